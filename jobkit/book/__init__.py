@@ -1,0 +1,1 @@
+"""Where the text lives: shelves, reading, positions, editing, merging and git."""

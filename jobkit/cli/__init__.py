@@ -1,0 +1,1 @@
+"""What is typed: one thin file a command."""

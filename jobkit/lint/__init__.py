@@ -1,0 +1,1 @@
+"""The rules: a job and what the bench knows go in, findings come out."""

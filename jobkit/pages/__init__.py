@@ -1,0 +1,1 @@
+"""What is seen: every page turns an answer into text and computes nothing."""
