@@ -1,0 +1,39 @@
+"""All that jobkit asks of git, and the only place that starts a process.
+
+Calls are read-only, split names at NUL, run in a cleaned environment and fail with a `GitError` that says
+what, where and how to mend. A repository's own settings are not obeyed where they could start a program.
+"""
+
+from jobkit.book.git.blobs import blob_id, read_blobs
+from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
+from jobkit.book.git.linemerge import Labels, merge_lines
+from jobkit.book.git.listing import (
+    Entry,
+    changed_names,
+    index_entries,
+    new_names,
+    staged_names,
+    tree_entries,
+)
+from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
+
+__all__ = [
+    "Entry",
+    "GitError",
+    "GitMissingError",
+    "Labels",
+    "NotInGitError",
+    "Repo",
+    "UnknownRevisionError",
+    "blob_id",
+    "cache_folder",
+    "changed_names",
+    "index_entries",
+    "merge_lines",
+    "new_names",
+    "open_repo",
+    "read_blobs",
+    "resolve",
+    "staged_names",
+    "tree_entries",
+]

@@ -1,0 +1,83 @@
+"""The content of files as git stores it, by the hundred thousand."""
+
+import hashlib
+import os
+import subprocess
+import threading
+from collections.abc import Iterable, Iterator
+
+from jobkit.book.git import call
+from jobkit.book.git.repo import Repo
+
+
+def blob_id(content: bytes, hashing: str = "sha1") -> str:
+    r"""Return the id that git gives to a file's content.
+
+    `hashing` is a repository's object format, "sha1" or "sha256". Source: gitformat-pack(5) and Pro Git, 2nd
+    edition, section 10.2 "Object Storage" (header "blob <size>\\0").
+
+    >>> blob_id(b"what is up, doc?")
+    'bd9dbf5aae1a3862dd1526723246b20206e5fc37'
+    """
+    digest = hashlib.new(hashing, b"blob %d\0" % len(content), usedforsecurity=False)
+    digest.update(content)
+    return digest.hexdigest()
+
+
+def read_blobs(repo: Repo, blobs: Iterable[str]) -> Iterator[bytes]:
+    """Yield the content of each blob id in turn, from one git process, holding one content at a time.
+
+    Raises GitError where the repository lacks one (damaged, or a partial clone: nothing is fetched).
+    """
+    wanted = list(blobs)
+    if not wanted:
+        return
+    process = call.start(["cat-file", "--batch", "--buffer"], repo.top, repo.environment())
+    # A second thread asks, so that neither side waits for the other with a full pipe.
+    asker = threading.Thread(target=_ask_for, args=(process, wanted), daemon=True)
+    asker.start()
+    try:
+        for blob in wanted:
+            yield _next_content(process, blob, repo)
+    finally:
+        _end(process, asker)
+
+
+def _ask_for(process: "subprocess.Popen[bytes]", wanted: list[str]) -> None:
+    assert process.stdin is not None
+    try:
+        with process.stdin as questions:
+            questions.write("".join(f"{blob}\n" for blob in wanted).encode("ascii"))
+    except OSError:
+        # The process has ended; its missing answers are what the reader reports.
+        return
+
+
+def _next_content(process: "subprocess.Popen[bytes]", blob: str, repo: Repo) -> bytes:
+    """Read one answer, `<id> blob <size>` LF `<content>` LF; git-cat-file(1), "BATCH OUTPUT"."""
+    assert process.stdout is not None
+    head = process.stdout.readline().split()
+    if len(head) == 3 and head[1] == b"blob":
+        size = int(head[2])
+        content = process.stdout.read(size + 1)
+        if len(content) == size + 1:
+            return content[:-1]
+    raise _lost(process, blob, repo)
+
+
+def _lost(process: "subprocess.Popen[bytes]", blob: str, repo: Repo) -> call.GitError:
+    if (code := process.poll()) is not None and code:
+        assert process.stderr is not None
+        return call.refusal(os.fsdecode(process.stderr.read()), "cat-file", repo.top)
+    mend = "run `git fsck`; a clone made with --filter gets the rest with `git fetch --refetch --no-filter`"
+    return call.GitError(f"the repository {repo.top} lacks the file content {blob}", mend)
+
+
+def _end(process: "subprocess.Popen[bytes]", asker: threading.Thread) -> None:
+    process.kill()
+    asker.join()
+    assert process.stdout is not None
+    assert process.stderr is not None
+    process.stdout.close()
+    process.stderr.close()
+    process.wait()

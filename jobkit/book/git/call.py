@@ -1,0 +1,141 @@
+"""One git process: its environment, its answer, its refusal in plain words.
+
+What git would start on its own is switched off, because a repository may come from anyone: file system
+monitors, pagers, external diffs, signature checks, and fetching of objects that a partial clone lacks.
+"""
+
+import os
+import subprocess
+from collections.abc import Mapping, Sequence
+
+from jobkit.units.errors import MisuseError
+
+# What a hook or a person may set to say which repository, index and settings are meant (git(1), "ENVIRONMENT
+# VARIABLES"). Every other GIT_ name (tracing, external diff, pathspec magic) is dropped. GIT_DIR and
+# GIT_WORK_TREE are left to `repo`: git exports them to hooks of linked worktrees, where they would make any
+# folder look like the top.
+_KEPT = frozenset(
+    {
+        "GIT_ALTERNATE_OBJECT_DIRECTORIES",
+        "GIT_CEILING_DIRECTORIES",
+        "GIT_CONFIG_COUNT",
+        "GIT_CONFIG_GLOBAL",
+        "GIT_CONFIG_NOSYSTEM",
+        "GIT_CONFIG_PARAMETERS",
+        "GIT_CONFIG_SYSTEM",
+        "GIT_DISCOVERY_ACROSS_FILESYSTEM",
+        "GIT_EXEC_PATH",
+        "GIT_INDEX_FILE",
+        "GIT_OBJECT_DIRECTORY",
+        "GIT_QUARANTINE_PATH",
+    }
+)
+_KEPT_PREFIXES = ("GIT_CONFIG_KEY_", "GIT_CONFIG_VALUE_")
+
+_SET = {
+    "LC_ALL": "C",  # refusals are recognised by their English words
+    "GIT_OPTIONAL_LOCKS": "0",  # never writes the index, so never runs post-index-change either
+    "GIT_TERMINAL_PROMPT": "0",
+    "GIT_PAGER": "cat",
+    "GIT_LITERAL_PATHSPECS": "1",  # a folder named "a*" is that folder
+    "GIT_NO_REPLACE_OBJECTS": "1",  # a blob id stands for one content, or the cache would lie
+    "GIT_NO_LAZY_FETCH": "1",
+    "GIT_ALLOW_PROTOCOL": "",  # gits too old for the line above: no transport is allowed
+}
+
+_SWITCHED_OFF = (
+    "core.fsmonitor=false",
+    "core.pager=cat",
+    "log.showSignature=false",
+    "submodule.recurse=false",
+)
+
+
+class GitError(MisuseError):
+    """Git cannot do what was asked of it, for a reason that a person can mend."""
+
+
+class GitMissingError(GitError):
+    """There is no git program."""
+
+
+class NotInGitError(GitError):
+    """The folder is in no git repository, or in one without a working tree."""
+
+
+class UnknownRevisionError(GitError):
+    """A name stands for no commit of this repository."""
+
+
+def environment(extra: Mapping[str, str]) -> dict[str, str]:
+    """Return the environment of a git process: the caller's, cleaned, and `extra`."""
+    kept = {name: value for name, value in os.environ.items() if _is_kept(name)}
+    return {**kept, **_SET, **extra}
+
+
+def _is_kept(name: str) -> bool:
+    return not name.startswith("GIT_") or name in _KEPT or name.startswith(_KEPT_PREFIXES)
+
+
+def ask(arguments: Sequence[str], folder: str, extra: Mapping[str, str]) -> bytes:
+    """Return what git prints when run in `folder`.
+
+    Raises GitError, or its subclass that fits, where git ends with another status than 0.
+    """
+    status, answer, complaint = try_asking(arguments, folder, extra)
+    if status:
+        raise refusal(complaint, arguments[0], folder)
+    return answer
+
+
+def try_asking(arguments: Sequence[str], folder: str, extra: Mapping[str, str]) -> tuple[int, bytes, str]:
+    """Return git's exit status, what it printed, and its complaint.
+
+    Raises GitMissingError where no git can be started.
+    """
+    with start(arguments, folder, extra, stdin=subprocess.DEVNULL) as process:
+        answer, complaint = process.communicate()
+    return process.returncode, answer, os.fsdecode(complaint)
+
+
+def start(
+    arguments: Sequence[str], folder: str, extra: Mapping[str, str], stdin: int = subprocess.PIPE
+) -> "subprocess.Popen[bytes]":
+    """Start git in `folder`, with pipes for its answer and its complaint.
+
+    Raises GitMissingError where no git can be started.
+    """
+    switches = [word for setting in _SWITCHED_OFF for word in ("-c", setting)]
+    try:
+        return subprocess.Popen(  # noqa: S603 - a fixed program, and no shell reads the words
+            ["git", "--no-pager", *switches, *arguments],  # noqa: S607 - the git that the person uses
+            cwd=folder,
+            env=environment(extra),
+            stdin=stdin,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+        )
+    except OSError as error:
+        message = f"git cannot be started ({error.strerror})"
+        raise GitMissingError(message, "install git, or put it on the PATH") from error
+
+
+def refusal(complaint: str, command: str, folder: str) -> GitError:
+    """Return git's complaint as an error with the way to mend it, git's own advice passed on."""
+    lines = [line.strip() for line in complaint.splitlines() if line.strip()]
+    advice = next((line for line in lines if line.startswith("git config ") and "safe.directory" in line), "")
+    if advice:
+        return GitError(
+            f"git refuses {folder}: it belongs to another user", f"if you trust it, run: {advice}"
+        )
+    if "not a git repository" in complaint:
+        return not_in_git(folder)
+    fatal = next((line for line in lines if line.startswith(("fatal: ", "error: "))), "no reason given")
+    hints = [line.removeprefix("hint: ") for line in lines if line.startswith("hint: ")]
+    mend = " ".join(hints) or f"see what `git status` says in {folder}"
+    return GitError(f"git {command} failed in {folder}: {fatal.partition(': ')[2] or fatal}", mend)
+
+
+def not_in_git(folder: str) -> NotInGitError:
+    """Return the error for a folder without a repository and a working tree around it."""
+    return NotInGitError(f"{folder} is not in a git repository", "run `git init` there, or name another book")

@@ -1,0 +1,106 @@
+"""Which files git knows below a book: in the index, in a commit, staged, changed, new.
+
+All paths are relative to the book's folder, with "/" between the parts.
+"""
+
+import os
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from jobkit.book.git import call
+from jobkit.book.git.repo import Repo
+
+
+class Entry(NamedTuple):
+    """One file as git stores it.
+
+    `mode` is git's octal text: "100644", "100755" a file, "120000" a symbolic link, "160000" a submodule.
+    `stage` is 0; in an unfinished merge 1, 2, 3 for base, ours and theirs.
+    """
+
+    path: str
+    mode: str
+    blob: str
+    stage: int = 0
+
+
+def index_entries(repo: Repo) -> tuple[Entry, ...]:
+    """Return the files in the index; GIT_INDEX_FILE is obeyed, as a hook needs. Raises GitError."""
+    return tuple(_entries(repo, repo.ask("ls-files", "-s", "-z", *_below(repo))))
+
+
+def tree_entries(repo: Repo, commit: str) -> tuple[Entry, ...]:
+    """Return the files in a commit (id from `resolve`), none where it lacks the folder; raises GitError."""
+    return tuple(_entries(repo, repo.ask("ls-tree", "-r", "-z", "--full-tree", commit, *_below(repo))))
+
+
+def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
+    """Read `<mode> <blob> <stage>TAB<path>` and `<mode> <type> <blob>TAB<path>`."""
+    skip = len(repo.prefix)
+    for record in _split(listing):
+        head, _, path = record.partition("\t")
+        mode, second, third = head.split(" ")
+        if len(third) == 1:
+            yield Entry(path[skip:], mode, second, int(third))
+        else:
+            yield Entry(path[skip:], mode, third)
+
+
+def staged_names(repo: Repo) -> tuple[str, ...]:
+    """Return the files that the next commit, the first one too, adds or changes; raises GitError."""
+    words = ("--cached", "--name-only", "-z", "--diff-filter=ACMR", "--no-renames")
+    # Settings of the repository that would change the answer or start a program.
+    plain = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null")
+    return _names(repo, repo.ask("diff", *words, *plain, *_below(repo)))
+
+
+def changed_names(repo: Repo) -> tuple[str, ...]:
+    """Return the tracked files whose working copy is gone or may differ from the index, each once.
+
+    A file may be named without need (its clean filter is not run). Files that the index marks as assumed
+    unchanged are never named. Raises GitError.
+    """
+    listing = call.ask(
+        ["diff-files", "--name-only", "-z", "--no-renames", "-O/dev/null", *_below(repo)],
+        repo.top,
+        {**repo.environment(), **_filters_off(repo)},
+    )
+    return tuple(dict.fromkeys(_names(repo, listing)))
+
+
+def new_names(repo: Repo) -> tuple[str, ...]:
+    """Return the files that are neither tracked nor ignored. Raises GitError."""
+    return _names(repo, repo.ask("ls-files", "-o", "--exclude-standard", "-z", *_below(repo)))
+
+
+def _filters_off(repo: Repo) -> dict[str, str]:
+    """Return settings that keep content filters from running.
+
+    Git runs the clean filter of a file whose time stamp is too young to trust, and the filter may be anyone's
+    program.
+    """
+    pattern = r"^filter\..*\.(clean|process|required)$"
+    # Status 1 means that no setting fits.
+    _, listing, _ = call.try_asking(
+        ["config", "-z", "--name-only", "--get-regexp", pattern], repo.top, repo.environment()
+    )
+    first = int(os.environ.get("GIT_CONFIG_COUNT") or 0)
+    settings: dict[str, str] = {}
+    number = first
+    for number, name in enumerate(_split(listing), start=first + 1):
+        settings[f"GIT_CONFIG_KEY_{number - 1}"] = name
+        settings[f"GIT_CONFIG_VALUE_{number - 1}"] = "false" if name.endswith(".required") else ""
+    return {**settings, "GIT_CONFIG_COUNT": str(number)}
+
+
+def _below(repo: Repo) -> tuple[str, ...]:
+    return ("--", repo.prefix) if repo.prefix else ()
+
+
+def _names(repo: Repo, listing: bytes) -> tuple[str, ...]:
+    skip = len(repo.prefix)
+    return tuple(name[skip:] for name in _split(listing))
+
+
+def _split(listing: bytes) -> list[str]:
+    return os.fsdecode(listing).split("\0")[:-1]
