@@ -24,21 +24,24 @@ def blob_id(content: bytes, hashing: str = "sha1") -> str:
     return digest.hexdigest()
 
 
-def read_blobs(repo: Repo, blobs: Iterable[str]) -> Iterator[bytes]:
+def read_blobs(repo: Repo, blobs: Iterable[str]) -> Iterator[bytes | None]:
     """Yield the content of each blob id in turn, from one git process, holding one content at a time.
 
-    Raises GitError where the repository lacks one (damaged, or a partial clone: nothing is fetched).
+    None stands for one that the repository lacks (a damaged one, or a partial clone: nothing is fetched).
+    Raises GitError where git itself fails.
     """
     wanted = list(blobs)
     if not wanted:
         return
-    process = call.start(["cat-file", "--batch", "--buffer"], repo.top, repo.environment())
+    # Nobody reads complaints while contents flow; a full pipe of them would halt git.
+    quiet = subprocess.DEVNULL
+    process = call.start(["cat-file", "--batch", "--buffer"], repo.top, repo.environment(), stderr=quiet)
     # A second thread asks, so that neither side waits for the other with a full pipe.
     asker = threading.Thread(target=_ask_for, args=(process, wanted), daemon=True)
     asker.start()
     try:
-        for blob in wanted:
-            yield _next_content(process, blob, repo)
+        for _ in wanted:
+            yield _next_content(process, repo)
     finally:
         _end(process, asker)
 
@@ -53,31 +56,28 @@ def _ask_for(process: "subprocess.Popen[bytes]", wanted: list[str]) -> None:
         return
 
 
-def _next_content(process: "subprocess.Popen[bytes]", blob: str, repo: Repo) -> bytes:
+def _next_content(process: "subprocess.Popen[bytes]", repo: Repo) -> bytes | None:
     """Read one answer, `<id> blob <size>` LF `<content>` LF; git-cat-file(1), "BATCH OUTPUT"."""
     assert process.stdout is not None
     head = process.stdout.readline().split()
-    if len(head) == 3 and head[1] == b"blob":
-        size = int(head[2])
-        content = process.stdout.read(size + 1)
-        if len(content) == size + 1:
-            return content[:-1]
-    raise _lost(process, blob, repo)
+    if head[1:2] == [b"missing"]:
+        return None
+    if len(head) != 3:
+        raise _broken_off(repo)
+    size = int(head[2])
+    content = process.stdout.read(size + 1)
+    if len(content) != size + 1:
+        raise _broken_off(repo)
+    return content[:-1]
 
 
-def _lost(process: "subprocess.Popen[bytes]", blob: str, repo: Repo) -> call.GitError:
-    if (code := process.poll()) is not None and code:
-        assert process.stderr is not None
-        return call.refusal(os.fsdecode(process.stderr.read()), "cat-file", repo.top)
-    mend = "run `git fsck`; a clone made with --filter gets the rest with `git fetch --refetch --no-filter`"
-    return call.GitError(f"the repository {repo.top} lacks the file content {blob}", mend)
+def _broken_off(repo: Repo) -> call.GitError:
+    return call.GitError(f"git stopped reading files in {repo.top}", "run `git fsck` there, then try again")
 
 
 def _end(process: "subprocess.Popen[bytes]", asker: threading.Thread) -> None:
     process.kill()
     asker.join()
     assert process.stdout is not None
-    assert process.stderr is not None
     process.stdout.close()
-    process.stderr.close()
     process.wait()

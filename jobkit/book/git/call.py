@@ -99,9 +99,14 @@ def try_asking(arguments: Sequence[str], folder: str, extra: Mapping[str, str]) 
 
 
 def start(
-    arguments: Sequence[str], folder: str, extra: Mapping[str, str], stdin: int = subprocess.PIPE
+    arguments: Sequence[str],
+    folder: str,
+    extra: Mapping[str, str],
+    *,
+    stdin: int = subprocess.PIPE,
+    stderr: int = subprocess.PIPE,
 ) -> "subprocess.Popen[bytes]":
-    """Start git in `folder`, with pipes for its answer and its complaint.
+    """Start git in `folder`, with a pipe for its answer, and for what else is not redirected.
 
     Raises GitMissingError where no git can be started.
     """
@@ -113,7 +118,7 @@ def start(
             env=environment(extra),
             stdin=stdin,
             stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
+            stderr=stderr,
         )
     except OSError as error:
         message = f"git cannot be started ({error.strerror})"
