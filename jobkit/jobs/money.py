@@ -1,0 +1,134 @@
+"""Amounts of money: exact decimals that never travel without their currency."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from jobkit.jobs.currency import CurrencyError, minor_units
+from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+ROUNDING = "to the nearest minor unit, halves away from zero"
+"""How money is rounded here, as the papers say it: a credit note mirrors the bill that it takes back."""
+
+# Twelve digits before the point hold any repair in any currency, and keep every sum exact in 28 digits.
+_MONEY = re.compile(r"([+−-]?)([0-9]{1,12})(?:\.([0-9]+))? ([A-Z]{3})")
+
+_SLIPS = (
+    (r"[+−-]?[0-9]+,[0-9]{1,2} *[A-Z]{3}", "has a decimal comma", "write a point"),
+    (
+        r".*[0-9][,'’_ ][0-9].*",
+        "has separators between digits",
+        "write none, and a point before the decimals",
+    ),
+    (r"[A-Za-z]{3} *[+−-]?[0-9].*", "has the currency first", "write the amount first"),
+    (r".*[€$£¥].*", "has a sign for the currency", "write its three letters of ISO 4217"),
+    (r"[+−-]?[0-9]{13,}.*", "is more than any repair costs", "write at most twelve digits before the point"),
+    (r"[+−-]?[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters behind the amount"),
+    (
+        r"[+−-]?[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *",
+        "is not quite right",
+        "write one space, then capital letters",
+    ),
+    (r".*", "is not an amount of money", "write a number, a space and the currency"),
+)
+
+
+class MoneyError(MisuseError):
+    """An amount that cannot be read, or amounts that cannot be taken together."""
+
+
+class Money(NamedTuple):
+    """An amount with as many decimals as its currency has; build it with `parse_money` or `rounded`."""
+
+    amount: Decimal
+    currency: str
+
+    def __str__(self) -> str:
+        """Spell it as the files do: "160.00 EUR"."""
+        return f"{self.amount:f} {self.currency}"
+
+
+def parse_money(text: str) -> Money:
+    """Read the text form of the files, "160.00 EUR"; raises MoneyError.
+
+    Fewer decimals than the currency has are filled up; more are refused, for nobody can pay them.
+
+    >>> parse_money("160 EUR")
+    Money(amount=Decimal('160.00'), currency='EUR')
+    """
+    match = _MONEY.fullmatch(text)
+    if match is None:
+        raise _slip(text)
+    sign, whole, decimals, currency = match.groups(default="")
+    units = _units_of(currency, text)
+    if len(decimals) > units:
+        raise MoneyError(f"{text[:40]!r} has more decimals than {currency}", _mend_decimals(units))
+    return _money("-" if sign in ("-", "−") else "", f"{whole}{decimals:0<{units}}", currency, units)
+
+
+def rounded(amount: Decimal | Fraction, currency: str) -> Money:
+    """Round an exact amount to the minor unit, halves away from zero (decimal's ROUND_HALF_UP).
+
+    Source: HMRC manual VATREC12030, "below 0.5p down, 0.5p and above up"; taken on the magnitude, so that a
+    credit note mirrors its bill. Raises CurrencyError for a currency that is not listed.
+
+    >>> str(rounded(Decimal("1.005"), "EUR")), str(rounded(Decimal("-1.005"), "EUR"))
+    ('1.01 EUR', '-1.01 EUR')
+    """
+    units = minor_units(currency)
+    numerator, denominator = amount.as_integer_ratio()
+    whole = (2 * abs(numerator) * 10**units + denominator) // (2 * denominator)
+    return _money("-" if numerator < 0 else "", str(whole), currency, units)
+
+
+def total(amounts: Iterable[Money], currency: str) -> Money:
+    """Add exactly; nothing adds up to 0 in `currency`. Raises MoneyError for a currency that differs."""
+    result = _money("", "0", currency, minor_units(currency)).amount
+    for each in amounts:
+        _same_currency(each.currency, currency)
+        result += each.amount
+    return Money(result, currency)
+
+
+def negated(money: Money) -> Money:
+    """Turn an amount into what takes it back."""
+    return Money(money.amount.copy_negate() if money.amount else money.amount, money.currency)
+
+
+def is_above(money: Money, limit: Money) -> bool:
+    """Tell whether an amount is above another; raises MoneyError where the currencies differ."""
+    _same_currency(money.currency, limit.currency)
+    return money.amount > limit.amount
+
+
+def _same_currency(one: str, other: str) -> None:
+    if one != other:
+        raise MoneyError(f"{one} and {other} cannot be taken together", f"write all these amounts in {other}")
+
+
+def _money(sign: str, digits: str, currency: str, units: int) -> Money:
+    # Built from text, because arithmetic would round to the precision of the context; a zero bears no sign.
+    amount = Decimal(f"{sign}{digits}E-{units}")
+    return Money(amount or abs(amount), currency)
+
+
+def _units_of(currency: str, text: str) -> int:
+    try:
+        return minor_units(currency)
+    except CurrencyError as error:
+        raise MoneyError(f"{text[:40]!r} has an {error.message}", error.mend) from None
+
+
+def _slip(text: str) -> MoneyError:
+    what, mend = next((what, mend) for slip, what, mend in _SLIPS if re.fullmatch(slip, text, re.DOTALL))
+    return MoneyError(f"{text[:40]!r} {what}", f'{mend}, as in "160.00 EUR"')
+
+
+def _mend_decimals(units: int) -> str:
+    return f"write at most {units}" if units else "write a whole amount"
