@@ -158,7 +158,7 @@ def _wrong_encoding(data: bytes, at: int) -> TomlError:
         return TomlError("the file is saved as UTF-16", "save it as UTF-8", 1, 1)
     line_start = data.rfind(b"\n", 0, at) + 1
     column = len(data[line_start:at].decode(errors="replace")) + 1
-    letter = data[at : at + 1].decode("cp1252", errors="replace")
-    guess = f" (perhaps {letter} as older Windows programs write it)" if letter.isprintable() else ""
+    letter = data[at : at + 1].decode("cp1252", errors="ignore")
+    guess = f" (perhaps {letter} as older Windows programs write it)" if letter.strip() else ""
     what = f"byte 0x{data[at]:02X} is not UTF-8{guess}"
     return TomlError(what, "save the file as UTF-8", data.count(b"\n", 0, at) + 1, column)

@@ -13,6 +13,8 @@ _UNFINISHED = (
     'separate values with commas, quote words: "..."',
 )
 _KEY_OR_REMARK = "write key = value, or put # before a remark"
+_KEY_OR_REMARK = "write key = value, or put # before a remark"
+_WHOLE = 'put the whole value between quotes: "..."'
 _TYPOGRAPHIC = "“”„‘’‚«»"
 
 
@@ -49,7 +51,7 @@ def _unquoted(text: str, at: int) -> _Words:
     if not value:
         return "the value after = is missing", "write the value, or delete the line"
     if '"' in value or "\\" in value:
-        return "the value needs quotes", 'put the whole value between double quotes: "..."'
+        return "the value needs quotes", _WHOLE
     return f"the value {value} needs quotes", f'write "{value}"'
 
 
@@ -61,10 +63,7 @@ def _left_over(text: str, at: int) -> _Words:
         return f"{value} has a decimal comma", f"write {value.replace(',', '.')}"
     if value and '"' not in value and "'" not in value:
         return f"the value {value} needs quotes", f'write "{value}"'
-    return (
-        "something follows the value on its line",
-        "put the whole value between one pair of quotes; one key a line",
-    )
+    return "something follows the value on its line", "put the whole value between one pair of quotes"
 
 
 def _twice(text: str, at: int) -> _Words:
@@ -83,11 +82,8 @@ def _no_value(text: str, at: int) -> _Words:
     if equals and " " in key.strip():
         return "a key of several words needs quotes", f'write "{key.strip()}" = ...'
     if " " in line and not equals:
-        return (
-            "this line is neither a key with its value nor a remark",
-            "write key = value, or put # before a remark",
-        )
-    return "this key has no value", "write key = value, or put # before a remark"
+        return "this line is neither a key with its value nor a remark", _KEY_OR_REMARK
+    return "this key has no value", _KEY_OR_REMARK
 
 
 def _in_text(text: str, at: int) -> _Words:
@@ -104,7 +100,6 @@ def _bad_key(text: str, at: int) -> _Words:
     )
 
 
-_WHOLE = 'put the whole value between quotes: "..."'
 _TOO_LARGE = ("the number is too large", "correct it, or put it between quotes")
 _DEEP = ("tables or lists stand too deep inside one another", "write it flatter")
 _DATE = ("there is no such date or time", "write dates as 2026-10-22, with a time 2026-10-22T10:05:00")
@@ -127,7 +122,7 @@ _WORDS: dict[str, _Words | Callable[[str, int], _Words]] = {
     "invalid comment character": _in_text,
     "missing opening quote": (
         "the value has no quote where it begins",
-        'put the whole value between quotes: "..."',
+        _WHOLE,
     ),
     "missing escaped value": (
         "a backslash in double quotes begins an escape",
@@ -142,6 +137,7 @@ _WORDS: dict[str, _Words | Callable[[str, int], _Words]] = {
     "unclosed array": ("the list does not end", "close it with ]"),
     "unclosed inline table": ("the table in braces does not end", "close it with }"),
     "missing comma between": ("a comma is missing", "put a comma between the values"),
+    "extra assignment": ("a comma is missing before this key, or a quote", "put a comma between the pairs"),
     "extra comma": ("there is a comma too many", "delete one comma"),
     "unexpected leading zero": (
         "a number cannot begin with 0",

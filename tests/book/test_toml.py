@@ -1,0 +1,398 @@
+"""Reading TOML: what is accepted, and what a refusal says."""
+
+from math import isinf, isnan
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobkit.book.toml import TomlError, decode, parse, parse_text, plain_dates
+from jobkit.units.errors import MisuseError
+
+_CONFLICT = "<<<<<<< HEAD\na = 1\n=======\na = 2\n>>>>>>> theirs\n"
+
+_REFUSED = [
+    ("quotes", "[x]\nvalue = 23.4 Ω", 2, 9, "the value 23.4 Ω needs quotes", 'write "23.4 Ω"'),
+    (
+        "quotes, remark behind",
+        "want = 10 .. 20 # limit",
+        1,
+        11,
+        "the value 10 .. 20 needs quotes",
+        'write "10 .. 20"',
+    ),
+    ("decimal comma", "qty = 1,5", 1, 8, "1,5 has a decimal comma", "write 1.5"),
+    (
+        "typographic quotes",
+        "a = “x”",
+        1,
+        5,
+        "the value stands in typographic quotes",
+        'use straight quotes: "..."',
+    ),
+    ("no value", "a =\n", 1, 4, "the value after = is missing", "write the value, or delete the line"),
+    (
+        "open text",
+        'a = "x\nb = 1',
+        1,
+        5,
+        "the text that begins here does not end on its line",
+        'close it with "',
+    ),
+    (
+        "open text that hides a later one",
+        'a = "é\nb"',
+        1,
+        5,
+        "the text that begins here does not end on its line",
+        'close it with "',
+    ),
+    (
+        "open long text",
+        "a = 1\nb = '''x\n\nc = 1\n",
+        2,
+        5,
+        "the text that begins here does not end",
+        "close it with '''",
+    ),
+    (
+        "quotes in quotes",
+        'a = "10 "ohm""',
+        1,
+        10,
+        "something follows the value on its line",
+        "put the whole value between one pair of quotes",
+    ),
+    (
+        "no opening quote",
+        'a = x"',
+        1,
+        5,
+        "the value has no quote where it begins",
+        'put the whole value between quotes: "..."',
+    ),
+    (
+        "backslash",
+        'a = "C:\\parts"',
+        1,
+        9,
+        "a backslash in double quotes begins an escape",
+        "write \\\\ for a backslash, or use single quotes",
+    ),
+    ("control character", 'a = "x\x07"', 1, 7, "the control character U+0007 stands here", "delete it"),
+    ("key twice", "a = 1\na = 2", 2, 1, "a stands twice", "delete one of the two"),
+    (
+        "table twice",
+        "[dates]\n[dates]",
+        2,
+        2,
+        "the table dates stands twice",
+        "put the keys together under one of them, or write each as [[dates]] if it is a list",
+    ),
+    (
+        "no such date",
+        "a = 2026-02-30",
+        1,
+        5,
+        "there is no such date or time",
+        "write dates as 2026-10-22, with a time 2026-10-22T10:05:00",
+    ),
+    (
+        "no such second",
+        "a = 10:05:60",
+        1,
+        5,
+        "this is no time of day",
+        "write times as 10:05:00, seconds up to 59",
+    ),
+    (
+        "leading zero",
+        "a = 07",
+        1,
+        5,
+        "a number cannot begin with 0",
+        "leave the zero out, or put the value between quotes",
+    ),
+    (
+        "key of two words",
+        "hot spot = 1",
+        1,
+        5,
+        "a key of several words needs quotes",
+        'write "hot spot" = ...',
+    ),
+    (
+        "letter no bare key may hold",
+        "é = 1",
+        1,
+        1,
+        "the key é needs quotes",
+        'write "é", or use only a-z, 0-9, - and _',
+    ),
+    (
+        "words",
+        "the fan rattles",
+        1,
+        5,
+        "this line is neither a key with its value nor a remark",
+        "write key = value, or put # before a remark",
+    ),
+    ("open table", "[dates\na = 1", 1, 7, "the table's name does not end with ]", "write [name]"),
+    ("open list", "a = [1,\n", 1, 8, "the list does not end", "close it with ]"),
+    (
+        "comma between pairs",
+        "a = { b = 1 c = 2 }",
+        1,
+        15,
+        "a comma is missing before this key, or a quote",
+        "put a comma between the pairs",
+    ),
+    (
+        "comma between lines",
+        "a = { b = 1\nc = 2 }",
+        2,
+        1,
+        "a comma is missing",
+        "put a comma between the values",
+    ),
+    (
+        "too deep",
+        "a = " + "[" * 200,
+        1,
+        85,
+        "tables or lists stand too deep inside one another",
+        "write it flatter",
+    ),
+    (
+        "too deep in a key, where the parser names no place",
+        "a" + ".a" * 200 + " = 1",
+        1,
+        1,
+        "tables or lists stand too deep inside one another",
+        "write it flatter",
+    ),
+    ("after a byte order mark", "\ufeffa = x", 1, 5, "the value x needs quotes", 'write "x"'),
+    (
+        "lone carriage return",
+        "a = 1\rb = 2",
+        1,
+        7,
+        "a line ends with a lone carriage return",
+        "save the file with usual line ends",
+    ),
+    ("the parser's own words", "a = 1.", 1, 7, "invalid fraction", "expected here: digits"),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "what", "mend"), [pytest.param(*c[1:], id=c[0]) for c in _REFUSED]
+)
+def test_a_refusal_says_where_what_and_how_to_mend(
+    text: str, line: int, column: int, what: str, mend: str
+) -> None:
+    with pytest.raises(TomlError) as refused:
+        parse_text(text)
+    error = refused.value
+    assert (error.line, error.column, error.what, error.mend) == (line, column, what, mend)
+    assert error.message == f"{what} (line {line}, column {column})"
+    assert isinstance(error, MisuseError)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        pytest.param(f"z = 1\n{_CONFLICT}", 2, id="among the keys"),
+        pytest.param(f'text = """\n{_CONFLICT}"""\n', 2, id="inside a text, where TOML allows it"),
+        pytest.param(f'text = """\n{_CONFLICT}"""\n'.replace("\n", "\r\n"), 2, id="inside a text, CRLF"),
+        pytest.param("a = 1\n=======\nb = 2\n", 2, id="half cleaned: the middle is left"),
+        pytest.param("a = 1\n>>>>>>> theirs\n", 2, id="half cleaned: the end is left"),
+        pytest.param("a = \n>>>>>>> theirs\n", 2, id="named before the other mistakes of the file"),
+        pytest.param("a = 1\n||||||| base\nb = 2\n", 2, id="half cleaned: diff3's base is left"),
+    ],
+)
+def test_an_unfinished_merge_has_words_of_its_own(text: str, line: int) -> None:
+    with pytest.raises(TomlError, match="unfinished merge") as refused:
+        parse_text(text)
+    assert (refused.value.line, refused.value.column) == (line, 1)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param('a = """\n<<<<<<< look here\n"""\n', id="one arrow in a text"),
+        pytest.param('a = """\nTitle\n=======\n"""\n', id="a heading in a text"),
+        pytest.param("# <<<<<<< HEAD\na = 1\n", id="in a remark"),
+    ],
+)
+def test_what_only_looks_like_a_conflict_is_read(text: str) -> None:
+    assert "a" in parse_text(text)
+
+
+_WAYS_OUT = ("save the file as UTF-8", "save it as UTF-8", "bring back its last good state from git")
+
+
+@pytest.mark.parametrize(
+    ("data", "line", "column", "what"),
+    [
+        pytest.param(
+            'a = 1\nb = "10 µF"'.encode("cp1252"),
+            2,
+            9,
+            "byte 0xB5 is not UTF-8 (perhaps µ as older Windows programs write it)",
+            id="Windows-1252",
+        ),
+        pytest.param(b'"\xc2\xb5" = 1\nb = \x81', 2, 5, "byte 0x81 is not UTF-8", id="no letter anywhere"),
+        pytest.param(
+            'µµ = "x\udc80"'.encode(errors="surrogateescape"),
+            1,
+            8,
+            "byte 0x80 is not UTF-8 (perhaps € as older Windows programs write it)",
+            id="column in characters",
+        ),
+        pytest.param(
+            b'a = "\xed\xa0\x80"',
+            1,
+            6,
+            "byte 0xED is not UTF-8 (perhaps í as older Windows programs write it)",
+            id="half a surrogate pair",
+        ),
+        pytest.param("a = 1".encode("utf-16"), 1, 1, "the file is saved as UTF-16", id="UTF-16 with mark"),
+        pytest.param(
+            "\ufeffa = 1".encode("utf-16-be"), 1, 1, "the file is saved as UTF-16", id="UTF-16, other order"
+        ),
+        pytest.param(
+            "a = 1".encode("utf-16-le"), 1, 2, "the file is saved as UTF-16", id="UTF-16 without mark"
+        ),
+        pytest.param(b"a = 1\nb = \x002", 2, 5, "the file holds empty bytes (NUL): it is damaged", id="NUL"),
+        pytest.param(
+            bytes(4096),
+            1,
+            1,
+            "the file holds nothing but empty bytes (NUL): a crash emptied it",
+            id="only NUL",
+        ),
+    ],
+)
+def test_bytes_that_are_no_utf_8(data: bytes, line: int, column: int, what: str) -> None:
+    with pytest.raises(TomlError) as refused:
+        parse(data)
+    assert (refused.value.line, refused.value.column, refused.value.what) == (line, column, what)
+    assert refused.value.mend in (
+        "save the file as UTF-8",
+        "save it as UTF-8",
+        "bring back its last good state from git",
+    )
+
+
+def test_a_byte_order_mark_is_ignored_and_kept() -> None:
+    data = b"\xef\xbb\xbfa = 1\r\n"
+    assert parse(data) == {"a": 1}
+    assert decode(data).encode() == data
+
+
+def test_toml_1_1_is_read() -> None:
+    # TOML 1.1.0, "Inline Table" and "String": newlines and a last comma in braces, \e and \x.
+    assert parse(b'a = {\n  b = 1, # one\n  c = "\\e\\x41",\n}\nt = 10:05\n')["a"] == {"b": 1, "c": "\x1bA"}
+
+
+def test_dates_become_iso_8601() -> None:
+    doc = parse(
+        b"""
+d = 2026-10-22
+t = 10:05:00
+at = 2026-10-22T10:05:00
+space = 2026-10-22 10:05:00
+short = 2026-10-22T10:05
+offset = 2026-10-22T10:05:00+02:00
+zulu = 2026-10-22T10:05:00Z
+list = [2026-10-22, [10:05:00], { at = 2026-10-22 }]
+kept = [1, 2.5, true, "2026-10-22", nan, -inf]
+[[entry]]
+at = 2026-10-22T10:05:00
+"""
+    )
+    kept = doc["kept"]
+    assert plain_dates(doc) is doc
+    assert doc == {
+        "d": "2026-10-22",
+        "t": "10:05:00",
+        "at": "2026-10-22T10:05:00",
+        "space": "2026-10-22T10:05:00",
+        "short": "2026-10-22T10:05:00",
+        "offset": "2026-10-22T10:05:00+02:00",
+        "zulu": "2026-10-22T10:05:00+00:00",
+        "list": ["2026-10-22", ["10:05:00"], {"at": "2026-10-22"}],
+        "kept": kept,
+        "entry": [{"at": "2026-10-22T10:05:00"}],
+    }
+    assert kept[:4] == [1, 2.5, True, "2026-10-22"]
+    assert isnan(kept[4])
+    assert isinf(kept[5])
+
+
+@given(st.binary())
+def test_any_bytes_are_read_or_refused_at_a_place_that_exists(data: bytes) -> None:
+    try:
+        plain_dates(parse(data))
+    except TomlError as error:
+        _assert_place_exists(error, data)
+
+
+_PIECES = [
+    "a",
+    "=",
+    " ",
+    '"',
+    "'",
+    '"""',
+    "'''",
+    "[",
+    "]",
+    "{",
+    "}",
+    ",",
+    ".",
+    "\n",
+    "\r\n",
+    "\r",
+    "#",
+    "\\",
+    "1",
+    "é",
+    "2026-10-22",
+    "T10:05",
+    "\ufeff",
+    "\0",
+    "\t",
+    "+",
+    "nan",
+    "true",
+    "\\u00e9",
+    "<<<<<<< ",
+    "=======\n",
+]
+
+
+@given(st.lists(st.sampled_from(_PIECES), max_size=25).map("".join))
+def test_any_jumble_is_read_or_refused_at_a_place_that_exists(text: str) -> None:
+    try:
+        plain_dates(parse_text(text))
+    except TomlError as error:
+        _assert_place_exists(error, text.encode())
+
+
+def _assert_place_exists(error: TomlError, data: bytes) -> None:
+    lines = data.split(b"\n")
+    assert 1 <= error.line <= len(lines)
+    assert 1 <= error.column <= len(lines[error.line - 1]) + 1
+    assert error.what
+    assert error.mend
+    assert "\n" not in error.what + error.mend
+
+
+def test_the_example_book_is_read() -> None:
+    files = sorted(Path("jobs_example").rglob("*.toml"))
+    assert files
+    for file in files:
+        assert plain_dates(parse(file.read_bytes()))["format"] == 1
