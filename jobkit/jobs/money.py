@@ -91,7 +91,7 @@ def total(amounts: Iterable[Money], currency: str) -> Money:
     """Add exactly; nothing adds up to 0 in `currency`. Raises MoneyError for a currency that differs."""
     result = _money("", "0", currency, minor_units(currency)).amount
     for each in amounts:
-        _same_currency(each.currency, currency)
+        check_currency(each, currency)
         result += each.amount
     return Money(result, currency)
 
@@ -103,13 +103,16 @@ def negated(money: Money) -> Money:
 
 def is_above(money: Money, limit: Money) -> bool:
     """Tell whether an amount is above another; raises MoneyError where the currencies differ."""
-    _same_currency(money.currency, limit.currency)
+    check_currency(money, limit.currency)
     return money.amount > limit.amount
 
 
-def _same_currency(one: str, other: str) -> None:
-    if one != other:
-        raise MoneyError(f"{one} and {other} cannot be taken together", f"write all these amounts in {other}")
+def check_currency(money: Money, currency: str) -> None:
+    """Raise MoneyError where an amount is not in the currency in which it is to be taken with others."""
+    if money.currency != currency:
+        raise MoneyError(
+            f"{money} and amounts in {currency} cannot be taken together", f"write them all in {currency}"
+        )
 
 
 def _money(sign: str, digits: str, currency: str, units: int) -> Money:

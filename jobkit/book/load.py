@@ -1,0 +1,139 @@
+"""Load files from a shelf into records: whatever is wrong with one never stops the others."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
+from typing import NamedTuple, TypeVar
+
+from jobkit.book.gate import Doc
+from jobkit.book.read_bench import read_meters, read_settings, read_stock
+from jobkit.book.read_board import read_design
+from jobkit.book.read_job import read_job
+from jobkit.book.shelf import Shelf, ShelfError, kind_of
+from jobkit.book.toml import TomlError, parse, plain_dates
+from jobkit.book.trouble import Trouble
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
+from jobkit.jobs.job import Job
+from jobkit.jobs.settings import Settings
+
+FORMAT = 1
+"""The newest file format this jobkit knows."""
+
+_Record = TypeVar("_Record")
+
+
+class Loaded(NamedTuple):
+    """A job file: the job as far as it could be read, the troubles, and the content they are found in.
+
+    `job` is None where not even the text could be parsed.
+    """
+
+    path: str
+    job: Job | None
+    troubles: tuple[Trouble, ...]
+    content: bytes
+
+
+class OwnFile(NamedTuple):
+    """What could not be read of one of the bench's own files, and the content it is found in."""
+
+    path: str
+    troubles: tuple[Trouble, ...]
+    content: bytes
+
+
+class OpenBook(NamedTuple):
+    """A book with its own files read; the jobs are loaded as they are asked for.
+
+    `own` lists every own file, with its troubles if it has any.
+    """
+
+    shelf: Shelf
+    bench: Bench
+    job_paths: tuple[str, ...]
+    own: tuple[OwnFile, ...]
+
+
+def open_book(shelf: Shelf) -> OpenBook:
+    """Read settings, meters, stock and board files of the book on a shelf."""
+    paths = shelf.paths()
+    own = _OwnFiles(shelf, paths)
+    bench = Bench(
+        settings=own.read("bench.toml", read_settings, Settings()),
+        meters=own.read("meters.toml", read_meters, {}),
+        stock=own.read("stock.toml", read_stock, {}),
+        designs={design.name: design for design in own.designs()},
+        paths=frozenset(paths),
+    )
+    return OpenBook(shelf, bench, tuple(path for path in paths if kind_of(path) == "job"), tuple(own.files))
+
+
+def load_jobs(shelf: Shelf, paths: Iterable[str]) -> Iterator[Loaded]:
+    """Load job files one after the other."""
+    for path, content in shelf.read_many(paths):
+        yield (
+            Loaded(path, None, _unreadable(content), b"")
+            if isinstance(content, ShelfError)
+            else load_job(path, content)
+        )
+
+
+def load_job(path: str, content: bytes) -> Loaded:
+    """Load one job file from its content."""
+    doc, troubles = document(content)
+    if doc is None:
+        return Loaded(path, None, troubles, content)
+    job, troubles = read_job(path, doc)
+    return Loaded(path, job, troubles, content)
+
+
+def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
+    """Parse a file; None where it is no TOML or of a format that is not known yet, with the reason."""
+    try:
+        doc = plain_dates(parse(content))
+    except TomlError as error:
+        return None, (Trouble((), error.what, error.mend, error.line, error.column),)
+    newer = doc.get("format")
+    if isinstance(newer, int) and newer > FORMAT:
+        message = f"the file has format {newer}, and this jobkit knows formats up to {FORMAT}"
+        return None, (Trouble(("format",), message, "bring jobkit up to date"),)
+    return doc, ()
+
+
+class _OwnFiles:
+    def __init__(self, shelf: Shelf, paths: tuple[str, ...]) -> None:
+        self._shelf = shelf
+        self._paths = paths
+        self.files: list[OwnFile] = []
+
+    def read(
+        self, path: str, reader: Callable[[Doc], tuple[_Record, tuple[Trouble, ...]]], habit: _Record
+    ) -> _Record:
+        """Read one own file; a book without it, or one that cannot be parsed, goes by the habit."""
+        if path not in self._paths:
+            return habit
+        try:
+            content = self._shelf.read(path)
+        except ShelfError as error:
+            self.files.append(OwnFile(path, _unreadable(error), b""))
+            return habit
+        doc, troubles = document(content)
+        record = habit
+        if doc is not None:
+            record, troubles = reader(doc)
+        self.files.append(OwnFile(path, troubles, content))
+        return record
+
+    def designs(self) -> Iterator[Design]:
+        """Read every board file; a design without a name is one whose file could not be parsed."""
+        for path in self._paths:
+            if kind_of(path) == "board":
+                design = self.read(path, partial(read_design, path), Design(path, ""))
+                if design.name:
+                    yield design
+
+
+def _unreadable(error: ShelfError) -> tuple[Trouble, ...]:
+    return (Trouble((), error.message, error.mend),)

@@ -1,0 +1,168 @@
+"""Read the bench's own files: bench.toml, meters.toml and stock.toml, as far as they can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from typing import TypeVar
+
+from jobkit.book.gate import Doc, check
+from jobkit.book.prune import pruned
+from jobkit.book.trouble import Trouble
+from jobkit.book.values import Values
+from jobkit.jobs.meter import Meter, Range
+from jobkit.jobs.settings import Lint, Patience, Proof, Settings, Tax, WarrantyHabit
+from jobkit.jobs.stock import Item
+from jobkit.units.accuracy import Accuracy
+from jobkit.units.verdict import Decision
+
+_Record = TypeVar("_Record")
+
+
+def read_settings(doc: Doc) -> tuple[Settings, tuple[Trouble, ...]]:
+    """Read bench.toml."""
+    return read_with(_settings, "bench", doc)
+
+
+def read_meters(doc: Doc) -> tuple[dict[str, Meter], tuple[Trouble, ...]]:
+    """Read meters.toml, by name of the meter."""
+    return read_with(_meters, "meters", doc)
+
+
+def read_stock(doc: Doc) -> tuple[dict[str, Item], tuple[Trouble, ...]]:
+    """Read stock.toml, by name of the item."""
+    return read_with(_stock, "stock", doc)
+
+
+def read_with(build: Callable[[Values], _Record], kind: str, doc: Doc) -> tuple[_Record, tuple[Trouble, ...]]:
+    """Hold `doc` to its schema, drop what that refuses, and build the record from the rest."""
+    troubles = list(check(kind, doc))
+    if troubles:
+        doc = pruned(doc, [trouble.place for trouble in troubles])
+    record = build(Values(doc, (), troubles))
+    return record, tuple(troubles)
+
+
+def _settings(top: Values) -> Settings:
+    bench, habit = top.table("bench"), Settings()
+    heat = top.table("heat")
+    return Settings(
+        name=bench.text("name") or habit.name,
+        letter=bench.text("letter") or habit.letter,
+        zone=bench.text("zone") or habit.zone,
+        currency=bench.text("currency"),
+        rate=bench.money("rate"),
+        tax=_tax(top.table("tax")),
+        warranty=_warranty(top.table("warranty")),
+        decision=_decision(top.table("decision")),
+        proof=dict(_proofs(top.table("proof"))),
+        heat_cycles=heat.get("cycles", habit.heat_cycles),
+        cooling_minutes=heat.get("cooling_minutes", habit.cooling_minutes),
+        patience=Patience(**top.get("patience", {})),
+        lint=_lint(top.table("lint")),
+    )
+
+
+def _tax(row: Values) -> Tax:
+    habit = Tax()
+    return Tax(
+        row.text("name") or habit.name,
+        _percent(row.text("rate")),
+        row.text("prices") or habit.prices,
+        row.text("rounded") or habit.rounded,
+    )
+
+
+def _percent(text: str | None) -> Decimal:
+    return Decimal(text.removesuffix("%").strip()) if text else Decimal(0)
+
+
+def _warranty(row: Values) -> WarrantyHabit:
+    habit = WarrantyHabit()
+    return WarrantyHabit(
+        row.duration("runs"),
+        row.text("from") or habit.counted_from,
+        row.text("comeback") or habit.comeback,
+        row.durations("remind"),
+    )
+
+
+def _decision(row: Values) -> Decision:
+    habit = Decision()
+    return Decision(row.text("rule") or habit.rule, row.number("k") or habit.k)
+
+
+def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:
+    """Yield the policy of each kind of board, and of each outcome that has one of its own within it."""
+    for kind in table.row:
+        policy = table.table(kind)
+        yield kind, _proof(policy)
+        for outcome in policy.row:
+            if outcome not in _PROOF_KEYS:
+                yield f"{kind} / {outcome}", _proof(policy.table(outcome))
+
+
+_PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last"))
+
+
+def _proof(row: Values) -> Proof:
+    load = row.table("load")
+    return Proof(
+        row.texts("cold_resistance"),
+        row.texts("function"),
+        load.text("run"),
+        load.number("minutes"),
+        row.texts("last"),
+    )
+
+
+def _lint(row: Values) -> Lint:
+    return Lint(row.texts("off"), row.texts("note"), row.texts("warn"), row.texts("error"))
+
+
+def _meters(top: Values) -> dict[str, Meter]:
+    meters = map(_meter, top.tables("meter"))
+    return {meter.name: meter for meter in meters if meter.name}
+
+
+def _meter(row: Values) -> Meter:
+    return Meter(
+        row.place,
+        row.text("name") or "",
+        row.day("calibrated"),
+        row.duration("every"),
+        tuple(map(_range, row.tables("range"))),
+    )
+
+
+def _range(row: Values) -> Range:
+    kind = row.text("kind")
+    return Range(row.place, kind, row.quantity("upto", kind), _accuracy(row, kind), row.flag("four_wire"))
+
+
+def _accuracy(row: Values, kind: str | None) -> Accuracy | None:
+    step = row.quantity("step", kind)
+    if step is None:
+        return None
+    lead = row.quantity("lead", kind)
+    return Accuracy(row.number("percent") or Decimal(0), row.number("counts") or Decimal(0), step, lead)
+
+
+def _stock(top: Values) -> dict[str, Item]:
+    items = top.table("item")
+    return {name: _item(name, items.table(name)) for name in items.row}
+
+
+def _item(name: str, row: Values) -> Item:
+    return Item(
+        row.place,
+        name,
+        row.text("what"),
+        row.number("counted"),
+        row.day("counted_on"),
+        row.number("reorder_at"),
+        row.money("cost"),
+        row.text("moisture"),
+        row.number("body_mm"),
+        row.day("opened"),
+    )

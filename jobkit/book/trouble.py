@@ -1,0 +1,23 @@
+"""What reading a file could not make sense of."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from jobkit.jobs.finding import Place
+
+
+class Trouble(NamedTuple):
+    """A value that cannot be used: where it stands, what is wrong and how to mend it."""
+
+    place: Place
+    message: str
+    mend: str
+    line: int = 0
+    column: int = 0
+    """Set only where the text could not be parsed, so that no place can be looked up."""
+
+    @property
+    def about(self) -> str:
+        """Name the key it is about, "" for the whole file."""
+        return next((key for key in reversed(self.place) if isinstance(key, str)), "")

@@ -1,0 +1,99 @@
+"""The commands by name; each is loaded only when it is called."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Sequence
+from typing import Annotated, Any
+
+import click
+import typer
+from typer.core import TyperGroup
+
+from jobkit import __version__
+from jobkit.units.errors import MisuseError
+
+COMMANDS = {
+    "lint": "check the book, or what is about to be committed",
+    "verdict": "hold one value to a limit",
+    "show": "one job on one screen",
+    "week": "the weekly bench summary",
+}
+"""Every command and what it does, in the order in which help lists them; the module has the command's name."""
+
+
+class Commands(TyperGroup):
+    """A group whose commands live in modules of their own, loaded when called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Name the commands."""
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Load a command."""
+        del ctx
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"jobkit.cli.commands.{cmd_name.replace('-', '_')}")
+        command = typer.main.get_command(module.app)
+        command.name = cmd_name
+        command.short_help = COMMANDS[cmd_name]
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; a mistyped one is answered with the nearest."""
+        if args and args[0] not in COMMANDS:
+            raise MisuseError(f'there is no command "{args[0]}"', _nearest_command(args[0]))
+        return super().resolve_command(ctx, args)
+
+
+app = typer.Typer(
+    cls=Commands,
+    name="jobkit",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    add_completion=False,
+    help="Job files in plain text and git for a board repair bench.",
+)
+
+
+@app.callback()
+def whole(
+    ctx: typer.Context,
+    book: Annotated[
+        list[str] | None, typer.Option("--book", metavar="PATH", help="The book; else found by walking up.")
+    ] = None,
+    version: Annotated[bool, typer.Option("--version", help="Say which jobkit this is.")] = False,  # noqa: FBT002
+) -> None:
+    """Take what stands before the command."""
+    ctx.obj = tuple(book or ())
+    if version:
+        typer.echo(f"jobkit {__version__}")
+        raise typer.Exit
+
+
+def run_app(words: Sequence[str]) -> int:
+    """Run a command line and return its exit status; a slip in it becomes a MisuseError of one line."""
+    command = typer.main.get_command(app)
+    try:
+        status: Any = command.main(list(words), prog_name="jobkit", standalone_mode=False)
+    except click.exceptions.NoArgsIsHelpError as lost:
+        typer.echo(lost.format_message())
+        return 2
+    except click.UsageError as slip:
+        where = slip.ctx.command_path if slip.ctx else "jobkit"
+        raise MisuseError(slip.format_message().rstrip("."), f"see `{where} --help`") from slip
+    except click.exceptions.Abort as abort:
+        raise KeyboardInterrupt from abort
+    return status if isinstance(status, int) else 0
+
+
+def _nearest_command(word: str) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(word, COMMANDS, n=1)
+    return f"did you mean `jobkit {near[0]}`?" if near else "see `jobkit --help`"

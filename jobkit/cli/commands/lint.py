@@ -1,0 +1,38 @@
+"""`jobkit lint`: check the book, or what is about to be committed."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.cli.linting import LintCall, run
+from jobkit.cli.options import Books, Color, Output, Rev
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def lint(
+    ctx: typer.Context,
+    paths: Annotated[
+        list[str] | None, typer.Argument(metavar="[PATH]...", help="Files or folders; else all.")
+    ] = None,
+    staged: Annotated[
+        bool, typer.Option("--staged", help="Read git's index: what is about to be committed.")
+    ] = False,
+    rev: Rev = None,
+    strict: Annotated[bool, typer.Option("--strict", help="A warning stops as well as an error.")] = False,
+    form: Annotated[
+        str, typer.Option("--format", metavar="text|json", help="The form of the answer.")
+    ] = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> int:
+    """Check the book against its schemas and rules.
+
+    Exit status 1 where an error is found (with --strict, a warning), else 0.
+    """
+    books = (*ctx.obj, *(book or ()))
+    return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color))

@@ -1,0 +1,62 @@
+"""`jobkit show`: one job on one screen."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from jobkit.book.choose import job_path
+from jobkit.book.facts import all_facts
+from jobkit.book.load import Loaded, OpenBook, load_job, open_book
+from jobkit.cli.linting import shelf_of
+from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.digest import facts_of
+from jobkit.pages.job import JobView, Judged, job_page
+from jobkit.reckon.asof import facts_as_of, job_as_of
+from jobkit.reckon.limits import verdict_of, want_of
+from jobkit.reckon.release import release_steps
+from jobkit.reckon.status import status
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def show(
+    ctx: typer.Context,
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    on: On = None,
+    rev: Rev = None,
+    form: Format = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Show one job: status, readings with verdicts, work, what is left to prove, money, earlier jobs of the board."""
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    path = job_path(opened, job)
+    loaded = load_job(path, opened.shelf.read(path))
+    show_page(job_page(_view(opened, loaded, day(on, opened.bench.settings))), form, output, color)
+
+
+def _view(book: OpenBook, loaded: Loaded, on: date) -> JobView:
+    if loaded.job is None:
+        trouble = loaded.troubles[0]
+        raise MisuseError(f"{loaded.path} line {trouble.line}: {trouble.message}", trouble.mend)
+    job = job_as_of(loaded.job, on)
+    design = book.bench.designs.get(job.board.design or "")
+    judged = [Judged(one, want_of(one, design), verdict_of(one, book.bench, design)) for one in job.readings]
+    earlier = [
+        one
+        for one in facts_as_of(all_facts(book), on)
+        if job.board.serial
+        and one.serial == job.board.serial
+        and one.id != job.id
+        and one.received <= str(job.dates.received)
+    ]
+    return JobView(
+        job, status(facts_of(job)), judged, release_steps(job, book.bench), earlier, len(loaded.troubles)
+    )

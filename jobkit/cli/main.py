@@ -1,0 +1,66 @@
+"""The way in and the one way out: runs a command, turns every mishap into a line and a status."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Callable, Sequence
+
+from jobkit.cli.quick import lint_options
+from jobkit.cli.streams import forgiving, say
+from jobkit.units.errors import MisuseError
+
+WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
+"""Exit status: all well; something was found; the call or the book cannot be used; jobkit's fault; interrupted."""
+
+_NEGATIVE = re.compile(r"-(?=\.?[0-9])")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line `argv` (the process's own where None) and return its exit status."""
+    words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
+    forgiving(sys.stdout, sys.stderr)
+    debug = "--debug" in words
+    return guarded(lambda: _dispatch([word for word in words if word != "--debug"]), debug=debug)
+
+
+def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
+    """Run a command; whatever goes wrong becomes one line on stderr and the status that fits."""
+    try:
+        status = run()
+        sys.stdout.flush()
+    except MisuseError as misuse:
+        say(f"jobkit: {misuse}")
+        return MISUSED
+    except BrokenPipeError:
+        # The reader has seen enough. Python would complain once more when it closes the stream at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return WELL
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except Exception as fault:
+        if debug:
+            raise
+        say(
+            f"jobkit: a fault of jobkit itself ({type(fault).__name__}: {fault}); run again with --debug to see where"
+        )
+        return AT_FAULT
+    return status
+
+
+def _dispatch(words: list[str]) -> int:
+    # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
+    options = lint_options(words)
+    if options is not None:
+        from jobkit.cli.linting import LintCall, run
+
+        return run(LintCall(**options))
+    from jobkit.cli.app import run_app
+
+    return run_app(words)
+
+
+def _as_value(word: str) -> str:
+    """Keep "-5 °C" from being taken for an option: the minus sign proper means the same in every quantity."""
+    return _NEGATIVE.sub("−", word, count=1) if _NEGATIVE.match(word) else word

@@ -1,0 +1,19 @@
+"""Show an answer in the form asked for."""
+
+from __future__ import annotations
+
+from jobkit.cli.output import deliver
+from jobkit.cli.streams import colourful, width
+from jobkit.pages.blocks import Answer
+from jobkit.pages.forms import FORMS, forms_of
+from jobkit.units.errors import MisuseError
+
+
+def show_page(answer: Answer, form: str, output: str | None, color: str) -> None:
+    """Draw an answer and deliver it; raises MisuseError for a form it does not have."""
+    forms = forms_of(answer)
+    if form not in forms:
+        raise MisuseError(f'there is no format "{form}" here', f"choose one of {', '.join(forms)}")
+    if color not in {"auto", "always", "never"}:
+        raise MisuseError(f'--color cannot be "{color}"', "choose auto, always or never")
+    deliver(FORMS[form](answer, width(), output is None and colourful(color)), output)

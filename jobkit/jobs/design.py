@@ -1,0 +1,95 @@
+"""What is known of a board design: rails, points, memory, causes and checks."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.finding import Place
+from jobkit.units.quantity import Quantity
+from jobkit.units.want import Want
+
+
+class Rail(NamedTuple):
+    """A supply rail, its nominal voltage and the parts it feeds."""
+
+    path: Place
+    name: str | None = None
+    nominal: Quantity | None = None
+    feeds: tuple[str, ...] = ()
+    core: bool = False
+
+
+class PointWant(NamedTuple):
+    """The limit for one manner of reading at a point."""
+
+    path: Place
+    kind: str | None = None
+    state: str | None = None
+    to: str | None = None
+    red_on: str | None = None
+    removed: tuple[str, ...] = ()
+    want: Want | None = None
+    decision: str | None = None
+
+
+class Point(NamedTuple):
+    """A named place to measure."""
+
+    path: Place
+    name: str | None = None
+    where: str | None = None
+    rail: str | None = None
+    like: str | None = None
+    wants: tuple[PointWant, ...] = ()
+
+
+class Memory(NamedTuple):
+    """A memory package, the channels it serves and where it sits round the processor."""
+
+    path: Place
+    part: str | None = None
+    channels: tuple[str, ...] = ()
+    place: str | None = None
+
+
+class Cause(NamedTuple):
+    """A possible cause, its weight, and the checks it upsets with which probability."""
+
+    path: Place
+    name: str | None = None
+    part: str | None = None
+    weight: Decimal = Decimal(1)
+    upsets: tuple[tuple[str, Decimal], ...] = ()
+
+
+class Check(NamedTuple):
+    """A test that can be made on boards of this design."""
+
+    path: Place
+    name: str | None = None
+    minutes: Decimal | None = None
+    state: str | None = None
+
+
+class Design(NamedTuple):
+    """One board file; many boards share a design."""
+
+    path: str
+    name: str
+    kind: str | None = None
+    rails: tuple[Rail, ...] = ()
+    points: tuple[Point, ...] = ()
+    memory: tuple[Memory, ...] = ()
+    causes: tuple[Cause, ...] = ()
+    checks: tuple[Check, ...] = ()
+    parts: tuple[str, ...] = ()
+    processor: str | None = None
+
+    def point(self, name: str | None) -> Point | None:
+        """Find a point by its name."""
+        return next((point for point in self.points if point.name == name), None)
+
+    def rail(self, name: str | None) -> Rail | None:
+        """Find a rail by its name."""
+        return next((rail for rail in self.rails if rail.name == name), None)

@@ -1,0 +1,151 @@
+"""Boil a job down to its facts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime
+from typing import NamedTuple
+
+from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
+from jobkit.jobs.facts import Day, Done, Facts, Proved, Ran, Took, Waited
+from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
+
+
+class Manner(NamedTuple):
+    """How a reading was taken: two readings compare only where all of this agrees."""
+
+    point: str
+    kind: str
+    to: str
+    red_on: str
+    state: str
+    removed: tuple[str, ...]
+
+
+def manner(reading: Reading) -> Manner:
+    """Tell in which manner a reading was taken; the order in which packages were removed makes no difference."""
+    return Manner(
+        reading.point or "",
+        reading.kind or "",
+        reading.to or "",
+        reading.red_on or "",
+        reading.state or "",
+        tuple(sorted(reading.removed)),
+    )
+
+
+def last_proofs(readings: Iterable[Reading]) -> list[Reading]:
+    """Keep the last proof reading of each point and manner: by time, and in the order written where there is none."""
+    last: dict[Manner, Reading] = {}
+    for reading in readings:
+        if reading.when != "proof":
+            continue
+        how = manner(reading)
+        known = last.get(how)
+        if known is None or known.at is None or reading.at is None or known.at <= reading.at:
+            last[how] = reading
+    return list(last.values())
+
+
+def facts_of(job: Job) -> Facts:
+    """Boil a job down to what roll-ups need."""
+    board, dates, price = job.board, job.dates, job.price or Price()
+    comeback, cause, fate = job.comeback or Comeback(), job.cause or Cause(), job.fate or Fate()
+    return Facts(
+        id=job.id,
+        path=job.path,
+        title=job.title or "",
+        client=job.client or "",
+        kind=board.kind or "",
+        design=board.design or "",
+        serial=board.serial or "",
+        known_good=board.known_good,
+        outcome=job.outcome or "",
+        received=day_of(dates.received),
+        promised=day_of(dates.promised),
+        quoted=day_of(dates.quoted),
+        agreed=day_of(dates.agreed),
+        declined=day_of(dates.declined),
+        started=day_of(dates.started),
+        finished=day_of(dates.finished),
+        paid=day_of(dates.paid),
+        sent=day_of(dates.sent),
+        collected=day_of(dates.collected),
+        comeback_of=comeback.of or "",
+        comeback_found=comeback.found or "",
+        cause_part=cause.part or "",
+        cause_fault=cause.fault or "",
+        fate=fate.what or "",
+        price_quoted=_text(price.quoted),
+        price_ceiling=_text(price.ceiling),
+        price_if_not=_text(price.if_not_repaired),
+        price_charged=_text(price.charged),
+        price_agreed=tuple((day_of(one.on), _text(one.amount)) for one in price.agreed),
+        warranty_runs=_text(job.warranty.runs),
+        warranty_from=job.warranty.counted_from or "",
+        warranty_on=job.warranty.on or "",
+        warranty_void=job.warranty.void or "",
+        waits=tuple(map(_waited, job.waits)),
+        work=tuple(map(_done, job.work)),
+        used=tuple(map(_took, job.used)),
+        trials=tuple(map(_ran, job.trials)),
+        proof=tuple(map(_proved, last_proofs(job.readings))),
+        last_day=max(_days(job), default=""),
+    )
+
+
+def day_of(moment: date | datetime | None) -> Day:
+    """Write the day of a moment as ISO 8601 text, "" for none."""
+    return "" if moment is None else moment.isoformat()[:10]
+
+
+def _waited(wait: Wait) -> Waited:
+    return Waited(wait.reason or "", day_of(wait.since), day_of(wait.until), wait.what or "")
+
+
+def _done(work: Work) -> Done:
+    return Done(day_of(work.at), float(work.minutes or 0), work.did or "", work.part or "")
+
+
+def _took(used: Used) -> Took:
+    return Took(
+        day_of(used.at), used.item or "", str(used.qty), used.source or "", used.part or "", _text(used.cost)
+    )
+
+
+def _ran(trial: Trial) -> Ran:
+    return Ran(day_of(trial.at), trial.run or "", trial.result or "", float(trial.minutes or 0))
+
+
+def _proved(reading: Reading) -> Proved:
+    return Proved(
+        day_of(reading.at),
+        *manner(reading),
+        value=_text(reading.value and reading.value.text),
+        want=_text(reading.want and reading.want.text),
+        meter=reading.meter or "",
+    )
+
+
+def _text(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def _days(job: Job) -> Iterator[Day]:
+    yield from map(day_of, job.dates)
+    for entries in (
+        job.readings,
+        job.injects,
+        job.seen,
+        job.lands,
+        job.work,
+        job.used,
+        job.trials,
+        job.amended,
+    ):
+        yield from (day_of(entry.at) for entry in entries)
+    for wait in job.waits:
+        yield day_of(wait.since)
+        yield day_of(wait.until)
+    for agreement in (job.price or Price()).agreed:
+        yield day_of(agreement.on)

@@ -1,0 +1,154 @@
+"""The entries of a job file: what was measured, seen, done, used and proved, one record each.
+
+Every entry carries `at` (local time without offset), `by` (who) and `path`, its place in the file. A value that the
+file does not give, or that could not be read, is None; the finding about it is not repeated here.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.finding import Place
+from jobkit.jobs.money import Money
+from jobkit.units.quantity import Quantity
+from jobkit.units.want import Want
+
+
+class Reading(NamedTuple):
+    """One measurement at a point: kind, value with unit, and how it was taken."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    when: str | None = None
+    point: str | None = None
+    kind: str | None = None
+    value: Quantity | None = None
+    want: Want | None = None
+    state: str | None = None
+    meter: str | None = None
+    to: str | None = None
+    red_on: str | None = None
+    removed: tuple[str, ...] = ()
+    settled: bool = True
+    like: str | None = None
+    decision: str | None = None
+    range: str | None = None
+    four_wire: bool = False
+    note: str | None = None
+
+
+class Inject(NamedTuple):
+    """Current driven into a shorted rail to make the short show itself by its warmth."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    rail: str | None = None
+    volts: Quantity | None = None
+    amps: Quantity | None = None
+    minutes: Decimal | None = None
+    hottest: str | None = None
+
+
+class Seen(NamedTuple):
+    """What a test or the eye showed."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    check: str | None = None
+    passed: tuple[str, ...] = ()
+    failed: tuple[str, ...] = ()
+    log: str | None = None
+    what: str | None = None
+
+
+class Land(NamedTuple):
+    """One damaged pad under a package's ball."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    part: str | None = None
+    ball: str | None = None
+    carries: str | None = None
+    damage: str | None = None
+    mended: str | None = None
+    reads: Quantity | None = None
+
+
+class Work(NamedTuple):
+    """One thing done to the board."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    minutes: Decimal | None = None
+    did: str | None = None
+    part: str | None = None
+    what: str | None = None
+    came: str | None = None
+    alloy: str | None = None
+    heat: str | None = None
+    probe: tuple[tuple[str, str], ...] = ()
+    near: tuple[str, ...] = ()
+
+
+class Used(NamedTuple):
+    """A part that went onto the board, and where it came from."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    part: str | None = None
+    item: str | None = None
+    source: str | None = None
+    qty: Decimal = Decimal(1)
+    cost: Money | None = None
+
+
+class Trial(NamedTuple):
+    """A test run on the whole board."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    run: str | None = None
+    minutes: Decimal | None = None
+    result: str | None = None
+    log: str | None = None
+    want: tuple[tuple[str, Want], ...] = ()
+    host: str | None = None
+    ambient: Quantity | None = None
+    cold_start: bool | None = None
+
+
+class Wait(NamedTuple):
+    """A stretch of time in which the job could not go on; open while `until` is None."""
+
+    path: Place
+    reason: str | None = None
+    since: date | None = None
+    until: date | None = None
+    what: str | None = None
+
+
+class Waive(NamedTuple):
+    """A finding accepted, with the reason."""
+
+    path: Place
+    rule: str | None = None
+    about: str | None = None
+    why: str | None = None
+
+
+class Amended(NamedTuple):
+    """A change to a job that had already been sent, owned up to."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    why: str | None = None

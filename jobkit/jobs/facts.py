@@ -1,0 +1,110 @@
+"""The small row of a job that roll-ups run on.
+
+Facts hold only text, numbers and tuples of them, so that they can be stored as they stand and thousands of them
+compared without being decoded: days are ISO 8601 text (which sorts by time; "" is no day), money and quantities are
+text as the job file has it.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+Day = str
+
+
+class Waited(NamedTuple):
+    """A wait: why, from when to when ("" = still), for what."""
+
+    reason: str
+    since: Day
+    until: Day
+    what: str
+
+
+class Done(NamedTuple):
+    """A piece of work: on which day, how many minutes, what, on which part."""
+
+    day: Day
+    minutes: float
+    did: str
+    part: str
+
+
+class Took(NamedTuple):
+    """A part used: on which day, which stock item, how many, from where, for which place on the board, at what cost."""
+
+    day: Day
+    item: str
+    qty: str
+    source: str
+    part: str
+    cost: str
+
+
+class Ran(NamedTuple):
+    """A trial: on which day, which run, with which result, for how long."""
+
+    day: Day
+    run: str
+    result: str
+    minutes: float
+
+
+class Proved(NamedTuple):
+    """The last proof reading of one point and manner; `want` is the job's own limit ("" = the board file's)."""
+
+    day: Day
+    point: str
+    kind: str
+    to: str
+    red_on: str
+    state: str
+    removed: tuple[str, ...]
+    value: str
+    want: str
+    meter: str
+
+
+class Facts(NamedTuple):
+    """What roll-ups need of a job. A missing text is ""."""
+
+    id: str
+    path: str
+    title: str
+    client: str
+    kind: str
+    design: str
+    serial: str
+    known_good: bool
+    outcome: str
+    received: Day
+    promised: Day
+    quoted: Day
+    agreed: Day
+    declined: Day
+    started: Day
+    finished: Day
+    paid: Day
+    sent: Day
+    collected: Day
+    comeback_of: str
+    comeback_found: str
+    cause_part: str
+    cause_fault: str
+    fate: str
+    price_quoted: str
+    price_ceiling: str
+    price_if_not: str
+    price_charged: str
+    price_agreed: tuple[tuple[Day, str], ...]
+    warranty_runs: str
+    warranty_from: str
+    warranty_on: str
+    warranty_void: str
+    waits: tuple[Waited, ...]
+    work: tuple[Done, ...]
+    used: tuple[Took, ...]
+    trials: tuple[Ran, ...]
+    proof: tuple[Proved, ...]
+    last_day: Day
+    """The latest day named anywhere in the job; nothing has to be hidden when asked as of a later one."""

@@ -1,0 +1,155 @@
+"""One board's stay on the bench."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from jobkit.jobs.duration import Duration
+from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
+from jobkit.jobs.finding import Place
+from jobkit.jobs.money import Money
+
+OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
+
+
+class Board(NamedTuple):
+    """The board itself and where it lies."""
+
+    kind: str | None = None
+    design: str | None = None
+    serial: str | None = None
+    place: str | None = None
+    kept_back: tuple[str, ...] = ()
+    known_good: bool = False
+
+
+class Intake(NamedTuple):
+    """What came, in which state, and what the client says."""
+
+    complaint: str | None = None
+    setup: str | None = None
+    condition: tuple[str, ...] = ()
+    prior_work: str | None = None
+    country: str | None = None
+    declared: Money | None = None
+
+
+class Dates(NamedTuple):
+    """The days on which the job moved on; all local days of the bench."""
+
+    received: date | None = None
+    promised: date | None = None
+    quoted: date | None = None
+    agreed: date | None = None
+    declined: date | None = None
+    started: date | None = None
+    finished: date | None = None
+    paid: date | None = None
+    sent: date | None = None
+    collected: date | None = None
+
+
+class Agreement(NamedTuple):
+    """A price the client agreed to, and when."""
+
+    on: date | None = None
+    amount: Money | None = None
+
+
+class Price(NamedTuple):
+    """What was quoted, agreed and charged."""
+
+    quoted: Money | None = None
+    ceiling: Money | None = None
+    if_not_repaired: Money | None = None
+    charged: Money | None = None
+    shipping: Money | None = None
+    agreed: tuple[Agreement, ...] = ()
+
+
+class Warranty(NamedTuple):
+    """What is promised: how long, counted from which day, on what; None falls back to the bench's habit."""
+
+    runs: Duration | None = None
+    counted_from: str | None = None
+    on: str | None = None
+    void: str | None = None
+    given: bool = False
+
+
+class Comeback(NamedTuple):
+    """The earlier job of a board that was on the bench before."""
+
+    of: str | None = None
+    found: str | None = None
+
+
+class Firmware(NamedTuple):
+    """The firmware as it came, the saved copy, and what was left on the board."""
+
+    came: str | None = None
+    saved: str | None = None
+    left: str | None = None
+
+
+class Cause(NamedTuple):
+    """What it was, once known."""
+
+    part: str | None = None
+    fault: str | None = None
+
+
+class Parcel(NamedTuple):
+    """How it travelled."""
+
+    came_in: str | None = None
+    went_out: str | None = None
+    insured: Money | None = None
+
+
+class Fate(NamedTuple):
+    """What became of a board that was not simply returned."""
+
+    what: str | None = None
+    owner_agreed: bool = False
+
+
+class Job(NamedTuple):
+    """One job file, read as far as it can be read.
+
+    `path` is relative to the book. `broken` holds the places whose value could not be read: rules about missing
+    things stay silent there.
+    """
+
+    path: str
+    id: str
+    format: int | None = None
+    client: str | None = None
+    title: str | None = None
+    outcome: str | None = None
+    board: Board = Board()
+    intake: Intake = Intake()
+    dates: Dates = Dates()
+    waits: tuple[Wait, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    injects: tuple[Inject, ...] = ()
+    seen: tuple[Seen, ...] = ()
+    lands: tuple[Land, ...] = ()
+    work: tuple[Work, ...] = ()
+    used: tuple[Used, ...] = ()
+    trials: tuple[Trial, ...] = ()
+    firmware: Firmware | None = None
+    cause: Cause | None = None
+    price: Price | None = None
+    warranty: Warranty = Warranty()
+    comeback: Comeback | None = None
+    parcel: Parcel | None = None
+    fate: Fate | None = None
+    waives: tuple[Waive, ...] = ()
+    amended: tuple[Amended, ...] = ()
+    broken: frozenset[Place] = frozenset()
+
+    def is_broken(self, *start: str | int) -> bool:
+        """Tell whether anything at or below the place `start`, or above it, could not be read."""
+        return any(place[: len(start)] == start[: len(place)] for place in self.broken)

@@ -1,0 +1,60 @@
+"""What a page is made of, before it is text, Markdown or anything else.
+
+A page is written once, as blocks; the renderers in this room each know how to draw every block.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple, TypeAlias
+
+
+class Title(NamedTuple):
+    """A heading; level 1 is the page's own."""
+
+    text: str
+    level: int = 2
+
+
+class Line(NamedTuple):
+    """A sentence or two."""
+
+    text: str
+
+
+class Pairs(NamedTuple):
+    """Labels with their values, one below the other; a pair without a value is left out."""
+
+    pairs: Sequence[tuple[str, str]]
+
+
+class Table(NamedTuple):
+    """Rows under heads; `right` names the columns that hold figures."""
+
+    heads: Sequence[str]
+    rows: Sequence[Sequence[str]]
+    right: Sequence[str] = ()
+
+
+class Ticks(NamedTuple):
+    """A list of things done or still open."""
+
+    items: Sequence[tuple[bool, str]]
+
+
+class Drawing(NamedTuple):
+    """Lines of characters that must keep their places."""
+
+    lines: Sequence[str]
+
+
+Block: TypeAlias = Title | Line | Pairs | Table | Ticks | Drawing
+Page: TypeAlias = Sequence[Block]
+
+
+class Answer(NamedTuple):
+    """An answer in all its forms: the page for people, the data for programs, and the table if it is one."""
+
+    page: Page
+    data: dict[str, Any]
+    table: Table | None = None

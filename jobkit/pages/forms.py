@@ -1,0 +1,26 @@
+"""The forms an answer can take; one row each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from jobkit.pages.blocks import Answer
+from jobkit.pages.data import as_csv, as_json
+from jobkit.pages.markdown import as_markdown
+from jobkit.pages.paint import Paint
+from jobkit.pages.text import as_text
+
+Draw = Callable[[Answer, int, bool], str]
+"""Takes the answer, the width in columns and whether to colour."""
+
+FORMS: Mapping[str, Draw] = {
+    "text": lambda answer, width, colour: as_text(answer.page, width, Paint(on=colour)),
+    "markdown": lambda answer, _width, _colour: as_markdown(answer.page),
+    "json": lambda answer, _width, _colour: as_json(answer.data),
+    "csv": lambda answer, _width, _colour: as_csv(answer.table) if answer.table else "",
+}
+
+
+def forms_of(answer: Answer) -> tuple[str, ...]:
+    """Name the forms an answer has."""
+    return tuple(form for form in FORMS if form != "csv" or answer.table)
