@@ -1,0 +1,180 @@
+"""Slips in the number of a quantity, in its spaces, and in component codes."""
+
+import re
+from decimal import Decimal
+
+from jobkit.units.grammar import NUMBER, take_apart
+from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS
+from jobkit.units.slip import FindSlip, Slip, either, nearest, quoted
+from jobkit.units.written import plain_digits, write_out
+
+_OPEN = {"ol", "o.l", "o.l.", "0l", "0.l", "0.l.", ".0l", "open", "overload", "over"}
+_NO_NUMBER = re.compile(r"[+\-−]?(?:nan|inf(?:inity)?|∞)\b.*|[+\-−]?∞.*", re.IGNORECASE)
+_MAYBE_THOUSANDS = re.compile(r"[+\-−]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9])")
+_SPACED_THOUSANDS = re.compile(r"[+\-−]?[0-9]{1,3}(?: [0-9]{3})+(?![0-9])")
+_EXPONENT = re.compile(rf"({NUMBER})(?:[eE]| ?[×x*] ?10\^)([+\-−]?[0-9]|[+\-−]?1[0-9])(?![0-9.]) ?(.*)")
+_LIMIT = re.compile(r"(?:[<>≤≥]=?|[=~≈±]|\+/-)\s*(.*)|.*(?:\.\.|±|\+/-).*", re.DOTALL)
+_DASH = re.compile(r"(?:[\u2010-\u2015]\s*|[-−]\s+)(?=[0-9.,])")
+_TOLERANCE_LETTER = re.compile(r"([0-9]*[RLKkMGFpnuµ\u03bcm][0-9]*) ?([FGJKM])")
+_CODE_LIKE = re.compile(r"([0-9]*)([A-Za-zΩ\u2126µ\u03bc])([0-9]*)")
+_GLUED = re.compile(rf"({NUMBER})(?![0-9.])(\S.*)")
+
+TOLERANCE_LETTERS = {"F": 1, "G": 2, "J": 5, "K": 10, "M": 20}
+"""Tolerances in percent by their code letter: IEC 60062, letter code for symmetrical relative tolerances."""
+
+
+def _unknown_kind(text: str, kind: str | None) -> Slip | None:
+    del text
+    if kind is None or kind in KINDS:
+        return None
+    near = nearest(kind, tuple(KINDS))
+    return Slip(
+        f"{quoted(kind)} is no kind of reading",
+        mend=f"the kinds are {either(tuple(KINDS))}" if near is None else f'use "{near}"',
+    )
+
+
+def _nothing(text: str, kind: str | None) -> Slip | None:
+    del kind
+    return None if text.strip() else Slip("the quantity is empty")
+
+
+def _open_reading(text: str, kind: str | None) -> Slip | None:
+    if text.strip().lower() not in _OPEN:
+        return None
+    if text == "OL" and kind is None:
+        return Slip('"OL" does not tell what was measured', mend="say which kind of reading it is")
+    return Slip(f"{quoted(text)} is not how an open reading is written", mend='write "OL"')
+
+
+def _no_number(text: str, kind: str | None) -> Slip | None:
+    del kind
+    if not _NO_NUMBER.fullmatch(text):
+        return None
+    return Slip(f"{quoted(text)} is no number", mend='write "OL" for an open reading, or leave the value out')
+
+
+def _comma(text: str, kind: str | None) -> Slip | None:
+    del kind
+    if "," not in text:
+        return None
+    joined, dotted = text.replace(",", ""), text.replace(",", ".")
+    if text.rfind(".") > text.find(",") or text.count(",") > 1:
+        return Slip(f"{quoted(text)} has a comma among its digits", (joined,))
+    if "." in text:
+        return Slip(f"{quoted(text)} has a decimal comma", (text.replace(".", "").replace(",", "."),))
+    if _MAYBE_THOUSANDS.match(text):
+        return Slip(f"the comma in {quoted(text)} may be a decimal point or mark thousands", (dotted, joined))
+    return Slip(f"{quoted(text)} has a decimal comma", (dotted,))
+
+
+def _exponent(text: str, kind: str | None) -> Slip | None:
+    del kind
+    found = _EXPONENT.fullmatch(text)
+    if found is None:
+        return None
+    number, power, name = (part.replace("−", "-") for part in found.groups())
+    value = Decimal(f"{number}e{power}")
+    spelling = SPELLINGS.get(name)
+    message = f"{quoted(text)} has an exponent"
+    if spelling is None or spelling.scale:
+        return Slip(message, (f"{plain_digits(value)} {name}".rstrip(),))
+    return Slip(message, (write_out(value.scaleb(spelling.exponent), spelling.unit),))
+
+
+def _limit(text: str, kind: str | None) -> Slip | None:
+    del kind
+    found = _LIMIT.fullmatch(text)
+    return (
+        Slip(f"{quoted(text)} is a limit, not one value", (found[1],) if found[1] else ()) if found else None
+    )
+
+
+def _dash(text: str, kind: str | None) -> Slip | None:
+    del kind
+    mended = _DASH.sub("-", text, count=1) if _DASH.match(text) else text
+    return (
+        None if mended == text else Slip(f"the minus of {quoted(text)} is a dash or stands apart", (mended,))
+    )
+
+
+def _spaces(text: str, kind: str | None) -> Slip | None:
+    del kind
+    mended = " ".join(text.split())
+    if thousands := _SPACED_THOUSANDS.match(mended):
+        mended = thousands[0].replace(" ", "") + mended[thousands.end() :]
+    return None if mended == text else Slip(f"{quoted(text)} has a space too many", (mended,))
+
+
+def _point(text: str, kind: str | None) -> Slip | None:
+    del kind
+    mended = re.sub(r"^([+\-−]?)\.(?=[0-9])", r"\g<1>0.", text)
+    mended = re.sub(r"^([+\-−]?[0-9]+)\.(?![0-9.])", r"\1", mended)
+    return (
+        None
+        if mended == text
+        else Slip(f"the point in {quoted(text)} needs a digit on both sides", (mended,))
+    )
+
+
+def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
+    found = _TOLERANCE_LETTER.fullmatch(text)
+    if found is None or take_apart(found[1], kind or "resistance") is None:
+        return None
+    letter = found[2]
+    return Slip(
+        f"{quoted(text)} ends in the tolerance letter {letter} ({TOLERANCE_LETTERS[letter]} %)", (found[1],)
+    )
+
+
+def _code(text: str, kind: str | None) -> Slip | None:
+    """Find a code where none can be read: its unit is not told, or its letter is no code letter of this kind."""
+    found = _CODE_LIKE.fullmatch(text)
+    if found is None or not (found[1] or found[3]) or (found[2] in SPELLINGS and not found[3]):
+        return None
+    before, letter, after = found.groups()
+    number = f"{before or '0'}.{after}" if after else before
+    meant = tuple(f"{number} {unit}" for unit in _code_units(letter, kind))
+    if not meant:
+        return None
+    if kind is None:
+        return Slip(f"the code {quoted(text)} does not tell what it measures", meant)
+    return Slip(f"{quoted(text)} is no component code for {kind}", meant)
+
+
+def _code_units(letter: str, kind: str | None) -> tuple[str, ...]:
+    """List the units that a letter in the place of the point may stand for."""
+    if letter != "K" and letter in SPELLINGS and (kind is None or SPELLINGS[letter].unit == KINDS[kind].unit):
+        return (SPELLINGS[letter].usual,)
+    if letter == "R" and kind == "inductance":
+        return ("µH",)  # marking of coils, common practice, no source
+    prefix = LETTER_PREFIXES.get(letter, "")
+    bases = (
+        [unit.symbol for unit in UNITS.values() if letter in unit.letters]
+        if kind is None
+        else [KINDS[kind].unit]
+    )
+    return tuple(prefix + base for base in bases if (prefix or kind is None) and prefix + base in SPELLINGS)
+
+
+def _glued(text: str, kind: str | None) -> Slip | None:
+    del kind
+    found = _GLUED.fullmatch(text)
+    return (
+        Slip(f"{quoted(text)} has no space between number and unit", (f"{found[1]} {found[2]}",))
+        if found
+        else None
+    )
+
+
+def _bare(text: str, kind: str | None) -> Slip | None:
+    if not re.fullmatch(NUMBER, text):
+        return None
+    return Slip(f"{quoted(text)} has no unit", (f"{text} {KINDS[kind].unit}",) if kind else ())
+
+
+NUMBER_SLIPS: tuple[FindSlip, ...] = (
+    *(_unknown_kind, _nothing, _open_reading, _no_number, _comma, _exponent, _limit, _dash, _spaces, _point),
+    *(_tolerance_letter, _code, _glued, _bare),
+)
+"""In the order in which they are looked for: each may take it that those before it are not there."""

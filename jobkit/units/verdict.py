@@ -1,0 +1,132 @@
+"""Verdicts: a value held to a limit by a stated decision rule.
+
+Plain ("simple acceptance", JCGM 106:2012, 8.2.1; ILAC-G8:09/2019, 4.2.1): the limits are the ends of the
+want, and belong to it.
+
+Guarded (guard band w = U, JCGM 106:2012, 8.3; ILAC-G8:09/2019, 4.2.2; ISO 14253-1:2017): inside by more than
+U is `in`, outside by more than U `out`, the rest `near`. Exactly U from a limit is `near`. ILAC-G8 would let
+the acceptance limit TL − U itself pass; this room claims neither conformity nor the lack of it until the
+distance is beyond U.
+"""
+
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.units.errors import MisuseError
+from jobkit.units.exact import EXACT
+from jobkit.units.quantity import Quantity, plain
+from jobkit.units.want import Want
+from jobkit.units.written import plain_digits
+
+
+class VerdictError(MisuseError):
+    """A value cannot be held to this limit."""
+
+
+class Decision(NamedTuple):
+    """A decision rule, `plain` or `guarded`, and the coverage factor k of the uncertainties it is given."""
+
+    rule: str = "plain"
+    k: Decimal = Decimal(2)
+
+
+class Verdict(NamedTuple):
+    """The answer to whether a value is within a limit.
+
+    `word` is `in`, `out` or `near`; `margin` the distance to the nearest limit, positive inside, None where
+    reading or want is open; `uncertainty` the expanded one that was given; `rule` the rule used, in plain
+    words.
+    """
+
+    word: str
+    margin: Quantity | None
+    uncertainty: Quantity | None
+    rule: str
+
+
+PLAIN = Decision()
+
+
+def judge(
+    value: Quantity,
+    want: Want,
+    *,
+    uncertainty: Quantity | None = None,
+    decision: Decision = PLAIN,
+    reach: Quantity | None = None,
+) -> Verdict:
+    """Hold a value to a want; raises VerdictError where their units differ or the rule is unknown.
+
+    `uncertainty` is the expanded one, with the k of `decision`; `reach` is the upper end of the meter's
+    range, which tells how much an open reading says. A guarded decision without uncertainty falls back to
+    plain, and says so.
+
+    >>> from jobkit.units.quantity import parse_quantity
+    >>> from jobkit.units.want import parse_want
+    >>> judge(parse_quantity("11.40 V"), parse_want("12 V ± 5 %")).word
+    'in'
+    >>> value, expanded = parse_quantity("0.4 Ω"), parse_quantity("0.3 Ω")
+    >>> judge(value, parse_want("<= 0.5 Ω"), uncertainty=expanded, decision=Decision("guarded")).word
+    'near'
+    """
+    _comparable(value, want, uncertainty, decision)
+    if value.open or want.open:
+        return _judge_open(value, want, reach)
+    margin = _margin(value.value, want)
+    guard = Decimal(0) if decision.rule == "plain" or uncertainty is None else uncertainty.value
+    word = _guarded_word(margin, guard) if guard else "in" if margin >= 0 else "out"
+    return Verdict(word, plain(margin, value.unit), uncertainty, _rule_in_words(decision, uncertainty))
+
+
+def _margin(value: Decimal, want: Want) -> Decimal:
+    margins = []
+    if want.low is not None:
+        margins.append(EXACT.subtract(value, want.low.value))
+    if want.high is not None:
+        margins.append(EXACT.subtract(want.high.value, value))
+    return min(margins)
+
+
+def _guarded_word(margin: Decimal, guard: Decimal) -> str:
+    if margin > guard:
+        return "in"
+    return "out" if margin < -guard else "near"
+
+
+def _judge_open(value: Quantity, want: Want, reach: Quantity | None) -> Verdict:
+    """Judge where the reading or the want is open; no distance can be told then.
+
+    An open reading is beyond the meter's range: within a lower limit alone, unless the range ends below that
+    limit.
+    """
+    if want.open:
+        return Verdict("in" if value.open else "out", None, None, "plain, the reading should be open")
+    if want.high is not None or want.low is None:
+        return Verdict("out", None, None, "plain, an open reading is above any upper limit")
+    if reach is not None and reach.value < want.low.value:
+        return Verdict(
+            "near", None, None, f"plain, the meter's range ends at {reach.text}, short of the limit"
+        )
+    return Verdict("in", None, None, "plain, an open reading is above the lower limit")
+
+
+def _rule_in_words(decision: Decision, uncertainty: Quantity | None) -> str:
+    if decision.rule == "plain":
+        return "plain"
+    if uncertainty is None:
+        return "plain, as the uncertainty is not known"
+    return f"guarded, U = {uncertainty.text} (k = {plain_digits(decision.k)})"
+
+
+def _comparable(value: Quantity, want: Want, uncertainty: Quantity | None, decision: Decision) -> None:
+    if decision.rule not in ("plain", "guarded"):
+        raise VerdictError(f'"{decision.rule}" is no decision rule', 'choose "plain" or "guarded"')
+    if want.unit not in ("", value.unit):
+        raise VerdictError(
+            f'"{value.text}" cannot be held to the limit "{want.text}"',
+            f"give both in {value.unit} or both in {want.unit}",
+        )
+    if uncertainty is not None and uncertainty.unit != value.unit:
+        raise VerdictError(
+            f'"{uncertainty.text}" is no uncertainty of "{value.text}"', f"give it in {value.unit}"
+        )
