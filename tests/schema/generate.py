@@ -1,0 +1,138 @@
+"""Random documents that a schema accepts, for property tests: as a TOML parser would give them, dates as dates.
+
+It knows the subset of JSON Schema that our schemas keep to (test_subset holds them there), and nothing else:
+
+    documents(schema("job"))                 any job
+    documents(schema("job"), "reading")      any reading, out of `$defs`
+"""
+
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any
+
+from hypothesis import strategies as st
+
+from tests.schema.schemas import Schema, resolved
+
+_WORDS = st.sampled_from(
+    [
+        "VCORE",
+        "V12",
+        "U5",
+        "Q214",
+        "ida",
+        "left column, top",
+        "größer als 3 µm",
+        'says "dead"',
+        "a\nb",
+        "C:\\x",
+        "# no",
+    ]
+)
+_CHARACTERS = st.characters(exclude_categories=("Cs", "Cc"))
+_TEXT = _WORDS | st.text(_CHARACTERS, min_size=1, max_size=12)
+_KEYS = st.from_regex(r"[A-Za-z0-9][A-Za-z0-9 _.-]{0,9}", fullmatch=True)
+_OWN = st.booleans() | st.integers(-(2**40), 2**40) | _TEXT
+_SOME_DAY = (date(2000, 1, 1), date(2099, 12, 31))
+_SOME_TIME = (datetime(2000, 1, 1), datetime(2099, 12, 31))
+
+
+@st.composite
+def documents(draw: st.DrawFn, whole: Schema, name: str | None = None) -> dict[str, Any]:
+    """Draw a document that `whole` accepts, or a table that its `$defs` calls `name`."""
+    part = whole["$defs"][name] if name else whole
+    drawn: dict[str, Any] = draw(_values(part, whole))
+    return drawn
+
+
+def _values(part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
+    """Choose the strategy for one subschema."""
+    part = resolved(part, whole)
+    if "const" in part:
+        return st.just(part["const"])
+    if "enum" in part:
+        return st.sampled_from(part["enum"])
+    named = part.get("type", "object")
+    types = [named] if isinstance(named, str) else named
+    return st.one_of([_BY_TYPE[each](part, whole) for each in types])
+
+
+def _strings(part: Schema, _: Schema) -> st.SearchStrategy[Any]:
+    if part.get("format") == "date":
+        return st.dates(*_SOME_DAY)
+    if part.get("format") == "date-time-local":
+        return st.datetimes(*_SOME_TIME)
+    if "pattern" in part:
+        # Cut the anchors off: `$` would let a line feed in at the end.
+        return st.from_regex(f"(?:{part['pattern'][1:-1]})", fullmatch=True)
+    return _TEXT
+
+
+def _integers(part: Schema, _: Schema) -> st.SearchStrategy[Any]:
+    return st.integers(part.get("minimum", -1000), part.get("maximum", 1000))
+
+
+def _numbers(part: Schema, _: Schema) -> st.SearchStrategy[Any]:
+    low, high = part.get("minimum", part.get("exclusiveMinimum", -1000)), part.get("maximum", 1000)
+    hundredths = st.integers(low * 100 + ("exclusiveMinimum" in part), high * 100).map(lambda n: n / 100)
+    return hundredths | st.integers(low + ("exclusiveMinimum" in part), high)
+
+
+def _arrays(part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
+    return st.lists(_values(part["items"], whole), max_size=3)
+
+
+@st.composite
+def _objects(draw: st.DrawFn, part: Schema, whole: Schema) -> dict[str, Any]:
+    if "properties" not in part:
+        return draw(_maps(part, whole))
+    required = part.get("required", ())
+    chosen = [key for key in part["properties"] if key in required or draw(st.booleans())]
+    conditions = part.get("allOf", ())
+    drawn: dict[str, Any] = {}
+    for key in sorted(chosen, key=lambda key: not _asked_for(key, conditions)):
+        drawn[key] = draw(_values(_narrowed(key, drawn, part), whole))
+    for key in (key for then in _consequences(drawn, conditions) for key in then.get("required", ())):
+        if key not in drawn:
+            drawn[key] = draw(_values(part["properties"][key], whole))
+    return drawn
+
+
+def _maps(part: Schema, whole: Schema) -> st.SearchStrategy[dict[str, Any]]:
+    inner = part["additionalProperties"]
+    return st.dictionaries(_KEYS, _values(inner, whole) if isinstance(inner, Mapping) else _OWN, max_size=3)
+
+
+def _asked_for(key: str, conditions: Any) -> bool:
+    """Tell whether a condition depends on `key`, so that it must be drawn before the others."""
+    return any(key in condition["if"].get("required", ()) for condition in conditions)
+
+
+def _consequences(drawn: dict[str, Any], conditions: Any) -> list[Schema]:
+    """Collect what the conditions that hold ask for."""
+    return [condition["then"] for condition in conditions if _holds(condition["if"], drawn)]
+
+
+def _holds(condition: Schema, drawn: dict[str, Any]) -> bool:
+    wanted = condition.get("properties", {})
+    return all(key in drawn for key in condition["required"]) and all(
+        drawn[key] == inner["const"] for key, inner in wanted.items()
+    )
+
+
+def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
+    """Give the subschema of `key`, the stricter one where a condition that holds has one."""
+    for then in _consequences(drawn, part.get("allOf", ())):
+        if key in then.get("properties", {}):
+            return dict(then["properties"][key])
+    return dict(part["properties"][key])
+
+
+_BY_TYPE = {
+    "string": _strings,
+    "integer": _integers,
+    "number": _numbers,
+    "boolean": lambda _part, _whole: st.booleans(),
+    "array": _arrays,
+    "object": _objects,
+}

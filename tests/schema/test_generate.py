@@ -1,0 +1,70 @@
+"""The generator makes what the schemas accept, reaches every key, and its documents survive a TOML file."""
+
+from collections import Counter
+from typing import Any
+
+import pytest
+import rtoml
+import tomlkit
+from hypothesis import HealthCheck, given, settings
+
+from tests.schema.generate import documents
+from tests.schema.schemas import KINDS, as_iso, faults_by_fast, faults_by_thorough, schema
+
+SOME = settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_generated_documents_are_accepted_by_both_validators(kind: str) -> None:
+    @SOME
+    @given(documents(schema(kind)))
+    def accepted(data: dict[str, Any]) -> None:
+        plain = as_iso(data)
+        assert faults_by_fast(kind, plain) == faults_by_thorough(kind, plain) == set()
+
+    accepted()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_generated_documents_survive_being_written_and_read(kind: str) -> None:
+    @SOME
+    @given(documents(schema(kind)))
+    def survives(data: dict[str, Any]) -> None:
+        assert rtoml.loads(tomlkit.dumps(data)) == data
+
+    survives()
+
+
+@pytest.mark.parametrize(
+    ("kind", "table"),
+    [
+        (kind, table)
+        for kind in KINDS
+        for table, part in schema(kind)["$defs"].items()
+        if "properties" in part
+    ],
+)
+def test_generator_reaches_every_key_of_every_table(kind: str, table: str) -> None:
+    seen: Counter[str] = Counter()
+
+    @settings(SOME, derandomize=True)
+    @given(documents(schema(kind), table))
+    def look(data: dict[str, Any]) -> None:
+        seen.update(data.keys())
+
+    look()
+    assert set(seen) == set(schema(kind)["$defs"][table]["properties"])
+
+
+def test_generator_reaches_every_kind_of_reading() -> None:
+    seen = set()
+
+    @settings(SOME, derandomize=True, max_examples=150)
+    @given(documents(schema("job"), "reading"))
+    def look(data: dict[str, Any]) -> None:
+        seen.add(data["kind"])
+
+    look()
+    assert seen == set(schema("job")["$defs"]["reading"]["properties"]["kind"]["enum"])
