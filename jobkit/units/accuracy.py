@@ -93,6 +93,10 @@ class Accuracy(NamedTuple):
             raise AccuracyError(
                 "an open reading has no uncertainty", "state an accuracy only for readings with a number"
             )
+        if self.lead is not None and self.lead.unit != self.step.unit:
+            raise AccuracyError(
+                f"leads of {self.lead.text} do not go with steps of {self.step.text}", "give both in one unit"
+            )
         if reading.unit != self.step.unit:
             what = f"a meter range with steps of {self.step.text} cannot have shown {reading.text}"
             raise AccuracyError(what, f"name a range that reads in {reading.unit}")

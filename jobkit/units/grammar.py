@@ -15,8 +15,11 @@ from jobkit.units.written import MINUS
 NUMBER = r"[+\-−]?[0-9]+(?:\.[0-9]+)?"
 """A signed number, as a pattern."""
 
+LONGEST = 200
+"""No quantity or limit has more letters: longer texts are refused unread, so that none takes long."""
+
 _WRITTEN = re.compile(rf"({NUMBER}) (\S+)")
-_CODE = re.compile(r"([0-9]*)([RLKkMGFpnuµ\u03bcm])([0-9]*)")
+_CODE = r"([0-9]*)([RLKkMGFpnuµ\u03bcm])([0-9]*)"
 _USUAL_LETTERS = {"k": "K", "u": "µ", "\u03bc": "µ"}
 
 
@@ -34,6 +37,8 @@ def take_apart(text: str, kind: str | None = None) -> Parts | None:
     >>> take_apart("4k7", "resistance")
     Parts(number='4.7', spelling=Spelling(usual='kΩ', unit='Ω', exponent=3, scale=''), usual='4K7')
     """
+    if len(text) > LONGEST:
+        return None
     written = _WRITTEN.fullmatch(text)
     if written is None:
         return _take_code_apart(text, kind)
@@ -67,7 +72,7 @@ def _is_measured_in(kind: str, unit: str) -> bool:
 
 def _take_code_apart(text: str, kind: str | None) -> Parts | None:
     """Take an IEC 60062 code apart; the kind gives its unit."""
-    code = _CODE.fullmatch(text)
+    code = re.fullmatch(_CODE, text)
     if code is None or kind is None or kind not in KINDS:
         return None
     before, letter, after = code.groups()

@@ -3,21 +3,22 @@
 import re
 from decimal import Decimal
 
-from jobkit.units.grammar import NUMBER, take_apart
+from jobkit.units.exact import EXACT
+from jobkit.units.grammar import LONGEST, NUMBER, take_apart
 from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS
 from jobkit.units.slip import FindSlip, Slip, either, nearest, quoted
 from jobkit.units.written import plain_digits, write_out
 
 _OPEN = {"ol", "o.l", "o.l.", "0l", "0.l", "0.l.", ".0l", "open", "overload", "over"}
-_NO_NUMBER = re.compile(r"[+\-−]?(?:nan|inf(?:inity)?|∞)\b.*|[+\-−]?∞.*", re.IGNORECASE)
-_MAYBE_THOUSANDS = re.compile(r"[+\-−]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9])")
-_SPACED_THOUSANDS = re.compile(r"[+\-−]?[0-9]{1,3}(?: [0-9]{3})+(?![0-9])")
-_EXPONENT = re.compile(rf"({NUMBER})(?:[eE]| ?[×x*] ?10\^)([+\-−]?[0-9]|[+\-−]?1[0-9])(?![0-9.]) ?(.*)")
-_LIMIT = re.compile(r"(?:[<>≤≥]=?|[=~≈±]|\+/-)\s*(.*)|.*(?:\.\.|±|\+/-).*", re.DOTALL)
-_DASH = re.compile(r"(?:[\u2010-\u2015]\s*|[-−]\s+)(?=[0-9.,])")
-_TOLERANCE_LETTER = re.compile(r"([0-9]*[RLKkMGFpnuµ\u03bcm][0-9]*) ?([FGJKM])")
-_CODE_LIKE = re.compile(r"([0-9]*)([A-Za-zΩ\u2126µ\u03bc])([0-9]*)")
-_GLUED = re.compile(rf"({NUMBER})(?![0-9.])(\S.*)")
+_NO_NUMBER = r"(?i)[+\-−]?(?:nan|inf(?:inity)?|∞)\b.*|[+\-−]?∞.*"
+_MAYBE_THOUSANDS = r"[+\-−]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9])"
+_SPACED_THOUSANDS = r"[+\-−]?[0-9]{1,3}(?: [0-9]{3})+(?![0-9])"
+_EXPONENT = rf"({NUMBER})(?:[eE]| ?[×x*] ?10\^)([+\-−]?[0-9]|[+\-−]?1[0-9])(?![0-9.]) ?(.*)"
+_LIMIT = r"(?s)(?:[<>≤≥]=?|[=~≈±]|\+/-)\s*(.*)|.*(?:\.\.|±|\+/-).*"
+_DASH = r"(?:[\u2010-\u2015]\s*|[-−]\s+)(?=[0-9.,])"
+_TOLERANCE_LETTER = r"([0-9]*[RLKkMGFpnuµ\u03bcm][0-9]*) ?([FGJKM])"
+_CODE_LIKE = r"([0-9]*)([A-Za-zΩ\u2126µ\u03bc])([0-9]*)"
+_GLUED = rf"({NUMBER})(?![0-9.])(\S.*)"
 
 TOLERANCE_LETTERS = {"F": 1, "G": 2, "J": 5, "K": 10, "M": 20}
 """Tolerances in percent by their code letter: IEC 60062, letter code for symmetrical relative tolerances."""
@@ -39,6 +40,11 @@ def _nothing(text: str, kind: str | None) -> Slip | None:
     return None if text.strip() else Slip("the quantity is empty")
 
 
+def _too_long(text: str, kind: str | None) -> Slip | None:
+    del kind
+    return Slip(f"{quoted(text)} is too long for a quantity") if len(text) > LONGEST else None
+
+
 def _open_reading(text: str, kind: str | None) -> Slip | None:
     if text.strip().lower() not in _OPEN:
         return None
@@ -49,7 +55,7 @@ def _open_reading(text: str, kind: str | None) -> Slip | None:
 
 def _no_number(text: str, kind: str | None) -> Slip | None:
     del kind
-    if not _NO_NUMBER.fullmatch(text):
+    if not re.fullmatch(_NO_NUMBER, text):
         return None
     return Slip(f"{quoted(text)} is no number", mend='write "OL" for an open reading, or leave the value out')
 
@@ -63,14 +69,14 @@ def _comma(text: str, kind: str | None) -> Slip | None:
         return Slip(f"{quoted(text)} has a comma among its digits", (joined,))
     if "." in text:
         return Slip(f"{quoted(text)} has a decimal comma", (text.replace(".", "").replace(",", "."),))
-    if _MAYBE_THOUSANDS.match(text):
+    if re.match(_MAYBE_THOUSANDS, text):
         return Slip(f"the comma in {quoted(text)} may be a decimal point or mark thousands", (dotted, joined))
     return Slip(f"{quoted(text)} has a decimal comma", (dotted,))
 
 
 def _exponent(text: str, kind: str | None) -> Slip | None:
     del kind
-    found = _EXPONENT.fullmatch(text)
+    found = re.fullmatch(_EXPONENT, text)
     if found is None:
         return None
     number, power, name = (part.replace("−", "-") for part in found.groups())
@@ -79,29 +85,29 @@ def _exponent(text: str, kind: str | None) -> Slip | None:
     message = f"{quoted(text)} has an exponent"
     if spelling is None or spelling.scale:
         return Slip(message, (f"{plain_digits(value)} {name}".rstrip(),))
-    return Slip(message, (write_out(value.scaleb(spelling.exponent), spelling.unit),))
+    return Slip(message, (write_out(EXACT.scaleb(value, spelling.exponent), spelling.unit),))
 
 
 def _limit(text: str, kind: str | None) -> Slip | None:
     del kind
-    found = _LIMIT.fullmatch(text)
-    return (
-        Slip(f"{quoted(text)} is a limit, not one value", (found[1],) if found[1] else ()) if found else None
-    )
+    found = re.fullmatch(_LIMIT, text)
+    if found is None:
+        return None
+    return Slip(f"{quoted(text)} is a limit, not one value", (found[1],) if found[1] else ())
 
 
 def _dash(text: str, kind: str | None) -> Slip | None:
     del kind
-    mended = _DASH.sub("-", text, count=1) if _DASH.match(text) else text
-    return (
-        None if mended == text else Slip(f"the minus of {quoted(text)} is a dash or stands apart", (mended,))
-    )
+    found = re.match(_DASH, text)
+    if found is None:
+        return None
+    return Slip(f"the minus of {quoted(text)} is a dash or stands apart", (f"-{text[found.end() :]}",))
 
 
 def _spaces(text: str, kind: str | None) -> Slip | None:
     del kind
     mended = " ".join(text.split())
-    if thousands := _SPACED_THOUSANDS.match(mended):
+    if thousands := re.match(_SPACED_THOUSANDS, mended):
         mended = thousands[0].replace(" ", "") + mended[thousands.end() :]
     return None if mended == text else Slip(f"{quoted(text)} has a space too many", (mended,))
 
@@ -110,15 +116,13 @@ def _point(text: str, kind: str | None) -> Slip | None:
     del kind
     mended = re.sub(r"^([+\-−]?)\.(?=[0-9])", r"\g<1>0.", text)
     mended = re.sub(r"^([+\-−]?[0-9]+)\.(?![0-9.])", r"\1", mended)
-    return (
-        None
-        if mended == text
-        else Slip(f"the point in {quoted(text)} needs a digit on both sides", (mended,))
-    )
+    if mended == text:
+        return None
+    return Slip(f"the point in {quoted(text)} needs a digit on both sides", (mended,))
 
 
 def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
-    found = _TOLERANCE_LETTER.fullmatch(text)
+    found = re.fullmatch(_TOLERANCE_LETTER, text)
     if found is None or take_apart(found[1], kind or "resistance") is None:
         return None
     letter = found[2]
@@ -129,7 +133,7 @@ def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
 
 def _code(text: str, kind: str | None) -> Slip | None:
     """Find a code where none can be read: its unit is not told, or its letter is no code letter of this kind."""
-    found = _CODE_LIKE.fullmatch(text)
+    found = re.fullmatch(_CODE_LIKE, text)
     if found is None or not (found[1] or found[3]) or (found[2] in SPELLINGS and not found[3]):
         return None
     before, letter, after = found.groups()
@@ -149,22 +153,18 @@ def _code_units(letter: str, kind: str | None) -> tuple[str, ...]:
     if letter == "R" and kind == "inductance":
         return ("µH",)  # marking of coils, common practice, no source
     prefix = LETTER_PREFIXES.get(letter, "")
-    bases = (
-        [unit.symbol for unit in UNITS.values() if letter in unit.letters]
-        if kind is None
-        else [KINDS[kind].unit]
-    )
-    return tuple(prefix + base for base in bases if (prefix or kind is None) and prefix + base in SPELLINGS)
+    if kind is None:
+        return tuple(prefix + unit.symbol for unit in UNITS.values() if letter in unit.letters)
+    meant = prefix + KINDS[kind].unit
+    return (meant,) if prefix and meant in SPELLINGS else ()
 
 
 def _glued(text: str, kind: str | None) -> Slip | None:
     del kind
-    found = _GLUED.fullmatch(text)
-    return (
-        Slip(f"{quoted(text)} has no space between number and unit", (f"{found[1]} {found[2]}",))
-        if found
-        else None
-    )
+    found = re.fullmatch(_GLUED, text)
+    if found is None:
+        return None
+    return Slip(f"{quoted(text)} has no space between number and unit", (f"{found[1]} {found[2]}",))
 
 
 def _bare(text: str, kind: str | None) -> Slip | None:
@@ -174,7 +174,20 @@ def _bare(text: str, kind: str | None) -> Slip | None:
 
 
 NUMBER_SLIPS: tuple[FindSlip, ...] = (
-    *(_unknown_kind, _nothing, _open_reading, _no_number, _comma, _exponent, _limit, _dash, _spaces, _point),
-    *(_tolerance_letter, _code, _glued, _bare),
+    _unknown_kind,
+    _nothing,
+    _too_long,
+    _open_reading,
+    _no_number,
+    _comma,
+    _exponent,
+    _limit,
+    _dash,
+    _spaces,
+    _point,
+    _tolerance_letter,
+    _code,
+    _glued,
+    _bare,
 )
 """In the order in which they are looked for: each may take it that those before it are not there."""

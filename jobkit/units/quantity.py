@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, NoReturn
 
 from jobkit.units.errors import MisuseError
 from jobkit.units.grammar import size_of, take_apart, value_of
@@ -49,6 +49,10 @@ class Quantity(NamedTuple):
     value: Decimal
     unit: str
     text: str
+
+    def __add__(self, other: object) -> NoReturn:
+        """Refuse to add: as records the two would be joined end to end, and temperatures cannot be added at all."""
+        raise TypeError(f"cannot add {self.text} and {other}: add their values, where a sum makes sense")
 
     @property
     def open(self) -> bool:

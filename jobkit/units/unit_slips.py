@@ -7,7 +7,7 @@ from jobkit.units.grammar import NUMBER
 from jobkit.units.kinds import KINDS, PREFIXES, SPELLINGS, UNITS, kinds_of, usual_units
 from jobkit.units.slip import FindSlip, Slip, either, nearest, quoted
 
-_NUMBER_AND_NAME = re.compile(rf"({NUMBER}) (.+)")
+_NUMBER_AND_NAME = rf"({NUMBER}) (.+)"
 _OTHER_PREFIXES = ("u", "\u03bc", "f", "c", "d", "da", "h", "T", "K")
 _EVERYDAY: Mapping[str, str] = {
     **dict.fromkeys(("R", "Ohm", "Ohms", "ohms", "OHM", "Ω.", "Ω:"), "Ω"),
@@ -89,7 +89,7 @@ _SLIPS = (_prefix_alone, _other_kind, _capitals, _prefixes, _everyday, _unknown)
 
 
 def _unit_slip(text: str, kind: str | None) -> Slip | None:
-    found = _NUMBER_AND_NAME.fullmatch(text)
+    found = re.fullmatch(_NUMBER_AND_NAME, text)
     if found is None:
         return None
     return next(slip for find in _SLIPS if (slip := find(found[1], found[2], kind)) is not None)

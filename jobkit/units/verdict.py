@@ -6,7 +6,7 @@ want, and belong to it.
 Guarded (guard band w = U, JCGM 106:2012, 8.3; ILAC-G8:09/2019, 4.2.2; ISO 14253-1:2017): inside by more than
 U is `in`, outside by more than U `out`, the rest `near`. Exactly U from a limit is `near`. ILAC-G8 would let
 the acceptance limit TL − U itself pass; this room claims neither conformity nor the lack of it until the
-distance is beyond U.
+distance is beyond U. Where U is 0 the guarded rule is the plain one.
 """
 
 from decimal import Decimal

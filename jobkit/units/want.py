@@ -17,6 +17,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from jobkit.units.errors import MisuseError
+from jobkit.units.grammar import LONGEST
 from jobkit.units.kinds import KINDS, SPELLINGS, kinds_of
 from jobkit.units.quantity import OPEN, OtherKindError, Quantity, QuantityError, parse_quantity
 from jobkit.units.refusals import why_no_quantity, write
@@ -24,7 +25,7 @@ from jobkit.units.slip import Slip, either, quoted
 from jobkit.units.want_forms import FORMS, Form
 from jobkit.units.want_slips import want_slips
 
-_BETWEEN_WORDS = re.compile(r"[\s/±+\-−.<>=≤≥]+")
+_BETWEEN_WORDS = r"[\s/±+\-−.<>=≤≥]+"
 
 
 class WantError(MisuseError):
@@ -113,8 +114,8 @@ def _read(text: str, kind: str | None) -> Want | None:
 
 
 def _split(text: str) -> tuple[Form, tuple[str, ...]] | None:
-    for form in FORMS:
-        found = form.pattern.fullmatch(text)
+    for form in FORMS if len(text) <= LONGEST else ():
+        found = re.fullmatch(form.pattern, text)
         if found is not None:
             return form, found.groups()
     return None
@@ -122,7 +123,7 @@ def _split(text: str) -> tuple[Form, tuple[str, ...]] | None:
 
 def _kind_told(text: str) -> str | None:
     """Give the kind of the first unit in the text: a code at one end takes its unit from the other."""
-    for word in _BETWEEN_WORDS.split(text):
+    for word in re.split(_BETWEEN_WORDS, text):
         if word in SPELLINGS:
             return kinds_of(SPELLINGS[word].unit)[0]
     return None

@@ -20,13 +20,12 @@ Ends = tuple[Quantity | None, Quantity | None]
 class Form(NamedTuple):
     """A form: its pattern, the ends that its parts mean for a kind, and how the parts are usually written."""
 
-    pattern: re.Pattern[str]
+    pattern: str
     ends: Callable[[tuple[str, ...], str | None], Ends]
     usual: Callable[[tuple[str, ...], str | None], str]
 
 
-_TOLERANCE = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: *(%)| \S+)")
-_NUMBER = re.compile(NUMBER)
+_TOLERANCE = r"([0-9]+(?:\.[0-9]+)?)(?: *(%)| \S+)"
 
 
 def _compared(parts: tuple[str, ...], kind: str | None) -> Ends:
@@ -48,7 +47,7 @@ def _range(parts: tuple[str, ...], kind: str | None) -> Ends:
 
 def _range_usual(parts: tuple[str, ...], kind: str | None) -> str:
     low, high = parts
-    usual_low = low.replace("-", MINUS) if _NUMBER.fullmatch(low) else usual_spelling(low, kind)
+    usual_low = low.replace("-", MINUS) if re.fullmatch(NUMBER, low) else usual_spelling(low, kind)
     return f"{usual_low} .. {usual_spelling(high, kind)}"
 
 
@@ -93,7 +92,7 @@ def _end(text: str, kind: str | None) -> Quantity:
 
 def _with_unit_of(other: str, text: str, kind: str | None) -> str:
     """Give a bare number the whole unit of the other end, as that is written; leave any other text alone."""
-    if not _NUMBER.fullmatch(text):
+    if not re.fullmatch(NUMBER, text):
         return text
     parts = take_apart(other, kind)
     assert parts is not None, other
@@ -109,7 +108,7 @@ def _around(middle: str, below: str, above: str, kind: str | None) -> Ends:
 
 def _size(tolerance: str, centre: Quantity, kind: str | None) -> Decimal:
     """Give a tolerance in base units; a percentage is of the size of the centre."""
-    found = _TOLERANCE.fullmatch(tolerance)
+    found = re.fullmatch(_TOLERANCE, tolerance)
     if found is None:
         raise QuantityError(f"{quoted(tolerance)} is no tolerance", 'write it like "5 %" or "0.5 V"')
     if not found[2]:
@@ -121,15 +120,15 @@ def _size(tolerance: str, centre: Quantity, kind: str | None) -> Decimal:
 
 
 def _usual_tolerance(tolerance: str, kind: str | None) -> str:
-    found = _TOLERANCE.fullmatch(tolerance)
+    found = re.fullmatch(_TOLERANCE, tolerance)
     return f"{found[1]} %" if found and found[2] else usual_spelling(tolerance, kind)
 
 
 FORMS = (
-    Form(re.compile(r"(>=|≥|<=|≤) *(.+)"), _compared, _compared_usual),
-    Form(re.compile(r"(.+?) *\.\. *(.+)"), _range, _range_usual),
-    Form(re.compile(r"(.+?) *(?:±|\+/-) *(.+)"), _even, _even_usual),
-    Form(re.compile(r"(.+?) *\+ *([^+]+?) */ *[-−] *([^+]+)"), _plus_minus, _plus_minus_usual),
-    Form(re.compile(r"(.+?) *[-−] *([^+]+?) */ *\+ *([^+]+)"), _minus_plus, _minus_plus_usual),
+    Form(r"(>=|≥|<=|≤) *(.+)", _compared, _compared_usual),
+    Form(r"(.+?) *\.\. *(.+)", _range, _range_usual),
+    Form(r"(.+?) *(?:±|\+/-) *(.+)", _even, _even_usual),
+    Form(r"(.+?) *\+ *([^+]+?) */ *[-−] *([^+]+)", _plus_minus, _plus_minus_usual),
+    Form(r"(.+?) *[-−] *([^+]+?) */ *\+ *([^+]+)", _minus_plus, _minus_plus_usual),
 )
 """The forms in the order in which they are tried; `OL` is no form, as it has no parts."""

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from jobkit.units.grammar import NUMBER, take_apart
+from jobkit.units.grammar import LONGEST, NUMBER, take_apart
 from jobkit.units.kinds import KINDS
 from jobkit.units.number_slips import TOLERANCE_LETTERS
 from jobkit.units.slip import Slip, quoted
@@ -15,13 +15,13 @@ _VALUE = r"([^<>=≥≤±/]*[0-9][^<>=≥≤±/]*?)"
 class _Row(NamedTuple):
     """A slip's pattern over the whole text, what is said of it, and templates of what was meant."""
 
-    pattern: re.Pattern[str]
+    pattern: str
     message: str
     meant: tuple[str, ...]
 
 
 def _row(pattern: str, message: str, *meant: str) -> _Row:
-    return _Row(re.compile(pattern, re.IGNORECASE), message, meant)
+    return _Row(pattern, message, meant)
 
 
 _ROWS = (
@@ -38,7 +38,7 @@ _ROWS = (
     ),
     _row(r"(.+?) *(?:\.{3,}|…) *(.+)", "has other than two points between its ends", r"\1 .. \2"),
     _row(
-        r"(.+?[^ ]) *(?:[\u2010-\u2015~]| to | bis ) *([+\-−]?[0-9].*)",
+        r"(.+?[^ ]) *(?:[\u2010-\u2015~]| to ) *([+\-−]?[0-9].*)",
         "has no .. between its ends",
         r"\1 .. \2",
     ),
@@ -82,6 +82,8 @@ def want_slips(text: str, kind: str | None) -> Iterator[Slip]:
     """List what may be wrong with the shape of a limit, the plainest first; its parts are not looked into."""
     if not text.strip():
         yield Slip("the limit is empty")
+    elif len(text) > LONGEST:
+        yield Slip(f"{quoted(text)} is too long for a limit")
     elif " ".join(text.split()) != text:
         yield Slip(f"the limit {quoted(text)} has a space too many", (" ".join(text.split()),))
     else:
@@ -109,7 +111,7 @@ def _toleranced_code(text: str, kind: str | None) -> Iterator[Slip]:
 
 def _misshapen(text: str) -> Iterator[Slip]:
     for row in _ROWS:
-        found = row.pattern.fullmatch(text)
+        found = re.fullmatch(row.pattern, text, re.IGNORECASE)
         if found is not None:
             yield Slip(
                 f"the limit {quoted(text)} {row.message}", tuple(found.expand(one) for one in row.meant)
