@@ -1,0 +1,117 @@
+"""What the lines of a bill come to, net, tax and gross, exact to the minor unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from jobkit.jobs.money import Money, check_currency, negated, rounded, total
+from jobkit.units.errors import MisuseError
+
+PRICES = ("net", "gross")
+"""Whether prices are without or with tax."""
+
+ROUNDED = ("line", "bill")
+"""Whether tax is rounded for each line, or once for all lines of a rate."""
+
+
+class TaxError(MisuseError):
+    """Lines that cannot be taxed as asked."""
+
+
+class Line(NamedTuple):
+    """So many of something at a price each, taxed at so many percent.
+
+    The quantity may be a fraction (50 minutes of an hour) and negative (a credit).
+    """
+
+    what: str
+    quantity: Decimal | Fraction
+    each: Money
+    percent: Decimal
+
+
+class Billed(NamedTuple):
+    """A line and what it comes to; where tax is rounded by bill, `tax` is the line's part of it."""
+
+    line: Line
+    net: Money
+    tax: Money
+    gross: Money
+
+
+class AtRate(NamedTuple):
+    """What all lines of one rate come to."""
+
+    percent: Decimal
+    net: Money
+    tax: Money
+    gross: Money
+
+
+class Totals(NamedTuple):
+    """A whole bill: each column adds up exactly, over lines and over rates (EN 16931, BR-CO-10, BR-CO-14)."""
+
+    lines: tuple[Billed, ...]
+    rates: tuple[AtRate, ...]
+    net: Money
+    tax: Money
+    gross: Money
+
+
+def totals(lines: Iterable[Line], currency: str, prices: str = "net", by: str = "bill") -> Totals:
+    """Reckon a bill with `prices` net or gross, tax rounded `by` line or bill; raises TaxError, MoneyError.
+
+    Quantity times price is rounded for each line (EN 16931-1:2017, BT-131, BR-DEC-23). Tax is rounded for
+    each line, or once for all lines of a rate (BR-CO-17); both are in use and differ by small change (HMRC
+    VATREC12030). In the second case each line shows by how much the rounded tax grew with it, so that its
+    column adds up. Halves go away from zero, so a credit note mirrors its bill. This is arithmetic, not tax
+    advice.
+    """
+    rows = tuple(lines)
+    _check(rows, prices, by)
+    billed = tuple(_billed(rows, currency, prices, by))
+    percents = dict.fromkeys(line.percent for line in rows)
+    rates = tuple(
+        AtRate(percent, *_sums([each for each in billed if each.line.percent == percent], currency))
+        for percent in percents
+    )
+    return Totals(billed, rates, *_sums(billed, currency))
+
+
+def _billed(lines: Sequence[Line], currency: str, prices: str, by: str) -> Iterable[Billed]:
+    running: dict[Decimal, Fraction] = {}
+    for line in lines:
+        check_currency(line.each, currency)
+        amount = rounded(Fraction(line.quantity) * Fraction(line.each.amount), currency)
+        before = running.get(line.percent, Fraction(0)) if by == "bill" else Fraction(0)
+        after = running[line.percent] = before + Fraction(amount.amount)
+        grown = [rounded(_exact_tax(each, line.percent, prices), currency) for each in (after, before)]
+        tax = total([grown[0], negated(grown[1])], currency)
+        if prices == "net":
+            yield Billed(line, amount, tax, total([amount, tax], currency))
+        else:
+            yield Billed(line, total([amount, negated(tax)], currency), tax, amount)
+
+
+def _exact_tax(amount: Fraction, percent: Decimal, prices: str) -> Fraction:
+    rate = Fraction(percent)
+    return amount * rate / (100 if prices == "net" else 100 + rate)
+
+
+def _sums(billed: Sequence[Billed], currency: str) -> tuple[Money, Money, Money]:
+    net = total((each.net for each in billed), currency)
+    tax = total((each.tax for each in billed), currency)
+    return net, tax, total([net, tax], currency)
+
+
+def _check(lines: Sequence[Line], prices: str, by: str) -> None:
+    if prices not in PRICES:
+        raise TaxError(f'prices cannot be "{prices}"', "write net or gross")
+    if by not in ROUNDED:
+        raise TaxError(f'tax cannot be rounded by "{by}"', "write line or bill")
+    absurd = next((line for line in lines if not 0 <= line.percent <= 100), None)
+    if absurd is not None:
+        raise TaxError(f"{absurd.percent} % is no rate of tax", "write one from 0 % to 100 %")

@@ -1,0 +1,114 @@
+from decimal import Decimal
+from math import sqrt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from jobkit.reckon.moments import moments
+from jobkit.reckon.outliers import grubbs, grubbs_critical, modified_z, odd_ones
+from jobkit.reckon.quantile import SampleError
+
+# NIST/SEMATECH e-Handbook 1.3.5.17.1, mass spectrometer data (check-values C, copy)
+MASSES = list(map(Decimal, ("199.31", "199.53", "200.19", "200.82", "201.92", "201.95", "202.18", "245.57")))
+READINGS = st.lists(st.decimals(0, 100, places=2), min_size=1, max_size=20)
+
+
+def test_the_nist_example_of_grubbs() -> None:
+    described = moments(MASSES)
+    assert float(described.mean) == pytest.approx(206.43375, abs=1e-12)
+    assert described.sd is not None
+    assert float(described.sd) == pytest.approx(15.85256, abs=5e-6)
+    both, high = grubbs(MASSES), grubbs(MASSES, side="high")
+    assert both is not None
+    assert high is not None
+    assert (both.place, both.odd) == (7, True)
+    assert both.statistic == pytest.approx(2.468765, abs=5e-7)
+    assert both.critical == pytest.approx(2.1266, abs=5e-5)
+    assert high.critical == pytest.approx(2.0317, abs=5e-5)
+
+
+def test_the_low_side_looks_at_the_lowest() -> None:
+    low = grubbs(MASSES, side="low")
+    assert low is not None
+    assert (low.place, low.odd) == (0, False)
+    mirrored = grubbs([-each for each in MASSES], side="low")
+    assert mirrored is not None
+    assert (mirrored.place, mirrored.odd) == (7, True)
+
+
+@pytest.mark.parametrize(
+    ("n", "critical"),
+    # One-sided table, alpha 0.05 (check-values C)
+    [(3, 1.1531), (4, 1.4625), (5, 1.6714), (6, 1.8221), (7, 1.9381), (8, 2.0317), (9, 2.1096), (10, 2.1761),
+    (15, 2.4090), (20, 2.5566)],
+)  # fmt: skip
+def test_the_one_sided_table(n: int, critical: float) -> None:
+    assert grubbs_critical(n, sides=1) == pytest.approx(critical, abs=5.1e-5)
+
+
+@given(st.integers(3, 300), st.sampled_from([0.1, 0.05, 0.025, 0.01, 0.001]), st.sampled_from([1, 2]))
+def test_critical_values_agree_with_scipy(n: int, alpha: float, sides: int) -> None:
+    t = float(stats.t.isf(alpha / (sides * n), n - 2))
+    oracle = (n - 1) / sqrt(n) * sqrt(t * t / (n - 2 + t * t))
+    assert grubbs_critical(n, alpha, sides) == pytest.approx(oracle, rel=1e-9)
+
+
+@pytest.mark.parametrize("values", [[5], [5, 6], [5, 5, 5, 5]], ids=["one", "two", "all-equal"])
+def test_of_some_samples_grubbs_says_nothing(values: list[int]) -> None:
+    assert grubbs(values) is None
+
+
+def test_two_odd_ones_hide_each_other_from_grubbs_but_not_from_the_median() -> None:
+    gates = [Decimal(each) for each in ("3.1", "3.2", "3.1", "3.3", "3.2", "9.0", "9.1")]
+    hidden = grubbs(gates)
+    assert hidden is not None
+    assert not hidden.odd
+    assert odd_ones(gates) == (5, 6)
+
+
+def test_the_modified_z_of_the_nist_data() -> None:
+    # Iglewicz and Hoaglin, 0.6745 and 3.5 (check-values C, computed): z of the last 29.963
+    scores = modified_z(MASSES)
+    assert scores[-1] == pytest.approx(29.963, abs=5e-4)
+    assert odd_ones(MASSES) == (7,)
+
+
+@given(READINGS)
+def test_scores_follow_the_formula(values: list[Decimal]) -> None:
+    floats = [float(each) for each in values]
+    mad = float(stats.median_abs_deviation(floats))
+    if mad < 1e-6:
+        return
+    middle = float(moments(values).median)
+    expected = [0.6745 * (each - middle) / mad for each in floats]
+    assert modified_z(values) == pytest.approx(expected, rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("values", "odd"),
+    [
+        (["0.31"] * 4 + ["5"], (4,)),  # the MAD is 0: the mean absolute deviation takes its place
+        (["0.31"] * 3 + ["5"], ()),  # three against one is not enough
+        (["0.31"] * 5, ()),
+        (["0.31", "5"], ()),
+        (["0.31"], ()),
+    ],
+)
+def test_a_median_deviation_of_zero_has_an_answer(values: list[str], odd: tuple[int, ...]) -> None:
+    assert odd_ones([Decimal(each) for each in values]) == odd
+
+
+def test_a_difference_of_one_digit_of_the_meter_is_none() -> None:
+    gates = [Decimal(each) for each in ("0.31", "0.31", "0.31", "0.31", "0.31", "0.32")]
+    assert odd_ones(gates) == (5,)
+    assert odd_ones(gates, step=Decimal("0.01")) == ()
+    assert odd_ones([*gates, Decimal("0.36")], step=Decimal("0.01")) == (6,)
+
+
+@pytest.mark.parametrize("values", [[], [Decimal("Infinity"), Decimal(3), Decimal(3)]], ids=["none", "open"])
+def test_what_cannot_be_scored_is_refused(values: list[Decimal]) -> None:
+    for reckon in (modified_z, odd_ones, grubbs):
+        with pytest.raises(SampleError):
+            reckon(values)
