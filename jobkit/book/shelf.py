@@ -158,7 +158,7 @@ def _open_plain(where: str, _flags: int) -> int:
 def _plain_content(where: str, path: str) -> bytes:
     if os.path.islink(where):  # noqa: PTH114 - a hundred thousand times, Path objects cost more than reading
         raise _link(path)
-    with open(where, "rb", buffering=0, opener=_open_plain) as file:  # noqa: PTH123 - Path.open has no opener
+    with open(where, "rb", buffering=0, opener=_open_plain) as file:
         if stat.S_ISREG(os.fstat(file.fileno()).st_mode):
             return file.read()
     raise ShelfError(f"{path} is no plain file", "rename it, or put a file in its place")
@@ -184,6 +184,8 @@ def _outside(path: str) -> ShelfError:
 
 class _Stored:
     """Files as git stores them; what index and commit have in common."""
+
+    _mend_absence = "check the name"
 
     def __init__(self, root: str | os.PathLike[str], name: str) -> None:
         self.name = name
@@ -245,6 +247,8 @@ def _held(path: str, content: bytes | None) -> bytes | ShelfError:
 
 class Index(_Stored):
     """Git's index: what the next commit will hold. GIT_INDEX_FILE is obeyed, as a hook needs."""
+
+    _mend_absence = "check the name, or `git add` the file"
 
     def __init__(self, root: str | os.PathLike[str]) -> None:
         """Open the folder that holds bench.toml; raises GitError."""

@@ -1,7 +1,6 @@
 """The content of files as git stores it, by the hundred thousand."""
 
 import hashlib
-import os
 import subprocess
 import threading
 from collections.abc import Iterable, Iterator
@@ -72,7 +71,8 @@ def _next_content(process: "subprocess.Popen[bytes]", repo: Repo) -> bytes | Non
 
 
 def _broken_off(repo: Repo) -> call.GitError:
-    return call.GitError(f"git stopped reading files in {repo.top}", "run `git fsck` there, then try again")
+    mend = "run `git fsck` there; a clone made with --filter gets the rest with `git fetch --refetch --no-filter`"
+    return call.GitError(f"git stopped reading files in {repo.top}", mend)
 
 
 def _end(process: "subprocess.Popen[bytes]", asker: threading.Thread) -> None:
