@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import zip_longest
-
 from jobkit.units.errors import MisuseError
+from jobkit.units.slip import nearest, quoted
 
 # Source: ISO 4217:2015, list one as its maintenance agency published it on 2026-01-01. Codes without a minor
 # unit, such as gold or the test code, are nothing to bill in and are left out. Locale data is no substitute:
@@ -32,9 +31,6 @@ MINOR_UNITS: dict[str, int] = {
 }
 """Number of decimals by currency code."""
 
-# Of several codes one slip away, the one that more benches bill in is meant.
-_COMMON = frozenset(("AUD", "CAD", "CHF", "CNY", "EUR", "GBP", "INR", "JPY", "NOK", "PLN", "SEK", "USD"))
-
 
 class CurrencyError(MisuseError):
     """A currency that ISO 4217 does not list."""
@@ -48,31 +44,19 @@ def minor_units(code: str) -> int:
     """
     units = MINOR_UNITS.get(code)
     if units is None:
-        raise CurrencyError(f"unknown currency {code!r}", _mend(code))
+        raise CurrencyError(f"unknown currency {quoted(code)}", _mend(code))
     return units
 
 
 def nearest_code(written: str) -> str | None:
-    """Find the listed code one slip from what was written (case, one letter, letters swapped), else None.
+    """Find the listed code that was meant, whatever the case of the letters; None where none is near.
 
     >>> nearest_code("EUO"), nearest_code("UDS"), nearest_code("euro"), nearest_code("XQQ")
     ('EUR', 'USD', 'EUR', None)
     """
-    upper = written.upper()
-    nearest = min(MINOR_UNITS, key=lambda code: (_slips(upper, code), code not in _COMMON, code))
-    return nearest if _slips(upper, nearest) <= 1 else None
-
-
-def _slips(written: str, code: str) -> int:
-    if written == code:
-        return 0
-    if sorted(written) == sorted(code):
-        return 1
-    return sum(one != other for one, other in zip_longest(written, code))
+    return nearest(written.upper(), tuple(MINOR_UNITS))
 
 
 def _mend(code: str) -> str:
-    nearest = nearest_code(code)
-    if nearest is None:
-        return "write the three letters of ISO 4217, such as EUR"
-    return f"did you mean {nearest}?"
+    meant = nearest_code(code)
+    return f"did you mean {meant}?" if meant else "write the three letters of ISO 4217, such as EUR"

@@ -7,6 +7,7 @@ from datetime import MAXYEAR, MINYEAR, date, timedelta
 from typing import NamedTuple
 
 from jobkit.units.errors import MisuseError
+from jobkit.units.slip import quoted
 
 # ISO 8601-1:2019, 5.5.2: PnYnMnD or PnW, weeks alone. Six digits are more than any date can bear.
 _ISO = re.compile(r"P(?:([0-9]{1,6})Y)?(?:([0-9]{1,6})M)?(?:([0-9]{1,6})D)?|P([0-9]{1,6})W")
@@ -50,7 +51,7 @@ def parse_duration(text: str) -> Duration:
     """
     match = _ISO.fullmatch(text)
     if match is None or text == "P":
-        raise DurationError(f"{text[:40]!r} is not a duration", _mend(text))
+        raise DurationError(f"{quoted(text)} is not a duration", _mend(text))
     years, months, days, weeks = (int(count or 0) for count in match.groups())
     return Duration(12 * years + months, days + 7 * weeks)
 
@@ -62,7 +63,7 @@ def parse_within(text: str) -> Duration:
         return parse_duration(f"P{match[1]}{match[2].upper()}")
     if text.upper().startswith("P"):
         return parse_duration(text)
-    raise DurationError(f"{text[:40]!r} is not a length of time", 'write it as "30d", "2w", "6m" or "1y"')
+    raise DurationError(f"{quoted(text)} is not a length of time", 'write it as "30d", "2w", "6m" or "1y"')
 
 
 def add(start: date, duration: Duration) -> date:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from jobkit.jobs.currency import CurrencyError, minor_units
 from jobkit.units.errors import MisuseError
+from jobkit.units.exact import EXACT
+from jobkit.units.slip import quoted
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -16,25 +18,18 @@ if TYPE_CHECKING:
 ROUNDING = "to the nearest minor unit, halves away from zero"
 """How money is rounded here, as the papers say it: a credit note mirrors the bill that it takes back."""
 
-# Twelve digits before the point hold any repair in any currency, and keep every sum exact in 28 digits.
-_MONEY = re.compile(r"([+−-]?)([0-9]{1,12})(?:\.([0-9]+))? ([A-Z]{3})")
+# Twelve digits before the point hold the price of any repair in any currency.
+_MONEY = re.compile(r"([0-9]{1,12})(?:\.([0-9]+))? ([A-Z]{3})")
 
 _SLIPS = (
     (r"[+−-]?[0-9]+,[0-9]{1,2} *[A-Z]{3}", "has a decimal comma", "write a point"),
-    (
-        r".*[0-9][,'’_ ][0-9].*",
-        "has separators between digits",
-        "write none, and a point before the decimals",
-    ),
+    (r".*[0-9][,'’_ ][0-9].*", "has separators", "write none, and a point before the decimals"),
     (r"[A-Za-z]{3} *[+−-]?[0-9].*", "has the currency first", "write the amount first"),
     (r".*[€$£¥].*", "has a sign for the currency", "write its three letters of ISO 4217"),
-    (r"[+−-]?[0-9]{13,}.*", "is more than any repair costs", "write at most twelve digits before the point"),
-    (r"[+−-]?[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters behind the amount"),
-    (
-        r"[+−-]?[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *",
-        "is not quite right",
-        "write one space, then capital letters",
-    ),
+    (r"[+−-][0-9].*", "has a sign", "write the amount without it"),
+    (r"[0-9]{13,}.*", "is more than any repair costs", "write at most twelve digits before the point"),
+    (r"[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters behind the amount"),
+    (r"[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *", "is not quite right", "write one space, then capital letters"),
     (r".*", "is not an amount of money", "write a number, a space and the currency"),
 )
 
@@ -57,7 +52,8 @@ class Money(NamedTuple):
 def parse_money(text: str) -> Money:
     """Read the text form of the files, "160.00 EUR"; raises MoneyError.
 
-    Fewer decimals than the currency has are filled up; more are refused, for nobody can pay them.
+    Fewer decimals than the currency has are filled up; more are refused, for nobody can pay them. A sign is
+    refused too: no price is negative, and what is taken back arises only by reckoning.
 
     >>> parse_money("160 EUR")
     Money(amount=Decimal('160.00'), currency='EUR')
@@ -65,11 +61,11 @@ def parse_money(text: str) -> Money:
     match = _MONEY.fullmatch(text)
     if match is None:
         raise _slip(text)
-    sign, whole, decimals, currency = match.groups(default="")
+    whole, decimals, currency = match.groups(default="")
     units = _units_of(currency, text)
     if len(decimals) > units:
-        raise MoneyError(f"{text[:40]!r} has more decimals than {currency}", _mend_decimals(units))
-    return _money("-" if sign in ("-", "−") else "", f"{whole}{decimals:0<{units}}", currency, units)
+        raise MoneyError(f"{quoted(text)} has more decimals than {currency}", _mend_decimals(units))
+    return _money("", f"{whole}{decimals:0<{units}}", currency, units)
 
 
 def rounded(amount: Decimal | Fraction, currency: str) -> Money:
@@ -92,7 +88,7 @@ def total(amounts: Iterable[Money], currency: str) -> Money:
     result = _money("", "0", currency, minor_units(currency)).amount
     for each in amounts:
         check_currency(each, currency)
-        result += each.amount
+        result = EXACT.add(result, each.amount)
     return Money(result, currency)
 
 
@@ -125,12 +121,12 @@ def _units_of(currency: str, text: str) -> int:
     try:
         return minor_units(currency)
     except CurrencyError as error:
-        raise MoneyError(f"{text[:40]!r} has an {error.message}", error.mend) from None
+        raise MoneyError(f"{quoted(text)} has an {error.message}", error.mend) from None
 
 
 def _slip(text: str) -> MoneyError:
     what, mend = next((what, mend) for slip, what, mend in _SLIPS if re.fullmatch(slip, text, re.DOTALL))
-    return MoneyError(f"{text[:40]!r} {what}", f'{mend}, as in "160.00 EUR"')
+    return MoneyError(f"{quoted(text)} {what}", f'{mend}, as in "160.00 EUR"')
 
 
 def _mend_decimals(units: int) -> str:

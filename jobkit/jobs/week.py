@@ -7,6 +7,7 @@ from datetime import MAXYEAR, MINYEAR, date, timedelta
 from typing import NamedTuple
 
 from jobkit.units.errors import MisuseError
+from jobkit.units.slip import quoted
 
 # ISO 8601-1:2019, 5.2.3: four digits of the year, W, two digits of the week.
 _WEEK = re.compile(r"([0-9]{4})-W([0-9]{2})")
@@ -37,7 +38,7 @@ def parse_week(text: str) -> Week:
     """
     match = _WEEK.fullmatch(text)
     if match is None:
-        raise WeekError(f"{text[:40]!r} is not a week", _mend(text))
+        raise WeekError(f"{quoted(text)} is not a week", _mend(text))
     week = Week(int(match[1]), int(match[2]))
     if week.year < MINYEAR:
         raise WeekError(f"there is no week {week}", "the calendar begins with the year 1")

@@ -10,7 +10,7 @@ from jobkit.jobs.currency import MINOR_UNITS
 from jobkit.jobs.money import Money, MoneyError, is_above, negated, parse_money, rounded, total
 
 CURRENCIES = st.sampled_from(["EUR", "JPY", "KWD", "UYW"])
-SPELLINGS = st.from_regex(r"-?(0|[1-9][0-9]{0,11})\.[0-9]{2} EUR", fullmatch=True)
+SPELLINGS = st.from_regex(r"(0|[1-9][0-9]{0,11})\.[0-9]{2} EUR", fullmatch=True)
 
 
 @pytest.mark.parametrize(
@@ -19,10 +19,6 @@ SPELLINGS = st.from_regex(r"-?(0|[1-9][0-9]{0,11})\.[0-9]{2} EUR", fullmatch=Tru
         ("160.00 EUR", "160.00 EUR"),
         ("160 EUR", "160.00 EUR"),
         ("160.5 EUR", "160.50 EUR"),
-        ("-30.00 EUR", "-30.00 EUR"),
-        ("−30.00 EUR", "-30.00 EUR"),
-        ("+30.00 EUR", "30.00 EUR"),
-        ("-0.00 EUR", "0.00 EUR"),
         ("007.10 EUR", "7.10 EUR"),
         ("18000 JPY", "18000 JPY"),
         ("1.234 KWD", "1.234 KWD"),
@@ -36,7 +32,7 @@ def test_amounts_are_read_and_spelled_with_their_minor_units(text: str, spelled:
     assert str(parse_money(text)) == spelled
 
 
-@given(SPELLINGS.filter(lambda text: text != "-0.00 EUR"))
+@given(SPELLINGS)
 def test_text_goes_round(text: str) -> None:
     assert str(parse_money(text)) == text
 
@@ -55,11 +51,13 @@ def test_text_goes_round(text: str) -> None:
         ("160.00EUR", "is not quite right", "one space, then capital letters"),
         ("160.00 eur", "is not quite right", "one space, then capital letters"),
         ("160.00  EUR", "is not quite right", "one space, then capital letters"),
+        ("-30.00 EUR", "has a sign", "without it"),
+        ("−30.00 EUR", "has a sign", "without it"),
         ("160.005 EUR", "has more decimals than EUR", "write at most 2"),
         ("160.5 JPY", "has more decimals than JPY", "write a whole amount"),
         ("1.0001 KWD", "has more decimals than KWD", "write at most 3"),
-        ("12.00 EUO", "has an unknown currency 'EUO'", "did you mean EUR?"),
-        ("1.00 XAU", "has an unknown currency 'XAU'", ""),
+        ("12.00 EUO", 'has an unknown currency "EUO"', "did you mean EUR?"),
+        ("1.00 XAU", 'has an unknown currency "XAU"', ""),
         ("1000000000000 EUR", "more than any repair costs", "at most twelve digits"),
         ("1e3 EUR", "is not an amount of money", "a number, a space and the currency"),
         ("nan EUR", "is not an amount of money", "a number, a space and the currency"),

@@ -54,13 +54,13 @@ def test_going_back_crosses_the_year() -> None:
         ("2025-W53", "there is no week 2025-W53; 2025 has 52 weeks, from W01 on"),
         ("2026-W00", "there is no week 2026-W00; 2026 has 53 weeks, from W01 on"),
         ("0000-W01", "there is no week 0000-W01; the calendar begins with the year 1"),
-        ("2026W47", "'2026W47' is not a week; write \"2026-W47\""),
-        ("2026-47", "'2026-47' is not a week; write \"2026-W47\""),
-        ("2026-w7", "'2026-w7' is not a week; write \"2026-W07\""),
-        ("last", "'last' is not a week; write the year, -W and the week's two digits, as in \"2026-W47\""),
+        ("2026W47", '"2026W47" is not a week; write "2026-W47"'),
+        ("2026-47", '"2026-47" is not a week; write "2026-W47"'),
+        ("2026-w7", '"2026-w7" is not a week; write "2026-W07"'),
+        ("last", '"last" is not a week; write the year, -W and the week\'s two digits, as in "2026-W47"'),
         (
             "2026-11-16",
-            "'2026-11-16' is not a week; write the year, -W and the week's two digits, as in \"2026-W47\"",
+            '"2026-11-16" is not a week; write the year, -W and the week\'s two digits, as in "2026-W47"',
         ),
     ],
 )
