@@ -88,9 +88,7 @@ def _wrong_type(error: _Refusal, place: Place) -> Iterator[Trouble]:
         if isinstance(wanted, str)
         else " or ".join(_TYPES[one] for one in wanted)
     )
-    yield Trouble(
-        place, f"{_key(place)} must be {name}, not {_shown(error.value)}", _such_as(error.rules)
-    )
+    yield Trouble(place, f"{_key(place)} must be {name}, not {_shown(error.value)}", _such_as(error.rules))
 
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
@@ -219,7 +217,7 @@ def _shown(value: object) -> str:
 
 def _such_as(rules: Mapping[str, Any]) -> str:
     example = _example(rules)
-    return f"write it like {example}" if example else ""
+    return f"write it like {example}" if example else str(rules.get("description", "")).rstrip(".")
 
 
 def _example(rules: Mapping[str, Any]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tabulate import tabulate
+from tabulate import MIN_PADDING, tabulate
 from wcwidth import wcswidth
 
 from jobkit.pages.blocks import Table
@@ -27,11 +27,12 @@ def fitted(table: Table, width: int) -> str:
 
 def _columns(table: Table) -> list[int]:
     """Measure how wide each column would like to be."""
-    cells = [table.heads, *table.rows]
-    return [
-        max(max(map(wcswidth, row[column].split("\n"))) for row in cells)
-        for column in range(len(table.heads))
-    ]
+    heads = [wcswidth(head) + MIN_PADDING for head in table.heads]
+    return [max(head, *_cell_widths(table, column)) for column, head in enumerate(heads)]
+
+
+def _cell_widths(table: Table, column: int) -> list[int]:
+    return [0, *(wcswidth(line) for row in table.rows for line in row[column].split("\n"))]
 
 
 def _widths(table: Table, columns: list[int], width: int) -> list[int | None]:

@@ -1,0 +1,57 @@
+"""What the schema refuses is told in plain words, at the right line, with the way to mend it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.books import JOB, JOB_PATH, line_of, make_book
+from tests.conftest import Run
+
+CASES = {
+    "unit of another kind": ('"23.4 Ω"', '"23.4 kg"', "kg", "Ω"),
+    "decimal comma": ('"23.4 Ω"', '"23,4 Ω"', "comma", "23.4"),
+    "key misspelt": ("point = ", "piont = ", 'unknown key "piont"', 'write "point"'),
+    "table misspelt": ("[[work]]", "[[wrok]]", 'unknown key "wrok"', 'write "work"'),
+    "no such choice": ('when = "proof"', 'when = "prof"', 'when cannot be "prof"', 'write "proof"'),
+    "no choice near": ('did = "clean"', 'did = "zzz"', 'did cannot be "zzz"', "choose one of inspect"),
+    "number as text": ("minutes = 75", 'minutes = "75"', "minutes must be a number", "write it like"),
+    "text as number": ('client = "c-001"', "client = 1", "client must be text in quotes", "c-031"),
+    "negative time": ("minutes = 75", "minutes = -5", "minutes must be at least 0", "write it like"),
+    "no day": ("received = 2026-10-05", 'received = "2026-02-31"', "no day of the calendar", "2026-"),
+    "money": ('"155.00 EUR"', '"155.00"', "no currency", "letters"),
+    "duration": ('"P6M"', '"6 months"', "not a duration", "P6M"),
+    "want": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
+    "empty": ('title = "No picture"', 'title = ""', "title is empty", ""),
+    "id": ('id = "K26-0001"', 'id = "26-1"', 'id cannot be "26-1"', "two digits of the year"),
+}
+
+
+@pytest.mark.parametrize(("before", "after", "message", "mend"), CASES.values(), ids=CASES)
+def test_one_finding_at_its_line(
+    tmp_path: Path, run: Run, before: str, after: str, message: str, mend: str
+) -> None:
+    text = JOB.replace(before, after, 1)
+    assert text != JOB
+    book = make_book(tmp_path, {JOB_PATH: text})
+    ran = run("lint", "--book", book, "--format", "json")
+    schema = [finding for finding in ran.data["findings"] if finding["line"] == line_of(text, after)]
+    assert [finding["rule"] for finding in schema] == ["schema"]
+    assert message in schema[0]["message"]
+    assert mend in schema[0]["mend"]
+    assert ran.status == 1
+
+
+def test_a_missing_key_is_shown_with_an_example(tmp_path: Path, run: Run) -> None:
+    book = make_book(tmp_path, {JOB_PATH: JOB.replace("received = 2026-10-05\n", "")})
+    ran = run("lint", "--book", book)
+    assert '"received" is missing in [dates]' in ran.out
+    assert "add received = 2026-" in ran.out
+
+
+def test_a_newer_format_is_one_finding(tmp_path: Path, run: Run) -> None:
+    book = make_book(tmp_path, {JOB_PATH: JOB.replace("format = 1", "format = 2\nunheard = true")})
+    findings = run("lint", "--book", book, "--format", "json").data["findings"]
+    assert [(finding["rule"], finding["line"]) for finding in findings] == [("schema", 1)]
+    assert "bring jobkit up to date" in findings[0]["mend"]

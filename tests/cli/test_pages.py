@@ -1,0 +1,34 @@
+"""Pages of the example book against golden files; `pytest --renew-golden` renews them, then read the difference."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from tests.books import EXAMPLE
+from tests.conftest import Run
+
+PAGES = {
+    "week.txt": ("week", "2026-W43"),
+    "week.md": ("week", "2026-W43", "--format", "markdown"),
+    "week.json": ("week", "2026-W43", "--format", "json"),
+    "show-47.txt": ("show", "47"),
+    "show-47.md": ("show", "47", "--format", "markdown"),
+    "show-47.json": ("show", "47", "--format", "json"),
+}
+
+
+@pytest.mark.parametrize(("name", "words"), PAGES.items(), ids=PAGES)
+def test_page(run: Run, golden: Callable[[str, str], None], name: str, words: tuple[str, ...]) -> None:
+    ran = run(*words, "--on", "2026-11-20", "--book", EXAMPLE)
+    assert (ran.status, ran.err) == (0, "")
+    golden(name, ran.out)
+
+
+@pytest.mark.parametrize("columns", [80, 100, 200])
+def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    for words in (("week", "2026-W43"), ("show", "47")):
+        page = run(*words, "--on", "2026-11-20", "--book", EXAMPLE).out
+        assert max(map(len, page.split("\n"))) <= columns

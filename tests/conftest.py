@@ -1,0 +1,63 @@
+"""What all tests share: a way to run the command line in this process."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+from jobkit.cli.main import main
+
+
+class Ran(NamedTuple):
+    """How a call of the command line ended."""
+
+    status: int
+    out: str
+    err: str
+
+    @property
+    def data(self) -> Any:
+        """What it printed, as JSON."""
+        return json.loads(self.out)
+
+
+Run = Callable[..., Ran]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Run `jobkit` with these words, 100 columns wide and without colour, and return how it ended."""
+    monkeypatch.setenv("COLUMNS", "100")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+
+    def call(*words: str | Path) -> Ran:
+        capsys.readouterr()
+        status = main([str(word) for word in words])
+        return Ran(status, *capsys.readouterr())
+
+    return call
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Take the one flag that renews golden files."""
+    parser.addoption(
+        "--renew-golden", action="store_true", help="write golden files anew instead of comparing"
+    )
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
+    """Compare a text with a golden file under tests/golden, or renew the file with --renew-golden."""
+
+    def compare(name: str, text: str) -> None:
+        path = Path(__file__).parent / "golden" / name
+        if request.config.getoption("--renew-golden"):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+        assert text == path.read_text("utf-8")
+
+    return compare
