@@ -243,7 +243,14 @@ def _price(row: Values) -> Price:
 
 
 def _warranty(row: Values) -> Warranty:
-    return Warranty(row.duration("runs"), row.text("from"), row.text("on"), row.text("void"), given=True)
+    return Warranty(
+        row.duration("runs"),
+        row.text("from"),
+        row.text("on"),
+        row.text("void"),
+        row.day("void_on"),
+        given=True,
+    )
 
 
 def _comeback(row: Values) -> Comeback:

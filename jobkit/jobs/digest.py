@@ -85,6 +85,7 @@ def facts_of(job: Job) -> Facts:
         warranty_from=job.warranty.counted_from or "",
         warranty_on=job.warranty.on or "",
         warranty_void=job.warranty.void or "",
+        warranty_void_on=day_of(job.warranty.void_on),
         waits=tuple(map(_waited, job.waits)),
         work=tuple(map(_done, job.work)),
         used=tuple(map(_took, job.used)),
@@ -133,6 +134,7 @@ def _text(value: object) -> str:
 
 def _days(job: Job) -> Iterator[Day]:
     yield from map(day_of, job.dates)
+    yield day_of(job.warranty.void_on)
     for entries in (
         job.readings,
         job.injects,

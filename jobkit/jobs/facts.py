@@ -101,6 +101,7 @@ class Facts(NamedTuple):
     warranty_from: str
     warranty_on: str
     warranty_void: str
+    warranty_void_on: Day
     waits: tuple[Waited, ...]
     work: tuple[Done, ...]
     used: tuple[Took, ...]

@@ -75,6 +75,7 @@ class Warranty(NamedTuple):
     counted_from: str | None = None
     on: str | None = None
     void: str | None = None
+    void_on: date | None = None
     given: bool = False
 
 

@@ -27,6 +27,7 @@ class WarrantyHabit(NamedTuple):
     counted_from: str = "sent"
     comeback: str = "continues"
     remind: tuple[Duration, ...] = ()
+    void_if: tuple[str, ...] = ()
 
 
 class Proof(NamedTuple):

@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeVar
 
 from jobkit.jobs.entries import Wait
 from jobkit.jobs.facts import Day, Facts
-from jobkit.jobs.job import Dates, Job, Price
+from jobkit.jobs.job import Dates, Job, Price, Warranty
 
 _DAYS = Dates._fields
 
@@ -41,6 +41,7 @@ def job_as_of(job: Job, day: date) -> Job:
     return job._replace(
         dates=dates,
         price=price,
+        warranty=_warranty_as_of(job.warranty, day),
         waits=tuple(_wait_as_of(wait, day) for wait in job.waits if wait.since is None or wait.since <= day),
         readings=_until(job.readings, day),
         injects=_until(job.injects, day),
@@ -60,6 +61,8 @@ def _known(facts: Facts, last: Day) -> Facts:
         later |= dict.fromkeys(
             ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
         )
+    if facts.warranty_void_on > last:
+        later |= {"warranty_void": "", "warranty_void_on": ""}
     return facts._replace(
         **later,
         price_agreed=tuple(one for one in facts.price_agreed if one[0] <= last),
@@ -82,6 +85,11 @@ def _unfinished(job: Job) -> Job:
     return job._replace(
         outcome=None, cause=None, comeback=comeback, fate=None, price=price._replace(charged=None)
     )
+
+
+def _warranty_as_of(warranty: Warranty, day: date) -> Warranty:
+    later = warranty.void_on is not None and warranty.void_on > day
+    return warranty._replace(void=None, void_on=None) if later else warranty
 
 
 def _until(entries: tuple[_Entry, ...], day: date) -> tuple[_Entry, ...]:
