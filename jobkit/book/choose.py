@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from pathlib import PurePosixPath
 
 from jobkit.book.load import OpenBook
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
 from jobkit.units.errors import MisuseError
 
 
 class NoSuchJobError(MisuseError):
     """No job, or more than one, has the name given."""
+
+
+class NoSuchDesignError(MisuseError):
+    """No design, or more than one, has the name given."""
 
 
 def job_path(book: OpenBook, name: str) -> str:
@@ -23,6 +30,21 @@ def job_path(book: OpenBook, name: str) -> str:
     if ends:
         raise NoSuchJobError(f'"{name}" could be {_some(sorted(ends))}', "write more of the id")
     raise NoSuchJobError(f'there is no job "{name}" in the {book.shelf.name}', "see `jobkit summarise`")
+
+
+def design_named(bench: Bench, name: str) -> Design:
+    """Find a design by its name or the only beginning of it; raises NoSuchDesignError."""
+    if name in bench.designs:
+        return bench.designs[name]
+    begun = [design for design in bench.designs if design.startswith(name.lower())]
+    if len(begun) == 1:
+        return bench.designs[begun[0]]
+    near = get_close_matches(name.lower(), bench.designs, n=1)
+    known = begun or near or sorted(bench.designs)
+    raise NoSuchDesignError(
+        f'there is no design "{name}"',
+        f"the book has {_some(known)}" if known else "it has no board files yet",
+    )
 
 
 def _some(names: list[str]) -> str:

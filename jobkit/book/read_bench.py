@@ -84,6 +84,7 @@ def _warranty(row: Values) -> WarrantyHabit:
         row.text("from") or habit.counted_from,
         row.text("comeback") or habit.comeback,
         row.durations("remind"),
+        row.texts("void_if"),
     )
 
 
@@ -96,16 +97,18 @@ def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:
     """Yield the policy of each kind of board, and of each outcome that has one of its own within it."""
     for kind in table.row:
         policy = table.table(kind)
-        yield kind, _proof(policy)
+        yield kind, _proof(policy.row, policy)
         for outcome in policy.row:
             if outcome not in _PROOF_KEYS:
-                yield f"{kind} / {outcome}", _proof(policy.table(outcome))
+                # What an outcome does not speak of is as for the kind.
+                yield f"{kind} / {outcome}", _proof({**policy.row, **policy.table(outcome).row}, policy)
 
 
 _PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last"))
 
 
-def _proof(row: Values) -> Proof:
+def _proof(steps: Doc, policy: Values) -> Proof:
+    row = Values(steps, policy.place, policy.troubles)
     load = row.table("load")
     return Proof(
         row.texts("cold_resistance"),

@@ -9,7 +9,7 @@ from jobkit.book.gate import Doc
 from jobkit.book.read_bench import read_with
 from jobkit.book.trouble import Trouble
 from jobkit.book.values import Values
-from jobkit.jobs.design import Cause, Check, Design, Memory, Point, PointWant, Rail
+from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointWant, Rail
 
 
 def read_design(path: str, doc: Doc) -> tuple[Design, tuple[Trouble, ...]]:
@@ -29,12 +29,20 @@ def _design(path: str, top: Values) -> Design:
         tuple(map(_check, top.tables("check"))),
         top.texts("parts"),
         top.text("processor"),
+        top.text("what"),
+        tuple(map(_package, top.tables("package"))),
     )
 
 
 def _rail(row: Values) -> Rail:
     return Rail(
-        row.place, row.text("name"), row.quantity("nominal", "voltage"), row.texts("feeds"), row.flag("core")
+        row.place,
+        row.text("name"),
+        row.quantity("nominal", "voltage"),
+        row.texts("feeds"),
+        row.flag("core"),
+        row.text("made_from"),
+        row.texts("through"),
     )
 
 
@@ -64,7 +72,19 @@ def _point_want(row: Values) -> PointWant:
 
 
 def _memory(row: Values) -> Memory:
-    return Memory(row.place, row.text("part"), row.texts("channels"), row.text("place"))
+    balls = tuple((channel, tuple(names)) for channel, names in row.get("balls", {}).items())
+    return Memory(row.place, row.text("part"), row.texts("channels"), row.text("place"), balls)
+
+
+def _package(row: Values) -> Package:
+    return Package(
+        row.place,
+        row.text("part"),
+        row.text("what"),
+        row.text("place"),
+        row.text("item"),
+        row.text("moisture"),
+    )
 
 
 def _cause(row: Values) -> Cause:
@@ -76,4 +96,4 @@ def _cause(row: Values) -> Cause:
 
 
 def _check(row: Values) -> Check:
-    return Check(row.place, row.text("name"), row.number("minutes"), row.text("state"))
+    return Check(row.place, row.text("name"), row.number("minutes"), row.text("state"), row.texts("tells"))

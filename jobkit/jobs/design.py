@@ -18,6 +18,8 @@ class Rail(NamedTuple):
     nominal: Quantity | None = None
     feeds: tuple[str, ...] = ()
     core: bool = False
+    made_from: str | None = None
+    through: tuple[str, ...] = ()
 
 
 class PointWant(NamedTuple):
@@ -44,13 +46,28 @@ class Point(NamedTuple):
     wants: tuple[PointWant, ...] = ()
 
 
+class Package(NamedTuple):
+    """A package worth knowing: what replaces it, and what heat and moisture it bears."""
+
+    path: Place
+    part: str | None = None
+    what: str | None = None
+    place: str | None = None
+    item: str | None = None
+    moisture: str | None = None
+
+
 class Memory(NamedTuple):
-    """A memory package, the channels it serves and where it sits round the processor."""
+    """A memory package, the channels it serves and where it sits round the processor.
+
+    `balls` names, by channel, the ball of each data line in the order of the lines.
+    """
 
     path: Place
     part: str | None = None
     channels: tuple[str, ...] = ()
     place: str | None = None
+    balls: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 class Cause(NamedTuple):
@@ -70,6 +87,7 @@ class Check(NamedTuple):
     name: str | None = None
     minutes: Decimal | None = None
     state: str | None = None
+    tells: tuple[str, ...] = ()
 
 
 class Design(NamedTuple):
@@ -85,6 +103,21 @@ class Design(NamedTuple):
     checks: tuple[Check, ...] = ()
     parts: tuple[str, ...] = ()
     processor: str | None = None
+    what: str | None = None
+    packages: tuple[Package, ...] = ()
+
+    def all_parts(self) -> frozenset[str]:
+        """Name every part that the board file knows of, wherever in it."""
+        parts = {self.processor, *self.parts}
+        parts.update(one.part for one in self.packages)
+        parts.update(one.part for one in self.memory)
+        parts.update(one.part for one in self.causes)
+        parts.update(part for rail in self.rails for part in (*rail.feeds, *rail.through))
+        return frozenset(part for part in parts if part)
+
+    def channels(self) -> tuple[str, ...]:
+        """Name the channels of the memory in the order of the board file."""
+        return tuple(channel for package in self.memory for channel in package.channels)
 
     def point(self, name: str | None) -> Point | None:
         """Find a point by its name."""

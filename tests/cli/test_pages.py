@@ -15,6 +15,9 @@ PAGES = {
     "week.json": ("week", "2026-W43", "--format", "json"),
     "show-47.txt": ("show", "47"),
     "show-47.md": ("show", "47", "--format", "markdown"),
+    "design.txt": ("show", "--design", "tarnhow-t7-16"),
+    "design.md": ("show", "--design", "tarnhow-t7-16", "--format", "markdown"),
+    "design.json": ("show", "--design", "tarnhow-t7-16", "--format", "json"),
     "show-47.json": ("show", "47", "--format", "json"),
 }
 
@@ -29,6 +32,6 @@ def test_page(run: Run, golden: Callable[[str, str], None], name: str, words: tu
 @pytest.mark.parametrize("columns", [80, 100, 200])
 def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
     monkeypatch.setenv("COLUMNS", str(columns))
-    for words in (("week", "2026-W43"), ("show", "47")):
+    for words in (("week", "2026-W43"), ("show", "47"), ("show", "--design", "tarnhow-t7-16")):
         page = run(*words, "--on", "2026-11-20", "--book", EXAMPLE).out
         assert max(map(len, page.split("\n"))) <= columns

@@ -7,13 +7,14 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.choose import job_path
+from jobkit.book.choose import design_named, job_path
 from jobkit.book.facts import all_facts
 from jobkit.book.load import Loaded, OpenBook, load_job, open_book
 from jobkit.cli.linting import shelf_of
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.digest import facts_of
+from jobkit.pages.design import design_page
 from jobkit.pages.job import JobView, Judged, job_page
 from jobkit.reckon.asof import facts_as_of, job_as_of
 from jobkit.reckon.limits import verdict_of, want_of
@@ -27,7 +28,12 @@ app = typer.Typer(rich_markup_mode=None)
 @app.command()
 def show(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: Annotated[
+        str | None, typer.Argument(metavar="[JOB]", help="The id of the job, or its tail.")
+    ] = None,
+    design: Annotated[
+        str | None, typer.Option("--design", metavar="D", help="Show a board file instead.")
+    ] = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -35,11 +41,19 @@ def show(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Show one job: status, readings with verdicts, work, what is left to prove, money, earlier jobs of the board."""
+    """Show one job: status, readings with verdicts, work, what is left to prove, money, earlier jobs of the board.
+
+    With --design, show what is known of a board design instead.
+    """
+    if (job is None) == (design is None):
+        raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
-    path = job_path(opened, job)
-    loaded = load_job(path, opened.shelf.read(path))
-    show_page(job_page(_view(opened, loaded, day(on, opened.bench.settings))), form, output, color)
+    if design is not None:
+        show_page(design_page(design_named(opened.bench, design)), form, output, color)
+    elif job is not None:
+        path = job_path(opened, job)
+        loaded = load_job(path, opened.shelf.read(path))
+        show_page(job_page(_view(opened, loaded, day(on, opened.bench.settings))), form, output, color)
 
 
 def _view(book: OpenBook, loaded: Loaded, on: date) -> JobView:
