@@ -185,7 +185,6 @@ def _definitions() -> Iterator[tuple[str, Mapping[str, Any]]]:
 _FORMS: Mapping[str, Callable[[str], object]] = {
     "money": parse_money,
     "duration": parse_duration,
-    "land_reading": parse_quantity,
 }
 
 

@@ -1,6 +1,7 @@
 """Random documents that a schema accepts, for property tests: as a TOML parser would give them, dates as dates.
 
-It knows the subset of JSON Schema that our schemas keep to (test_subset holds them there), and nothing else:
+It knows the subset of JSON Schema that our schemas keep to (test_subset holds them there). Where a schema is looser
+than the format, for limits and sums of money, it makes what the format means:
 
     documents(schema("job"))                 any job
     documents(schema("job"), "reading")      any reading, out of `$defs`
@@ -37,6 +38,38 @@ _SOME_DAY = (date(2000, 1, 1), date(2099, 12, 31))
 _SOME_TIME = (datetime(2000, 1, 1), datetime(2099, 12, 31))
 
 
+_UNITS = {
+    "resistance": "Ω",
+    "voltage": "V",
+    "diode": "mV",
+    "current": "A",
+    "capacitance": "nF",
+    "inductance": "µH",
+    "frequency": "MHz",
+    "temperature": "°C",
+    "power": "W",
+    "ripple": "mV",
+}
+_LIMITS = [
+    "10 {} .. 60 {}",
+    "1.5 .. 2.25 {}",
+    "12 {} ± 0.5 {}",
+    "3.3 {} +0.2 {}/-0.1 {}",
+    ">= 200 {}",
+    "<= 95 {}",
+]
+_MONEY = st.builds(
+    "{:.2f} {}".format, st.integers(0, 10**6).map(lambda n: n / 100), st.sampled_from(["EUR", "GBP"])
+)
+
+
+def _wants(kind: str | None = None) -> st.SearchStrategy[str]:
+    units = [_UNITS[kind]] if kind else list(_UNITS.values())
+    return st.builds(
+        lambda limit, unit: limit.replace("{}", unit), st.sampled_from(_LIMITS), st.sampled_from(units)
+    )
+
+
 @st.composite
 def documents(draw: st.DrawFn, whole: Schema, name: str | None = None) -> dict[str, Any]:
     """Draw a document that `whole` accepts, or a table that its `$defs` calls `name`."""
@@ -47,6 +80,9 @@ def documents(draw: st.DrawFn, whole: Schema, name: str | None = None) -> dict[s
 
 def _values(part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
     """Choose the strategy for one subschema."""
+    for member in (part, *part.get("allOf", ())):
+        if member.get("$ref") in _MEANT:
+            return _MEANT[member["$ref"]]
     part = resolved(part, whole)
     if "const" in part:
         return st.just(part["const"])
@@ -91,11 +127,18 @@ def _objects(draw: st.DrawFn, part: Schema, whole: Schema) -> dict[str, Any]:
     conditions = part.get("allOf", ())
     drawn: dict[str, Any] = {}
     for key in sorted(chosen, key=lambda key: not _asked_for(key, conditions)):
-        drawn[key] = draw(_values(_narrowed(key, drawn, part), whole))
+        drawn[key] = draw(_value_of(key, drawn, part, whole))
     for key in (key for then in _consequences(drawn, conditions) for key in then.get("required", ())):
         if key not in drawn:
             drawn[key] = draw(_values(part["properties"][key], whole))
     return drawn
+
+
+def _value_of(key: str, drawn: dict[str, Any], part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
+    """Choose the strategy for one key, given those that were drawn before it."""
+    values = _values(_narrowed(key, drawn, part), whole)
+    is_limit = key == "want" and values is _MEANT["#/$defs/want"]
+    return _wants(drawn["kind"]) if is_limit and "kind" in drawn else values
 
 
 def _maps(part: Schema, whole: Schema) -> st.SearchStrategy[dict[str, Any]]:
@@ -127,6 +170,8 @@ def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
             return dict(then["properties"][key])
     return dict(part["properties"][key])
 
+
+_MEANT = {"#/$defs/money": _MONEY, "#/$defs/want": _wants()}
 
 _BY_TYPE = {
     "string": _strings,
