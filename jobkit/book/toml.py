@@ -70,7 +70,7 @@ def plain_dates(doc: dict[str, Any]) -> dict[str, Any]:
     return doc
 
 
-def _plain(node: Any) -> None:  # noqa: ANN401 - a dict or a list; told apart once, this is the hot path
+def _plain(node: Any) -> None:  # told apart but once: this is the hot path
     for key, value in node.items() if type(node) is dict else enumerate(node):
         kind = type(value)
         if kind in _PLAIN:

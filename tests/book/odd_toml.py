@@ -3,8 +3,6 @@
 What it may write is taken from the grammar of TOML 1.1 (toml.abnf); a test holds it to the parser.
 """
 
-# ruff: noqa: ANN401 - a value of a document is of any kind that TOML knows
-
 from collections.abc import Callable, Iterator
 from datetime import date, datetime, time
 from functools import partial

@@ -392,7 +392,7 @@ def _assert_place_exists(error: TomlError, data: bytes) -> None:
 
 
 def test_the_example_book_is_read() -> None:
-    files = sorted(Path("jobs_example").rglob("*.toml"))
+    files = sorted(Path("jobs_example/jobs").rglob("*.toml"))
     assert files
     for file in files:
-        assert plain_dates(parse(file.read_bytes()))["format"] == 1
+        assert plain_dates(parse(file.read_bytes()))["id"] == file.stem
