@@ -18,6 +18,7 @@ COMMANDS = {
     "verdict": "hold one value to a limit",
     "show": "one job on one screen",
     "week": "the weekly bench summary",
+    "warranty": "covered or not, until when, by which rule",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 

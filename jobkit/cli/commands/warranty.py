@@ -1,0 +1,47 @@
+"""`jobkit warranty`: covered or not, until when, by which rule."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.book.facts import all_facts
+from jobkit.book.load import open_book
+from jobkit.cli.job_asked import job_asked
+from jobkit.cli.linting import shelf_of
+from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.show_page import show_page
+from jobkit.pages.warranty import warranty_page
+from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.warranty import comebacks_of, cover
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def warranty(
+    ctx: typer.Context,
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    on: On = None,
+    rev: Rev = None,
+    form: Format = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Say whether a job is covered on a day, until when, on what, and by which rule.
+
+    Local law may give more than this paper; it is no legal advice.
+    """
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    settings = opened.bench.settings
+    today = day(on, settings)
+    which = job_asked(opened, job).id
+    known = {one.id: one for one in facts_as_of(all_facts(opened), today)}
+    show_page(
+        warranty_page(cover(which, known, settings.warranty, today), comebacks_of(which, known)),
+        form,
+        output,
+        color,
+    )

@@ -1,0 +1,213 @@
+"""Whether a board is covered on a day: by which promise, from when until when, and what a comeback does to it.
+
+This is arithmetic on what the bench promised. Local law may give the client more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from itertools import pairwise
+from typing import NamedTuple
+
+from jobkit.jobs.duration import Duration, DurationError, last_covered, parse_duration
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.settings import WarrantyHabit
+
+COVERED, ENDED, VOID, NOT_BEGUN, NONE, NOT_HERE = "covered", "ended", "void", "not begun", "none", "not here"
+"""What can be said of a job's warranty on a day."""
+
+CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS = "continues", "restarts", "restarts later", "outlasts"
+"""How a comeback carries the earlier warranty on: it restarts later where its own day is still to come, and outlasts
+where a restart would have ended sooner."""
+
+ANOTHER_REPAIR = ("new-fault", "misuse")
+"""What a comeback is found to be where it is a repair of its own, which the earlier promise does not reach."""
+
+
+class Cover(NamedTuple):
+    """What can be said of one job's warranty at the end of the day `on`.
+
+    `state` is one of the six above. `chain` leads from the first job of the board to this one. `link` tells how the
+    last comeback of the chain stands to the warranty before it: carried on, or alone for one of the reasons of
+    `_why_alone`. `lacks` says why there is none: "habit" (the bench has none), "repair" (nothing was repaired) or "time"
+    (P0D). `source` is the job whose day is counted from; `still` is the earlier warranty where this job stands
+    alone and that one runs all the same. `broken` is "loop" where the chain of comebacks bites its own tail, or the id
+    of a job that is not in the book.
+    """
+
+    job: str
+    on: date
+    state: str
+    chain: tuple[str, ...] = ()
+    first_day: date | None = None
+    last_day: date | None = None
+    runs: Duration | None = None
+    counted_from: str = "sent"
+    own_terms: bool = False
+    source: str = ""
+    link: str = ""
+    what: str = ""
+    void: str = ""
+    void_on: date | None = None
+    lacks: str = ""
+    still: tuple[str, date] | None = None
+    broken: str = ""
+
+    @property
+    def covered(self) -> bool:
+        """Tell whether the board is covered."""
+        return self.state == COVERED
+
+    @property
+    def days_left(self) -> int | None:
+        """Count the days after `on` that are still covered: 0 on the last one, negative once it is over."""
+        return (self.last_day - self.on).days if self.last_day else None
+
+    @property
+    def end(self) -> date | None:
+        """Give the day after which nothing was covered any more: the last day, or the day the void was found."""
+        days = [day for day in (self.last_day, self.void_on) if day]
+        return min(days) if days else None
+
+
+def cover(job: str, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> Cover:
+    """Tell how a job is covered; `known` are the facts as of `on`, by id.
+
+    A promise lasts from the day it is counted from to that day plus its duration, the last day included; months
+    are counted from the start and clamped to the month's end. A comeback that was received while the earlier
+    warranty ran continues or restarts it, as the bench's habit says; a new fault and misuse are repairs of their
+    own. Where a restart would end sooner than what was promised first, the first promise stands.
+    """
+    one = known.get(job)
+    if one is None:
+        return Cover(job, on, NOT_HERE, (job,))
+    links, broken = _links(one, known)
+    found = _own(links[0], habit, on)
+    for earlier, later in pairwise(links):
+        found = _after_comeback(found, earlier, later, habit)
+    return found._replace(chain=tuple(each.id for each in links), broken=broken)
+
+
+def comebacks_of(job: str, known: Mapping[str, Facts]) -> tuple[Facts, ...]:
+    """Find the jobs as which a board came back after this one, in order of receipt."""
+    return tuple(sorted((one for one in known.values() if one.comeback_of == job), key=_by_receipt))
+
+
+def left_on(one: Facts) -> date | None:
+    """Tell the day on which a board left the bench: sent, or collected where nothing was sent."""
+    return _day(one.sent or one.collected)
+
+
+def _by_receipt(one: Facts) -> tuple[str, str]:
+    return one.received, one.id
+
+
+def _links(one: Facts, known: Mapping[str, Facts]) -> tuple[list[Facts], str]:
+    """Walk from a job back to the board's first; jobs that name each other in a circle stand alone."""
+    links = [one]
+    while of := links[0].comeback_of:
+        if of in {each.id for each in links}:
+            return [one], "loop"
+        if of not in known:
+            return links, of
+        links.insert(0, known[of])
+    return links, ""
+
+
+def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
+    """Tell what the job itself promises, whatever came before it."""
+    runs, lacks = _runs(one, habit)
+    counted_from = one.warranty_from or habit.counted_from
+    first = _day(getattr(one, counted_from)) if runs else None
+    bare = Cover(
+        one.id,
+        on,
+        NONE,
+        first_day=first,
+        last_day=_last(first, runs) if first and runs else None,
+        runs=runs,
+        counted_from=counted_from,
+        own_terms=bool(one.warranty_runs),
+        source=one.id,
+        what=one.warranty_on,
+        void=one.warranty_void,
+        void_on=_day(one.warranty_void_on),
+        lacks=lacks,
+    )
+    return bare._replace(state=_state(bare))
+
+
+def _runs(one: Facts, habit: WarrantyHabit) -> tuple[Duration | None, str]:
+    """Find how long the promise runs, or what it lacks: the job's own word, else the habit, given on repairs."""
+    if one.warranty_runs:
+        own = parse_duration(one.warranty_runs)
+        return (own, "") if own != Duration() else (None, "time")
+    if one.outcome not in {"repaired", ""} and not (one.warranty_from or one.warranty_on):
+        return None, "repair"
+    return (habit.runs, "") if habit.runs and habit.runs != Duration() else (None, "habit")
+
+
+def _last(first: date, runs: Duration) -> date:
+    try:
+        return last_covered(first, runs)
+    except DurationError:
+        return date.max
+
+
+def _state(bare: Cover) -> str:
+    if bare.runs is None:
+        return NONE
+    if bare.void:
+        return VOID
+    if bare.last_day is None:
+        return NOT_BEGUN
+    return COVERED if bare.on <= bare.last_day else ENDED
+
+
+def _after_comeback(before: Cover, earlier: Facts, later: Facts, habit: WarrantyHabit) -> Cover:
+    own = _own(later, habit, before.on)
+    alone = _why_alone(before, earlier, later)
+    if alone:
+        runs_on = (before.job, before.last_day) if before.covered and before.last_day else before.still
+        return own._replace(link=alone, still=runs_on)
+    link = _carried_how(before, own, habit)
+    if link == RESTARTS:
+        return own._replace(link=link)
+    carried = before._replace(
+        job=later.id,
+        link=link,
+        what=later.warranty_on or before.what,
+        void=later.warranty_void,
+        void_on=_day(later.warranty_void_on),
+    )
+    return carried._replace(state=_state(carried))
+
+
+def _carried_how(before: Cover, own: Cover, habit: WarrantyHabit) -> str:
+    if habit.comeback != "restarts" or own.runs is None:
+        return CONTINUES
+    if own.last_day is None or before.last_day is None:
+        return RESTARTS_LATER
+    return RESTARTS if own.last_day >= before.last_day else OUTLASTS
+
+
+def _why_alone(before: Cover, earlier: Facts, later: Facts) -> str:
+    """Say why a comeback does not carry the earlier warranty on, "" where it does."""
+    left = left_on(earlier)
+    back = _day(later.received)
+    if before.state == NONE:
+        return "nothing before"
+    if left is None or (back and back < left):
+        return "not sent before"
+    if before.last_day is None:
+        return "not begun before"
+    if later.comeback_found in ANOTHER_REPAIR:
+        return later.comeback_found
+    if before.void:
+        return "void before"
+    return "ended before" if back and back > before.last_day else ""
+
+
+def _day(text: str) -> date | None:
+    return date.fromisoformat(text) if text else None
