@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design
@@ -12,11 +13,24 @@ from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
 
 
+class Beside(NamedTuple):
+    """What lies round the book: how git sees its files, and how old its copies of the schemas are.
+
+    `untracked` are files of jobs that lie in the folder and are not in git; `private` are files below private/ that
+    git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from jobkit's
+    own. All paths are relative to the book.
+    """
+
+    untracked: frozenset[str] = frozenset()
+    private: tuple[str, ...] = ()
+    old_schemas: tuple[str, ...] = ()
+
+
 class Bench(NamedTuple):
     """What the bench knows: its settings, meters, stock, designs, and the facts of every job.
 
     The mappings are by name; `paths` are all files of the book, relative to it, so that a rule can ask whether an
-    attachment is there.
+    attachment is there. `today` is the day it is at the bench, None where nobody has looked at the clock.
     """
 
     settings: Settings = Settings()
@@ -25,3 +39,5 @@ class Bench(NamedTuple):
     designs: Mapping[str, Design] = {}
     facts: tuple[Facts, ...] = ()
     paths: frozenset[str] = frozenset()
+    today: date | None = None
+    beside: Beside = Beside()

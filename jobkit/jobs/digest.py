@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import NamedTuple
 
+from jobkit.jobs.attachments import attachments
 from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
 from jobkit.jobs.facts import Day, Done, Facts, Proved, Ran, Took, Waited
 from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
@@ -50,6 +51,7 @@ def last_proofs(readings: Iterable[Reading]) -> list[Reading]:
 def facts_of(job: Job) -> Facts:
     """Boil a job down to what roll-ups need."""
     board, dates, price = job.board, job.dates, job.price or Price()
+    days = tuple(_days(job))
     comeback, cause, fate = job.comeback or Comeback(), job.cause or Cause(), job.fate or Fate()
     return Facts(
         id=job.id,
@@ -91,7 +93,10 @@ def facts_of(job: Job) -> Facts:
         used=tuple(map(_took, job.used)),
         trials=tuple(map(_ran, job.trials)),
         proof=tuple(map(_proved, last_proofs(job.readings))),
-        last_day=max(_days(job), default=""),
+        last_day=max((*days, day_of(dates.promised)), default=""),
+        last_done=max(days, default=""),
+        attachments=tuple(name for _, name in attachments(job)),
+        waives=tuple((one.rule or "", one.about or "") for one in job.waives),
     )
 
 
@@ -125,6 +130,10 @@ def _proved(reading: Reading) -> Proved:
         value=_text(reading.value and reading.value.text),
         want=_text(reading.want and reading.want.text),
         meter=reading.meter or "",
+        range=reading.range or "",
+        four_wire=reading.four_wire,
+        settled=reading.settled,
+        row=next((part for part in reading.path if isinstance(part, int)), -1),
     )
 
 
@@ -133,7 +142,8 @@ def _text(value: object) -> str:
 
 
 def _days(job: Job) -> Iterator[Day]:
-    yield from map(day_of, job.dates)
+    """Yield every day named but the promised one, which alone may lie ahead."""
+    yield from map(day_of, job.dates._replace(promised=None))
     yield day_of(job.warranty.void_on)
     for entries in (
         job.readings,

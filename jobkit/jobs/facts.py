@@ -51,7 +51,11 @@ class Ran(NamedTuple):
 
 
 class Proved(NamedTuple):
-    """The last proof reading of one point and manner; `want` is the job's own limit ("" = the board file's)."""
+    """The last proof reading of one point and manner; `want` is the job's own limit ("" = the board file's).
+
+    `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it stood still; `row` is the
+    place of the reading among those of the job file, from 0.
+    """
 
     day: Day
     point: str
@@ -63,6 +67,10 @@ class Proved(NamedTuple):
     value: str
     want: str
     meter: str
+    range: str
+    four_wire: bool
+    settled: bool
+    row: int
 
 
 class Facts(NamedTuple):
@@ -109,3 +117,9 @@ class Facts(NamedTuple):
     proof: tuple[Proved, ...]
     last_day: Day
     """The latest day named anywhere in the job; nothing has to be hidden when asked as of a later one."""
+    last_done: Day = ""
+    """The latest day on which something is said to have happened: every day named but the promised one."""
+    attachments: tuple[str, ...] = ()
+    """The files that the job names, relative to its own folder."""
+    waives: tuple[tuple[str, str], ...] = ()
+    """Rule and subject ("" = any) of each finding waived, in the order of the file."""
