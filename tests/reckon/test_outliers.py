@@ -60,6 +60,15 @@ def test_of_some_samples_grubbs_says_nothing(values: list[int]) -> None:
     assert grubbs(values) is None
 
 
+def test_three_values_are_enough_for_grubbs() -> None:
+    # G of three values is at most (n - 1)/sqrt(n) = 1.1547, so only all but equal ones can make the third odd.
+    odd = grubbs([Decimal("5"), Decimal("5.0001"), Decimal("50")], side="high")
+    even = grubbs([5, 6, 8], side="high")
+    assert odd is not None
+    assert even is not None
+    assert (odd.place, odd.odd, even.place, even.odd) == (2, True, 2, False)
+
+
 def test_two_odd_ones_hide_each_other_from_grubbs_but_not_from_the_median() -> None:
     gates = [Decimal(each) for each in ("3.1", "3.2", "3.1", "3.3", "3.2", "9.0", "9.1")]
     hidden = grubbs(gates)
@@ -105,6 +114,10 @@ def test_a_difference_of_one_digit_of_the_meter_is_none() -> None:
     assert odd_ones(gates) == (5,)
     assert odd_ones(gates, step=Decimal("0.01")) == ()
     assert odd_ones([*gates, Decimal("0.36")], step=Decimal("0.01")) == (6,)
+
+
+def test_values_that_are_all_equal_score_nothing() -> None:
+    assert modified_z([Decimal("0.31")] * 4) == (0, 0, 0, 0)
 
 
 @pytest.mark.parametrize("values", [[], [Decimal("Infinity"), Decimal(3), Decimal(3)]], ids=["none", "open"])
