@@ -14,6 +14,7 @@ from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item
 from jobkit.units.accuracy import Accuracy
+from jobkit.units.quantity import Quantity
 from jobkit.units.verdict import Decision
 
 _Record = TypeVar("_Record")
@@ -140,14 +141,15 @@ def _meter(row: Values) -> Meter:
 
 def _range(row: Values) -> Range:
     kind = row.text("kind")
-    return Range(row.place, kind, row.quantity("upto", kind), _accuracy(row, kind), row.flag("four_wire"))
+    lead = row.quantity("lead", kind)
+    accuracy = _accuracy(row, kind, lead)
+    return Range(row.place, kind, row.quantity("upto", kind), accuracy, row.flag("four_wire"), lead)
 
 
-def _accuracy(row: Values, kind: str | None) -> Accuracy | None:
-    step = row.quantity("step", kind)
+def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy | None:
+    step = row.span("step", kind)
     if step is None:
         return None
-    lead = row.quantity("lead", kind)
     return Accuracy(row.number("percent") or Decimal(0), row.number("counts") or Decimal(0), step, lead)
 
 

@@ -12,7 +12,7 @@ from jobkit.jobs.duration import Duration, parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money, parse_money
 from jobkit.units.errors import MisuseError
-from jobkit.units.quantity import Quantity, parse_quantity
+from jobkit.units.quantity import Quantity, parse_quantity, parse_span
 from jobkit.units.want import Want, parse_want
 
 _Read = TypeVar("_Read")
@@ -64,6 +64,10 @@ class Values:
     def quantity(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a quantity of a kind."""
         return self._parsed(key, lambda text: parse_quantity(text, kind))
+
+    def span(self, key: str, kind: str | None = None) -> Quantity | None:
+        """Read a difference of two values of a kind, such as a meter's step: 1 °F of it is 5/9 °C."""
+        return self._parsed(key, lambda text: parse_span(text, kind))
 
     def want(self, key: str, kind: str | None = None) -> Want | None:
         """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""

@@ -12,13 +12,17 @@ from jobkit.units.quantity import Quantity
 
 
 class Range(NamedTuple):
-    """One range of a meter: what it measures, up to where, how well."""
+    """One range of a meter: what it measures, up to where, how well.
+
+    `lead` is the resistance of the leads that is still in the readings; it is known even where the accuracy is not.
+    """
 
     path: Place
     kind: str | None = None
     upto: Quantity | None = None
     accuracy: Accuracy | None = None
     four_wire: bool = False
+    lead: Quantity | None = None
 
 
 class Meter(NamedTuple):
