@@ -21,6 +21,7 @@ from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
 
+_LONGEST = 60
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(T[0-9:]+)?$")
 
 _TYPES = {
@@ -43,6 +44,9 @@ class _Refusal:
         self.wanted: Any = error.validator_value
         self.value: Any = error.instance
         self.message = error.message
+
+
+_FORM_NAMES = {"date": "a date", "date-time-local": "a date and time"}
 
 
 def refusals(kind: str, doc: dict[str, Any]) -> tuple[Trouble, ...]:
@@ -73,22 +77,35 @@ def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
 def _missing_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
     for key in error.wanted:
         if key not in error.value:
-            example = _example(error.rules.get("properties", {}).get(key, {}))
-            yield Trouble(
-                (*place, key),
-                f'"{key}" is missing{_inside(place)}',
-                f"add {key} = {example}" if example else f"add {key}",
+            example = _example(error.rules.get("properties", {}).get(key, {})) or _example_elsewhere(
+                place, key
             )
+            mend = f"add {key} = {example}" if example else f"add {key}"
+            yield Trouble((*place, key), f'"{key}" is missing{_inside(place)}', mend)
+
+
+def _example_elsewhere(place: Place, key: str) -> str:
+    """Look for the example of a key that is required by a condition, apart from where it is described."""
+    table = next((part for part in reversed(place) if isinstance(part, str)), "")
+    described = (rules.get("properties", {}).get(key, {}) for name, rules in _definitions() if name == table)
+    return next(filter(None, map(_example, described)), "")
 
 
 def _wrong_type(error: _Refusal, place: Place) -> Iterator[Trouble]:
-    wanted = error.wanted
-    name = (
-        _TYPES.get(wanted, str(wanted))
-        if isinstance(wanted, str)
-        else " or ".join(_TYPES[one] for one in wanted)
-    )
-    yield Trouble(place, f"{_key(place)} must be {name}, not {_shown(error.value)}", _such_as(error.rules))
+    table = place[-1] if place else ""
+    if error.wanted == "array" and isinstance(error.value, dict):
+        yield Trouble(place, f"[{table}] stands for one of many", f"write [[{table}]]")
+    elif error.wanted == "object" and isinstance(error.value, list):
+        yield Trouble(place, f"[[{table}]] stands for the only one there is", f"write [{table}]")
+    else:
+        message = f"{_key(place)} must be {_type_name(error)}, not {_shown(error.value)}"
+        yield Trouble(place, message, _such_as(error.rules))
+
+
+def _type_name(error: _Refusal) -> str:
+    form = str(error.rules.get("format", ""))
+    wanted = error.wanted if isinstance(error.wanted, list) else [error.wanted]
+    return _FORM_NAMES.get(form) or " or ".join(_TYPES.get(one, str(one)) for one in wanted)
 
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
@@ -210,8 +227,12 @@ def _nearest(word: str, known: list[str], else_list: str) -> str:
 
 
 def _shown(value: object) -> str:
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list) and any(isinstance(item, dict) for item in value):
+        return "a list of tables"
     text = json.dumps(value, ensure_ascii=False, default=str)
-    return text if len(text) <= 60 else f"{text[:57]}..."
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 3]}..."
 
 
 def _such_as(rules: Mapping[str, Any]) -> str:

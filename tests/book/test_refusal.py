@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,15 @@ CASES = {
     "number as text": ("minutes = 75", 'minutes = "75"', "minutes must be a number", "write it like"),
     "text as number": ('client = "c-001"', "client = 1", "client must be text in quotes", "c-031"),
     "negative time": ("minutes = 75", "minutes = -5", "minutes must be at least 0", "write it like"),
+    "one bracket": ("[[trial]]", "[trial]", "one of many", "write [[trial]]"),
+    "two brackets": ("[board]", "[[board]]", "the only one", "write [board]"),
+    "number for a date": ("received = 2026-10-05", "received = 20261005", "must be a date", "2026-"),
+    "table for a text": (
+        'did = "clean"',
+        'did = {is = "clean"}',
+        "did must be text in quotes, not a table",
+        "",
+    ),
     "no day": ("received = 2026-10-05", 'received = "2026-02-31"', "no day of the calendar", "2026-"),
     "money": ('"155.00 EUR"', '"155.00"', "no currency", "letters"),
     "duration": ('"P6M"', '"6 months"', "not a duration", "P6M"),
@@ -48,6 +58,11 @@ def test_a_missing_key_is_shown_with_an_example(tmp_path: Path, run: Run) -> Non
     ran = run("lint", "--book", book)
     assert '"received" is missing in [dates]' in ran.out
     assert "add received = 2026-" in ran.out
+
+
+def test_a_key_required_by_another_is_shown_with_an_example(tmp_path: Path, run: Run) -> None:
+    book = make_book(tmp_path, {JOB_PATH: JOB.replace('did = "clean"', 'did = "bake"')})
+    assert re.search(r"add hours = [0-9]", run("lint", "--book", book).out)
 
 
 def test_a_newer_format_is_one_finding(tmp_path: Path, run: Run) -> None:
