@@ -88,8 +88,9 @@ def _billed(lines: Sequence[Line], currency: str, prices: str, by: str) -> Itera
         amount = rounded(Fraction(line.quantity) * Fraction(line.each.amount), currency)
         before = running.get(line.percent, Fraction(0)) if by == "bill" else Fraction(0)
         after = running[line.percent] = before + Fraction(amount.amount)
-        grown = [rounded(_exact_tax(each, line.percent, prices), currency) for each in (after, before)]
-        tax = total([grown[0], negated(grown[1])], currency)
+        so_far = rounded(_exact_tax(before, line.percent, prices), currency)
+        with_it = rounded(_exact_tax(after, line.percent, prices), currency)
+        tax = total([with_it, negated(so_far)], currency)
         if prices == "net":
             yield Billed(line, amount, tax, total([amount, tax], currency))
         else:

@@ -31,8 +31,7 @@ class ToleranceInterval(NamedTuple):
 def tolerance_interval(sample: Moments, content: Decimal, confidence: Decimal) -> ToleranceInterval:
     """Give mean ± factor * sd, the two-sided limits for normal values; raises SampleError below two.
 
-    Values that are all equal give limits equal to them: true of the formula, but of no meter; say so beside
-    it.
+    Values that are all equal give limits equal to them: true of the formula, of no meter; say so beside it.
     """
     if sample.sd is None:
         raise SampleError("one value tells nothing of the spread", "take at least two")

@@ -62,7 +62,7 @@ def test_of_some_samples_grubbs_says_nothing(values: list[int]) -> None:
 
 def test_three_values_are_enough_for_grubbs() -> None:
     # G of three values is at most (n - 1)/sqrt(n) = 1.1547, so only all but equal ones can make the third odd.
-    odd = grubbs([Decimal("5"), Decimal("5.0001"), Decimal("50")], side="high")
+    odd = grubbs([Decimal(5), Decimal("5.0001"), Decimal(50)], side="high")
     even = grubbs([5, 6, 8], side="high")
     assert odd is not None
     assert even is not None
