@@ -12,6 +12,6 @@ def deliver(text: str, output: str | None) -> None:
     if output is None or output == "-":
         answer(text)
     else:
-        from jobkit.book.disk import write_whole
+        from jobkit.book.disk import write
 
-        write_whole(Path(output), text)
+        write(Path(output), text)

@@ -161,3 +161,14 @@ def test_options_may_stand_before_and_after(tmp_path: Path, run: Run) -> None:
     book = make_book(tmp_path)
     assert run("--book", book, "lint").out == run("lint", "--book", book).out == run("lint", book).out
     assert run("--book", book, "week", "2026-W41").out == run("week", "2026-W41", "--book", book).out
+
+
+def test_an_answer_goes_whole_into_a_file(tmp_path: Path, run: Run) -> None:
+    book = make_book(tmp_path / "book")
+    page = run("week", "2026-W41", "--book", book).out
+    ran = run("week", "2026-W41", "--book", book, "-o", tmp_path / "week.txt")
+    assert (ran.status, ran.out) == (0, "")
+    assert (tmp_path / "week.txt").read_text("utf-8") == page
+    ran = run("week", "2026-W41", "--book", book, "-o", tmp_path / "no" / "week.txt")
+    assert ran.status == 2
+    assert "week.txt" in ran.err
