@@ -1,22 +1,45 @@
-"""Which limit a reading is held to, and the verdict."""
+"""Which limit a reading is held to, by which decision rule, and the verdict."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PointWant
-from jobkit.jobs.digest import manner
+from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
+from jobkit.reckon.meters import Taken, how_read, take
 from jobkit.units.kinds import KINDS
-from jobkit.units.verdict import Verdict, judge
+from jobkit.units.verdict import Decision, Verdict, judge
 from jobkit.units.want import Want
+
+
+class Judged(NamedTuple):
+    """A reading, the limit it is held to, what it says of the board, and the verdict; None where there is none."""
+
+    reading: Reading
+    want: Want | None = None
+    taken: Taken | None = None
+    verdict: Verdict | None = None
 
 
 def want_of(reading: Reading, design: Design | None) -> Want | None:
     """Find the limit of a reading: its own, else the board file's for the same manner, else None."""
     if reading.want is not None:
         return reading.want
-    point = design.point(reading.point) if design else None
-    return next((want.want for want in point.wants if _suits(want, reading)), None) if point else None
+    known = _known_want(reading, design)
+    return known.want if known else None
+
+
+def decision_of(reading: Reading, design: Design | None, habit: Decision) -> Decision:
+    """Find the decision rule of a reading: its own, else that of the board file's limit, else the bench's.
+
+    The board file's rule goes with the board file's limit: a reading with a limit of its own leaves both. The coverage
+    factor is always the bench's.
+    """
+    known = _known_want(reading, design) if reading.want is None else None
+    rule = reading.decision or (known.decision if known else None)
+    return habit._replace(rule=rule) if rule else habit
 
 
 def fits(want: Want, kind: str | None) -> bool:
@@ -24,20 +47,42 @@ def fits(want: Want, kind: str | None) -> bool:
     return kind is None or kind not in KINDS or want.open or want.unit == KINDS[kind].unit
 
 
-def verdict_of(reading: Reading, __bench: Bench, design: Design | None) -> Verdict | None:
-    """Judge a reading against its limit; None where there is no value, no limit, or the two do not fit."""
+def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judged:
+    """See a reading through its meter and hold it to its limit."""
     want = want_of(reading, design)
-    if reading.value is None or want is None or not fits(want, reading.kind):
-        return None
-    return judge(reading.value, want)
+    if reading.value is None:
+        return Judged(reading, want)
+    settings = bench.settings
+    taken = take(reading.value, how_read(reading), bench.meters, settings.decision.k)
+    if want is None or not fits(want, reading.kind):
+        return Judged(reading, want, taken)
+    decision = decision_of(reading, design, settings.decision)
+    return Judged(reading, want, taken, judge_taken(taken, want, decision))
 
 
-def _suits(want: PointWant, reading: Reading) -> bool:
-    how = manner(reading)
+def judge_taken(taken: Taken, want: Want, decision: Decision) -> Verdict:
+    """Hold what a meter says to a limit; raises VerdictError where the two are in different units."""
+    reach = taken.range.upto if taken.range else None
+    return judge(taken.value, want, uncertainty=taken.uncertainty, decision=decision, reach=reach)
+
+
+def verdict_of(reading: Reading, bench: Bench, design: Design | None) -> Verdict | None:
+    """Judge a reading against its limit; None where there is no value, no limit, or the two do not fit."""
+    return judge_reading(reading, bench, design).verdict
+
+
+def suits(want: PointWant, how: Manner) -> bool:
+    """Tell whether a limit of the board file is one for readings taken in this manner."""
     return (
-        want.kind == reading.kind
-        and want.state in {None, reading.state}
+        want.kind == how.kind
+        and want.state in {None, how.state}
         and (want.to or "") == how.to
         and (want.red_on or "") == how.red_on
         and tuple(sorted(want.removed)) == how.removed
     )
+
+
+def _known_want(reading: Reading, design: Design | None) -> PointWant | None:
+    point = design.point(reading.point) if design else None
+    how = manner(reading)
+    return next((want for want in point.wants if suits(want, how)), None) if point else None

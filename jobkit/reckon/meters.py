@@ -1,0 +1,191 @@
+"""Readings seen through their meters: which range took them, how far they can be trusted, and until when.
+
+What is not known is said and never guessed: a reading without a meter, by a meter that meters.toml does not have,
+or on a range without an accuracy has no uncertainty, and `lacks` says why. Leads are taken off wherever the range
+states them; on a four-wire range they are not in the reading to begin with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.duration import DurationError, add
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.facts import Proved
+from jobkit.jobs.meter import Meter, Range
+from jobkit.units.accuracy import measure
+from jobkit.units.errors import MisuseError
+from jobkit.units.exact import EXACT
+from jobkit.units.quantity import Quantity, parse_quantity, plain
+
+
+class How(NamedTuple):
+    """How a value was taken: its kind, by which meter, on which range (None = the meter chose), with how many wires."""
+
+    kind: str
+    meter: str | None = None
+    range: str | None = None
+    four_wire: bool = False
+
+
+class Taken(NamedTuple):
+    """A value seen through its meter.
+
+    `shown` is what the display showed, `value` that with the `lead` taken off, `uncertainty` the expanded U, None where
+    it is not known; `lacks` says why it is not. `amiss` where this meter cannot have taken the value in the way the
+    reading says; `mend` then tells what to do.
+    """
+
+    shown: Quantity
+    value: Quantity
+    uncertainty: Quantity | None = None
+    lead: Quantity | None = None
+    range: Range | None = None
+    meter: str = ""
+    lacks: str = ""
+    amiss: bool = False
+    mend: str = ""
+
+
+def how_read(reading: Reading) -> How:
+    """Tell how a reading was taken."""
+    return How(reading.kind or "", reading.meter, reading.range, reading.four_wire)
+
+
+def how_proved(proved: Proved) -> How:
+    """Tell how a proof reading was taken, from the facts of its job."""
+    return How(proved.kind, proved.meter or None, proved.range or None, proved.four_wire)
+
+
+def take(shown: Quantity, how: How, meters: Mapping[str, Meter], k: Decimal = Decimal(2)) -> Taken:
+    """See a shown value through its meter: leads off, U = k·u on."""
+    if not how.meter:
+        return Taken(shown, shown, lacks="no meter is named")
+    meter = meters.get(how.meter)
+    if meter is None:
+        return Taken(shown, shown, meter=how.meter, lacks=f"{how.meter} is not in meters.toml")
+    if not meter.ranges:
+        return Taken(shown, shown, meter=meter.name, lacks=f"no ranges of {meter.name} are stated")
+    try:
+        found = range_of(meter, how, shown)
+    except RangeError as error:
+        return Taken(shown, shown, None, None, None, meter.name, error.message, amiss=True, mend=error.mend)
+    return _on(found, shown, meter.name, k)
+
+
+class RangeError(MisuseError):
+    """A meter has no range that can have shown a value taken in this way."""
+
+
+def range_of(meter: Meter, how: How, shown: Quantity) -> Range:
+    """Find the range a value was read on: the one named, else the finest that holds it; raises RangeError.
+
+    An open reading is one that the meter's widest range does not hold.
+    """
+    ranges = _ranges(meter, how)
+    if how.range:
+        found = _named(ranges, how, meter)
+    elif shown.open:
+        found = ranges[-1]
+    else:
+        found = next((each for each in ranges if _holds(each, shown)), ranges[-1])
+    if not shown.open and not _holds(found, shown):
+        raise RangeError(
+            f"{meter.name} cannot have shown {shown.text}: its {how.kind} range ends at {_end(found).text}",
+            "correct the value or the meter, or give the meter its further range in meters.toml",
+        )
+    return found
+
+
+def same_display(takens: Iterable[Taken]) -> bool:
+    """Tell whether values come from one range of one known meter, so that its systematic errors are common to all."""
+    places = {(taken.meter, taken.range.path if taken.range else None) for taken in takens}
+    return len(places) == 1 and all(where is not None for _, where in places)
+
+
+def calibrated_until(meter: Meter) -> date | None:
+    """Give the last day on which the calibration holds; None where no interval or no day is stated.
+
+    That day is included, as with every other stretch of days here. One that runs past the calendar never ends.
+    """
+    if meter.calibrated is None or meter.every is None:
+        return None
+    try:
+        return add(meter.calibrated, meter.every)
+    except DurationError:
+        return None
+
+
+def overdue(meter: Meter, day: date) -> bool:
+    """Tell whether the calibration had run out on a day.
+
+    Of days before the last calibration nothing is known: meters.toml does not hold the one before.
+    """
+    until = calibrated_until(meter)
+    return until is not None and day > until
+
+
+def _on(found: Range, shown: Quantity, meter: str, k: Decimal) -> Taken:
+    lead = None if found.four_wire or shown.open else found.lead
+    if found.accuracy is None:
+        value = plain(EXACT.subtract(shown.value, lead.value), shown.unit) if lead else shown
+        lacks = f"no accuracy is stated for {meter} up to {_end(found).text}"
+        return Taken(shown, value, None, lead, found, meter, lacks)
+    measured = measure(shown, found.accuracy._replace(lead=lead), k)
+    lacks = "an open reading has no uncertainty" if shown.open else ""
+    return Taken(shown, measured.value, measured.uncertainty, lead, found, meter, lacks)
+
+
+def _ranges(meter: Meter, how: How) -> list[Range]:
+    """Give the ranges that serve, the finest first."""
+    of_kind = [each for each in meter.ranges if each.kind == how.kind and each.upto]
+    serving = sorted((each for each in of_kind if each.four_wire == how.four_wire), key=_reach)
+    if not of_kind:
+        raise RangeError(
+            f"{meter.name} has no range of {how.kind}", "correct the meter, or add the range to meters.toml"
+        )
+    if not serving and how.four_wire:
+        raise RangeError(
+            f"{meter.name} has no four-wire range of {how.kind}",
+            "leave out four_wire, or correct the meter",
+        )
+    if not serving:
+        raise RangeError(
+            f"{meter.name} reads {how.kind} with four wires only",
+            "write four_wire = true, or correct the meter",
+        )
+    return serving
+
+
+def _named(ranges: list[Range], how: How, meter: Meter) -> Range:
+    try:
+        end = parse_quantity(how.range or "", how.kind)
+    except MisuseError as misuse:
+        raise RangeError(misuse.message, misuse.mend) from misuse
+    found = next((each for each in ranges if _reach(each) == end.value), None)
+    if found is None:
+        raise RangeError(
+            f"{meter.name} has no {how.kind} range up to {how.range}",
+            f"name one of {', '.join(_ends(ranges))}",
+        )
+    return found
+
+
+def _ends(ranges: list[Range]) -> Iterator[str]:
+    return (_end(each).text for each in ranges)
+
+
+def _end(found: Range) -> Quantity:
+    assert found.upto is not None
+    return found.upto
+
+
+def _reach(found: Range) -> Decimal:
+    return _end(found).value
+
+
+def _holds(found: Range, shown: Quantity) -> bool:
+    return shown.value.copy_abs() <= _reach(found)
