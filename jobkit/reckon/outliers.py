@@ -40,17 +40,18 @@ def modified_z(values: Sequence[Decimal | int], step: Decimal = Decimal(0)) -> t
     """Score each value by its distance from the median, in robust standard deviations; raises SampleError.
 
     0.6745 (x - median) / MAD. Source: Iglewicz and Hoaglin, How to detect and handle outliers (1993);
-    NIST/SEMATECH e-Handbook 1.3.5.17. Where more than half of the values are equal the MAD is 0 and the mean
-    absolute deviation takes its place (times 1.253314; common practice, no source): a lone odd one then shows
-    from five values on. The robust deviation is never taken below `step`, the last digit of the meter,
-    because a difference of one digit is none (our own caution, no source). Values that are all equal score 0.
+    NIST/SEMATECH e-Handbook 1.3.5.17. The robust deviation is never taken below `step`, the last digit of the
+    meter, because a difference of one digit is none (our own caution, no source). Where more than half of the
+    values are equal the MAD is 0; then `step` is the deviation, or without one the mean absolute deviation
+    (times 1.253314; common practice, no source), by which a lone odd one shows from five values on. Values
+    that are all equal score 0.
 
     >>> modified_z([10, 11, 12, 13, 30])[-1], modified_z([5, 5, 5])
     (12.141, (0.0, 0.0, 0.0))
     """
     sample = numbers(values)
     middle = median(sample)
-    deviation = max(_robust_deviation(sample, middle), step)
+    deviation = _robust_deviation(sample, middle, step)
     if not deviation:
         return (0.0,) * len(sample)
     return tuple(float(ROOT.divide(EXACT.subtract(value, middle), deviation)) for value in sample)
@@ -91,9 +92,9 @@ def grubbs_critical(n: int, alpha: float = 0.05, sides: int = 2) -> float:
     return (n - 1) / sqrt(n) * sqrt(t * t / (n - 2 + t * t))
 
 
-def _robust_deviation(sample: tuple[Decimal, ...], middle: Decimal) -> Decimal:
+def _robust_deviation(sample: tuple[Decimal, ...], middle: Decimal, step: Decimal) -> Decimal:
     mad = deviation_of_the_median(sample)
-    if mad:
-        return ROOT.divide(mad, _NORMAL)
+    if mad or step:
+        return max(ROOT.divide(mad, _NORMAL), step)
     distances = [EXACT.subtract(value, middle).copy_abs() for value in sample]
     return EXACT.multiply(moments(distances).mean, _NORMAL_MEAN)

@@ -116,6 +116,13 @@ def test_a_difference_of_one_digit_of_the_meter_is_none() -> None:
     assert odd_ones([*gates, Decimal("0.36")], step=Decimal("0.01")) == (6,)
 
 
+def test_where_the_step_is_known_three_alike_against_one_are_enough() -> None:
+    gates = [Decimal(each) for each in ("0.552", "0.552", "0.552", "0.381")]
+    assert odd_ones(gates) == ()
+    assert odd_ones(gates, step=Decimal("0.001")) == (3,)
+    assert odd_ones([*gates[:3], Decimal("0.555")], step=Decimal("0.001")) == ()
+
+
 def test_values_that_are_all_equal_score_nothing() -> None:
     assert modified_z([Decimal("0.31")] * 4) == (0, 0, 0, 0)
 
