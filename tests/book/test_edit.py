@@ -450,6 +450,7 @@ _VALUES = st.recursive(
 )
 
 
+@settings(deadline=None)
 @given(_VALUES)
 def test_every_value_is_read_as_it_was_written(value: Value) -> None:
     text = written(value)

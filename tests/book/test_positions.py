@@ -201,6 +201,7 @@ _DOCS = st.dictionaries(
 )
 
 
+@settings(deadline=None)
 @given(_DOCS)
 def test_every_path_that_another_library_writes_is_found(doc: dict[str, Any]) -> None:
     text = tomlkit.dumps(doc)
@@ -280,6 +281,7 @@ _PIECES = [
 ]
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(_PIECES), max_size=40).map("".join) | st.text())
 def test_no_text_is_too_broken(text: str) -> None:
     lines = text.removeprefix("\ufeff").split("\n")

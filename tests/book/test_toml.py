@@ -4,7 +4,7 @@ from math import isinf, isnan
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.book.toml import TomlError, decode, parse, parse_text, plain_dates
@@ -331,6 +331,7 @@ at = 2026-10-22T10:05:00
     assert isinf(kept[5])
 
 
+@settings(deadline=None)
 @given(st.binary())
 def test_any_bytes_are_read_or_refused_at_a_place_that_exists(data: bytes) -> None:
     try:
@@ -374,6 +375,7 @@ _PIECES = [
 ]
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(_PIECES), max_size=25).map("".join))
 def test_any_jumble_is_read_or_refused_at_a_place_that_exists(text: str) -> None:
     try:
