@@ -188,6 +188,7 @@ def _work(row: Values) -> Work:
         row.text("heat"),
         tuple(row.get("probe", {}).items()),
         row.texts("near"),
+        row.number("hours"),
     )
 
 

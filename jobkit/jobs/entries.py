@@ -95,6 +95,7 @@ class Work(NamedTuple):
     heat: str | None = None
     probe: tuple[tuple[str, str], ...] = ()
     near: tuple[str, ...] = ()
+    hours: Decimal | None = None
 
 
 class Used(NamedTuple):
