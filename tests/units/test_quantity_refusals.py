@@ -1,0 +1,209 @@
+"""What a person reads who wrote a quantity wrongly: what is wrong, and what to write instead."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobkit.units.errors import MisuseError
+from jobkit.units.grammar import LONGEST
+from jobkit.units.kinds import KINDS
+from jobkit.units.number_slips import TOLERANCE_LETTERS
+from jobkit.units.quantity import OtherKindError, Quantity, QuantityError, parse_quantity
+from jobkit.units.slip import either, nearest, quoted
+from tests.units.written_by_hand import ANY_KIND, kinds_and_quantities, smudged
+
+REFUSALS = [
+    # text, kind, what is said of it, what to write instead
+    # decimal commas and marks of thousands
+    ("23,4 Ω", "resistance", '"23,4 Ω" has a decimal comma', 'write "23.4 Ω"'),
+    ("0,125 V", None, '"0,125 V" has a decimal comma', 'write "0.125 V"'),
+    (
+        "1,234 Ω",
+        None,
+        'the comma in "1,234 Ω" may be a decimal point or mark thousands',
+        'write "1.234 Ω" or "1234 Ω"',
+    ),
+    ("1,234,567 Ω", None, '"1,234,567 Ω" has a comma among its digits', 'write "1234567 Ω"'),
+    ("1,234.5 V", None, '"1,234.5 V" has a comma among its digits', 'write "1234.5 V"'),
+    ("1.234,5 V", None, '"1.234,5 V" has a decimal comma', 'write "1234.5 V"'),
+    ("1 000 Ω", None, '"1 000 Ω" has a space too many', 'write "1000 Ω"'),
+    # no numbers
+    ("nan V", None, '"nan V" is no number', 'write "OL" for an open reading, or leave the value out'),
+    ("-inf", "voltage", '"-inf" is no number', 'write "OL" for an open reading, or leave the value out'),
+    ("∞ Ω", None, '"∞ Ω" is no number', 'write "OL" for an open reading, or leave the value out'),
+    (
+        "Infinity V",
+        None,
+        '"Infinity V" is no number',
+        'write "OL" for an open reading, or leave the value out',
+    ),
+    # exponents
+    ("1e3 Ω", None, '"1e3 Ω" has an exponent', 'write "1 kΩ"'),
+    ("1.2E-5 F", None, '"1.2E-5 F" has an exponent', 'write "12 µF"'),
+    ("-4×10^2 °C", None, '"-4×10^2 °C" has an exponent', 'write "−400 °C"'),
+    ("4.7e3", "resistance", '"4.7e3" has an exponent', 'write "4700 Ω"'),
+    # spaces, signs and points
+    ("23.4Ω", None, '"23.4Ω" has no space between number and unit', 'write "23.4 Ω"'),
+    ("85°C", "temperature", '"85°C" has no space between number and unit', 'write "85 °C"'),
+    ("5  V", None, '"5  V" has a space too many', 'write "5 V"'),
+    ("5\u00a0V", None, '"5 V" has a space too many', 'write "5 V"'),
+    (" 5 V\n", None, '" 5 V " has a space too many', 'write "5 V"'),
+    ("- 5 V", None, 'the minus of "- 5 V" is a dash or stands apart', 'write "-5 V"'),
+    ("–5 V", None, 'the minus of "–5 V" is a dash or stands apart', 'write "-5 V"'),
+    (".31 V", None, 'the point in ".31 V" needs a digit on both sides', 'write "0.31 V"'),
+    ("5. V", None, 'the point in "5. V" needs a digit on both sides', 'write "5 V"'),
+    # nothing, or no unit
+    ("", None, "the quantity is empty", 'write number, space and unit, such as "23.4 Ω"'),
+    ("  ", "voltage", "the quantity is empty", 'write number, space and unit, such as "23.4 V"'),
+    ("23.4", "resistance", '"23.4" has no unit', 'write "23.4 Ω"'),
+    ("23.4", None, '"23.4" has no unit', 'write number, space and unit, such as "23.4 Ω"'),
+    ("lots", None, '"lots" is no number with a unit', 'write number, space and unit, such as "23.4 Ω"'),
+    # open readings
+    ("ol", "resistance", '"ol" is not how an open reading is written', 'write "OL"'),
+    ("0.L", "diode", '"0.L" is not how an open reading is written', 'write "OL"'),
+    ("OL", None, '"OL" does not tell what was measured', "say which kind of reading it is"),
+    # limits
+    (">= 5 V", None, '">= 5 V" is a limit, not one value', 'write "5 V"'),
+    (
+        "12 V ± 5 %",
+        "voltage",
+        '"12 V ± 5 %" is a limit, not one value',
+        'write number, space and unit, such as "23.4 V"',
+    ),
+    # component codes (IEC 60062)
+    ("4K7", None, 'the code "4K7" does not tell what it measures', 'write "4.7 kΩ"'),
+    ("4n7", None, 'the code "4n7" does not tell what it measures', 'write "4.7 nF" or "4.7 nH"'),
+    ("3V3", "voltage", '"3V3" is no component code for voltage', 'write "3.3 V"'),
+    ("4m7", "resistance", '"4m7" is no component code for resistance', 'write "4.7 mΩ"'),
+    ("4R7", "inductance", '"4R7" is no component code for inductance', 'write "4.7 µH"'),
+    ("10k", "voltage", '"10k" is no component code for voltage', 'write "10 kV"'),
+    ("4K7J", "resistance", '"4K7J" ends in the tolerance letter J (5 %)', 'write "4K7"'),
+    ("R47 G", "resistance", '"R47 G" ends in the tolerance letter G (2 %)', 'write "R47"'),
+    # units
+    ("5 V", "resistance", '"5 V" has a unit of voltage, not of resistance', None),
+    ("5 Ω", "temperature", '"5 Ω" has a unit of resistance, not of temperature', None),
+    ("10 k", "resistance", 'the prefix "k" of "10 k" stands without a unit', 'write "10 kΩ"'),
+    ("10 K", "resistance", 'the prefix "K" of "10 K" stands without a unit', 'write "10 kΩ"'),
+    ("10 mkΩ", "resistance", '"mkΩ" has two prefixes', 'write "10 mΩ" or "10 kΩ"'),
+    ("10 µmV", None, '"µmV" has two prefixes', 'write "10 µV" or "10 mV"'),
+    ("10 m°C", "temperature", "°C takes no prefix", "give it in °C"),
+    ("10 µHz", "frequency", 'Hz does not take the prefix "µ" here', "give it in Hz, kHz, MHz or GHz"),
+    ("10 mHz", "frequency", '"mHz" is no unit as capitals count in units', 'write "10 MHz"'),
+    ("10 KΩ", None, '"KΩ" is no unit as capitals count in units', 'write "10 kΩ"'),
+    ("10 MOHM", "resistance", '"MOHM" is no unit as capitals count in units', 'write "10 mΩ" or "10 MΩ"'),
+    ("10 R", "resistance", '"R" is no unit', 'write "10 Ω"'),
+    ("4.7 kR", None, '"kR" is no unit', 'write "4.7 kΩ"'),
+    ("23.4 ohms", "resistance", '"ohms" is no unit', 'write "23.4 Ω"'),
+    ("85 C", "temperature", '"C" is no unit', 'write "85 °C"'),
+    ("85 ℃", "temperature", '"℃" is no unit', 'write "85 °C"'),
+    ("85 deg C", None, '"deg C" is no unit', 'write "85 °C"'),
+    ("20 mVpp", "ripple", '"mVpp" is no unit', 'write "20 mV"'),
+    ("23.4 omh", "resistance", '"omh" is no unit of resistance', 'write "23.4 Ω"'),
+    ("5 %", "voltage", '"%" is no unit of voltage', "give it in µV, mV, V or kV"),
+    # kinds
+    ("5 V", "voltag", '"voltag" is no kind of reading', 'use "voltage"'),
+    # several slips at once
+    ("23,4Ohm", "resistance", '"23,4Ohm" has a decimal comma', 'write "23.4 Ω"'),
+    (" ,5k", "resistance", '" ,5k" has a decimal comma', 'write "0.5 kΩ"'),
+]
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "message", "mend"), REFUSALS, ids=[f"{text!r}-{kind}" for text, kind, *_ in REFUSALS]
+)
+def test_a_refusal_says_what_is_wrong_and_what_to_write(
+    text: str, kind: str | None, message: str, mend: str | None
+) -> None:
+    with pytest.raises(QuantityError) as refused:
+        parse_quantity(text, kind)
+    assert refused.value.message == message
+    assert mend is None or refused.value.mend == mend
+    assert refused.value.text == text
+    assert isinstance(refused.value, MisuseError)
+
+
+def test_a_unit_of_another_kind_names_the_units_and_the_kinds() -> None:
+    with pytest.raises(OtherKindError) as refused:
+        parse_quantity("5 V", "frequency")
+    assert (
+        refused.value.mend == "give it in Hz, kHz, MHz or GHz, or change the kind to voltage, diode or ripple"
+    )
+
+
+def test_tolerance_letters() -> None:
+    # IEC 60062, letters for symmetrical relative tolerances (from a copy)
+    assert TOLERANCE_LETTERS == {"F": 1, "G": 2, "J": 5, "K": 10, "M": 20}
+
+
+@given(st.text(max_size=30), st.none() | ANY_KIND)
+def test_any_text_is_read_or_refused_in_one_line(text: str, kind: str | None) -> None:
+    check_any(text, kind)
+
+
+@given(
+    kinds_and_quantities().flatmap(
+        lambda drawn: st.tuples(st.sampled_from([None, drawn[0]]), smudged(drawn[1]))
+    )
+)
+def test_a_smudged_text_is_read_or_refused_in_one_line(drawn: tuple[str | None, str]) -> None:
+    kind, text = drawn
+    check_any(text, kind)
+
+
+def check_any(text: str, kind: str | None) -> None:
+    """Hold whatever comes to what a refusal promises: one line, a way out, and offers that can be read."""
+    answer = answer_to(text, kind)
+    if isinstance(answer, Quantity):
+        assert answer.text == text
+        assert kind is None or answer.unit == KINDS[kind].unit
+        return
+    assert answer.message.isprintable()
+    assert answer.mend.isprintable()
+    assert answer.mend
+    for offer in answer.meant:
+        assert f'"{offer}"' in answer.mend
+        parse_quantity(offer, kind)
+
+
+def answer_to(text: str, kind: str | None) -> Quantity | QuantityError:
+    """Read a text, with the refusal as an answer."""
+    try:
+        return parse_quantity(text, kind)
+    except QuantityError as refused:
+        return refused
+
+
+@pytest.mark.parametrize("letter", ["9", ",", "-", "x", "1 ", "..", "5V", "± "])
+def test_a_text_beyond_the_longest_is_refused_unread(letter: str) -> None:
+    with pytest.raises(QuantityError, match="is too long for a quantity"):
+        parse_quantity(letter * 200_000)
+
+
+def test_the_longest_text_is_read() -> None:
+    assert parse_quantity("9" * (LONGEST - 2) + " V").unit == "V"
+    with pytest.raises(QuantityError, match="too long"):
+        parse_quantity("9" * (LONGEST - 1) + " V")
+
+
+def test_a_long_text_is_quoted_short() -> None:
+    assert quoted("x" * 50) == '"' + "x" * 37 + '..."'
+
+
+@pytest.mark.parametrize(
+    ("word", "known", "expected"),
+    [
+        ("voltgae", ("voltage", "diode"), "voltage"),
+        ("omh", ("ohm", "V"), "ohm"),
+        ("colour", ("voltage", "diode"), None),
+        ("x", (), None),
+    ],
+)
+def test_the_nearest_word(word: str, known: tuple[str, ...], expected: str | None) -> None:
+    assert nearest(word, known) == expected
+
+
+@pytest.mark.parametrize(
+    ("words", "text"), [(("a",), "a"), (("a", "b"), "a or b"), (("a", "b", "c"), "a, b or c")]
+)
+def test_a_choice_in_words(words: tuple[str, ...], text: str) -> None:
+    assert either(words) == text
