@@ -49,7 +49,7 @@ def student_above(t: float, degrees: int, shift: float = 0.0) -> float:
     mean of P(Z > t s - shift) over the distribution of S (Johnson, Kotz and Balakrishnan, Continuous
     Univariate Distributions 2, 2nd ed. 1995, chapter 31).
     """
-    return sum(weight * normal_above(t * s - shift) for s, weight in _spread(degrees))
+    return sum(weight * normal_above(t * s - shift) for s, weight in _spread(degrees, shift))
 
 
 def crossing(falling: Callable[[float], float], level: float) -> float:
@@ -66,10 +66,11 @@ def crossing(falling: Callable[[float], float], level: float) -> float:
 
 
 @lru_cache(maxsize=64)
-def _spread(degrees: int) -> tuple[tuple[float, float], ...]:
+def _spread(degrees: int, shift: float) -> tuple[tuple[float, float], ...]:
     """Give values of S and their weights, degrees * S² being chi-square: a trapezoid rule in log S."""
     scale = _DEAD / degrees
-    step = 0.125 / sqrt(degrees)
+    # Fine against the width of the density of log S and against that of the normal tail, one over the shift.
+    step = 0.125 / sqrt(max(degrees, shift * shift / 16))
     first, last = -(scale + sqrt(scale)), sqrt(scale)
     peak = log(2 * step) + degrees / 2 * log(degrees / 2) - lgamma(degrees / 2)
     logs = [first + step * count for count in range(int((last - first) / step) + 1)]
