@@ -1,0 +1,75 @@
+"""Make large books, the same each time: the example book over and over, each time with ids, years and serials of its own.
+
+    python -m tests.bench.generate 10000 /tmp/book
+
+Comebacks, donors and attachments of a batch point into the same batch, so that a large book is as sound as the example.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from tests.books import EXAMPLE
+
+_OWN = ("bench.toml", "meters.toml", "stock.toml", ".gitattributes", ".gitignore")
+_ID = re.compile(r"\bK(?:25|26)-0?([0-9]{3})\b")
+_YEAR = re.compile(r"\b2026-(?=[0-9]{2}-[0-9]{2})")
+_SERIAL = re.compile(r'^(serial\s*=\s*"[^"]*)"', re.MULTILINE)
+_FIRST_YEAR, _YEARS = 2017, 10
+
+
+class Template(NamedTuple):
+    """A job of the example, and what lies in its folder."""
+
+    id: str
+    text: str
+    attachments: tuple[tuple[str, bytes], ...]
+
+
+def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = True) -> None:
+    """Write a book of `jobs` jobs to the new folder `root`, spread evenly over ten years."""
+    root.mkdir(parents=True)
+    for name in _OWN:
+        shutil.copy(EXAMPLE / name, root / name)
+    shutil.copytree(EXAMPLE / "boards", root / "boards")
+    shutil.copytree(EXAMPLE / "schema", root / "schema")
+    templates = list(_templates())
+    for number in range(jobs):
+        batch, which = divmod(number, len(templates))
+        year = _FIRST_YEAR + batch * _YEARS * len(templates) // max(jobs, 1) % _YEARS
+        _write(root, templates[which], batch, year, letter, attachments=attachments)
+
+
+def _templates() -> Iterator[Template]:
+    for path in sorted((EXAMPLE / "jobs").glob("*/*.toml")):
+        folder = path.with_suffix("")
+        files = sorted(folder.iterdir()) if folder.is_dir() else []
+        yield Template(
+            path.stem, path.read_text("utf-8"), tuple((file.name, file.read_bytes()) for file in files)
+        )
+
+
+def _write(root: Path, template: Template, batch: int, year: int, letter: str, *, attachments: bool) -> None:
+    name = _renamed(template.id, batch, year, letter)
+    path = root / "jobs" / str(year) / f"{name}.toml"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    text = _renamed(template.text, batch, year, letter)
+    text = _SERIAL.sub(rf'\1-{batch}"', _YEAR.sub(f"{year}-", text))
+    path.write_text(text, encoding="utf-8")
+    if attachments and template.attachments:
+        path.with_suffix("").mkdir()
+        for file, content in template.attachments:
+            (path.with_suffix("") / file).write_bytes(content)
+
+
+def _renamed(text: str, batch: int, year: int, letter: str) -> str:
+    return _ID.sub(lambda found: f"{letter}{year % 100:02d}-{batch:03d}{found[1]}", text)
+
+
+if __name__ == "__main__":
+    make_large(Path(sys.argv[2]), int(sys.argv[1]))
