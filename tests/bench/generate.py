@@ -1,4 +1,4 @@
-"""Make large books, the same each time: the example book over and over, each time with ids, years and serials of its own.
+"""Make large books, the same each time: the example book over and over, with ids, years and serials of their own.
 
     python -m tests.bench.generate 10000 /tmp/book
 
