@@ -1,0 +1,228 @@
+"""Verdicts: the very edge of a limit, guard bands, and open readings."""
+
+from decimal import Decimal, localcontext
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobkit.units.kinds import KINDS
+from jobkit.units.quantity import Quantity, parse_quantity, plain
+from jobkit.units.verdict import Decision, VerdictError, judge
+from jobkit.units.want import parse_want
+from tests.units.written_by_hand import UNSIGNED, kinds_and_wants, tiny
+
+GUARDED = Decision("guarded")
+SMALL = st.decimals(-1000, 1000, allow_nan=False, places=3)
+SIZES = st.decimals(0, 50, allow_nan=False, places=3)
+
+
+@pytest.mark.parametrize(
+    ("value", "want", "word", "margin"),
+    [
+        # the design, section 3: "12 V ± 5 % is 11.40 V to 12.60 V and 11.40 V is in"
+        ("11.40 V", "12 V ± 5 %", "in", "0 V"),
+        ("11.39999 V", "12 V ± 5 %", "out", "−10 µV"),
+        ("12.60 V", "12 V ± 5 %", "in", "0 V"),
+        ("12.60001 V", "12 V ± 5 %", "out", "−10 µV"),
+        ("12 V", "12 V ± 5 %", "in", "0.6 V"),
+        ("23.4 Ω", "10 .. 30 Ω", "in", "6.6 Ω"),
+        ("0.4 Ω", ">= 200 Ω", "out", "−199.6 Ω"),
+        ("200 Ω", ">= 200 Ω", "in", "0 Ω"),
+        ("46 mΩ", "<= 1 MΩ", "in", "999.999954 kΩ"),
+        ("46 MΩ", "<= 1 MΩ", "out", "−45 MΩ"),
+        ("95 °C", "<= 95 °C", "in", "0 °C"),
+        ("203 °F", "<= 95 °C", "in", "0 °C"),
+        ("-12.5 V", "-12 V ± 5 %", "in", "0.1 V"),
+        ("0 V", "0 V ± 0 %", "in", "0 V"),
+        # a limit that nothing can meet
+        ("30 Ω", "60 Ω .. 10 Ω", "out", "−30 Ω"),
+    ],
+)
+def test_plain_verdicts(value: str, want: str, word: str, margin: str) -> None:
+    verdict = judge(parse_quantity(value), parse_want(want))
+    assert (verdict.word, verdict.margin and verdict.margin.text) == (word, margin)
+    assert (verdict.uncertainty, verdict.rule) == (None, "plain")
+
+
+@given(UNSIGNED, UNSIGNED, st.sampled_from(["V", "mV", "kV"]))
+def test_a_limit_lets_its_end_pass_and_not_the_least_bit_beyond(middle: str, percent: str, unit: str) -> None:
+    want = parse_want(f"{middle} {unit} ± {percent} %")
+    assert want.low is not None
+    assert want.high is not None
+    with localcontext() as context:
+        context.prec = 60
+        below = want.low.value - tiny(want.low.value)
+        above = want.high.value + tiny(want.high.value)
+    assert judge(want.low, want).word == judge(want.high, want).word == "in"
+    assert judge(plain(below, "V"), want).word == judge(plain(above, "V"), want).word == "out"
+
+
+def test_the_edge_is_exact_beyond_the_28_digits_of_the_default_context() -> None:
+    digits = "1.0000000000000000000000000000000000001"
+    assert judge(parse_quantity("1 V"), parse_want(f">= {digits} V")).word == "out"
+    assert judge(parse_quantity(f"{digits} V"), parse_want(f">= {digits} V")).word == "in"
+    assert judge(parse_quantity(f"{digits} V"), parse_want("<= 1 V")).margin == plain(Decimal("-1E-37"), "V")
+
+
+@pytest.mark.parametrize(
+    ("value", "word"),
+    [
+        # ILAC-G8:09/2019, 4.2.2, guard band w = U (the figures from a copy): TL 0.003, U 0.001 -> AL 0.002
+        ("0.0017 V", "in"),
+        ("0.0025 V", "near"),
+        ("0.001999 V", "in"),
+        ("0.0020 V", "near"),  # exactly U from the limit: the design says "by more than U"
+        ("0.0030 V", "near"),
+        ("0.0040 V", "near"),
+        ("0.004001 V", "out"),
+    ],
+)
+def test_a_guard_band_of_u(value: str, word: str) -> None:
+    verdict = judge(
+        parse_quantity(value),
+        parse_want("<= 0.003 V"),
+        uncertainty=parse_quantity("0.001 V"),
+        decision=GUARDED,
+    )
+    assert verdict.word == word
+    assert verdict.rule == "guarded, U = 0.001 V (k = 2)"
+
+
+def test_without_a_guard_band_the_acceptance_limit_is_the_limit() -> None:
+    # ILAC-G8:09/2019, 4.2.1: w = 0 gives AL = TL
+    none = parse_quantity("0 V")
+    for value, word in (("0.003 V", "in"), ("0.0030001 V", "out")):
+        assert (
+            judge(parse_quantity(value), parse_want("<= 0.003 V"), uncertainty=none, decision=GUARDED).word
+            == word
+        )
+
+
+def test_the_plain_rule_shows_the_uncertainty_and_does_not_use_it() -> None:
+    expanded = parse_quantity("0.3 Ω")
+    verdict = judge(parse_quantity("0.4 Ω"), parse_want("<= 0.5 Ω"), uncertainty=expanded)
+    assert (verdict.word, verdict.uncertainty, verdict.rule) == ("in", expanded, "plain")
+
+
+def test_a_coarse_meter_is_near_where_a_good_one_is_in() -> None:
+    value, want = parse_quantity("0.4 Ω"), parse_want("<= 0.5 Ω")
+    coarse = judge(value, want, uncertainty=parse_quantity("0.3 Ω"), decision=GUARDED)
+    good = judge(value, want, uncertainty=parse_quantity("0.02 Ω"), decision=GUARDED)
+    assert (coarse.word, good.word) == ("near", "in")
+    assert (coarse.rule, good.rule) == ("guarded, U = 0.3 Ω (k = 2)", "guarded, U = 0.02 Ω (k = 2)")
+
+
+def test_a_guarded_decision_without_uncertainty_is_plain_and_says_so() -> None:
+    verdict = judge(parse_quantity("0.4 Ω"), parse_want("<= 0.5 Ω"), decision=GUARDED)
+    assert (verdict.word, verdict.rule) == ("in", "plain, as the uncertainty is not known")
+
+
+def test_the_rule_names_the_coverage_factor_of_the_bench() -> None:
+    decision = Decision("guarded", Decimal("2.50"))
+    verdict = judge(
+        parse_quantity("1 V"), parse_want(">= 0 V"), uncertainty=parse_quantity("0.1 V"), decision=decision
+    )
+    assert verdict.rule == "guarded, U = 0.1 V (k = 2.5)"
+
+
+@given(SMALL, SMALL, SMALL, SIZES)
+def test_verdicts_follow_from_the_distances_to_both_ends(
+    value: Decimal, low: Decimal, high: Decimal, guard: Decimal
+) -> None:
+    want = parse_want(f"{low} V .. {high} V")
+    margin = min(Fraction(value) - Fraction(low), Fraction(high) - Fraction(value))
+    plain_verdict = judge(plain(value, "V"), want)
+    guarded = judge(plain(value, "V"), want, uncertainty=plain(guard, "V"), decision=GUARDED)
+    assert plain_verdict.margin is not None
+    assert Fraction(plain_verdict.margin.value) == margin
+    assert plain_verdict.word == ("in" if low <= value <= high else "out")
+    if guard:
+        assert guarded.word == ("in" if margin > guard else "out" if margin < -guard else "near")
+
+
+@given(SMALL, SMALL, SIZES, SIZES)
+def test_a_wider_guard_band_only_ever_moves_a_verdict_to_near(
+    value: Decimal, limit: Decimal, one: Decimal, more: Decimal
+) -> None:
+    want = parse_want(f"<= {limit} V")
+    words = [
+        judge(plain(value, "V"), want, uncertainty=plain(guard, "V"), decision=GUARDED).word
+        for guard in (one, one + more)
+    ]
+    assert words[1] in {words[0], "near"}
+
+
+@pytest.mark.parametrize(
+    ("want", "reach", "word"),
+    [
+        # the design, section 3: OL against a lower limit is in if the range reaches it, or if the meter is unknown
+        (">= 1 MΩ", None, "in"),
+        (">= 1 MΩ", "10 MΩ", "in"),
+        (">= 1 MΩ", "1 MΩ", "in"),
+        (">= 1 MΩ", "220 Ω", "near"),
+        ("<= 1 MΩ", None, "out"),
+        ("<= 1 MΩ", "220 Ω", "out"),
+        ("10 .. 60 Ω", None, "out"),
+        ("OL", None, "in"),
+        ("OL", "220 Ω", "in"),
+    ],
+)
+def test_an_open_reading(want: str, reach: str | None, word: str) -> None:
+    reading = parse_quantity("OL", "resistance")
+    verdict = judge(reading, parse_want(want, "resistance"), reach=parse_quantity(reach) if reach else None)
+    assert verdict.word == word
+    assert verdict.margin is None
+    assert verdict.uncertainty is None
+
+
+def test_an_open_reading_beyond_a_short_range_says_where_the_range_ends() -> None:
+    verdict = judge(
+        parse_quantity("OL", "resistance"),
+        parse_want(">= 1 MΩ"),
+        reach=parse_quantity("220 Ω"),
+        decision=GUARDED,
+    )
+    assert verdict.rule == "plain, the meter's range ends at 220 Ω, short of the limit"
+
+
+@pytest.mark.parametrize("want", [parse_want("OL"), parse_want("OL", "resistance")])
+def test_a_number_where_the_reading_should_be_open_is_out(want: Any) -> None:
+    verdict = judge(parse_quantity("30 MΩ"), want)
+    assert (verdict.word, verdict.margin) == ("out", None)
+
+
+@given(kinds_and_wants())
+def test_an_open_reading_is_never_within_an_upper_limit(drawn: tuple[str, str]) -> None:
+    kind, text = drawn
+    want = parse_want(text, kind)
+    verdict = judge(Quantity(Decimal("Infinity"), KINDS[kind].unit, "OL"), want)
+    assert verdict.word == ("in" if want.open or want.high is None else "out")
+
+
+@pytest.mark.parametrize(
+    ("value", "want", "options", "message"),
+    [
+        ("5 V", ">= 200 Ω", {}, '"5 V" cannot be held to the limit ">= 200 Ω"; give both in V or both in Ω'),
+        (
+            "5 V",
+            ">= 2 V",
+            {"decision": Decision("strict")},
+            '"strict" is no decision rule; choose "plain" or "guarded"',
+        ),
+        (
+            "5 V",
+            ">= 2 V",
+            {"uncertainty": parse_quantity("1 Ω")},
+            '"1 Ω" is no uncertainty of "5 V"; give it in V',
+        ),
+    ],
+)
+def test_what_cannot_be_judged_is_refused(
+    value: str, want: str, options: dict[str, Any], message: str
+) -> None:
+    with pytest.raises(VerdictError) as refused:
+        judge(parse_quantity(value), parse_want(want), **options)
+    assert str(refused.value) == message
