@@ -22,6 +22,17 @@ class Manner(NamedTuple):
     state: str
     removed: tuple[str, ...]
 
+    def words(self) -> str:
+        """Say it in one phrase.
+
+        >>> Manner("VMEM", "resistance", "VCORE", "ground", "cold", ("U5",)).words()
+        'VMEM to VCORE resistance, cold, red on ground, without U5'
+        """
+        first = f"{self.point} to {self.to} {self.kind}" if self.to else f"{self.point} {self.kind}"
+        red_on = f"red on {self.red_on}" if self.red_on else ""
+        removed = f"without {', '.join(self.removed)}" if self.removed else ""
+        return ", ".join(filter(None, (first, self.state, red_on, removed)))
+
 
 def manner(reading: Reading) -> Manner:
     """Tell in which manner a reading was taken; the order in which packages were removed makes no difference."""

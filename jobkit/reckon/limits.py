@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.design import Design, PointWant
+from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
 from jobkit.reckon.meters import Taken, how_read, take
@@ -69,6 +69,18 @@ def judge_taken(taken: Taken, want: Want, decision: Decision) -> Verdict:
 def verdict_of(reading: Reading, bench: Bench, design: Design | None) -> Verdict | None:
     """Judge a reading against its limit; None where there is no value, no limit, or the two do not fit."""
     return judge_reading(reading, bench, design).verdict
+
+
+def manner_wanted(point: Point, want: PointWant) -> Manner:
+    """Tell for readings of which manner a limit of the board file is meant; a state it leaves open is ""."""
+    return Manner(
+        point.name or "",
+        want.kind or "",
+        want.to or "",
+        want.red_on or "",
+        want.state or "",
+        tuple(sorted(want.removed)),
+    )
 
 
 def suits(want: PointWant, how: Manner) -> bool:

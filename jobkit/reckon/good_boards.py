@@ -1,0 +1,88 @@
+"""The boards of a design that were good when they were last measured, and what they read.
+
+Good is the last proof reading of each finished job that was repaired or found without fault, unless its board came back
+with the same fault; and that of a board booked in as known good, finished or not. Readings are kept apart by manner:
+point, kind, other end, red lead, state, packages removed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.digest import Manner
+from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.meter import Meter
+from jobkit.reckon.meters import Taken, how_proved, take
+from jobkit.units.kinds import KINDS
+from jobkit.units.quantity import parse_quantity
+
+GOOD_OUTCOMES = ("repaired", "no-fault-found")
+
+
+class Good(NamedTuple):
+    """One reading of a good board: its job, the board's serial, and the value through its meter, with k = 1."""
+
+    job: str
+    serial: str
+    taken: Taken
+    settled: bool
+
+
+class LeftOut(NamedTuple):
+    """A job of the design with proof readings that do not count, and why."""
+
+    job: str
+    why: str
+
+
+def good_jobs(design: str, facts: Iterable[Facts]) -> tuple[tuple[Facts, ...], tuple[LeftOut, ...]]:
+    """Part the jobs of a design that have proof readings into those that count and those that do not."""
+    everything = tuple(facts)
+    came_back = {
+        one.comeback_of: one.id
+        for one in everything
+        if one.comeback_of and one.comeback_found == "same-fault"
+    }
+    counted, left_out = [], []
+    for one in everything:
+        if one.design == design and one.proof:
+            why = _why_not(one, came_back)
+            if why:
+                left_out.append(LeftOut(one.id, why))
+            else:
+                counted.append(one)
+    return tuple(counted), tuple(left_out)
+
+
+def readings_by_manner(jobs: Iterable[Facts], meters: Mapping[str, Meter]) -> dict[Manner, list[Good]]:
+    """Gather the proof readings of good jobs, each manner for itself, in the order of the jobs."""
+    gathered: dict[Manner, list[Good]] = {}
+    for one in jobs:
+        for how, good in _readings(one, meters):
+            gathered.setdefault(how, []).append(good)
+    return gathered
+
+
+def manner_proved(proved: Proved) -> Manner:
+    """Tell in which manner a proof reading was taken."""
+    return Manner(proved.point, proved.kind, proved.to, proved.red_on, proved.state, tuple(proved.removed))
+
+
+def _why_not(one: Facts, came_back: Mapping[str, str]) -> str:
+    if one.id in came_back:
+        return f"came back as {came_back[one.id]} with the same fault"
+    if one.known_good and one.outcome != "beyond-repair":
+        return ""
+    if not one.finished:
+        return "not finished"
+    return "" if one.outcome in GOOD_OUTCOMES else one.outcome or "no outcome"
+
+
+def _readings(one: Facts, meters: Mapping[str, Meter]) -> Iterator[tuple[Manner, Good]]:
+    for proved in one.proof:
+        if proved.point and proved.kind in KINDS and proved.value:
+            shown = parse_quantity(proved.value, proved.kind)
+            taken = take(shown, how_proved(proved), meters, Decimal(1))
+            yield manner_proved(proved), Good(one.id, one.serial, taken, proved.settled)
