@@ -14,9 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.book.edit import EditError, Value, append_entry, remove_entry, remove_key, replace_value, set_key
-from jobkit.book.edit_places import USUAL_ORDER
-from jobkit.book.edit_proof import proven
-from jobkit.book.edit_written import written
+from jobkit.book.edit.places import USUAL_ORDER
+from jobkit.book.edit.proof import proven
+from jobkit.book.edit.written import written
 from jobkit.book.outline import KeyPath, outline
 from jobkit.book.toml import TomlError
 from tests.book.odd_toml import KEYS, odd, paths

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from jobkit.book.edit_written import EditError, Value, dotted
+from jobkit.book.edit.written import EditError, Value, dotted
 from jobkit.book.outline import KeyPath
 from jobkit.book.toml import TomlError, parse_text
 

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Iterator
 
-from jobkit.book.edit_places import block_end, block_start, family
-from jobkit.book.edit_written import EditError, dotted
+from jobkit.book.edit.places import block_end, block_start, family
+from jobkit.book.edit.written import EditError, dotted
 from jobkit.book.outline import KeyPath, Outline
 
 Range = tuple[int, int]

@@ -2,7 +2,7 @@
 
 What was not to change stays byte for byte: remarks, order, layout, line ends, a byte order mark, a missing final
 newline. So an edit is a splice at a place that the outline tells, and not a document taken apart and put together
-again: tomlkit keeps most of a layout, but not all of it, and takes 8 ms a file. It writes what is new (`edit_written`).
+again: tomlkit keeps most of a layout, but not all of it, and takes 8 ms a file. It writes what is new (`written`).
 After each edit both texts are parsed, and only the wanted change may differ.
 
 All functions raise `TomlError` where the text is no TOML, `EditError` where the change cannot be made.
@@ -13,11 +13,11 @@ from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
-from jobkit.book.edit_places import block_end, family, place_for
-from jobkit.book.edit_proof import append, drop, look, plain, proven, put, same
-from jobkit.book.edit_ranges import ranges_of
-from jobkit.book.edit_splice import with_block, with_item, with_lines, without
-from jobkit.book.edit_written import EditError, Value, block, dotted, pair, written
+from jobkit.book.edit.places import block_end, family, place_for
+from jobkit.book.edit.proof import append, drop, look, plain, proven, put, same
+from jobkit.book.edit.ranges import ranges_of
+from jobkit.book.edit.splice import with_block, with_item, with_lines, without
+from jobkit.book.edit.written import EditError, Value, block, dotted, pair, written
 from jobkit.book.outline import KeyPath, Outline, Section, outline
 from jobkit.book.toml import parse_text
 
