@@ -18,7 +18,9 @@ COMMANDS = {
     "verdict": "hold one value to a limit",
     "show": "one job on one screen",
     "week": "the weekly bench summary",
+    "due": "what falls due, soonest first",
     "warranty": "covered or not, until when, by which rule",
+    "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from jobkit.book.find import find_book
 from jobkit.book.load import open_book
-from jobkit.book.shelf import Index, Revision, Shelf, Tree
 from jobkit.cli.output import deliver
+from jobkit.cli.shelves import shelf_of
 from jobkit.cli.streams import colourful
 from jobkit.lint.run import Report, lint
 from jobkit.pages.findings import FORMATS
@@ -40,15 +40,6 @@ def run(call: LintCall) -> int:
     report = lint(open_book(shelf_of(root, staged=call.staged, rev=call.rev)), _wanted(root, call.paths))
     deliver(FORMATS[call.format](report, colourful(call.color)), call.output)
     return int(stops(report, strict=call.strict))
-
-
-def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> Shelf:
-    """Open the shelf asked for: a revision, the index, or the working tree."""
-    if rev and staged:
-        raise MisuseError("--staged and --rev exclude each other", "leave one of them out")
-    if rev:
-        return Revision(root, rev)
-    return Index(root) if staged else Tree(root)
 
 
 def stops(report: Report, *, strict: bool) -> bool:

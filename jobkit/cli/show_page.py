@@ -5,7 +5,7 @@ from __future__ import annotations
 from jobkit.cli.output import deliver
 from jobkit.cli.streams import colourful, width
 from jobkit.pages.blocks import Answer
-from jobkit.pages.forms import FORMS, forms_of
+from jobkit.pages.forms import drawn, forms_of
 from jobkit.units.errors import MisuseError
 
 
@@ -16,4 +16,4 @@ def show_page(answer: Answer, form: str, output: str | None, color: str) -> None
         raise MisuseError(f'there is no format "{form}" here', f"choose one of {', '.join(forms)}")
     if color not in {"auto", "always", "never"}:
         raise MisuseError(f'--color cannot be "{color}"', "choose auto, always or never")
-    deliver(FORMS[form](answer, width(), output is None and colourful(color)), output)
+    deliver(drawn(answer, form, width(), output is None and colourful(color)), output)

@@ -5,7 +5,7 @@ A page is written once, as blocks; the renderers in this room each know how to d
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
 
@@ -53,8 +53,12 @@ Page: TypeAlias = Sequence[Block]
 
 
 class Answer(NamedTuple):
-    """An answer in all its forms: the page for people, the data for programs, and the table if it is one."""
+    """An answer in all its forms: the page for people, the data for programs, and the table if it is one.
+
+    `own` are forms that only this answer has, such as a calendar; each is drawn when it is asked for.
+    """
 
     page: Page
     data: dict[str, Any]
     table: Table | None = None
+    own: Mapping[str, Callable[[], str]] = {}

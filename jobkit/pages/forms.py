@@ -23,4 +23,10 @@ FORMS: Mapping[str, Draw] = {
 
 def forms_of(answer: Answer) -> tuple[str, ...]:
     """Name the forms an answer has."""
-    return tuple(form for form in FORMS if form != "csv" or answer.table)
+    return (*(form for form in FORMS if form != "csv" or answer.table), *answer.own)
+
+
+def drawn(answer: Answer, form: str, width: int, colour: bool) -> str:  # noqa: FBT001 - as every row of FORMS
+    """Draw an answer in one of its forms."""
+    own = answer.own.get(form)
+    return own() if own else FORMS[form](answer, width, colour)

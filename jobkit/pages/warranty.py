@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from jobkit.jobs.facts import Facts
 from jobkit.pages.blocks import Answer, Block, Line
@@ -89,11 +89,11 @@ def _because_void(cover: Cover) -> str:
 
 
 def _because_not_begun(cover: Cover) -> str:
-    runs = f"{cover.runs.words()}" if cover.runs else "its time"
+    runs = cover.runs.words() if cover.runs else "its time"
     return f"its warranty of {runs} is counted from the day {COUNTED[cover.counted_from]}, and no such day is written"
 
 
-_BECAUSE = {
+_BECAUSE: dict[str, Callable[[Cover], str]] = {
     COVERED: _because_covered,
     ENDED: _because_ended,
     VOID: _because_void,

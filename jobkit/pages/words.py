@@ -24,3 +24,21 @@ def listed(*parts: str | None) -> str:
     'graphics card, serial 7'
     """
     return ", ".join(part for part in parts if part)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Say how many there are of something.
+
+    >>> counted(1, "board"), counted(0, "board"), counted(2, "kind of work", "kinds of work")
+    ('1 board', '0 boards', '2 kinds of work')
+    """
+    return f"{count} {one if count == 1 else many or f'{one}s'}"
+
+
+def share(part: float) -> str:
+    """Say a share in percent, to one decimal.
+
+    >>> share(0.1154), share(1)
+    ('11.5 %', '100.0 %')
+    """
+    return f"{100 * part:.1f} %"

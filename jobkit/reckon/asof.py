@@ -10,7 +10,8 @@ from jobkit.jobs.entries import Wait
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.job import Dates, Job, Price, Warranty
 
-_DAYS = Dates._fields
+# A promise is about a later day, but was given before it: it is known from the start.
+_DAYS = tuple(name for name in Dates._fields if name != "promised")
 
 
 class _Dated(Protocol):
@@ -33,7 +34,7 @@ def facts_as_of(facts: Iterable[Facts], day: date) -> list[Facts]:
 
 def job_as_of(job: Job, day: date) -> Job:
     """Take of one job what was known at the end of `day`."""
-    dates = Dates(*(known if known is None or known <= day else None for known in job.dates))
+    dates = job.dates._replace(**{name: None for name in _DAYS if (getattr(job.dates, name) or day) > day})
     job = job if dates.finished == job.dates.finished else _unfinished(job)
     price = job.price and job.price._replace(
         agreed=tuple(one for one in job.price.agreed if one.on is None or one.on <= day)

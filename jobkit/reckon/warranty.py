@@ -30,10 +30,10 @@ class Cover(NamedTuple):
 
     `state` is one of the six above. `chain` leads from the first job of the board to this one. `link` tells how the
     last comeback of the chain stands to the warranty before it: carried on, or alone for one of the reasons of
-    `_why_alone`. `lacks` says why there is none: "habit" (the bench has none), "repair" (nothing was repaired) or "time"
-    (P0D). `source` is the job whose day is counted from; `still` is the earlier warranty where this job stands
-    alone and that one runs all the same. `broken` is "loop" where the chain of comebacks bites its own tail, or the id
-    of a job that is not in the book.
+    `_why_alone`. `source` is the job whose day is counted from. `lacks` says why there is no warranty: "habit" (the
+    bench has none), "repair" (nothing was repaired) or "time" (P0D). `still` is the earlier warranty where this job
+    stands alone and that one runs all the same. `broken` is "loop" where the chain of comebacks bites its own tail, or
+    the id of a job that is not in the book.
     """
 
     job: str
@@ -89,18 +89,18 @@ def cover(job: str, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) 
     return found._replace(chain=tuple(each.id for each in links), broken=broken)
 
 
-def comebacks_of(job: str, known: Mapping[str, Facts]) -> tuple[Facts, ...]:
-    """Find the jobs as which a board came back after this one, in order of receipt."""
-    return tuple(sorted((one for one in known.values() if one.comeback_of == job), key=_by_receipt))
+def comebacks(known: Mapping[str, Facts]) -> dict[str, tuple[Facts, ...]]:
+    """Find the jobs as which boards came back, in order of receipt, by the id of the job they name."""
+    named: dict[str, list[Facts]] = {}
+    for one in sorted(known.values(), key=lambda each: (each.received, each.id)):
+        if one.comeback_of:
+            named.setdefault(one.comeback_of, []).append(one)
+    return {job: tuple(later) for job, later in named.items()}
 
 
 def left_on(one: Facts) -> date | None:
     """Tell the day on which a board left the bench: sent, or collected where nothing was sent."""
     return _day(one.sent or one.collected)
-
-
-def _by_receipt(one: Facts) -> tuple[str, str]:
-    return one.received, one.id
 
 
 def _links(one: Facts, known: Mapping[str, Facts]) -> tuple[list[Facts], str]:

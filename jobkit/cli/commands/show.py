@@ -10,14 +10,17 @@ import typer
 from jobkit.book.choose import design_named, job_path
 from jobkit.book.facts import all_facts
 from jobkit.book.load import Loaded, OpenBook, load_job, open_book
-from jobkit.cli.linting import shelf_of
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.digest import facts_of
 from jobkit.pages.design import design_page
-from jobkit.pages.job import JobView, Judged, job_page
+from jobkit.pages.job import JobView, job_page
+from jobkit.pages.readings import ReadingsView
+from jobkit.reckon.against_usual import against_usual
 from jobkit.reckon.asof import facts_as_of, job_as_of
-from jobkit.reckon.limits import verdict_of, want_of
+from jobkit.reckon.limits import judge_reading
+from jobkit.reckon.odd import likes_of
 from jobkit.reckon.release import release_steps
 from jobkit.reckon.status import status
 from jobkit.units.errors import MisuseError
@@ -62,15 +65,20 @@ def _view(book: OpenBook, loaded: Loaded, on: date) -> JobView:
         raise MisuseError(f"{loaded.path} line {trouble.line}: {trouble.message}", trouble.mend)
     job = job_as_of(loaded.job, on)
     design = book.bench.designs.get(job.board.design or "")
-    judged = [Judged(one, want_of(one, design), verdict_of(one, book.bench, design)) for one in job.readings]
+    facts = facts_as_of(all_facts(book), on)
+    readings = ReadingsView(
+        [judge_reading(one, book.bench, design) for one in job.readings],
+        against_usual(job, facts, book.bench),
+        likes_of(job, book.bench, design),
+    )
     earlier = [
         one
-        for one in facts_as_of(all_facts(book), on)
+        for one in facts
         if job.board.serial
         and one.serial == job.board.serial
         and one.id != job.id
         and one.received <= str(job.dates.received)
     ]
     return JobView(
-        job, status(facts_of(job)), judged, release_steps(job, book.bench), earlier, len(loaded.troubles)
+        job, status(facts_of(job)), readings, release_steps(job, book.bench), earlier, len(loaded.troubles)
     )

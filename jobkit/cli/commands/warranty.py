@@ -9,12 +9,12 @@ import typer
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.cli.job_asked import job_asked
-from jobkit.cli.linting import shelf_of
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.pages.warranty import warranty_page
 from jobkit.reckon.asof import facts_as_of
-from jobkit.reckon.warranty import comebacks_of, cover
+from jobkit.reckon.warranty import comebacks, cover
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -40,7 +40,7 @@ def warranty(
     which = job_asked(opened, job).id
     known = {one.id: one for one in facts_as_of(all_facts(opened), today)}
     show_page(
-        warranty_page(cover(which, known, settings.warranty, today), comebacks_of(which, known)),
+        warranty_page(cover(which, known, settings.warranty, today), comebacks(known).get(which, ())),
         form,
         output,
         color,

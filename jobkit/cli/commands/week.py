@@ -8,8 +8,8 @@ import typer
 
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
-from jobkit.cli.linting import shelf_of
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.week import parse_week, week_of
 from jobkit.pages.week import week_page

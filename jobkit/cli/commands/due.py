@@ -1,0 +1,59 @@
+"""`jobkit due`: what falls due, soonest first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Annotated
+
+import typer
+
+from jobkit.cli.options import Books, Color, On, Output, Rev
+from jobkit.cli.rollup import roll_up
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.duration import parse_within
+from jobkit.pages.due import due_page
+from jobkit.reckon.due import Due
+from jobkit.reckon.due import due as reckon_due
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def due(
+    ctx: typer.Context,
+    within: Annotated[
+        str, typer.Option("--within", metavar="30d", help="How far to look ahead: 30d, 2w, 6m, 1y.")
+    ] = "30d",
+    on: On = None,
+    rev: Rev = None,
+    form: Annotated[
+        str, typer.Option("--format", metavar="text|markdown|json|csv|ics", help="The form of the answer.")
+    ] = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """List what falls due, soonest first: warranties ending, quotes, parts, payment, collection, promises, meters.
+
+    `--format ics` writes a calendar that a second run leaves as it is.
+    """
+    rolled = roll_up(ctx, book, rev, on)
+    ahead = parse_within(within)
+    items = sorted(
+        (
+            item
+            for part in rolled.parts
+            for item in reckon_due(part.bench, part.known(rolled.on), rolled.on, ahead)
+        ),
+        key=lambda item: item.on,
+    )
+    answer = due_page(rolled.title, items, rolled.on, ahead)
+    show_page(answer._replace(own={"ics": partial(_calendar, rolled.title, items)}), form, output, color)
+
+
+def _calendar(bench: str, items: Sequence[Due]) -> str:
+    # The calendar library takes longer to load than the rest of the call.
+    from jobkit.pages.calendar import as_calendar
+
+    return as_calendar(bench, items)
