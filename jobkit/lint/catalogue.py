@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from jobkit.lint import dates, identity, readings
-from jobkit.lint.registry import BOOK_RULES, JOB_RULES, SCHEMA, BookCheck, JobCheck, Rule
+from types import ModuleType
 
-MODULES = (identity, dates, readings)
+from jobkit.lint import comebacks, dates, heat, identity, inventory, names, power, readings
+from jobkit.lint.registry import RULES, Rule
+
+MODULES: tuple[ModuleType, ...] = (identity, comebacks, names, inventory, dates, readings, heat, power)
+"""Each guards one thing, and says which in the first line of its docstring."""
 
 
 def all_rules() -> dict[str, Rule]:
-    """Give every rule, the schema's first, then in the order of the modules."""
-    rules = {SCHEMA.name: SCHEMA}
-    rules |= {name: made for name, (made, _) in JOB_RULES.items()}
-    return rules | {name: made for name, (made, _) in BOOK_RULES.items()}
+    """Give every rule, in the order of the modules and of the functions in them."""
+    groups = [_group(module) for module in MODULES]
+    return {made.name: made for group in groups for made in RULES.values() if made.group == group}
 
 
-def job_checks() -> tuple[tuple[Rule, JobCheck], ...]:
-    """Give the rules about one job."""
-    return tuple(JOB_RULES.values())
+def guards() -> dict[str, str]:
+    """Say what the rules of each group guard."""
+    return {_group(module): (module.__doc__ or "").split("\n")[0] for module in MODULES}
 
 
-def book_checks() -> tuple[tuple[Rule, BookCheck], ...]:
-    """Give the rules across jobs."""
-    return tuple(BOOK_RULES.values())
+def _group(module: ModuleType) -> str:
+    return module.__name__.rpartition(".")[2]

@@ -1,23 +1,26 @@
-"""Rules about readings and the limits they are held to."""
+"""Readings and the limits they are held to."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import PointWant
 from jobkit.jobs.digest import last_proofs
 from jobkit.jobs.entries import Reading
+from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, rule
+from jobkit.lint.registry import Found, FoundIn, own_look, rule
 from jobkit.reckon.limits import fits, verdict_of, want_of
 from jobkit.units.kinds import KINDS
+from jobkit.units.want import Want
 
 
 @rule("error")
 def want_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """Find a limit in the unit of another kind of reading.
+    """A limit is in the unit of another kind of reading.
 
-    What it finds: a reading whose `want` is in another unit than its kind is measured in.
+    What it finds: a reading, or a limit of a board file, whose `want` is in another unit than its kind is measured in.
 
     Why it matters: the reading cannot be held to the limit, so it has no verdict.
 
@@ -27,19 +30,90 @@ def want_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
     """
     for reading in job.readings:
         if reading.want and reading.kind and not fits(reading.want, reading.kind):
-            unit = KINDS[reading.kind].unit
-            message = f'want "{reading.want.text}" is in {reading.want.unit}, and {reading.kind} is in {unit}'
-            yield Found(
-                (*reading.path, "want"),
-                reading.point or "",
-                message,
-                f"write the limit in {unit}, or correct the kind",
-            )
+            yield _mismatch((*reading.path, "want"), reading.point, reading.kind, reading.want)
+
+
+@own_look("want-mismatch")
+def want_mismatch_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the limits of the board files."""
+    for file, point, limit in _limits(bench):
+        if limit.want and limit.kind and not fits(limit.want, limit.kind):
+            yield FoundIn(file, _mismatch((*limit.path, "want"), point, limit.kind, limit.want))
+
+
+def _mismatch(place: Place, point: str | None, kind: str, want: Want) -> Found:
+    unit = KINDS[kind].unit
+    message = f'want "{want.text}" is in {want.unit}, and {kind} is in {unit}'
+    return Found(place, point or "", message, f"write the limit in {unit}, or correct the kind")
+
+
+@rule("error")
+def want_empty(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A limit that no value can meet.
+
+    What it finds: a reading, a trial's sensor or a limit of a board file whose `want` has its lower end above its upper
+    end.
+
+    Why it matters: every reading held to it is out.
+
+    How to mend: swap the ends, or correct the one that is wrong; mind the prefix of the unit.
+
+    Example: `want = "60 Ω .. 10 Ω"`.
+    """
+    for reading in job.readings:
+        if reading.want and reading.want.empty:
+            yield _empty((*reading.path, "want"), reading.point, reading.want)
+    for trial in job.trials:
+        for sensor, want in trial.want:
+            if want.empty:
+                yield _empty((*trial.path, "want", sensor), sensor, want)
+
+
+@own_look("want-empty")
+def want_empty_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the limits of the board files."""
+    for file, point, limit in _limits(bench):
+        if limit.want and limit.want.empty:
+            yield FoundIn(file, _empty((*limit.path, "want"), point, limit.want))
+
+
+def _empty(place: Place, about: str | None, want: Want) -> Found:
+    message = f'no value is within "{want.text}": its lower end is above its upper end'
+    return Found(place, about or "", message, "swap the ends, or correct one of them")
+
+
+def _limits(bench: Bench) -> Iterator[tuple[str, str | None, PointWant]]:
+    for design in bench.designs.values():
+        for point in design.points:
+            for limit in point.wants:
+                yield design.path, point.name, limit
+
+
+@rule("warning")
+def want_missing(job: Job, bench: Bench) -> Iterator[Found]:
+    """A proof reading has no limit to be held to.
+
+    What it finds: a reading with `when = "proof"` that has no `want`, and for which the board file has none in the same
+    manner (kind, state, to, red_on, removed).
+
+    Why it matters: a figure without a limit proves nothing.
+
+    How to mend: add `want` to the reading, or the limit to the point in the board file (`jobkit usual` shows what good
+    boards read there).
+
+    Example: a proof reading of a point that the board file knows only in volts, taken in ohms.
+    """
+    design = bench.designs.get(job.board.design or "")
+    for reading in job.readings:
+        if reading.when == "proof" and reading.kind and want_of(reading, design) is None:
+            message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
+            mend = "add want, or give the point a limit for this manner of reading in the board file"
+            yield Found((*reading.path, "want"), reading.point or "", message, mend)
 
 
 @rule("warning")
 def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
-    """Find a board released on a reading outside its limit.
+    """A board is released on a reading outside its limit.
 
     What it finds: the last proof reading of a point, taken in one manner, lies outside its limit. An error once the
     board has been sent, a warning before. Earlier proof readings, and those on arrival or at work, may lie where they
@@ -54,16 +128,17 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
     design = bench.designs.get(job.board.design or "")
     for reading in last_proofs(job.readings):
         verdict = verdict_of(reading, bench, design)
-        if verdict and verdict.word == "out":
+        want = want_of(reading, design)
+        if verdict and verdict.word == "out" and want and not want.empty:
             yield Found(
                 (*reading.path, "value"),
                 reading.point or "",
-                _outside(reading, str(getattr(want_of(reading, design), "text", ""))),
+                _outside(reading, want),
                 "find out why and measure again, or correct the limit",
-                "error" if job.dates.sent else None,
+                "error" if job.dates.sent or job.dates.collected else None,
             )
 
 
-def _outside(reading: Reading, want: str) -> str:
+def _outside(reading: Reading, want: Want) -> str:
     value = reading.value.text if reading.value else ""
-    return f"proof reading of {reading.point}, {value}, is outside its limit {want}"
+    return f"proof reading of {reading.point}, {value}, is outside its limit {want.text}"

@@ -1,23 +1,40 @@
 """The register of rules: one function, one rule, one place.
 
-A rule is a generator that takes what it looks at and the bench, and yields what it found. Its name is the
-function's, with hyphens; its documentation is its docstring, in four parts: What it finds, Why it matters, How to
-mend, Example.
+A rule is a generator that yields what it found. Its name is the function's, with hyphens; its documentation is its
+docstring: one line, then four parts: What it finds, Why it matters, How to mend, Example. What it depends on
+decides which decorator it carries, because the answers of the first two sorts are kept for as long as the file and
+the bench's own files stay as they are:
+
+=============  ==================================  ============================================================
+decorator      takes                               depends on
+=============  ==================================  ============================================================
+`@rule`        the job, the bench                  the job and bench.toml, meters, stock, board files: no more
+`@text_rule`   the text of a job or a board file   that text
+`@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
+                                                   `bench.beside`); runs only where its screen lets the facts by
+`@book_rule`   facts of a job, all jobs, the bench also other jobs, by their facts; must be cheap
+`@own_rule`    the bench                           the bench's own files; never kept
+`@last_rule`   facts of a job, all findings in it  what every other rule found
+=============  ==================================  ============================================================
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple, Protocol
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.finding import Place
+from jobkit.jobs.finding import LEVELS, Finding, Place
 from jobkit.jobs.job import Job
 
 
 class Found(NamedTuple):
-    """What a rule says of a place; `level` only where it is not the rule's own."""
+    """What a rule says of a place; `level` only where it is not the rule's own.
+
+    A rule about something missing names the place where it should stand: a finding stands at the nearest place that
+    is there, and is dropped where that place could not be read.
+    """
 
     place: Place
     about: str
@@ -27,29 +44,148 @@ class Found(NamedTuple):
 
 
 class FoundIn(NamedTuple):
-    """What a rule across jobs says, and in which job file."""
+    """What a rule says of one of the bench's own files, named by its path in the book."""
 
-    facts: Facts
+    file: str
     found: Found
 
 
+class FoundAt(NamedTuple):
+    """What a rule says of a stretch of text that begins `start` characters into it."""
+
+    start: int
+    about: str
+    message: str
+    mend: str
+
+
+class Jobs(Protocol):
+    """The jobs of the book, for rules that look from one at another."""
+
+    def named(self, job_id: str) -> tuple[Facts, ...]:
+        """Give the facts of every job whose file has this name: none, one, or more by mistake."""
+
+    def all(self) -> tuple[Facts, ...]:
+        """Give the facts of every job that can be read."""
+
+
 JobCheck = Callable[[Job, Bench], Iterator[Found]]
-BookCheck = Callable[[tuple[Facts, ...], Bench], Iterator[FoundIn]]
+TextCheck = Callable[[str], Iterator[FoundAt]]
+Screen = Callable[[Facts, Bench], bool]
+BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
+OwnCheck = Callable[[Bench], Iterator[FoundIn]]
+LastCheck = Callable[[Facts, Sequence[Finding]], Iterator[Found]]
 
 
 class Rule(NamedTuple):
-    """A rule's name, its level unless the bench moves it, and its documentation."""
+    """A rule's name, its level unless the bench moves it, its documentation, and the module it stands in.
+
+    One that is not `waivable` can neither be waived by a job nor moved by the bench.
+    """
 
     name: str
     level: str
     text: str
+    group: str
     waivable: bool = True
 
 
-JOB_RULES: dict[str, tuple[Rule, JobCheck]] = {}
-BOOK_RULES: dict[str, tuple[Rule, BookCheck]] = {}
+RULES: dict[str, Rule] = {}
+JOB_CHECKS: list[tuple[Rule, JobCheck]] = []
+TEXT_CHECKS: list[tuple[Rule, TextCheck]] = []
+LIVE_CHECKS: list[tuple[Rule, Screen, JobCheck]] = []
+BOOK_CHECKS: list[tuple[Rule, BookCheck]] = []
+OWN_CHECKS: list[tuple[Rule, OwnCheck]] = []
+LAST_CHECKS: list[tuple[Rule, LastCheck]] = []
 
-SCHEMA = Rule(
+
+def rule(level: str) -> Callable[[JobCheck], JobCheck]:
+    """Register a rule about one job, whose answer depends on that job and the bench's own files alone."""
+
+    def register(check: JobCheck) -> JobCheck:
+        JOB_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def text_rule(level: str) -> Callable[[TextCheck], TextCheck]:
+    """Register a rule about the text of a job or board file as it stands, comments and all."""
+
+    def register(check: TextCheck) -> TextCheck:
+        TEXT_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def live_rule(level: str, screen: Screen) -> Callable[[JobCheck], JobCheck]:
+    """Register a rule about one job whose answer changes with the day or with the files beside it.
+
+    `screen` is asked first, with the facts of the job: it must be quick, and let by every job that the rule would
+    speak of.
+    """
+
+    def register(check: JobCheck) -> JobCheck:
+        LIVE_CHECKS.append((_rule(check, level), screen, check))
+        return check
+
+    return register
+
+
+def book_rule(level: str, *, waivable: bool = True) -> Callable[[BookCheck], BookCheck]:
+    """Register a rule about one job in the light of others, told from their facts."""
+
+    def register(check: BookCheck) -> BookCheck:
+        BOOK_CHECKS.append((_rule(check, level, waivable=waivable), check))
+        return check
+
+    return register
+
+
+def own_rule(level: str) -> Callable[[OwnCheck], OwnCheck]:
+    """Register a rule about the bench's own files: bench.toml, meters.toml, stock.toml and the board files.
+
+    Waivers stand in jobs, so such a finding is mended, or its rule moved in bench.toml.
+    """
+
+    def register(check: OwnCheck) -> OwnCheck:
+        OWN_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def own_look(name: str) -> Callable[[OwnCheck], OwnCheck]:
+    """Register what a rule that is known by `name` from the jobs says of the bench's own files."""
+
+    def register(check: OwnCheck) -> OwnCheck:
+        OWN_CHECKS.append((RULES[name], check))
+        return check
+
+    return register
+
+
+def last_rule(level: str) -> Callable[[LastCheck], LastCheck]:
+    """Register a rule about what all the others found in one job file."""
+
+    def register(check: LastCheck) -> LastCheck:
+        LAST_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def _rule(check: Callable[..., object], level: str, *, waivable: bool = True) -> Rule:
+    name = check.__name__.replace("_", "-")
+    assert name not in RULES, f"two rules are named {name}"
+    assert level in LEVELS, f"{name} has no level {level}"
+    group = check.__module__.rpartition(".")[2]
+    RULES[name] = Rule(name, level, check.__doc__ or "", group, waivable)
+    return RULES[name]
+
+
+SCHEMA = RULES["schema"] = Rule(
     "schema",
     "error",
     """A file cannot be read, or says something that its schema does not allow.
@@ -64,31 +200,7 @@ SCHEMA = Rule(
 
     Example: `value = "23.4 kg"` under a reading of resistance: a resistance is written like "23.4 Ω".
     """,
+    "files",
     waivable=False,
 )
-
-
-def rule(level: str, *, waivable: bool = True) -> Callable[[JobCheck], JobCheck]:
-    """Register a rule about one job, whose answer depends on that job and the bench's own files alone."""
-
-    def register(check: JobCheck) -> JobCheck:
-        made = _rule(check, level, waivable=waivable)
-        JOB_RULES[made.name] = made, check
-        return check
-
-    return register
-
-
-def book_rule(level: str, *, waivable: bool = True) -> Callable[[BookCheck], BookCheck]:
-    """Register a rule across jobs, which sees the facts of all of them."""
-
-    def register(check: BookCheck) -> BookCheck:
-        made = _rule(check, level, waivable=waivable)
-        BOOK_RULES[made.name] = made, check
-        return check
-
-    return register
-
-
-def _rule(check: Callable[..., object], level: str, *, waivable: bool) -> Rule:
-    return Rule(check.__name__.replace("_", "-"), level, check.__doc__ or "", waivable)
+"""Not a function: these findings are made where files are read."""

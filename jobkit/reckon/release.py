@@ -1,24 +1,39 @@
-"""What must be proved before a board may be sent, and what of it has been."""
+"""What must be proved before a board may be sent, and what of it has been.
+
+Only what was done after the last soldering counts: a picture on arrival says nothing of the part fitted since.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from datetime import datetime
 from decimal import Decimal
-from typing import NamedTuple
+from typing import NamedTuple, Protocol, TypeVar
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import last_proofs
+from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Proof
+from jobkit.reckon.heated import is_soldered
 from jobkit.reckon.limits import verdict_of
 
 
+class _Dated(Protocol):
+    @property
+    def at(self) -> datetime | None: ...
+
+
+_Entry = TypeVar("_Entry", bound=_Dated)
+
+
 class Step(NamedTuple):
-    """One step of the proof policy: its name, whether it is done, and what still lacks."""
+    """One step of the proof policy: its name, whether it is done, what still lacks, and which entries show it."""
 
     name: str
     done: bool
     lacks: str = ""
+    shown_by: str = ""
 
 
 def release_steps(job: Job, bench: Bench) -> tuple[Step, ...]:
@@ -30,42 +45,67 @@ def release_steps(job: Job, bench: Bench) -> tuple[Step, ...]:
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
     if policy is None or job.outcome in {"beyond-repair", "declined"}:
         return ()
-    return (*_cold(policy, job, bench), *_functions(policy, job), *_load(policy, job), *_last(policy, job))
+    since = max((work.at for work in job.work if work.at and is_soldered(work)), default=None)
+    runs = last_trials(_after(since, job.trials))
+    return (
+        *_cold(policy, job, bench, since),
+        *_functions(policy, runs),
+        *_load(policy, runs),
+        *_last(policy, job, since),
+    )
 
 
-def _cold(policy: Proof, job: Job, bench: Bench) -> Iterator[Step]:
+def last_trials(trials: Iterable[Trial]) -> dict[str, Trial]:
+    """Keep the last trial of each run: by time, and in the order written where there is none."""
+    last: dict[str, Trial] = {}
+    for trial in trials:
+        known = last.get(trial.run or "")
+        if known is None or known.at is None or trial.at is None or known.at <= trial.at:
+            last[trial.run or ""] = trial
+    return last
+
+
+def _after(since: datetime | None, entries: tuple[_Entry, ...]) -> tuple[_Entry, ...]:
+    if since is None:
+        return entries
+    return tuple(entry for entry in entries if entry.at is None or entry.at >= since)
+
+
+def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iterator[Step]:
     design = bench.designs.get(job.board.design or "")
-    proofs = [one for one in last_proofs(job.readings) if one.kind == "resistance" and one.state == "cold"]
+    cold = [one for one in job.readings if one.kind == "resistance" and one.state == "cold"]
+    proofs = last_proofs(_after(since, tuple(cold)))
     for point in policy.cold_resistance:
         verdicts = [verdict_of(one, bench, design) for one in proofs if one.point == point]
         outside = any(verdict and verdict.word == "out" for verdict in verdicts)
         lacks = "" if verdicts and not outside else "outside its limit" if outside else "not read"
-        yield Step(f"{point} resistance, cold", not lacks, lacks)
+        yield Step(f"{point} resistance, cold", not lacks, lacks, "reading")
 
 
-def _functions(policy: Proof, job: Job) -> Iterator[Step]:
+def _functions(policy: Proof, runs: dict[str, Trial]) -> Iterator[Step]:
     for run in policy.function:
-        results = [trial.result for trial in job.trials if trial.run == run]
-        lacks = "" if results[-1:] == ["pass"] else f"last result: {results[-1]}" if results else "not tried"
-        yield Step(run, not lacks, lacks)
+        lacks = "not tried" if run not in runs else _not_passed(runs[run])
+        yield Step(run, not lacks, lacks, "trial")
 
 
-def _load(policy: Proof, job: Job) -> Iterator[Step]:
+def _load(policy: Proof, runs: dict[str, Trial]) -> Iterator[Step]:
     if policy.load_run is None:
         return
     wanted = policy.load_minutes or Decimal(0)
-    runs = [trial for trial in job.trials if trial.run == policy.load_run]
-    name = f"{policy.load_run}, {wanted} min"
-    if not runs:
-        yield Step(name, done=False, lacks="not run")
-    elif runs[-1].result != "pass":
-        yield Step(name, done=False, lacks=f"last result: {runs[-1].result}")
-    else:
-        ran = runs[-1].minutes or Decimal(0)
-        yield Step(name, ran >= wanted, "" if ran >= wanted else f"ran only {ran} min")
+    run = runs.get(policy.load_run)
+    lacks = "not run" if run is None else _not_passed(run)
+    ran = run.minutes or Decimal(0) if run else Decimal(0)
+    if not lacks and ran < wanted:
+        lacks = f"ran only {ran} min"
+    yield Step(f"{policy.load_run}, {wanted} min", not lacks, lacks, "trial")
 
 
-def _last(policy: Proof, job: Job) -> Iterator[Step]:
-    done = {(work.what or "").casefold() for work in job.work}
+def _not_passed(trial: Trial) -> str:
+    return "" if trial.result == "pass" else f"last result: {trial.result}"
+
+
+def _last(policy: Proof, job: Job, since: datetime | None) -> Iterator[Step]:
+    done = {(work.what or "").casefold() for work in _after(since, job.work)}
     for step in policy.last:
-        yield Step(step, step.casefold() in done, "" if step.casefold() in done else "not done")
+        lacks = "" if step.casefold() in done else "not done"
+        yield Step(step, not lacks, lacks, "work")

@@ -1,0 +1,44 @@
+"""Which work brings heat to a board, and until when: what the rules on heat and power agree on."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime, timedelta
+
+from jobkit.jobs.entries import Work
+
+_SOLDERED = frozenset(("remove", "fit", "swap", "reflow"))
+_WARMED = _SOLDERED | {"prepare", "bake"}
+
+_SCREWED_OR_PLUGGED = re.compile(
+    r"fan|cooler|heat ?sink|bracket|back ?plate|shroud|riser|cable|plug|screw", re.IGNORECASE
+)
+"""Words for what comes off and goes on without solder (common practice, no source)."""
+
+
+def is_soldered(work: Work) -> bool:
+    """Tell whether a part was soldered on the board: `remove`, `fit`, `swap` and `reflow`, but not of a fan or cooler.
+
+    A piece of work that names its alloy or its heat log was soldered, whatever the part is called.
+    """
+    if work.did not in _SOLDERED or work.part is None:
+        return False
+    return bool(work.alloy or work.heat) or _SCREWED_OR_PLUGGED.search(work.part) is None
+
+
+def is_warming(work: Work) -> bool:
+    """Tell whether a piece of work leaves the board warm: soldering, an iron on lands, baking, or a heat log."""
+    if work.heat:
+        return True
+    if work.did in _SOLDERED:
+        return is_soldered(work) if work.part else True
+    return work.did in _WARMED
+
+
+def end_of(work: Work) -> datetime | None:
+    """Tell when a piece of work was over: `at` is its beginning, `minutes` or (of a bake) `hours` how long it took."""
+    if work.at is None:
+        return None
+    hours = work.hours if work.did == "bake" else None
+    minutes = hours * 60 if hours is not None else work.minutes
+    return work.at + timedelta(minutes=float(minutes or 0))
