@@ -12,7 +12,7 @@ from jobkit.book.trouble import Trouble
 from jobkit.book.values import Values
 from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, Patience, Proof, Settings, Tax, WarrantyHabit
-from jobkit.jobs.stock import Item
+from jobkit.jobs.stock import Item, Lot
 from jobkit.units.accuracy import Accuracy
 from jobkit.units.quantity import Quantity
 from jobkit.units.verdict import Decision
@@ -51,7 +51,7 @@ def _settings(top: Values) -> Settings:
         name=bench.text("name") or habit.name,
         letter=bench.text("letter") or habit.letter,
         zone=bench.text("zone") or habit.zone,
-        currency=bench.text("currency"),
+        currency=bench.currency("currency"),
         rate=bench.money("rate"),
         tax=_tax(top.table("tax")),
         warranty=_warranty(top.table("warranty")),
@@ -68,14 +68,11 @@ def _tax(row: Values) -> Tax:
     habit = Tax()
     return Tax(
         row.text("name") or habit.name,
-        _percent(row.text("rate")),
+        row.percentage("rate") or habit.rate,
         row.text("prices") or habit.prices,
         row.text("rounded") or habit.rounded,
+        row.text("note") or habit.note,
     )
-
-
-def _percent(text: str | None) -> Decimal:
-    return Decimal(text.removesuffix("%").strip()) if text else Decimal(0)
 
 
 def _warranty(row: Values) -> WarrantyHabit:
@@ -170,4 +167,21 @@ def _item(name: str, row: Values) -> Item:
         row.text("moisture"),
         row.number("body_mm"),
         row.day("opened"),
+        row.money("price"),
+        row.percentage("tax"),
+        row.text("place"),
+        row.text("order_from"),
+        row.text("order_as"),
+        tuple(map(_lot, row.tables("lot"))),
+    )
+
+
+def _lot(row: Values) -> Lot:
+    return Lot(
+        row.place,
+        row.text("name") or "",
+        row.number("counted"),
+        row.day("opened"),
+        row.money("cost"),
+        row.text("note"),
     )

@@ -13,15 +13,18 @@ from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Use
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import (
     Agreement,
+    BillLine,
     Board,
     Cause,
     Comeback,
+    Credit,
     Dates,
     Fate,
     Firmware,
     Intake,
     Job,
     Parcel,
+    Payment,
     Price,
     Warranty,
 )
@@ -203,6 +206,10 @@ def _used(row: Values) -> Used:
         row.text("from"),
         Used._field_defaults["qty"] if qty is None else qty,
         row.money("cost"),
+        row.money("price"),
+        row.percentage("tax"),
+        row.text("lot"),
+        row.text("donor_part"),
     )
 
 
@@ -240,7 +247,30 @@ def _price(row: Values) -> Price:
         row.money("charged"),
         row.money("shipping"),
         tuple(Agreement(one.day("on"), one.money("amount")) for one in row.tables("agreed")),
+        row.percentage("tax"),
+        row.text("tax_note"),
+        tuple(map(_bill_line, row.tables("line"))),
+        tuple(map(_payment, row.tables("payment"))),
+        tuple(map(_credit, row.tables("credit"))),
     )
+
+
+def _bill_line(row: Values) -> BillLine:
+    quantity = row.number("quantity")
+    return BillLine(
+        row.text("what"),
+        BillLine._field_defaults["quantity"] if quantity is None else quantity,
+        row.money("each"),
+        row.percentage("tax"),
+    )
+
+
+def _payment(row: Values) -> Payment:
+    return Payment(row.day("on"), row.money("amount"), row.text("note"))
+
+
+def _credit(row: Values) -> Credit:
+    return Credit(row.day("on"), row.money("amount"), row.text("why"), row.percentage("tax"))
 
 
 def _warranty(row: Values) -> Warranty:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from jobkit.book.trouble import Trouble
+from jobkit.jobs.currency import minor_units
 from jobkit.jobs.duration import Duration, parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money, parse_money
@@ -83,6 +84,14 @@ class Values:
         """Read a sum of money."""
         return self._parsed(key, parse_money)
 
+    def percentage(self, key: str) -> Decimal | None:
+        """Read a rate of tax, "24 %", as a number of percent."""
+        return self._parsed(key, _rate)
+
+    def currency(self, key: str) -> str | None:
+        """Read a currency by its three letters."""
+        return self._parsed(key, _currency)
+
     def duration(self, key: str) -> Duration | None:
         """Read an ISO 8601 duration."""
         return self._parsed(key, parse_duration)
@@ -114,3 +123,15 @@ class Values:
         except MisuseError as misuse:
             self.troubles.append(Trouble(place, misuse.message, misuse.mend))
             return None
+
+
+def _rate(text: str) -> Decimal:
+    rate = Decimal(text.removesuffix("%").strip())
+    if rate > 100:
+        raise MisuseError(f"{text} is no rate of tax", "write one from 0 % to 100 %")
+    return rate
+
+
+def _currency(code: str) -> str:
+    minor_units(code)
+    return code

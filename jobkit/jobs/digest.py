@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.attachments import attachments
 from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
-from jobkit.jobs.facts import Day, Done, Facts, Proved, Ran, Took, Waited
-from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
+from jobkit.jobs.facts import Charge, Credited, Day, Done, Facts, Paid, Proved, Ran, Took, Waited
+from jobkit.jobs.job import BillLine, Cause, Comeback, Credit, Fate, Job, Payment, Price
 
 
 class Manner(NamedTuple):
@@ -108,6 +108,13 @@ def facts_of(job: Job) -> Facts:
         last_done=max(days, default=""),
         attachments=tuple(name for _, name in attachments(job)),
         waives=tuple((one.rule or "", one.about or "") for one in job.waives),
+        place=board.place or "",
+        price_shipping=_text(price.shipping),
+        price_tax=_text(price.tax),
+        price_tax_note=price.tax_note or "",
+        price_lines=tuple(map(_charge, price.lines)),
+        payments=tuple(map(_paid, price.payments)),
+        credits=tuple(map(_credited, price.credits)),
     )
 
 
@@ -126,8 +133,29 @@ def _done(work: Work) -> Done:
 
 def _took(used: Used) -> Took:
     return Took(
-        day_of(used.at), used.item or "", str(used.qty), used.source or "", used.part or "", _text(used.cost)
+        day_of(used.at),
+        used.item or "",
+        str(used.qty),
+        used.source or "",
+        used.part or "",
+        _text(used.cost),
+        _text(used.price),
+        _text(used.tax),
+        used.lot or "",
+        used.donor_part or "",
     )
+
+
+def _charge(line: BillLine) -> Charge:
+    return Charge(line.what or "", str(line.quantity), _text(line.each), _text(line.tax))
+
+
+def _paid(payment: Payment) -> Paid:
+    return Paid(day_of(payment.on), _text(payment.amount), payment.note or "")
+
+
+def _credited(credit: Credit) -> Credited:
+    return Credited(day_of(credit.on), _text(credit.amount), credit.why or "", _text(credit.tax))
 
 
 def _ran(trial: Trial) -> Ran:
@@ -170,5 +198,6 @@ def _days(job: Job) -> Iterator[Day]:
     for wait in job.waits:
         yield day_of(wait.since)
         yield day_of(wait.until)
-    for agreement in (job.price or Price()).agreed:
-        yield day_of(agreement.on)
+    price = job.price or Price()
+    for dated in (price.agreed, price.payments, price.credits):
+        yield from (day_of(one.on) for one in dated)

@@ -99,7 +99,12 @@ class Work(NamedTuple):
 
 
 class Used(NamedTuple):
-    """A part that went onto the board, and where it came from."""
+    """A part that went onto the board, and where it came from.
+
+    `source` is stock (also where it is None), bought, client or the id of a donor's job; `donor_part` names the place
+    on the donor where that is another than `part`. `cost` is what one piece cost the bench, `price` what the client
+    pays for one, `tax` a rate of its own in percent.
+    """
 
     path: Place
     at: datetime | None = None
@@ -109,6 +114,10 @@ class Used(NamedTuple):
     source: str | None = None
     qty: Decimal = Decimal(1)
     cost: Money | None = None
+    price: Money | None = None
+    tax: Decimal | None = None
+    lot: str | None = None
+    donor_part: str | None = None
 
 
 class Trial(NamedTuple):

@@ -31,7 +31,11 @@ class Done(NamedTuple):
 
 
 class Took(NamedTuple):
-    """A part used: on which day, which stock item, how many, from where, for which place on the board, at what cost."""
+    """A part used: on which day, which stock item, how many, from where, for which place on the board, at what cost.
+
+    Where the job says so: at what price to the client and which tax in percent, out of which lot, from which place of
+    the donor.
+    """
 
     day: Day
     item: str
@@ -39,6 +43,36 @@ class Took(NamedTuple):
     source: str
     part: str
     cost: str
+    price: str = ""
+    tax: str = ""
+    lot: str = ""
+    donor_part: str = ""
+
+
+class Charge(NamedTuple):
+    """A line of the bill in the bench's own words: what, how many, the price of one, its tax in percent."""
+
+    what: str
+    quantity: str
+    each: str
+    tax: str
+
+
+class Paid(NamedTuple):
+    """A payment: on which day, how much, what for."""
+
+    day: Day
+    amount: str
+    note: str
+
+
+class Credited(NamedTuple):
+    """A credit note: on which day, how much, what for, its tax in percent."""
+
+    day: Day
+    amount: str
+    why: str
+    tax: str
 
 
 class Ran(NamedTuple):
@@ -123,3 +157,10 @@ class Facts(NamedTuple):
     """The files that the job names, relative to its own folder."""
     waives: tuple[tuple[str, str], ...] = ()
     """Rule and subject ("" = any) of each finding waived, in the order of the file."""
+    place: str = ""
+    price_shipping: str = ""
+    price_tax: str = ""
+    price_tax_note: str = ""
+    price_lines: tuple[Charge, ...] = ()
+    payments: tuple[Paid, ...] = ()
+    credits: tuple[Credited, ...] = ()

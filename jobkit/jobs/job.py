@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
@@ -57,8 +58,34 @@ class Agreement(NamedTuple):
     amount: Money | None = None
 
 
+class BillLine(NamedTuple):
+    """A line of the bill in the bench's own words: so many at a price each; `tax` is a rate of its own in percent."""
+
+    what: str | None = None
+    quantity: Decimal = Decimal(1)
+    each: Money | None = None
+    tax: Decimal | None = None
+
+
+class Payment(NamedTuple):
+    """A payment that came in."""
+
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class Credit(NamedTuple):
+    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
+
+    on: date | None = None
+    amount: Money | None = None
+    why: str | None = None
+    tax: Decimal | None = None
+
+
 class Price(NamedTuple):
-    """What was quoted, agreed and charged."""
+    """What was quoted, agreed, charged and paid; `tax` is the rate of the job in percent, None for the bench's."""
 
     quoted: Money | None = None
     ceiling: Money | None = None
@@ -66,6 +93,11 @@ class Price(NamedTuple):
     charged: Money | None = None
     shipping: Money | None = None
     agreed: tuple[Agreement, ...] = ()
+    tax: Decimal | None = None
+    tax_note: str | None = None
+    lines: tuple[BillLine, ...] = ()
+    payments: tuple[Payment, ...] = ()
+    credits: tuple[Credit, ...] = ()
 
 
 class Warranty(NamedTuple):

@@ -12,12 +12,13 @@ from jobkit.units.verdict import Decision
 
 
 class Tax(NamedTuple):
-    """How a bill is taxed: rate in percent, prices net or gross, rounded by line or by bill."""
+    """How a bill is taxed: rate in percent, prices net or gross, rounded by line or by bill, a sentence for each."""
 
     name: str = "tax"
     rate: Decimal = Decimal(0)
     prices: str = "net"
     rounded: str = "bill"
+    note: str = ""
 
 
 class WarrantyHabit(NamedTuple):

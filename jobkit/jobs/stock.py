@@ -10,8 +10,23 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
 
 
+class Lot(NamedTuple):
+    """A lot of an item that is kept apart, counted together with it; still sealed where `opened` is None."""
+
+    path: Place
+    name: str = ""
+    counted: Decimal | None = None
+    opened: date | None = None
+    cost: Money | None = None
+    note: str | None = None
+
+
 class Item(NamedTuple):
-    """One kind of part: counted how many, when, and what it costs."""
+    """One kind of part: counted how many, when, and what it costs.
+
+    `cost` is what one piece cost the bench, `price` what the client pays for one where that differs, `tax` a rate of
+    its own in percent.
+    """
 
     path: Place
     name: str
@@ -23,3 +38,13 @@ class Item(NamedTuple):
     moisture: str | None = None
     body_mm: Decimal | None = None
     opened: date | None = None
+    price: Money | None = None
+    tax: Decimal | None = None
+    place: str | None = None
+    order_from: str | None = None
+    order_as: str | None = None
+    lots: tuple[Lot, ...] = ()
+
+    def lot(self, name: str) -> Lot | None:
+        """Find a lot by its name."""
+        return next((lot for lot in self.lots if lot.name == name), None)

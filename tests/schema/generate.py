@@ -1,7 +1,7 @@
 """Random documents that a schema accepts, for property tests: as a TOML parser would give them, dates as dates.
 
 It knows the subset of JSON Schema that our schemas keep to (test_subset holds them there). Where a schema is looser
-than the format, for limits and sums of money, it makes what the format means:
+than the format, for limits, money and rates of tax, it makes what the format means:
 
     documents(schema("job"))                 any job
     documents(schema("job"), "reading")      any reading, out of `$defs`
@@ -58,6 +58,8 @@ _LIMITS = [
     ">= 200 {}",
     "<= 95 {}",
 ]
+_CURRENCY = "^[A-Z]{3}$"
+_PERCENTAGE = st.integers(0, 10000).map(lambda n: f"{n / 100} %")
 _MONEY = st.builds(
     "{:.2f} {}".format, st.integers(0, 10**6).map(lambda n: n / 100), st.sampled_from(["EUR", "GBP"])
 )
@@ -98,6 +100,8 @@ def _strings(part: Schema, _: Schema) -> st.SearchStrategy[Any]:
         return st.dates(*_SOME_DAY)
     if part.get("format") == "date-time-local":
         return st.datetimes(*_SOME_TIME)
+    if part.get("pattern") == _CURRENCY:
+        return st.sampled_from(["EUR", "JPY", "KWD"])
     if "pattern" in part:
         # Cut the anchors off: `$` would let a line feed in at the end.
         return st.from_regex(f"(?:{part['pattern'][1:-1]})", fullmatch=True)
@@ -171,7 +175,7 @@ def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
     return dict(part["properties"][key])
 
 
-_MEANT = {"#/$defs/money": _MONEY, "#/$defs/want": _wants()}
+_MEANT = {"#/$defs/money": _MONEY, "#/$defs/percentage": _PERCENTAGE, "#/$defs/want": _wants()}
 
 _BY_TYPE = {
     "string": _strings,
