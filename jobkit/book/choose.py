@@ -8,6 +8,7 @@ from pathlib import PurePosixPath
 from jobkit.book.load import OpenBook
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
+from jobkit.jobs.meter import Meter
 from jobkit.units.errors import MisuseError
 
 
@@ -17,6 +18,10 @@ class NoSuchJobError(MisuseError):
 
 class NoSuchDesignError(MisuseError):
     """No design, or more than one, has the name given."""
+
+
+class NoSuchMeterError(MisuseError):
+    """No meter has the name given."""
 
 
 def job_path(book: OpenBook, name: str) -> str:
@@ -44,6 +49,17 @@ def design_named(bench: Bench, name: str) -> Design:
     raise NoSuchDesignError(
         f'there is no design "{name}"',
         f"the book has {_some(known)}" if known else "it has no board files yet",
+    )
+
+
+def meter_named(bench: Bench, name: str) -> Meter:
+    """Find a meter by its name; raises NoSuchMeterError."""
+    if name in bench.meters:
+        return bench.meters[name]
+    near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
+    raise NoSuchMeterError(
+        f'there is no meter "{name}"',
+        f"meters.toml has {_some(near)}" if near else "meters.toml names none yet",
     )
 
 

@@ -7,26 +7,17 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
+from jobkit.jobs.entries import Trial, Used, Wait, Work
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job, Price
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Ticks, Title
-from jobkit.pages.data import Data, measured, money, number
+from jobkit.pages.data import Data, money, number
+from jobkit.pages.readings import ReadingsView, moment, reading_blocks, readings_data
 from jobkit.pages.words import hours, listed
 from jobkit.reckon.release import Step
 from jobkit.reckon.status import Status
-from jobkit.units.verdict import Verdict
-from jobkit.units.want import Want
 
 _ZERO = Decimal(0)
-
-
-class Judged(NamedTuple):
-    """A reading with the limit it is held to and the verdict."""
-
-    reading: Reading
-    want: Want | None
-    verdict: Verdict | None
 
 
 class JobView(NamedTuple):
@@ -34,7 +25,7 @@ class JobView(NamedTuple):
 
     job: Job
     status: Status
-    readings: Sequence[Judged]
+    readings: ReadingsView
     steps: Sequence[Step]
     earlier: Sequence[Facts]
     unread: int
@@ -51,9 +42,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
     if view.unread:
         yield Line(f"{view.unread} places in the file could not be read; `jobkit lint` names them.")
     yield Pairs(_head(view))
-    if view.readings:
-        yield Title("Readings")
-        yield Table(_READING_HEADS, [_reading_row(one) for one in view.readings], right=("value",))
+    yield from reading_blocks(view.readings)
     if job.work or job.used:
         yield Title("Work")
         yield Table(("when", "what", "part", "min", "by"), _work_rows(job), right=("min",))
@@ -112,29 +101,6 @@ def _price_words(price: Price) -> Iterator[str]:
         yield f"charged {price.charged}"
 
 
-_READING_HEADS = ("when", "taken", "point", "kind", "value", "verdict", "limit", "meter")
-
-
-def _reading_row(one: Judged) -> tuple[str, ...]:
-    reading = one.reading
-    return (
-        reading.when or "",
-        _moment(reading.at),
-        _point(reading),
-        listed(reading.kind, reading.state),
-        reading.value.text if reading.value else "",
-        one.verdict.word if one.verdict else "",
-        one.want.text if one.want else "",
-        reading.meter or "",
-    )
-
-
-def _point(reading: Reading) -> str:
-    more = [f"to {reading.to}" if reading.to else "", f"red on {reading.red_on}" if reading.red_on else ""]
-    more.append(f"without {', '.join(reading.removed)}" if reading.removed else "")
-    return " ".join(filter(None, (reading.point, *more)))
-
-
 def _work_rows(job: Job) -> list[tuple[str, ...]]:
     rows = [(work.at, _work_row(work)) for work in job.work] + [
         (used.at, _used_row(used)) for used in job.used
@@ -144,14 +110,14 @@ def _work_rows(job: Job) -> list[tuple[str, ...]]:
 
 def _work_row(work: Work) -> tuple[str, ...]:
     what = listed(work.did, work.what, work.came, work.alloy)
-    return _moment(work.at), what, work.part or "", str(work.minutes or ""), work.by or ""
+    return moment(work.at), what, work.part or "", str(work.minutes or ""), work.by or ""
 
 
 def _used_row(used: Used) -> tuple[str, ...]:
     source = used.source or ""
     count = "" if used.qty == 1 else f"{used.qty} × "
     return (
-        _moment(used.at),
+        moment(used.at),
         f"used {count}{used.item or ''}" + (f" from {source}" if source else ""),
         used.part or "",
         "",
@@ -161,15 +127,11 @@ def _used_row(used: Used) -> tuple[str, ...]:
 
 def _trial_row(trial: Trial) -> tuple[str, ...]:
     note = ", ".join(f"{sensor} {want.text}" for sensor, want in trial.want)
-    return _moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
+    return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 
 def _earlier_row(facts: Facts) -> tuple[str, ...]:
     return facts.id, facts.received, facts.outcome, facts.title
-
-
-def _moment(at: datetime | None) -> str:
-    return f"{at:%Y-%m-%d %H:%M}" if at else ""
 
 
 def _data(view: JobView) -> Data:
@@ -185,7 +147,7 @@ def _data(view: JobView) -> Data:
         "waiting": view.status.waiting or None,
         "outcome": job.outcome,
         "dates": {name: str(day) for name, day in zip(job.dates._fields, job.dates, strict=True) if day},
-        "readings": [_reading_data(one) for one in view.readings],
+        "readings": readings_data(view.readings),
         "release": [step._asdict() for step in view.steps],
         "price": {
             "quoted": money(price.quoted),
@@ -195,19 +157,4 @@ def _data(view: JobView) -> Data:
         "minutes": number(sum((work.minutes for work in job.work if work.minutes), start=_ZERO)),
         "earlier": [one.id for one in view.earlier],
         "unread": view.unread,
-    }
-
-
-def _reading_data(one: Judged) -> Data:
-    reading, verdict = one.reading, one.verdict
-    return {
-        "at": reading.at.isoformat() if reading.at else None,
-        "when": reading.when,
-        "point": reading.point,
-        "kind": reading.kind,
-        "state": reading.state,
-        "value": measured(reading.value),
-        "want": one.want.text if one.want else None,
-        "verdict": verdict.word if verdict else None,
-        "meter": reading.meter,
     }

@@ -4,21 +4,26 @@ from __future__ import annotations
 
 from jobkit.pages.blocks import Answer, Line
 from jobkit.pages.data import measured
-from jobkit.units.quantity import Quantity
+from jobkit.pages.readings import why
+from jobkit.reckon.meters import Taken
 from jobkit.units.verdict import Verdict
 from jobkit.units.want import Want
 
 
-def verdict_page(reading: Quantity, want: Want, verdict: Verdict) -> Answer:
-    """Say a verdict in one line."""
-    margin = f", {verdict.margin.text} from the limit" if verdict.margin else ""
+def verdict_page(taken: Taken, want: Want, verdict: Verdict) -> Answer:
+    """Say a verdict and its reason in one sentence."""
     data = {
-        "value": measured(reading),
+        "value": measured(taken.value),
         "low": measured(want.low),
         "high": measured(want.high),
         "verdict": verdict.word,
         "uncertainty": measured(verdict.uncertainty),
         "margin": measured(verdict.margin),
         "rule": verdict.rule,
+        "shown": measured(taken.shown),
+        "lead": measured(taken.lead),
+        "meter": taken.meter or None,
+        "range": measured(taken.range.upto) if taken.range else None,
+        "why": f"{why(taken, want, verdict)}.",
     }
-    return Answer([Line(f"{reading.text} is {verdict.word} ({want.text}){margin}; {verdict.rule}")], data)
+    return Answer([Line(f"{why(taken, want, verdict)}.")], data)

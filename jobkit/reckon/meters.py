@@ -19,6 +19,7 @@ from jobkit.jobs.meter import Meter, Range
 from jobkit.units.accuracy import measure
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
+from jobkit.units.kinds import kinds_of
 from jobkit.units.quantity import Quantity, parse_quantity, plain
 
 
@@ -34,9 +35,9 @@ class How(NamedTuple):
 class Taken(NamedTuple):
     """A value seen through its meter.
 
-    `shown` is what the display showed, `value` that with the `lead` taken off, `uncertainty` the expanded U, None where
-    it is not known; `lacks` says why it is not. `amiss` where this meter cannot have taken the value in the way the
-    reading says; `mend` then tells what to do.
+    `shown` is what the display showed, `value` that with the `lead` taken off, `uncertainty` the expanded U = k·u, None
+    where it is not known; `lacks` says why it is not. `amiss` where this meter cannot have taken the value in the way
+    the reading says; `mend` then tells what to do.
     """
 
     shown: Quantity
@@ -48,6 +49,7 @@ class Taken(NamedTuple):
     lacks: str = ""
     amiss: bool = False
     mend: str = ""
+    k: Decimal = Decimal(2)
 
 
 def how_read(reading: Reading) -> How:
@@ -100,6 +102,16 @@ def range_of(meter: Meter, how: How, shown: Quantity) -> Range:
     return found
 
 
+def kind_on(meter: Meter, shown: Quantity) -> str:
+    """Tell what kind of reading a value is by its unit: the plainest that the meter has a range for, if it has one.
+
+    A volt may be a voltage, a drop in diode mode or a ripple.
+    """
+    kinds = kinds_of(shown.unit)
+    ranged = {each.kind for each in meter.ranges}
+    return next((kind for kind in kinds if kind in ranged), kinds[0])
+
+
 def same_display(takens: Iterable[Taken]) -> bool:
     """Tell whether values come from one range of one known meter, so that its systematic errors are common to all."""
     places = {(taken.meter, taken.range.path if taken.range else None) for taken in takens}
@@ -136,7 +148,7 @@ def _on(found: Range, shown: Quantity, meter: str, k: Decimal) -> Taken:
         return Taken(shown, value, None, lead, found, meter, lacks)
     measured = measure(shown, found.accuracy._replace(lead=lead), k)
     lacks = "an open reading has no uncertainty" if shown.open else ""
-    return Taken(shown, measured.value, measured.uncertainty, lead, found, meter, lacks)
+    return Taken(shown, measured.value, measured.uncertainty, lead, found, meter, lacks, k=k)
 
 
 def _ranges(meter: Meter, how: How) -> list[Range]:

@@ -1,4 +1,4 @@
-"""`jobkit verdict`: hold one value to a limit."""
+"""`jobkit verdict`: hold one value to a limit, and say how sure that is."""
 
 from __future__ import annotations
 
@@ -6,12 +6,18 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.options import Color, Format, Output
+from jobkit.book.choose import meter_named
+from jobkit.book.load import open_book
+from jobkit.cli.options import Books, Color, Format, Output, one_book
+from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.pages.verdict import verdict_page
+from jobkit.reckon.limits import judge_taken
+from jobkit.reckon.meters import How, Taken, kind_on, take
+from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import Quantity, QuantityError, parse_quantity
-from jobkit.units.verdict import judge
+from jobkit.units.verdict import Decision
 from jobkit.units.want import Want, parse_want
 
 app = typer.Typer(rich_markup_mode=None)
@@ -19,17 +25,46 @@ app = typer.Typer(rich_markup_mode=None)
 
 @app.command()
 def verdict(
+    ctx: typer.Context,
     value: Annotated[str, typer.Argument(help='The value, such as "23.4 Ω".')],
     want: Annotated[str, typer.Argument(help='The limit, such as "10 .. 30 Ω".')],
     kind: Annotated[str | None, typer.Option("--kind", metavar="KIND", help="The kind of reading.")] = None,
+    meter: Annotated[
+        str | None, typer.Option("--meter", metavar="NAME", help="The meter that showed it; needs a book.")
+    ] = None,
+    range_: Annotated[
+        str | None,
+        typer.Option(
+            "--range", metavar="END", help="The upper end of its range; else the finest that holds it."
+        ),
+    ] = None,
+    four_wire: Annotated[bool, typer.Option("--four-wire", help="It was taken with four wires.")] = False,
+    decision: Annotated[
+        str | None, typer.Option("--decision", metavar="plain|guarded", help="Else the bench's habit.")
+    ] = None,
     form: Format = "text",
     output: Output = None,
     color: Color = "auto",
+    book: Books = None,
 ) -> int:
-    """Hold one value to a limit: in, out, or near. Exit status 1 for anything but in."""
+    """Hold one value to a limit: in, out, or near.
+
+    With --meter its leads are taken off and its uncertainty counts. Exit status 1 for anything but in.
+    """
+    if meter is None and (range_ is not None or four_wire):
+        raise MisuseError("--range and --four-wire tell how a meter was used", "name the meter with --meter")
     reading, limit = _both(value, want, kind)
-    answer = judge(reading, limit)
-    show_page(verdict_page(reading, limit, answer), form, output, color)
+    habit, taken = Decision(), Taken(reading, reading, lacks="no meter is named")
+    if meter is not None:
+        bench = open_book(shelf_of(one_book(ctx, book))).bench
+        habit, used = bench.settings.decision, meter_named(bench, meter)
+        how = How(kind or kind_on(used, reading), meter, range_, four_wire)
+        taken = take(reading, how, bench.meters, habit.k)
+    if taken.amiss:
+        raise MisuseError(taken.lacks, taken.mend)
+    rule = habit._replace(rule=decision) if decision else habit
+    answer = judge_taken(taken, limit, rule)
+    show_page(verdict_page(taken, limit, answer), form, output, color)
     return int(answer.word != "in")
 
 
