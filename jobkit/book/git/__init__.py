@@ -6,7 +6,6 @@ what, where and how to mend. A repository's own settings are not obeyed where th
 
 from jobkit.book.git.blobs import blob_id, read_blobs
 from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
-from jobkit.book.git.linemerge import Labels, merge_lines
 from jobkit.book.git.listing import (
     Entry,
     changed_names,
@@ -21,7 +20,6 @@ __all__ = [
     "Entry",
     "GitError",
     "GitMissingError",
-    "Labels",
     "NotInGitError",
     "Repo",
     "UnknownRevisionError",
@@ -29,7 +27,6 @@ __all__ = [
     "cache_folder",
     "changed_names",
     "index_entries",
-    "merge_lines",
     "new_names",
     "open_repo",
     "read_blobs",

@@ -1,6 +1,7 @@
 """Git's own three-way merge of lines, for files that no finer merge understands."""
 
-import os
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 from jobkit.book.git import call
@@ -15,17 +16,19 @@ class Labels(NamedTuple):
     size: int = 7
 
 
-def merge_lines(base: str, ours: str, theirs: str, labels: Labels) -> tuple[bytes, int]:
-    """Merge three files, named by path, line by line.
+def merge_lines(base: bytes, ours: bytes, theirs: bytes, labels: Labels) -> tuple[bytes, int]:
+    """Merge three contents line by line.
 
     Returns the merged content and the number of conflicts in it. Raises GitError where git cannot (binary
     content).
     """
     names = ("-L", labels.ours, "-L", labels.base, "-L", labels.theirs)
-    words = ["merge-file", "-p", f"--marker-size={labels.size}", *names, "--", ours, base, theirs]
-    folder = os.getcwd()  # noqa: PTH109 - the driver starts for every file, without pathlib
-    status, merged, complaint = call.try_asking(words, folder, {})
-    # git-merge-file(1): negative (255 at most) on error, else the number of conflicts, 127 at most.
-    if status < 0 or status > 127:
+    with TemporaryDirectory() as folder:
+        for name, content in (("ours", ours), ("base", base), ("theirs", theirs)):
+            Path(folder, name).write_bytes(content)
+        words = ["merge-file", "-p", f"--marker-size={labels.size}", *names, "ours", "base", "theirs"]
+        status, merged, complaint = call.try_asking(words, folder, {})
+    # git-merge-file(1): 255 on error, else the number of conflicts, 127 at most.
+    if status > 127 or status < 0:
         raise call.refusal(complaint, "merge-file", folder)
     return merged, status
