@@ -35,9 +35,12 @@ def facts_as_of(facts: Iterable[Facts], day: date) -> list[Facts]:
 def job_as_of(job: Job, day: date) -> Job:
     """Take of one job what was known at the end of `day`."""
     dates = job.dates._replace(**{name: None for name in _DAYS if (getattr(job.dates, name) or day) > day})
-    job = job if dates.finished == job.dates.finished else _unfinished(job)
+    over = job.dates.finished or job.dates.declined
+    job = _unfinished(job) if over and over > day else job
     price = job.price and job.price._replace(
-        agreed=tuple(one for one in job.price.agreed if one.on is None or one.on <= day)
+        agreed=tuple(one for one in job.price.agreed if one.on is None or one.on <= day),
+        payments=tuple(one for one in job.price.payments if one.on is None or one.on <= day),
+        credits=tuple(one for one in job.price.credits if one.on is None or one.on <= day),
     )
     return job._replace(
         dates=dates,
@@ -57,16 +60,19 @@ def job_as_of(job: Job, day: date) -> Job:
 
 def _known(facts: Facts, last: Day) -> Facts:
     later: dict[str, Any] = {name: "" for name in _DAYS if getattr(facts, name) > last}
-    if "finished" in later:
-        # What a job came to is known when it is finished, not before.
+    if ("finished" if facts.finished else "declined") in later:
+        # What a job came to is known when it is finished, or declined, not before.
         later |= dict.fromkeys(
             ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
         )
+        later["price_lines"] = ()
     if facts.warranty_void_on > last:
         later |= {"warranty_void": "", "warranty_void_on": ""}
     return facts._replace(
         **later,
         price_agreed=tuple(one for one in facts.price_agreed if one[0] <= last),
+        payments=tuple(one for one in facts.payments if one.day <= last),
+        credits=tuple(one for one in facts.credits if one.day <= last),
         waits=tuple(
             wait if wait.until <= last else wait._replace(until="")
             for wait in facts.waits
@@ -84,7 +90,7 @@ def _unfinished(job: Job) -> Job:
     price = job.price or Price()
     comeback = job.comeback and job.comeback._replace(found=None)
     return job._replace(
-        outcome=None, cause=None, comeback=comeback, fate=None, price=price._replace(charged=None)
+        outcome=None, cause=None, comeback=comeback, fate=None, price=price._replace(charged=None, lines=())
     )
 
 
