@@ -1,6 +1,7 @@
 """Conformance probability and the fineness of the meter."""
 
 from decimal import Decimal
+from fractions import Fraction
 from statistics import NormalDist
 
 import pytest
@@ -49,8 +50,11 @@ def test_the_risk_at_the_acceptance_limit(guard: str, risk: float) -> None:
 def test_the_standard_library_s_normal_distribution_agrees(
     value: Decimal, low: Decimal, width: Decimal, standard: Decimal
 ) -> None:
-    true_value = NormalDist(float(value), float(standard))
-    expected = true_value.cdf(float(low + width)) - true_value.cdf(float(low))
+    # distances in standard uncertainties, formed as fractions: floats would lose digits where value and limit are close
+    to_low, to_high = (
+        float((Fraction(end) - Fraction(value)) / Fraction(standard)) for end in (low, low + width)
+    )
+    expected = NormalDist().cdf(to_high) - NormalDist().cdf(to_low)
     probability = conformance_probability(
         plain(value, "V"), parse_want(f"{low} V .. {low + width} V"), plain(standard, "V")
     )
