@@ -31,6 +31,10 @@ Format = Annotated[
     str, typer.Option("--format", metavar="text|markdown|json", help="The form of the answer.")
 ]
 
+TableFormat = Annotated[
+    str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+]
+
 
 def book_folders(ctx: typer.Context, books: list[str] | None) -> tuple[Path, ...]:
     """Find the books named before and after the command; the one around the current folder where none is."""

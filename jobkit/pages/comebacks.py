@@ -10,20 +10,11 @@ from jobkit.jobs.money import Money, rounded
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.data import Data, money, number
 from jobkit.pages.warranty import LAW
-from jobkit.pages.words import counted, hours, share
+from jobkit.pages.words import FOUND, counted, hours, share
 from jobkit.reckon.comebacks import FEW, Case, Group, Study
 from jobkit.reckon.longer import Longer, Pace
 from jobkit.reckon.proportion import Interval
 from jobkit.reckon.survival import BAND, Step, median_stay
-
-FOUND = {
-    "same-fault": "the same fault",
-    "our-work": "our own work",
-    "new-fault": "a new fault",
-    "misuse": "misuse",
-    "not-shown": "nothing shown on the bench",
-}
-"""What a comeback was found to be, in words."""
 
 _NEXT_TO_NOTHING = 4
 """Below so many events the ends of their Poisson interval lie more than a factor of ten apart."""

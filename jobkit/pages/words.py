@@ -4,6 +4,15 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+FOUND = {
+    "same-fault": "the same fault",
+    "our-work": "our own work",
+    "new-fault": "a new fault",
+    "misuse": "misuse",
+    "not-shown": "nothing shown on the bench",
+}
+"""What a comeback was found to be, in words."""
+
 
 def hours(minutes: Decimal) -> str:
     """Say a stretch of work.

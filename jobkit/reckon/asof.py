@@ -32,6 +32,11 @@ def facts_as_of(facts: Iterable[Facts], day: date) -> list[Facts]:
     ]
 
 
+def known_on(facts: Iterable[Facts], day: date) -> dict[str, Facts]:
+    """Give by id what was known of each job at the end of `day`."""
+    return {one.id: one for one in facts_as_of(facts, day)}
+
+
 def job_as_of(job: Job, day: date) -> Job:
     """Take of one job what was known at the end of `day`."""
     dates = job.dates._replace(**{name: None for name in _DAYS if (getattr(job.dates, name) or day) > day})

@@ -7,8 +7,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.settings import WarrantyHabit
+from jobkit.reckon.asof import known_on
 from jobkit.reckon.proportion import Interval, wilson
 from jobkit.reckon.survival import Stay, Step, kaplan_meier
 from jobkit.reckon.warranty import Cover, comebacks, cover, left_on
@@ -76,27 +78,15 @@ class Study(NamedTuple):
         return sum(case.back is None and case.end >= self.on for case in self.cases)
 
 
-def cases(known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> tuple[Case, ...]:
-    """Pick the finished, repaired boards of one book that left under a warranty; `known` are facts as of `on`."""
-    later = comebacks(known)
-    repaired = (one for one in known.values() if one.outcome == "repaired" and one.finished)
-    found = (_case(one, cover(one.id, known, habit, on), later.get(one.id, ())) for one in repaired)
-    return tuple(case for case in found if case)
-
-
-def contradicting(known: Mapping[str, Facts]) -> tuple[Facts, ...]:
-    """Find the comebacks that were received before the job they name had left, which no statistic can use."""
-    pairs = ((one, known.get(one.comeback_of)) for one in known.values() if one.comeback_of)
-    return tuple(one for one, first in pairs if first and not _came_after(one, left_on(first)))
-
-
-def study(chosen: Iterable[Case], odd: Iterable[Facts], on: date) -> Study:
+def study(benches: Iterable[Bench], on: date) -> Study:
     """Sum up the cases of one book or several.
 
     The share is of all cases, with its Wilson interval; the curve is that of Kaplan and Meier, of days from leaving
     to coming back, each board watched until its warranty ended or the day asked about, whichever was earlier.
     """
-    picked = tuple(sorted(chosen, key=lambda case: (case.left, case.facts.id)))
+    books = [(bench.settings.warranty, known_on(bench.facts, on)) for bench in benches]
+    found = (case for habit, known in books for case in cases(known, habit, on))
+    picked = tuple(sorted(found, key=lambda case: (case.left, case.facts.id)))
     back = [case.back for case in picked if case.back]
     return Study(
         on,
@@ -108,8 +98,22 @@ def study(chosen: Iterable[Case], odd: Iterable[Facts], on: date) -> Study:
         _groups(picked, lambda one: [one.cause_fault or one.cause_part]),
         _groups(picked, lambda one: sorted({done.did for done in one.work} - _EVERY_BOARD)),
         tuple(case.late for case in picked if case.late),
-        tuple(odd),
+        tuple(one for _, known in books for one in _contradicting(known)),
     )
+
+
+def cases(known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> tuple[Case, ...]:
+    """Pick the finished, repaired boards of one book that left under a warranty; `known` are facts as of `on`."""
+    later = comebacks(known)
+    repaired = (one for one in known.values() if one.outcome == "repaired" and one.finished)
+    found = (_case(one, cover(one.id, known, habit, on), later.get(one.id, ())) for one in repaired)
+    return tuple(case for case in found if case)
+
+
+def _contradicting(known: Mapping[str, Facts]) -> Iterable[Facts]:
+    """Find the comebacks that were received before the job they name had left, which no statistic can use."""
+    pairs = ((one, known.get(one.comeback_of)) for one in known.values() if one.comeback_of)
+    return (one for one, first in pairs if first and not _came_after(one, left_on(first)))
 
 
 def _case(one: Facts, covered: Cover, later: Sequence[Facts]) -> Case | None:

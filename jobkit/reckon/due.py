@@ -9,7 +9,9 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, Waited
+from jobkit.reckon.asof import known_on
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS, floor_life
+from jobkit.reckon.meters import calibrated_until
 from jobkit.reckon.status import owed, status
 from jobkit.reckon.warranty import CONTINUES, OUTLASTS, RESTARTS, RESTARTS_LATER, Cover, cover
 
@@ -37,14 +39,13 @@ class Due(NamedTuple):
     remind: tuple[date, ...] = ()
 
 
-def due(bench: Bench, known: Mapping[str, Facts], on: date, within: Duration) -> tuple[Due, ...]:
+def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
     """List what is overdue at the end of `on`, or falls due within so long, soonest first.
 
-    `known` are facts as of `on`. A warranty is listed from the first of its reminders on, even where its last day
-    lies beyond.
+    A warranty is listed from the first of its reminders on, even where its last day lies beyond.
     """
     last = _later(on, within) or date.max
-    items = (*_of_jobs(bench, known, on), *_of_meters(bench, on), *_of_stock(bench, on))
+    items = (*_of_jobs(bench, known_on(bench.facts, on), on), *_of_meters(bench, on), *_of_stock(bench, on))
     near = (item for item in items if item.on <= last or (item.remind and min(item.remind) <= on))
     return tuple(sorted(near, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
 
@@ -135,10 +136,9 @@ def _warranty(one: Facts, found: Cover, remind: tuple[Duration, ...]) -> Iterato
 
 def _of_meters(bench: Bench, on: date) -> Iterator[Due]:
     for meter in bench.meters.values():
-        if meter.calibrated and meter.every and meter.calibrated <= on:
-            until = _later(meter.calibrated, meter.every)
-            if until:
-                yield Due(until, "meter", "", meter.calibrated, meter.every.words(), meter.name)
+        until = calibrated_until(meter)
+        if until and meter.calibrated and meter.every and meter.calibrated <= on:
+            yield Due(until, "meter", "", meter.calibrated, meter.every.words(), meter.name)
 
 
 def _of_stock(bench: Bench, on: date) -> Iterator[Due]:

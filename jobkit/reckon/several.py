@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from jobkit.jobs.facts import Facts
+from jobkit.jobs.bench import Bench
 
 
-def in_book(name: str, facts: Iterable[Facts]) -> tuple[Facts, ...]:
+def in_book(name: str, bench: Bench) -> Bench:
     """Put a book's name before the ids of its jobs, and before the ids these name: `skerrie/K26-0047`."""
-    return tuple(
-        one._replace(
-            id=f"{name}/{one.id}",
-            comeback_of=f"{name}/{one.comeback_of}" if one.comeback_of else "",
+    return bench._replace(
+        facts=tuple(
+            one._replace(
+                id=f"{name}/{one.id}",
+                comeback_of=f"{name}/{one.comeback_of}" if one.comeback_of else "",
+            )
+            for one in bench.facts
         )
-        for one in facts
     )

@@ -41,11 +41,7 @@ def due(
     rolled = roll_up(ctx, book, rev, on)
     ahead = parse_within(within)
     items = sorted(
-        (
-            item
-            for part in rolled.parts
-            for item in reckon_due(part.bench, part.known(rolled.on), rolled.on, ahead)
-        ),
+        (item for bench in rolled.benches for item in reckon_due(bench, rolled.on, ahead)),
         key=lambda item: item.on,
     )
     answer = due_page(rolled.title, items, rolled.on, ahead)

@@ -13,7 +13,7 @@ from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_b
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.pages.warranty import warranty_page
-from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.asof import known_on
 from jobkit.reckon.warranty import comebacks, cover
 
 app = typer.Typer(rich_markup_mode=None)
@@ -38,7 +38,7 @@ def warranty(
     settings = opened.bench.settings
     today = day(on, settings)
     which = job_asked(opened, job).id
-    known = {one.id: one for one in facts_as_of(all_facts(opened), today)}
+    known = known_on(all_facts(opened), today)
     show_page(
         warranty_page(cover(which, known, settings.warranty, today), comebacks(known).get(which, ())),
         form,

@@ -6,10 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.facts import all_facts
-from jobkit.book.load import open_book
-from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
-from jobkit.cli.shelves import shelf_of
+from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
+from jobkit.cli.rollup import roll_up
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.week import parse_week, week_of
 from jobkit.pages.week import week_page
@@ -26,17 +24,15 @@ def week(
     ] = None,
     on: On = None,
     rev: Rev = None,
-    form: Format = "text",
+    form: TableFormat = "text",
     output: Output = None,
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Sum up one week: what came, what was finished, what went out, what it took.
+    """Sum up one week: what came, what was finished, what went out, what it took, what is still here.
 
     Without a week, the one that holds the day of --on.
     """
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
-    settings = opened.bench.settings
-    today = day(on, settings)
-    summary = week_summary(all_facts(opened), parse_week(which) if which else week_of(today), today)
-    show_page(week_page(settings.name, summary), form, output, color)
+    rolled = roll_up(ctx, book, rev, on)
+    chosen = parse_week(which) if which else week_of(rolled.on)
+    show_page(week_page(rolled.title, week_summary(rolled.benches, chosen, rolled.on)), form, output, color)
