@@ -67,6 +67,20 @@ def test_the_edge_is_exact_beyond_the_28_digits_of_the_default_context() -> None
     assert judge(parse_quantity(f"{digits} V"), parse_want("<= 1 V")).margin == plain(Decimal("-1E-37"), "V")
 
 
+@pytest.mark.parametrize("want", [f">= 0.{'0' * 36}1 V", f"<= 1.{'9' * 37} V"])
+def test_a_margin_and_its_guard_band_keep_every_digit(want: str) -> None:
+    # the distance has 37 digits, so that the default context would round it up to 1 V
+    value, a_hair_less_than_1 = parse_quantity("1 V"), f"0.{'9' * 37}"
+    for guard, word in (
+        ("1 V", "near"),
+        (f"{a_hair_less_than_1} V", "near"),
+        (f"{a_hair_less_than_1[:-1]} V", "in"),
+    ):
+        verdict = judge(value, parse_want(want), uncertainty=parse_quantity(guard), decision=GUARDED)
+        assert verdict.word == word
+        assert verdict.margin == plain(Decimal(a_hair_less_than_1), "V")
+
+
 @pytest.mark.parametrize(
     ("value", "word"),
     [
