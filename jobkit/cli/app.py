@@ -17,6 +17,7 @@ COMMANDS = {
     "lint": "check the book, or what is about to be committed",
     "verdict": "hold one value to a limit",
     "show": "one job on one screen",
+    "summarise": "the jobs as a table, filtered as you like",
     "week": "the weekly bench summary",
     "due": "what falls due, soonest first",
     "warranty": "covered or not, until when, by which rule",

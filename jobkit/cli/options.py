@@ -30,7 +30,6 @@ Color = Annotated[
 Format = Annotated[
     str, typer.Option("--format", metavar="text|markdown|json", help="The form of the answer.")
 ]
-
 TableFormat = Annotated[
     str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
 ]
@@ -52,12 +51,15 @@ def one_book(ctx: typer.Context, books: list[str] | None) -> Path:
 
 def day(on: str | None, settings: Settings) -> date:
     """Read `--on`; where it is not given, today in the bench's zone."""
-    if on is None:
-        return now(settings).date()
+    return now(settings).date() if on is None else read_day(on)
+
+
+def read_day(text: str) -> date:
+    """Read a date of the command line; raises MisuseError."""
     try:
-        return date.fromisoformat(on)
+        return date.fromisoformat(text)
     except ValueError:
-        raise MisuseError(f'"{on}" is no date', "write it like 2026-10-19") from None
+        raise MisuseError(f'"{text}" is no date', "write it like 2026-10-19") from None
 
 
 def now(settings: Settings) -> datetime:

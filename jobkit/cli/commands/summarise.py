@@ -1,0 +1,94 @@
+"""`jobkit summarise`: the jobs as a table."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.cli.choices import among
+from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, read_day
+from jobkit.cli.rollup import RollUp, roll_up
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.job import OUTCOMES
+from jobkit.pages.summarise import summarise_page
+from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.status import STATUSES
+from jobkit.reckon.summarise import Filters, Span
+from jobkit.reckon.summarise import summarise as pick
+
+app = typer.Typer(rich_markup_mode=None)
+
+_OPEN = tuple(status for status in STATUSES if status != "done")
+_WAITS = ("parts", "client", "donor", "shipping")
+
+Words = list[str] | None
+Since = Annotated[str | None, typer.Option(metavar="DATE", help="On that day or later.")]
+Until = Annotated[str | None, typer.Option(metavar="DATE", help="On that day or before.")]
+
+
+@app.command()
+def summarise(
+    ctx: typer.Context,
+    status: Annotated[
+        Words,
+        typer.Option(
+            metavar="STATUS",
+            help="Such as ready, or open for all but done; may be repeated, as may the next five.",
+        ),
+    ] = None,
+    waiting: Annotated[
+        Words, typer.Option(metavar="FOR", help="Waiting for parts, client, donor, shipping.")
+    ] = None,
+    outcome: Annotated[Words, typer.Option(metavar="OUTCOME", help="Such as repaired.")] = None,
+    client: Annotated[Words, typer.Option(metavar="CLIENT", help="Such as c-031.")] = None,
+    design: Annotated[Words, typer.Option(metavar="DESIGN", help="Such as tarnhow-t7-16.")] = None,
+    cause: Annotated[
+        Words, typer.Option(metavar="WORDS", help="A part or fault, or some letters of it.")
+    ] = None,
+    received_since: Since = None,
+    received_until: Until = None,
+    finished_since: Since = None,
+    finished_until: Until = None,
+    sent_since: Since = None,
+    sent_until: Until = None,
+    on: On = None,
+    rev: Rev = None,
+    form: TableFormat = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """List the jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
+    rolled = roll_up(ctx, book, rev, on)
+    filters = Filters(
+        _statuses(status),
+        among("wait", waiting, _WAITS),
+        among("outcome", outcome, OUTCOMES),
+        among("client", client, _clients(rolled)),
+        among("design", design, _designs(rolled)),
+        tuple(cause or ()),
+        _span(received_since, received_until),
+        _span(finished_since, finished_until),
+        _span(sent_since, sent_until),
+    )
+    known = (one for bench in rolled.benches for one in facts_as_of(bench.facts, rolled.on))
+    show_page(summarise_page(pick(known, filters, rolled.on)), form, output, color)
+
+
+def _statuses(words: Words) -> tuple[str, ...]:
+    named = among("status", words, ("open", *STATUSES))
+    return (*(word for word in named if word != "open"), *(_OPEN if "open" in named else ()))
+
+
+def _clients(rolled: RollUp) -> set[str]:
+    return {one.client for bench in rolled.benches for one in bench.facts}
+
+
+def _designs(rolled: RollUp) -> set[str]:
+    with_file = {name for bench in rolled.benches for name in bench.designs}
+    return with_file | {one.design for bench in rolled.benches for one in bench.facts}
+
+
+def _span(since: str | None, until: str | None) -> Span:
+    return Span(read_day(since) if since else None, read_day(until) if until else None)
