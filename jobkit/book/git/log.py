@@ -41,7 +41,8 @@ class Touched(NamedTuple):
 class Step:
     """A commit compared with one parent: none, or the first, where it has but one.
 
-    `paths` are the changed files as bytes, relative to the top of the repository; all else is worked out when asked for.
+    `paths` are the changed files as bytes, relative to the top of the repository; the rest is worked out when asked
+    for.
     """
 
     __slots__ = ("__dict__", "_head", "_records", "paths")

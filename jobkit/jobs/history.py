@@ -1,0 +1,43 @@
+"""What has become of a job's file over time, as the commits of its book tell it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from jobkit.jobs.job import Job
+
+
+class State(NamedTuple):
+    """A job's file at one time: where it lay, below the top of the repository, and what it held, under its blob id.
+
+    `job` is None where the content cannot be parsed, or is not in this clone (`missing`).
+    """
+
+    path: str
+    blob: str
+    job: Job | None
+    missing: bool = False
+
+
+class Turn(NamedTuple):
+    """What became of the file between a commit and one of its parents; None where there was, or is, no file.
+
+    `attached` are the files in the job's own folder that came, changed or went, each with what became of it.
+    """
+
+    before: State | None
+    after: State | None
+    attached: tuple[tuple[str, str], ...] = ()
+
+
+class Moment(NamedTuple):
+    """A commit that touched the job, and how the job differs from that in each parent.
+
+    `when` counts seconds since 1970 in UTC; `subject` is the first line of the message.
+    """
+
+    commit: str
+    author: str
+    when: int
+    subject: str
+    turns: tuple[Turn, ...]
