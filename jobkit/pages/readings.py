@@ -11,12 +11,12 @@ from jobkit.jobs.finding import Place
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.data import Data, measured, number
 from jobkit.pages.scale import ends
-from jobkit.pages.words import counted, listed
+from jobkit.pages.words import counted
 from jobkit.reckon.against_usual import Against
 from jobkit.reckon.limits import Judged
 from jobkit.reckon.meters import Taken
 from jobkit.reckon.odd import Likes, Odd
-from jobkit.units.quantity import plain
+from jobkit.units.quantity import plain, show
 from jobkit.units.verdict import Verdict
 from jobkit.units.want import Want
 from jobkit.units.written import plain_digits
@@ -26,7 +26,7 @@ _STAGES = (
     ("work", "Readings while working"),
     ("proof", "Proof readings"),
 )
-_HEADS = ("taken", "point", "kind", "shown", "U", "verdict", "margin", "limit", "meter")
+_HEADS = ("taken", "point", "kind", "shown", "U", "verdict", "limit", "meter")
 
 
 class ReadingsView(NamedTuple):
@@ -43,7 +43,7 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
         here = [one for one in view.judged if (one.reading.when or "work") == stage]
         if here:
             yield Title(title)
-            yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U", "margin"))
+            yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
             yield from map(Line, _reasons(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
             yield from map(
@@ -71,11 +71,12 @@ def seen(taken: Taken) -> str:
     return words
 
 
-def margin(verdict: Verdict | None) -> str:
-    """Write the distance to the nearest limit with its sign; inside is plus."""
-    if verdict is None or verdict.margin is None:
+def margin(verdict: Verdict) -> str:
+    """Write the distance to the nearest limit to three digits, with its sign; inside is plus."""
+    if verdict.margin is None:
         return ""
-    return verdict.margin.text if verdict.margin.value < 0 else f"+{verdict.margin.text}"
+    text = show(verdict.margin.value, verdict.margin.unit)
+    return text if verdict.margin.value < 0 else f"+{text}"
 
 
 def _verdict_words(taken: Taken, want: Want, verdict: Verdict) -> str:
@@ -96,11 +97,10 @@ def _row(one: Judged) -> tuple[str, ...]:
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
-        listed(reading.kind, reading.state, "" if reading.settled else "still moving"),
+        kind(reading) + ("" if reading.settled else ", still moving"),
         reading.value.text if reading.value else "",
         taken.uncertainty.text if taken and taken.uncertainty else "",
-        one.verdict.word if one.verdict else "",
-        margin(one.verdict),
+        f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
         one.want.text if one.want else "",
         reading.meter or "",
     )
@@ -111,6 +111,11 @@ def point(reading: Reading) -> str:
     more = [f"to {reading.to}" if reading.to else "", f"red on {reading.red_on}" if reading.red_on else ""]
     more.append(f"without {', '.join(reading.removed)}" if reading.removed else "")
     return " ".join(filter(None, (reading.point, *more)))
+
+
+def kind(reading: Reading) -> str:
+    """Say what was measured and how the board was."""
+    return " ".join(filter(None, (reading.kind, reading.state)))
 
 
 def moment(at: datetime | None) -> str:
@@ -149,7 +154,7 @@ def _usual_row(reading: Reading, against: Against) -> tuple[str, ...]:
     row = against.usual
     return (
         point(reading),
-        listed(reading.kind, reading.state),
+        kind(reading),
         reading.value.text if reading.value else "",
         range_words(against),
         str(row.n + len(row.open)),

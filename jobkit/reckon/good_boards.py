@@ -22,10 +22,11 @@ GOOD_OUTCOMES = ("repaired", "no-fault-found")
 
 
 class Good(NamedTuple):
-    """One reading of a good board: its job, the board's serial, and the value through its meter, with k = 1."""
+    """One reading of a good board: its job, the board's serial, the day, and the value as taken, with k = 1."""
 
     job: str
     serial: str
+    day: str
     taken: Taken
     settled: bool
 
@@ -85,4 +86,4 @@ def _readings(one: Facts, meters: Mapping[str, Meter]) -> Iterator[tuple[Manner,
         if proved.point and proved.kind in KINDS and proved.value:
             shown = parse_quantity(proved.value, proved.kind)
             taken = take(shown, how_proved(proved), meters, Decimal(1))
-            yield manner_proved(proved), Good(one.id, one.serial, taken, proved.settled)
+            yield manner_proved(proved), Good(one.id, one.serial, proved.day, taken, proved.settled)

@@ -24,6 +24,7 @@ from jobkit.jobs.digest import Manner
 from jobkit.jobs.facts import Facts
 from jobkit.reckon.good_boards import Good, LeftOut, good_jobs, readings_by_manner
 from jobkit.reckon.limits import manner_wanted, suits
+from jobkit.reckon.meters import same_display
 from jobkit.reckon.moments import Moments, moments
 from jobkit.reckon.odd import floor_of
 from jobkit.reckon.outliers import odd_ones
@@ -64,6 +65,11 @@ class Usual(NamedTuple):
     def n(self) -> int:
         """How many readings are reckoned with."""
         return len(self.readings)
+
+    @property
+    def one_display(self) -> bool:
+        """Whether all readings come from one range of one meter, so that its systematic error is common to them."""
+        return same_display([good.taken for good in self.readings])
 
 
 class DesignUsual(NamedTuple):

@@ -1,0 +1,120 @@
+"""`jobkit usual`: what good boards of a design read, learned from finished jobs."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from jobkit.book.choose import NoSuchDesignError, design_named
+from jobkit.book.disk import update
+from jobkit.book.facts import all_facts
+from jobkit.book.load import open_book
+from jobkit.book.propose import Learned, Put, propose
+from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import Manner
+from jobkit.jobs.facts import Facts
+from jobkit.pages.usual import usual_page
+from jobkit.pages.usual_data import Proposals, UsualView
+from jobkit.reckon import proposals
+from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.usual import DesignUsual, usual_of
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+_BECAME = {
+    "new": "a new limit",
+    "renewed": "renewed",
+    "same": "as it stands",
+    "beside": "a remark; the limit by hand stays",
+}
+
+
+@app.command()
+def usual(
+    ctx: typer.Context,
+    design: Annotated[
+        str, typer.Argument(metavar="DESIGN", help="The design, or the beginning of its name.")
+    ],
+    point: Annotated[
+        str | None, typer.Option("--point", metavar="P", help="This point alone, with each reading.")
+    ] = None,
+    screen: Annotated[
+        bool, typer.Option("--screen", help="Leave out readings beyond a robust z of 3.5, and name them.")
+    ] = False,
+    write: Annotated[
+        bool, typer.Option("--write", help="Propose limits into the board file, with n and date as a remark.")
+    ] = False,
+    on: On = None,
+    rev: Rev = None,
+    form: Format = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Show what good boards of a design read, point by point, from the last proof readings of finished jobs."""
+    if write and rev:
+        raise MisuseError(
+            "--write changes the working tree, and --rev reads a revision", "leave one of them out"
+        )
+    root = one_book(ctx, book)
+    opened = open_book(shelf_of(root, rev=rev))
+    as_of = day(on, opened.bench.settings)
+    facts = facts_as_of(all_facts(opened), as_of)
+    name = _name(opened.bench, facts, design)
+    learned = usual_of(name, facts, opened.bench, screen=screen)
+    if point:
+        learned = _at(learned, point)
+    written = _propose(root, opened.bench, learned, as_of) if write else None
+    show_page(usual_page(UsualView(learned, as_of, bool(point), written)), form, output, color)
+
+
+def _name(bench: Bench, facts: list[Facts], name: str) -> str:
+    """Find the design; jobs may name one that has no board file yet."""
+    try:
+        return design_named(bench, name).name
+    except NoSuchDesignError:
+        if any(one.design == name for one in facts):
+            return name
+        raise
+
+
+def _at(learned: DesignUsual, point: str) -> DesignUsual:
+    rows = tuple(row for row in learned.rows if row.manner.point == point)
+    if not rows:
+        points = dict.fromkeys(row.manner.point for row in learned.rows)
+        raise MisuseError(
+            f"{learned.design} has no point {point} with a reading or a limit",
+            f"name one of {', '.join(points)}" if points else "there are none yet",
+        )
+    return learned._replace(rows=rows)
+
+
+def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Proposals:
+    known = bench.designs.get(learned.design)
+    if known is None:
+        raise MisuseError(
+            f"{learned.design} has no board file to write to", f"write boards/{learned.design}.toml first"
+        )
+    made = [proposals.propose(row) for row in learned.rows]
+    wanted = [Learned(one.usual.manner, one.want, one.n) for one in made if one.want]
+    done: list[Put] = []
+
+    def edit(text: str) -> str:
+        proposed = propose(text, wanted, on)
+        done[:] = proposed.put
+        return proposed.text
+
+    if wanted:
+        update(root / known.path, edit)
+    rows: list[tuple[Manner, str, str]] = [
+        (put.learned.manner, put.learned.want, _BECAME.get(put.how) or f"left out: {put.why}") for put in done
+    ]
+    rows += ((one.usual.manner, "", f"none: {one.why_not}") for one in made if one.why_not and one.n)
+    return Proposals(known.path, rows)
