@@ -22,6 +22,7 @@ COMMANDS = {
     "due": "what falls due, soonest first",
     "usual": "what good boards of a design read",
     "bill": "what is owed for a job, with tax",
+    "bill": "what is owed for a job, with tax",
     "warranty": "covered or not, until when, by which rule",
     "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }

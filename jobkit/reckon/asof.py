@@ -42,7 +42,9 @@ def job_as_of(job: Job, day: date) -> Job:
     dates = job.dates._replace(**{name: None for name in _DAYS if (getattr(job.dates, name) or day) > day})
     over = job.dates.finished or job.dates.declined
     job = _unfinished(job) if over and over > day else job
+    quoted_later = bool(job.dates.quoted and job.dates.quoted > day)
     price = job.price and job.price._replace(
+        quoted=None if quoted_later else job.price.quoted,
         agreed=tuple(one for one in job.price.agreed if one.on is None or one.on <= day),
         payments=tuple(one for one in job.price.payments if one.on is None or one.on <= day),
         credits=tuple(one for one in job.price.credits if one.on is None or one.on <= day),
@@ -71,6 +73,8 @@ def _known(facts: Facts, last: Day) -> Facts:
             ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
         )
         later["price_lines"] = ()
+    if "quoted" in later:
+        later["price_quoted"] = ""
     if facts.warranty_void_on > last:
         later |= {"warranty_void": "", "warranty_void_on": ""}
     return facts._replace(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.money import Money, parse_money
+from jobkit.jobs.money import Money
+from jobkit.reckon.priced import to_pay
 
 STATUSES = (
     "booked in", "quoted", "agreed", "on the bench", "to return", "ready", "sent, unpaid", "done",
@@ -37,20 +37,13 @@ def waiting(facts: Facts) -> str:
 
 
 def owed(facts: Facts) -> Money | None:
-    """Tell what the client owes for the job, paid or not; None where there is nothing to pay.
+    """Tell what the client owes for the job before tax, paid or not; None where there is nothing to pay.
 
-    The charge stands where there is one. Before that it is what was last agreed, else what was quoted, for a job that
-    went well, and the price for a board not repaired for one that did not.
+    It is what the lines of the bill come to: the bench's own lines, else the charge, before that what was last agreed,
+    else what was quoted, and the price for a board not repaired for one that was not; with shipping, less credits. Only
+    `dates.paid` says that it has been paid. What is left to pay with tax is `bill.still_owed`.
     """
-    text = facts.price_charged or _expected(facts)
-    money = parse_money(text) if text else None
-    return money if money and money.amount != Decimal(0) else None
-
-
-def _expected(facts: Facts) -> str:
-    if facts.outcome in {"beyond-repair", "declined"} or (facts.declined and not facts.outcome):
-        return facts.price_if_not
-    return facts.price_agreed[-1][1] if facts.price_agreed else facts.price_quoted
+    return to_pay(facts)
 
 
 def _word(facts: Facts) -> str:

@@ -1,0 +1,80 @@
+"""`jobkit bill`: what is owed for a job, with tax."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from jobkit.book.load import OpenBook, open_book
+from jobkit.cli.job_asked import job_asked
+from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job
+from jobkit.pages.bill import BillView, bill_page
+from jobkit.reckon.asof import job_as_of
+from jobkit.reckon.bill import BillError
+from jobkit.reckon.bill import bill as make_out
+from jobkit.reckon.priced import NOTHING, basis
+
+_NEEDED: dict[str, tuple[Place, ...]] = {
+    "bench.toml": ((), ("bench",), ("tax",)),
+    "stock.toml": ((), ("item",)),
+}
+"""What of the bench's own files a bill stands on, by the first key; the empty place is the file as a whole."""
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def bill(
+    ctx: typer.Context,
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    breakdown: Annotated[
+        bool,
+        typer.Option("--breakdown", help="View it by the minute: labour at the bench's rate, and parts."),
+    ] = False,
+    on: On = None,
+    rev: Rev = None,
+    form: Format = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Make out the bill of a job: lines, tax, payments, and what is still owed.
+
+    A job that nothing was charged, agreed or quoted for is reckoned by the minute. This is no tax or legal advice.
+    """
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    settings = opened.bench.settings
+    today = day(on, settings)
+    facts = _facts(opened, job_asked(opened, job), today, breakdown=breakdown)
+    made = make_out(facts, opened.bench, breakdown=breakdown)
+    show_page(bill_page(BillView(settings.name, facts, today, made)), form, output, color)
+
+
+def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
+    """Give the facts to bill from; raise BillError where what a bill stands on could not be read.
+
+    It would be wrong, and look right.
+    """
+    if job.dates.received and job.dates.received > today:
+        raise BillError(f"{job.id} had not been received by {today}", "name a later day with --on")
+    facts = facts_of(job_as_of(job, today))
+    by_the_minute = breakdown or basis(facts) == NOTHING
+    for part in ("price", "used", "work") if by_the_minute else ("price",):
+        if job.is_broken(part):
+            raise BillError(
+                f'{job.id} cannot be billed while its "{part}" has errors', f"see `jobkit lint {job.path}`"
+            )
+    for file in book.own:
+        if any(trouble.place[:1] in _NEEDED.get(file.path, ()) for trouble in file.troubles):
+            raise BillError(
+                f"{job.id} cannot be billed while {file.path} has errors", f"see `jobkit lint {file.path}`"
+            )
+    return facts

@@ -1,0 +1,167 @@
+"""On what the price of a job stands, before tax: the lines of its bill, and the most it may come to.
+
+Amounts are as the book writes prices, net or gross, whichever its bench.toml says.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from jobkit.jobs.facts import Credited, Facts
+from jobkit.jobs.money import Money, MoneyError, parse_money, rounded, total
+
+LINES, CHARGED, NOT_REPAIRED, AGREED, QUOTED, NOTHING = (
+    "lines", "charged", "not repaired", "agreed", "quoted", "nothing",
+)  # fmt: skip
+"""What the price of the repair stands on, first one that is there: the bench's own lines, what it charged, the price
+for a board not repaired, what was agreed last, what was quoted; and nothing yet."""
+
+REPAIR, SHIPPING, CREDIT = "repair", "shipping", "credit"
+"""What a line is for."""
+
+_EXAMINED = {
+    "no-fault-found": "examination, no fault found",
+    "beyond-repair": "examination, the board could not be repaired",
+    "declined": "examination, the repair was declined",
+}
+
+
+class Priced(NamedTuple):
+    """So many of something at a price each; `percent` is the line's own rate of tax, None for that of the job.
+
+    A fraction is one of an hour. A credit has the quantity -1, so that its price has no sign.
+    """
+
+    what: str
+    each: Money
+    quantity: Decimal | Fraction = Decimal(1)
+    percent: Decimal | None = None
+    kind: str = REPAIR
+
+    @property
+    def amount(self) -> Money:
+        """Multiply out, rounded to the minor unit as on the bill."""
+        return rounded(Fraction(self.quantity) * Fraction(self.each.amount), self.each.currency)
+
+
+def priced(facts: Facts) -> tuple[Priced, ...]:
+    """List what the client is asked for: the repair, its shipping, and what was given back."""
+    return (*repair_lines(facts), *shipping_and_credits(facts))
+
+
+def repair_lines(facts: Facts) -> tuple[Priced, ...]:
+    """List what the repair costs: the bench's own lines where there are any, else one line, or none.
+
+    A line whose price could not be read is left out; lint tells.
+    """
+    stands_on = basis(facts)
+    if stands_on == LINES:
+        own = (line for line in facts.price_lines if line.each)
+        return tuple(
+            Priced(line.what, parse_money(line.each), Decimal(line.quantity), percent(line.tax))
+            for line in own
+        )
+    price = _one_price(facts, stands_on)
+    return (Priced(_words(facts, stands_on, price), price),) if price else ()
+
+
+def shipping_and_credits(facts: Facts) -> tuple[Priced, ...]:
+    """List what stands on a bill whatever the repair costs."""
+    shipping = facts.price_shipping
+    sent = [Priced("shipping", parse_money(shipping), kind=SHIPPING)] if shipping else []
+    return (*sent, *(_credit(note) for note in facts.credits if note.amount))
+
+
+def _credit(note: Credited) -> Priced:
+    what = f"credit of {note.day}: {note.why}"
+    return Priced(what, parse_money(note.amount), Decimal(-1), percent(note.tax), CREDIT)
+
+
+def basis(facts: Facts) -> str:
+    """Tell what the price of the repair stands on."""
+    if facts.price_lines:
+        return LINES
+    if facts.price_charged:
+        return CHARGED
+    if was_not_repaired(facts):
+        return NOT_REPAIRED
+    if agreement(facts):
+        return AGREED
+    return QUOTED if facts.price_quoted else NOTHING
+
+
+def was_not_repaired(facts: Facts) -> bool:
+    """Tell whether the price for a board not repaired applies: it cannot be, or the client declined."""
+    return facts.outcome in {"beyond-repair", "declined"} or bool(facts.declined and not facts.outcome)
+
+
+def agreement(facts: Facts) -> tuple[str, Money] | None:
+    """Find what the client agreed to last, and when."""
+    agreed = sorted((one for one in facts.price_agreed if one[1]), key=lambda one: one[0])
+    return (agreed[-1][0], parse_money(agreed[-1][1])) if agreed else None
+
+
+def most_allowed(facts: Facts) -> Money | None:
+    """Tell the most the repair may come to without asking again; None where nothing was said.
+
+    That is the ceiling, or what was agreed last where it is more or where there is no ceiling; for a board not repaired
+    it is the price for that, where there is one. Shipping comes on top.
+    """
+    if was_not_repaired(facts) and facts.price_if_not:
+        return parse_money(facts.price_if_not)
+    last = agreement(facts)
+    agreed = last[1] if last else None
+    ceiling = parse_money(facts.price_ceiling) if facts.price_ceiling else None
+    if ceiling is None or agreed is None or ceiling.currency != agreed.currency:
+        return ceiling or agreed
+    return max(ceiling, agreed)
+
+
+def price_of_repair(facts: Facts) -> Money | None:
+    """Add up what the repair costs, without shipping and credits; raises MoneyError where currencies are mixed."""
+    amounts = [line.amount for line in repair_lines(facts)]
+    return total(amounts, amounts[0].currency) if amounts else None
+
+
+def to_pay(facts: Facts) -> Money | None:
+    """Add up what the client is asked for, before tax is added; None where that is nothing or less.
+
+    Where currencies are mixed, which lint tells and `bill` refuses, it is the price of the first line.
+    """
+    amounts = [line.amount for line in priced(facts)]
+    if not amounts:
+        return None
+    try:
+        money = total(amounts, amounts[0].currency)
+    except MoneyError:
+        money = amounts[0]
+    return money if money.amount > 0 else None
+
+
+def percent(text: str) -> Decimal | None:
+    """Read a rate of tax as facts hold it."""
+    return Decimal(text) if text else None
+
+
+def _one_price(facts: Facts, stands_on: str) -> Money | None:
+    last = agreement(facts)
+    texts = {CHARGED: facts.price_charged, NOT_REPAIRED: facts.price_if_not, QUOTED: facts.price_quoted}
+    if stands_on == AGREED and last:
+        return last[1]
+    text = texts.get(stands_on, "")
+    return parse_money(text) if text else None
+
+
+def _words(facts: Facts, stands_on: str, price: Money) -> str:
+    outcome = "declined" if stands_on == NOT_REPAIRED and not facts.outcome else facts.outcome
+    if outcome in _EXAMINED:
+        return _EXAMINED[outcome]
+    if stands_on == QUOTED:
+        return "repair as quoted"
+    if price.amount == 0:
+        return "repair, free of charge"
+    most = most_allowed(facts) if facts.price_agreed else None
+    within = most is not None and most.currency == price.currency and price.amount <= most.amount
+    return "repair as agreed" if within else "repair"
