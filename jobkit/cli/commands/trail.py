@@ -1,0 +1,68 @@
+"""`jobkit trail`: the history of a job out of git, in the words of the job."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import PurePosixPath
+from typing import Annotated
+
+import typer
+
+from jobkit.book import git
+from jobkit.book.choose import NoSuchJobError, job_path
+from jobkit.book.history import history, last_path
+from jobkit.book.load import OpenBook, load_job, open_book
+from jobkit.cli.clock import read_day, zone
+from jobkit.cli.options import Books, Color, On, Output, Rev, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.pages.trail import Trail, trail_page
+from jobkit.reckon.trail import trail as told
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def trail(
+    ctx: typer.Context,
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    on: On = None,
+    rev: Rev = None,
+    form: Annotated[
+        str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+    ] = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Tell the history of a job out of git: what each commit did to it, by whom, oldest first.
+
+    The job is followed through renames and merges; of a merge only what neither side had is told. Readings are held to
+    the limits of the board file as it is now, or as it was in --rev. A job that is gone is found by its whole id.
+    """
+    root = one_book(ctx, book)
+    opened = open_book(shelf_of(root, rev=rev))
+    repo = git.open_repo(root)
+    commit = git.resolve(repo, rev or "HEAD")
+    path = _path(opened, repo, commit, job)
+    until = read_day(on) if on else date.max
+    entries = told(history(repo, commit, path), opened.bench, zone(opened.bench.settings), until)
+    shown = Trail(PurePosixPath(path).stem, _title(opened, path), entries, repo.shallow)
+    show_page(trail_page(shown), form, output, color)
+
+
+def _path(opened: OpenBook, repo: git.Repo, commit: str, job: str) -> str:
+    try:
+        return job_path(opened, job)
+    except NoSuchJobError:
+        path = last_path(repo, commit, job)
+        if path is None:
+            raise
+        return path
+
+
+def _title(opened: OpenBook, path: str) -> str:
+    if path not in opened.job_paths:
+        return "(no longer in the book)"
+    loaded = load_job(path, opened.shelf.read(path))
+    return (loaded.job and loaded.job.title) or ""
