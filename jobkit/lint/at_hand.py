@@ -33,6 +33,12 @@ class JobsAtHand:
         """Give the facts of every job that can be read."""
         return tuple(facts for path in self._paths if (facts := self._at(path)))
 
+    def whole(self) -> tuple[Facts, ...]:
+        """Give the facts of every job where all have been read already, else none."""
+        if any(path not in self._known for path in self._paths):
+            return ()
+        return self.all()
+
     def _at(self, path: str) -> Facts | None:
         if path not in self._known:
             self._known[path] = self._read(path)

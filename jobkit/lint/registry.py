@@ -68,6 +68,12 @@ class Jobs(Protocol):
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
 
+    def whole(self) -> tuple[Facts, ...]:
+        """Give them only where all have been read already, as in a check of the whole book; else none.
+
+        For notes that are not worth reading a whole book before a commit.
+        """
+
 
 JobCheck = Callable[[Job, Bench], Iterator[Found]]
 TextCheck = Callable[[str], Iterator[FoundAt]]

@@ -11,11 +11,10 @@ from jobkit.jobs.finding import Place
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.data import Data, measured, number
 from jobkit.pages.scale import ends
-from jobkit.pages.words import counted
 from jobkit.reckon.against_usual import Against
 from jobkit.reckon.limits import Judged
 from jobkit.reckon.meters import Taken
-from jobkit.reckon.odd import Likes, Odd
+from jobkit.reckon.odd import ALIKE_ANYWAY, Likes, odd_in_words
 from jobkit.units.quantity import plain, show
 from jobkit.units.verdict import Verdict
 from jobkit.units.want import Want
@@ -47,7 +46,13 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
             yield from map(Line, _reasons(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
             yield from map(
-                Line, (_odd_words(odd, like) for like in view.likes if like.when == stage for odd in like.odd)
+                Line,
+                (
+                    f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
+                    for like in view.likes
+                    if like.when == stage
+                    for odd in like.odd
+                ),
             )
 
 
@@ -171,30 +176,6 @@ def range_words(against: Against) -> str:
         return ends(row.interval.low, row.interval.high, row.unit, row.moments.sd)
     seen_range = ends(row.moments.lowest, row.moments.highest, row.unit, None)
     return f"{seen_range}, or OL" if row.open else f"{seen_range} seen"
-
-
-def _odd_words(odd: Odd, like: Likes) -> str:
-    return f"{odd_words(odd, like)}. Rails joined through coils read alike whatever is broken."
-
-
-def odd_words(odd: Odd, like: Likes) -> str:
-    """Say why a reading is the odd one out."""
-    who = f"{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {counted(like.n, 'reading')}"
-    rest = "the others are open" if like.middle is None else f"the middle one is {like.middle.text}"
-    score = "" if odd.score is None else f", robust z {odd.score:.1f}"
-    test = (
-        ""
-        if odd.grubbs is None
-        else ", Grubbs' test agrees"
-        if odd.grubbs
-        else ", Grubbs' test does not see it"
-    )
-    how = (
-        ""
-        if like.one_display
-        else "; not all from one range of one meter, so their uncertainty was allowed for"
-    )
-    return f'{who} of "{like.like}": {rest}{score}{test}{how}'
 
 
 def readings_data(view: ReadingsView) -> list[Data]:

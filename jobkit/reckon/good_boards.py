@@ -7,7 +7,7 @@ point, kind, other end, red lead, state, packages removed.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -57,13 +57,30 @@ def good_jobs(design: str, facts: Iterable[Facts]) -> tuple[tuple[Facts, ...], t
     return tuple(counted), tuple(left_out)
 
 
-def readings_by_manner(jobs: Iterable[Facts], meters: Mapping[str, Meter]) -> dict[Manner, list[Good]]:
-    """Gather the proof readings of good jobs, each manner for itself, in the order of the jobs."""
+def readings_by_manner(
+    jobs: Iterable[Facts], meters: Mapping[str, Meter], wanted: Container[Manner] | None = None
+) -> dict[Manner, list[Good]]:
+    """Gather the proof readings of good jobs, each `wanted` manner for itself, in the order of the jobs."""
     gathered: dict[Manner, list[Good]] = {}
     for one in jobs:
-        for how, good in _readings(one, meters):
-            gathered.setdefault(how, []).append(good)
+        for proved in one.proof:
+            how = manner_proved(proved)
+            if is_reading(proved) and (wanted is None or how in wanted):
+                shown = parse_quantity(proved.value, proved.kind)
+                taken = take(shown, how_proved(proved), meters, Decimal(1))
+                good = Good(one.id, one.serial, proved.day, taken, proved.settled)
+                gathered.setdefault(how, []).append(good)
     return gathered
+
+
+def is_reading(proved: Proved) -> bool:
+    """Tell whether point, kind and value of a proof reading could all be read."""
+    return bool(proved.point and proved.kind in KINDS and proved.value)
+
+
+def same_board(one: Facts, other: Facts) -> bool:
+    """Tell whether two jobs are one, or stays of one board."""
+    return one.id == other.id or bool(one.serial and one.serial == other.serial)
 
 
 def manner_proved(proved: Proved) -> Manner:
@@ -79,11 +96,3 @@ def _why_not(one: Facts, came_back: Mapping[str, str]) -> str:
     if not one.finished:
         return "not finished"
     return "" if one.outcome in GOOD_OUTCOMES else one.outcome or "no outcome"
-
-
-def _readings(one: Facts, meters: Mapping[str, Meter]) -> Iterator[tuple[Manner, Good]]:
-    for proved in one.proof:
-        if proved.point and proved.kind in KINDS and proved.value:
-            shown = parse_quantity(proved.value, proved.kind)
-            taken = take(shown, how_proved(proved), meters, Decimal(1))
-            yield manner_proved(proved), Good(one.id, one.serial, proved.day, taken, proved.settled)

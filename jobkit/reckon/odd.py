@@ -30,6 +30,10 @@ ENOUGH = 6
 occur at all, (n − 1) / √n, so that its silence says nothing (computed from the formula of NIST/SEMATECH 1.3.5.17.1)."""
 
 
+ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so their agreement proves nothing"
+"""What goes with every comparison of this sort (common practice, no source)."""
+
+
 class Odd(NamedTuple):
     """A reading unlike the rest.
 
@@ -78,6 +82,26 @@ def likes_of(job: Job, bench: Bench, design: Design | None) -> tuple[Likes, ...]
         for (like, when, _), group in groups.items()
         if len(group) >= FEWEST
     )
+
+
+def odd_in_words(odd: Odd, like: Likes) -> str:
+    """Say why a reading is the odd one out."""
+    who = f'{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {like.n} readings of "{like.like}"'
+    rest = "most are open" if like.middle is None else f"the middle one is {like.middle.text}"
+    score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
+    test = (
+        ""
+        if odd.grubbs is None
+        else ", Grubbs' test agrees"
+        if odd.grubbs
+        else ", Grubbs' test does not see it"
+    )
+    how = (
+        ""
+        if like.one_display
+        else "; not all from one range of one meter, so their uncertainty was allowed for"
+    )
+    return f"{who}: {rest}{score}{test}{how}"
 
 
 def floor_of(takens: Sequence[Taken]) -> Decimal:

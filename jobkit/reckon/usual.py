@@ -22,7 +22,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.digest import Manner
 from jobkit.jobs.facts import Facts
-from jobkit.reckon.good_boards import Good, LeftOut, good_jobs, readings_by_manner
+from jobkit.reckon.good_boards import Good, LeftOut, good_jobs, readings_by_manner, same_board
 from jobkit.reckon.limits import manner_wanted, suits
 from jobkit.reckon.meters import same_display
 from jobkit.reckon.moments import Moments, moments
@@ -89,7 +89,7 @@ def usual_of(
     `but` is a job that is to be compared with the others: neither it nor an earlier stay of its board counts.
     """
     jobs, left_out = good_jobs(design, facts)
-    jobs = tuple(one for one in jobs if but is None or not _same_board(one, but))
+    jobs = tuple(one for one in jobs if but is None or not same_board(one, but))
     gathered = readings_by_manner(jobs, bench.meters)
     rows = (usual(how, found, screen=screen) for how, found in gathered.items())
     return DesignUsual(design, tuple(_in_order(rows, bench.designs.get(design))), jobs, left_out)
@@ -124,10 +124,6 @@ def scale_of(values: Sequence[Decimal]) -> str:
 def values_of(found: Iterable[Good]) -> list[Decimal]:
     """Give the values, leads taken off."""
     return [good.taken.value.value for good in found]
-
-
-def _same_board(one: Facts, but: Facts) -> bool:
-    return one.id == but.id or bool(but.serial and one.serial == but.serial)
 
 
 def _described(how: Manner, kept: list[Good]) -> Usual:
