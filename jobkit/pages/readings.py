@@ -11,6 +11,7 @@ from jobkit.jobs.finding import Place
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.data import Data, measured, number
 from jobkit.pages.scale import ends
+from jobkit.pages.words import counted
 from jobkit.reckon.against_usual import Against
 from jobkit.reckon.limits import Judged
 from jobkit.reckon.meters import Taken
@@ -45,15 +46,7 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
             yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
             yield from map(Line, _reasons(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
-            yield from map(
-                Line,
-                (
-                    f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
-                    for like in view.likes
-                    if like.when == stage
-                    for odd in like.odd
-                ),
-            )
+            yield from map(Line, _unlike(here, stage, view))
 
 
 def why(taken: Taken, want: Want, verdict: Verdict) -> str:
@@ -144,6 +137,19 @@ def _reasons(here: Sequence[Judged]) -> Iterator[str]:
     for one in here:
         if one.verdict and one.taken and one.want and one.verdict.word != "in":
             yield f"{point(one.reading)}: {why(one.taken, one.want, one.verdict)}."
+
+
+def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
+    """Name what is unlike other good boards (on arrival the table says it), and unlike the rest of its sort."""
+    for one in here if stage != "arrival" else ():
+        against = view.against.get(one.reading.path)
+        if against and against.stands in {"high", "low"} and one.taken:
+            boards = counted(against.usual.n + len(against.usual.open), "other good board")
+            shown = f"{point(one.reading)}, {one.taken.shown.text}"
+            yield f"{shown}, is {against.stands}: {boards} of this design read {range_words(against)}."
+    for like in view.likes:
+        for odd in like.odd if like.when == stage else ():
+            yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
 
 
 def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
