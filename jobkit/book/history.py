@@ -40,6 +40,11 @@ def last_path(repo: git.Repo, commit: str, name: str) -> str | None:
     return None
 
 
+def is_same_job(was: State, is_: State) -> bool:
+    """Tell whether two states are of one job; of those that cannot be read, only the same content is."""
+    return was.blob == is_.blob or bool(was.job and is_.job and _alike(was.job, is_.job) >= _ALIKE)
+
+
 class _Past:
     """The contents of blobs as jobs, each read once."""
 

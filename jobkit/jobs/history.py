@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from jobkit.jobs.job import Job
 
@@ -41,3 +42,16 @@ class Moment(NamedTuple):
     when: int
     subject: str
     turns: tuple[Turn, ...]
+
+
+class OwnTurn(NamedTuple):
+    """One of the bench's own files before and after, as documents: None where it cannot be read.
+
+    `came` and `went` tell that it was not there before, or is not there any more.
+    """
+
+    path: str
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+    came: bool = False
+    went: bool = False

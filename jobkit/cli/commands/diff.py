@@ -1,0 +1,83 @@
+"""`jobkit diff`: what changed, as readings and verdicts instead of lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated, NamedTuple
+
+import typer
+
+from jobkit.book.compare import compare, path_of
+from jobkit.book.load import open_book
+from jobkit.book.shelf import Index, Revision, Shelf, Tree
+from jobkit.cli.options import Books, Color, Output, one_book
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.history import Turn
+from jobkit.pages.diff import Diff, JobDiff, OwnDiff, diff_page
+from jobkit.reckon.own_files import own_changes
+from jobkit.reckon.turns import Benches, told
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def diff(
+    ctx: typer.Context,
+    revisions: Annotated[
+        str | None, typer.Argument(metavar="[REV[..REV]]", help="From which revision, and to which.")
+    ] = None,
+    staged: Annotated[
+        bool, typer.Option("--staged", help="Up to what is about to be committed, not to the working tree.")
+    ] = False,
+    form: Annotated[
+        str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+    ] = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Tell what changed since the last commit, or between two revisions, in the words of the jobs.
+
+    Each side is held to the limits of its own board files; where one of these changed, so may the verdicts on readings
+    that did not, and they are told too.
+    """
+    sides = _sides(one_book(ctx, book), revisions, staged=staged)
+    show_page(diff_page(_diff(sides)), form, output, color)
+
+
+class _Sides(NamedTuple):
+    root: Path
+    before: Revision
+    after: Shelf
+    names: tuple[str, str]
+
+
+def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
+    first, dots, last = (revisions or "HEAD").partition("..")
+    if last.startswith("."):
+        raise MisuseError(
+            "three dots are not read here", f"write {first or 'HEAD'}..{last.lstrip('.') or 'HEAD'}"
+        )
+    if dots and staged:
+        raise MisuseError("--staged is one side already", "name one revision, or leave --staged out")
+    before = Revision(root, first or "HEAD")
+    after: Shelf = Revision(root, last or "HEAD") if dots else Index(root) if staged else Tree(root)
+    return _Sides(root, before, after, (first or "HEAD", (last or "HEAD") if dots else after.name))
+
+
+def _diff(sides: _Sides) -> Diff:
+    found = compare(sides.root, sides.before, sides.after)
+    benches = Benches(open_book(sides.before).bench, open_book(sides.after).bench)
+    own = [OwnDiff(turn.path, own_changes(turn)) for turn in found.own]
+    return Diff(*sides.names, list(_jobs(found.jobs, benches)), own)
+
+
+def _jobs(turns: tuple[Turn, ...], benches: Benches) -> Iterator[JobDiff]:
+    for turn in turns:
+        changes = tuple(told(turn, benches, {}))
+        job = (turn.after and turn.after.job) or (turn.before and turn.before.job)
+        moved = turn.before.path if turn.before and turn.before.path != path_of(turn) else ""
+        if changes:
+            yield JobDiff(path_of(turn), (job and job.title) or "", changes, moved)
