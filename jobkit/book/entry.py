@@ -1,0 +1,65 @@
+"""An entry as it is written into a job file: its keys in the order in which they are usually read."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from jobkit.book.edit import Value, append_entry
+from jobkit.book.outline import KeyPath
+from jobkit.book.toml import parse_text
+from jobkit.jobs.entries import Reading
+
+IDENTITY: dict[tuple[str, ...], tuple[str, ...]] = {
+    ("reading",): ("at", "point", "to", "kind", "when"),
+    ("work",): ("at", "did", "part"),
+    ("used",): ("at", "part", "item"),
+    ("trial",): ("at", "run"),
+}
+"""The keys that make an entry this one and no other, by its table; of other tables the whole content does."""
+
+
+def reading_entry(reading: Reading) -> dict[str, Value]:
+    """Give a reading as the table that says it; what is by habit is left out."""
+    whole: dict[str, Value | None] = {
+        "at": reading.at,
+        "by": reading.by,
+        "when": reading.when,
+        "point": reading.point,
+        "kind": reading.kind,
+        "value": reading.value and reading.value.text,
+        "want": reading.want and reading.want.text,
+        "state": reading.state,
+        "meter": reading.meter,
+        "range": reading.range,
+        "four_wire": reading.four_wire or None,
+        "to": reading.to,
+        "red_on": reading.red_on,
+        "removed": list(reading.removed) or None,
+        "settled": None if reading.settled else False,
+        "like": reading.like,
+        "note": reading.note,
+    }
+    return {key: value for key, value in whole.items() if value is not None}
+
+
+def append_apart(text: str, table: str | KeyPath, entry: dict[str, Value]) -> str:
+    """Append an entry; where one of the same identity is there, a second later, so that no merge takes them for one."""
+    path = tuple(table.split(".")) if isinstance(table, str) else table
+    keys = IDENTITY.get(tuple(str(name) for name in path), tuple(entry))
+    there = [_identity(row, keys) for row in _rows(parse_text(text), path)]
+    at = entry.get("at")
+    while isinstance(at, datetime) and _identity({**entry, "at": at}, keys) in there:
+        at += timedelta(seconds=1)
+    return append_entry(text, table, {**entry, "at": at} if isinstance(at, datetime) else entry)
+
+
+def _identity(row: dict[str, Any], keys: tuple[str, ...]) -> tuple[Any, ...]:
+    return tuple(row.get(key) for key in keys)
+
+
+def _rows(doc: dict[str, Any], path: KeyPath) -> list[dict[str, Any]]:
+    node: Any = doc
+    for name in path:
+        node = node.get(name, {}) if isinstance(node, dict) else {}
+    return [row for row in node if isinstance(row, dict)] if isinstance(node, list) else []
