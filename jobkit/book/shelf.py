@@ -198,6 +198,16 @@ class _Stored:
     def _listing(self) -> tuple[git.Entry, ...]:
         raise NotImplementedError
 
+    @property
+    def repo(self) -> git.Repo:
+        """The repository that the files lie in."""
+        return self._repo
+
+    def below(self, folder: str = "") -> tuple[str, ...]:
+        """Return every file stored in the book, or below a folder of it, whatever it is; raises GitError."""
+        start = f"{folder}/" if folder else ""
+        return tuple(sorted(path for path in self._entries if path.startswith(start)))
+
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; raises GitError."""
         return tuple(sorted(path for path in self._entries if kind_of(path) != "other"))

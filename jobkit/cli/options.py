@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
 from pathlib import Path
 from typing import Annotated
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import typer
 
 from jobkit.book.find import find_book
-from jobkit.jobs.settings import Settings
+from jobkit.cli.clock import day, now, read_day
 from jobkit.units.errors import MisuseError
+
+__all__ = (
+    "Books",
+    "Color",
+    "Format",
+    "On",
+    "Output",
+    "Rev",
+    "TableFormat",
+    "book_folders",
+    "day",
+    "now",
+    "one_book",
+    "read_day",
+)
 
 Books = Annotated[
     list[str] | None,
@@ -47,25 +60,3 @@ def one_book(ctx: typer.Context, books: list[str] | None) -> Path:
     if len(folders) > 1:
         raise MisuseError(f"`{ctx.command.name}` reads one book", "name one --book")
     return folders[0]
-
-
-def day(on: str | None, settings: Settings) -> date:
-    """Read `--on`; where it is not given, today in the bench's zone."""
-    return now(settings).date() if on is None else read_day(on)
-
-
-def read_day(text: str) -> date:
-    """Read a date of the command line; raises MisuseError."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise MisuseError(f'"{text}" is no date', "write it like 2026-10-19") from None
-
-
-def now(settings: Settings) -> datetime:
-    """Tell the local time of the bench."""
-    try:
-        zone = ZoneInfo(settings.zone)
-    except (ZoneInfoNotFoundError, ValueError):
-        raise MisuseError(f'there is no time zone "{settings.zone}"', "correct zone in bench.toml") from None
-    return datetime.now(zone).replace(tzinfo=None, microsecond=0)

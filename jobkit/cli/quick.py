@@ -6,7 +6,15 @@ from collections.abc import Sequence
 from typing import Any
 
 _FLAGS = {"--staged": "staged", "--strict": "strict"}
-_VALUES = {"--rev": "rev", "--format": "format", "--output": "output", "-o": "output", "--color": "color"}
+_VALUES = {
+    "--rev": "rev",
+    "--since": "since",
+    "--on": "on",
+    "--format": "format",
+    "--output": "output",
+    "-o": "output",
+    "--color": "color",
+}
 
 
 def lint_options(words: Sequence[str]) -> dict[str, Any] | None:

@@ -17,6 +17,7 @@ class Finding(NamedTuple):
 
     `file` is relative to the book; `line` and `column` count from 1 and are 0 until the place has been looked up
     in the text. `about` names what it is about (a point, a part, a key), so that a waiver can single it out.
+    `commit` is the id of the commit that brought it, where a history is looked at.
     """
 
     rule: str
@@ -29,6 +30,7 @@ class Finding(NamedTuple):
     mend: str
     line: int = 0
     column: int = 0
+    commit: str = ""
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:

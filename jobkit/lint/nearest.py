@@ -32,5 +32,5 @@ def _nearest(word: str, names: list[str]) -> str | None:
     from difflib import get_close_matches  # noqa: PLC0415
 
     by_small = {name.casefold(): name for name in reversed(names)}
-    near = get_close_matches(word.casefold(), by_small, n=1, cutoff=0.6)
+    near = get_close_matches(word.casefold(), by_small, n=1, cutoff=0.6 if len(word) < 8 else 0.7)
     return by_small[near[0]] if near else None

@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from typing import NamedTuple
+from contextlib import suppress
+from functools import partial
+from typing import NamedTuple, Protocol
 
 from jobkit.book.load import Loaded, OpenBook, OwnFile, load_job, load_jobs
-from jobkit.book.shelf import ShelfError, kind_of
+from jobkit.book.shelf import Shelf, ShelfError, kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
@@ -33,11 +35,21 @@ from jobkit.lint.registry import (
 )
 
 
+class Commit(NamedTuple):
+    """A commit that a history was looked at for: its id, its day at the bench, who made it, and its first line."""
+
+    id: str
+    day: str
+    author: str
+    subject: str
+
+
 class Report(NamedTuple):
-    """What lint found, and in how many files it looked."""
+    """What lint found, and in how many files it looked; `commits` only where a history was looked at."""
 
     files: int
     findings: tuple[Finding, ...]
+    commits: tuple[Commit, ...] = ()
 
     def count(self, level: str) -> int:
         """Count the findings of a level."""
@@ -51,24 +63,71 @@ class Checked(NamedTuple):
     findings: tuple[Finding, ...]
 
 
-def lint(book: OpenBook, wanted: Callable[[str], bool] = lambda _path: True) -> Report:
+class Kept(Protocol):
+    """Where the answers of `check_job` are kept, by path and blob id, while the bench's own files do not change."""
+
+    def get(self, path: str, blob: str) -> Checked | None:
+        """Give what is kept of a file with this content, if anything."""
+
+    def put(self, path: str, blob: str, checked: Checked) -> None:
+        """Keep an answer."""
+
+
+def lint(
+    book: OpenBook, wanted: Callable[[str], bool] = lambda _path: True, kept: Kept | None = None
+) -> Report:
     """Check the files of a book; `wanted` picks files by path, and rules across jobs still see every job."""
     own = [file for file in book.own if wanted(file.path)]
     findings = [one for one in own_findings(book) if wanted(one.file)]
     jobs = JobsAtHand(book)
     known: list[Facts] = []
     files = len(own)
-    for loaded in load_jobs(book.shelf, filter(wanted, book.job_paths)):
+    for checked, load in _checked(book, [path for path in book.job_paths if wanted(path)], kept):
         files += 1
-        checked = check_job(loaded, book.bench)
         findings += checked.findings
         if checked.facts:
             jobs.put(checked.facts)
             known.append(checked.facts)
-            findings += live_findings(checked.facts, book.bench, lambda here=loaded: here)  # type: ignore[misc]
+            findings += live_findings(checked.facts, book.bench, load)
     for facts in known:
         findings += _book_findings(facts, jobs, book)
     return Report(files, tuple(in_order(_moved(_settled(findings, known, book), book.bench.settings.lint))))
+
+
+def _checked(
+    book: OpenBook, paths: list[str], kept: Kept | None
+) -> Iterator[tuple[Checked, Callable[[], Loaded]]]:
+    """Check each job by itself, or take the answer that is kept; each comes with the way to its text."""
+    blobs = _blobs(book.shelf, paths) if kept else {}
+    to_do = []
+    for path in paths:
+        known = kept.get(path, blobs[path]) if kept and path in blobs else None
+        if known:
+            yield known, partial(_load, book.shelf, path)
+        else:
+            to_do.append(path)
+    for loaded in load_jobs(book.shelf, to_do):
+        checked = check_job(loaded, book.bench)
+        if kept and loaded.path in blobs:
+            kept.put(loaded.path, blobs[loaded.path], checked)
+        yield checked, partial(_itself, loaded)
+
+
+def _blobs(shelf: Shelf, paths: list[str]) -> dict[str, str]:
+    """Ask for the blob id of each file that has one."""
+    blobs = {}
+    for path in paths:
+        with suppress(ShelfError):
+            blobs[path] = shelf.blob(path)
+    return blobs
+
+
+def _load(shelf: Shelf, path: str) -> Loaded:
+    return next(iter(load_jobs(shelf, [path])))
+
+
+def _itself(loaded: Loaded) -> Loaded:
+    return loaded
 
 
 def check_job(loaded: Loaded, bench: Bench) -> Checked:

@@ -12,7 +12,9 @@ from jobkit.book.git.listing import (
     index_entries,
     new_names,
     staged_names,
+    taken_names,
     tree_entries,
+    untracked_names,
 )
 from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
 
@@ -32,5 +34,7 @@ __all__ = [
     "read_blobs",
     "resolve",
     "staged_names",
+    "taken_names",
     "tree_entries",
+    "untracked_names",
 ]

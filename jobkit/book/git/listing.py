@@ -46,9 +46,13 @@ def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
             yield Entry(path[skip:], mode, third)
 
 
-def staged_names(repo: Repo) -> tuple[str, ...]:
-    """Return the files that the next commit, the first one too, adds or changes; raises GitError."""
-    words = ("--cached", "--name-only", "-z", "--diff-filter=ACMR", "--no-renames")
+def staged_names(repo: Repo, *, gone: bool = False) -> tuple[str, ...]:
+    """Return the files that the next commit, the first one too, adds or changes, or (`gone`) takes away.
+
+    Raises GitError.
+    """
+    kinds = "--diff-filter=ACDMRT" if gone else "--diff-filter=ACMR"
+    words = ("--cached", "--name-only", "-z", kinds, "--no-renames")
     # Settings of the repository that would change the answer or start a program.
     plain = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null")
     return _names(repo, repo.ask("diff", *words, *plain, *_below(repo)))
@@ -71,6 +75,18 @@ def changed_names(repo: Repo) -> tuple[str, ...]:
 def new_names(repo: Repo) -> tuple[str, ...]:
     """Return the files that are neither tracked nor ignored. Raises GitError."""
     return _names(repo, repo.ask("ls-files", "-o", "--exclude-standard", "-z", *_below(repo)))
+
+
+def untracked_names(repo: Repo, folder: str) -> tuple[str, ...]:
+    """Return the files below a folder of the book that are not in the index, ignored ones too. Raises GitError."""
+    return _names(repo, repo.ask("ls-files", "-o", "-z", "--", repo.prefix + folder))
+
+
+def taken_names(repo: Repo, folder: str) -> tuple[str, ...]:
+    """Return the files below a folder that are in the index or that `git add` would take; raises GitError."""
+    return _names(
+        repo, repo.ask("ls-files", "-c", "-o", "--exclude-standard", "-z", "--", repo.prefix + folder)
+    )
 
 
 def _filters_off(repo: Repo) -> dict[str, str]:

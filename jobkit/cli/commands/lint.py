@@ -22,9 +22,16 @@ def lint(
         bool, typer.Option("--staged", help="Read git's index: what is about to be committed.")
     ] = False,
     rev: Rev = None,
+    since: Annotated[
+        str | None,
+        typer.Option("--since", metavar="REV", help="Check every commit after REV: what each newly brought."),
+    ] = None,
+    on: Annotated[
+        str | None, typer.Option("--on", metavar="DATE", help="Whatever is later is the future; else today.")
+    ] = None,
     strict: Annotated[bool, typer.Option("--strict", help="A warning stops as well as an error.")] = False,
     form: Annotated[
-        str, typer.Option("--format", metavar="text|json", help="The form of the answer.")
+        str, typer.Option("--format", metavar="text|json|sarif|github", help="The form of the answer.")
     ] = "text",
     output: Output = None,
     color: Color = "auto",
@@ -35,4 +42,4 @@ def lint(
     Exit status 1 where an error is found (with --strict, a warning), else 0.
     """
     books = (*ctx.obj, *(book or ()))
-    return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color))
+    return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color, on, since))

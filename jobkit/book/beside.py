@@ -1,0 +1,48 @@
+"""What lies round a book: which of its files git knows, and which copies of the schemas are old."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from jobkit.book import git
+from jobkit.book.schemas import FILES, schema_path
+from jobkit.book.shelf import Index, Revision, Shelf, ShelfError
+from jobkit.jobs.bench import Beside
+
+
+def beside(root: Path, shelf: Shelf) -> Beside:
+    """Look round the book in the folder `root`, as far as it concerns what lies on `shelf`.
+
+    A folder without git, or one that git refuses, is looked at without it. Raises GitError for an index or a commit.
+    """
+    old = tuple(_old_schemas(shelf))
+    if isinstance(shelf, Revision):
+        return Beside(private=shelf.below("private"), old_schemas=old)
+    if isinstance(shelf, Index):
+        untracked = git.untracked_names(shelf.repo, "jobs")
+        return Beside(frozenset(untracked), shelf.below("private"), old)
+    try:
+        repo = git.open_repo(root)
+        private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
+        return Beside(frozenset(git.untracked_names(repo, "jobs")), private, old)
+    except git.GitError:
+        # The files can be checked all the same; whoever commits will hear from git itself.
+        return Beside(old_schemas=old)
+
+
+def _old_schemas(shelf: Shelf) -> Iterator[str]:
+    for kind in FILES:
+        path = f"schema/{kind}.schema.json"
+        try:
+            if _differs(shelf, path, schema_path(kind).read_bytes()):
+                yield path
+        except ShelfError:
+            continue  # a book may do without the copies
+
+
+def _differs(shelf: Shelf, path: str, own: bytes) -> bool:
+    """Tell whether a file differs from jobkit's own, but for the line ends that a checkout may have changed."""
+    blob = shelf.blob(path)
+    hashing = "sha256" if len(blob) == 64 else "sha1"
+    return blob != git.blob_id(own, hashing) and shelf.read(path).replace(b"\r\n", b"\n") != own

@@ -1,0 +1,40 @@
+"""The clock: the one place that looks at it."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from jobkit.jobs.settings import Settings
+from jobkit.units.errors import MisuseError
+
+
+def day(on: str | None, settings: Settings) -> date:
+    """Read `--on`; where it is not given, today in the bench's zone."""
+    return now(settings).date() if on is None else read_day(on)
+
+
+def read_day(text: str) -> date:
+    """Read a date of the command line; raises MisuseError."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise MisuseError(f'"{text}" is no date', "write it like 2026-10-19") from None
+
+
+def zone(settings: Settings) -> ZoneInfo:
+    """Tell the time zone of the bench; raises MisuseError where there is none of that name."""
+    try:
+        return ZoneInfo(settings.zone)
+    except (ZoneInfoNotFoundError, ValueError):
+        raise MisuseError(f'there is no time zone "{settings.zone}"', "correct zone in bench.toml") from None
+
+
+def now(settings: Settings) -> datetime:
+    """Tell the local time of the bench."""
+    return datetime.now(zone(settings)).replace(tzinfo=None, microsecond=0)
+
+
+def day_at(seconds: int, settings: Settings) -> date:
+    """Tell which day it was at the bench, so many seconds after the beginning of 1970; raises MisuseError."""
+    return datetime.fromtimestamp(seconds, zone(settings)).date()

@@ -1,0 +1,37 @@
+"""`jobkit rules`: the rule catalogue."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.cli.options import Color, Output, TableFormat
+from jobkit.cli.show_page import show_page
+from jobkit.lint.catalogue import all_rules, guards
+from jobkit.lint.documentation import explain
+from jobkit.lint.nearest import suggest
+from jobkit.pages.rules import rule_page, rules_page
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def rules(
+    name: Annotated[
+        str | None, typer.Argument(metavar="[NAME]", help="A rule to explain; else list all.")
+    ] = None,
+    form: TableFormat = "text",
+    output: Output = None,
+    color: Color = "auto",
+) -> None:
+    """List the rules of lint, or explain one: what it finds, why it matters, how to mend, an example."""
+    known = all_rules()
+    if name is None:
+        answer = rules_page(map(explain, known.values()), guards())
+    elif name in known:
+        answer = rule_page(explain(known[name]), guards())
+    else:
+        raise MisuseError(f"there is no rule {name}", suggest(name, known, "see `jobkit rules`"))
+    show_page(answer, form, output, color)

@@ -1,0 +1,87 @@
+"""What was agreed with the client: price, payment, and what becomes of the board."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.job import Job, Price
+from jobkit.jobs.money import Money
+from jobkit.lint.registry import Found, rule
+from jobkit.reckon.status import owed
+
+
+@rule("error")
+def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
+    """More was charged than the client agreed to.
+
+    What it finds: `charged` above the price last agreed to and above `ceiling`; for a board beyond repair or declined,
+    above `if_not_repaired`. Also a charge in another currency than the agreement, as nobody can compare the two.
+
+    Why it matters: the client owes what was agreed. (This is no legal advice.)
+
+    How to mend: ask before charging more, and write down the answer as another [[price.agreed]]; or correct the charge.
+
+    Example: `charged = "212.00 EUR"` with `ceiling = "200.00 EUR"` and 160.00 EUR agreed.
+    """
+    price = job.price
+    if price is None or price.charged is None or job.is_broken("price"):
+        return
+    agreed = _agreed(price, job.outcome)
+    if any(one.currency != price.charged.currency for one in agreed):
+        message = f"charged {price.charged}, but agreed in {agreed[0].currency}"
+        yield Found(("price", "charged"), "charged", message, "charge in the currency of the agreement")
+    elif agreed and price.charged.amount > max(one.amount for one in agreed):
+        most = max(agreed, key=lambda one: one.amount)
+        message = f"charged {price.charged}, but no more than {most} was agreed to"
+        mend = "correct the charge, or add the later agreement as [[price.agreed]]"
+        yield Found(("price", "charged"), "charged", message, mend)
+
+
+def _agreed(price: Price, outcome: str | None) -> list[Money]:
+    """List the sums that the charge may come to, by what was agreed."""
+    if outcome in {"beyond-repair", "declined"}:
+        return [price.if_not_repaired] if price.if_not_repaired else []
+    last = [one.amount for one in price.agreed if one.amount][-1:]
+    return [*last, price.ceiling] if price.ceiling else last
+
+
+@rule("warning")
+def sent_unpaid(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A board was let go before it was paid.
+
+    What it finds: a board that was sent or collected, with something to pay and no `paid`.
+
+    Why it matters: the board is the only security a bench has. After it has gone, only a reminder is left (`jobkit
+    due`).
+
+    How to mend: add `paid` once the money is there; for a client who pays by invoice, waive it and say so.
+
+    Example: `sent = 2026-10-19`, `charged = "150.00 EUR"` and no `paid`.
+    """
+    gone = "sent" if job.dates.sent else "collected" if job.dates.collected else ""
+    if not gone or job.dates.paid or job.price is None or job.is_broken("price"):
+        return
+    due = owed(facts_of(job))
+    if due:
+        message = f"the board was {gone}, and {due} is not paid"
+        yield Found(("dates", "paid"), "paid", message, "add paid under [dates] once the money is there")
+
+
+@rule("error")
+def fate_unasked(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A board was kept or recycled without its owner's word.
+
+    What it finds: [fate] `kept-for-parts` or `recycled` without `owner_agreed = true`.
+
+    Why it matters: the board belongs to the client until the client gives it away. (This is no legal advice.)
+
+    How to mend: ask, keep the answer, and set `owner_agreed = true`.
+
+    Example: `is = "kept-for-parts"` and nothing else under [fate].
+    """
+    if job.fate and job.fate.what in {"kept-for-parts", "recycled"} and not job.fate.owner_agreed:
+        message = f'the board is "{job.fate.what}", and nothing says that its owner agreed'
+        mend = "ask the owner, then set owner_agreed = true"
+        yield Found(("fate", "owner_agreed"), "owner_agreed", message, mend)

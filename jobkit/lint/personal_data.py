@@ -1,0 +1,111 @@
+"""Tell mail addresses, phone numbers and bank accounts from the many other figures of a bench diary.
+
+How often it is right is measured in tests/lint/test_personal_data.py, on lines written for the purpose.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+_MAIL = re.compile(r"[\w.%+-]+@(?P<host>[\w-]+(?:\.[\w-]+)*\.(?P<top>[^\W\d_]{2,}))")
+_NOBODY = frozenset(("local", "localdomain", "lan", "internal", "home"))
+"""Names of machines in a workshop, not of mailboxes."""
+
+_IBAN = re.compile(r"[A-Z]{2}[0-9]{2}(?: ?[A-Z0-9]{4}){2,7}(?: ?[A-Z0-9]{1,4})?(?![A-Za-z0-9])")
+_LONGEST_IBAN = 34
+
+_RUN = re.compile(r"[+(0][0-9 ()/.\-]{6,}[0-9]")
+"""Digits and what may part them in a phone number, beginning as one may: +, ( or 0."""
+
+_CALLING = ("phone", "tel", "mobile", "whatsapp", "sms", "fax", "call", "ring", "rang", "rung", "dial")
+_CALLED = re.compile(
+    rf"\b(?:tele|cell ?)?(?:{'|'.join(_CALLING)})(?:ed|ing|led)?\b\.?"
+    r"(?:\s+(?:him|her|them|me|us|back|at|on|under|is|no|nr|number|owner|the))*[\s.:=\"]*"
+    r"(?P<number>[+(]?[0-9][0-9 ()/.\-]{5,}[0-9])(?![\w:])",
+    re.IGNORECASE,
+)
+
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./ -][0-9]{1,2}[./ -](?:[0-9]{2}){1,2}(?![0-9])")
+_CHIP_SIZES = frozenset(
+    ("0201", "0402", "0603", "0805", "01005", "1206", "1210", "1806", "1812", "2010", "2512")
+)
+"""Cases of chip resistors and capacitors in hundredths of an inch (usual in every catalogue; from memory)."""
+
+
+def mails(text: str) -> Iterator[int]:
+    """Find where mail addresses begin (a plain part of RFC 5322, 3.4.1; international ones too)."""
+    if "@" in text:
+        for found in _MAIL.finditer(text):
+            if found["top"].casefold() not in _NOBODY:
+                yield found.start()
+
+
+def ibans(text: str) -> Iterator[int]:
+    """Find where bank account numbers begin: ISO 13616, told from other codes by the check of ISO 7064, mod 97-10."""
+    for found in _IBAN.finditer(text):
+        plain = found[0].replace(" ", "")
+        if len(plain) <= _LONGEST_IBAN and not text[found.start() - 1 : found.start()].isalnum():
+            moved = plain[4:] + plain[:4]
+            if int("".join(str(int(letter, 36)) for letter in moved)) % 97 == 1:
+                yield found.start()
+
+
+def phones(text: str) -> Iterator[int]:
+    """Find where phone numbers begin: with a country code, with a leading zero, or after a word about calling."""
+    starts = {found.start() for found in _RUN.finditer(text) if _is_phone(text, found)}
+    small = text.lower()
+    if any(word in small for word in _CALLING):
+        starts.update(
+            found.start("number") for found in _CALLED.finditer(text) if _is_called(found["number"])
+        )
+    yield from sorted(starts)
+
+
+def _is_phone(text: str, found: re.Match[str]) -> bool:
+    before, after = text[: found.start()][-2:], text[found.end() : found.end() + 1]
+    if before[-1:].isalnum() or before[-1:] in {"-", ".", "/", "_", "#", "+", ","}:
+        return False
+    if (before[-1:] == ":" and before[:1].isdigit()) or after.isalnum() or after == ":":
+        return False
+    number = found[0]
+    digits = re.sub("[^0-9]", "", number)
+    if number[0] == "+":
+        return _is_international(number, digits)
+    if number.startswith("00"):
+        return 10 <= len(digits) <= 17 and digits[2] != "0" and digits != number
+    if number[0] == "(":
+        return _is_bracketed(number, digits)
+    return _is_trunk(number, digits)
+
+
+def _is_international(number: str, digits: str) -> bool:
+    """Tell a number with + and country code: at most 15 digits (ITU-T E.164, 6.1), and no plain decimal."""
+    groups = re.findall("[0-9]+", number)
+    is_decimal = len(groups) == 2 and number[1:] == ".".join(groups)
+    return 8 <= len(digits) <= 15 and digits[0] != "0" and not is_decimal and ".." not in number
+
+
+def _is_bracketed(number: str, digits: str) -> bool:
+    """Tell a number whose area code stands in brackets."""
+    area, _, rest = number[1:].partition(")")
+    return area.isdigit() and 2 <= len(area) <= 5 and 9 <= len(digits) <= 12 and len(rest.strip()) >= 5
+
+
+def _is_trunk(number: str, digits: str) -> bool:
+    """Tell a number with the leading zero of a national call: 9 to 12 digits in groups as people write them."""
+    groups = re.findall("[0-9]+", number)
+    parted = set(re.sub("[0-9]", "", number))
+    if not 9 <= len(digits) <= 12 or len(groups[0]) < 2 or _DAY.match(number) or groups[0] in _CHIP_SIZES:
+        return False
+    if parted == {"-"} or not parted:
+        return False  # serial and part numbers look like that
+    if parted == {"."}:
+        return len(groups) == 5 and all(len(group) == 2 for group in groups)
+    alike = len({len(group) for group in groups}) == 1 and len(groups[0]) > 2
+    return not (alike and all(group[0] == "0" for group in groups))
+
+
+def _is_called(number: str) -> bool:
+    digits = re.sub("[^0-9]", "", number)
+    return 7 <= len(digits) <= 15 and _DAY.match(number) is None
