@@ -15,6 +15,7 @@ from jobkit.units.errors import MisuseError
 
 COMMANDS = {
     "lint": "check the book, or what is about to be committed",
+    "rules": "the rules of lint, or one of them explained",
     "verdict": "hold one value to a limit",
     "show": "one job on one screen",
     "summarise": "the jobs as a table, filtered as you like",
@@ -22,8 +23,12 @@ COMMANDS = {
     "due": "what falls due, soonest first",
     "usual": "what good boards of a design read",
     "bill": "what is owed for a job, with tax",
-    "bill": "what is owed for a job, with tax",
+    "earnings": "what the bench earns in an hour",
+    "stock": "parts on hand, what to order, donors",
     "warranty": "covered or not, until when, by which rule",
+    "trail": "the history of a job out of git, in the words of the job",
+    "diff": "what changed, as readings and verdicts instead of lines",
+    "report": "the paper for the client",
     "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""

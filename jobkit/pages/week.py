@@ -66,7 +66,7 @@ def _took(summary: WeekSummary) -> list[tuple[str, str]]:
     return [
         ("bench time", hours(summary.minutes)),
         ("charged", sums(summary.charged) or "nothing"),
-        ("sent, unpaid", sums(summary.unpaid)),
+        ("owed, with tax", sums(summary.unpaid)),
         ("turnaround", _turnaround(summary)),
         ("causes", "; ".join(_times(cause, count) for cause, count in summary.causes)),
         ("comebacks", "; ".join(map(_comeback, summary.comebacks))),

@@ -9,10 +9,12 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, Waited
+from jobkit.jobs.money import Money
 from jobkit.reckon.asof import known_on
+from jobkit.reckon.bill import still_owed
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS, floor_life
 from jobkit.reckon.meters import calibrated_until
-from jobkit.reckon.status import owed, status
+from jobkit.reckon.status import status
 from jobkit.reckon.warranty import CONTINUES, OUTLASTS, RESTARTS, RESTARTS_LATER, Cover, cover
 
 WHAT = ("warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
@@ -53,8 +55,7 @@ def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
 def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
     covers: dict[str, Cover] = {}
     for one in known.values():
-        if status(one).word != "done":
-            yield from _unfinished_business(one, bench)
+        yield from _unfinished_business(one, bench)
         if one.finished or one.sent or one.collected or one.comeback_of:
             covers[one.id] = cover(one.id, known, bench.settings.warranty, on)
     # A comeback that carries a warranty on stands for the whole chain, so that its end is told once.
@@ -66,13 +67,15 @@ def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due
 
 def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
     patience = bench.settings.patience
-    steps = (
-        *_quote(one, patience.quote),
-        *(_wait(one, wait, patience.parts, patience.quote) for wait in one.waits if not wait.until),
-        *_payment(one, patience.payment),
-        *_collection(one, patience.collection),
-        *_promise(one),
-    )
+    steps = [*_payment(one, still_owed(one, bench), patience.payment)]
+    # A board that is home again may still be unpaid, but nothing else of it can be left undone.
+    if status(one).word != "done":
+        steps += (
+            *_quote(one, patience.quote),
+            *(_wait(one, wait, patience.parts, patience.quote) for wait in one.waits if not wait.until),
+            *_collection(one, patience.collection),
+            *_promise(one),
+        )
     yield from (step for step in steps if step)
 
 
@@ -89,13 +92,12 @@ def _wait(one: Facts, wait: Waited, parts: int, client: int) -> Due | None:
     return _counted(one, "part", wait.since, parts, wait.reason, wait.what)
 
 
-def _payment(one: Facts, days: int) -> Iterator[Due | None]:
-    money = None if one.paid else owed(one)
-    if money is not None:
-        if one.sent:
-            yield _counted(one, "payment", one.sent, days, "sent", str(money))
-        elif one.finished:
-            yield _counted(one, "payment", one.finished, days, "finished", str(money))
+def _payment(one: Facts, owed: Money | None, days: int) -> Iterator[Due | None]:
+    left = one.sent or one.collected
+    if owed is not None and left:
+        yield _counted(one, "payment", left, days, "sent", str(owed))
+    elif owed is not None and one.finished:
+        yield _counted(one, "payment", one.finished, days, "finished", str(owed))
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:

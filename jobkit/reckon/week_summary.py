@@ -13,9 +13,10 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, parse_money
 from jobkit.jobs.week import Week, first_day, last_day
 from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.bill import still_owed
 from jobkit.reckon.flow import WEEKS, InProgress, Throughput, Turnaround, in_progress, throughput, turnaround
 from jobkit.reckon.proof_failures import Failure, proof_failures
-from jobkit.reckon.status import Status, owed, status
+from jobkit.reckon.status import Status, status
 
 EVENTS = ("received", "finished", "sent")
 """What moves in a week."""
@@ -25,9 +26,9 @@ class WeekSummary(NamedTuple):
     """One week of one bench or several, as known at the end of `as_of`.
 
     `open` are the jobs that were not done by then, with their status, the oldest first. `charged` and `unpaid` are one
-    sum a currency: of the jobs finished in the week, and of those sent and not paid by its end. The turnaround is that
-    of the jobs sent in the week. `comebacks` are jobs received that had been here before. `causes` are those of the
-    jobs finished, with how many had each.
+    sum a currency: of the jobs finished in the week as charged, and what is owed, tax included, for those sent by its
+    end. The turnaround is that of the jobs sent in the week. `comebacks` are jobs received that had been here before.
+    `causes` are those of the jobs finished, with how many had each.
     """
 
     week: Week
@@ -76,7 +77,7 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
         in_progress(still, as_of),
         _minutes(known, first, last),
         _sums(one.price_charged for one in finished),
-        _sums(str(owed(one) or "") for one, stand in still if stand.word == "sent, unpaid"),
+        _sums(str(still_owed(one, bench) or "") for bench, facts in books for one in facts if one.sent),
         turnaround(sent),
         _causes(finished),
         tuple(

@@ -1,0 +1,46 @@
+"""Read private/clients.toml: the names and addresses that only a printed paper shows."""
+
+from __future__ import annotations
+
+from jobkit.book.gate import Doc
+from jobkit.book.load import document
+from jobkit.book.read_bench import read_with
+from jobkit.book.shelf import Tree
+from jobkit.book.trouble import Trouble
+from jobkit.book.values import Values
+from jobkit.jobs.client import Client
+
+PATH = "private/clients.toml"
+
+
+def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+    """Read the clients by reference, as far as they can be read; none where the file is not there.
+
+    Only the working tree is asked: the file is no part of any revision. Raises ShelfError where it cannot be opened.
+    """
+    if PATH not in tree.paths():
+        return {}, ()
+    doc, troubles = document(tree.read(PATH))
+    return ({}, troubles) if doc is None else _read(doc)
+
+
+def _read(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+    return read_with(_clients, "clients", doc)
+
+
+def _clients(top: Values) -> dict[str, Client]:
+    table = top.table("client")
+    clients = (_client(ref, table.table(ref)) for ref in table.row)
+    return {client.ref: client for client in clients if client.name}
+
+
+def _client(ref: str, row: Values) -> Client:
+    return Client(
+        ref,
+        row.text("name") or "",
+        row.texts("address"),
+        row.text("country"),
+        row.text("mail"),
+        row.text("phone"),
+        row.text("tax_number"),
+    )

@@ -1,0 +1,66 @@
+"""`jobkit report`: the paper for the client."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.book.clients import PATH, read_clients
+from jobkit.book.facts import all_facts
+from jobkit.book.load import open_book
+from jobkit.book.shelf import Shelf, Tree
+from jobkit.cli.job_asked import job_asked
+from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.cli.streams import say
+from jobkit.jobs.client import Client
+from jobkit.pages.report import report_page
+from jobkit.reckon.asof import job_as_of, known_on
+from jobkit.reckon.paper import paper
+from jobkit.reckon.warranty import cover
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def report(
+    ctx: typer.Context,
+    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    on: On = None,
+    rev: Rev = None,
+    form: Format = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Write the paper for the client: what came, was found and done, readings, proof, price, warranty, cautions.
+
+    The name and address come from private/clients.toml, and never with --rev. Local law may give more than this paper;
+    it is no legal advice.
+    """
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    settings = opened.bench.settings
+    today = day(on, settings)
+    asked = job_asked(opened, job)
+    if asked.dates.received and asked.dates.received > today:
+        raise MisuseError(
+            f"{asked.id} had not been received on {today}", f"ask for {asked.dates.received} or later"
+        )
+    covered = cover(asked.id, known_on(all_facts(opened), today), settings.warranty, today)
+    client = _client(opened.shelf, asked.client)
+    show_page(
+        report_page(paper(job_as_of(asked, today), opened.bench, covered, client, today)), form, output, color
+    )
+
+
+def _client(shelf: Shelf, ref: str | None) -> Client | None:
+    """Find the name of a client, in the working tree alone; a file that cannot be read whole is told of."""
+    if not isinstance(shelf, Tree):
+        return None
+    clients, troubles = read_clients(shelf)
+    if troubles:
+        say(f"jobkit: {PATH} line {troubles[0].line}: {troubles[0].message}; {troubles[0].mend}")
+    return clients.get(ref or "")
