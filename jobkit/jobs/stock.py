@@ -21,6 +21,15 @@ class Lot(NamedTuple):
     note: str | None = None
 
 
+class Count(NamedTuple):
+    """A count to be written down: how many of an item there were in all, and in each lot by its name."""
+
+    item: str
+    on: date
+    counted: Decimal
+    lots: tuple[tuple[str, Decimal], ...] = ()
+
+
 class Item(NamedTuple):
     """One kind of part: counted how many, when, and what it costs.
 

@@ -146,6 +146,16 @@ def earned(facts: Facts, bench: Bench) -> Money | None:
     return total(kept, made.currency)
 
 
+def usual_currency(settings: Settings) -> str:
+    """Name the bench's currency; raises BillError where bench.toml names none."""
+    currency = settings.currency or (settings.rate.currency if settings.rate else None)
+    if currency is None:
+        raise BillError(
+            "there is no price yet, and bench.toml names no currency", "write currency under [bench]"
+        )
+    return currency
+
+
 def _totals(lines: Iterable[Priced], facts: Facts, tax: Tax, currency: str) -> Totals:
     own = percent(facts.price_tax)
     usual = tax.rate if own is None else own
@@ -169,12 +179,7 @@ def _currency(facts: Facts, lines: Sequence[Priced], settings: Settings) -> str:
     """Find the one currency of a bill, that of its first line, else the bench's; raises BillError for more than one."""
     named = [(line.each, line.what) for line in lines]
     named += [(parse_money(one.amount), f"the payment of {one.day}") for one in facts.payments if one.amount]
-    habit = settings.currency or (settings.rate.currency if settings.rate else None)
-    currency = named[0][0].currency if named else habit
-    if currency is None:
-        raise BillError(
-            f"{facts.id} has no price yet, and bench.toml no currency", "write currency under [bench]"
-        )
+    currency = named[0][0].currency if named else usual_currency(settings)
     for money, what in named:
         try:
             check_currency(money, currency)

@@ -35,6 +35,11 @@ FIXED: dict[str, dict[str, str]] = {
         "curve": "day at_risk comebacks survival low high",
     },
     "bill": {"": "lines net tax gross currency", "lines": "what quantity each net tax gross"},
+    "earnings": {
+        "": "by rows all left_out",
+        "rows": "group jobs hours billed parts left per_hour currency",
+        "left_out": "job why",
+    },
     "stock": {"": "items", "items": "item on_hand used reorder_at short"},
 }
 

@@ -1,0 +1,53 @@
+"""`jobkit earnings`: what the bench earns in an hour."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from jobkit.book.facts import all_facts
+from jobkit.book.load import open_book
+from jobkit.cli.options import Books, Color, On, Output, Rev, day, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.pages.earnings import earnings_page
+from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.earnings import BY
+from jobkit.reckon.earnings import earnings as reckon_earnings
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def earnings(
+    ctx: typer.Context,
+    by: Annotated[
+        str, typer.Option("--by", metavar="|".join(BY), help="What to group the jobs by.")
+    ] = "week",
+    since: Annotated[
+        str | None, typer.Option("--since", metavar="DATE", help="Only jobs finished on that day or later.")
+    ] = None,
+    on: On = None,
+    rev: Rev = None,
+    form: Annotated[
+        str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+    ] = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Sum up what was earned an hour with finished jobs, by week, design or kind of work.
+
+    Billed without tax and shipping, less parts at cost, over bench time.
+    """
+    if by not in BY:
+        raise MisuseError(f'earnings cannot be grouped by "{by}"', f"choose one of {', '.join(BY)}")
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    bench = opened.bench
+    today = day(on, bench.settings)
+    first: date | None = day(since, bench.settings) if since else None
+    summed = reckon_earnings(facts_as_of(all_facts(opened), today), bench, by, first)
+    show_page(earnings_page(bench.settings.name, summed, today, first), form, output, color)

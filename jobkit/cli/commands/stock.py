@@ -1,0 +1,95 @@
+"""`jobkit stock`: parts on hand, what to order, donors; and `jobkit stock count`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated
+
+import typer
+
+from jobkit.book.count import with_count
+from jobkit.book.disk import update
+from jobkit.book.facts import all_facts
+from jobkit.book.load import open_book
+from jobkit.cli.options import Books, Color, On, Output, Rev, day, now, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.cli.streams import answer as tell
+from jobkit.pages.stock import count_words, donors_page, reorder_page, stock_page
+from jobkit.reckon.asof import facts_as_of
+from jobkit.reckon.count import count_typed
+from jobkit.reckon.donors import donors as reckon_donors
+from jobkit.reckon.stock import OnHand
+from jobkit.reckon.stock import stock as reckon_stock
+from jobkit.units.errors import MisuseError
+from jobkit.units.slip import nearest, quoted
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.callback(invoke_without_command=True)
+def stock(
+    ctx: typer.Context,
+    reorder: Annotated[bool, typer.Option("--reorder", help="Only what is to be ordered again.")] = False,
+    donors: Annotated[bool, typer.Option("--donors", help="The boards kept for parts instead.")] = False,
+    on: On = None,
+    rev: Rev = None,
+    form: Annotated[
+        str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+    ] = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """List parts on hand: what was counted less what jobs took from stock on later days.
+
+    `jobkit stock count ITEM N` writes down a count.
+    """
+    if ctx.invoked_subcommand:
+        ctx.obj = (*ctx.obj, *(book or ()))
+        return
+    if reorder and donors:
+        raise MisuseError("--reorder and --donors are two lists", "ask for one of them")
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    bench = opened.bench
+    today = day(on, bench.settings)
+    known = facts_as_of(all_facts(opened), today)
+    page = donors_page if donors else reorder_page if reorder else stock_page
+    answer = page(bench.settings.name, reckon_stock(known, bench, today), reckon_donors(known, bench.designs))
+    show_page(answer, form, output, color)
+
+
+@app.command()
+def count(
+    ctx: typer.Context,
+    item: Annotated[str, typer.Argument(metavar="ITEM", help="Its name in stock.toml.")],
+    counts: Annotated[
+        list[str], typer.Argument(metavar="N|LOT=N...", help="How many; or how many of each lot.")
+    ],
+    on: Annotated[
+        str | None, typer.Option("--on", metavar="DATE", help="The day of the count; else today.")
+    ] = None,
+    book: Books = None,
+) -> None:
+    """Write down how many of an item there are.
+
+    Parts taken on the day of the count are in it already, so count when the day's work is done.
+    """
+    root = one_book(ctx, book)
+    opened = open_book(shelf_of(root))
+    bench = opened.bench
+    counted_on = day(on, bench.settings)
+    known = facts_as_of(all_facts(opened), counted_on)
+    there = _item(reckon_stock(known, bench, counted_on).items, item)
+    count = count_typed(there, counts, counted_on, now(bench.settings).date())
+    update(root / "stock.toml", lambda text: with_count(text, count))
+    tell(f"{count_words(there, count)}\n")
+
+
+def _item(items: Sequence[OnHand], name: str) -> OnHand:
+    found = next((each for each in items if each.item.name == name), None)
+    if found is None:
+        near = nearest(name, tuple(each.item.name for each in items))
+        mend = f"did you mean {near}?" if near else "add it to stock.toml first"
+        raise MisuseError(f"there is no item {quoted(name)} in stock.toml", mend)
+    return found

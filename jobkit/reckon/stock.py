@@ -1,0 +1,149 @@
+"""Parts on hand: what was counted less what jobs have used since, and what that is worth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Day, Facts
+from jobkit.jobs.money import Money, rounded, total
+from jobkit.jobs.stock import Item, Lot
+from jobkit.reckon.by_the_minute import from_stock
+
+_ZERO = Decimal(0)
+
+
+class Use(NamedTuple):
+    """A part taken from stock: by which job, which of its [[used]] from 0, on which day, how many, out of which lot."""
+
+    job: Facts
+    row: int
+    day: Day
+    item: str
+    qty: Decimal
+    lot: str
+
+
+class LotOnHand(NamedTuple):
+    """A lot of an item: what was used of it since the count, what is left (None where it was never counted)."""
+
+    lot: Lot
+    used: Decimal
+    on_hand: Decimal | None
+
+
+class OnHand(NamedTuple):
+    """An item: what was used since the count, what is left (None where there is no count to go by), what that is worth.
+
+    `short` where the level is reached at which to order again. `worth` is empty where no cost is known, and holds one
+    sum a currency.
+    """
+
+    item: Item
+    used: Decimal
+    on_hand: Decimal | None
+    short: bool
+    worth: tuple[Money, ...]
+    lots: tuple[LotOnHand, ...]
+
+
+class Stock(NamedTuple):
+    """All items as of the end of a day, in the order of stock.toml.
+
+    `worth` adds up what is worth something, one sum a currency; `strangers` are names under which parts were taken from
+    stock though stock.toml does not have them, with how many.
+    """
+
+    on: date
+    items: tuple[OnHand, ...]
+    worth: tuple[Money, ...]
+    strangers: tuple[tuple[str, Decimal], ...]
+
+
+def stock(facts: Iterable[Facts], bench: Bench, on: date) -> Stock:
+    """Reckon what is on hand at the end of `on`, from facts as of that day.
+
+    On hand is what was counted less what jobs took from stock since: on days after that of the count. A part taken on
+    the day itself counts as taken before, so count when the day's work is done. An entry without a time counts as taken
+    since, unless its job was over by the day of the count. A count of a later day is not known yet, so that nothing is
+    known to be on hand. Two entries alike are two parts: two benches may take one at the same minute.
+    """
+    taken = uses_by_item(facts)
+    items = tuple(_on_hand(item, taken.get(name, ()), on) for name, item in bench.stock.items())
+    strangers = {
+        name: sum((use.qty for use in uses), _ZERO) for name, uses in taken.items() if name not in bench.stock
+    }
+    return Stock(
+        on, items, _summed(money for each in items for money in each.worth), tuple(sorted(strangers.items()))
+    )
+
+
+def uses(facts: Iterable[Facts]) -> Iterator[Use]:
+    """Go through all that was taken from stock."""
+    for one in facts:
+        for row, took in enumerate(one.used):
+            if took.item and from_stock(took):
+                yield Use(one, row, took.day, took.item, Decimal(took.qty), took.lot)
+
+
+def uses_by_item(facts: Iterable[Facts]) -> Mapping[str, list[Use]]:
+    """Gather what was taken from stock by item."""
+    taken: dict[str, list[Use]] = {}
+    for use in uses(facts):
+        taken.setdefault(use.item, []).append(use)
+    return taken
+
+
+def is_since(use: Use, counted_on: date | None) -> bool:
+    """Tell whether a part was taken since a count: on a later day, or on an unknown day in a job not over by then."""
+    if counted_on is None:
+        return True
+    if use.day:
+        return use.day > counted_on.isoformat()
+    over = use.job.finished or use.job.sent or use.job.collected
+    return not over or over > counted_on.isoformat()
+
+
+def _on_hand(item: Item, taken: Iterable[Use], on: date) -> OnHand:
+    since = [use for use in taken if is_since(use, item.counted_on)]
+    used = sum((use.qty for use in since), _ZERO)
+    is_known = item.counted is not None and (item.counted_on is None or item.counted_on <= on)
+    left = item.counted - used if item.counted is not None and is_known else None
+    short = left is not None and item.reorder_at is not None and left <= item.reorder_at
+    lots = tuple(_lot(lot, since, is_known=is_known) for lot in item.lots)
+    return OnHand(item, used, left, short, _worth(item, left, lots), lots)
+
+
+def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
+    used = sum((use.qty for use in since if use.lot == lot.name), _ZERO)
+    return LotOnHand(lot, used, lot.counted - used if lot.counted is not None and is_known else None)
+
+
+def _worth(item: Item, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple[Money, ...]:
+    """Value what is left at cost: of each lot with a cost of its own at that, of the rest at the item's."""
+    rest = max(left or _ZERO, _ZERO)
+    sums = []
+    for lot in lots:
+        if lot.lot.cost and lot.on_hand is not None:
+            count = min(max(lot.on_hand, _ZERO), rest)
+            sums.append(_times(lot.lot.cost, count))
+            rest -= count
+    if item.cost and left is not None:
+        sums.append(_times(item.cost, rest))
+    return _summed(sums)
+
+
+def _times(cost: Money, count: Decimal) -> Money:
+    return rounded(Fraction(cost.amount) * Fraction(count), cost.currency)
+
+
+def _summed(sums: Iterable[Money]) -> tuple[Money, ...]:
+    """Add up each currency for itself."""
+    by_currency: dict[str, list[Money]] = {}
+    for money in sums:
+        by_currency.setdefault(money.currency, []).append(money)
+    return tuple(total(each, currency) for currency, each in sorted(by_currency.items()))
