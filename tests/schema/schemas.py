@@ -15,7 +15,9 @@ ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
-ANSWERS = ("lint", "verdict", "summarise", "week", "due", "warranty", "bill", "stock", "usual", "comebacks")
+ANSWERS = (
+    "lint", "verdict", "summarise", "week", "due", "warranty", "bill", "earnings", "stock", "usual", "comebacks",
+)  # fmt: skip
 
 Schema = Mapping[str, Any]
 
