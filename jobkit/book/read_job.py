@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from pathlib import PurePosixPath
 from typing import NamedTuple
 
@@ -101,6 +102,7 @@ def _intake(row: Values) -> Intake:
         row.text("prior_work"),
         row.text("from"),
         row.money("declared"),
+        row.texts("came_with"),
     )
 
 
@@ -109,7 +111,15 @@ def _dates(row: Values) -> Dates:
 
 
 def _wait(row: Values) -> Wait:
-    return Wait(row.place, row.text("for"), row.day("since"), row.day("until"), row.text("what"))
+    return Wait(
+        row.place,
+        row.text("for"),
+        row.day("since"),
+        row.day("until"),
+        row.text("what"),
+        row.moment("at"),
+        row.text("by"),
+    )
 
 
 def _reading(row: Values) -> Reading:
@@ -147,6 +157,7 @@ def _inject(row: Values) -> Inject:
         row.quantity("amps", "current"),
         row.number("minutes"),
         row.text("hottest"),
+        row.text("note"),
     )
 
 
@@ -174,6 +185,7 @@ def _land(row: Values) -> Land:
         row.text("damage"),
         row.text("mended"),
         row.quantity("reads", "resistance"),
+        row.text("note"),
     )
 
 
@@ -192,7 +204,17 @@ def _work(row: Values) -> Work:
         tuple(row.get("probe", {}).items()),
         row.texts("near"),
         row.number("hours"),
+        row.quantity("oven", "temperature"),
+        row.text("removal_alloy"),
+        row.text("paste"),
+        _pads(row),
     )
+
+
+def _pads(row: Values) -> tuple[tuple[str, Decimal], ...]:
+    pads = row.get("pads_mm", {})
+    by_place = pads if isinstance(pads, dict) else {"": pads}
+    return tuple((place, Decimal(str(thick))) for place, thick in by_place.items())
 
 
 def _used(row: Values) -> Used:
@@ -210,6 +232,7 @@ def _used(row: Values) -> Used:
         row.percentage("tax"),
         row.text("lot"),
         row.text("donor_part"),
+        row.text("note"),
     )
 
 
@@ -228,6 +251,7 @@ def _trial(row: Values) -> Trial:
         row.text("host"),
         row.quantity("ambient", "temperature"),
         row.get("cold_start"),
+        row.text("note"),
     )
 
 
@@ -236,7 +260,7 @@ def _firmware(row: Values) -> Firmware:
 
 
 def _cause(row: Values) -> Cause:
-    return Cause(row.text("part"), row.text("fault"))
+    return Cause(row.text("part"), row.text("fault"), row.text("name"))
 
 
 def _price(row: Values) -> Price:
@@ -297,7 +321,9 @@ def _fate(row: Values) -> Fate:
 
 
 def _waive(row: Values) -> Waive:
-    return Waive(row.place, row.text("rule"), row.text("about"), row.text("why"))
+    return Waive(
+        row.place, row.text("rule"), row.text("about"), row.text("why"), row.moment("at"), row.text("by")
+    )
 
 
 def _amended(row: Values) -> Amended:

@@ -51,6 +51,7 @@ class Inject(NamedTuple):
     amps: Quantity | None = None
     minutes: Decimal | None = None
     hottest: str | None = None
+    note: str | None = None
 
 
 class Seen(NamedTuple):
@@ -78,10 +79,11 @@ class Land(NamedTuple):
     damage: str | None = None
     mended: str | None = None
     reads: Quantity | None = None
+    note: str | None = None
 
 
 class Work(NamedTuple):
-    """One thing done to the board."""
+    """One thing done to the board; `pads_mm` are thicknesses by place, "" where one is for all."""
 
     path: Place
     at: datetime | None = None
@@ -96,6 +98,10 @@ class Work(NamedTuple):
     probe: tuple[tuple[str, str], ...] = ()
     near: tuple[str, ...] = ()
     hours: Decimal | None = None
+    oven: Quantity | None = None
+    removal_alloy: str | None = None
+    paste: str | None = None
+    pads_mm: tuple[tuple[str, Decimal], ...] = ()
 
 
 class Used(NamedTuple):
@@ -118,6 +124,7 @@ class Used(NamedTuple):
     tax: Decimal | None = None
     lot: str | None = None
     donor_part: str | None = None
+    note: str | None = None
 
 
 class Trial(NamedTuple):
@@ -134,6 +141,7 @@ class Trial(NamedTuple):
     host: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None
+    note: str | None = None
 
 
 class Wait(NamedTuple):
@@ -144,6 +152,8 @@ class Wait(NamedTuple):
     since: date | None = None
     until: date | None = None
     what: str | None = None
+    at: datetime | None = None
+    by: str | None = None
 
 
 class Waive(NamedTuple):
@@ -153,6 +163,8 @@ class Waive(NamedTuple):
     rule: str | None = None
     about: str | None = None
     why: str | None = None
+    at: datetime | None = None
+    by: str | None = None
 
 
 class Amended(NamedTuple):

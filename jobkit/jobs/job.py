@@ -34,6 +34,7 @@ class Intake(NamedTuple):
     prior_work: str | None = None
     country: str | None = None
     declared: Money | None = None
+    came_with: tuple[str, ...] = ()
 
 
 class Dates(NamedTuple):
@@ -131,6 +132,7 @@ class Cause(NamedTuple):
 
     part: str | None = None
     fault: str | None = None
+    name: str | None = None
 
 
 class Parcel(NamedTuple):
