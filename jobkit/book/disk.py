@@ -43,6 +43,10 @@ class TakenError(DiskError):
     """A new file cannot be made because its name is taken."""
 
 
+class ChangedError(DiskError):
+    """A file cannot be taken away because it holds more than was put into it."""
+
+
 def update(path: Path, edit: Callable[[str], str]) -> str:
     """Read a file, hand its text to `edit`, write what comes back, and return that.
 
@@ -98,6 +102,16 @@ def create(path: Path, text: str) -> None:
                 raise FileExistsError(errno.EEXIST, "", str(path))
             _fill(file, text, None)
             _name(file, temporary, path)
+
+
+def remove(path: Path, text: str) -> None:
+    """Take away a file that holds `text` and nothing else; raise `ChangedError` where it holds something else."""
+    with _plainly(path):
+        with turn(_temporary(path)):
+            if _text(path, path.read_bytes()) != text:
+                raise ChangedError(f"{path} has been changed since it was made", "take it away by hand")
+            path.unlink()
+        _sync_folder(path.parent)
 
 
 @contextmanager

@@ -11,17 +11,18 @@ _FEW = 8
 
 
 class NamingError(MisuseError):
-    """A word names none of the things there are, or more than one; `near` is the one that may have been meant."""
+    """A word does not name one of the things there are."""
 
-    def __init__(self, message: str, mend: str, near: str | None = None) -> None:
-        super().__init__(message, mend)
-        self.near = near
+
+class UnknownNameError(NamingError):
+    """A word names none of the things there are."""
 
 
 def named(word: str, known: Iterable[str], what: str) -> str:
     """Find the name that a word means: itself, itself in another case, or the only one that begins with it.
 
-    `what` is what the names are, such as "point of tarnhow-t7-16". Raises NamingError.
+    `what` is what the names are, such as "point of tarnhow-t7-16". Raises UnknownNameError, or NamingError where it could
+    be several.
 
     >>> named("vc", ["VCORE", "V12", "V12P3"], "point"), named("v12", ["VCORE", "V12", "V12P3"], "point")
     ('VCORE', 'V12')
@@ -42,14 +43,16 @@ def _begun(small: str, names: tuple[str, ...]) -> list[str]:
     return [name for name in names if small and name.casefold().startswith(small)]
 
 
-def _unknown(word: str, names: tuple[str, ...], what: str) -> NamingError:
+def _unknown(word: str, names: tuple[str, ...], what: str) -> UnknownNameError:
     by_small = {name.casefold(): name for name in reversed(names)}
-    near = nearest(word.casefold(), tuple(by_small))
-    article = "an" if what[:1] in "aeiou" else "a"
-    message = f'"{word}" is no {what}' if names else f"there is no {what.partition(' ')[0]} to name"
-    if near:
-        return NamingError(message, f'did you mean "{by_small[near]}"?', by_small[near])
+    near = nearest(word.casefold(), tuple(by_small)) if names else None
     if not names:
-        return NamingError(message, f"write {article} {what} into its file first")
+        kind = what.partition(" ")[0]
+        return UnknownNameError(
+            f'"{word}" is no {what}: there is no {kind} yet', f"write the {kind} into its file first"
+        )
+    message = f'"{word}" is no {what}'
+    if near:
+        return UnknownNameError(message, f'write "{by_small[near]}"')
     more = " and others" if len(names) > _FEW else ""
-    return NamingError(message, f"there are {', '.join(names[:_FEW])}{more}")
+    return UnknownNameError(message, f"there are {', '.join(names[:_FEW])}{more}")

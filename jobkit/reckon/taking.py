@@ -10,7 +10,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
-from jobkit.jobs.naming import NamingError, named
+from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.reckon.habits import (
     STATES,
     WHENS,
@@ -164,12 +164,11 @@ def _point(word: str, said: Said, there: Situation) -> str:
 def _named(word: str, known: Sequence[str], what: str, said: Said) -> str:
     try:
         return named(word, known, what)
-    except NamingError as unknown:
+    except UnknownNameError as unknown:
         if said.as_is:
             return word
-        raise NamingError(
-            unknown.message, f"{unknown.mend}, or say --as-is if the name is right", unknown.near
-        ) from None
+        mend = f"{unknown.mend}, or say --as-is if the name is right"
+        raise UnknownNameError(unknown.message, mend) from None
 
 
 def _kind(value: str, said: Said, point: Point, there: Situation) -> str:

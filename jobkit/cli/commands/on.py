@@ -1,0 +1,37 @@
+"""`jobkit on`: choose the job that the writing commands mean."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.cli.options import Books
+from jobkit.cli.writing import By, begin, job_meant, tell
+from jobkit.jobs.digest import facts_of
+from jobkit.pages.words import listed
+from jobkit.reckon.status import status
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def on(
+    ctx: typer.Context,
+    job: Annotated[
+        str | None,
+        typer.Argument(metavar="[JOB]", help="The id of the job, or its tail; else say which it is."),
+    ] = None,
+    by: By = None,
+    book: Books = None,
+) -> None:
+    """Choose the job that `read`, `walk` and `jot` write to; without a job, say which is chosen."""
+    writing = begin(ctx, book, by)
+    if by and job is None and not writing.desk.job:
+        tell(f"{by} works here")
+        return
+    chosen = job_meant(writing, job)
+    if job is not None:
+        writing.remember(job=chosen.id)
+    where = listed(str(status(facts_of(chosen))), chosen.board.design, chosen.board.place, f"by {writing.by}")
+    tell(f"{chosen.id}  {chosen.title or ''}: {where}")

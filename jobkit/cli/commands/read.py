@@ -1,0 +1,72 @@
+"""`jobkit read`: append readings to the chosen job."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import Annotated
+
+import typer
+
+from jobkit.book.entry import append_apart, reading_entry
+from jobkit.cli.measuring import situation, tell_reading
+from jobkit.cli.options import Books
+from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put
+from jobkit.jobs.entries import Reading
+from jobkit.reckon.taking import Said, pairs, points_of, settle
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def read(
+    ctx: typer.Context,
+    words: Annotated[list[str], typer.Argument(metavar="POINT VALUE …", help="Points and values in turn.")],
+    kind: Annotated[str | None, typer.Option("--kind", help="resistance, voltage, diode …")] = None,
+    state: Annotated[str | None, typer.Option("--state", help="cold, warm or powered.")] = None,
+    to: Annotated[
+        str | None, typer.Option("--to", metavar="POINT", help="The other end; else ground.")
+    ] = None,
+    red_on: Annotated[
+        str | None, typer.Option("--red-on", metavar="POINT", help="The red lead's place.")
+    ] = None,
+    removed: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--removed", metavar="PARTS", help='Packages off the board, as in U5,U6; "none" for none.'
+        ),
+    ] = None,
+    meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter; remembered.")] = None,
+    when: Annotated[str | None, typer.Option("--when", help="arrival, work or proof.")] = None,
+    want: Annotated[str | None, typer.Option("--want", metavar="LIMIT", help="A limit of its own.")] = None,
+    range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
+    four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
+    moving: Annotated[bool, typer.Option("--moving", help="The reading had not settled.")] = False,
+    note: Annotated[str | None, typer.Option("--note", help="What else there is to say.")] = None,
+    at: At = None,
+    by: By = None,
+    as_is: AsIs = False,
+    job: JobOption = None,
+    book: Books = None,
+) -> None:
+    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state follow the habits.
+
+    A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or o
+    is an open reading.
+    """
+    writing = begin(ctx, book, by, at)
+    parts = tuple(part for word in removed or () for part in word.split(",") if part)
+    said = Said(when, kind, state, to, red_on, parts, meter, range_, four_wire, moving, want, note, as_is)
+    there = situation(writing, job_meant(writing, job))
+    readings = [settle(pair, said, there) for pair in pairs(words, points_of(there))]
+    write_readings(writing, there.job.path, readings, as_is=as_is)
+    if meter:
+        writing.remember(meters={**writing.desk.meters, **{one.kind: one.meter for one in readings}})
+    for reading in readings:
+        tell_reading(reading, there)
+
+
+def write_readings(writing: Writing, path: str, readings: Sequence[Reading], *, as_is: bool = False) -> None:
+    """Append readings to a job, all or none."""
+    edits = [partial(append_apart, table="reading", entry=reading_entry(one)) for one in readings]
+    put(writing, path, edits, f"reading of {' and '.join(one.point or '' for one in readings)}", as_is=as_is)

@@ -1,0 +1,52 @@
+"""`jobkit undo`: take back what the writing commands wrote last."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.book.desk import Written
+from jobkit.book.disk import remove, update
+from jobkit.book.edit import EditError
+from jobkit.book.undo import taken_back
+from jobkit.cli.options import Books
+from jobkit.cli.writing import Writing, begin, tell
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def undo(
+    ctx: typer.Context,
+    forget: Annotated[
+        bool, typer.Option("--forget", help="Leave the last entry in the book, so that undo gets past it.")
+    ] = False,
+    book: Books = None,
+) -> None:
+    """Take back the last entry that these commands wrote to this book, as long as it stands as it was written.
+
+    Once more takes back the one before it.
+    """
+    writing = begin(ctx, book)
+    last = writing.files.last()
+    if last is None:
+        raise MisuseError(
+            "nothing that was written here is left to take back", "change the file in an editor"
+        )
+    if not forget:
+        _take_back(writing, last)
+    writing.files.forget_last()
+    tell(f"{'left in' if forget else 'taken back from'} {last.path}: {last.what}")
+
+
+def _take_back(writing: Writing, last: Written) -> None:
+    try:
+        if last.made is not None:
+            remove(writing.root / last.path, last.made)
+        else:
+            update(writing.root / last.path, lambda text: taken_back(text, last.splices))
+    except EditError as changed:
+        mend = f"{changed.mend}; `jobkit undo --forget` gets past it"
+        raise MisuseError(f"{last.what} in {last.path}: {changed.message}", mend) from None

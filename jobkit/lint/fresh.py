@@ -1,0 +1,53 @@
+"""What a change to one job gives rise to: the findings that were not there before."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from jobkit.book.load import Loaded
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.finding import Finding
+from jobkit.lint.run import check_job, live_findings, unwaived
+
+_SLIPS = frozenset(("schema", "want-mismatch", "want-empty"))
+"""Rules whose findings are slips of the hand, never something that happened on the bench."""
+
+
+def fresh(before: Loaded, after: Loaded, bench: Bench) -> tuple[Finding, ...]:
+    """List the findings about one job that a change to its file has made, unless the bench has switched them off."""
+    known = Counter(map(_what, _findings(before, bench)))
+    return tuple(_new(_findings(after, bench), known))
+
+
+def is_slip(finding: Finding) -> bool:
+    """Tell whether a finding says that something was mistyped, so that it had better not be written at all.
+
+    What happened must be possible to write down, however bad; a name that no file knows, beside one much like it, did
+    not happen. Where no known name is like it, only what lint calls an error is taken for a slip.
+    """
+    if finding.rule.endswith("-unknown"):
+        return finding.level == "error" or finding.mend.startswith('write "')
+    return finding.rule in _SLIPS
+
+
+def _findings(loaded: Loaded, bench: Bench) -> Iterator[Finding]:
+    checked = check_job(loaded, bench)
+    if checked.facts is None:
+        yield from checked.findings
+        return
+    found = (*checked.findings, *live_findings(checked.facts, bench, lambda: loaded))
+    yield from (one for one in unwaived(checked.facts, found) if one.rule not in bench.settings.lint.off)
+
+
+def _new(findings: Iterable[Finding], known: Counter[tuple[str, str, str]]) -> Iterator[Finding]:
+    for finding in findings:
+        what = _what(finding)
+        if known[what]:
+            known[what] -= 1
+        else:
+            yield finding
+
+
+def _what(finding: Finding) -> tuple[str, str, str]:
+    return finding.rule, finding.about, finding.message

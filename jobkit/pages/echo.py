@@ -1,0 +1,97 @@
+"""What the writing commands say of what they wrote: one line an entry, as short as it can be and still be whole."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, datetime
+
+from jobkit.jobs.entries import Reading
+from jobkit.pages.readings import margin, point, why
+from jobkit.pages.words import listed
+from jobkit.reckon.limits import Judged
+from jobkit.units.kinds import KINDS, kinds_of
+from jobkit.units.written import plain_digits
+
+_RANGE = re.compile(r"(\S+) (\S+) \.\. (\S+ (\S+))")
+_OFTEN_SAID = ("at", "by")
+
+
+def reading_line(one: Judged) -> str:
+    """Say a reading with its verdict and how it was taken: what was typed, and what was taken by habit.
+
+    "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1".
+    """
+    reading = one.reading
+    value = reading.value.text if reading.value else ""
+    kind = f" {reading.kind}" if _is_second_kind(reading) else ""
+    verdict = f" {one.verdict.word} ({brief(one.want.text)})" if one.verdict and one.want else ", no limit"
+    moving = "" if reading.settled else "still moving"
+    how = listed(reading.when, reading.state, moving, reading.meter or "no meter")
+    return f"{point(reading)} {value}{kind}{verdict}, {how}"
+
+
+def reading_reason(one: Judged) -> str:
+    """Say how sure the verdict is: what the meter's leads and accuracy make of the value; "" where nothing is known.
+
+    A verdict that is not `in` is explained in full.
+    """
+    taken, verdict = one.taken, one.verdict
+    if taken is None or verdict is None or one.want is None:
+        return ""
+    if verdict.word != "in":
+        return f"{why(taken, one.want, verdict)}"
+    if taken.uncertainty is None:
+        return ""
+    leads = f" less {taken.lead.text} of leads" if taken.lead else ""
+    rule = verdict.rule.split(",")[0]
+    return (
+        f"{taken.value.text}{leads}, U {taken.uncertainty.text} (k = {plain_digits(taken.k)}), "
+        f"margin {margin(verdict)}, {rule}"
+    )
+
+
+def brief(want: str) -> str:
+    """Write a limit without saying its unit twice.
+
+    >>> brief("10 Ω .. 60 Ω"), brief(">= 200 Ω"), brief("900 Ω .. 1.1 kΩ")
+    ('10 .. 60 Ω', '>= 200 Ω', '900 Ω .. 1.1 kΩ')
+    """
+    found = _RANGE.fullmatch(want)
+    return f"{found[1]} .. {found[3]}" if found and found[2] == found[4] else want
+
+
+def entry_line(what: str, entry: Mapping[str, object]) -> str:
+    """Say an entry that was written, by its keys: what it is first, then the rest.
+
+    >>> entry_line("work", {"by": "ida", "minutes": 75, "did": "fit", "part": "Q214"})
+    'work: minutes 75, did fit, part Q214'
+    """
+    said = (f"{key} {_said(value)}" for key, value in entry.items() if key not in _OFTEN_SAID)
+    return f"{what}: {', '.join(said)}"
+
+
+def set_lines(table: str, keys: Mapping[str, object]) -> Iterator[str]:
+    """Say keys that were set in a table."""
+    for key, value in keys.items():
+        yield f"{table} {key} {_said(value)}" if table else f"{key} {_said(value)}"
+
+
+def _said(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return f"{value:%Y-%m-%d %H:%M}"
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return " and ".join(f"{key} {_said(inner)}" for key, inner in value.items())
+    if isinstance(value, Iterable) and not isinstance(value, str):
+        return " and ".join(map(_said, value)) or "none"
+    return str(value)
+
+
+def _is_second_kind(reading: Reading) -> bool:
+    """Tell whether the unit alone does not tell what was measured: a drop in diode mode, a ripple."""
+    kind = KINDS.get(reading.kind or "")
+    return kind is not None and kinds_of(kind.unit)[0] != kind.name
