@@ -1,0 +1,111 @@
+"""Which limit and which decision rule a reading is held to, and what comes of it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from jobkit.jobs.design import Design, Point, PointWant
+from jobkit.jobs.settings import Settings
+from jobkit.reckon.limits import decision_of, judge_reading
+from jobkit.units.verdict import Decision
+from jobkit.units.want import parse_want
+from tests.reckon.readings import a_reading, bench
+
+GUARDED = Settings(decision=Decision("guarded"))
+
+
+def _design(decision: str | None = None) -> Design:
+    want = PointWant(
+        ("point", 0, "want", 0), "resistance", "cold", want=parse_want("0.25 Ω .. 1.2 Ω"), decision=decision
+    )
+    return Design("boards/alder-a1.toml", "alder-a1", points=(Point(("point", 0), "VMEM", wants=(want,)),))
+
+
+# Source of the figures: worked by hand in test_meters (U = 0.1329 Ω) and as follows for the fine meter:
+# ± (0.03 % of 0.341 Ω + 4 × 0.001 Ω) = 0.0041023 Ω, rectangular, k = 2: U = 0.004737 Ω.
+@pytest.mark.parametrize(
+    ("value", "how", "word", "margin"),
+    [
+        ("0.43 Ω", {"meter": "dmm-1"}, "near", "0.06"),
+        ("0.341 Ω", {"meter": "dmm-2"}, "in", "0.091"),
+        ("0.43 Ω", {"meter": "dmm-1", "decision": "plain"}, "in", "0.06"),
+        ("0.43 Ω", {}, "in", "0.18"),  # no meter: nothing off, and plain
+        ("0.23 Ω", {"meter": "dmm-1"}, "out", "-0.14"),
+        ("0.30 Ω", {"meter": "dmm-1"}, "near", "-0.07"),
+        ("0.2547 Ω", {"meter": "dmm-2"}, "near", "0.0047"),
+        ("0.2548 Ω", {"meter": "dmm-2"}, "in", "0.0048"),
+    ],
+    ids=str,
+)
+def test_one_limit_and_two_meters(value: str, how: dict[str, Any], word: str, margin: str) -> None:
+    judged = judge_reading(a_reading(value, **how), bench(settings=GUARDED), _design())
+    assert judged.verdict is not None
+    assert judged.verdict.word == word
+    assert judged.verdict.margin is not None
+    assert judged.verdict.margin.value == Decimal(margin)
+
+
+def test_the_uncertainty_is_told_by_the_plain_rule_too() -> None:
+    judged = judge_reading(a_reading("0.43 Ω", meter="dmm-1"), bench(), _design())
+    assert judged.verdict is not None
+    assert judged.verdict.word == "in"
+    assert judged.verdict.uncertainty is not None
+    assert judged.verdict.uncertainty.text == "0.13 Ω"
+    assert judged.verdict.rule == "plain"
+
+
+@pytest.mark.parametrize(
+    ("reading", "want", "habit", "rule"),
+    [
+        (None, None, "plain", "plain"),
+        (None, None, "guarded", "guarded"),
+        (None, "plain", "guarded", "plain"),
+        ("guarded", "plain", "plain", "guarded"),
+        ("plain", "guarded", "guarded", "plain"),
+    ],
+)
+def test_the_nearest_word_on_the_decision_rule_counts(
+    reading: str | None, want: str | None, habit: str, rule: str
+) -> None:
+    one = a_reading("0.43 Ω", meter="dmm-1", decision=reading)
+    assert decision_of(one, _design(want), Decision(habit, Decimal(3))) == Decision(rule, Decimal(3))
+
+
+def test_a_limit_of_its_own_leaves_the_board_file_s_rule_too() -> None:
+    one = a_reading("0.43 Ω", meter="dmm-1", want=parse_want(">= 0.3 Ω"))
+    assert decision_of(one, _design("plain"), Decision("guarded")) == Decision("guarded")
+
+
+def test_the_bench_s_k_widens_the_guard_band() -> None:
+    one = a_reading("0.2550 Ω", meter="dmm-2")
+    for k, word in ((1, "in"), (2, "in"), (3, "near")):  # u = 2.365 mΩ, 5 mΩ from the limit
+        settings = Settings(decision=Decision("guarded", Decimal(k)))
+        judged = judge_reading(one, bench(settings=settings), _design())
+        assert judged.verdict is not None
+        assert judged.verdict.word == word
+
+
+def test_an_open_reading_says_no_more_than_the_range_reaches() -> None:
+    for want, word in (
+        (">= 1 kΩ", "in"),
+        (">= 22 kΩ", "in"),
+        (">= 1 MΩ", "near"),
+        ("<= 60 Ω", "out"),
+        ("OL", "in"),
+    ):
+        one = a_reading("OL", meter="dmm-1", want=parse_want(want, "resistance"))
+        judged = judge_reading(one, bench(settings=GUARDED), None)
+        assert judged.verdict is not None
+        assert judged.verdict.word == word, want
+
+
+def test_without_limit_there_is_no_verdict_but_the_uncertainty_stands() -> None:
+    judged = judge_reading(a_reading("0.43 Ω", meter="dmm-1"), bench(), None)
+    assert (judged.want, judged.verdict) == (None, None)
+    assert judged.taken is not None
+    assert judged.taken.uncertainty is not None
+    mismatch = judge_reading(a_reading("0.43 Ω", want=parse_want(">= 1 V")), bench(), None)
+    assert mismatch.verdict is None
