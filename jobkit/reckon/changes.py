@@ -57,7 +57,10 @@ SORTS = (
     Sort("used", lambda job: job.used, "at part item", phrases.used),
     Sort("trial", lambda job: job.trials, "at run", phrases.trial),
     Sort("wait", lambda job: job.waits, "reason since", phrases.wait),
-    Sort("price", lambda job: (job.price or Price()).agreed, "on", phrases.agreement),
+    Sort("agreed", lambda job: (job.price or Price()).agreed, "on", phrases.agreement),
+    Sort("line", lambda job: (job.price or Price()).lines, "what", phrases.bill_line),
+    Sort("payment", lambda job: (job.price or Price()).payments, "on", phrases.payment),
+    Sort("credit", lambda job: (job.price or Price()).credits, "on", phrases.credit),
     Sort("waive", lambda job: job.waives, "rule about", phrases.waive),
     Sort("amended", lambda job: job.amended, "at", phrases.amended),
 )
@@ -75,7 +78,9 @@ def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
         return (Change("job", REMOVED, "taken out of the book"),) if before else ()
     begun = () if before else (Change("job", ADDED, f"booked in: {after.job.title or after.job.id}"),)
     old = before.job if before else None
-    entries = [change for sort in SORTS for change in _of_sort(sort, before, after)]
+    # Of a job that is the same as before, only the verdicts may have changed.
+    sorts = SORTS[:1] if before and before.job == after.job else SORTS
+    entries = [change for sort in sorts for change in _of_sort(sort, before, after)]
     agreed = {change.words.split()[1] for change in entries if change.words.startswith("agreed ")}
     said = [one for one in _of_the_whole(old, after.job) if not _said_by_price(one, agreed)]
     if not before:
@@ -131,29 +136,39 @@ def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
 
 
 def _of_sort(sort: Sort, before: Known | None, after: Known) -> Iterator[Change]:
-    old = [(one, sort.phrase(one, judge(before))) for one in sort.of(before.job)] if before else []
-    new = [(one, sort.phrase(one, judge(after))) for one in sort.of(after.job)]
-    gone, come = _without_common(old, new)
+    gone, come = _without_common(_said(sort, before), _said(sort, after))
     for was, now in _paired(sort, gone, come):
-        entry = (now or was or (None,))[0]
-        at = getattr(entry, "at", None)
+        at = getattr((now or was or _NOTHING).entry, "at", None)
         if was is None and now is not None:
-            yield Change(sort.what, ADDED, str(now[1]), at)
+            yield Change(sort.what, ADDED, str(now.phrase), at)
         elif now is None and was is not None:
-            yield Change(sort.what, REMOVED, str(was[1]), at)
+            yield Change(sort.what, REMOVED, str(was.phrase), at)
         elif was is not None and now is not None:
-            yield Change(sort.what, CHANGED, _difference(was[1], now[1]), at)
+            yield Change(sort.what, CHANGED, _difference(was, now), at)
 
 
-_Told = tuple[Any, Phrase]
+class _Said(NamedTuple):
+    entry: Any
+    phrase: Phrase
+    stamp: tuple[str, ...]
 
 
-def _without_common(old: list[_Told], new: list[_Told]) -> tuple[list[_Told], list[_Told]]:
-    """Leave out what is the same on both sides, as often as it is on both."""
+_NOTHING = _Said(None, Phrase(""), ())
+
+
+def _said(sort: Sort, known: Known | None) -> list[_Said]:
+    if known is None:
+        return []
+    verdict = judge(known)
+    return [_Said(one, sort.phrase(one, verdict), phrases.stamp(one)) for one in sort.of(known.job)]
+
+
+def _without_common(old: list[_Said], new: list[_Said]) -> tuple[list[_Said], list[_Said]]:
+    """Leave out what says the same on both sides, as often as it is on both."""
     rest = list(old)
-    come: list[_Told] = []
+    come: list[_Said] = []
     for one in new:
-        same = next((other for other in rest if other[1] == one[1] and _at(other) == _at(one)), None)
+        same = next((other for other in rest if other[1:] == one[1:]), None)
         if same is None:
             come.append(one)
         else:
@@ -161,17 +176,13 @@ def _without_common(old: list[_Told], new: list[_Told]) -> tuple[list[_Told], li
     return rest, come
 
 
-def _at(told: _Told) -> Any:
-    return getattr(told[0], "at", None), getattr(told[0], "by", None)
-
-
-def _paired(sort: Sort, gone: list[_Told], come: list[_Told]) -> Iterator[tuple[_Told | None, _Told | None]]:
+def _paired(sort: Sort, gone: list[_Said], come: list[_Said]) -> Iterator[tuple[_Said | None, _Said | None]]:
     """Pair the old and the new state of an entry; what has no partner has come or gone."""
-    left: defaultdict[Hashable, list[_Told]] = defaultdict(list)
+    left: defaultdict[Hashable, list[_Said]] = defaultdict(list)
     for one in gone:
-        left[_identity(sort, one[0])].append(one)
+        left[_identity(sort, one.entry)].append(one)
     for one in come:
-        was = left[_identity(sort, one[0])]
+        was = left[_identity(sort, one.entry)]
         yield (was.pop(0) if was else None), one
     for others in left.values():
         yield from ((one, None) for one in others)
@@ -181,9 +192,9 @@ def _identity(sort: Sort, entry: Any) -> Hashable:
     return tuple(getattr(entry, name) for name in sort.same.split())
 
 
-def _difference(was: Phrase, now: Phrase) -> str:
+def _difference(was: _Said, now: _Said) -> str:
     """Tell the new state of an entry, and what it said before."""
-    told, known = set(was.parts()), set(now.parts())
-    more = [part for part in now.more if part and part not in told]
-    before = [part for part in was.parts() if part not in known]
-    return ", ".join((str(now), *more)) + (f" (was {', '.join(before)})" if before else "")
+    old, new = (*was.phrase.parts(), *was.stamp), (*now.phrase.parts(), *now.stamp)
+    more = [part for part in (*now.phrase.more, *now.stamp) if part and part not in old]
+    before = [part for part in old if part and part not in new]
+    return ", ".join((str(now.phrase), *more)) + (f" (was {', '.join(before)})" if before else "")

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
-from jobkit.jobs.job import Agreement
+from jobkit.jobs.job import Agreement, BillLine, Credit, Payment
 from jobkit.units.kinds import kinds_of
 from jobkit.units.quantity import Quantity
 from jobkit.units.want import Want
@@ -112,9 +112,17 @@ def _mended(how: str | None) -> str:
 
 def work(one: Work, _judge: Judge) -> Phrase:
     """Tell a piece of work."""
-    minutes = f"{said(one.minutes)} min" if one.minutes is not None else ""
-    rest = (said(one.what), said(one.came), said(one.alloy), minutes)
-    return Phrase(_joined(one.did, one.part) or "work", rest, _more(one, "did part what came alloy minutes"))
+    rest = (
+        said(one.what),
+        said(one.came),
+        said(one.alloy),
+        f"taken off with {one.removal_alloy}" if one.removal_alloy else "",
+        f"{said(one.hours)} h" if one.hours is not None else "",
+        f"at {said(one.oven)}" if one.oven else "",
+        f"{said(one.minutes)} min" if one.minutes is not None else "",
+    )
+    told = "did part what came alloy removal_alloy hours oven minutes"
+    return Phrase(_joined(one.did, one.part) or "work", rest, _more(one, told))
 
 
 _SOURCES = {"bought": "bought", "client": "from the client"}
@@ -163,9 +171,35 @@ def agreement(one: Agreement, _judge: Judge) -> Phrase:
     return Phrase(_joined("agreed", said(one.on), said(one.amount)))
 
 
+def bill_line(one: BillLine, _judge: Judge) -> Phrase:
+    """Tell a line of the bill in the bench's own words."""
+    each = f"{said(one.each)} each" if one.each else ""
+    return Phrase(
+        f"bill {said(one.quantity)} × {one.what or 'a thing'}", (each,), _more(one, "quantity what each")
+    )
+
+
+def payment(one: Payment, _judge: Judge) -> Phrase:
+    """Tell a payment that came in."""
+    return Phrase(_joined("payment", said(one.on), said(one.amount)), (said(one.note),))
+
+
+def credit(one: Credit, _judge: Judge) -> Phrase:
+    """Tell a sum given back."""
+    return Phrase(
+        _joined("given back", said(one.on), said(one.amount)), (said(one.why),), _more(one, "on amount why")
+    )
+
+
+def stamp(entry: Any) -> tuple[str, ...]:
+    """Tell when an entry was made, and by whom."""
+    at, by = getattr(entry, "at", None), getattr(entry, "by", None)
+    return (f"at {said(at)}" if at else "", f"by {by}" if by else "")
+
+
 def _more(entry: Any, told: str) -> tuple[str, ...]:
     """Tell every other field of an entry by its name, so that no change of one goes unsaid."""
-    others = [name for name in entry._fields if name != "path" and name not in told.split()]
+    others = [name for name in entry._fields if name not in {"path", "at", "by", *told.split()}]
     return tuple(
         f"{name.replace('_', ' ')} {said(value)}" for name in others if said(value := getattr(entry, name))
     )

@@ -16,16 +16,24 @@ def whole(job: Job) -> Iterator[tuple[str, str, str]]:
     for what, record in _tables(job):
         labels = _LABELS.get(what, {})
         for name in record._fields if record else ():
-            if not (name == "agreed" and what == "price"):
+            if not (what == "price" and name in _ENTRIES):
                 yield what, labels.get(name, name.replace("_", " ")), said(getattr(record, name))
 
+
+_ENTRIES = ("agreed", "lines", "payments", "credits")
+"""What stands in the price as entries, each of which is told by itself."""
 
 _LABELS: Mapping[str, Mapping[str, str]] = {
     "board": {"place": "lies", "kept_back": "kept apart:"},
     "intake": {"country": "came from", "prior_work": "worked on before:"},
-    "price": {"ceiling": "at most", "if_not_repaired": "if not repaired"},
+    "price": {
+        "ceiling": "at most",
+        "if_not_repaired": "if not repaired",
+        "tax": "tax in percent",
+        "tax_note": "tax note:",
+    },
     "firmware": {"came": "firmware came", "saved": "firmware saved", "left": "firmware left"},
-    "cause": {"part": "cause", "fault": "fault:"},
+    "cause": {"part": "cause", "fault": "fault:", "name": "cause by name:"},
     "warranty": {
         "runs": "warranty runs",
         "counted_from": "warranty from",
