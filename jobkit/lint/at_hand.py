@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import PurePosixPath
+from typing import Any, TypeVar
 
 from jobkit.book.load import OpenBook, load_job
 from jobkit.book.shelf import ShelfError
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
+
+_Seen = TypeVar("_Seen")
 
 
 class JobsAtHand:
@@ -18,6 +23,7 @@ class JobsAtHand:
         self._paths = book.job_paths
         self._known: dict[str, Facts | None] = {}
         self._by_name: dict[str, list[str]] = {}
+        self._seen: dict[Callable[..., Any], Any] = {}
         for path in book.job_paths:
             self._by_name.setdefault(PurePosixPath(path).stem, []).append(path)
 
@@ -38,6 +44,16 @@ class JobsAtHand:
         if any(path not in self._known for path in self._paths):
             return ()
         return self.all()
+
+    def once(self, look: Callable[[tuple[Facts, ...], Bench], _Seen], bench: Bench) -> _Seen:
+        """Give what `look` makes of the whole book, looking once; of no job where not all have been read."""
+        if look not in self._seen:
+            facts = self.whole()
+            if not facts:
+                return look((), bench)
+            self._seen[look] = look(facts, bench)
+        seen: _Seen = self._seen[look]
+        return seen
 
     def _at(self, path: str) -> Facts | None:
         if path not in self._known:

@@ -21,7 +21,7 @@ decorator      takes                               depends on
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple, Protocol
+from typing import NamedTuple, Protocol, TypeVar
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
@@ -59,6 +59,9 @@ class FoundAt(NamedTuple):
     mend: str
 
 
+_Seen = TypeVar("_Seen")
+
+
 class Jobs(Protocol):
     """The jobs of the book, for rules that look from one at another."""
 
@@ -73,6 +76,9 @@ class Jobs(Protocol):
 
         For notes that are not worth reading a whole book before a commit.
         """
+
+    def once(self, look: Callable[[tuple[Facts, ...], Bench], _Seen], bench: Bench) -> _Seen:
+        """Give what `look` makes of `whole()`; it looks once a check, however many jobs ask."""
 
 
 JobCheck = Callable[[Job, Bench], Iterator[Found]]
