@@ -14,6 +14,9 @@ from jobkit import __version__
 from jobkit.units.errors import MisuseError
 
 COMMANDS = {
+    "on": "choose the job that the writing commands mean",
+    "read": "append readings, verdict at once",
+    "undo": "take back what was written last",
     "lint": "check the book, or what is about to be committed",
     "rules": "the rules of lint, or one of them explained",
     "verdict": "hold one value to a limit",
