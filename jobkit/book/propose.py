@@ -100,9 +100,11 @@ def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
     """Write the remark below a limit, in place of an earlier one."""
     line = _line_end(text, place)
     earlier = _REMARK.match(text, line)
-    indent = _indent(text, place)
-    rest = text[:line] + text[earlier.end() :] if earlier else text
-    new = with_lines(rest, line, [f"{indent}# usual of {one.boards} boards, {on}: {one.want}"])
+    remark = f"{_indent(text, place)}# usual of {one.boards} boards, {on}: {one.want}"
+    if earlier:
+        new = text[:line] + remark + text[earlier.end(1) :]
+    else:
+        new = with_lines(text, line, [remark])
     return proven(text, new, place, lambda _doc: None)
 
 
