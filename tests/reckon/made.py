@@ -21,6 +21,6 @@ def made(job: str, **fields: Any) -> Facts:
     return bare._replace(**{"last_day": max(days), **fields})
 
 
-def repaired(job: str, sent: str, **fields: Any) -> Facts:
-    """Make the facts of a job that was repaired, and received, finished and sent on one day."""
-    return made(job, **{"outcome": "repaired", "received": sent, "finished": sent, "sent": sent, **fields})
+def repaired(job: str, day: str, **fields: Any) -> Facts:
+    """Make the facts of a job that was received, repaired, finished and sent on one day."""
+    return made(job, **{"outcome": "repaired", "received": day, "finished": day, "sent": day, **fields})
