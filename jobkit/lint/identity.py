@@ -46,7 +46,7 @@ def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
     if job.id == stem and stem[1:3].isdigit() and year[2:] != stem[1:3]:
         message = f"{stem} is an id of 20{stem[1:3]}, but the file lies in the folder {year}"
         mend = f"move it to jobs/20{stem[1:3]}/, its attachments too"
-        yield Found(("id",), stem, message, mend)
+        yield Found((), stem, message, mend)
 
 
 @book_rule("error", waivable=False)
