@@ -18,6 +18,8 @@ from jobkit.book.toml import BOM, parse_text
 
 Part = TypeVar("Part", bool, int, str)
 
+_BLANK = f"{BOM} \t\r\n"
+
 CLEAN = 0
 # Not 1: that is what Python ends with when jobkit is not installed or fails, and then another way must be
 # tried.
@@ -42,7 +44,9 @@ def merge(base: str | None, ours: str, theirs: str, labels: Labels = Labels()) -
     if base == ours:
         return Merged(theirs, clean=True)
     whole = Merged(whole_conflict(ours, theirs, labels), clean=False)
-    if base is None:
+    if (
+        base is None or not ours.strip(_BLANK) or not theirs.strip(_BLANK)
+    ):  # to empty a file changes all of it
         return whole
     merged = _by_blocks(base, ours, theirs, labels) or _by_lines(base, ours, theirs, labels) or whole
     broken = merged.clean and not _is_toml(merged.text)
@@ -159,7 +163,8 @@ def driver_command(python: str) -> str:
         f"for python in {first} python3 python; do "
         '"$python" -P -m jobkit.book.merge %O %A %B %L %P; '
         f"case $? in {CLEAN}) exit 0;; {CONFLICT}) exit 1;; esac; done; "
-        'echo "jobkit cannot be run, so git merges %P line by line" >&2; '
+        # git puts %P between single quotes: between double ones a name like "$(rm x).toml" would be run.
+        'echo "jobkit cannot be run, so git merges" %P "line by line" >&2; '
         "git merge-file --marker-size=%L -L ours -L base -L theirs %A %O %B"
     )
 

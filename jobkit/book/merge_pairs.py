@@ -1,12 +1,12 @@
 """Which block of a changed file is which block of the file it came from."""
 
-from collections import Counter
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 
 from jobkit.book.merge_blocks import Block
+from jobkit.book.outline import KeyPath
 
 # What makes an entry this one and no other; entries of other lists are known by their content.
-_IDENTITY = {
+_IDENTITY: dict[tuple[str, ...], tuple[str, ...]] = {
     ("reading",): ("at", "point", "to", "kind", "when"),
     ("work",): ("at", "did", "part"),
     ("used",): ("at", "part", "item"),
@@ -26,13 +26,16 @@ _ALIKE = 0.5
 def pairs(base: Sequence[Block], side: Sequence[Block]) -> list[int | None]:
     """Return for each block of `base` its index in `side`, None where it is gone.
 
-    Tables are the same by name; entries by their whole content first, then by identity, at last (where their
-    kind has none) by likeness, each time in order.
+    Tables are the same by name. Entries are the same by their whole content; among those left, by identity;
+    where they have none, by likeness. Where several fit, the likest go together.
     """
     found: list[int | None] = [None] * len(base)
-    for key in (_content, _identity):
-        _pair_by(key, base, side, found)
-    _pair_alike(base, side, found)
+    for number, others in _candidates(_content, base, side, found):
+        free = [other for other in others if other not in found]
+        found[number] = free[0] if free else None
+    for number, other in _by_likeness(base, side, list(_candidates(_identity, base, side, found))):
+        if found[number] is None and other not in found:
+            found[number] = other
     return found
 
 
@@ -40,52 +43,54 @@ def _content(block: Block) -> Hashable:
     return (block.name, block.content) if block.is_entry else block.name
 
 
-def _identity(block: Block) -> Hashable | None:
-    if not block.is_entry or block.name not in _IDENTITY:
-        return None
+def _identity(block: Block) -> Hashable:
+    if not block.is_entry:
+        return block.name
     values = {statement.key[0]: statement.value for statement in block.statements}
-    identity = tuple(values.get(key) for key in _IDENTITY[block.name])
-    return (block.name, identity) if any(identity) else None
+    identity = tuple(values.get(key) for key in _IDENTITY.get(block.name, ()))
+    return (block.name, identity if any(identity) else ())
 
 
-def _pair_by(
-    key: Callable[[Block], Hashable | None],
+def _candidates(
+    key: Callable[[Block], Hashable],
     base: Sequence[Block],
     side: Sequence[Block],
-    found: list[int | None],
-) -> None:
-    """Pair what has one key, in order, among all that is still alone."""
-    waiting: dict[Hashable, list[int]] = {}
-    for number in _alone(side, found):
-        waiting.setdefault(key(side[number]), []).append(number)
-    for number, block in enumerate(base):
-        its_key = key(block)
-        if found[number] is None and its_key is not None and waiting.get(its_key):
-            found[number] = waiting[its_key].pop(0)
-
-
-def _pair_alike(base: Sequence[Block], side: Sequence[Block], found: list[int | None]) -> None:
-    alone = [number for number in _alone(side, found) if _is_known_by_content(side[number])]
-    for number, block in enumerate(base):
-        if found[number] is None and _is_known_by_content(block) and alone:
-            best = max(alone, key=lambda other: (_likeness(block, side[other]), -other))
-            if _likeness(block, side[best]) >= _ALIKE:
-                found[number] = best
-                alone.remove(best)
-
-
-def _alone(side: Sequence[Block], found: list[int | None]) -> list[int]:
+    found: Sequence[int | None],
+) -> Iterator[tuple[int, list[int]]]:
+    """Yield each block of the base that is alone still, with the blocks of the side that are too and have its key."""
     taken = set(found)
-    return [number for number in range(len(side)) if number not in taken]
+    waiting: dict[Hashable, list[int]] = {}
+    for number, block in enumerate(side):
+        if number not in taken:
+            waiting.setdefault(key(block), []).append(number)
+    for number, block in enumerate(base):
+        if found[number] is None and key(block) in waiting:
+            yield number, waiting[key(block)]
 
 
-def _is_known_by_content(block: Block) -> bool:
-    return block.is_entry and block.name not in _IDENTITY
+def _by_likeness(
+    base: Sequence[Block], side: Sequence[Block], candidates: Sequence[tuple[int, list[int]]]
+) -> list[tuple[int, int]]:
+    """Return the pairs that may be, the likest first, then in order."""
+    mine = {number: _pairs_of(base[number]) for number, _ in candidates}
+    yours = {other: _pairs_of(side[other]) for _, others in candidates for other in others}
+    likeness = {
+        (number, other): _likeness(mine[number], yours[other])
+        for number, others in candidates
+        for other in others
+    }
+    fit = [pair for pair, share in likeness.items() if share >= _ALIKE or _has_identity(base[pair[0]])]
+    return sorted(fit, key=lambda pair: (-likeness[pair], pair))
 
 
-def _likeness(one: Block, other: Block) -> float:
-    """Return the share of statements that two entries of one list have in common, 0 to 1."""
-    if one.name != other.name or not one.statements:
-        return 0.0
-    mine, theirs = (Counter((each.key, each.value) for each in block.statements) for block in (one, other))
-    return (mine & theirs).total() / max(mine.total(), theirs.total())
+def _has_identity(block: Block) -> bool:
+    return not block.is_entry or _identity(block) != (block.name, ())
+
+
+def _pairs_of(block: Block) -> frozenset[tuple[KeyPath, str]]:
+    return frozenset((statement.key, statement.value) for statement in block.statements)
+
+
+def _likeness(one: frozenset[tuple[KeyPath, str]], other: frozenset[tuple[KeyPath, str]]) -> float:
+    """Return the share of statements that two entries have in common, 0 to 1."""
+    return len(one & other) / max(len(one), len(other), 1)

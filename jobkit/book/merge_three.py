@@ -189,13 +189,21 @@ def _woven(
     in_ours, in_theirs = pair(base, ours), pair(base, theirs)
     additions = _additions(_new(ours, in_ours), _new(theirs, in_theirs), pair_new, settle)
     pieces: list[Piece] = []
-    for number in range(len(base) + 1):
-        if number:
-            item, one, other = base[number - 1], in_ours[number - 1], in_theirs[number - 1]
-            pieces.append(settle(item, _at(ours, one), _at(theirs, other)))
-        here = [addition for addition in additions if addition.after == number]
-        pieces += [Piece(addition.lines, addition.clean) for addition in order(here)]
-    return _joined(pieces)
+    waiting = [new for new in additions if new.after == 0]
+    for number, (item, one, other) in enumerate(zip(base, in_ours, in_theirs, strict=True), start=1):
+        settled = settle(item, _at(ours, one), _at(theirs, other))
+        if settled.lines:  # else what stands before and behind the lost item is in one place now
+            pieces += [*_ordered(waiting, order), settled]
+            waiting = []
+        waiting += [new for new in additions if new.after == number]
+    return _joined([*pieces, *_ordered(waiting, order)])
+
+
+def _ordered(
+    additions: Sequence[Addition[AnyItem]],
+    order: Callable[[Sequence[Addition[AnyItem]]], list[Addition[AnyItem]]],
+) -> list[Piece]:
+    return [Piece(addition.lines, addition.clean) for addition in order(additions)]
 
 
 def _at(side: Sequence[AnyItem], number: int | None) -> AnyItem | None:
