@@ -101,10 +101,8 @@ def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
     line = _line_end(text, place)
     earlier = _REMARK.match(text, line)
     remark = f"{_indent(text, place)}# usual of {one.boards} boards, {on}: {one.want}"
-    if earlier:
-        new = text[:line] + remark + text[earlier.end(1) :]
-    else:
-        new = with_lines(text, line, [remark])
+    in_place = text[:line] + remark + text[earlier.end(1) :] if earlier else ""
+    new = in_place or with_lines(text, line, [remark])
     return proven(text, new, place, lambda _doc: None)
 
 

@@ -47,6 +47,7 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
             yield from map(Line, _reasons(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
             yield from map(Line, _unlike(here, stage, view))
+    yield from map(Line, _rules(view.judged))
 
 
 def why(taken: Taken, want: Want, verdict: Verdict) -> str:
@@ -122,21 +123,24 @@ def moment(at: datetime | None) -> str:
 
 
 def _reasons(here: Sequence[Judged]) -> Iterator[str]:
-    """Explain each verdict that is not a clear one, and say by which rules the others were reached."""
-    rules = {one.verdict.rule.split(",")[0] for one in here if one.verdict}
-    taken = [one.taken for one in here if one.taken]
-    leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
-    if "guarded" in rules:
-        k = next(one.k for one in taken if one.uncertainty)
-        yield (
-            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {plain_digits(k)}), out "
-            "outside by more, near is nearer than U."
-        )
-    if leads:
-        yield f"Leads are taken off before the verdict: {', '.join(leads)}."
+    """Explain each verdict that is not a clear one."""
     for one in here:
         if one.verdict and one.taken and one.want and one.verdict.word != "in":
             yield f"{point(one.reading)}: {why(one.taken, one.want, one.verdict)}."
+
+
+def _rules(judged: Sequence[Judged]) -> Iterator[str]:
+    """Say by which rule verdicts were reached, and what was done to the readings before."""
+    taken = [one.taken for one in judged if one.taken]
+    k = next((plain_digits(one.k) for one in taken if one.uncertainty), None)
+    if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
+        yield (
+            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), out outside by more, "
+            "near is nearer than U."
+        )
+    leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
+    if leads:
+        yield f"Leads are taken off before the verdict: {', '.join(leads)}."
 
 
 def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:

@@ -19,6 +19,12 @@ PAGES = {
     "design.md": ("show", "--design", "tarnhow-t7-16", "--format", "markdown"),
     "design.json": ("show", "--design", "tarnhow-t7-16", "--format", "json"),
     "show-47.json": ("show", "47", "--format", "json"),
+    "show-41.txt": ("show", "41"),
+    "show-52.txt": ("show", "52"),
+    "usual.txt": ("usual", "tarnhow-t7-16"),
+    "usual.md": ("usual", "tarnhow-t7-16", "--format", "markdown"),
+    "usual.json": ("usual", "pellow-c2", "--format", "json"),
+    "usual-vcore.txt": ("usual", "tarnhow-t7-16", "--point", "VCORE", "--screen"),
 }
 
 
