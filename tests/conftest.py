@@ -57,7 +57,7 @@ def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
         path = Path(__file__).parent / "golden" / name
         if request.config.getoption("--renew-golden"):
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
-        assert text == path.read_text("utf-8")
+            path.write_bytes(text.encode())
+        assert text == path.read_bytes().decode()
 
     return compare

@@ -16,6 +16,7 @@ from jobkit.units.errors import MisuseError
 COMMANDS = {
     "on": "choose the job that the writing commands mean",
     "read": "append readings, verdict at once",
+    "walk": "go through the points one by one",
     "undo": "take back what was written last",
     "lint": "check the book, or what is about to be committed",
     "rules": "the rules of lint, or one of them explained",
@@ -23,6 +24,7 @@ COMMANDS = {
     "show": "one job on one screen",
     "summarise": "the jobs as a table, filtered as you like",
     "week": "the weekly bench summary",
+    "next": "what to pick up now",
     "due": "what falls due, soonest first",
     "usual": "what good boards of a design read",
     "bill": "what is owed for a job, with tax",
@@ -31,6 +33,7 @@ COMMANDS = {
     "warranty": "covered or not, until when, by which rule",
     "trail": "the history of a job out of git, in the words of the job",
     "diff": "what changed, as readings and verdicts instead of lines",
+    "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
     "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }

@@ -23,7 +23,16 @@ FIXED: dict[str, dict[str, str]] = {
         "turnaround_days": "n median p90",
     },
     "due": {"": "items", "items": "on days what job why"},
+    "next": {"": "on jobs", "jobs": "id title status promised age_days step minutes alone held_up"},
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
+    "report": {
+        "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "
+        "open warranty fate cautions",
+        "board": "kind design serial",
+        "work": "on what",
+        "readings": "point kind state before after",
+        "warranty": "state first_day last_day",
+    },
     "usual": {
         "": "points",
         "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs",

@@ -1,0 +1,53 @@
+"""`jobkit next`: what to pick up now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+import typer
+
+from jobkit.book.facts import all_facts
+from jobkit.book.load import OpenBook, load_jobs, open_book
+from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, day, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.show_page import show_page
+from jobkit.jobs.job import Job
+from jobkit.pages.pick_up import next_page
+from jobkit.reckon.asof import facts_as_of, job_as_of
+from jobkit.reckon.pick_up import picks
+from jobkit.reckon.status import status
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command("next")
+def pick_up(
+    ctx: typer.Context,
+    on: On = None,
+    rev: Rev = None,
+    form: TableFormat = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """List the open jobs in the order in which to pick them up, each with its next step.
+
+    Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
+    """
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    today = day(on, opened.bench.settings)
+    show_page(
+        next_page(opened.bench.settings.name, picks(_open_jobs(opened, today), opened.bench), today),
+        form,
+        output,
+        color,
+    )
+
+
+def _open_jobs(book: OpenBook, on: date) -> Iterator[Job]:
+    """Load whole only the jobs that are still open: the facts tell which."""
+    still_open = [one.path for one in facts_as_of(all_facts(book), on) if status(one).word != "done"]
+    for loaded in load_jobs(book.shelf, still_open):
+        if loaded.job:
+            yield job_as_of(loaded.job, on)

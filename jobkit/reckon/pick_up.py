@@ -1,0 +1,103 @@
+"""What to pick up now: jobs that nothing holds up, each with its next step, and what can run by itself meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
+from jobkit.reckon.release import Step, release_steps
+from jobkit.reckon.status import Status, owed, status
+
+
+class Pick(NamedTuple):
+    """An open job and its next step.
+
+    `minutes` are bench minutes, or the minutes it runs where it runs `alone`; None where nothing tells them.
+    `held_up` says what the job waits for; "" where nothing stands in the way.
+    """
+
+    facts: Facts
+    status: Status
+    step: str
+    minutes: Decimal | None = None
+    alone: bool = False
+    held_up: str = ""
+
+
+def picks(jobs: Iterable[Job], bench: Bench) -> tuple[Pick, ...]:
+    """Order open jobs as they should be picked up: those held up last, else by promise, then by age."""
+    found = (_pick(job, bench) for job in jobs)
+    return tuple(sorted((pick for pick in found if pick.status.word != "done"), key=_urgency))
+
+
+def _urgency(pick: Pick) -> tuple[bool, str, str, str]:
+    facts = pick.facts
+    return bool(pick.held_up), facts.promised or date.max.isoformat(), facts.received, facts.id
+
+
+def _pick(job: Job, bench: Bench) -> Pick:
+    facts = facts_of(job)
+    stand = status(facts)
+    if stand.waiting:
+        return Pick(facts, stand, "go on when it is there", held_up=_awaited(facts))
+    if stand.word == "on the bench":
+        return _on_the_bench(job, facts, stand, bench)
+    step, held_up = _by_status(facts, stand.word)
+    return Pick(facts, stand, step, held_up=held_up)
+
+
+def _awaited(facts: Facts) -> str:
+    wait = next(wait for wait in facts.waits if not wait.until)
+    return f"{wait.reason}: {wait.what}" if wait.what else wait.reason
+
+
+def _by_status(facts: Facts, word: str) -> tuple[str, str]:
+    """Name the next step of a job that is not on the bench, and what it waits for."""
+    if word == "ready" and owed(facts) and not facts.paid:
+        return "ask for payment, or send it", ""
+    return {
+        "booked in": ("look at it, measure it cold, and quote", ""),
+        "quoted": ("ask the client", "the client's answer"),
+        "agreed": ("start", ""),
+        "to return": ("pack it and send it back", ""),
+        "ready": ("pack it and send it", ""),
+        "sent, unpaid": ("remind the client to pay", "payment"),
+    }.get(word, ("", ""))
+
+
+def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> Pick:
+    """Before the cause is known it has to be found; then follow the steps that its release still lacks."""
+    if job.cause is None and job.outcome is None:
+        return Pick(facts, stand, "find the fault")
+    steps = [step for step in release_steps(job, bench) if not step.done]
+    if not steps:
+        return Pick(facts, stand, "finish it: outcome, paper, date")
+    if not any(work.did in _REPAIRS for work in job.work):
+        return Pick(facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "mend it")
+    name = steps[0].name
+    return Pick(facts, stand, f"prove it: {name}", _minutes(steps[0], job, bench), _alone(name, job, bench))
+
+
+_REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-lands", "bake", "thermal", "clean", "other")
+
+
+def _alone(step: str, job: Job, bench: Bench) -> bool:
+    """Tell whether a step goes on by itself once it is started: of all that is proved, the load run does."""
+    policy = bench.settings.proof_for(job.board.kind, job.outcome)
+    return bool(policy and policy.load_run and step.startswith(policy.load_run))
+
+
+def _minutes(step: Step, job: Job, bench: Bench) -> Decimal | None:
+    """Tell how long a step takes: what the policy asks of a load run, else what the board file says of a check."""
+    policy = bench.settings.proof_for(job.board.kind, job.outcome)
+    if policy and _alone(step.name, job, bench):
+        return policy.load_minutes
+    design = bench.designs.get(job.board.design or "")
+    checks = design.checks if design else ()
+    return next((check.minutes for check in checks if check.name == step.name), None)
