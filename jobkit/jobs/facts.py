@@ -48,6 +48,21 @@ class Took(NamedTuple):
     lot: str = ""
     donor_part: str = ""
 
+    @property
+    def from_stock(self) -> bool:
+        """Tell whether it came out of stock, which it did unless the job says otherwise."""
+        return self.source in {"", "stock"}
+
+    @property
+    def from_donor(self) -> bool:
+        """Tell whether it came off another board; `source` is then the id of its job."""
+        return self.source not in {"", "stock", "bought", "client"}
+
+    @property
+    def off(self) -> str:
+        """Name its place on the donor: that on the board unless the job says otherwise, "" where it says none."""
+        return self.donor_part or self.part
+
 
 class Charge(NamedTuple):
     """A line of the bill in the bench's own words: what, how many, the price of one, its tax in percent."""

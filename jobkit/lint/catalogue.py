@@ -7,6 +7,7 @@ from types import ModuleType
 
 from jobkit.lint import (
     agreed,
+    billing,
     boards,
     comebacks,
     dates,
@@ -21,6 +22,7 @@ from jobkit.lint import (
     readings,
     release,
     settings,
+    stock,
     waivers,
 )
 from jobkit.lint.registry import RULES, Rule
@@ -39,6 +41,8 @@ MODULES: tuple[ModuleType, ...] = (
     power,
     release,
     agreed,
+    billing,
+    stock,
     boards,
     settings,
     waivers,

@@ -160,7 +160,7 @@ def date_future(job: Job, bench: Bench) -> Iterator[Found]:
     """Something is dated in the future.
 
     What it finds: a day that lies after today (or after `--on`): of the job's dates all but `promised`, `at` of every
-    entry, waits, agreements; also when a meter was calibrated and when a part was counted.
+    entry, waits, agreements, payments and credits; also when a meter was calibrated and when a part was counted.
 
     Why it matters: as of today it has not happened, so no list shows it.
 
@@ -204,8 +204,8 @@ def _days(job: Job) -> Iterator[tuple[Place, date]]:
         yield from (
             ((*wait.path, key), day) for key, day in (("since", wait.since), ("until", wait.until)) if day
         )
-    for index, agreement in enumerate((job.price or Price()).agreed):
-        if agreement.on:
-            yield ("price", "agreed", index, "on"), agreement.on
+    price = job.price or Price()
+    for key, dated in (("agreed", price.agreed), ("payment", price.payments), ("credit", price.credits)):
+        yield from ((("price", key, index, "on"), one.on) for index, one in enumerate(dated) if one.on)
     if job.warranty.void_on:
         yield ("warranty", "void_on"), job.warranty.void_on

@@ -59,7 +59,7 @@ def price_of(took: Took, bench: Bench) -> Money | None:
     """Tell what the client pays for one piece; None where nobody says."""
     if took.price:
         return parse_money(took.price)
-    item = bench.stock.get(took.item) if from_stock(took) else None
+    item = bench.stock.get(took.item) if took.from_stock else None
     return (item.price if item else None) or cost_of(took, bench)
 
 
@@ -67,14 +67,9 @@ def cost_of(took: Took, bench: Bench) -> Money | None:
     """Tell what one piece cost the bench, by the job, the lot or the item in stock.toml; None where nobody says."""
     if took.cost:
         return parse_money(took.cost)
-    item = bench.stock.get(took.item) if from_stock(took) else None
+    item = bench.stock.get(took.item) if took.from_stock else None
     lot = item.lot(took.lot) if item and took.lot else None
     return (lot and lot.cost) or (item.cost if item else None)
-
-
-def from_stock(took: Took) -> bool:
-    """Tell whether a part came out of stock, which it did unless the job says otherwise."""
-    return took.source in {"", "stock"}
 
 
 def _minutes(facts: Facts) -> tuple[tuple[str, Decimal], ...]:
@@ -96,7 +91,7 @@ def _labour(facts: Facts, bench: Bench, minutes: Decimal) -> Iterator[Priced]:
 
 
 def _part(took: Took, price: Money, bench: Bench, facts: Facts) -> Priced:
-    item = bench.stock.get(took.item) if from_stock(took) else None
+    item = bench.stock.get(took.item) if took.from_stock else None
     own = percent(took.tax)
     if own is None and not facts.price_tax and item:
         own = item.tax

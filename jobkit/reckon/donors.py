@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design
-from jobkit.jobs.facts import Day, Facts, Took
+from jobkit.jobs.facts import Day, Facts
 
 KEPT = "kept-for-parts"
 _OFF, _ON = {"remove"}, {"fit", "swap"}
@@ -51,22 +51,12 @@ def taken_from(facts: Iterable[Facts]) -> Mapping[str, list[Taken]]:
     found: dict[str, list[Taken]] = {}
     for one in facts:
         for took in one.used:
-            if is_donor(took.source):
-                part = donor_part(took)
+            if took.from_donor:
+                part = took.off
                 found.setdefault(took.source, []).append(Taken(part, took.item, one.id, took.part, took.day))
     for taken in found.values():
         taken.sort(key=lambda each: (each.day, each.job))
     return found
-
-
-def is_donor(source: str) -> bool:
-    """Tell whether a part came off another board."""
-    return source not in {"", "stock", "bought", "client"}
-
-
-def donor_part(took: Took) -> str:
-    """Name the place of a part on the donor: the same as on the board, unless the job says otherwise."""
-    return took.donor_part or took.part
 
 
 def _donor(one: Facts, taken: Iterable[Taken], design: Design | None) -> Donor:

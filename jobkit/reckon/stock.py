@@ -12,7 +12,6 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money, rounded, total
 from jobkit.jobs.stock import Item, Lot
-from jobkit.reckon.by_the_minute import from_stock
 
 _ZERO = Decimal(0)
 
@@ -86,7 +85,7 @@ def uses(facts: Iterable[Facts]) -> Iterator[Use]:
     """Go through all that was taken from stock."""
     for one in facts:
         for row, took in enumerate(one.used):
-            if took.item and from_stock(took):
+            if took.item and took.from_stock:
                 yield Use(one, row, took.day, took.item, Decimal(took.qty), took.lot)
 
 

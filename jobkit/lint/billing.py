@@ -1,0 +1,277 @@
+"""What stands on a bill: currencies, slips of the pen, and what contradicts itself."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job, Price
+from jobkit.jobs.money import Money, MoneyError, total
+from jobkit.lint.registry import Found, rule
+from jobkit.reckon.priced import CREDIT, NOTHING, basis, price_of_repair, priced, was_not_repaired
+from jobkit.units.errors import MisuseError
+
+_SLIP = 10
+"""A factor of ten between two prices of one thing is a decimal point lost. (Common practice, no source.)"""
+
+_HOURS = 1000
+"""No repair is worth so many hours of the bench's. (Common practice, no source.)"""
+
+_SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
+
+
+class _Sum(NamedTuple):
+    """An amount under [price], or the price of a part used, and where it stands."""
+
+    place: Place
+    money: Money
+
+
+@rule("error")
+def currency_mixed(job: Job, _bench: Bench) -> Iterator[Found]:
+    """The prices of one job are in several currencies.
+
+    What it finds: an amount under [price], or `price` of a part used, in another currency than most amounts of the job.
+    What a part cost the bench may be in any.
+
+    Why it matters: nobody can add them up, so there is no bill.
+
+    How to mend: write all prices and payments of a job in one currency, a payment as what it came to.
+
+    Example: `charged = "155.00 EUR"` with `shipping = "12.00 USD"`.
+    """
+    sums = _sums(job)
+    most = Counter(one.money.currency for one in sums).most_common(1)
+    for one in sums:
+        if one.money.currency != most[0][0] and not _is_said_of_the_agreement(one.place, job):
+            message = f"{one.money} in a job whose other prices are in {most[0][0]}"
+            yield Found(one.place, _named(one.place), message, f"write it in {most[0][0]}")
+
+
+@rule("note")
+def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
+    """A job is billed in another currency than the bench's.
+
+    What it finds: a job whose amounts are all in one currency, which is not `currency` of bench.toml.
+
+    Why it matters: sums over jobs are told for each currency by itself. It may be meant so, or a slip.
+
+    How to mend: write the amounts in the bench's currency; where it is meant, waive it and say so.
+
+    Example: `charged = "155.00 USD"` on a bench with `currency = "EUR"`.
+    """
+    sums = _sums(job)
+    used = {one.money.currency for one in sums}
+    if len(used) == 1 and bench.settings.currency and used != {bench.settings.currency}:
+        first = sums[0]
+        message = f"{first.money.currency} on a bench that works in {bench.settings.currency}"
+        yield Found(
+            first.place,
+            _named(first.place),
+            message,
+            f"write it in {bench.settings.currency}, if it was a slip",
+        )
+
+
+def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
+    """Tell whether price-over-agreed speaks of this amount already."""
+    price = job.price or Price()
+    return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
+
+
+@rule("warning")
+def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
+    """A price cannot be meant.
+
+    What it finds: two prices of one repair, or what a part cost here and in stock.toml, that lie a factor of ten or
+    more apart; a ceiling below the quote; an amount above a thousand hours at the bench's rate; credits above all that
+    was billed.
+
+    Why it matters: a lost decimal point is found at the bench, or by the client.
+
+    How to mend: correct the amount; where it is meant, such as a price among friends, waive it and say so.
+
+    Example: `quoted = "160.00 EUR"` with `charged = "15.50 EUR"`.
+    """
+    if job.price:
+        yield from _apart(job, job.price)
+        yield from _credited(job)
+    yield from _parts_apart(job, bench)
+    yield from _beyond_all_hours(job, bench)
+
+
+def _apart(job: Job, price: Price) -> Iterator[Found]:
+    """Hold the ceiling and what was agreed against the quote, and what was charged against what was agreed."""
+    quoted = price.quoted
+    last = [one.amount for one in price.agreed if one.amount][-1:]
+    if quoted and price.ceiling and _same(quoted, price.ceiling) and price.ceiling.amount < quoted.amount:
+        message = f"the ceiling, {price.ceiling}, is below the quote, {quoted}"
+        yield Found(("price", "ceiling"), "ceiling", message, "correct one of the two")
+    elif quoted and price.ceiling and _far(quoted, price.ceiling):
+        yield _slip(("price", "ceiling"), price.ceiling, f"quoted {quoted}")
+    for index, agreement in enumerate(price.agreed):
+        if quoted and agreement.amount and _far(quoted, agreement.amount):
+            yield _slip(("price", "agreed", index, "amount"), agreement.amount, f"quoted {quoted}")
+    asked = last[0] if last else quoted
+    if (
+        asked is None
+        or price.charged is None
+        or not _far(asked, price.charged)
+        or was_not_repaired(facts_of(job))
+    ):
+        return
+    # A charge above what was agreed is what price-over-agreed finds.
+    if price.charged.amount < asked.amount or not last:
+        yield _slip(("price", "charged"), price.charged, f"{'agreed' if last else 'quoted'} {asked}")
+
+
+def _credited(job: Job) -> Iterator[Found]:
+    lines = priced(facts_of(job)) if job.price and job.price.credits else ()
+    try:
+        left = total((line.amount for line in lines), lines[0].each.currency) if lines else None
+    except MoneyError:
+        return
+    if left and left.amount < 0 and any(line.kind != CREDIT for line in lines):
+        message = f"the credits come to {abs(left.amount):f} {left.currency} more than was billed"
+        yield Found(("price", "credit"), "credit", message, "correct the credits, or what was charged")
+
+
+def _parts_apart(job: Job, bench: Bench) -> Iterator[Found]:
+    for used in job.used:
+        item = bench.stock.get(used.item or "")
+        if item and item.cost and used.cost and used.source in {None, "stock"} and _far(item.cost, used.cost):
+            yield _slip((*used.path, "cost"), used.cost, f"{item.cost} in stock.toml", used.item or "")
+
+
+def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
+    rate = bench.settings.rate
+    for one in _sums(job) if rate and rate.amount else ():
+        if rate and _same(rate, one.money) and one.money.amount > _HOURS * rate.amount:
+            message = f"{one.money} is more than {_HOURS} hours at the bench's rate"
+            yield Found(one.place, _named(one.place), message, "correct the amount")
+
+
+def _slip(place: Place, money: Money, against: str, about: str = "") -> Found:
+    message = f"{money} against {against}: a factor of ten or more"
+    return Found(
+        place, about or _named(place), message, "correct one of the two; look for a lost decimal point"
+    )
+
+
+@rule("warning")
+def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A price was agreed to after it was charged.
+
+    What it finds: a [[price.agreed]] dated after the board was finished, paid, sent or collected.
+
+    Why it matters: an agreement counts if it comes before the work; after the charge it proves nothing. (This is no
+    legal advice.)
+
+    How to mend: correct `on`; if the client really agreed afterwards, waive it and say how.
+
+    Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
+    """
+    dates = job.dates
+    days = {name: getattr(dates, name) for name in ("finished", "paid", "sent", "collected")}
+    known = sorted((day, name) for name, day in days.items() if day)
+    for index, agreement in enumerate((job.price or Price()).agreed):
+        if known and agreement.on and agreement.on > known[0][0]:
+            day, name = known[0]
+            message = f"agreed on {agreement.on}, after the job was {name} ({day})"
+            yield Found(("price", "agreed", index, "on"), "on", message, f"correct on, or {name}")
+
+
+@rule("warning")
+def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
+    """The lines of a bill come to something else than was charged.
+
+    What it finds: [[price.line]]s that do not add up to `charged`.
+
+    Why it matters: the bill shows the lines, and the week counts what was charged.
+
+    How to mend: correct a line, or `charged`.
+
+    Example: lines of 60.00 and 18.00 EUR with `charged = "84.00 EUR"`.
+    """
+    price = job.price
+    if price is None or price.charged is None or not price.lines or job.is_broken("price"):
+        return
+    try:
+        sum_ = price_of_repair(facts_of(job))
+    except MoneyError:
+        return
+    if sum_ and _same(sum_, price.charged) and sum_ != price.charged:
+        message = f"charged {price.charged}, but the lines come to {sum_}"
+        yield Found(("price", "charged"), "charged", message, "correct a line, or charged")
+
+
+@rule("warning")
+def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
+    """The payments and the bill do not agree on whether it is paid.
+
+    What it finds: `paid` under [dates], though the payments written down do not come to the bill, tax included; and
+    payments that come to it, without `paid`.
+
+    Why it matters: reminders go by `paid`.
+
+    How to mend: write down the payment that is missing, or take `paid` out until it has come; or add `paid`.
+
+    Example: `paid = 2026-10-25` with one payment of 50.00 EUR on a bill of 192.20 EUR.
+    """
+    price = job.price
+    if price is None or not price.payments or job.is_broken("price"):
+        return
+    facts = facts_of(job)
+    if basis(facts) == NOTHING:
+        return
+    # A lint of a job without payments need not wait for it.
+    from jobkit.reckon.bill import bill  # noqa: PLC0415
+
+    try:
+        made = bill(facts, bench)
+    except MisuseError:
+        return
+    gross = made.totals.gross
+    if job.dates.paid and made.paid != gross:
+        message = f"paid, it says, but the payments come to {made.paid} and the bill to {gross}"
+        yield Found(
+            ("dates", "paid"),
+            "paid",
+            message,
+            "write down what is missing, or take paid out until it has come",
+        )
+    elif not job.dates.paid and job.dates.finished and made.paid.amount >= gross.amount:
+        message = f"the payments come to {made.paid} and cover the bill of {gross}, but it does not say paid"
+        yield Found(("dates", "paid"), "paid", message, "add paid under [dates]")
+
+
+def _sums(job: Job) -> list[_Sum]:
+    """List the amounts that meet on a bill, with their places."""
+    price = job.price or Price()
+    given: list[tuple[Place, Money | None]] = [(("price", key), getattr(price, key)) for key in _SINGLE]
+    given += [(("price", "agreed", index, "amount"), one.amount) for index, one in enumerate(price.agreed)]
+    given += [(("price", "line", index, "each"), one.each) for index, one in enumerate(price.lines)]
+    given += [(("price", "payment", index, "amount"), one.amount) for index, one in enumerate(price.payments)]
+    given += [(("price", "credit", index, "amount"), one.amount) for index, one in enumerate(price.credits)]
+    given += [((*used.path, "price"), used.price) for used in job.used]
+    return [_Sum(place, money) for place, money in given if money]
+
+
+def _named(place: Place) -> str:
+    """Name what an amount is: the key directly under [price], or the last one."""
+    return str(place[1]) if place[0] == "price" else str(place[-1])
+
+
+def _same(one: Money, other: Money) -> bool:
+    return one.currency == other.currency
+
+
+def _far(one: Money, other: Money) -> bool:
+    """Tell whether two amounts lie a factor of ten or more apart; nothing is no slip."""
+    low, high = sorted((one.amount, other.amount))
+    return _same(one, other) and low > Decimal(0) and high >= _SLIP * low
