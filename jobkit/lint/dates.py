@@ -205,7 +205,8 @@ def _days(job: Job) -> Iterator[tuple[Place, date]]:
             ((*wait.path, key), day) for key, day in (("since", wait.since), ("until", wait.until)) if day
         )
     price = job.price or Price()
-    for key, dated in (("agreed", price.agreed), ("payment", price.payments), ("credit", price.credits)):
-        yield from ((("price", key, index, "on"), one.on) for index, one in enumerate(dated) if one.on)
+    days = [("agreed", [one.on for one in price.agreed]), ("payment", [one.on for one in price.payments])]
+    for key, dated in (*days, ("credit", [one.on for one in price.credits])):
+        yield from ((("price", key, index, "on"), day) for index, day in enumerate(dated) if day)
     if job.warranty.void_on:
         yield ("warranty", "void_on"), job.warranty.void_on
