@@ -1,19 +1,80 @@
-"""The pre-commit hook: `python -m jobkit.hook` lints what is about to be committed, and starts as little as it can."""
+"""The pre-commit hook: `python -m jobkit.hook` lints what is about to be committed, and starts as little as it can.
+
+    python -m jobkit.hook [--strict] [--book FOLDER]... [--wired FOLDER...]
+
+Where nothing of a book is staged it ends at once, before anything that lints is loaded. With `--wired` the script of
+`jobkit wire` calls it: the rest of the line are folders of books, and a status other than 0 gets 32 added, so that the
+shell can tell jobkit's answer from Python's own failures.
+"""
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from jobkit.cli.linting import LintCall, run
-from jobkit.cli.main import guarded
+from jobkit.book import git
+from jobkit.book.find import find_book
+from jobkit.book.hook_script import SPOKEN
+from jobkit.book.shelf import kind_of
+from jobkit.cli.main import INTERRUPTED, guarded
 from jobkit.cli.streams import forgiving
+from jobkit.units.errors import MisuseError
 
 
-def main() -> int:
+class Call(NamedTuple):
+    """What the hook is asked for: the folders of the books (none: the one around here), and how."""
+
+    books: tuple[str, ...] = ()
+    strict: bool = False
+    wired: bool = False
+
+
+def main(words: Sequence[str]) -> int:
     """Lint git's index; the status is 1 where a finding stands in the way of the commit."""
     forgiving(sys.stdout, sys.stderr)
-    return guarded(lambda: run(LintCall(staged=True, strict="--strict" in sys.argv[1:])))
+    wired = "--wired" in words
+    status = guarded(lambda: _lint(_call(words)))
+    if not wired or not status:
+        return status
+    return SPOKEN + (4 if status == INTERRUPTED else status)
+
+
+def _call(words: Sequence[str]) -> Call:
+    todo = list(words)
+    call = Call()
+    while todo:
+        word = todo.pop(0)
+        if word == "--strict":
+            call = call._replace(strict=True)
+        elif word == "--wired":
+            return call._replace(wired=True, books=tuple(todo))
+        elif word == "--book" and todo:
+            call = call._replace(books=(*call.books, todo.pop(0)))
+        else:
+            raise MisuseError(f'the hook does not know "{word}"', "call it with --strict, --book FOLDER")
+    return call
+
+
+def _lint(call: Call) -> int:
+    status = 0
+    for folder in call.books or (".",):
+        if call.wired and not os.path.lexists(f"{folder}/bench.toml"):
+            continue  # another branch, or another repository, without this book
+        book = find_book(folder)
+        if _is_touched(book):
+            # Loaded only now: a commit that has nothing to do with the book waits for nothing.
+            from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
+
+            status = max(status, run(LintCall((str(book),), staged=True, strict=call.strict)))
+    return status
+
+
+def _is_touched(book: os.PathLike[str]) -> bool:
+    """Tell whether anything of a book is about to be committed."""
+    return any(kind_of(name) != "other" for name in git.staged_names(git.open_repo(book), gone=True))
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,61 @@
+"""Git's settings: those of one repository are read and written, all others only read."""
+
+import os
+from typing import NamedTuple
+
+from jobkit.book.git import call
+from jobkit.book.git.repo import Repo
+
+
+class Setting(NamedTuple):
+    """A setting in force: its value, and where it comes from ("local", "worktree", "global", "system", "command")."""
+
+    value: str
+    scope: str
+
+
+def in_force(repo: Repo, name: str) -> Setting | None:
+    """Return the setting that git goes by, a path with its "~" resolved; None where it is not set. Raises GitError."""
+    words = ("config", "-z", "--show-scope", "--type=path", "--get", name)
+    status, answer, complaint = call.try_asking(words, repo.top, repo.environment())
+    if status == 1:
+        return None
+    if status:
+        raise call.refusal(complaint, "config", repo.top)
+    scope, value = os.fsdecode(answer).removesuffix("\0").split("\0", 1)
+    return Setting(value, scope)
+
+
+def own_values(repo: Repo, name: str) -> list[str]:
+    """Return all values that the repository itself gives a setting. Raises GitError."""
+    words = ("config", "--local", "-z", "--get-all", name)
+    status, answer, complaint = call.try_asking(words, repo.top, repo.environment())
+    if status > 1:
+        raise call.refusal(complaint, "config", repo.top)
+    return os.fsdecode(answer).split("\0")[:-1]
+
+
+def set_own(repo: Repo, name: str, values: list[str]) -> None:
+    """Give a setting of the repository these values and no others; none takes it away. Raises GitError.
+
+    Git takes away a section that has become empty, so a setting that came and went leaves no trace.
+    """
+    known = own_values(repo, name)
+    if known == values:
+        return
+    if known:
+        repo.ask("config", "--local", "--unset-all", name)
+    for value in values:
+        repo.ask("config", "--local", "--add", name, value)
+
+
+def attributes(repo: Repo, path: str) -> dict[str, str]:
+    """Return git's attributes of a path (relative to the top) that are set, there or not. Raises GitError."""
+    answer = os.fsdecode(repo.ask("check-attr", "-z", "--all", "--", path)).split("\0")
+    return dict(zip(answer[1::3], answer[2::3], strict=True))
+
+
+def hooks_folder(repo: Repo) -> str:
+    """Return where git looks for hooks, absolute. Raises GitError."""
+    answer = os.fsdecode(repo.ask("rev-parse", "--git-path", "hooks")).removesuffix("\n")
+    return os.path.join(repo.top, answer)  # noqa: PTH118 - text in, text out

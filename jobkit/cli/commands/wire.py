@@ -1,0 +1,63 @@
+"""`jobkit wire`: set up git for this book."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from typing import Annotated
+
+import typer
+
+from jobkit.book.wiring import Wired, unwire
+from jobkit.book.wiring import wire as set_up
+from jobkit.cli.options import Books, one_book
+from jobkit.cli.streams import answer
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def wire(
+    ctx: typer.Context,
+    undo: Annotated[bool, typer.Option("--undo", help="Take it all away again.")] = False,
+    no_hook: Annotated[
+        bool, typer.Option("--no-hook", help="Leave the hooks alone: something else lints before a commit.")
+    ] = False,
+    book: Books = None,
+) -> None:
+    """Set up git for this book: a hook that lints before a commit, diffs that read like a diary, merges by entries.
+
+    All of it lies in the git directory of this clone; a hook that is there already is run first. Wire again after
+    jobkit has moved, and in every new clone.
+    """
+    root = one_book(ctx, book)
+    lines = (
+        _undone(unwire(root, sys.executable))
+        if undo
+        else _done(set_up(root, sys.executable, hook=not no_hook))
+    )
+    answer("".join(f"{line}\n" for line in lines))
+
+
+def _done(wired: Wired) -> Iterator[str]:
+    if wired.elsewhere:
+        yield f"hook        your own calls it: {wired.hook}"
+    elif wired.hook:
+        yield f"hook        {wired.hook}" + (", after the one that was there" if wired.chained else "")
+    else:
+        yield "hook        none"
+    yield "diffs       git diff and git log -p show each entry as a line, readings with their verdicts"
+    yield "merges      by entries; both benches' additions are kept"
+    yield f"for         the jobs of {', '.join(wired.books)}" + (
+        f" (said in {wired.attributes})" if wired.attributes else ""
+    )
+    for other in wired.others:
+        yield f"but         .gitattributes says otherwise of {other}"
+
+
+def _undone(wired: Wired) -> Iterator[str]:
+    yield "git is set up as before" + (
+        f", but for the jobs of {', '.join(wired.books)}" if wired.books else ""
+    )
+    if wired.elsewhere:
+        yield f"your own hook still calls jobkit: take the line out of {wired.hook}"
