@@ -95,7 +95,7 @@ _WORDS: Mapping[tuple[str, str], _Words] = {
     ("collection", "declined"): (lambda item: f"declined {item.since}, still here", "send it back"),
     ("promise", ""): (lambda item: f"promised for {item.on}, now {item.how}", "finish it, or name a new day"),
     ("meter", ""): (
-        lambda item: f"{item.about}, calibrated {item.since} for {item.how}",
+        lambda item: f"calibrated {item.since}, good for {item.how}",
         "have it calibrated",
     ),
     ("dry", ""): (_dry, "use it up, or bake it before use"),
