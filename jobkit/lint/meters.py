@@ -11,10 +11,10 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, Jobs, book_rule, rule
-from jobkit.reckon.against_usual import Unusual, unusual_proofs
 from jobkit.reckon.limits import Judged, judge_reading
 from jobkit.reckon.meters import calibrated_until, how_read, overdue, take
 from jobkit.reckon.odd import ALIKE_ANYWAY, likes_of, odd_in_words
+from jobkit.reckon.unusual import GoodBoards, Unusual, unusual_proofs
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import plain, show
@@ -186,11 +186,15 @@ def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     Example: VMEM at 31 Ω, within `10 Ω .. 60 Ω`, where 19 boards read 22 to 25 Ω.
     """
     if job.proof and job.design and not (job.sent or job.collected):
-        for unusual in unusual_proofs(job, jobs.whole(), bench):
+        for unusual in unusual_proofs(job, jobs.once(_good_boards, bench), bench):
             proved = unusual.proved
             theirs = f"`jobkit usual {job.design} --point {proved.point}` shows theirs"
             mend = f"measure it again, and find out why; {theirs}"
             yield Found(("reading", proved.row, "value"), proved.point, _unusual(unusual), mend)
+
+
+def _good_boards(facts: tuple[Facts, ...], _bench: Bench) -> GoodBoards:
+    return GoodBoards(facts)
 
 
 def _unusual(unusual: Unusual) -> str:

@@ -38,23 +38,31 @@ class LeftOut(NamedTuple):
     why: str
 
 
-def good_jobs(design: str, facts: Iterable[Facts]) -> tuple[tuple[Facts, ...], tuple[LeftOut, ...]]:
-    """Part the jobs of a design that have proof readings into those that count and those that do not."""
+def good_jobs(
+    design: str, facts: Iterable[Facts], came_back: Mapping[str, str] | None = None
+) -> tuple[tuple[Facts, ...], tuple[LeftOut, ...]]:
+    """Part the jobs of a design that have proof readings into those that count and those that do not.
+
+    `came_back` is what `same_fault` says of the whole book, where `facts` are not all of it.
+    """
     everything = tuple(facts)
-    came_back = {
-        one.comeback_of: one.id
-        for one in everything
-        if one.comeback_of and one.comeback_found == "same-fault"
-    }
+    back = same_fault(everything) if came_back is None else came_back
     counted, left_out = [], []
     for one in everything:
         if one.design == design and one.proof:
-            why = _why_not(one, came_back)
+            why = _why_not(one, back)
             if why:
                 left_out.append(LeftOut(one.id, why))
             else:
                 counted.append(one)
     return tuple(counted), tuple(left_out)
+
+
+def same_fault(facts: Iterable[Facts]) -> dict[str, str]:
+    """Name the jobs whose board came back with the same fault, each with the job as which it did."""
+    return {
+        one.comeback_of: one.id for one in facts if one.comeback_of and one.comeback_found == "same-fault"
+    }
 
 
 def readings_by_manner(

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from jobkit.jobs.digest import facts_of
-from jobkit.reckon.against_usual import against_usual, unusual_proofs
+from jobkit.reckon.against_usual import against_usual
+from jobkit.reckon.unusual import GoodBoards, unusual_proofs
 from jobkit.units.exact import ROOT
 from tests.reckon.readings import METERS, a_job, a_range, a_reading, bench, good_boards, meter
 
@@ -100,7 +101,7 @@ def test_unusual_proofs_agree_with_the_page() -> None:
         job = a_job(
             99, [a_reading("1 Ω", 0, when="arrival"), a_reading(value, 1, meter="dmm-2")], finished=None
         )
-        found = list(unusual_proofs(facts_of(job), others, BENCH))
+        found = list(unusual_proofs(facts_of(job), GoodBoards(others), BENCH))
         stands = against_usual(job, others, BENCH)[("reading", 1)].stands
         assert [one.against.stands for one in found] == ([stands] if stands != "usual" else [])
         assert [one.proved.row for one in found] == ([1] if found else [])
@@ -108,8 +109,7 @@ def test_unusual_proofs_agree_with_the_page() -> None:
 
 def test_a_proof_reading_is_not_compared_with_itself_nor_while_it_moves() -> None:
     own = facts_of(a_job(1, [a_reading("99 Ω")]))
-    assert [one.against.stands for one in unusual_proofs(own, [own, *good_boards(FIVE)[1:]], BENCH)] == [
-        "high"
-    ]
+    boards = GoodBoards([own, *good_boards(FIVE)[1:]])
+    assert [one.against.stands for one in unusual_proofs(own, boards, BENCH)] == ["high"]
     moving = facts_of(a_job(99, [a_reading("99 Ω", settled=False)]))
-    assert list(unusual_proofs(moving, good_boards(FIVE), BENCH)) == []
+    assert list(unusual_proofs(moving, GoodBoards(good_boards(FIVE)), BENCH)) == []
