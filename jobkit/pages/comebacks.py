@@ -151,8 +151,7 @@ def _longer(longer: Longer) -> Iterator[str]:
     )
     for begin, pace, caution in paces:
         if pace:
-            few = " So few tell next to nothing." if pace.comebacks < _NEXT_TO_NOTHING else ""
-            yield f"{begin}: {_expected(pace, longer.cost.each)}.{caution}{few}"
+            yield f"{begin}: {_expected(pace, longer.cost.each)}.{caution}"
     if longer.after is None:
         yield "No board has been watched past its warranty yet, so nothing is known of that time itself."
     yield _cost(longer)
@@ -163,12 +162,17 @@ def _longer(longer: Longer) -> Iterator[str]:
 
 
 def _expected(pace: Pace, each: Money | None) -> str:
+    """Say how many are to be expected and what that costs; of very few seen, the ends of the interval alone."""
     seen = f"{counted(pace.comebacks, 'comeback')} in {pace.days} board-days"
-    text = f"{_number(pace.expected)} more comebacks (95 %: {pace.low:.1f} to {pace.high:.1f}; seen: {seen})"
-    if each is None:
-        return text
-    low, middle, high = _costs(pace, each)
-    return f"{text}, that is {middle} (95 %: {low} to {high})"
+    low, middle, high = _costs(pace, each) if each else ("", "", "")
+    if pace.comebacks < _NEXT_TO_NOTHING:
+        money_ = f", that is {low} to {high}" if each else ""
+        return (
+            f"anything from {pace.low:.1f} to {pace.high:.1f} more comebacks (95 %){money_}; seen were {seen}, which "
+            "tells next to nothing"
+        )
+    text = f"{float(pace.expected):.1f} more comebacks (95 %: {pace.low:.1f} to {pace.high:.1f}; seen were {seen})"
+    return f"{text}, that is {middle} (95 %: {low} to {high})" if each else text
 
 
 def _costs(pace: Pace, each: Money) -> tuple[Money, Money, Money]:
@@ -186,10 +190,6 @@ def _cost(longer: Longer) -> str:
         return f"{took}; bench.toml names no rate for an hour, so no sum is given."
     foreign = f", without {counted(cost.foreign, 'part')} paid in another currency" if cost.foreign else ""
     return f"{took}; with parts one cost {cost.each} on average, without postage and lost time{foreign}."
-
-
-def _number(value: Fraction) -> str:
-    return f"{float(value):.1f}"
 
 
 def _interval(interval: Interval, joint: str = " and ") -> str:
