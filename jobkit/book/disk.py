@@ -77,9 +77,15 @@ def update(path: Path, edit: Callable[[str], str]) -> str:
 
 
 def write(path: Path, text: str) -> None:
-    """Write a file, new or in place of the old one; its folder must be there. Raises `DiskError`."""
+    """Write a file, new or in place of the old one; its folder must be there. Raises `DiskError`.
+
+    A device or a pipe is written to, and never replaced.
+    """
     with _plainly(path):
         target = _target(path)
+        if target.exists() and not (target.is_file() or target.is_dir()):
+            target.write_text(text, encoding="utf-8")
+            return
         mode = None
         if target.exists():
             _check_writable(target)

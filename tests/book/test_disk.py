@@ -235,6 +235,16 @@ def powerless() -> Iterator[Path]:
         rmtree(folder)
 
 
+def test_a_device_is_written_to_and_never_replaced(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with subprocess.Popen(["cat", str(pipe)], stdout=subprocess.PIPE, text=True) as reader:
+        write(pipe, "an answer\n")
+        assert reader.communicate()[0] == "an answer\n"
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
+    assert [path.name for path in tmp_path.iterdir()] == ["pipe"]
+
+
 @pytest.mark.parametrize("protected", ["folder", "file"])
 def test_what_is_write_protected_stays_as_it_was(powerless: Path, protected: str) -> None:
     job = powerless / "K26-0047.toml"
