@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
+from pathlib import PurePosixPath
 from typing import NamedTuple, TypeVar
 
 from jobkit.book.gate import Doc
@@ -64,7 +65,7 @@ def open_book(shelf: Shelf) -> OpenBook:
         settings=own.read("bench.toml", read_settings, Settings()),
         meters=own.read("meters.toml", read_meters, {}),
         stock=own.read("stock.toml", read_stock, {}),
-        designs={design.name: design for design in own.designs()},
+        designs={PurePosixPath(design.path).stem: design for design in own.designs()},
         paths=frozenset(paths),
     )
     return OpenBook(shelf, bench, tuple(path for path in paths if kind_of(path) == "job"), tuple(own.files))
@@ -127,12 +128,11 @@ class _OwnFiles:
         return record
 
     def designs(self) -> Iterator[Design]:
-        """Read every board file; a design without a name is one whose file could not be parsed."""
+        """Read every board file; one that is no TOML is known by its name alone."""
         for path in self._paths:
             if kind_of(path) == "board":
-                design = self.read(path, partial(read_design, path), Design(path, ""))
-                if design.name:
-                    yield design
+                unread = Design(path, PurePosixPath(path).stem, unread=True)
+                yield self.read(path, partial(read_design, path), unread)
 
 
 def _unreadable(error: ShelfError) -> tuple[Trouble, ...]:

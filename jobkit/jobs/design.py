@@ -91,7 +91,10 @@ class Check(NamedTuple):
 
 
 class Design(NamedTuple):
-    """One board file; many boards share a design."""
+    """One board file; many boards share a design.
+
+    Jobs find it by the name of the file. One that is `unread` is there, and could not be read at all.
+    """
 
     path: str
     name: str
@@ -105,6 +108,7 @@ class Design(NamedTuple):
     processor: str | None = None
     what: str | None = None
     packages: tuple[Package, ...] = ()
+    unread: bool = False
 
     def all_parts(self) -> frozenset[str]:
         """Name every part that the board file knows of, wherever in it."""

@@ -107,7 +107,7 @@ def facts_of(job: Job) -> Facts:
         last_day=max((*days, day_of(dates.promised)), default=""),
         last_done=max(days, default=""),
         attachments=tuple(name for _, name in attachments(job)),
-        waives=tuple((one.rule or "", one.about or "") for one in job.waives),
+        waives=tuple((one.rule or "", one.about or "") if one.why else ("", "") for one in job.waives),
         place=board.place or "",
         price_shipping=_text(price.shipping),
         price_tax=_text(price.tax),

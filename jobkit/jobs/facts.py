@@ -171,7 +171,7 @@ class Facts(NamedTuple):
     attachments: tuple[str, ...] = ()
     """The files that the job names, relative to its own folder."""
     waives: tuple[tuple[str, str], ...] = ()
-    """Rule and subject ("" = any) of each finding waived, in the order of the file."""
+    """Rule and subject ("" = any) of each finding waived, in the order of the file; "" for both without a reason."""
     place: str = ""
     price_shipping: str = ""
     price_tax: str = ""

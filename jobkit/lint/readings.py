@@ -104,6 +104,8 @@ def want_missing(job: Job, bench: Bench) -> Iterator[Found]:
     Example: a proof reading of a point that the board file knows only in volts, taken in ohms.
     """
     design = bench.designs.get(job.board.design or "")
+    if (job.board.design and design is None) or (design and design.unread):
+        return  # the limits are where nobody could read them, and another finding says so
     for reading in job.readings:
         if reading.when == "proof" and reading.kind and want_of(reading, design) is None:
             message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
