@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any
 
-from jobkit.book.edit import Value, append_entry
+from jobkit.book.edit import EditError, Value, append_entry, set_key
+from jobkit.book.edit.proof import plain, same
 from jobkit.book.outline import KeyPath
 from jobkit.book.toml import parse_text
 from jobkit.jobs.entries import Reading
@@ -47,18 +48,33 @@ def append_apart(text: str, table: str | KeyPath, entry: dict[str, Value]) -> st
     """Append an entry; where one of the same identity is there, a second later, so that no merge takes them for one."""
     path = tuple(table.split(".")) if isinstance(table, str) else table
     keys = IDENTITY.get(tuple(str(name) for name in path), tuple(entry))
-    there = [_identity(row, keys) for row in _rows(parse_text(text), path)]
+    there = [_identity(row, keys) for row in rows_of(parse_text(text), path)]
     at = entry.get("at")
     while isinstance(at, datetime) and _identity({**entry, "at": at}, keys) in there:
         at += timedelta(seconds=1)
     return append_entry(text, table, {**entry, "at": at} if isinstance(at, datetime) else entry)
 
 
+def correct(text: str, table: str, was: dict[str, Value], entry: dict[str, Value]) -> str:
+    """Write an entry in the place of one that was written before, keeping that one's layout.
+
+    Raises EditError where it is no longer there as it was, or has keys that the new one lacks.
+    """
+    rows = rows_of(parse_text(text), (table,))
+    place = next((place for place in range(len(rows) - 1, -1, -1) if same(rows[place], plain(was))), None)
+    if place is None or was.keys() - entry.keys():
+        raise EditError("what was written has been changed since", "change it in an editor")
+    for key, value in entry.items():
+        text = set_key(text, (table, place, key), value)
+    return text
+
+
 def _identity(row: dict[str, Any], keys: tuple[str, ...]) -> tuple[Any, ...]:
     return tuple(row.get(key) for key in keys)
 
 
-def _rows(doc: dict[str, Any], path: KeyPath) -> list[dict[str, Any]]:
+def rows_of(doc: dict[str, Any], path: KeyPath) -> list[dict[str, Any]]:
+    """Give the entries of a list of tables, none where there is no such list."""
     node: Any = doc
     for name in path:
         node = node.get(name, {}) if isinstance(node, dict) else {}

@@ -39,8 +39,11 @@ def splice(before: str, after: str) -> Splice:
 
 
 def taken_back(text: str, splices: Sequence[Splice]) -> str:
-    """Take splices back, the last one first; raises EditError where one no longer stands as it was written."""
-    for one in reversed(splices):
+    """Take splices back, the last one first; raises EditError where one no longer stands as it was written.
+
+    Of lines that were taken out nothing is left to be told by, so they do not come back.
+    """
+    for one in reversed([each for each in splices if each.old != each.new]):
         at = _place(text, one)
         text = text[:at] + one.old + text[at + len(one.new) :]
     try:
@@ -62,8 +65,6 @@ def _alike(one: Sequence[str], other: Sequence[str]) -> int:
 
 def _place(text: str, one: Splice) -> int:
     """Find where the splice stands now: where it was put, else the only place with these lines."""
-    if not one.new:
-        return _gap(text, one)
     if one.at in (places := list(_places(text, one.new))):
         return one.at
     if len(places) != 1:
@@ -72,19 +73,12 @@ def _place(text: str, one: Splice) -> int:
 
 
 def _places(text: str, lines: str) -> Iterator[int]:
-    at = text.find(lines)
+    at = text.find(lines) if lines else -1
     while at >= 0:
         whole = lines.endswith("\n") or _LINE_END.match(text, at + len(lines))
         if whole and (at == 0 or text[at - 1] == "\n"):
             yield at
         at = text.find(lines, at + 1)
-
-
-def _gap(text: str, one: Splice) -> int:
-    """Find where lines were taken out; nothing is left there to be told by, so the place must not have moved."""
-    if one.at > len(text) or (one.at and text[one.at - 1] != "\n"):
-        raise _changed()
-    return one.at
 
 
 def _changed() -> EditError:

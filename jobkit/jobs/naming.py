@@ -21,8 +21,8 @@ class UnknownNameError(NamingError):
 def named(word: str, known: Iterable[str], what: str) -> str:
     """Find the name that a word means: itself, itself in another case, or the only one that begins with it.
 
-    `what` is what the names are, such as "point of tarnhow-t7-16". Raises UnknownNameError, or NamingError where it could
-    be several.
+    `what` is what the names are, such as "point of tarnhow-t7-16". Raises UnknownNameError, or NamingError where it
+    could be several.
 
     >>> named("vc", ["VCORE", "V12", "V12P3"], "point"), named("v12", ["VCORE", "V12", "V12P3"], "point")
     ('VCORE', 'V12')

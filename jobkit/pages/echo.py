@@ -6,10 +6,13 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime
 
+from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
-from jobkit.pages.readings import margin, point, why
-from jobkit.pages.words import listed
+from jobkit.pages.readings import margin, point, range_words, why
+from jobkit.pages.words import counted, listed
+from jobkit.reckon.against_usual import Against
 from jobkit.reckon.limits import Judged
+from jobkit.reckon.walk import Stop
 from jobkit.units.kinds import KINDS, kinds_of
 from jobkit.units.written import plain_digits
 
@@ -59,6 +62,41 @@ def brief(want: str) -> str:
     """
     found = _RANGE.fullmatch(want)
     return f"{found[1]} .. {found[3]}" if found and found[2] == found[4] else want
+
+
+def stop_question(number: int, count: int, stop: Stop, want: str) -> str:
+    """Ask for a reading: the how manieth of how many, where, what, and its limit."""
+    limit = f" ({brief(want)})" if want else ""
+    return f"{number}/{count} {_stop(stop)}, {stop.state} {stop.kind}{limit}: "
+
+
+def stop_help(stop: Stop, design: Design | None, want: str, against: Against | None) -> Iterator[str]:
+    """Say where the probe goes, what is usual there, and what to mind."""
+    rail = design.rail(stop.rail) if design else None
+    nominal = f", {rail.nominal.text}" if rail and rail.nominal else ""
+    yield f"    {_stop(stop)}: {stop.where or 'the board file does not say where'}"
+    if rail:
+        yield f"    on rail {rail.name}{nominal}, feeds {', '.join(rail.feeds) or 'nothing named'}"
+    yield f"    limit: {want or 'none'}"
+    yield f"    {usual_line(against)}" if against else "    nothing is known yet of what is usual here"
+    if stop.state == "warm":
+        yield "    the board is still warm: for proof it is read once it has cooled down"
+    if stop.powered:
+        yield "    under power: one hand, the probe insulated to its tip, the current limit set"
+
+
+def usual_line(against: Against) -> str:
+    """Say what good boards read, and how this one stands to them."""
+    row = against.usual
+    boards = counted(row.n + len(row.open), "board")
+    stands = f": this one is {against.stands}" if against.stands else ""
+    return f"usual {range_words(against)} ({boards}){stands}"
+
+
+def _stop(stop: Stop) -> str:
+    more = [f"to {stop.to}" if stop.to else "", f"red on {stop.red_on}" if stop.red_on else ""]
+    more.append(f"without {', '.join(stop.removed)}" if stop.removed else "")
+    return " ".join(filter(None, (stop.point, *more)))
 
 
 def entry_line(what: str, entry: Mapping[str, object]) -> str:

@@ -12,8 +12,8 @@ The habits, each echoed when it is followed and each overruled by a word on the 
   instead of cold until the bench's cooling time has passed after heat.
 - **to, red_on**: the board file's, where all its limits for this kind at this point name one.
 - **removed**: the packages that were soldered off and not fitted again.
-- **meter**: the one used last for this kind in this job, else the one these commands used last for it, else the first
-  of meters.toml that has a range for it.
+- **meter**: the one used last for this kind in this job, else the one these commands were told last for it, else the one
+  used last in this job that has a range for it, else the first of meters.toml that has one.
 """
 
 from __future__ import annotations
@@ -87,11 +87,15 @@ def lead_habit(point: Point | None, kind: str) -> tuple[str | None, str | None]:
 
 def meter_habit(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
     """Tell which meter it was; None where meters.toml has none for this kind."""
-    used = [one for one in job.readings if one.kind == kind and one.meter]
-    if used:
-        return max(used, key=_moment).meter
+    by_time = sorted((one for one in job.readings if one.meter), key=_moment, reverse=True)
+    for one in by_time:
+        if one.kind == kind:
+            return one.meter
     if remembered in meters:
         return remembered
+    for one in by_time:
+        if one.meter in meters and _serves(meters[one.meter], kind):
+            return one.meter
     return next((name for name, meter in meters.items() if _serves(meter, kind)), None)
 
 

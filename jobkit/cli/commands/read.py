@@ -51,8 +51,8 @@ def read(
 ) -> None:
     """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state follow the habits.
 
-    A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or o
-    is an open reading.
+    A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
+    o is an open reading.
     """
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)

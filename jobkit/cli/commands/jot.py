@@ -1,0 +1,186 @@
+"""`jobkit jot`: write down any other entry. Each sort of entry is a command, made of its row and of the schema."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+import click
+import typer
+from typer.core import TyperGroup
+
+from jobkit.book.desk import Clock
+from jobkit.book.entry_keys import Key, keys_of
+from jobkit.cli.jotting import jot, known_to, write_entry
+from jobkit.cli.writing import Writing, begin, job_meant, tell
+from jobkit.jobs.job import Dates, Job
+from jobkit.jobs.naming import named
+from jobkit.reckon.jot import entry_of
+from jobkit.reckon.jots import JOTS, Jot
+from jobkit.units.errors import MisuseError
+
+_CLOCK = {
+    "start": "start the clock for a piece of work",
+    "stop": "stop the clock and write the work down, as in `stop clean 'final clean'`",
+}
+_USUAL = (
+    click.Option(["--at"], metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
+    click.Option(["--by"], metavar="WHO", help="Who did it; remembered."),
+    click.Option(["--as-is"], is_flag=True, help="Take names that no file of the book knows as they are."),
+    click.Option(["--job"], metavar="JOB", help="This job instead of the one chosen with `on`."),
+    click.Option(["--book"], metavar="PATH", multiple=True, help="The book; else found by walking up."),
+)
+
+
+class Jots(TyperGroup):
+    """The sorts of entry, each a command of its own; a name may be cut short as long as it stays the only one."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Name the sorts of entry."""
+        del ctx
+        return [*JOTS, *_CLOCK]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Make the command of a sort of entry."""
+        del ctx
+        if cmd_name in _CLOCK:
+            return _start() if cmd_name == "start" else _command(JOTS["work"], "stop", _CLOCK["stop"], _stop)
+        row = JOTS.get(cmd_name)
+        return row and _command(row, row.name, row.about, _jot)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the sort of entry; the name of a day alone means that day, as in `jot sent`."""
+        if args and args[0] in Dates._fields:
+            args = ["date", *args]
+        elif args and args[0] == "reading":
+            raise MisuseError("readings have a command of their own", "use `jobkit read vmem 23.4`")
+        elif args:
+            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "sort of entry"), *args[1:]]
+            args = ["date", *args] if args[0] in Dates._fields else args
+        return super().resolve_command(ctx, args)
+
+
+app = typer.Typer(cls=Jots, rich_markup_mode=None, no_args_is_help=True)
+
+
+@app.callback()
+def jot_(ctx: typer.Context) -> None:
+    """Write down what was done, seen, used, agreed: `jot work fit u3 new`, `jot date agreed`, `jot price quoted 160`.
+
+    Words go to the keys in order; the name of a key before a word says where it goes: `jot work fit u3 alloy SAC305`.
+    """
+    del ctx
+
+
+def _command(
+    row: Jot,
+    name: str,
+    about: str,
+    run: Callable[[Writing, Job, Jot, Sequence[str], Mapping[str, Any], bool], None],
+) -> click.Command:
+    keys = _keys(row)
+
+    def callback(words: tuple[str, ...], **given: Any) -> None:
+        usual = {option.name: given.pop(option.name or "") for option in _USUAL}
+        writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])  # type: ignore[arg-type]
+        job = _clock_job(writing, usual["job"]) if name == "stop" else job_meant(writing, usual["job"])
+        run(writing, job, row, words, _options(keys, given), usual["as_is"])
+
+    return click.Command(
+        name,
+        params=[click.Argument(["words"], nargs=-1, metavar=_metavar(row)), *map(_option, keys), *_USUAL],
+        callback=callback,
+        help=f"Write down {about}." if name != "stop" else f"{about[0].upper()}{about[1:]}.",
+        short_help=about,
+    )
+
+
+def _keys(row: Jot) -> tuple[Key, ...]:
+    of_writer = {"at", "by"}
+    return tuple(
+        key
+        for key in keys_of(row.path)
+        if key.name not in of_writer and (not row.only or key.name in row.only)
+    )
+
+
+def _metavar(row: Jot) -> str:
+    return " ".join(f"[{key.upper()}]" for key in row.words) or "KEY VALUE …"
+
+
+def _option(key: Key) -> click.Option:
+    help_text = key.about.split(". ")[0].rstrip(".") + "."
+    if key.choices:
+        help_text = f"{help_text} ({', '.join(key.choices)})"
+    name = f"--{key.name.replace('_', '-')}"
+    if key.form == "flag":
+        return click.Option([name, key.name], is_flag=True, help=help_text)
+    return click.Option([name, key.name], multiple=True, metavar=key.form.upper(), help=help_text)
+
+
+def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
+    """Give the options that were named; of a flag, the word it stands for."""
+    found = {}
+    for key in keys:
+        value = given.get(key.name)
+        if value:
+            found[key.name] = ("yes",) if value is True else tuple(value)
+    return found
+
+
+def _jot(
+    writing: Writing,
+    job: Job,
+    row: Jot,
+    words: Sequence[str],
+    options: Mapping[str, Any],
+    as_is: bool,
+) -> None:
+    jot(writing, job, row, words, options, as_is=as_is)
+
+
+def _clock_job(writing: Writing, name: str | None) -> Job:
+    clock = writing.desk.clock
+    if clock is None:
+        raise MisuseError("no clock is running", "start it with `jobkit jot start`")
+    return job_meant(writing, name or clock.job)
+
+
+def _stop(
+    writing: Writing,
+    job: Job,
+    row: Jot,
+    words: Sequence[str],
+    options: Mapping[str, Any],
+    as_is: bool,
+) -> None:
+    """Write the work with the minutes since the clock was started, at least one."""
+    assert writing.desk.clock is not None
+    since = datetime.fromisoformat(writing.desk.clock.since)
+    minutes = max(1, round((writing.now - since).total_seconds() / 60))
+    entry = entry_of(row, keys_of(row.path), words, options, known_to(writing, job))
+    write_entry(writing, job, row, {"at": since, "by": writing.by, "minutes": minutes, **entry}, as_is=as_is)
+    writing.remember(clock=None)
+
+
+def _start() -> click.Command:
+    def callback(job: str | None, by: str | None, book: tuple[str, ...]) -> None:
+        writing = begin(click.get_current_context(), list(book), by)  # type: ignore[arg-type]
+        meant = job_meant(writing, job)
+        running = writing.desk.clock
+        if running:
+            since = datetime.fromisoformat(running.since)
+            raise MisuseError(
+                f"the clock runs since {since:%H:%M} for {running.job}",
+                "stop it first, as in `jobkit jot stop clean`",
+            )
+        writing.remember(clock=Clock(meant.id, writing.now.isoformat()))
+        tell(f"{meant.id} clock started at {writing.now:%H:%M}")
+
+    shared = [option for option in _USUAL if option.name in {"job", "by", "book"}]
+    return click.Command(
+        "start", params=list(shared), callback=callback, help=f"{_CLOCK['start'].capitalize()}."
+    )

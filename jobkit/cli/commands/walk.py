@@ -1,0 +1,97 @@
+"""`jobkit walk`: go through the points one by one."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.book.desk import Walking
+from jobkit.cli.asking import at_terminal
+from jobkit.cli.measuring import situation
+from jobkit.cli.options import Books
+from jobkit.cli.proving import lacking_words, walk_end, walk_steps
+from jobkit.cli.streams import say
+from jobkit.cli.walking import KEYS, Ended, Walk, begin_walk, walk_points
+from jobkit.cli.writing import By, JobOption, begin, job_meant
+from jobkit.jobs.job import Job
+from jobkit.jobs.naming import named
+from jobkit.pages.words import counted
+from jobkit.reckon.habits import warm_until, when_habit
+from jobkit.reckon.taking import Said
+from jobkit.reckon.walk import WALKS, is_read, stops
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def walk(
+    ctx: typer.Context,
+    when: Annotated[
+        str | None, typer.Argument(metavar="[arrival|proof]", help="Which walk; else the one that is due.")
+    ] = None,
+    meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter of this walk.")] = None,
+    by: By = None,
+    job: JobOption = None,
+    book: Books = None,
+) -> None:
+    """Go through the points one by one: value and Enter. `-` skips, `--` skips the rest of this part, `o` is open, `b`
+    goes back, `?` says where the probe goes and what is usual there.
+
+    Each value is on the disk before the next is asked; a walk that was broken off goes on where it was. It reads from a
+    pipe as well: a meter's serial line, a scanner.
+    """  # noqa: D205 - typer shows it as it stands
+    writing = begin(ctx, book, by)
+    there = situation(writing, job_meant(writing, job))
+    which = named(when, WALKS, "walk") if when else _due(there.job)
+    if not stops(there, which):
+        raise MisuseError(
+            f"{there.job.id} has no points to walk: {_why_none(there.job)}",
+            "take readings with `jobkit read`",
+        )
+    writing.remember(walking=Walking(there.job.id, which))
+    one = begin_walk(writing, there, which, Said(meter=meter))
+    _tell_start(one)
+    try:
+        walk_points(one)
+        if which == "proof":
+            walk_steps(one)
+            walk_end(one)
+    except Ended:
+        pass
+    _tell_end(one)
+
+
+def _due(job: Job) -> str:
+    """Tell which walk is due: the proof once the board was worked on."""
+    return "arrival" if when_habit(job) == "arrival" else "proof"
+
+
+def _why_none(job: Job) -> str:
+    if job.board.design:
+        return f"boards/{job.board.design}.toml names none"
+    return "it names no design"
+
+
+def _tell_start(one: Walk) -> None:
+    if not at_terminal():
+        return
+    job = one.there.job
+    say(f"{job.id}  {job.title or ''}: {one.when}, by {one.there.by}")
+    say(KEYS)
+    until = warm_until(job, one.there.bench.settings.cooling_minutes)
+    if until and one.there.warm:
+        say(f"jobkit: the board is warm until {until:%H:%M}: cold readings count only after that")
+
+
+def _tell_end(one: Walk) -> None:
+    """Say what is left of the walk, and with which command it goes on."""
+    now = one.fresh()
+    left = [stop for stop in stops(now.there, one.when) if not is_read(stop, now.there.job, one.when)]
+    count = len(stops(now.there, one.when))
+    words = f"{one.when}: {count - len(left)} of {counted(count, 'reading')} taken"
+    say(f"{words}; `jobkit walk {one.when}` goes on with the rest" if left else words)
+    if one.when == "proof":
+        lacks = lacking_words(one)
+        say(f"to prove before it may be sent: {lacks}" if lacks else "all is proved that the bench asks for")

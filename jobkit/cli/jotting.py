@@ -1,0 +1,158 @@
+"""Write what was jotted: as a new entry, into one that is there already, or as keys of a table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from functools import partial
+from pathlib import PurePosixPath
+from typing import Any
+
+from jobkit.book.choose import job_path
+from jobkit.book.edit import set_key
+from jobkit.book.entry import append_apart, rows_of
+from jobkit.book.entry_keys import Key, keys_of
+from jobkit.book.toml import decode, parse_text
+from jobkit.cli.writing import Edit, Writing, put, tell
+from jobkit.jobs.job import Job
+from jobkit.lint.catalogue import all_rules
+from jobkit.pages.echo import entry_line, set_lines
+from jobkit.reckon.jot import JotError, Known, dates_of, entry_of
+from jobkit.reckon.jots import Jot
+
+_OVER = "over"
+_LOOKED_AT = frozenset(("inspect", "clean"))
+"""Work that does not begin the repair."""
+
+
+def jot(
+    writing: Writing,
+    job: Job,
+    row: Jot,
+    words: Sequence[str],
+    options: Mapping[str, Sequence[str]],
+    *,
+    as_is: bool = False,
+) -> None:
+    """Write one entry to a job; raises MisuseError where the words make none."""
+    known = known_to(writing, job)
+    keys = keys_of(row.path)
+    if row.name == "date":
+        set_keys(writing, job, row, dates_of(keys, words, known))
+    elif row.name == "wait" and [word.casefold() for word in words[:1]] == [_OVER]:
+        _end_wait(writing, job, words[1:], known)
+    else:
+        entry = entry_of(row, keys, words, options, known)
+        if not entry:
+            raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
+        write_entry(writing, job, row, entry, as_is=as_is)
+
+
+def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
+    """Write what was read from the words."""
+    if not row.listed:
+        set_keys(writing, job, row, entry, as_is=as_is)
+        return
+    place = _earlier(writing, job, row, entry)
+    if place is not None:
+        _complete(writing, job, row, place, entry)
+        return
+    whole = {**_habits(writing, row), **entry}
+    also = _also_set(job, row, whole, writing)
+    edits: list[Edit] = [partial(append_apart, table=row.path, entry=whole)]
+    edits += (partial(set_key, path=path, value=value) for path, value in also.items())
+    put(writing, job.path, edits, row.name, as_is=as_is)
+    tell(
+        f"{job.id} {entry_line(row.name, whole)}",
+        *(f"    {'.'.join(path)} {value}" for path, value in also.items()),
+    )
+
+
+def set_keys(writing: Writing, job: Job, row: Jot, values: Mapping[str, Any], *, as_is: bool = False) -> None:
+    """Set keys of a table of the job."""
+    edits = [partial(set_key, path=(*row.path, key), value=value) for key, value in values.items()]
+    put(writing, job.path, edits, f"{row.name} {', '.join(values)}", as_is=as_is)
+    tell(*(f"{job.id} {line}" for line in set_lines(".".join(row.path), values)))
+
+
+def known_to(writing: Writing, job: Job) -> Known:
+    """Gather what words may name."""
+    bench = writing.book.bench
+    design = bench.designs.get(job.board.design or "")
+    policy = bench.settings.proof_for(job.board.kind, job.outcome)
+    parts = tuple(sorted(design.all_parts())) if design else ()
+    ids = tuple(PurePosixPath(path).stem for path in writing.book.job_paths)
+    runs = (*policy.function, *filter(None, (policy.load_run,))) if policy else ()
+    names: dict[str, Sequence[str]] = {
+        "part": parts,
+        "near": parts,
+        "hottest": parts,
+        "rail": tuple(rail.name for rail in design.rails if rail.name) if design else (),
+        "check": tuple(check.name for check in design.checks if check.name) if design else (),
+        "run": runs,
+        "item": tuple(bench.stock),
+        "rule": tuple(all_rules()),
+        "design": tuple(bench.designs),
+        "from": ("stock", "bought", "client", *ids),
+    }
+    return Known(
+        writing.now,
+        names,
+        bench.settings.currency,
+        lambda word: PurePosixPath(job_path(writing.book, word)).stem,
+    )
+
+
+def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
+    """Give what every entry carries: the time, who, and of some sorts the day."""
+    names = {key.name for key in keys_of(row.path)}
+    habits: dict[str, Any] = {"at": writing.now, "by": writing.by, row.today: writing.now.date()}
+    return {key: value for key, value in habits.items() if key in names}
+
+
+def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[tuple[str, str], Any]:
+    """Tell which days go with an entry: the first work on a board begins the repair, a price agreed to is agreed."""
+    if row.name == "work" and job.dates.started is None and entry.get("did") not in _LOOKED_AT:
+        at = entry.get("at")
+        return {("dates", "started"): at.date() if isinstance(at, datetime) else writing.now.date()}
+    if row.name == "agreement" and job.dates.agreed is None:
+        return {("dates", "agreed"): entry["on"]}
+    return {}
+
+
+def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> int | None:
+    """Find the entry that this one completes: the last of the same land, where no damage is named."""
+    if not row.again or row.lacking in entry:
+        return None
+    text = decode(writing.book.shelf.read(job.path))
+    found = [
+        place
+        for place, there in enumerate(rows_of(parse_text(text), row.path))
+        if all(there.get(key) == entry.get(key) for key in row.again)
+    ]
+    return found[-1] if found else None
+
+
+def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
+    new = {key: value for key, value in entry.items() if key not in row.again}
+    if not new:
+        raise JotError(f"this {row.name} is written down already", "say what is new of it")
+    edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
+    put(writing, job.path, edits, f"{row.name} completed")
+    tell(f"{job.id} {entry_line(row.name, entry)}")
+
+
+def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) -> None:
+    """End the last open wait, today or on the day named."""
+    waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
+    if not waiting:
+        raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
+    day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
+    path = ("wait", waiting[-1], "until")
+    put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")
+    tell(f"{job.id} wait for {job.waits[waiting[-1]].reason} until {day}")
+
+
+def _what_it_takes(row: Jot, keys: Sequence[Key]) -> str:
+    words = row.words or tuple(key.name for key in keys)
+    return f"it takes {', '.join(words)}; see `jobkit jot {row.name} --help`"
