@@ -37,8 +37,10 @@ SAID = {
     "covered": (
         stands("covered", what="Q214"),
         "is covered on 2026-11-20: Q214, until 2027-04-26, that day included (157 days left).",
-        "You have a warranty on Q214 for 6 months from the day it was sent (26 October 2026). The last covered day is "
-        "26 April 2027.",
+        (
+            "You have a warranty on Q214 for 6 months from the day it was sent (26 October 2026). The last covered day is "
+            "26 April 2027."
+        ),
     ),
     "ended": (
         stands("ended", **ENDED),
@@ -103,13 +105,17 @@ RULES = [
     ),
     (
         stands("covered", own_terms=True, link="restarts"),
-        "6 months from the day it was sent (2026-10-26), last day included, by the job's own terms; a comeback "
-        "restarts the warranty",
+        (
+            "6 months from the day it was sent (2026-10-26), last day included, by the job's own terms; a comeback "
+            "restarts the warranty"
+        ),
     ),
     (
         stands("covered", source="K26-0000", own_terms=True, link="continues"),
-        "6 months from the day it was sent as K26-0000 (2026-10-26), last day included, by that job's own terms; a "
-        "comeback continues the warranty before it",
+        (
+            "6 months from the day it was sent as K26-0000 (2026-10-26), last day included, by that job's own terms; a "
+            "comeback continues the warranty before it"
+        ),
     ),
     (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml says how long one runs"),
     (stands("not here"), "what is dated later than the day asked about is not known yet"),
