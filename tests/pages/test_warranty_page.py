@@ -38,8 +38,8 @@ SAID = {
         stands("covered", what="Q214"),
         "is covered on 2026-11-20: Q214, until 2027-04-26, that day included (157 days left).",
         (
-            "You have a warranty on Q214 for 6 months from the day it was sent (26 October 2026). The last covered day is "
-            "26 April 2027."
+            "You have a warranty on Q214 for 6 months from the day it was sent (26 October 2026). The last covered "
+            "day is 26 April 2027."
         ),
     ),
     "ended": (
