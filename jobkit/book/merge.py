@@ -164,15 +164,25 @@ def driver_command(python: str) -> str:
         '"$python" -P -m jobkit.book.merge %O %A %B %L %P; '
         f"case $? in {CLEAN}) exit 0;; {CONFLICT}) exit 1;; esac; done; "
         # git puts %P between single quotes: between double ones a name like "$(rm x).toml" would be run.
-        'echo "jobkit cannot be run, so git merges" %P "line by line" >&2; '
+        'echo "jobkit cannot be run, so git merges" %P "line by line" >&2; rm -f %A.new; '
         "git merge-file --marker-size=%L -L ours -L base -L theirs %A %O %B"
     )
 
 
 def main(arguments: list[str]) -> int:
-    """Run the driver with git's five words."""
+    """Run the driver with git's five words; where it cannot, say so and return 2, and OURS stays as it is."""
+    if len(arguments) != 5 or not arguments[3].isdecimal():
+        return _unable("five words are needed: BASE OURS THEIRS SIZE PATH (in git's setting: %O %A %B %L %P)")
     base, ours, theirs, size, path = arguments
-    return run(base, ours, theirs, int(size), path)
+    try:
+        return run(base, ours, theirs, int(size), path)
+    except OSError as error:
+        return _unable(f"{path} cannot be merged: {error}")
+
+
+def _unable(message: str) -> int:
+    print(message, file=sys.stderr)  # noqa: T201 - git shows it
+    return 2
 
 
 if __name__ == "__main__":

@@ -510,3 +510,24 @@ class TestRun:
         assert run(*files, size=7, path="jobs/2026/K26-0047.toml") == CONFLICT
         assert sides(Path(files[1]).read_text()) == (JOB + LAND, JOB + MORE_LAND)
         assert re.match(r"jobs/2026/K26-0047.toml: jobkit failed .*too deep.*\n\Z", capsys.readouterr().err)
+
+    @pytest.mark.parametrize(
+        ("words", "said"),
+        [
+            ([], "five words are needed"),
+            (["a", "b", "c", "x", "e"], "five words are needed"),
+            (["no such file", "b", "c", "7", "jobs/x.toml"], "jobs/x.toml cannot be merged: .*no such file"),
+        ],
+    )
+    def test_a_call_that_cannot_be_used(
+        self,
+        tmp_path: Path,
+        monkeypatch: pytest.MonkeyPatch,
+        capsys: pytest.CaptureFixture[str],
+        words: list[str],
+        said: str,
+    ) -> None:
+        monkeypatch.chdir(tmp_path)
+        assert driver.main(words) == 2
+        assert re.match(said, capsys.readouterr().err)
+        assert not list(tmp_path.iterdir())

@@ -14,7 +14,7 @@ from jobkit.book.merge import Merged, merge
 from jobkit.book.merge_markers import sides
 from tests.book.merge_edits import Author, Doc, Part, Style, outcome, recognisable, written
 
-ROUNDS = 40
+ROUNDS = 24
 A_ROUND = 75
 MARKERS = {"<<<<<<< ours", "=======", ">>>>>>> theirs"}
 
@@ -33,10 +33,10 @@ class Case(NamedTuple):
 
 @cache
 def cases(number: int) -> tuple[Case, ...]:
-    return tuple(_case(seed) for seed in range(number * A_ROUND, (number + 1) * A_ROUND))
+    return tuple(case_of(seed) for seed in range(number * A_ROUND, (number + 1) * A_ROUND))
 
 
-def _case(seed: int) -> Case:
+def case_of(seed: int) -> Case:
     author = Author(seed)
     base, style = author.doc(), author.style()
     only_add = seed % 4 == 0
