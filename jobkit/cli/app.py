@@ -17,6 +17,7 @@ COMMANDS = {
     "on": "choose the job that the writing commands mean",
     "read": "append readings, verdict at once",
     "walk": "go through the points one by one",
+    "jot": "write down what was done, seen, used, agreed",
     "undo": "take back what was written last",
     "lint": "check the book, or what is about to be committed",
     "rules": "the rules of lint, or one of them explained",
@@ -40,6 +41,10 @@ COMMANDS = {
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 
 
+_COMPLETION = frozenset(("install_completion", "show_completion"))
+"""What typer adds to every command; `jobkit completion` is the way here."""
+
+
 class Commands(TyperGroup):
     """A group whose commands live in modules of their own, loaded when called."""
 
@@ -57,6 +62,7 @@ class Commands(TyperGroup):
         command = typer.main.get_command(module.app)
         command.name = cmd_name
         command.short_help = COMMANDS[cmd_name]
+        command.params = [one for one in command.params if one.name not in _COMPLETION]
         return command
 
     def resolve_command(

@@ -197,7 +197,7 @@ def _name(key: Key, word: str, known: Known) -> str:
 
 
 def _choice(key: Key, word: str, _known: Known) -> str:
-    return named(word, key.choices, key.name)
+    return named(word, key.choices, f"choice for {key.name}")
 
 
 def _number(word: str) -> Decimal | None:
