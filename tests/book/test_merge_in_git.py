@@ -1,6 +1,7 @@
 """The driver as git calls it: merge, rebase and cherry-pick in real repositories, and what happens without it."""
 
 import shlex
+import subprocess
 import sys
 from itertools import count, islice
 from pathlib import Path
@@ -151,6 +152,16 @@ def both_change(bench: GitRepo, ours: str, theirs: str, path: str = JOB_PATH) ->
     bench.commit("Ours", {path: ours})
 
 
+def test_the_driver_starts_without_what_it_does_not_need() -> None:
+    slow = "{'typer', 'jsonschema', 'jsonschema_rs', 'tomlkit', 'scipy', 'jobkit.book.gate'}"
+    words = [
+        sys.executable,
+        "-c",
+        f"import sys, jobkit.book.merge; sys.exit(bool({slow} & set(sys.modules)))",
+    ]
+    assert subprocess.run(words, cwd=PACKAGE, check=False).returncode == 0
+
+
 class TestWithoutTheInterpreter:
     """The interpreter that `wire` wrote down is gone, or breaks: the PATH's is tried, then git merges lines."""
 
@@ -190,6 +201,13 @@ class TestWithoutTheInterpreter:
         text = (repo.root / JOB_PATH).read_text()
         keeps_the_line_rule(JOB, JOB + EARLY, JOB + LATE, Merged(text, clean=False))
         assert unmerged(repo) == {JOB_PATH}
+
+    @pytest.mark.usefixtures("no_python")
+    def test_no_name_of_a_file_is_run(self, repo: GitRepo, tmp_path: Path) -> None:
+        path = "jobs/2026/$(touch sprung)`touch sprung`;touch sprung;'\"touch sprung.toml"
+        both_change(wired(repo, "/gone/python"), JOB + EARLY, JOB + LATE, path)
+        assert repo.attempt("merge", "-q", "side").returncode == 1
+        assert not list(tmp_path.rglob("sprung"))
 
     @pytest.mark.usefixtures("no_python")
     def test_lines_that_do_not_touch_are_merged(self, repo: GitRepo) -> None:
