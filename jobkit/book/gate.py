@@ -6,6 +6,7 @@ complete (about a hundred times slower). Where the two should ever disagree, the
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from typing import Any
 
@@ -13,6 +14,7 @@ import jsonschema_rs
 
 from jobkit.book.schemas import schema_path
 from jobkit.book.trouble import Trouble
+from jobkit.jobs.finding import Place
 
 Doc = dict[str, Any]
 """A parsed document in which dates and times have become ISO 8601 text."""
@@ -35,4 +37,16 @@ def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
 
 
 def _own_words(gate: jsonschema_rs.Draft202012Validator, doc: Doc) -> tuple[Trouble, ...]:
-    return tuple(Trouble(tuple(error.instance_path), error.message, "") for error in gate.iter_errors(doc))
+    """Say what the gate alone refuses: nan and infinities, which jsonschema takes for numbers, and whatever may come."""
+    return tuple(_trouble(tuple(error.instance_path), error.message, doc) for error in gate.iter_errors(doc))
+
+
+def _trouble(place: Place, message: str, doc: Doc) -> Trouble:
+    value: Any = doc
+    for key in place:
+        value = value[key]
+    if isinstance(value, float) and not math.isfinite(value):
+        return Trouble(
+            place, f"{value} is no number to reckon with", "write the number, or take the line out"
+        )
+    return Trouble(place, message, "")
