@@ -37,7 +37,7 @@ def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
 
 
 def _own_words(gate: jsonschema_rs.Draft202012Validator, doc: Doc) -> tuple[Trouble, ...]:
-    """Say what the gate alone refuses: nan and infinities, which jsonschema takes for numbers, and whatever may come."""
+    """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers, and what may yet come."""
     return tuple(_trouble(tuple(error.instance_path), error.message, doc) for error in gate.iter_errors(doc))
 
 
