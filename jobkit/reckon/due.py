@@ -9,7 +9,6 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, Waited
-from jobkit.jobs.money import Money
 from jobkit.reckon.asof import known_on
 from jobkit.reckon.bill import still_owed
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS, floor_life
@@ -67,7 +66,7 @@ def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due
 
 def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
     patience = bench.settings.patience
-    steps = [*_payment(one, still_owed(one, bench), patience.payment)]
+    steps = [*_payment(one, bench, patience.payment)]
     # A board that is home again may still be unpaid, but nothing else of it can be left undone.
     if status(one).word != "done":
         steps += (
@@ -92,12 +91,12 @@ def _wait(one: Facts, wait: Waited, parts: int, client: int) -> Due | None:
     return _counted(one, "part", wait.since, parts, wait.reason, wait.what)
 
 
-def _payment(one: Facts, owed: Money | None, days: int) -> Iterator[Due | None]:
+def _payment(one: Facts, bench: Bench, days: int) -> Iterator[Due | None]:
     left = one.sent or one.collected
-    if owed is not None and left:
-        yield _counted(one, "payment", left, days, "sent", str(owed))
-    elif owed is not None and one.finished:
-        yield _counted(one, "payment", one.finished, days, "finished", str(owed))
+    # Making out a bill takes time: not for what is paid, or not to be paid yet.
+    owed = still_owed(one, bench) if (left or one.finished) and not one.paid else None
+    if owed is not None:
+        yield _counted(one, "payment", left or one.finished, days, "sent" if left else "finished", str(owed))
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:

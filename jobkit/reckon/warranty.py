@@ -82,6 +82,8 @@ def cover(job: str, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) 
     one = known.get(job)
     if one is None:
         return Cover(job, on, NOT_HERE, (job,))
+    if not one.comeback_of:
+        return _own(one, habit, on)
     links, broken = _links(one, known)
     found = _own(links[0], habit, on)
     for earlier, later in pairwise(links):
@@ -120,14 +122,16 @@ def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
     runs, lacks = _runs(one, habit)
     counted_from = one.warranty_from or habit.counted_from
     first = _day(getattr(one, counted_from)) if runs else None
-    bare = Cover(
+    last = _last(first, runs) if first and runs else None
+    return Cover(
         one.id,
         on,
-        NONE,
-        first_day=first,
-        last_day=_last(first, runs) if first and runs else None,
-        runs=runs,
-        counted_from=counted_from,
+        _state(runs, one.warranty_void, last, on),
+        (one.id,),
+        first,
+        last,
+        runs,
+        counted_from,
         own_terms=bool(one.warranty_runs),
         source=one.id,
         what=one.warranty_on,
@@ -135,7 +139,6 @@ def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
         void_on=_day(one.warranty_void_on),
         lacks=lacks,
     )
-    return bare._replace(state=_state(bare))
 
 
 def _runs(one: Facts, habit: WarrantyHabit) -> tuple[Duration | None, str]:
@@ -155,14 +158,14 @@ def _last(first: date, runs: Duration) -> date:
         return date.max
 
 
-def _state(bare: Cover) -> str:
-    if bare.runs is None:
+def _state(runs: Duration | None, void: str, last: date | None, on: date) -> str:
+    if runs is None:
         return NONE
-    if bare.void:
+    if void:
         return VOID
-    if bare.last_day is None:
+    if last is None:
         return NOT_BEGUN
-    return COVERED if bare.on <= bare.last_day else ENDED
+    return COVERED if on <= last else ENDED
 
 
 def _after_comeback(before: Cover, earlier: Facts, later: Facts, habit: WarrantyHabit) -> Cover:
@@ -181,7 +184,7 @@ def _after_comeback(before: Cover, earlier: Facts, later: Facts, habit: Warranty
         void=later.warranty_void,
         void_on=_day(later.warranty_void_on),
     )
-    return carried._replace(state=_state(carried))
+    return carried._replace(state=_state(carried.runs, carried.void, carried.last_day, carried.on))
 
 
 def _carried_how(before: Cover, own: Cover, habit: WarrantyHabit) -> str:
