@@ -6,13 +6,14 @@ followed: what they name may lie outside the book, and git stores the name alone
 """
 
 import os
-import stat
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import Literal, Protocol
 
 from jobkit.book import git
-from jobkit.units.errors import MisuseError
+from jobkit.book.shelf_plain import ShelfError, link_error, plain_content
+
+__all__ = ["Index", "Kind", "Revision", "Shelf", "ShelfError", "Tree", "kind_of"]
 
 Kind = Literal["job", "board", "bench", "meters", "stock", "clients", "attachment", "other"]
 
@@ -22,10 +23,6 @@ _BY_NAME: dict[str, Kind] = {
     "stock.toml": "stock",
     "private/clients.toml": "clients",
 }
-
-
-class ShelfError(MisuseError):
-    """A file of the book cannot be read where it should lie."""
 
 
 def kind_of(path: str) -> Kind:
@@ -121,10 +118,7 @@ class Tree:
         folder, _, name = path.rpartition("/")
         if name in {"", ".", ".."} or "\0" in path or not self._is_true(folder):
             raise _outside(path)
-        try:
-            return _plain_content(f"{self._root}/{path}", path)
-        except OSError as error:
-            raise _unreadable(path, error) from error
+        return plain_content(f"{self._root}/{path}", path)
 
     def _is_true(self, folder: str) -> bool:
         """Return whether a folder lies inside the book with no link on the way."""
@@ -145,35 +139,6 @@ class Tree:
     def blob(self, path: str) -> str:
         """Return the id that git would give to the content as it lies here (no line ends converted)."""
         return git.blob_id(self.read(path), self._hashing)
-
-
-# A pipe named like a job must not keep the reader waiting, nor a link lead it away.
-_OPEN = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-
-
-def _open_plain(where: str, _flags: int) -> int:
-    return os.open(where, _OPEN)
-
-
-def _plain_content(where: str, path: str) -> bytes:
-    if os.path.islink(where):  # noqa: PTH114 - a hundred thousand times, Path objects cost more than reading
-        raise _link(path)
-    with open(where, "rb", buffering=0, opener=_open_plain) as file:
-        if stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-            return file.read()
-    raise ShelfError(f"{path} is no plain file", "rename it, or put a file in its place")
-
-
-def _unreadable(path: str, error: OSError) -> ShelfError:
-    if isinstance(error, FileNotFoundError):
-        return ShelfError(f"there is no {path} in the book", "check the name")
-    if isinstance(error, IsADirectoryError):
-        return ShelfError(f"{path} is a folder", "rename it, or put a file in its place")
-    return ShelfError(f"{path} cannot be read ({error.strerror})", "mend its permissions, or check the disk")
-
-
-def _link(path: str) -> ShelfError:
-    return ShelfError(f"{path} is a symbolic link, which jobkit does not follow", "put the file itself there")
 
 
 def _outside(path: str) -> ShelfError:
@@ -242,7 +207,7 @@ class _Stored:
         if entry.stage:
             return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
         if entry.mode == "120000":
-            return _link(path)
+            return link_error(path)
         if entry.mode == "160000":
             return ShelfError(f"{path} is another repository", "put a file in its place")
         return entry.blob
