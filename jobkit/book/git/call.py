@@ -46,6 +46,7 @@ _SET = {
 _SWITCHED_OFF = (
     "core.fsmonitor=false",
     "core.pager=cat",
+    "log.diffMerges=separate",  # what -m stands for
     "log.showSignature=false",
     "submodule.recurse=false",
 )
