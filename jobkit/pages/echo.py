@@ -8,11 +8,13 @@ from datetime import date, datetime
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
+from jobkit.jobs.facts import Facts
 from jobkit.pages.readings import margin, point, range_words, why
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.against_usual import Against
 from jobkit.reckon.limits import Judged
 from jobkit.reckon.walk import Stop
+from jobkit.reckon.warranty import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 from jobkit.units.kinds import KINDS, kinds_of
 from jobkit.units.written import plain_digits
 
@@ -97,6 +99,27 @@ def _stop(stop: Stop) -> str:
     more = [f"to {stop.to}" if stop.to else "", f"red on {stop.red_on}" if stop.red_on else ""]
     more.append(f"without {', '.join(stop.removed)}" if stop.removed else "")
     return " ".join(filter(None, (stop.point, *more)))
+
+
+def was_here(one: Facts, covered: Cover) -> str:
+    """Say when a board was here before, and what the promise given then is worth today.
+
+    "was here as K26-0012, sent 2026-05-03, under warranty until 2026-11-03".
+    """
+    left = (
+        f"sent {one.sent}" if one.sent else f"collected {one.collected}" if one.collected else "not sent yet"
+    )
+    return f"was here as {listed(one.id, left, _cover_words(covered), one.title)}"
+
+
+def _cover_words(covered: Cover) -> str:
+    if covered.state == COVERED:
+        return f"under warranty until {covered.last_day}"
+    if covered.state == ENDED:
+        return f"warranty ended {covered.last_day}"
+    if covered.state == VOID:
+        return f"warranty void: {covered.void}"
+    return "warranty not begun" if covered.state == NOT_BEGUN else "no warranty"
 
 
 def entry_line(what: str, entry: Mapping[str, object]) -> str:

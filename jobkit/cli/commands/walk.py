@@ -13,7 +13,7 @@ from jobkit.cli.options import Books
 from jobkit.cli.proving import lacking_words, walk_end, walk_steps
 from jobkit.cli.streams import say
 from jobkit.cli.walking import KEYS, Ended, Walk, begin_walk, walk_points
-from jobkit.cli.writing import By, JobOption, begin, job_meant
+from jobkit.cli.writing import By, JobOption, Writing, begin, job_meant
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
 from jobkit.pages.words import counted
@@ -43,15 +43,20 @@ def walk(
     pipe as well: a meter's serial line, a scanner.
     """  # noqa: D205 - typer shows it as it stands
     writing = begin(ctx, book, by)
-    there = situation(writing, job_meant(writing, job))
-    which = named(when, WALKS, "walk") if when else _due(there.job)
+    meant = job_meant(writing, job)
+    walk_job(writing, meant, named(when, WALKS, "walk") if when else _due(meant), Said(meter=meter))
+
+
+def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
+    """Walk a job; raises MisuseError where there is nothing to walk."""
+    there = situation(writing, job)
     if not stops(there, which):
         raise MisuseError(
             f"{there.job.id} has no points to walk: {_why_none(there.job)}",
             "take readings with `jobkit read`",
         )
     writing.remember(walking=Walking(there.job.id, which))
-    one = begin_walk(writing, there, which, Said(meter=meter))
+    one = begin_walk(writing, there, which, said)
     _tell_start(one)
     try:
         walk_points(one)
