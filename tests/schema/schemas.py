@@ -16,7 +16,7 @@ FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "verdict", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings", "stock", "usual",
+    "lint", "rules", "verdict", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings", "stock", "usual",
     "comebacks",
 )  # fmt: skip
 

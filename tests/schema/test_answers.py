@@ -13,6 +13,7 @@ FIXED: dict[str, dict[str, str]] = {
         "": "files errors warnings notes findings",
         "findings": "rule level file line column job about message mend",
     },
+    "rules": {"": "rules", "rules": "rule level waivable guards fault"},
     "verdict": {"": "value low high verdict uncertainty margin rule", "value": "value unit text"},
     "summarise": {
         "": "jobs",
