@@ -7,13 +7,12 @@ from decimal import Decimal
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import last_proofs
-from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, Jobs, book_rule, rule
-from jobkit.reckon.limits import Judged, judge_reading
-from jobkit.reckon.meters import calibrated_until, how_read, overdue, take
-from jobkit.reckon.odd import ALIKE_ANYWAY, likes_of, odd_in_words
+from jobkit.reckon.limits import Judged, fits, judge_reading, want_of, word_of
+from jobkit.reckon.meters import calibrated_until, corrected, how_read, overdue, uncertain_by_less
+from jobkit.reckon.odd import ALIKE_ANYWAY, STAGES, likes_of, odd_in_words
 from jobkit.reckon.unusual import GoodBoards, Unusual, unusual_proofs
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
@@ -61,7 +60,7 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for reading in job.readings:
         if reading.value is not None and reading.kind:
-            taken = take(reading.value, how_read(reading), bench.meters)
+            taken = corrected(reading.value, how_read(reading), bench.meters)
             if taken.amiss:
                 key = "range" if reading.range else "meter"
                 yield Found((*reading.path, key), reading.point or "", taken.lacks, taken.mend)
@@ -82,10 +81,10 @@ def reading_near(job: Job, bench: Bench) -> Iterator[Found]:
     """
     design = bench.designs.get(job.board.design or "")
     for reading in last_proofs(job.readings):
-        judged = judge_reading(reading, bench, design)
-        if judged.verdict and judged.verdict.word == "near" and not reading.note:
+        if not reading.note and word_of(reading, bench, design) == "near":
             mend = "measure it with a better meter, or say in note why it may stand"
-            yield Found((*reading.path, "value"), reading.point or "", _near(judged), mend)
+            found = _near(judge_reading(reading, bench, design))
+            yield Found((*reading.path, "value"), reading.point or "", found, mend)
 
 
 def _near(judged: Judged) -> str:
@@ -119,26 +118,35 @@ def meter_too_coarse(job: Job, bench: Bench) -> Iterator[Found]:
     """
     design = bench.designs.get(job.board.design or "")
     for reading in last_proofs(job.readings):
-        judged = judge_reading(reading, bench, design)
-        if judged.verdict and judged.verdict.uncertainty and judged.want and not judged.want.empty:
-            share = share_of_tolerance(judged.want, judged.verdict.uncertainty)
-            if share is not None and 3 * share > 1:
-                yield _too_coarse(reading, judged.want, judged.verdict.uncertainty.text, share)
+        want = want_of(reading, design)
+        if want and want.low and want.high and not want.empty and reading.value and fits(want, reading.kind):
+            # Far finer than the limits are apart? Then no more need be worked out.
+            less = uncertain_by_less(
+                corrected(reading.value, how_read(reading), bench.meters), bench.settings.decision.k
+            )
+            if less is not None and 3.001 * less > float(want.high.value) - float(want.low.value):
+                yield from _too_coarse(judge_reading(reading, bench, design), want)
 
 
-def _too_coarse(reading: Reading, want: Want, uncertainty: str, share: Decimal) -> Found:
+def _too_coarse(judged: Judged, want: Want) -> Iterator[Found]:
+    reading, expanded = judged.reading, judged.taken and judged.taken.uncertainty
+    share = share_of_tolerance(want, expanded) if expanded else None
+    if expanded is None or share is None or 3 * share <= 1:
+        return
     assert want.low is not None
     assert want.high is not None
     width = EXACT.subtract(want.high.value, want.low.value)
     place, about = (*reading.path, "meter"), reading.point or ""
     if not width:
-        message = f"{want.text} leaves no room for the uncertainty of {reading.meter}, U = {uncertainty}"
-        return Found(place, about, message, "give the limit a tolerance")
-    apart = plain(width, want.unit).text
-    part = f"{float(100 * share):.0f} %"
-    message = f"U = {uncertainty} of {reading.meter} is {part} of the {apart} between the limits {want.text}"
+        message = f"{want.text} leaves no room for the uncertainty of {reading.meter}, U = {expanded.text}"
+        yield Found(place, about, message, "give the limit a tolerance")
+        return
+    part, apart = f"{float(100 * share):.0f} %", plain(width, want.unit).text
+    message = (
+        f"U = {expanded.text} of {reading.meter} is {part} of the {apart} between the limits {want.text}"
+    )
     finest = show(ROOT.divide(width, Decimal(3)), want.unit, 2)
-    return Found(
+    yield Found(
         place, about, message, f"use a meter with U of {finest} or less, a third; or widen the limits"
     )
 
@@ -162,13 +170,10 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
     Example: five phase gates at 0.552 V, one at 0.381 V.
     """
     design = bench.designs.get(job.board.design or "")
-    for like in likes_of(job, bench, design):
-        if like.when == "proof" or not job.dates.finished:
-            for odd in like.odd:
-                mend = f"measure it again, and look for what only this line has. {ALIKE_ANYWAY}"
-                yield Found(
-                    (*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, like), mend
-                )
+    for like in likes_of(job, bench, design, ("proof",) if job.dates.finished else STAGES):
+        for odd in like.odd:
+            mend = f"measure it again, and look for what only this line has. {ALIKE_ANYWAY}"
+            yield Found((*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, like), mend)
 
 
 @book_rule("note")

@@ -14,7 +14,7 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heated import is_soldered
-from jobkit.reckon.limits import verdict_of, want_of
+from jobkit.reckon.limits import want_of, word_of
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
 
@@ -118,8 +118,8 @@ def _is_read(point: str, job: Job, bench: Bench, after: datetime, until: datetim
     if last is None:
         return False
     design = bench.designs.get(job.board.design or "")
-    verdict, want = verdict_of(last, bench, design), want_of(last, design)
-    return verdict is None or verdict.word != "out" or bool(want and want.empty)
+    want = want_of(last, design)
+    return word_of(last, bench, design) != "out" or bool(want and want.empty)
 
 
 def _and(names: list[str]) -> str:

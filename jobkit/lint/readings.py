@@ -11,7 +11,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
-from jobkit.reckon.limits import fits, verdict_of, want_of
+from jobkit.reckon.limits import fits, want_of, word_of
 from jobkit.units.kinds import KINDS
 from jobkit.units.want import Want
 
@@ -129,9 +129,8 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
     """
     design = bench.designs.get(job.board.design or "")
     for reading in last_proofs(job.readings):
-        verdict = verdict_of(reading, bench, design)
         want = want_of(reading, design)
-        if verdict and verdict.word == "out" and want and not want.empty:
+        if want and not want.empty and word_of(reading, bench, design) == "out":
             yield Found(
                 (*reading.path, "value"),
                 reading.point or "",

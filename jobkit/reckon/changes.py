@@ -12,7 +12,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job, Price
 from jobkit.reckon import phrases
-from jobkit.reckon.limits import verdict_of
+from jobkit.reckon.limits import word_of
 from jobkit.reckon.phrases import Judge, Phrase
 from jobkit.reckon.whole_job import whole
 
@@ -94,8 +94,7 @@ def judge(known: Known) -> Judge:
     design = known.bench.designs.get(known.job.board.design or "")
 
     def verdict(reading: Reading) -> str:
-        found = verdict_of(reading, known.bench, design)
-        return found.word if found else ""
+        return word_of(reading, known.bench, design) or ""
 
     return verdict
 

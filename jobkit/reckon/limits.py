@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.meters import Taken, how_read, take
+from jobkit.reckon.meters import Taken, corrected, how_read, take, uncertain_by_less
 from jobkit.units.kinds import KINDS
 from jobkit.units.verdict import Decision, Verdict, judge
 from jobkit.units.want import Want
@@ -56,6 +57,8 @@ def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judg
     taken = take(reading.value, how_read(reading), bench.meters, settings.decision.k)
     if want is None or not fits(want, reading.kind):
         return Judged(reading, want, taken)
+    if not want.open and want.unit != reading.value.unit:  # a reading whose kind is missing or cannot be read
+        return Judged(reading, want, taken)
     decision = decision_of(reading, design, settings.decision)
     return Judged(reading, want, taken, judge_taken(taken, want, decision))
 
@@ -69,6 +72,27 @@ def judge_taken(taken: Taken, want: Want, decision: Decision) -> Verdict:
 def verdict_of(reading: Reading, bench: Bench, design: Design | None) -> Verdict | None:
     """Judge a reading against its limit; None where there is no value, no limit, or the two do not fit."""
     return judge_reading(reading, bench, design).verdict
+
+
+def word_of(reading: Reading, bench: Bench, design: Design | None) -> str | None:
+    """Tell the word of a reading's verdict alone: quick where the reading lies far inside its limits, as most do."""
+    want = want_of(reading, design)
+    if reading.value is None or want is None or not fits(want, reading.kind):
+        return None
+    taken = corrected(reading.value, how_read(reading), bench.meters)
+    if _clearly_in(taken, want, bench.settings.decision.k):
+        return "in"
+    return judge_reading(reading, bench, design).verdict.word  # type: ignore[union-attr] # value and want are there
+
+
+def _clearly_in(taken: Taken, want: Want, k: Decimal) -> bool:
+    """Tell whether a value is farther inside its limits than any uncertainty reaches, in floats with room to spare."""
+    if want.open or taken.value.open:
+        return False
+    value, guard = float(taken.value.value), uncertain_by_less(taken, k) or 0.0
+    guard += 1e-9 * (abs(value) + guard)
+    low = want.low is None or value - guard > float(want.low.value)
+    return low and (want.high is None or value + guard < float(want.high.value))
 
 
 def manner_wanted(point: Point, want: PointWant) -> Manner:

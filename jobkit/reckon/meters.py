@@ -16,7 +16,6 @@ from jobkit.jobs.duration import DurationError, add
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Proved
 from jobkit.jobs.meter import Meter, Range
-from jobkit.units.accuracy import measure
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
 from jobkit.units.kinds import kinds_of
@@ -64,6 +63,15 @@ def how_proved(proved: Proved) -> How:
 
 def take(shown: Quantity, how: How, meters: Mapping[str, Meter], k: Decimal = Decimal(2)) -> Taken:
     """See a shown value through its meter: leads off, U = k·u on."""
+    taken = corrected(shown, how, meters)._replace(k=k)
+    if taken.lacks or taken.range is None or taken.range.accuracy is None:
+        return taken
+    accuracy = taken.range.accuracy._replace(lead=taken.lead)
+    return taken._replace(uncertainty=accuracy.expanded_uncertainty(shown, k))
+
+
+def corrected(shown: Quantity, how: How, meters: Mapping[str, Meter]) -> Taken:
+    """See a shown value through its meter as far as that costs no roots: leads off, and on which range."""
     if not how.meter:
         return Taken(shown, shown, lacks="no meter is named")
     meter = meters.get(how.meter)
@@ -75,7 +83,24 @@ def take(shown: Quantity, how: How, meters: Mapping[str, Meter], k: Decimal = De
         found = range_of(meter, how, shown)
     except RangeError as error:
         return Taken(shown, shown, None, None, None, meter.name, error.message, amiss=True, mend=error.mend)
-    return _on(found, shown, meter.name, k)
+    lead = None if found.four_wire or shown.open else found.lead
+    value = plain(EXACT.subtract(shown.value, lead.value), shown.unit) if lead else shown
+    return Taken(shown, value, None, lead, found, meter.name, _lacks(found, shown, meter.name))
+
+
+def uncertain_by_less(taken: Taken, k: Decimal) -> float | None:
+    """Give a figure that U is certainly below, at the cost of no roots; None where U is not known.
+
+    k times the sum of all limits of error: the root of a sum of squares is no more than the sum, and a standard
+    uncertainty is less than the limit of error it comes from.
+    """
+    accuracy = taken.range.accuracy if taken.range else None
+    if accuracy is None or taken.shown.open:
+        return None
+    step, shown = float(accuracy.step.value), abs(float(taken.shown.value))
+    leads = abs(float(taken.lead.value)) if taken.lead else 0.0
+    limits = (shown + leads) * float(accuracy.percent) / 100 + 2 * float(accuracy.counts) * step
+    return float(k) * (limits + step)
 
 
 class RangeError(MisuseError):
@@ -140,15 +165,10 @@ def overdue(meter: Meter, day: date) -> bool:
     return until is not None and day > until
 
 
-def _on(found: Range, shown: Quantity, meter: str, k: Decimal) -> Taken:
-    lead = None if found.four_wire or shown.open else found.lead
-    if found.accuracy is None:
-        value = plain(EXACT.subtract(shown.value, lead.value), shown.unit) if lead else shown
-        lacks = f"no accuracy is stated for {meter} up to {_end(found).text}"
-        return Taken(shown, value, None, lead, found, meter, lacks)
-    measured = measure(shown, found.accuracy._replace(lead=lead), k)
-    lacks = "an open reading has no uncertainty" if shown.open else ""
-    return Taken(shown, measured.value, measured.uncertainty, lead, found, meter, lacks, k=k)
+def _lacks(found: Range, shown: Quantity, meter: str) -> str:
+    if shown.open:
+        return "an open reading has no uncertainty"
+    return "" if found.accuracy else f"no accuracy is stated for {meter} up to {_end(found).text}"
 
 
 def _ranges(meter: Meter, how: How) -> list[Range]:

@@ -8,7 +8,7 @@ ranges differ nothing is known to cancel, and the largest standard uncertainty t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -17,7 +17,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
-from jobkit.reckon.meters import Taken, how_read, same_display, take
+from jobkit.reckon.meters import Taken, corrected, how_read, same_display, take
 from jobkit.reckon.outliers import ODD, grubbs, modified_z
 from jobkit.reckon.quantile import median
 from jobkit.units.quantity import Quantity, plain
@@ -29,6 +29,8 @@ ENOUGH = 6
 """Readings from which Grubbs' test is asked too. With fewer its critical value is within 5 % of the largest that can
 occur at all, (n − 1) / √n, so that its silence says nothing (computed from the formula of NIST/SEMATECH 1.3.5.17.1)."""
 
+
+STAGES = ("arrival", "work", "proof")
 
 ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so their agreement proves nothing"
 """What goes with every comparison of this sort (common practice, no source)."""
@@ -67,21 +69,35 @@ class _Member(NamedTuple):
     taken: Taken
 
 
-def likes_of(job: Job, bench: Bench, design: Design | None) -> tuple[Likes, ...]:
-    """Compare all readings of a job that should agree, group by group; groups below three are left out."""
-    groups: dict[tuple[str, str, Manner], dict[str, _Member]] = {}
+def likes_of(
+    job: Job, bench: Bench, design: Design | None, stages: Container[str] = STAGES
+) -> tuple[Likes, ...]:
+    """Compare the readings of a job that should agree, group by group; groups below three are left out."""
+    groups: dict[tuple[str, str, Manner], dict[str, Reading]] = {}
     for reading in job.readings:
-        like = reading.like or _like_of(reading.point, design)
+        stage = reading.when or "work"
+        like = stage in stages and (reading.like or _like_of(reading.point, design))
         if like and reading.value is not None and reading.point:
-            key = like, reading.when or "work", manner(reading)._replace(point="")
-            # Asked with k = 1, a meter answers with the standard uncertainty. A later reading replaces an earlier.
-            member = _Member(reading, take(reading.value, how_read(reading), bench.meters, Decimal(1)))
-            groups.setdefault(key, {})[reading.point] = member
+            # A later reading takes the place of an earlier.
+            groups.setdefault((like, stage, manner(reading)._replace(point="")), {})[reading.point] = reading
     return tuple(
-        _compared(like, when, list(group.values()))
+        _compared(like, when, _members(list(group.values()), bench))
         for (like, when, _), group in groups.items()
         if len(group) >= FEWEST
     )
+
+
+def _members(readings: list[Reading], bench: Bench) -> list[_Member]:
+    """See readings through their meters, with standard uncertainties (k = 1) only where these will be needed."""
+    plainly = [_Member(one, corrected(_shown(one), how_read(one), bench.meters)) for one in readings]
+    if same_display(_takens(plainly)):
+        return plainly
+    return [_Member(one, take(_shown(one), how_read(one), bench.meters, Decimal(1))) for one in readings]
+
+
+def _shown(reading: Reading) -> Quantity:
+    assert reading.value is not None
+    return reading.value
 
 
 def odd_in_words(odd: Odd, like: Likes) -> str:

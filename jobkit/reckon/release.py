@@ -16,7 +16,7 @@ from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Proof
 from jobkit.reckon.heated import is_soldered
-from jobkit.reckon.limits import verdict_of
+from jobkit.reckon.limits import word_of
 
 
 class _Dated(Protocol):
@@ -76,9 +76,8 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
     cold = [one for one in job.readings if one.kind == "resistance" and one.state == "cold"]
     proofs = last_proofs(_after(since, tuple(cold)))
     for point in policy.cold_resistance:
-        verdicts = [verdict_of(one, bench, design) for one in proofs if one.point == point]
-        outside = any(verdict and verdict.word == "out" for verdict in verdicts)
-        lacks = "" if verdicts and not outside else "outside its limit" if outside else "not read"
+        words = [word_of(one, bench, design) for one in proofs if one.point == point]
+        lacks = "outside its limit" if "out" in words else "" if words else "not read"
         yield Step(f"{point} resistance, cold", not lacks, lacks, "reading")
 
 

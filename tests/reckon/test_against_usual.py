@@ -7,6 +7,8 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from jobkit.jobs.digest import facts_of
 from jobkit.reckon.against_usual import against_usual
@@ -105,6 +107,27 @@ def test_unusual_proofs_agree_with_the_page() -> None:
         stands = against_usual(job, others, BENCH)[("reading", 1)].stands
         assert [one.against.stands for one in found] == ([stands] if stands != "usual" else [])
         assert [one.proved.row for one in found] == ([1] if found else [])
+
+
+_METERS = st.sampled_from([None, "dmm-2", "rough"])
+_VALUES = st.decimals("22", "25", places=1).map(lambda value: f"{value} Ω")
+
+
+@given(st.lists(st.tuples(_VALUES, _METERS), min_size=0, max_size=9), _VALUES, _METERS, st.booleans())
+def test_the_quick_way_says_what_the_slow_one_says(
+    others: list[tuple[str, str | None]],
+    value: str,
+    name: str | None,
+    own: bool,  # noqa: FBT001 - drawn
+) -> None:
+    facts = [
+        facts_of(a_job(number, [a_reading(other, meter=by)])) for number, (other, by) in enumerate(others, 1)
+    ]
+    job = a_job(99, [a_reading(value, meter=name)], serial="S-1" if own else "S-99")
+    facts.append(facts_of(job))
+    against = against_usual(job, facts, BENCH).get(("reading", 0))
+    found = [one.against.stands for one in unusual_proofs(facts_of(job), GoodBoards(facts), BENCH)]
+    assert found == ([against.stands] if against and against.stands in {"high", "low"} else [])
 
 
 def test_a_proof_reading_is_not_compared_with_itself_nor_while_it_moves() -> None:

@@ -6,10 +6,12 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.settings import Settings
-from jobkit.reckon.limits import decision_of, judge_reading
+from jobkit.reckon.limits import decision_of, judge_reading, verdict_of, word_of
 from jobkit.units.verdict import Decision
 from jobkit.units.want import parse_want
 from tests.reckon.readings import a_reading, bench
@@ -109,3 +111,23 @@ def test_without_limit_there_is_no_verdict_but_the_uncertainty_stands() -> None:
     assert judged.taken.uncertainty is not None
     mismatch = judge_reading(a_reading("0.43 Ω", want=parse_want(">= 1 V")), bench(), None)
     assert mismatch.verdict is None
+
+
+@given(
+    st.one_of(st.just("OL"), st.decimals("0", "230", places=3).map(lambda value: f"{value} Ω")),
+    st.sampled_from([None, "dmm-1", "dmm-2", "dmm-9"]),
+    st.sampled_from(
+        ["0.25 Ω .. 1.2 Ω", "10 Ω .. 60 Ω", ">= 200 Ω", "<= 0.5 Ω", "100 Ω ± 1 %", "OL", "9 Ω .. 8 Ω"]
+    ),
+    st.sampled_from(["plain", "guarded"]),
+)
+def test_the_quick_word_is_the_verdict_s(value: str, name: str | None, want: str, rule: str) -> None:
+    one = a_reading(value, meter=name, decision=rule, want=parse_want(want, "resistance"))
+    full = verdict_of(one, bench(), None)
+    assert full is not None
+    assert word_of(one, bench(), None) == full.word
+
+
+def test_without_a_verdict_there_is_no_word() -> None:
+    assert word_of(a_reading("0.43 Ω"), bench(), None) is None
+    assert word_of(a_reading("0.43 Ω", want=parse_want(">= 1 V")), bench(), None) is None

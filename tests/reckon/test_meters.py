@@ -14,7 +14,15 @@ from uncertainties import ufloat
 
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.meter import Meter
-from jobkit.reckon.meters import How, calibrated_until, kind_on, overdue, same_display, take
+from jobkit.reckon.meters import (
+    How,
+    calibrated_until,
+    kind_on,
+    overdue,
+    same_display,
+    take,
+    uncertain_by_less,
+)
 from jobkit.units.quantity import parse_quantity, plain
 from tests.reckon.readings import COARSE, METERS, a_range, meter
 
@@ -160,6 +168,24 @@ def test_the_package_uncertainties_agrees(
     assert taken.uncertainty is not None
     assert float(taken.uncertainty.value) == pytest.approx(k * oracle.std_dev, rel=1e-9)
     assert taken.k == k
+
+
+@given(
+    st.decimals("-219", "219", places=2),
+    st.decimals("0", "3", places=2),
+    st.decimals("0", "20", places=1),
+    st.decimals("0", "0.5", places=2),
+    st.sampled_from([1, 2, 3]),
+)
+def test_the_quick_figure_is_never_below_the_uncertainty(
+    value: Decimal, percent: Decimal, counts: Decimal, lead: Decimal, k: int
+) -> None:
+    dmm = meter("dmm", a_range("resistance", "220 Ω", f"{percent} {counts} 0.01 Ω", f"{lead} Ω"))
+    taken = take(plain(value, "Ω"), How("resistance", "dmm"), {"dmm": dmm}, Decimal(k))
+    assert taken.uncertainty is not None
+    less = uncertain_by_less(taken, Decimal(k))
+    assert less is not None
+    assert float(taken.uncertainty.value) < less
 
 
 def test_values_share_a_display_only_on_one_range_of_one_known_meter() -> None:
