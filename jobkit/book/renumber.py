@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.edit import replace_value
-from jobkit.book.merge_markers import sides
+from jobkit.book.merge.markers import sides
 from jobkit.book.toml import TomlError, decode, parse_text
 from jobkit.units.errors import MisuseError
 

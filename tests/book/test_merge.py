@@ -5,10 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book import merge as driver
 from jobkit.book.git.linemerge import Labels
-from jobkit.book.merge import CLEAN, CONFLICT, Merged, merge, run
-from jobkit.book.merge_markers import sides
+from jobkit.book.merge import CLEAN, CONFLICT, Merged, driver, merge, run
+from jobkit.book.merge.markers import sides
 
 JOB = """\
 #:schema ../../schema/job.schema.json
@@ -505,7 +504,7 @@ class TestRun:
         def fail(*_: object) -> None:
             raise RecursionError("too deep")
 
-        monkeypatch.setattr(driver, "merge_blocks", fail)
+        monkeypatch.setattr("jobkit.book.merge.whole.merge_blocks", fail)
         self.fill(files, JOB, JOB + LAND, JOB + MORE_LAND)
         assert run(*files, size=7, path="jobs/2026/K26-0047.toml") == CONFLICT
         assert sides(Path(files[1]).read_text()) == (JOB + LAND, JOB + MORE_LAND)

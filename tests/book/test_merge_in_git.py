@@ -10,7 +10,7 @@ import pytest
 import rtoml
 
 from jobkit.book.merge import Merged, driver_command
-from jobkit.book.merge_markers import sides
+from jobkit.book.merge.markers import sides
 from tests.book.merge_edits import outcome, recognisable
 from tests.book.repo import GitRepo
 from tests.book.test_merge import CAUSE, EARLY, JOB, LAND, LATE

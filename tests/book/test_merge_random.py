@@ -11,7 +11,7 @@ import pytest
 import rtoml
 
 from jobkit.book.merge import Merged, merge
-from jobkit.book.merge_markers import sides
+from jobkit.book.merge.markers import sides
 from tests.book.merge_edits import Author, Doc, Part, Style, outcome, recognisable, written
 
 ROUNDS = 24

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 
 from jobkit.book.git.linemerge import Labels
-from jobkit.book.merge_blocks import Lines
+from jobkit.book.merge.blocks import Lines
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
 _OPENING = re.compile(r"^(<{7,})(?: |\r?$)", re.MULTILINE)

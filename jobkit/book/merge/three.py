@@ -7,10 +7,10 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
 from jobkit.book.git.linemerge import Labels
-from jobkit.book.merge_blocks import EMPTY, Block, Item, Lines, Statement, not_blank
-from jobkit.book.merge_markers import conflict
-from jobkit.book.merge_order import Addition, by_side, by_time
-from jobkit.book.merge_pairs import pairs
+from jobkit.book.merge.blocks import EMPTY, Block, Item, Lines, Statement, not_blank
+from jobkit.book.merge.markers import conflict
+from jobkit.book.merge.order import Addition, by_side, by_time
+from jobkit.book.merge.pairs import pairs
 
 AnyItem = TypeVar("AnyItem", bound=Item)
 Pick = TypeVar("Pick")

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Hashable, Iterator, Sequence
 
-from jobkit.book.merge_blocks import Block
+from jobkit.book.merge.blocks import Block
 from jobkit.book.outline import KeyPath
 
 # What makes an entry this one and no other; entries of other lists are known by their content.

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Generic, NamedTuple, TypeVar
 
-from jobkit.book.merge_blocks import Block, Item, Lines
+from jobkit.book.merge.blocks import Block, Item, Lines
 
 AnyItem = TypeVar("AnyItem", bound=Item)
 
