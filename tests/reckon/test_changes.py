@@ -1,0 +1,378 @@
+"""What changed between two states of a job: everything, each once, in the words of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from jobkit.book.load import load_job, open_book
+from jobkit.book.shelf import Tree
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.duration import Duration
+from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
+from jobkit.jobs.job import Agreement, BillLine, Board, Comeback, Credit, Dates, Job, Parcel, Payment, Price
+from jobkit.jobs.money import Money, parse_money
+from jobkit.reckon.changes import SORTS, Change, Known, changes
+from jobkit.reckon.whole_job import whole
+from jobkit.units.quantity import Quantity, parse_quantity
+from jobkit.units.want import Want, parse_want
+from tests.books import EXAMPLE, make_book
+
+AT = datetime(2026, 10, 22, 10, 5)
+BARE = Job("jobs/2026/K26-0001.toml", "K26-0001", title="No picture")
+V12 = Reading(
+    ("reading", 0),
+    AT,
+    "ida",
+    "arrival",
+    "V12",
+    "resistance",
+    parse_quantity("0.4 Ω", "resistance"),
+    parse_want(">= 200 Ω", "resistance"),
+    "cold",
+)
+
+
+def told(before: Job | None, after: Job | None, bench: Bench = Bench()) -> list[str]:  # noqa: B008 - immutable
+    found = changes(before and Known(before, bench), after and Known(after, bench))
+    return [f"{change.how} {change.what}: {change.words}" for change in found]
+
+
+def words(**fields: Any) -> list[str]:
+    """Tell what a job says that holds these fields and no others, without what every job says."""
+    return [line.partition(": ")[2] for line in told(BARE, BARE._replace(**fields))]
+
+
+# The phrase of each sort of entry; our own words, no source.
+PHRASES = {
+    "a reading out of its limit": ({"readings": (V12,)}, "V12 0.4 Ω out, arrival, cold"),
+    "a reading without a limit": ({"readings": (V12._replace(want=None),)}, "V12 0.4 Ω, arrival, cold"),
+    "an open reading": (
+        {"readings": (V12._replace(value=parse_quantity("OL", "resistance")),)},
+        "V12 resistance OL in, arrival, cold",
+    ),
+    "a drop in diode mode": (
+        {
+            "readings": (
+                V12._replace(
+                    kind="diode", value=parse_quantity("0.45 V", "diode"), want=None, red_on="ground"
+                ),
+            )
+        },
+        "V12 diode 0.45 V, arrival, cold, red on ground",
+    ),
+    "a voltage needs no kind": (
+        {"readings": (V12._replace(kind="voltage", value=parse_quantity("12.0 V", "voltage"), want=None),)},
+        "V12 12.0 V, arrival, cold",
+    ),
+    "between two points": (
+        {"readings": (V12._replace(to="V12P3", removed=("Q214", "U5"), settled=False),)},
+        "V12 to V12P3 0.4 Ω out, arrival, cold, without Q214, U5, not settled",
+    ),
+    "an injection": (
+        {
+            "injects": (
+                Inject(
+                    (), AT, None, "V12", parse_quantity("1.0 V"), parse_quantity("2.0 A"), Decimal(2), "Q214"
+                ),
+            )
+        },
+        "injected 1.0 V and 2.0 A into V12, 2 min, hottest Q214",
+    ),
+    "a check": (
+        {"seen": (Seen((), AT, None, "memory test", ("1L", "1H"), ("2L",)),)},
+        "memory test: failed 2L; passed 1L, 1H",
+    ),
+    "something seen": ({"seen": (Seen((), AT, what="scorch mark"),)}, "scorch mark"),
+    "a land": (
+        {"lands": (Land((), AT, None, "Q214", "4", "supply", "lifted", "film", parse_quantity("0.3 Ω")),)},
+        "land Q214 ball 4 lifted, carries supply, mended with film, reads 0.3 Ω",
+    ),
+    "a land left open": (
+        {"lands": (Land((), AT, None, "U1", "A7", "no-connect", "torn-off", "left-open"),)},
+        "land U1 ball A7 torn-off, carries no-connect, left open",
+    ),
+    "work": (
+        {"work": (Work((), AT, "ida", Decimal(75), "fit", "Q214", None, "new", "SAC305"),)},
+        "fit Q214, new, SAC305, 75 min",
+    ),
+    "a part used": (
+        {
+            "used": (
+                Used((), AT, None, "Q214", "stage-50a-5x6", "stock", Decimal(2), parse_money("4.20 EUR")),
+            )
+        },
+        "used 2 × stage-50a-5x6 from stock for Q214, 4.20 EUR",
+    ),
+    "a part bought": (
+        {"used": (Used((), AT, None, "Q214", "stage-50a-5x6", "bought"),)},
+        "used 1 × stage-50a-5x6 bought for Q214",
+    ),
+    "a part of a donor": (
+        {"used": (Used((), AT, None, "U3", None, "K26-0012"),)},
+        "used 1 × a part from K26-0012 for U3",
+    ),
+    "a trial": ({"trials": (Trial((), AT, None, "load run", Decimal(30), "pass"),)}, "load run pass, 30 min"),
+    "an open wait": (
+        {"waits": (Wait((), "parts", date(2026, 10, 22), None, "two power stages"),)},
+        "waiting for parts since 2026-10-22, two power stages",
+    ),
+    "a finding accepted": (
+        {"waives": (Waive((), "meter-overdue", "V12", "checked the same day"),)},
+        "accepted meter-overdue about V12, checked the same day",
+    ),
+    "a change owned up to": ({"amended": (Amended((), AT, "ida", "wrong meter"),)}, "amended: wrong meter"),
+    "a price agreed": (
+        {"price": Price(agreed=(Agreement(date(2026, 10, 21), parse_money("160 EUR")),))},
+        "agreed 2026-10-21 160.00 EUR",
+    ),
+    "a line of the bill": (
+        {"price": Price(lines=(BillLine("cleaning", Decimal(2), parse_money("10 EUR")),))},
+        "bill 2 × cleaning, 10.00 EUR each",
+    ),
+    "a payment": (
+        {"price": Price(payments=(Payment(date(2026, 10, 25), parse_money("155 EUR"), "by bank"),))},
+        "payment 2026-10-25 155.00 EUR, by bank",
+    ),
+    "a credit": (
+        {"price": Price(credits=(Credit(date(2026, 11, 2), parse_money("15 EUR"), "late"),))},
+        "given back 2026-11-02 15.00 EUR, late",
+    ),
+    "a date": ({"dates": Dates(sent=date(2026, 10, 26))}, "sent 2026-10-26"),
+    "a place": ({"board": Board(place="shelf B3")}, "lies shelf B3"),
+    "an outcome": ({"outcome": "repaired"}, "outcome repaired"),
+}
+
+
+@pytest.mark.parametrize(("fields", "phrase"), PHRASES.values(), ids=PHRASES)
+def test_each_thing_has_its_phrase(fields: dict[str, Any], phrase: str) -> None:
+    assert words(**fields) == [phrase]
+
+
+def test_a_new_job_tells_each_matter_in_one_breath() -> None:
+    after = BARE._replace(
+        client="c-031",
+        board=Board("graphics card", "alder-a1"),
+        dates=Dates(date(2026, 10, 19), quoted=date(2026, 10, 20)),
+        readings=(V12,),
+    )
+    assert told(None, after) == [
+        "added job: booked in: No picture",
+        "added client: client c-031",
+        "added board: kind graphics card; design alder-a1",
+        "added dates: received 2026-10-19; quoted 2026-10-20",
+        "added reading: V12 0.4 Ω out, arrival, cold",
+    ]
+
+
+def test_a_job_that_is_gone() -> None:
+    assert told(BARE, None) == ["removed job: taken out of the book"]
+    assert told(None, None) == []
+
+
+def test_a_price_agreed_says_the_date_too() -> None:
+    priced = Price(agreed=(Agreement(date(2026, 10, 21), parse_money("160 EUR")),))
+    assert words(dates=Dates(agreed=date(2026, 10, 21)), price=priced) == ["agreed 2026-10-21 160.00 EUR"]
+    assert words(dates=Dates(agreed=date(2026, 10, 22)), price=priced) == [
+        "agreed 2026-10-22",
+        "agreed 2026-10-21 160.00 EUR",
+    ]
+
+
+def test_what_was_before_is_told_with_a_change() -> None:
+    before = BARE._replace(
+        readings=(V12,), board=Board(place="shelf B3"), work=(Work((), AT, did="fit", minutes=Decimal(60)),)
+    )
+    after = before._replace(
+        readings=(V12._replace(value=parse_quantity("400 Ω", "resistance"), meter="dmm-1", by="bo"),),
+        board=Board(place="returned"),
+        work=(Work((), AT, did="fit", minutes=Decimal(75), near=("U5",)),),
+    )
+    assert told(before, after) == [
+        "changed board: lies returned (was shelf B3)",
+        "changed reading: V12 400 Ω in, arrival, cold, meter dmm-1, by bo (was V12 0.4 Ω out, by ida)",
+        "changed work: fit, 75 min, near U5 (was 60 min)",
+    ]
+
+
+def test_entries_come_in_order_of_their_time() -> None:
+    later, undated = V12._replace(at=AT + timedelta(hours=1), point="VMEM"), V12._replace(at=None, point="V5")
+    work = Work((), AT + timedelta(minutes=30), did="clean")
+    found = words(readings=(undated, later, V12), work=(work,))
+    assert [line.split()[0] for line in found] == ["V12", "clean", "VMEM", "V5"]
+
+
+def test_the_same_entry_twice_is_counted() -> None:
+    """Two benches may each use one of a part in the same minute; both count."""
+    used = Used((), AT, None, "Q214", "stage-50a-5x6", "stock")
+    before, after = BARE._replace(used=(used,)), BARE._replace(used=(used, used, used))
+    assert told(before, after) == ["added used: used 1 × stage-50a-5x6 from stock for Q214"] * 2
+    assert told(after, before) == ["removed used: used 1 × stage-50a-5x6 from stock for Q214"] * 2
+
+
+def test_order_and_place_in_the_file_are_no_change() -> None:
+    other = V12._replace(point="VMEM")
+    before = BARE._replace(readings=(V12, other))
+    after = BARE._replace(readings=(other, V12._replace(path=("reading", 7))))
+    assert told(before, after) == []
+
+
+def test_what_cannot_be_read_is_counted_when_it_comes() -> None:
+    broken = BARE._replace(broken=frozenset({("reading", 0, "value"), ("dates", "sent")}))
+    assert told(BARE, broken) == ["changed job: 2 places in the file cannot be read"]
+    assert told(broken, broken) == []
+    assert told(broken, BARE) == []
+
+
+def test_a_limit_that_changed_changes_the_verdict(tmp_path: Any) -> None:
+    root = make_book(tmp_path)
+    book = open_book(Tree(root))
+    path = book.job_paths[0]
+    job = load_job(path, book.shelf.read(path)).job
+    assert job
+    board = root / "boards/alder-a1.toml"
+    board.write_text(board.read_text("utf-8").replace("10 Ω .. 60 Ω", "0.3 Ω .. 60 Ω"), "utf-8")
+    found = changes(Known(job, book.bench), Known(job, open_book(Tree(root)).bench))
+    assert found == (
+        Change(
+            "reading",
+            "changed",
+            "VMEM 0.4 Ω in, arrival, cold (was VMEM 0.4 Ω out)",
+            datetime(2026, 10, 8, 10, 0),
+        ),
+    )
+
+
+def _other(value: Any, name: str) -> Any:
+    """Give another value of the type that a field holds."""
+    samples: dict[str, Any] = {
+        "at": AT + timedelta(days=1),
+        "value": parse_quantity("7 Ω"),
+        "want": parse_want("<= 7 Ω"),
+        "removed": ("U99",),
+        "passed": ("9H",),
+        "failed": ("9L",),
+        "near": ("U99",),
+        "probe": (("t9", "U99"),),
+        "pads_mm": (("memory", Decimal("1.5")),),
+        "condition": ("new scratch",),
+        "came_with": ("a cable",),
+        "kept_back": ("a screw",),
+        "minutes": Decimal(99),
+        "hours": Decimal(99),
+        "qty": Decimal(99),
+        "quantity": Decimal(99),
+        "tax": Decimal(7),
+        "cold_start": True,
+        "owner_agreed": True,
+        "known_good": True,
+        "four_wire": True,
+        "settled": False,
+        "runs": Duration(9),
+        "on": date(2026, 12, 24),
+    }
+    quantities = {"volts", "amps", "reads", "ambient", "oven"}
+    days = {"since", "until", "void_on", *Dates._fields}
+    sums = {"declared", "cost", "price", "each", "amount", "insured"} | {*Price._fields} - {"tax_note"}
+    if isinstance(value, Quantity) or name in quantities:
+        return parse_quantity("9 V")
+    if isinstance(value, Want) and name == "want":
+        return samples["want"]
+    if name in samples:
+        return samples[name]
+    if name in days:
+        return date(2026, 12, 24)
+    return Money(Decimal(9), "EUR") if name in sums else "something else"
+
+
+def _cases() -> Iterator[tuple[str, Job, Job]]:
+    """Every field of every entry and every table, changed by itself."""
+    entries: dict[str, Any] = {
+        "readings": V12, "injects": Inject(()), "seen": Seen(()), "lands": Land(()), "work": Work(()), "used": Used(()),
+        "trials": Trial(()), "waits": Wait(()), "waives": Waive(()), "amended": Amended(()),
+    }  # fmt: skip
+    for field, entry in entries.items():
+        for name, changed in _changed(entry, field):
+            yield f"{field} {name}", _with(BARE, field, (entry,)), _with(BARE, field, (changed,))
+    priced: dict[str, Any] = {
+        "lines": BillLine(), "payments": Payment(), "credits": Credit(), "agreed": Agreement()
+    }  # fmt: skip
+    for field, entry in priced.items():
+        for name, changed in _changed(entry, field):
+            before, after = _with(Price(), field, (entry,)), _with(Price(), field, (changed,))
+            yield f"{field} {name}", BARE._replace(price=before), BARE._replace(price=after)
+    yield from _tables()
+
+
+def _tables() -> Iterator[tuple[str, Job, Job]]:
+    job = load_job("", (EXAMPLE / "jobs/2026/K26-0047.toml").read_bytes()).job
+    assert job
+    job = job._replace(parcel=Parcel("by post"), comeback=Comeback("K26-0002"))
+    for name in ("id", "client", "title", "outcome"):
+        yield name, job, _with(job, name, "something else")
+    for table in (
+        "board",
+        "intake",
+        "dates",
+        "price",
+        "firmware",
+        "cause",
+        "warranty",
+        "comeback",
+        "parcel",
+        "fate",
+    ):
+        for name, changed in _changed(getattr(job, table), table):
+            if name not in {"given", "agreed", "lines", "payments", "credits"}:
+                yield f"{table} {name}", job, _with(job, table, changed)
+
+
+def _changed(record: Any, where: str) -> Iterator[tuple[str, Any]]:
+    special = {
+        ("trials", "want"): (("hot spot", parse_want("<= 95 °C")),),
+        ("lines", "what"): "something",
+        ("warranty", "on"): "something else",
+        ("readings", "value"): parse_quantity("7 Ω"),
+        ("readings", "decision"): "plain",
+    }
+    for name in record._fields:
+        if name != "path":
+            value = special.get((where, name)) or _other(getattr(record, name), name)
+            yield name, _with(record, name, value)
+
+
+def _with(record: Any, name: str, value: Any) -> Any:
+    return record._replace(**{name: value})
+
+
+CASES = list(_cases())
+
+
+@pytest.mark.parametrize(("before", "after"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
+def test_no_change_of_any_field_goes_unsaid(before: Job, after: Job) -> None:
+    """Fields are taken from the records, so one that is added later is tested too."""
+    assert told(before, after) != []
+    assert told(after, before) != []
+
+
+def test_every_sort_of_entry_is_told() -> None:
+    lists = [name for name, value in Job("", "")._asdict().items() if value == () and name != "broken"]
+    assert len(SORTS) == len(lists) + len([value for value in Price() if value == ()])
+
+
+def test_an_empty_job_says_nothing() -> None:
+    assert [text for _, _, text in whole(Job("", "")) if text] == []
+
+
+def test_nothing_changes_from_a_job_to_itself() -> None:
+    book = open_book(Tree(EXAMPLE))
+    for path in book.job_paths:
+        job = load_job(path, book.shelf.read(path)).job
+        assert job
+        assert told(job, job, book.bench) == []
+        assert len(told(None, job, book.bench)) > 3
+        assert told(job._replace(title="Another"), job, book.bench) != []
