@@ -73,7 +73,7 @@ def _asked(item: Due) -> str:
 
 
 def _dry(item: Due) -> str:
-    return f"bag opened {item.since}; moisture {item.how} out of the bag"
+    return f"bag open since {item.since} ({item.how})"
 
 
 _Words = tuple[Callable[[Due], str], str]

@@ -81,7 +81,8 @@ def _came(job: Job) -> Iterator[Block]:
         yield Line(f"It ran in: {job.intake.setup}.")
     if job.intake.condition:
         yield Line(f"When we unpacked it we saw: {'; '.join(job.intake.condition)}.")
-    if job.intake.prior_work in _PRIOR:
+    # Of a board that was here before, that somebody had worked on it is no news: we had.
+    if job.intake.prior_work in _PRIOR and not (job.comeback and job.comeback.of):
         yield Line(_PRIOR[job.intake.prior_work])
 
 

@@ -9,11 +9,13 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, Waited
+from jobkit.jobs.stock import Item
 from jobkit.reckon.asof import known_on
 from jobkit.reckon.bill import still_owed
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS, floor_life
 from jobkit.reckon.meters import calibrated_until
 from jobkit.reckon.status import status
+from jobkit.reckon.stock import stock
 from jobkit.reckon.warranty import CONTINUES, OUTLASTS, RESTARTS, RESTARTS_LATER, Cover, cover
 
 WHAT = ("warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
@@ -46,7 +48,8 @@ def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
     A warranty is listed from the first of its reminders on, even where its last day lies beyond.
     """
     last = _later(on, within) or date.max
-    items = (*_of_jobs(bench, known_on(bench.facts, on), on), *_of_meters(bench, on), *_of_stock(bench, on))
+    known = known_on(bench.facts, on)
+    items = (*_of_jobs(bench, known, on), *_of_meters(bench, on), *_of_stock(bench, known, on))
     near = (item for item in items if item.on <= last or (item.remind and min(item.remind) <= on))
     return tuple(sorted(near, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
 
@@ -142,14 +145,22 @@ def _of_meters(bench: Bench, on: date) -> Iterator[Due]:
             yield Due(until, "meter", "", meter.calibrated, meter.every.words(), meter.name)
 
 
-def _of_stock(bench: Bench, on: date) -> Iterator[Due]:
-    for item in bench.stock.values():
-        life = floor_life(item.moisture) if item.moisture else None
-        if item.moisture and life and item.opened and item.opened <= on:
-            ends = _later(item.opened, life)
-            if ends:
-                how = f"level {item.moisture}, {FLOOR_LIFE_HOURS[item.moisture]} h"
-                yield Due(ends, "dry", "", item.opened, how, item.name, item.what or "")
+def _of_stock(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
+    """Go through what lies open: lots for themselves where an item has any; of what is used up nothing is left."""
+    for each in stock(known.values(), bench, on).items:
+        item = each.item
+        opened = [(f"{item.name}, lot {one.lot.name}", one.lot.opened, one.on_hand) for one in each.lots]
+        for about, day, left in opened or [(item.name, item.opened, each.on_hand)]:
+            if day and day <= on and (left is None or left > 0):
+                yield from _dry(item, about, day)
+
+
+def _dry(item: Item, about: str, opened: date) -> Iterator[Due]:
+    life = floor_life(item.moisture) if item.moisture else None
+    ends = _later(opened, life) if life else None
+    if ends and item.moisture:
+        how = f"level {item.moisture}, {FLOOR_LIFE_HOURS[item.moisture]} h"
+        yield Due(ends, "dry", "", opened, how, about, item.what or "")
 
 
 def _later(day: date, duration: Duration) -> date | None:

@@ -25,7 +25,7 @@ WORDS = [
     ("collection", "declined", "", "declined 2026-11-01, still here"),
     ("promise", "on the bench", "", "promised for 2026-11-20, now on the bench"),
     ("meter", "1 year", "dmm-1", "calibrated 2026-11-01, good for 1 year"),
-    ("dry", "level 3, 168 h", "gddr6", "bag opened 2026-11-01; moisture level 3, 168 h out of the bag"),
+    ("dry", "level 3, 168 h", "gddr6", "bag open since 2026-11-01 (level 3, 168 h)"),
 ]
 
 

@@ -10,10 +10,10 @@ import pytest
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, parse_duration
-from jobkit.jobs.facts import Facts, Paid, Waited
+from jobkit.jobs.facts import Facts, Paid, Took, Waited
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Patience, Settings, Tax, WarrantyHabit
-from jobkit.jobs.stock import Item
+from jobkit.jobs.stock import Item, Lot
 from jobkit.reckon.due import Due, due
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS
 from tests.reckon.made import made, repaired
@@ -208,6 +208,22 @@ def test_a_bag_that_is_sealed_or_opened_later_does_not_fall_due() -> None:
     later = Item(("item", "b"), "b", moisture="3", opened=date(2026, 11, 21))
     assert listed(stock={"a": sealed, "b": later}) == ()
     assert set(FLOOR_LIFE_HOURS) == {level for level, ends in DRY.items() if ends}
+
+
+def test_a_lot_is_told_for_itself_and_one_used_up_is_not() -> None:
+    lots = tuple(
+        Lot(("item", "g", "lot", row), name, Decimal(counted), date(2026, 11, day) if day else None)
+        for row, (name, counted, day) in enumerate([("old", 2, 1), ("new", 3, 10), ("sealed", 3, 0)])
+    )
+    item = Item(
+        ("item", "g"), "g", counted=Decimal(8), counted_on=date(2026, 10, 31), moisture="3", lots=lots
+    )
+    took = Took("2026-11-02", "g", "2", "stock", "U1", "", lot="old")
+    assert [
+        (one.about, str(one.on))
+        for one in listed(job(used=(took,), finished="2026-11-03"), stock={"g": item})
+    ][:1] == [("g, lot new", "2026-11-17")]
+    assert [one.about for one in listed(stock={"g": item})] == ["g, lot old", "g, lot new"]
 
 
 def test_the_soonest_comes_first_and_the_window_ends_where_it_is_said_to() -> None:
