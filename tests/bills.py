@@ -55,6 +55,9 @@ quoted = 2026-10-06
 {dates}
 """
 
+ON = ("--on", "2026-11-20")
+"""A day on which all of it is known, whatever the clock of the machine says."""
+
 MADE = "started = 2026-10-08\nfinished = 2026-10-09\nsent = 2026-10-12\n"
 
 

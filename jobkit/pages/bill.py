@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+from jobkit.jobs.client import Client
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import ROUNDING, Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
@@ -23,12 +24,13 @@ _DATES = ("received", "declined", "finished", "sent", "collected")
 
 
 class BillView(NamedTuple):
-    """All that the page of a bill shows: whose bench, which job as of which day, and the bill."""
+    """All that the page of a bill shows: whose bench, which job as of which day, the bill, and whom it goes to."""
 
     bench: str
     facts: Facts
     on: date
     bill: Bill
+    client: Client | None = None
 
 
 def bill_page(view: BillView) -> Answer:
@@ -63,10 +65,12 @@ def _is_final(facts: Facts) -> bool:
 
 
 def _head(view: BillView) -> list[tuple[str, str]]:
-    facts = view.facts
+    facts, client = view.facts, view.client
     done = [f"{name} {day}" for name in _DATES if (day := getattr(facts, name))]
     return [
         ("bench", view.bench),
+        ("to", ", ".join((client.name, *client.address)) if client else ""),
+        ("tax number", (client and client.tax_number) or ""),
         ("client", facts.client),
         ("board", listed(facts.kind, facts.design, facts.serial and f"serial {facts.serial}")),
         ("dates", ", ".join(done)),

@@ -11,7 +11,7 @@ from jobkit.pages.data import Data, money, number
 from jobkit.pages.words import hours
 from jobkit.reckon.earnings import Earned, Earnings
 
-_SUMS = ("billed", "parts", "left", "an hour")
+_SUMS = ("billed", "parts", "left", "per h")
 _HUNDREDTH = Decimal("0.01")
 
 

@@ -128,10 +128,11 @@ def price_of_repair(facts: Facts) -> Money | None:
 def to_pay(facts: Facts) -> Money | None:
     """Add up what the client is asked for, before tax is added; None where that is nothing or less.
 
-    Where currencies are mixed, which lint tells and `bill` refuses, it is the price of the first line.
+    Shipping alone is not asked for: as long as nothing is said of the repair, be it that it is free, nothing is. Where
+    currencies are mixed, which lint tells and `bill` refuses, it is the price of the first line.
     """
     amounts = [line.amount for line in priced(facts)]
-    if not amounts:
+    if not amounts or basis(facts) == NOTHING:
         return None
     try:
         money = total(amounts, amounts[0].currency)

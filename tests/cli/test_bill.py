@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.bills import MADE, bench, book, lines
-from tests.books import EXAMPLE
+from tests.bills import MADE, ON, bench, book, job, lines
+from tests.book.repo import GitRepo
+from tests.books import EXAMPLE, put
 from tests.conftest import Run
 from tests.schema.schemas import fast
 
@@ -20,7 +21,7 @@ def test_the_official_example_of_en_16931(run: Run, tmp_path: Path) -> None:
     # EN 16931, official example 1 (check-values G, read): 183.23 at 6 % -> 10.99; 46.37 at 21 % -> 9.74; 229.60 ->
     # 250.33; BR-CO-10 and BR-CO-14 are exact sums
     root = book(tmp_path, lines("1 183.23 EUR / 6 %", "1 46.37 EUR"), bench("21"))
-    made = run("bill", "1", "--book", root, "--format", "json").data
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
     assert [(each["percent"], each["tax"]) for each in made["rates"]] == [(6, "10.99 EUR"), (21, "9.74 EUR")]
     assert (made["net"], made["tax"], made["gross"]) == ("229.60 EUR", "20.73 EUR", "250.33 EUR")
 
@@ -39,7 +40,7 @@ def test_hmrc_per_line_and_per_bill(
     run: Run, tmp_path: Path, rows: list[str], rounded: str, tax: str
 ) -> None:
     pounds = bench("20", rounded=rounded, currency="GBP", rate="40.00 GBP")
-    made = run("bill", "1", "--book", book(tmp_path, lines(*rows), pounds), "--format", "json").data
+    made = run("bill", "1", *ON, "--book", book(tmp_path, lines(*rows), pounds), "--format", "json").data
     assert made["tax"] == tax
     assert made["rounded"] == rounded
 
@@ -47,9 +48,9 @@ def test_hmrc_per_line_and_per_bill(
 def test_gross_prices_hold_their_tax(run: Run, tmp_path: Path) -> None:
     # HMRC's VAT fraction (from memory): at 20 % one sixth of a gross price is tax
     root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n', bench("20", prices="gross"))
-    made = run("bill", "1", "--book", root, "--format", "json").data
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
     assert (made["net"], made["tax"], made["gross"]) == ("83.33 EUR", "16.67 EUR", "100.00 EUR")
-    assert "Prices are gross" in run("bill", "1", "--book", root).out
+    assert "Prices are gross" in run("bill", "1", *ON, "--book", root).out
 
 
 @pytest.mark.parametrize(
@@ -65,14 +66,14 @@ def test_benches_without_cents_and_with_thousandths(
     run: Run, tmp_path: Path, currency: str, each: str, wanted: tuple[str, str, str]
 ) -> None:
     root = book(tmp_path, f'[price]\ncharged = "{each}"\n', bench("10", currency=currency, rate=each))
-    made = run("bill", "1", "--book", root, "--format", "json").data
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
     assert (made["net"], made["tax"], made["gross"]) == wanted
     assert made["currency"] == currency
 
 
 def test_labour_by_the_minute_on_a_bench_without_cents(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, WORK.format(50, "fit"), bench("10", currency="JPY", rate="4700 JPY"))
-    made = run("bill", "1", "--book", root, "--format", "json").data
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
     # 50/60 of 4700 is 3916.67, its tax 391.7
     assert (made["net"], made["tax"], made["gross"]) == ("3917 JPY", "392 JPY", "4309 JPY")
 
@@ -100,7 +101,7 @@ def test_what_a_bill_stands_on(
     run: Run, tmp_path: Path, *, price: str, outcome: str, dates: str, basis: str, words: str, net: str
 ) -> None:
     root = book(tmp_path, price, outcome=outcome, dates=dates)
-    made = run("bill", "1", "--book", root, "--on", "2026-10-20", "--format", "json").data
+    made = run("bill", "1", *ON, "--book", root, "--on", "2026-10-20", "--format", "json").data
     assert (made["basis"], made["lines"][0]["what"], made["net"]) == (basis, words, net)
     assert made["final"] is bool(dates)
 
@@ -108,9 +109,10 @@ def test_what_a_bill_stands_on(
 def test_the_latest_agreement_counts(run: Run, tmp_path: Path) -> None:
     later = '[[price.agreed]]\non = 2026-10-09\namount = "115.00 EUR"\n'
     root = book(tmp_path, "[price]\n" + later + AGREED.format("75.00 EUR"))
-    assert run("bill", "1", "--book", root, "--format", "json").data["net"] == "115.00 EUR"
+    assert run("bill", "1", *ON, "--book", root, "--format", "json").data["net"] == "115.00 EUR"
     assert (
-        run("bill", "1", "--book", root, "--format", "json", "--on", "2026-10-08").data["net"] == "75.00 EUR"
+        run("bill", "1", *ON, "--book", root, "--format", "json", "--on", "2026-10-08").data["net"]
+        == "75.00 EUR"
     )
 
 
@@ -120,7 +122,7 @@ def test_shipping_and_credits_stand_on_their_own_lines(run: Run, tmp_path: Path)
         '[[price.credit]]\non = 2026-10-15\namount = "20.00 EUR"\nwhy = "late"\n'
     )
     root = book(tmp_path, price)
-    made = run("bill", "1", "--book", root, "--format", "json").data
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
     assert [(each["kind"], each["quantity"], each["each"], each["net"]) for each in made["lines"]] == [
         ("repair", 1, "100.00 EUR", "100.00 EUR"),
         ("shipping", 1, "12.00 EUR", "12.00 EUR"),
@@ -130,7 +132,8 @@ def test_shipping_and_credits_stand_on_their_own_lines(run: Run, tmp_path: Path)
     assert (made["net"], made["gross"], made["owed"]) == ("92.00 EUR", "114.08 EUR", "114.08 EUR")
     # Before the day of the credit nobody knows of it.
     assert (
-        run("bill", "1", "--book", root, "--on", "2026-10-14", "--format", "json").data["net"] == "112.00 EUR"
+        run("bill", "1", *ON, "--book", root, "--on", "2026-10-14", "--format", "json").data["net"]
+        == "112.00 EUR"
     )
 
 
@@ -153,7 +156,7 @@ def test_payments(
 ) -> None:
     paid = "".join(PAYMENT.format(*each) for each in payments)
     root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + paid, dates=dates)
-    asked = ("bill", "1", "--book", root, "--on", f"2026-10-{day}")
+    asked = ("bill", "1", *ON, "--book", root, "--on", f"2026-10-{day}")
     assert run(*asked, "--format", "json").data["owed"] == owed
     assert words in run(*asked).out
 
@@ -180,14 +183,14 @@ def test_the_nearest_rate_of_tax_counts(
     row = f"1 10.00 EUR / {line}" if line else "1 10.00 EUR"
     price = lines(row, tax=f'tax = "{job_tax}"\ntax_note = "sent abroad"\n' if job_tax else "")
     root = book(tmp_path, price, bench(bench_tax))
-    ran = run("bill", "1", "--book", root, "--format", "json")
+    ran = run("bill", "1", *ON, "--book", root, "--format", "json")
     assert ran.data["lines"][0]["percent"] == percent
     assert ("sent abroad" in ran.data["notes"]) is bool(job_tax)
 
 
 def test_the_bench_s_own_sentence_stands_on_every_bill(run: Run, tmp_path: Path) -> None:
     small = bench("0") + 'note = "Small trader, no tax shown"\n'
-    out = run("bill", "1", "--book", book(tmp_path, '[price]\ncharged = "10.00 EUR"\n', small)).out
+    out = run("bill", "1", *ON, "--book", book(tmp_path, '[price]\ncharged = "10.00 EUR"\n', small)).out
     assert "Small trader, no tax shown" in out
 
 
@@ -212,7 +215,7 @@ MINUTES = [
 def test_labour_by_the_minute_and_parts(
     run: Run, tmp_path: Path, more: str, rows: list[tuple[str, str]], net: str
 ) -> None:
-    made = run("bill", "1", "--book", book(tmp_path, more), "--format", "json").data
+    made = run("bill", "1", *ON, "--book", book(tmp_path, more), "--format", "json").data
     assert made["basis"] == "breakdown"
     assert [(each["kind"], each["net"]) for each in made["lines"]] == rows
     assert (made["net"], made["owed"]) == (net, None)
@@ -221,15 +224,15 @@ def test_labour_by_the_minute_and_parts(
 def test_a_part_keeps_the_tax_of_its_item_unless_the_job_has_its_own(run: Run, tmp_path: Path) -> None:
     used = USED.format('item = "stage"')
     first, second = book(tmp_path / "a", used), book(tmp_path / "b", '[price]\ntax = "0 %"\n' + used)
-    assert run("bill", "1", "--book", first, "--format", "json").data["lines"][0]["percent"] == 11
-    assert run("bill", "1", "--book", second, "--format", "json").data["lines"][0]["percent"] == 0
+    assert run("bill", "1", *ON, "--book", first, "--format", "json").data["lines"][0]["percent"] == 11
+    assert run("bill", "1", *ON, "--book", second, "--format", "json").data["lines"][0]["percent"] == 0
 
 
 def test_a_part_without_a_price_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, USED.format('item = "a socket"\nfrom = "bought"'))
     assert (
         "No price is known of these parts, so they are not on it: a socket."
-        in run("bill", "1", "--book", root).out
+        in run("bill", "1", *ON, "--book", root).out
     )
 
 
@@ -242,11 +245,11 @@ def test_the_ceiling_cuts_what_the_minutes_come_to(run: Run, tmp_path: Path) -> 
         + USED.format('item = "stage"\nqty = 10')
     )
     root = book(tmp_path, price)
-    made = run("bill", "1", "--breakdown", "--book", root, "--format", "json").data
+    made = run("bill", "1", *ON, "--breakdown", "--book", root, "--format", "json").data
     cuts = [(each["percent"], each["net"]) for each in made["lines"] if each["kind"] == "cut"]
     assert cuts == [(24, "-38.12 EUR"), (11, "-15.88 EUR")]
     assert (made["net"], made["most"], made["over"]) == ("150.00 EUR", "150.00 EUR", None)
-    assert "less what goes beyond 150.00 EUR" in run("bill", "1", "--book", root).out
+    assert "less what goes beyond 150.00 EUR" in run("bill", "1", *ON, "--book", root).out
 
 
 def test_a_view_by_the_minute_says_what_the_bill_asks(run: Run) -> None:
@@ -260,7 +263,7 @@ def test_a_view_by_the_minute_says_what_the_bill_asks(run: Run) -> None:
 @pytest.mark.parametrize("more", ["", AGREED.format("160.00 EUR")])
 def test_more_than_was_allowed_is_said(run: Run, tmp_path: Path, more: str) -> None:
     price = '[price]\nceiling = "200.00 EUR"\ncharged = "212.50 EUR"\n' + more
-    ran = run("bill", "1", "--book", book(tmp_path, price))
+    ran = run("bill", "1", *ON, "--book", book(tmp_path, price))
     said = " ".join(ran.out.split())
     assert "12.50 EUR above that: ask the client before this goes out" in said
     assert "212.50 EUR" in said
@@ -286,7 +289,7 @@ REFUSED = [
 def test_a_bill_that_would_be_wrong_is_refused_in_words(
     run: Run, tmp_path: Path, price: str, bench_toml: str, message: str
 ) -> None:
-    ran = run("bill", "1", "--book", book(tmp_path, price, bench_toml or None))
+    ran = run("bill", "1", *ON, "--book", book(tmp_path, price, bench_toml or None))
     assert (ran.status, ran.out) == (2, "")
     assert message in ran.err
     assert ran.err.count("\n") == 1
@@ -296,7 +299,7 @@ def test_a_slip_elsewhere_in_the_files_does_not_stand_in_the_way(run: Run, tmp_p
     root = book(
         tmp_path, '[price]\ncharged = "10.00 EUR"\n[[used]]\nitem = 7\n', bench() + "[oven]\nhot = true\n"
     )
-    assert run("bill", "1", "--book", root, "--format", "json").data["net"] == "10.00 EUR"
+    assert run("bill", "1", *ON, "--book", root, "--format", "json").data["net"] == "10.00 EUR"
 
 
 def test_nothing_is_known_before_the_board_came(run: Run) -> None:
@@ -306,10 +309,33 @@ def test_nothing_is_known_before_the_board_came(run: Run) -> None:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("job", ["26", "29", "41", "42", "44", "47", "49", "53", "55", "58"])
+@pytest.mark.parametrize("job_id", ["26", "29", "41", "42", "44", "47", "49", "53", "55", "58"])
 @pytest.mark.parametrize("more", [(), ("--breakdown",)])
-def test_the_answer_keeps_to_its_schema(run: Run, job: str, more: tuple[str, ...]) -> None:
-    ran = run("bill", job, *more, "--book", EXAMPLE, "--on", "2026-11-20", "--format", "json")
+def test_the_answer_keeps_to_its_schema(run: Run, job_id: str, more: tuple[str, ...]) -> None:
+    ran = run("bill", job_id, *more, "--book", EXAMPLE, "--on", "2026-11-20", "--format", "json")
     assert (ran.status, ran.err) == (0, "")
     assert list(fast("answers/bill").iter_errors(ran.data)) == []
     assert ran.data["notes"][-1].startswith("This is no tax or legal advice")
+
+
+CLIENT = '[client.c-001]\nname = "Vala Birk"\naddress = ["Quay 3", "Skerrie"]\ntax_number = "IS-1"\n'
+
+
+def test_the_bill_is_addressed_only_out_of_the_private_file(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, '[price]\ncharged = "10.00 EUR"\n')
+    assert "Vala" not in run("bill", "1", *ON, "--book", root).out
+    put(root / "private/clients.toml", CLIENT)
+    out = run("bill", "1", *ON, "--book", root).out
+    assert "to          Vala Birk, Quay 3, Skerrie\ntax number  IS-1\nclient      c-001\n" in out
+
+
+def test_a_bill_of_an_older_revision(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, '[price]\ncharged = "10.00 EUR"\n')
+    put(root / "private/clients.toml", CLIENT)
+    repo = GitRepo.make(root)
+    repo.commit("First charge")
+    put(root / "jobs/2026/K26-0001.toml", job('[price]\ncharged = "12.00 EUR"\n'))
+    put(root / "bench.toml", bench("0"))
+    now, then = (run("bill", "1", *ON, "--book", root, *more) for more in ((), ("--rev", "HEAD")))
+    assert "12.00 EUR" in now.out
+    assert ("12.40 EUR" in then.out, "Vala" in then.out) == (True, False)

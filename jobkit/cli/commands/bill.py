@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from jobkit.book.load import OpenBook, open_book
+from jobkit.cli.client_asked import client_asked
 from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
@@ -48,14 +49,16 @@ def bill(
 ) -> None:
     """Make out the bill of a job: lines, tax, payments, and what is still owed.
 
-    A job that nothing was charged, agreed or quoted for is reckoned by the minute. This is no tax or legal advice.
+    A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
+    private/clients.toml, and never with --rev. This is no tax or legal advice.
     """
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)
     facts = _facts(opened, job_asked(opened, job), today, breakdown=breakdown)
     made = make_out(facts, opened.bench, breakdown=breakdown)
-    show_page(bill_page(BillView(settings.name, facts, today, made)), form, output, color)
+    client = client_asked(opened.shelf, facts.client)
+    show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
 
 
 def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:

@@ -6,16 +6,13 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.clients import PATH, read_clients
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
-from jobkit.book.shelf import Shelf, Tree
+from jobkit.cli.client_asked import client_asked
 from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
-from jobkit.cli.streams import say
-from jobkit.jobs.client import Client
 from jobkit.pages.report import report_page
 from jobkit.reckon.asof import job_as_of, known_on
 from jobkit.reckon.paper import paper
@@ -50,17 +47,7 @@ def report(
             f"{asked.id} had not been received on {today}", f"ask for {asked.dates.received} or later"
         )
     covered = cover(asked.id, known_on(all_facts(opened), today), settings.warranty, today)
-    client = _client(opened.shelf, asked.client)
+    client = client_asked(opened.shelf, asked.client)
     show_page(
         report_page(paper(job_as_of(asked, today), opened.bench, covered, client, today)), form, output, color
     )
-
-
-def _client(shelf: Shelf, ref: str | None) -> Client | None:
-    """Find the name of a client, in the working tree alone; a file that cannot be read whole is told of."""
-    if not isinstance(shelf, Tree):
-        return None
-    clients, troubles = read_clients(shelf)
-    if troubles:
-        say(f"jobkit: {PATH} line {troubles[0].line}: {troubles[0].message}; {troubles[0].mend}")
-    return clients.get(ref or "")

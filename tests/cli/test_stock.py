@@ -1,0 +1,145 @@
+"""`jobkit stock` and `jobkit stock count`: lists, and the count that is written down."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from jobkit.cli.commands import stock
+from tests.books import EXAMPLE
+from tests.conftest import Run
+from tests.schema.schemas import fast
+
+ON = ("--on", "2026-11-20")
+
+
+@pytest.fixture
+def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy of the example book, on a day after all its counts, whatever the clock of this machine says."""
+    monkeypatch.setattr(stock, "now", lambda _settings: datetime(2026, 11, 25, 12))
+    return Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
+
+
+@pytest.mark.parametrize("view", [(), ("--reorder",), ("--donors",)])
+def test_the_answers_keep_to_their_schema(run: Run, view: tuple[str, ...]) -> None:
+    ran = run("stock", *view, "--book", EXAMPLE, *ON, "--format", "json")
+    assert (ran.status, ran.err) == (0, "")
+    assert list(fast("answers/stock").iter_errors(ran.data)) == []
+
+
+def test_what_to_order_as_a_table_for_programs(run: Run) -> None:
+    ran = run("stock", "--reorder", "--book", EXAMPLE, *ON, "--format", "csv")
+    heads, *rows = ran.out.splitlines()
+    assert heads.split(",")[:8] == [
+        "item", "what", "counted", "counted_on", "used", "on_hand", "reorder_at", "short",
+    ]  # fmt: skip
+    names = [row.split(",")[0] for row in rows]
+    assert names == [
+        "gddr6-16gb",
+        "fuse-30a-2410",
+        "fan-single-92",
+        "controller-6ph-qfn48",
+        "controller-3ph-qfn32",
+    ]
+    assert rows[1] == 'fuse-30a-2410,"fuse 30 A, 2410",4,2026-09-30,0,4,4,yes,1.40,EUR,,,'
+
+
+def test_nothing_to_order_and_nothing_there(run: Run, book: Path) -> None:
+    (book / "stock.toml").write_text("format = 1\n")
+    assert "Nothing has reached the level" in run("stock", "--reorder", "--book", book).out
+    assert "stock.toml names no item." in run("stock", "--book", book).out
+
+
+def test_two_lists_at_once_are_refused(run: Run) -> None:
+    ran = run("stock", "--reorder", "--donors", "--book", EXAMPLE)
+    assert (ran.status, ran.err) == (2, "jobkit: --reorder and --donors are two lists; ask for one of them\n")
+
+
+COUNTED = [
+    # words, lines of stock.toml that change, what is said
+    (("fuse-15a-1206", "16"), {"counted    = 18": "counted    = 16"}, "16 counted on 2026-11-20, 2 fewer than the"),
+    (("fuse-15a-1206", "18"), {}, "18 counted on 2026-11-20, as the book had it"),
+    (("fuse-15a-1206", "20"), {"counted    = 18": "counted    = 20"}, "2 more than the book had"),
+    (("spheres-045-sac305", "1.85"), {"counted    = 2": "counted    = 1.85"}, "0.15 fewer"),
+    (("gddr6-16gb", "4"), {"counted    = 6": "counted    = 4", "counted = 3": "counted = 1"},
+     "4 counted on 2026-11-20 (1 in g6-0826, 3 in g6-0926), as the book had it"),
+    (("gddr6-16gb", "g6-0926=2", "g6-0826=0"), {"counted    = 6": "counted    = 2", "counted = 3": "counted = 0"},
+     "2 counted on 2026-11-20 (2 in g6-0926, 0 in g6-0826), 2 fewer"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "changes", "said"), COUNTED)
+def test_a_count_is_written_and_all_else_stays(
+    run: Run, book: Path, *, words: tuple[str, ...], changes: dict[str, str], said: str
+) -> None:
+    before = (book / "stock.toml").read_text("utf-8").split("\n")
+    ran = run("stock", "count", *words, "--book", book, *ON)
+    assert (ran.status, ran.err) == (0, "")
+    assert said in ran.out
+    after = (book / "stock.toml").read_text("utf-8").split("\n")
+    changed = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
+    assert ("counted_on = 2026-09-30", "counted_on = 2026-11-20") in changed
+    assert set(changes.items()) <= set(changed)
+    assert len(changed) == 1 + sum(1 for old, _ in changed if old.startswith("counted "))
+    # What was counted is what is on hand; what was used before is in it.
+    items = run("stock", "--book", book, *ON, "--format", "json").data["items"]
+    there = next(one for one in items if one["item"] == words[0])
+    assert (there["on_hand"], there["used"]) == (there["counted"], 0)
+
+
+def test_the_first_count_of_an_item(run: Run, book: Path) -> None:
+    with (book / "stock.toml").open("a") as file:
+        file.write('\n[item."paste, grey"]\nwhat = "paste"  # by the gram\n')
+    ran = run("stock", "count", "paste, grey", "12.5", "--book", book, *ON)
+    assert ran.out == "paste, grey: 12.5 counted on 2026-11-20, for the first time\n"
+    text = (book / "stock.toml").read_text("utf-8")
+    end = '[item."paste, grey"]\nwhat = "paste"  # by the gram\ncounted = 12.5\ncounted_on = 2026-11-20\n'
+    assert text.endswith(end)
+
+
+REFUSED = [
+    (("fuse-15a-1206", "-5"), "is fewer than none; count what is there"),
+    (("fuse-15a-1206", "1,5"), '"1,5" has a decimal comma; write a point'),
+    (("fuse-15a-1206", "a few"), '"a few" is no count; write a number, such as 12'),
+    (("fuse-15a-1206", "nan"), '"nan" is no count'),
+    (("fuse-15a-1206", "1", "2"), "was given 2 counts; write one number"),
+    (("fuse-15a-1206", "a=1"), "is not kept in lots; write one number"),
+    (("fuse-15a-120", "1"), 'there is no item "fuse-15a-120" in stock.toml; did you mean fuse-15a-1206?'),
+    (("x", "1"), 'there is no item "x" in stock.toml; add it to stock.toml first'),
+    (("gddr6-16gb", "3"), "count each: `jobkit stock count gddr6-16gb g6-0826=N g6-0926=N`"),
+    (("gddr6-16gb", "g6-0826=1"), "count each once: g6-0826=N g6-0926=N"),
+    (("gddr6-16gb", "g6-0826=1", "g6-0826=1"), "count each once"),
+    (("gddr6-16gb", "g6-0826=1", "4"), "count each once"),
+    (("fuse-15a-1206", "1", "--on", "2026-11-26"), "2026-11-26 lies in the future; count on the day itself"),
+    (("fuse-15a-1206", "1", "--on", "2026-09-29"), "was counted on 2026-09-30, which is after 2026-09-29"),
+]
+
+
+@pytest.mark.parametrize(("words", "message"), REFUSED)
+def test_a_count_that_cannot_be_is_refused(
+    run: Run, book: Path, words: tuple[str, ...], message: str
+) -> None:
+    before = (book / "stock.toml").read_bytes()
+    ran = run("stock", "count", *ON, *words, "--book", book)
+    assert (ran.status, ran.out) == (2, "")
+    assert message in ran.err
+    assert (book / "stock.toml").read_bytes() == before
+
+
+def test_a_count_in_the_future_can_be_mended_by_a_count(run: Run, book: Path) -> None:
+    path = book / "stock.toml"
+    path.write_text(path.read_text("utf-8").replace("2026-09-30", "2062-09-30"), "utf-8")
+    assert run("stock", "count", "fuse-15a-1206", "7", "--book", book, *ON).status == 0
+    items = run("stock", "--book", book, *ON, "--format", "json").data["items"]
+    left = {one["item"]: one["on_hand"] for one in items}
+    assert (left["fuse-15a-1206"], left["tvs-12v-smb"]) == (7, None)
+
+
+def test_books_may_be_named_before_or_after_count(run: Run, book: Path) -> None:
+    for words in (("--book", book, "stock", "count"), ("stock", "--book", book, "count")):
+        assert run(*words, "fuse-15a-1206", "17", *ON).status == 0
+    ran = run("stock", "count", *ON, "fuse-15a-1206", "17", "--book", book, "--book", EXAMPLE)
+    assert ran.status == 2
