@@ -29,10 +29,8 @@ def rule_page(rule: Explained, guards: Mapping[str, str]) -> Answer:
     page: list[Block] = [Title(f"{rule.rule.name} ({level})", 1), Line(rule.fault)]
     for head, text in zip(PARTS, texts, strict=True):
         page += [Title(head), Line(text)]
-    data = {
-        **_summary(rule, guards),
-        **dict(zip(("finds", "matters", "mend", "example"), texts, strict=True)),
-    }
+    more = dict(zip(("finds", "matters", "mend", "example"), texts, strict=True))
+    data = {"rules": [{**_summary(rule, guards), **more}]}
     return Answer(page, data, own={"markdown": lambda: _as_markdown(rule, texts, level)})
 
 

@@ -16,8 +16,8 @@ FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "rules", "verdict", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings", "stock", "usual",
-    "comebacks",
+    "lint", "rules", "verdict", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings",
+    "stock", "usual", "comebacks", "trail", "diff",
 )  # fmt: skip
 
 Schema = Mapping[str, Any]
