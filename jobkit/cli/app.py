@@ -14,6 +14,7 @@ from jobkit import __version__
 from jobkit.units.errors import MisuseError
 
 COMMANDS = {
+    "init": "a new book",
     "book-in": "a new job file, from options or questions",
     "on": "choose the job that the writing commands mean",
     "read": "append readings, verdict at once",

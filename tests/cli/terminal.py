@@ -33,7 +33,7 @@ class Terminal:
         if self._child == 0:  # pragma: no cover - the other process
             os.chdir(folder)
             os.environ.update({"COLUMNS": "100", "TERM": "dumb", "PYTHONUTF8": "1", **(env or {})})
-            os.execv(sys.executable, [sys.executable, "-m", "jobkit", *words])
+            os.execv(sys.executable, [sys.executable, "-m", "jobkit", *words])  # noqa: S606 - no shell is meant
 
     def __enter__(self) -> Self:
         return self
