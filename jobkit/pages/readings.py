@@ -10,7 +10,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.data import Data, measured, number
-from jobkit.pages.scale import ends
+from jobkit.pages.scale import ends, far_ends
 from jobkit.pages.words import counted
 from jobkit.reckon.against_usual import Against
 from jobkit.reckon.limits import Judged
@@ -182,6 +182,8 @@ def range_words(against: Against) -> str:
     row = against.usual
     if row.moments is None:
         return "OL"
+    if row.interval and row.scale == "log":
+        return far_ends(row.interval.low, row.interval.high, row.unit)
     if row.interval:
         return ends(row.interval.low, row.interval.high, row.unit, row.moments.sd)
     seen_range = ends(row.moments.lowest, row.moments.highest, row.unit, None)

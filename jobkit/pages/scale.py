@@ -8,17 +8,16 @@ from typing import NamedTuple
 
 from jobkit.units.exact import EXACT
 from jobkit.units.kinds import PREFIXES, UNITS
-from jobkit.units.written import plain_digits
-
-_TWELVE = Context(prec=12, rounding=ROUND_HALF_EVEN)
+from jobkit.units.written import plain_digits, show
 
 
 class Scale(NamedTuple):
-    """A unit with its prefix, and the last place shown, as a power of ten of the base unit (None = twelve digits)."""
+    """A unit with its prefix, and how much is shown: to a place, a power of ten of the base unit, or so many digits."""
 
     unit: str
     exponent: int
     place: int | None
+    digits: int = 12
 
     def figure(self, value: Decimal | None) -> str:
         """Write a figure without its unit; nothing for None.
@@ -29,7 +28,8 @@ class Scale(NamedTuple):
         if value is None:
             return ""
         if self.place is None:
-            return plain_digits(EXACT.scaleb(_TWELVE.plus(value), -self.exponent))
+            rounded = Context(prec=self.digits, rounding=ROUND_HALF_EVEN).plus(value)
+            return plain_digits(EXACT.scaleb(rounded, -self.exponent))
         rounded = value.quantize(Decimal(1).scaleb(self.place), ROUND_HALF_EVEN, EXACT)
         shown = f"{EXACT.scaleb(rounded, -self.exponent):f}"
         return shown.replace("-", "−")
@@ -41,7 +41,7 @@ def scale_for(values: Iterable[Decimal], unit: str, spread: Decimal | None) -> S
     Without a spread (None or 0) twelve digits are shown, idle zeros left out.
 
     >>> scale_for([Decimal("0.0415"), Decimal("0.0421")], "Ω", Decimal("0.0003"))
-    Scale(unit='mΩ', exponent=-3, place=-5)
+    Scale(unit='mΩ', exponent=-3, place=-5, digits=12)
     """
     largest = max((value.copy_abs() for value in values), default=Decimal(0))
     known = UNITS.get(unit)
@@ -61,3 +61,12 @@ def ends(low: Decimal, high: Decimal, unit: str, spread: Decimal | None) -> str:
     """
     shown = scale_for((low, high), unit, spread)
     return f"{shown.figure(low)} .. {shown.figure(high)} {shown.unit}"
+
+
+def far_ends(low: Decimal, high: Decimal, unit: str) -> str:
+    """Write a range whose ends may lie decades apart, each end with a prefix of its own.
+
+    >>> far_ends(Decimal("0.00048081"), Decimal("62400.7"), "Ω")
+    '481 µΩ .. 62.4 kΩ'
+    """
+    return f"{show(low, unit)} .. {show(high, unit)}"

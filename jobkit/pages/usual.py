@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
-from jobkit.pages.scale import Scale, scale_for
+from jobkit.pages.scale import Scale, far_ends, scale_for
 from jobkit.pages.usual_data import (
     Proposals,
     UsualView,
@@ -71,6 +71,9 @@ def _row(row: Usual) -> tuple[str, ...]:
 def _scale(row: Usual) -> Scale:
     if row.moments is None:
         return scale_for((), row.unit, None)
+    if row.scale == "log":
+        # Figures that lie decades apart have no place in common.
+        return scale_for((row.moments.median,), row.unit, None)._replace(digits=3)
     return scale_for((row.moments.median,), row.unit, row.moments.sd)
 
 
@@ -85,8 +88,10 @@ def _range(row: Usual, scale: Scale) -> str:
 def _interval(row: Usual, scale: Scale) -> str:
     if row.interval is None:
         return ""
-    ends = f"{scale.figure(row.interval.low)} .. {scale.figure(row.interval.high)}"
-    return f"{ends} (log)" if row.scale == "log" else ends
+    low, high = row.interval.low, row.interval.high
+    if row.scale == "log":
+        return f"{far_ends(low, high, row.unit)} (log)"
+    return f"{scale.figure(low)} .. {scale.figure(high)}"
 
 
 def _how_to_read(rows: Sequence[Usual]) -> Iterator[str]:
@@ -202,14 +207,14 @@ def _by_hand(interval: ToleranceInterval, sample: Moments | None, row: Usual) ->
     assert sample is not None
     assert sample.sd is not None
     scale = _scale(row)
-    ends = f"{scale.figure(interval.low)} .. {scale.figure(interval.high)} {scale.unit}"
     k = f"{interval.factor:.4f}"
     if row.logs:
         mean, sd = f"{sample.mean:.4f}", f"{sample.sd:.4f}"
-        power = f"10 to the power of {mean} ± {k} × {sd} = {ends}"
+        power = f"10 to the power of {mean} ± {k} × {sd} = {far_ends(interval.low, interval.high, row.unit)}"
         return f"n = {row.n}; of the decimal logarithms, in {row.unit}: mean {mean}, sd {sd}; {power}."
     finer = scale._replace(place=None if scale.place is None else scale.place - 2)
     mean, sd = finer.figure(sample.mean), finer.figure(sample.sd)
+    ends = f"{scale.figure(interval.low)} .. {scale.figure(interval.high)} {scale.unit}"
     return f"n = {row.n}; mean {mean}, sd {sd}; {mean} ± {k} × {sd} = {ends}."
 
 

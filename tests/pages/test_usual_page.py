@@ -1,0 +1,96 @@
+"""The page of what is usual says of odd samples what they are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+import pytest
+
+from jobkit.jobs.digest import facts_of
+from jobkit.pages.paint import Paint
+from jobkit.pages.readings import ReadingsView, reading_blocks
+from jobkit.pages.text import as_text
+from jobkit.pages.usual import usual_page
+from jobkit.pages.usual_data import UsualView
+from jobkit.reckon.against_usual import against_usual
+from jobkit.reckon.limits import judge_reading
+from jobkit.reckon.usual import usual_of
+from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
+from tests.schema.schemas import fast
+
+
+def _page(values: Sequence[str], *, screen: bool = False, each: bool = False, **how: Any) -> str:
+    learned = usual_of(DESIGN, good_boards(values, **how), bench(), screen=screen)
+    answer = usual_page(UsualView(learned, date(2026, 11, 20), each))
+    assert fast("answers/usual").is_valid(answer.data)
+    return " ".join(as_text(answer.page, 200, Paint(on=False)).split())
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        (
+            ["1 kΩ", "1.1 kΩ", "OL"],
+            ["2 + 1 OL", "1.000 .. OL", "1 board read open, which is no number", "14.3 %"],
+        ),
+        (["OL"] * 4, ["0 + 4 OL", "4 boards read open", "18.5 %"]),
+        (["23.4 Ω"] * 5, ["23.4 .. 23.4", "An interval without width", "finer than the meter can show"]),
+        (["1 Ω", "3 Ω", "10 Ω", "30 Ω"], ["(log)", "the interval is that of the logarithms"]),
+        (["23.4 Ω"], ["1 23.4 23.4 23.4", "0.0 % for n = 1"]),
+    ],
+    ids=str,
+)
+def test_odd_samples_are_explained(values: list[str], said: list[str]) -> None:
+    page = _page(values)
+    for words in said:
+        assert words in page
+
+
+def test_each_reading_with_the_sum_on_the_logarithmic_scale() -> None:
+    page = _page(["1 Ω", "3 Ω", "10 Ω", "30 Ω", "OL"], each=True)
+    assert "of the decimal logarithms" not in page  # an open one: no interval
+    assert "OL OL open" in page
+    page = _page(["1 Ω", "3 Ω", "10 Ω", "30 Ω"], each=True)
+    # mean and sd of 0, 0.4771, 1, 1.4771, and the exact factor of n = 4
+    assert (
+        "n = 4; of the decimal logarithms, in Ω: mean 0.7386, sd 0.6397; 10 to the power of 0.7386 ± 6.3"
+        in page
+    )
+    assert "× 0.6397 = 481 µΩ .. 62.4 kΩ." in page  # 10^(0.7386 − 4.0564) and 10^(0.7386 + 4.0564)
+
+
+def test_what_was_screened_out_or_still_moved_is_listed() -> None:
+    values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
+    page = _page(values, screen=True, each=True)
+    assert "screened out beyond a robust z of 3.5: K26-0006 (31 Ω)" in page
+    assert "31 Ω 31 Ω screened out" in page
+    assert "left out as still moving: K26-0001." in _page(["23 Ω"], settled=False)
+
+
+def test_leads_show_beside_what_was_read() -> None:
+    assert "dmm-1 0.43 Ω 0.12 Ω 0.31 Ω" in _page(["0.43 Ω"], each=True, meter="dmm-1")
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        (["23 Ω", "24 Ω"], "23 .. 24 Ω seen 2 too few to say"),
+        (["23 Ω", "24 Ω", "OL"], "23 .. 24 Ω, or OL 3 too few to say"),
+        (["OL"] * 4, "OL 4 low"),
+    ],
+    ids=str,
+)
+def test_arrival_readings_are_set_against_few_or_open_boards(values: list[str], said: str) -> None:
+    job = a_job(99, [a_reading("9.9 Ω", when="arrival")], finished=None)
+    view = ReadingsView(
+        [judge_reading(one, bench(), None) for one in job.readings],
+        against_usual(job, good_boards(values), bench()),
+    )
+    assert said in " ".join(as_text(list(reading_blocks(view)), 200, Paint(on=False)).split())
+
+
+def test_a_board_alone_on_its_design_is_set_against_nothing() -> None:
+    job = a_job(99, [a_reading("9.9 Ω", when="arrival")])
+    assert against_usual(job, [facts_of(job)], bench()) == {}
