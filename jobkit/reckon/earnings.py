@@ -74,10 +74,10 @@ def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None =
             continue
         unpriced |= dict.fromkeys(took.item for took in one.used if cost_of(took, bench) is None)
         shares += _GROUPS[by](one, whole)
-    groups = sorted({share.group for share in shares})
-    rows = tuple(
-        row for group in groups for row in _rows(group, [one for one in shares if one.group == group])
-    )
+    groups: dict[str, list[_Share]] = {}
+    for share in shares:
+        groups.setdefault(share.group, []).append(share)
+    rows = tuple(row for group in sorted(groups) for row in _rows(group, groups[group]))
     return Earnings(by, rows, tuple(_rows("all", shares)), tuple(left_out), tuple(unpriced))
 
 
