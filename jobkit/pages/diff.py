@@ -60,7 +60,7 @@ def diff_page(diff: Diff) -> Answer:
 
 
 def _blocks(diff: Diff) -> Iterator[Block]:
-    yield Title(f"{diff.before} → {diff.after}", 1)
+    yield Title(f"From {diff.before} to {diff.after}", 1)
     if not diff.jobs and not diff.own:
         yield Line("Nothing changed.")
         return

@@ -44,6 +44,18 @@ FIXED: dict[str, dict[str, str]] = {
         "interval": "low high confidence",
         "curve": "day at_risk comebacks survival low high",
     },
+    "trail": {
+        "": "job shallow trail",
+        "trail": "commit at by subject changes",
+        "trail/changes": "what change text at",
+    },
+    "diff": {
+        "": "from to jobs files",
+        "jobs": "job title path was_path changes",
+        "jobs/changes": "what change text at",
+        "files": "path changes",
+        "files/changes": "what change text at",
+    },
     "bill": {"": "lines net tax gross currency", "lines": "what quantity each net tax gross"},
     "earnings": {
         "": "by rows all left_out",
