@@ -26,11 +26,25 @@ _CALLED = re.compile(
     re.IGNORECASE,
 )
 
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./ -][0-9]{1,2}[./ -](?:[0-9]{2}){1,2}(?![0-9])")
+_DAY = re.compile(
+    r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+    r"|(?:0?[1-9]|[12][0-9]|3[01])[./ -](?:0?[1-9]|1[0-2])[./ -](?:[0-9]{2}){1,2}(?![0-9])"
+)
+_CODE_BEFORE = re.compile(r"(?:[A-Za-z]+[0-9]|[0-9]+[A-Za-z])[A-Za-z0-9]* $")
+"""The groups of a long code that mixes letters and digits: an account, a tracking number."""
+_HEX_AFTER = re.compile(r" [0-9A-F]{2}\b")
 _CHIP_SIZES = frozenset(
     ("0201", "0402", "0603", "0805", "01005", "1206", "1210", "1806", "1812", "2010", "2512")
 )
 """Cases of chip resistors and capacitors in hundredths of an inch (usual in every catalogue; from memory)."""
+
+
+_DECIMALS = re.compile(r"[0-9]+\.[0-9]+(?: [0-9]+\.[0-9]+)+")
+_NUMBER_OF_A_THING = re.compile(
+    r"\b(?:p/?n|s/?n|serial|part|item|lot|batch|order|invoice|ref|tracking|parcel|marking|model|version|code)\b[^\n]*$",
+    re.IGNORECASE,
+)
+"""Words before the number of a thing, on the same line."""
 
 
 def mails(text: str) -> Iterator[int]:
@@ -63,20 +77,27 @@ def phones(text: str) -> Iterator[int]:
 
 
 def _is_phone(text: str, found: re.Match[str]) -> bool:
-    before, after = text[: found.start()][-2:], text[found.end() : found.end() + 1]
-    if before[-1:].isalnum() or before[-1:] in {"-", ".", "/", "_", "#", "+", ","}:
-        return False
-    if (before[-1:] == ":" and before[:1].isdigit()) or after.isalnum() or after == ":":
-        return False
     number = found[0]
     digits = re.sub("[^0-9]", "", number)
+    if not _stands_alone(text, found):
+        return False
     if number[0] == "+":
         return _is_international(number, digits)
+    if _NUMBER_OF_A_THING.search(text[text.rfind("\n", 0, found.start()) + 1 : found.start()]):
+        return False
     if number.startswith("00"):
         return 10 <= len(digits) <= 17 and digits[2] != "0" and digits != number
-    if number[0] == "(":
-        return _is_bracketed(number, digits)
-    return _is_trunk(number, digits)
+    return _is_bracketed(number, digits) if number[0] == "(" else _is_trunk(number, digits)
+
+
+def _stands_alone(text: str, found: re.Match[str]) -> bool:
+    """Tell whether a run of digits is whole: no piece of a code, a date, a time or a file name."""
+    before, after = text[max(0, found.start() - 12) : found.start()], text[found.end() : found.end() + 4]
+    if before[-1:].isalnum() or before[-1:] in {"-", ".", "/", "_", "#", "+", ","}:
+        return False
+    if (before[-1:] == ":" and before[-2:-1].isdigit()) or after[:1].isalnum() or after[:1] == ":":
+        return False
+    return not (_CODE_BEFORE.search(before) or _HEX_AFTER.match(after))
 
 
 def _is_international(number: str, digits: str) -> bool:
@@ -87,23 +108,27 @@ def _is_international(number: str, digits: str) -> bool:
 
 
 def _is_bracketed(number: str, digits: str) -> bool:
-    """Tell a number whose area code stands in brackets."""
+    """Tell a number whose area code, or only the zero before it, stands in brackets."""
     area, _, rest = number[1:].partition(")")
-    return area.isdigit() and 2 <= len(area) <= 5 and 9 <= len(digits) <= 12 and len(rest.strip()) >= 5
+    is_area = area == "0" or (area.isdigit() and 2 <= len(area) <= 5 and area not in _CHIP_SIZES)
+    return is_area and 9 <= len(digits) <= 12 and len(rest.strip()) >= 5
 
 
 def _is_trunk(number: str, digits: str) -> bool:
     """Tell a number with the leading zero of a national call: 9 to 12 digits in groups as people write them."""
     groups = re.findall("[0-9]+", number)
     parted = set(re.sub("[0-9]", "", number))
+    if len(groups) == 5 and all(len(group) == 2 for group in groups):
+        return len(parted) == 1
     if not 9 <= len(digits) <= 12 or len(groups[0]) < 2 or _DAY.match(number) or groups[0] in _CHIP_SIZES:
         return False
-    if parted == {"-"} or not parted:
-        return False  # serial and part numbers look like that
-    if parted == {"."}:
-        return len(groups) == 5 and all(len(group) == 2 for group in groups)
-    alike = len({len(group) for group in groups}) == 1 and len(groups[0]) > 2
-    return not (alike and all(group[0] == "0" for group in groups))
+    if parted <= {"-"} or parted == {"."}:
+        return False  # serial, part and version numbers look like that
+    if _DECIMALS.fullmatch(number):
+        return False
+    # A row of like figures: numbers of three or four digits each, as in kits, tables and long codes.
+    alike = len({len(group) for group in groups}) == 1
+    return not (alike and (len(groups[0]) == 4 or all(group[0] == "0" for group in groups)))
 
 
 def _is_called(number: str) -> bool:

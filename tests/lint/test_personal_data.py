@@ -1,0 +1,91 @@
+"""How often personal data is found, and how often something else is taken for it.
+
+The lines in tests/lint/personal_data were written for the purpose: hits hold one mail address, phone number or account
+each, misses hold none. Both figures are printed (`pytest -s`) and held; every line that is judged wrong is named.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobkit.lint.personal import personal_data
+from jobkit.lint.personal_data import ibans
+
+CORPUS = Path(__file__).parent / "personal_data"
+KINDS = {"mail": "mail address", "phone": "phone number", "iban": "IBAN"}
+
+
+NOT_FOUND = {"# 06-12345678"}
+"""Hits that are not found: without a word about calling, serial numbers look just the same."""
+
+
+def lines_of(name: str) -> list[str]:
+    """Read the lines below the first empty one: what stands above it is about the file."""
+    return (CORPUS / name).read_text("utf-8").partition("\n\n")[2].splitlines()
+
+
+def told(text: str) -> list[str]:
+    return [found.about for found in personal_data(text)]
+
+
+HITS = [tuple(line.split(" | ", 1)) for line in lines_of("hits.txt")]
+MISSES = lines_of("misses.txt")
+
+
+def test_recall_and_precision(capsys: pytest.CaptureFixture[str]) -> None:
+    found = [(kind, line, told(line)) for kind, line in HITS]
+    missed = {line for kind, line, kinds in found if KINDS[kind] not in kinds}
+    false = {line: kinds for line in MISSES if (kinds := told(line))}
+    right = len(HITS) - len(missed)
+    alarms = right + sum(map(len, false.values()))
+    with capsys.disabled():
+        print(
+            f"\npersonal-data: recall {right}/{len(HITS)}, precision {right}/{alarms}, "
+            f"{len(false)} of {len(MISSES)} innocent lines taken for personal data"
+        )
+    assert missed == NOT_FOUND
+    assert false == {}
+
+
+@pytest.mark.parametrize(("kind", "line"), [hit for hit in HITS if hit[1] not in NOT_FOUND])
+def test_each_is_found_once_and_as_what_it_is(kind: str, line: str) -> None:
+    assert told(line) == [KINDS[kind]]
+
+
+def test_the_corpus_is_large_enough_to_say_something() -> None:
+    kinds = Counter(kind for kind, _ in HITS)
+    assert min(kinds.values()) >= 7
+    assert len(MISSES) >= 70
+
+
+def test_all_hits_in_one_text_are_found_at_their_lines() -> None:
+    hits = [line for _, line in HITS if line not in NOT_FOUND]
+    text = "\n".join(hits)
+    lines = [text.count("\n", 0, found.start) for found in personal_data(text)]
+    assert sorted(lines) == list(range(len(hits)))
+
+
+def test_the_message_does_not_repeat_what_it_found() -> None:
+    (found,) = personal_data('complaint = "write to mara.lind@post.example"')
+    assert "mara" not in found.message + found.mend
+
+
+@given(st.text(alphabet="0123456789", min_size=11, max_size=26), st.sampled_from(["DE", "IS", "FR", "NL"]))
+def test_an_account_with_other_check_digits_is_none(digits: str, country: str) -> None:
+    """ISO 7064 mod 97-10, worked out here from its definition: 98 less the remainder with 00 in their place."""
+    letters = "".join(str(ord(letter) - 55) for letter in country)
+    check = 98 - int(f"{digits}{letters}00") % 97
+    for other in (check, (check + 1) % 100):
+        expected = [0] if other == check else []
+        assert list(ibans(f"{country}{other:02}{digits} ")) == expected
+
+
+@given(st.text())
+def test_no_text_is_too_odd(text: str) -> None:
+    for found in personal_data(text):
+        assert 0 <= found.start < len(text)
