@@ -96,10 +96,13 @@ def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
         doc = plain_dates(parse(content))
     except TomlError as error:
         return None, (Trouble((), error.what, error.mend, error.line, error.column),)
-    newer = doc.get("format")
-    if isinstance(newer, int) and newer > FORMAT:
-        message = f"the file has format {newer}, and this jobkit knows formats up to {FORMAT}"
+    version = doc.get("format")
+    if isinstance(version, int) and version > FORMAT:
+        message = f"the file has format {version}, and this jobkit knows formats up to {FORMAT}"
         return None, (Trouble(("format",), message, "bring jobkit up to date"),)
+    if isinstance(version, int) and 0 <= version < FORMAT and version is not False:
+        message = f"the file has the older format {version}"
+        return None, (Trouble(("format",), message, "run `jobkit upgrade`"),)
     return doc, ()
 
 

@@ -15,12 +15,15 @@ from jobkit.units.errors import MisuseError
 
 COMMANDS = {
     "init": "a new book",
+    "demo": "the example book, with its history",
     "book-in": "a new job file, from options or questions",
     "on": "choose the job that the writing commands mean",
     "read": "append readings, verdict at once",
     "walk": "go through the points one by one",
     "jot": "write down what was done, seen, used, agreed",
     "undo": "take back what was written last",
+    "tidy": "the usual spelling of units and limits",
+    "upgrade": "older files to the current format",
     "lint": "check the book, or what is about to be committed",
     "rules": "the rules of lint, or one of them explained",
     "verdict": "hold one value to a limit",
@@ -106,10 +109,14 @@ def run_app(words: Sequence[str]) -> int:
     """Run a command line and return its exit status; a slip in it becomes a MisuseError of one line."""
     command = typer.main.get_command(app)
     try:
-        status: Any = command.main(list(words), prog_name="jobkit", standalone_mode=False)
+        # Not `command.main`: it answers a closed pipe by itself, and with another status than lint does.
+        with command.make_context("jobkit", list(words)) as ctx:
+            status: Any = command.invoke(ctx)
     except click.exceptions.NoArgsIsHelpError as lost:
         typer.echo(lost.format_message())
         return 2
+    except click.exceptions.Exit as done:
+        return done.exit_code
     except click.UsageError as slip:
         where = slip.ctx.command_path if slip.ctx else "jobkit"
         raise MisuseError(slip.format_message().rstrip("."), f"see `{where} --help`") from slip

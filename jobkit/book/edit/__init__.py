@@ -14,14 +14,23 @@ from functools import partial
 from typing import Any
 
 from jobkit.book.edit.places import block_end, family, place_for
-from jobkit.book.edit.proof import append, drop, look, plain, proven, put, same
+from jobkit.book.edit.proof import append, drop, look, plain, proven, put, rename, same
 from jobkit.book.edit.ranges import ranges_of
 from jobkit.book.edit.splice import with_block, with_item, with_lines, without
 from jobkit.book.edit.written import EditError, Value, block, dotted, pair, written
 from jobkit.book.outline import KeyPath, Outline, Section, outline
 from jobkit.book.toml import parse_text
 
-__all__ = ["EditError", "Value", "append_entry", "remove_entry", "remove_key", "replace_value", "set_key"]
+__all__ = [
+    "EditError",
+    "Value",
+    "append_entry",
+    "remove_entry",
+    "remove_key",
+    "rename_key",
+    "replace_value",
+    "set_key",
+]
 
 _INDENT = re.compile(r"[ \t]*")
 _IN_EDITOR = "change it in an editor"
@@ -93,6 +102,15 @@ def remove_key(text: str, path: KeyPath) -> str:
         raise EditError(f"there is no {dotted(path)} in this file", "look what the file holds")
     new = without(text, ranges_of(text, found, path))
     return proven(text, new, path, partial(drop, path=path), emptied=True)
+
+
+def rename_key(text: str, path: KeyPath, name: str) -> str:
+    """Give a key that is written with a value another name; value, remarks and layout stay."""
+    doc, span = parse_text(text), outline(text).spans.get(path)
+    if not span or span.form != "value" or look(doc, (*path[:-1], name)) is not None:
+        raise EditError(f"{dotted(path)} cannot be named {name} in this file", _IN_EDITOR)
+    new = text[: span.key_start] + dotted((name,)) + text[span.key_end :]
+    return proven(text, new, path, partial(rename, path=path, name=name))
 
 
 def _list_path(doc: dict[str, Any], table: str | KeyPath) -> KeyPath:

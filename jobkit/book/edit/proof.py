@@ -48,6 +48,12 @@ def drop(doc: Doc, path: KeyPath) -> None:
     del _table(doc, path[:-1])[path[-1]]
 
 
+def rename(doc: Doc, path: KeyPath, name: str) -> None:
+    """Give the key at `path` another name."""
+    table = _table(doc, path[:-1])
+    table[name] = table.pop(path[-1])
+
+
 def look(doc: Doc, path: KeyPath) -> Any:
     """Return what stands at `path`, None where nothing does."""
     node: Any = doc

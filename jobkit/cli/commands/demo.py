@@ -1,0 +1,35 @@
+"""`jobkit demo`: the example book as a real repository."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from jobkit.book.example import history
+from jobkit.book.git.fast_import import make_repo
+from jobkit.cli.streams import say
+from jobkit.cli.writing import tell
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or empty folder.")]) -> None:
+    """Make the example book: an invented bench with its jobs, in git, with the history of its days by two people."""
+    root = Path(folder)
+    if root.is_file() or (root.is_dir() and any(root.iterdir())):
+        raise MisuseError(f"{folder} is not empty", "name a folder that is new or empty")
+    commits = list(history())
+    try:
+        root.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise MisuseError(f"{folder} cannot be made ({error.strerror})", "name another folder") from None
+    make_repo(root, commits)
+    last = commits[-1].at.date()
+    tell(f"{folder}: {len(commits)} commits, {commits[0].at.date()} to {last}")
+    say(
+        f"next: cd {folder} && jobkit week --on {last}; `git log -p` reads like a diary, `jobkit show 47` is one job"
+    )

@@ -1,0 +1,58 @@
+"""`jobkit tidy`: the usual spelling of units and limits."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from jobkit.book.disk import update
+from jobkit.book.find import find_book
+from jobkit.book.tidy import Respelled, tidied
+from jobkit.book.toml import TomlError, decode
+from jobkit.cli.options import Books, one_book
+from jobkit.cli.own_files import files_of
+from jobkit.cli.streams import say
+from jobkit.cli.writing import tell
+from jobkit.pages.words import counted
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def tidy(
+    ctx: typer.Context,
+    paths: Annotated[
+        list[str] | None, typer.Argument(metavar="[PATH …]", help="Files or folders; else the whole book.")
+    ] = None,
+    check: Annotated[
+        bool, typer.Option("--check", help="Change nothing; exit status 1 where something would be.")
+    ] = False,
+    book: Books = None,
+) -> int:
+    """Spell units and limits the usual way ("23.4 ohm" becomes "23.4 Ω"). Nothing else in a file is touched."""
+    root = find_book(paths[0]) if paths and not book and not ctx.obj else one_book(ctx, book)
+    changed, broken = 0, 0
+    for kind, path in files_of(root, paths or ()):
+        try:
+            changes = _tidy(root / path, kind, check=check)
+        except (MisuseError, TomlError) as error:
+            broken += 1
+            say(f"jobkit: {path}: {error}")
+            continue
+        changed += bool(changes)
+        if changes:
+            tell(*(f"{path}: {one.was} -> {one.now}" for one in changes))
+    would = "would be tidied" if check else "tidied"
+    say(f"{counted(changed, 'file')} {would}" + (f", {broken} could not be read" if broken else ""))
+    return 2 if broken else int(check and changed > 0)
+
+
+def _tidy(path: Path, kind: str, *, check: bool) -> tuple[Respelled, ...]:
+    """Tidy one file; read it first, because a file that is tidy need not be locked, nor be writable."""
+    found = tidied(kind, decode(path.read_bytes())).changes
+    if found and not check:
+        update(path, lambda text: tidied(kind, text).text)
+    return found

@@ -1,0 +1,76 @@
+"""`jobkit upgrade`: older files to the current format."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from jobkit.book.blank import schema_files
+from jobkit.book.disk import create, update, write
+from jobkit.book.toml import TomlError, decode
+from jobkit.book.upgrade import NewerFormatError, upgraded
+from jobkit.cli.options import Books, one_book
+from jobkit.cli.own_files import files_of
+from jobkit.cli.streams import say
+from jobkit.cli.writing import tell
+from jobkit.pages.words import counted
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def upgrade(
+    ctx: typer.Context,
+    check: Annotated[
+        bool, typer.Option("--check", help="Change nothing; exit status 1 where something would be.")
+    ] = False,
+    book: Books = None,
+) -> int:
+    """Bring every file of the book to the current format, and the copies in schema/ up to date.
+
+    A file of a newer format stops it before anything is changed.
+    """
+    root = one_book(ctx, book)
+    old, broken = [], 0
+    for kind, path in files_of(root, ()):
+        try:
+            text = decode((root / path).read_bytes())
+            if upgraded(kind, text, path) != text:
+                old.append((kind, path))
+        except NewerFormatError:
+            raise
+        except (MisuseError, TomlError, OSError) as error:
+            broken += 1
+            say(f"jobkit: {path}: {error}")
+    schemas = dict(_old_schemas(root))
+    if not check:
+        for kind, path in old:
+            update(root / path, lambda text, kind=kind, path=path: upgraded(kind, text, path))  # type: ignore[misc]
+        _renew(root, schemas)
+    tell(*(path for _, path in old), *schemas)
+    would = "would be upgraded" if check else "upgraded"
+    say(
+        f"{counted(len(old) + len(schemas), 'file')} {would}"
+        + (f", {broken} left as they are" if broken else "")
+    )
+    return 2 if broken else int(check and bool(old or schemas))
+
+
+def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
+    for path, text in schema_files():
+        file = root / path
+        if not file.is_file() or file.read_bytes().replace(b"\r\n", b"\n") != text.encode():
+            yield path, text
+
+
+def _renew(root: Path, schemas: dict[str, str]) -> None:
+    for path, text in schemas.items():
+        file = root / path
+        if file.exists():
+            write(file, text)
+        else:
+            create(file, text)
