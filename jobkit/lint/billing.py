@@ -1,17 +1,16 @@
-"""What stands on a bill: currencies, slips of the pen, and what contradicts itself."""
+"""What stands on a bill: slips of the pen, and what contradicts itself."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money, MoneyError, total
+from jobkit.lint.currencies import named, sums
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.priced import CREDIT, NOTHING, basis, price_of_repair, priced, was_not_repaired
 from jobkit.units.errors import MisuseError
@@ -21,67 +20,6 @@ _SLIP = 10
 
 _HOURS = 1000
 """No repair is worth so many hours of the bench's. (Common practice, no source.)"""
-
-_SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
-
-
-class _Sum(NamedTuple):
-    """An amount under [price], or the price of a part used, and where it stands."""
-
-    place: Place
-    money: Money
-
-
-@rule("error")
-def currency_mixed(job: Job, _bench: Bench) -> Iterator[Found]:
-    """The prices of one job are in several currencies.
-
-    What it finds: an amount under [price], or `price` of a part used, in another currency than most amounts of the job.
-    What a part cost the bench may be in any.
-
-    Why it matters: nobody can add them up, so there is no bill.
-
-    How to mend: write all prices and payments of a job in one currency, a payment as what it came to.
-
-    Example: `charged = "155.00 EUR"` with `shipping = "12.00 USD"`.
-    """
-    sums = _sums(job)
-    most = Counter(one.money.currency for one in sums).most_common(1)
-    for one in sums:
-        if one.money.currency != most[0][0] and not _is_said_of_the_agreement(one.place, job):
-            message = f"{one.money} in a job whose other prices are in {most[0][0]}"
-            yield Found(one.place, _named(one.place), message, f"write it in {most[0][0]}")
-
-
-@rule("note")
-def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
-    """A job is billed in another currency than the bench's.
-
-    What it finds: a job whose amounts are all in one currency, which is not `currency` of bench.toml.
-
-    Why it matters: sums over jobs are told for each currency by itself. It may be meant so, or a slip.
-
-    How to mend: write the amounts in the bench's currency; where it is meant, waive it and say so.
-
-    Example: `charged = "155.00 USD"` on a bench with `currency = "EUR"`.
-    """
-    sums = _sums(job)
-    used = {one.money.currency for one in sums}
-    if len(used) == 1 and bench.settings.currency and used != {bench.settings.currency}:
-        first = sums[0]
-        message = f"{first.money.currency} on a bench that works in {bench.settings.currency}"
-        yield Found(
-            first.place,
-            _named(first.place),
-            message,
-            f"write it in {bench.settings.currency}, if it was a slip",
-        )
-
-
-def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
-    """Tell whether price-over-agreed speaks of this amount already."""
-    price = job.price or Price()
-    return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
 
 
 @rule("warning")
@@ -150,16 +88,16 @@ def _parts_apart(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
     rate = bench.settings.rate
-    for one in _sums(job) if rate and rate.amount else ():
+    for one in sums(job) if rate and rate.amount else ():
         if rate and _same(rate, one.money) and one.money.amount > _HOURS * rate.amount:
             message = f"{one.money} is more than {_HOURS} hours at the bench's rate"
-            yield Found(one.place, _named(one.place), message, "correct the amount")
+            yield Found(one.place, named(one.place), message, "correct the amount")
 
 
 def _slip(place: Place, money: Money, against: str, about: str = "") -> Found:
     message = f"{money} against {against}: a factor of ten or more"
     return Found(
-        place, about or _named(place), message, "correct one of the two; look for a lost decimal point"
+        place, about or named(place), message, "correct one of the two; look for a lost decimal point"
     )
 
 
@@ -248,23 +186,6 @@ def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
     elif not job.dates.paid and job.dates.finished and made.paid.amount >= gross.amount:
         message = f"the payments come to {made.paid} and cover the bill of {gross}, but it does not say paid"
         yield Found(("dates", "paid"), "paid", message, "add paid under [dates]")
-
-
-def _sums(job: Job) -> list[_Sum]:
-    """List the amounts that meet on a bill, with their places."""
-    price = job.price or Price()
-    given: list[tuple[Place, Money | None]] = [(("price", key), getattr(price, key)) for key in _SINGLE]
-    given += [(("price", "agreed", index, "amount"), one.amount) for index, one in enumerate(price.agreed)]
-    given += [(("price", "line", index, "each"), one.each) for index, one in enumerate(price.lines)]
-    given += [(("price", "payment", index, "amount"), one.amount) for index, one in enumerate(price.payments)]
-    given += [(("price", "credit", index, "amount"), one.amount) for index, one in enumerate(price.credits)]
-    given += [((*used.path, "price"), used.price) for used in job.used]
-    return [_Sum(place, money) for place, money in given if money]
-
-
-def _named(place: Place) -> str:
-    """Name what an amount is: the key directly under [price], or the last one."""
-    return str(place[1]) if place[0] == "price" else str(place[-1])
 
 
 def _same(one: Money, other: Money) -> bool:

@@ -17,7 +17,8 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.pages.bill import BillView, bill_page
+from jobkit.pages.bill import bill_page
+from jobkit.pages.bill_words import BillView
 from jobkit.reckon.asof import job_as_of
 from jobkit.reckon.bill import BillError
 from jobkit.reckon.bill import bill as make_out

@@ -15,7 +15,8 @@ from jobkit.cli.options import Books, Color, On, Output, Rev, day, now, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.cli.streams import answer as tell
-from jobkit.pages.stock import count_words, donors_page, reorder_page, stock_page
+from jobkit.pages.donors import donors_page
+from jobkit.pages.stock import count_words, reorder_page, stock_page
 from jobkit.reckon.asof import facts_as_of
 from jobkit.reckon.count import count_typed
 from jobkit.reckon.donors import donors as reckon_donors

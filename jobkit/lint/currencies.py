@@ -1,0 +1,91 @@
+"""The currencies of a bill: one, and known to be meant."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job, Price
+from jobkit.jobs.money import Money
+from jobkit.lint.registry import Found, rule
+
+_SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
+
+
+class Sum(NamedTuple):
+    """An amount under [price], or the price of a part used, and where it stands."""
+
+    place: Place
+    money: Money
+
+
+@rule("error")
+def currency_mixed(job: Job, _bench: Bench) -> Iterator[Found]:
+    """The prices of one job are in several currencies.
+
+    What it finds: an amount under [price], or `price` of a part used, in another currency than most amounts of the job.
+    What a part cost the bench may be in any.
+
+    Why it matters: nobody can add them up, so there is no bill.
+
+    How to mend: write all prices and payments of a job in one currency, a payment as what it came to.
+
+    Example: `charged = "155.00 EUR"` with `shipping = "12.00 USD"`.
+    """
+    given = sums(job)
+    most = Counter(one.money.currency for one in given).most_common(1)
+    for one in given:
+        if one.money.currency != most[0][0] and not _is_said_of_the_agreement(one.place, job):
+            message = f"{one.money} in a job whose other prices are in {most[0][0]}"
+            yield Found(one.place, named(one.place), message, f"write it in {most[0][0]}")
+
+
+@rule("note")
+def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
+    """A job is billed in another currency than the bench's.
+
+    What it finds: a job whose amounts are all in one currency, which is not `currency` of bench.toml.
+
+    Why it matters: sums over jobs are told for each currency by itself. It may be meant so, or a slip.
+
+    How to mend: write the amounts in the bench's currency; where it is meant, waive it and say so.
+
+    Example: `charged = "155.00 USD"` on a bench with `currency = "EUR"`.
+    """
+    given = sums(job)
+    used = {one.money.currency for one in given}
+    if len(used) == 1 and bench.settings.currency and used != {bench.settings.currency}:
+        first = given[0]
+        message = f"{first.money.currency} on a bench that works in {bench.settings.currency}"
+        yield Found(
+            first.place,
+            named(first.place),
+            message,
+            f"write it in {bench.settings.currency}, if it was a slip",
+        )
+
+
+def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
+    """Tell whether price-over-agreed speaks of this amount already."""
+    price = job.price or Price()
+    return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
+
+
+def sums(job: Job) -> list[Sum]:
+    """List the amounts that meet on a bill, with their places."""
+    price = job.price or Price()
+    given: list[tuple[Place, Money | None]] = [(("price", key), getattr(price, key)) for key in _SINGLE]
+    given += [(("price", "agreed", index, "amount"), one.amount) for index, one in enumerate(price.agreed)]
+    given += [(("price", "line", index, "each"), one.each) for index, one in enumerate(price.lines)]
+    given += [(("price", "payment", index, "amount"), one.amount) for index, one in enumerate(price.payments)]
+    given += [(("price", "credit", index, "amount"), one.amount) for index, one in enumerate(price.credits)]
+    given += [((*used.path, "price"), used.price) for used in job.used]
+    return [Sum(place, money) for place, money in given if money]
+
+
+def named(place: Place) -> str:
+    """Name what an amount is: the key directly under [price], or the last one."""
+    return str(place[1]) if place[0] == "price" else str(place[-1])
