@@ -41,6 +41,7 @@ COMMANDS = {
     "diff": "what changed, as readings and verdicts instead of lines",
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
+    "completion": "what teaches your shell to complete",
     "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
@@ -48,6 +49,18 @@ COMMANDS = {
 
 _COMPLETION = frozenset(("install_completion", "show_completion"))
 """What typer adds to every command; `jobkit completion` is the way here."""
+
+
+def command_named(name: str) -> click.Command | None:
+    """Load a command; None where there is none of that name."""
+    if name not in COMMANDS:
+        return None
+    module = importlib.import_module(f"jobkit.cli.commands.{name.replace('-', '_')}")
+    command = typer.main.get_command(module.app)
+    command.name = name
+    command.short_help = COMMANDS[name]
+    command.params = [one for one in command.params if one.name not in _COMPLETION]
+    return command
 
 
 class Commands(TyperGroup):
@@ -61,14 +74,7 @@ class Commands(TyperGroup):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Load a command."""
         del ctx
-        if cmd_name not in COMMANDS:
-            return None
-        module = importlib.import_module(f"jobkit.cli.commands.{cmd_name.replace('-', '_')}")
-        command = typer.main.get_command(module.app)
-        command.name = cmd_name
-        command.short_help = COMMANDS[cmd_name]
-        command.params = [one for one in command.params if one.name not in _COMPLETION]
-        return command
+        return command_named(cmd_name)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
