@@ -1,23 +1,75 @@
 """The facts of every job in a book: what roll-ups and rules across jobs run on.
 
-Every bulk read of jobs goes through `all_facts`, so that a cache keyed by blob id has one place to sit.
+Every bulk read of jobs goes through here, so that what is kept of files whose content has not changed is used.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import partial
+from typing import NamedTuple
 
-from jobkit.book.load import OpenBook, load_jobs
+from jobkit.book import git
+from jobkit.book.kept.packed import pack, unpack
+from jobkit.book.load import Loaded, OpenBook, load_jobs
+from jobkit.book.parts import in_parts
+from jobkit.book.shelf import Index, Revision, Shelf
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
+
+_NAME = "facts"
+_FEW = 20
+"""So many files are sooner read again than all that is kept of a large book written anew."""
+_SMALL = 500
+
+
+class Row(NamedTuple):
+    """What is kept of a job file: the id of its content, and its facts as bytes (none where it is no TOML)."""
+
+    blob: str
+    packed: bytes
 
 
 def all_facts(book: OpenBook) -> tuple[Facts, ...]:
     """Boil every job of the book down to its facts; files that are no TOML are left to lint."""
-    return tuple(_facts(book))
+    shelf = book.shelf
+    rows = known_rows(shelf, book.job_paths)
+    lacking = [path for path in book.job_paths if path not in rows]
+    fresh = {path: Row(blob, packed) for path, blob, packed in in_parts(partial(_read, shelf), lacking)}
+    keep_rows(shelf, rows, fresh)
+    rows |= fresh
+    return tuple(unpack(packed) for path in book.job_paths if (packed := rows[path].packed))
 
 
-def _facts(book: OpenBook) -> Iterator[Facts]:
-    for loaded in load_jobs(book.shelf, book.job_paths):
-        if loaded.job:
-            yield facts_of(loaded.job)
+def _read(shelf: Shelf, paths: Iterable[str]) -> Iterator[tuple[str, str, bytes]]:
+    for loaded in load_jobs(shelf, paths):
+        yield loaded.path, content_id(loaded, shelf), pack(facts_of(loaded.job)) if loaded.job else b""
+
+
+def content_id(loaded: Loaded, shelf: Shelf) -> str:
+    """Give the id of the content that was read, which is what an answer about it is kept by; "" where none was."""
+    return git.blob_id(loaded.content, shelf.hashing) if loaded.content and shelf.keep else ""
+
+
+def known_rows(shelf: Shelf, paths: Iterable[str]) -> dict[str, Row]:
+    """Give what is kept of those files whose content is still the same."""
+    kept = (shelf.keep.load(_NAME) if shelf.keep else None) or {}
+    blobs = shelf.blobs(path for path in paths if path in kept) if kept else {}
+    return {path: Row._make(kept[path]) for path, blob in blobs.items() if kept[path][0] == blob}
+
+
+def keep_rows(shelf: Shelf, known: dict[str, Row], fresh: dict[str, Row]) -> None:
+    """Keep what was read anew beside what was known, and forget all else."""
+    if shelf.keep and is_worth_keeping(shelf, len(known), len(fresh)):
+        rows = {path: tuple(row) for path, row in (known | fresh).items() if row.blob}
+        shelf.keep.store(_NAME, rows)
+
+
+def is_worth_keeping(shelf: Shelf, known: int, fresh: int) -> bool:
+    """Tell whether so many fresh answers beside so many known ones are worth writing all of them.
+
+    The working tree is what is asked about most; an index or a commit adds to what is kept only where there is nothing.
+    """
+    if known and isinstance(shelf, Index | Revision):
+        return False
+    return fresh > _FEW or (fresh > 0 and known < _SMALL)

@@ -60,7 +60,7 @@ class OpenBook(NamedTuple):
 def open_book(shelf: Shelf) -> OpenBook:
     """Read settings, meters, stock and board files of the book on a shelf."""
     paths = shelf.paths()
-    own = _OwnFiles(shelf, paths)
+    own = _OwnFiles(shelf, shelf.own_paths())
     bench = Bench(
         settings=own.read("bench.toml", read_settings, Settings()),
         meters=own.read("meters.toml", read_meters, {}),

@@ -5,13 +5,19 @@ relative to the book's folder, with "/" between the parts. Symbolic links below 
 followed: what they name may lie outside the book, and git stores the name alone.
 """
 
+from __future__ import annotations
+
 import os
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from functools import cached_property
-from typing import Literal, Protocol
+from typing import TYPE_CHECKING, Literal, Protocol
 
 from jobkit.book import git
 from jobkit.book.shelf_plain import ShelfError, link_error, plain_content
+
+if TYPE_CHECKING:
+    from jobkit.book.kept import Keep
 
 __all__ = ["Index", "Kind", "Revision", "Shelf", "ShelfError", "Tree", "kind_of"]
 
@@ -56,6 +62,9 @@ class Shelf(Protocol):
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted, unreadable ones too; raises ShelfError, GitError."""
 
+    def own_paths(self) -> tuple[str, ...]:
+        """Return the bench's own files, sorted: settings, meters, stock, clients, board files."""
+
     def read(self, path: str) -> bytes:
         """Return the content of one file, listed or not; raises ShelfError."""
 
@@ -65,25 +74,42 @@ class Shelf(Protocol):
     def blob(self, path: str) -> str:
         """Return the id that git gives to the file's content; raises ShelfError."""
 
+    def blobs(self, paths: Iterable[str]) -> dict[str, str]:
+        """Return the ids of many contents; a file that cannot be read has none."""
+
+    @property
+    def hashing(self) -> str:
+        """How git names contents here: "sha1" or "sha256"."""
+
+    @property
+    def keep(self) -> Keep | None:
+        """Where answers about this book are kept, if anywhere."""
+
 
 class Tree:
     """The working tree: what lies in the folder now, in git or not."""
 
     name = "working tree"
+    keep: Keep | None = None
 
     def __init__(self, root: str | os.PathLike[str], hashing: str = "sha1") -> None:
         """Open the folder that holds bench.toml; `hashing` is the object format of its repository."""
         self._root = os.path.realpath(root)
-        self._hashing = hashing
+        self.hashing = hashing
         self._true_folders: dict[str, bool] = {}
 
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
-        found = [path for path in _BY_NAME if os.path.lexists(f"{self._root}/{path}")]
-        found += (path for path, _ in self._scan("boards") if kind_of(path) == "board")
+        found = list(self.own_paths())
         for year, is_folder in self._scan("jobs"):
             if is_folder:
                 found += self._year(year)
+        return tuple(sorted(found))
+
+    def own_paths(self) -> tuple[str, ...]:
+        """Return the bench's own files, sorted."""
+        found = [path for path in _BY_NAME if os.path.lexists(f"{self._root}/{path}")]
+        found += (path for path, _ in self._scan("boards") if kind_of(path) == "board")
         return tuple(sorted(found))
 
     def _year(self, year: str) -> Iterator[str]:
@@ -138,7 +164,15 @@ class Tree:
 
     def blob(self, path: str) -> str:
         """Return the id that git would give to the content as it lies here (no line ends converted)."""
-        return git.blob_id(self.read(path), self._hashing)
+        return git.blob_id(self.read(path), self.hashing)
+
+    def blobs(self, paths: Iterable[str]) -> dict[str, str]:
+        """Return the ids of many contents; a file that cannot be read has none."""
+        found = {}
+        for path in paths:
+            with suppress(ShelfError):
+                found[path] = self.blob(path)
+        return found
 
 
 def _outside(path: str) -> ShelfError:
@@ -154,7 +188,9 @@ class _Stored:
 
     def __init__(self, root: str | os.PathLike[str], name: str) -> None:
         self.name = name
+        self.keep: Keep | None = None
         self._repo = git.open_repo(root)
+        self.hashing = self._repo.hashing
 
     @cached_property
     def _entries(self) -> dict[str, git.Entry]:
@@ -177,6 +213,11 @@ class _Stored:
         """Return the files of the book, sorted; raises GitError."""
         return tuple(sorted(path for path in self._entries if kind_of(path) != "other"))
 
+    def own_paths(self) -> tuple[str, ...]:
+        """Return the bench's own files, sorted; raises GitError."""
+        own = (path for path in self._entries if path in _BY_NAME or path.startswith("boards/"))
+        return tuple(sorted(path for path in own if kind_of(path) != "other"))
+
     def read(self, path: str) -> bytes:
         """Return the content of one file, listed or not; raises ShelfError."""
         _, content = next(self.read_many([path]))
@@ -197,6 +238,11 @@ class _Stored:
         if isinstance(found, ShelfError):
             raise found
         return found
+
+    def blobs(self, paths: Iterable[str]) -> dict[str, str]:
+        """Return the ids of many contents; a file that cannot be read has none."""
+        found = ((path, self._find(path)) for path in paths)
+        return {path: blob for path, blob in found if isinstance(blob, str)}
 
     def _find(self, path: str) -> str | ShelfError:
         entry = self._entries.get(path)

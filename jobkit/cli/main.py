@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 
-from jobkit.cli.quick import lint_options
-from jobkit.cli.streams import forgiving, say
+from jobkit.cli.quick import UNKEPT, lint_options
+from jobkit.cli.streams import answer, forgiving, say
 from jobkit.units.errors import MisuseError
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
@@ -22,7 +23,22 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
     forgiving(sys.stdout, sys.stderr)
     debug = "--debug" in words
-    return guarded(lambda: _dispatch([word for word in words if word != "--debug"]), debug=debug)
+    with _unkept(asked="--no-cache" in words):
+        plain = [word for word in words if word not in {"--debug", "--no-cache"}]
+        return guarded(lambda: _dispatch(plain), debug=debug)
+
+
+@contextmanager
+def _unkept(*, asked: bool) -> Iterator[None]:
+    """Have every answer worked out anew for the length of a call, where that is asked for."""
+    if not asked or UNKEPT in os.environ:
+        yield
+        return
+    os.environ[UNKEPT] = "1"
+    try:
+        yield
+    finally:
+        del os.environ[UNKEPT]
 
 
 def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
@@ -50,6 +66,11 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
 
 
 def _dispatch(words: list[str]) -> int:
+    if words[:1] == ["--complete"]:
+        from jobkit.cli.complete import complete
+
+        answer(complete(words[1:]))
+        return WELL
     # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
     options = lint_options(words)
     if options is not None:

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
-from jobkit.book.shelf import Index, Revision, Shelf, Tree
+from jobkit.book import git
+from jobkit.book.git_tree import open_tree
+from jobkit.book.kept import Keep, keep_of
+from jobkit.book.shelf import Index, Revision, Shelf
+from jobkit.cli.quick import UNKEPT
+from jobkit.cli.streams import say
 from jobkit.units.errors import MisuseError
 
 
@@ -12,6 +18,22 @@ def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> She
     """Open the shelf asked for: a revision, the index, or the working tree."""
     if rev and staged:
         raise MisuseError("--staged and --rev exclude each other", "leave one of them out")
-    if rev:
-        return Revision(root, rev)
-    return Index(root) if staged else Tree(root)
+    if rev or staged:
+        shelf = Revision(root, rev) if rev else Index(root)
+        shelf.keep = _keep(shelf.repo)
+        return shelf
+    repo = None if os.environ.get(UNKEPT) else _repo(root)
+    return open_tree(root, _keep(repo), repo)
+
+
+def _repo(root: Path) -> git.Repo | None:
+    try:
+        return git.open_repo(root)
+    except git.GitError:
+        return None  # a folder of files is a book too; whoever commits will hear from git itself
+
+
+def _keep(repo: git.Repo | None) -> Keep | None:
+    if repo is None or os.environ.get(UNKEPT):
+        return None
+    return keep_of(repo, lambda line: say(f"jobkit: {line}"))

@@ -17,13 +17,16 @@ from jobkit.book.git.listing import (
     untracked_names,
 )
 from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
+from jobkit.book.git.standing import Asking, Standing
 
 __all__ = [
+    "Asking",
     "Entry",
     "GitError",
     "GitMissingError",
     "NotInGitError",
     "Repo",
+    "Standing",
     "UnknownRevisionError",
     "blob_id",
     "cache_folder",

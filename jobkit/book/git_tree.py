@@ -1,0 +1,153 @@
+"""The working tree of a book in git: git tells what lies there and which content it has, so little has to be read."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from functools import cached_property
+from hashlib import sha1
+from typing import NamedTuple
+
+from jobkit.book import git
+from jobkit.book.kept import Keep
+from jobkit.book.shelf import Tree, kind_of
+
+
+class _Lies(NamedTuple):
+    """What lies below jobs/: job files git can vouch for, with their blobs; those it cannot; all else."""
+
+    sure: dict[str, str]
+    unsure: frozenset[str]
+    attachments: frozenset[str]
+
+
+class GitTree(Tree):
+    """The working tree as `Tree` gives it, answer for answer; whatever git cannot vouch for is looked at."""
+
+    def __init__(self, root: str | os.PathLike[str], repo: git.Repo, keep: Keep | None = None) -> None:
+        """Open the folder that holds bench.toml and begin to ask git; raises GitMissingError."""
+        super().__init__(root, repo.hashing)
+        self.repo = repo
+        self.keep = keep
+        self._asking = git.Asking(repo)
+
+    @cached_property
+    def _standing(self) -> git.Standing | None:
+        return self._asking.standing()
+
+    @cached_property
+    def _lies(self) -> _Lies | None:
+        """Put together what git says; None where only a look at the folder itself will do."""
+        standing = self._standing
+        if standing is None:
+            return None
+        sure, attachments = _tracked(standing.listing, len(self.repo.prefix))
+        unsure: set[str] = set()
+        for path in standing.changed:
+            sure.pop(path, None)
+            attachments.discard(path)
+        for path in (*self._still_there(standing.changed), *self._untracked(standing.others)):
+            (unsure if kind_of(path) == "job" else attachments).add(path)
+        return _Lies(sure, frozenset(unsure), frozenset(attachments))
+
+    def _still_there(self, changed: Iterable[str]) -> Iterator[str]:
+        for path in changed:
+            kind = kind_of(path)
+            if kind not in {"job", "attachment"} or not self._is_true(path.rpartition("/")[0]):
+                continue
+            place = f"{self._root}/{path}"
+            is_folder = os.path.isdir(place) and not os.path.islink(place)  # noqa: PTH112, PTH114 - as the scan sees it
+            if os.path.lexists(place) and (kind == "job" or not is_folder):
+                yield path
+
+    def _untracked(self, others: Iterable[str]) -> Iterator[str]:
+        """Yield what the book has of the files that are not in the index; folders are looked into."""
+        for name in others:
+            path = name.rstrip("/")
+            depth = path.count("/")
+            if "/." in path or (path != name and os.path.islink(f"{self._root}/{path}")):  # noqa: PTH114
+                continue
+            if path == name:
+                if depth > 1:
+                    yield path
+            elif depth == 0:
+                for year, is_folder in self._scan(path):
+                    if is_folder:
+                        yield from self._year(year)
+            elif depth == 1:
+                yield from self._year(path)
+            else:
+                if depth == 2 and path.endswith(".toml"):
+                    yield path
+                yield from self._attachments(path)
+
+    def paths(self) -> tuple[str, ...]:
+        """Return the files of the book, sorted; folders and links that are named like one are among them."""
+        lies = self._lies
+        if lies is None:
+            return super().paths()
+        return tuple(sorted((*self.own_paths(), *lies.sure, *lies.unsure, *lies.attachments)))
+
+    def blobs(self, paths: Iterable[str]) -> dict[str, str]:
+        """Return the ids of contents, of clean files as git knows them; what cannot be read has none."""
+        lies = self._lies
+        if lies is None or self._standing is None or not self._standing.trusted:
+            return super().blobs(paths)
+        sure = lies.sure
+        asked = tuple(paths)
+        known = {path: sure[path] for path in asked if sure.get(path)}
+        return known | super().blobs(path for path in asked if path in lies.unsure)
+
+    def untracked(self) -> frozenset[str]:
+        """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""
+        standing = self._standing
+        if standing is None or any(name.endswith("/") for name in standing.others):
+            return frozenset(git.untracked_names(self.repo, "jobs"))
+        return frozenset(standing.others)
+
+    def mark(self) -> bytes | None:
+        """Return a digest of all that lies below jobs/, by name and content; None where git cannot vouch for it.
+
+        Attachments count by name alone.
+        """
+        standing = self._standing
+        if standing is None or not standing.trusted:
+            return None
+        loose: tuple[object, ...] = ()
+        if standing.changed or standing.others:
+            lies = self._lies
+            assert lies is not None
+            names = sorted(self._still_there(standing.changed)), sorted(self._untracked(standing.others))
+            contents = sorted(super().blobs(lies.unsure).items())
+            loose = (*names, sorted(standing.changed), standing.others, contents)
+        digest = sha1(standing.listing, usedforsecurity=False)
+        digest.update(repr(loose).encode("utf-8", "surrogateescape"))
+        return digest.digest()
+
+
+def _tracked(listing: bytes, skip: int) -> tuple[dict[str, str], set[str]]:
+    """Read the index's listing: job files with their blobs, and the names of attachments."""
+    sure: dict[str, str] = {}
+    attachments: set[str] = set()
+    start = skip + 5
+    for line in os.fsdecode(listing).split("\0")[:-1]:
+        head, _, whole = line.partition("\t")
+        if not whole.startswith("jobs/", skip) or "/." in whole[skip:]:
+            continue
+        depth = whole.count("/", start)
+        if depth == 1:
+            if whole.endswith(".toml"):
+                # A link is listed too, but has no content of its own.
+                sure[whole[skip:]] = head[9:-2] if head.startswith("H 100") else ""
+        elif depth > 1:
+            attachments.add(whole[skip:])
+    return sure, attachments
+
+
+def open_tree(root: str | os.PathLike[str], keep: Keep | None, repo: git.Repo | None) -> Tree:
+    """Open the working tree with the help of git where there is any."""
+    if repo is not None:
+        with suppress(git.GitMissingError):
+            return GitTree(root, repo, keep)
+    return Tree(root)

@@ -1,0 +1,102 @@
+"""One folder of kept answers: each a file that is whole or not there, made by this very code, or it does not count."""
+
+from __future__ import annotations
+
+import errno
+import marshal
+import os
+import zlib
+from collections.abc import Callable
+from contextlib import suppress
+from hashlib import sha1
+from pathlib import Path
+from typing import Any
+
+from jobkit.book import git
+from jobkit.book.kept.code import code_digest
+
+_MAGIC = b"jobkit kept 1\n"
+_HEAD = len(_MAGIC) + 20 + 4
+_ABSENT = {errno.ENOENT, errno.ENOTDIR}
+
+_WHY = {
+    errno.EACCES: "permission is missing",
+    errno.EPERM: "permission is missing",
+    errno.EROFS: "the disk is read-only",
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk quota is used up",
+}
+
+
+class Keep:
+    """Where the answers about one book are kept.
+
+    Trouble with it never stops anything: it is told to `complain`, one line a call at most, and the answer is worked
+    out anew.
+    """
+
+    def __init__(self, folder: Path, complain: Callable[[str], None]) -> None:
+        self._folder = folder
+        self._complain = complain
+        self._complained = False
+
+    def load(self, name: str) -> Any:
+        """Give what is kept under a name, plain data; None where there is nothing that counts."""
+        path = self._folder / name
+        try:
+            data = path.read_bytes()
+        except OSError as error:
+            if error.errno not in _ABSENT:
+                self._say(f"what was kept in {path} cannot be read ({_why(error)}), so this took longer")
+            return None
+        return self._opened(path, data)
+
+    def _opened(self, path: Path, data: bytes) -> Any:
+        head = data[:_HEAD]
+        body = memoryview(data)[_HEAD:]
+        if len(head) == _HEAD and head.startswith(_MAGIC):
+            if head[len(_MAGIC) : -4] != code_digest():
+                return None  # an upgrade, or another installation: nothing to worry about
+            if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
+                with suppress(ValueError, EOFError, TypeError):
+                    return marshal.loads(body)  # noqa: S302 - our own bytes, whole, by their digest and checksum
+        self._say(f"what was kept in {path} is damaged or not jobkit's own; it is made anew")
+        return None
+
+    def store(self, name: str, answer: Any) -> None:
+        """Keep plain data under a name, in place of what was there; whoever reads meanwhile gets either, whole."""
+        body = marshal.dumps(answer)
+        head = _MAGIC + code_digest() + zlib.crc32(body).to_bytes(4, "big")
+        path = self._folder / name
+        # A name of its own for each process, so that two never write into one file.
+        temporary = self._folder / f".{name}.{os.getpid()}"
+        try:
+            self._folder.mkdir(exist_ok=True)
+            try:
+                with temporary.open("wb") as file:
+                    file.writelines((head, body))
+                temporary.replace(path)
+            except BaseException:
+                with suppress(OSError):
+                    temporary.unlink()
+                raise
+        except OSError as error:
+            self._say(f"nothing can be kept in {self._folder} ({_why(error)}), so every call takes longer")
+
+    def _say(self, line: str) -> None:
+        if not self._complained:
+            self._complain(line)
+        self._complained = True
+
+
+def keep_of(repo: git.Repo, complain: Callable[[str], None]) -> Keep:
+    """Open what is kept about the book in a repository; books in several folders of one are kept apart."""
+    folder = git.cache_folder(repo)
+    if repo.prefix:
+        mark = sha1(os.fsencode(repo.prefix), usedforsecurity=False).hexdigest()[:12]
+        folder = Path(folder, mark)
+    return Keep(folder, complain)
+
+
+def _why(error: OSError) -> str:
+    return _WHY.get(error.errno or 0, error.strerror or "for no reason given")
