@@ -1,0 +1,34 @@
+"""`jobkit completion`: what teaches a shell to complete jobkit's words."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from jobkit.cli.streams import answer
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+_BASH = """\
+# jobkit: job ids, designs, points, sorts of entry.
+_jobkit_words() {
+    local IFS=$'\\n'
+    COMPREPLY=($(command jobkit --complete "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null))
+}
+complete -o default -F _jobkit_words jobkit
+"""
+
+SHELLS = {"bash": _BASH, "zsh": f"autoload -U +X bashcompinit && bashcompinit\n{_BASH}"}
+"""What to read in, by shell."""
+
+
+@app.command()
+def completion(
+    shell: Annotated[str, typer.Argument(metavar="bash|zsh", help="Your shell.")] = "bash",
+) -> None:
+    """Print what teaches your shell to complete: put `eval "$(jobkit completion bash)"` into ~/.bashrc."""
+    if shell not in SHELLS:
+        raise MisuseError(f'"{shell}" is no shell known here', f"choose one of {', '.join(SHELLS)}")
+    answer(SHELLS[shell])
