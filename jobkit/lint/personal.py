@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.lint.personal_data import ibans, mails, phones
+from jobkit.lint.personal_data import ibans, mails, numbered_lines, phones
 from jobkit.lint.registry import FoundAt, text_rule
-
-_MEND = "put it into private/clients.toml under the client's reference, and leave it out here"
 
 
 @text_rule("error")
@@ -25,10 +23,15 @@ def personal_data(text: str) -> Iterator[FoundAt]:
 
     Example: `complaint = "No picture. Please ring +354 555 0142"`.
     """
-    for what, starts in (
-        ("mail address", mails(text)),
-        ("phone number", phones(text)),
-        ("IBAN", ibans(text)),
-    ):
-        for start in starts:
-            yield FoundAt(start, what, f"this looks like a person's {what}", _MEND)
+    for start in mails(text):
+        yield _found(start, "mail address")
+    for begins, line in numbered_lines(text):
+        for start in phones(line):
+            yield _found(begins + start, "phone number")
+        for start in ibans(line):
+            yield _found(begins + start, "IBAN")
+
+
+def _found(start: int, what: str) -> FoundAt:
+    mend = "put it into private/clients.toml under the client's reference, and leave it out here"
+    return FoundAt(start, what, f"this looks like a person's {what}", mend)

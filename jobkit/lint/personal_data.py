@@ -47,6 +47,29 @@ _NUMBER_OF_A_THING = re.compile(
 """Words before the number of a thing, on the same line."""
 
 
+_FIGURES = re.compile(r"[0-9][0-9 ()/.\-]{6,}")
+_FEWEST = 7
+"""Digits of the shortest phone number that is looked for; accounts have more in one piece."""
+
+
+def numbered_lines(text: str) -> Iterator[tuple[int, str]]:
+    """Find the few lines of a text that may hold a phone number or an account, each with its offset.
+
+    Most figures of a job file are days and values. To look closely at what is left takes a tenth of the time that it
+    takes to look closely at all.
+    """
+    end = -1
+    for found in _FIGURES.finditer(text):
+        run = found[0]
+        if run[4:5] == "-" == run[7:8]:
+            run = run[10:]  # a day
+        if len(run) >= _FEWEST and found.start() > end and sum(map(str.isdigit, run)) >= _FEWEST:
+            start = text.rfind("\n", 0, found.start()) + 1
+            end = text.find("\n", found.end())
+            end = len(text) if end < 0 else end
+            yield start, text[start:end]
+
+
 def mails(text: str) -> Iterator[int]:
     """Find where mail addresses begin (a plain part of RFC 5322, 3.4.1; international ones too)."""
     if "@" in text:

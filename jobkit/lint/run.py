@@ -98,17 +98,17 @@ def _checked(
     book: OpenBook, paths: list[str], kept: Kept | None
 ) -> Iterator[tuple[Checked, Callable[[], Loaded]]]:
     """Check each job by itself, or take the answer that is kept; each comes with the way to its text."""
-    blobs = _blobs(book.shelf, paths) if kept else {}
+    blobs = _blobs(book.shelf, paths) if kept is not None else {}
     to_do = []
     for path in paths:
-        known = kept.get(path, blobs[path]) if kept and path in blobs else None
+        known = kept.get(path, blobs[path]) if kept is not None and path in blobs else None
         if known:
             yield known, partial(_load, book.shelf, path)
         else:
             to_do.append(path)
     for loaded in load_jobs(book.shelf, to_do):
         checked = check_job(loaded, book.bench)
-        if kept and loaded.path in blobs:
+        if kept is not None and loaded.path in blobs:
             kept.put(loaded.path, blobs[loaded.path], checked)
         yield checked, partial(_itself, loaded)
 
