@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from jobkit.book import git
+from jobkit.book.before import jobs_before
 from jobkit.book.schemas import FILES, schema_path
 from jobkit.book.shelf import Index, Revision, Shelf, ShelfError
 from jobkit.jobs.bench import Beside
@@ -18,14 +19,15 @@ def beside(root: Path, shelf: Shelf) -> Beside:
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return Beside(private=shelf.below("private"), old_schemas=old)
+        return Beside(private=shelf.below("private"), old_schemas=old, before=jobs_before(root, shelf))
     if isinstance(shelf, Index):
         untracked = git.untracked_names(shelf.repo, "jobs")
-        return Beside(frozenset(untracked), shelf.below("private"), old)
+        return Beside(frozenset(untracked), shelf.below("private"), old, jobs_before(root, shelf))
     try:
         repo = git.open_repo(root)
         private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        return Beside(frozenset(git.untracked_names(repo, "jobs")), private, old)
+        untracked = git.untracked_names(repo, "jobs")
+        return Beside(frozenset(untracked), private, old, jobs_before(root, shelf))
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
         return Beside(old_schemas=old)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
@@ -18,12 +19,14 @@ class Beside(NamedTuple):
 
     `untracked` are files of jobs that lie in the folder and are not in git; `private` are files below private/ that
     git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from jobkit's
-    own. All paths are relative to the book.
+    own. `before` has the earlier state of each job that may have changed since the last commit, or with the commit that
+    is looked at. All paths are relative to the book.
     """
 
     untracked: frozenset[str] = frozenset()
     private: tuple[str, ...] = ()
     old_schemas: tuple[str, ...] = ()
+    before: Mapping[str, Job] = {}
 
 
 class Bench(NamedTuple):

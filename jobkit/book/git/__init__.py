@@ -9,6 +9,7 @@ from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, Unkno
 from jobkit.book.git.listing import (
     Entry,
     changed_names,
+    entries_at,
     index_entries,
     new_names,
     staged_names,
@@ -31,6 +32,7 @@ __all__ = [
     "blob_id",
     "cache_folder",
     "changed_names",
+    "entries_at",
     "index_entries",
     "new_names",
     "open_repo",

@@ -4,11 +4,14 @@ All paths are relative to the book's folder, with "/" between the parts.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
+
+_MANY = 200
+"""So many names fit on a command line whatever they are; for more the whole listing is read."""
 
 
 class Entry(NamedTuple):
@@ -32,6 +35,17 @@ def index_entries(repo: Repo) -> tuple[Entry, ...]:
 def tree_entries(repo: Repo, commit: str) -> tuple[Entry, ...]:
     """Return the files in a commit (id from `resolve`), none where it lacks the folder; raises GitError."""
     return tuple(_entries(repo, repo.ask("ls-tree", "-r", "-z", "--full-tree", commit, *_below(repo))))
+
+
+def entries_at(repo: Repo, commit: str, paths: Sequence[str]) -> tuple[Entry, ...]:
+    """Return those of some files of the book that are in a commit (id from `resolve`); raises GitError."""
+    if len(paths) > _MANY:
+        wanted = frozenset(paths)
+        return tuple(entry for entry in tree_entries(repo, commit) if entry.path in wanted)
+    names = [repo.prefix + path for path in paths]
+    return (
+        tuple(_entries(repo, repo.ask("ls-tree", "-z", "--full-tree", commit, "--", *names))) if names else ()
+    )
 
 
 def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
