@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Dates, Job, Price
-from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
+from jobkit.lint.registry import Found, FoundIn, Glance, live_rule, own_look, rule
 
 _ORDER = (
     ("received", "quoted"),
@@ -151,7 +150,7 @@ def _entry_times(job: Job) -> Iterator[tuple[Place, datetime]]:
     return ((entry.path, entry.at) for entries in groups for entry in entries if entry.at)
 
 
-def _reaches_past_today(facts: Facts, bench: Bench) -> bool:
+def _reaches_past_today(facts: Glance, bench: Bench) -> bool:
     return bench.today is not None and facts.last_done > bench.today.isoformat()
 
 

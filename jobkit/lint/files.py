@@ -8,9 +8,8 @@ from posixpath import normpath
 
 from jobkit.jobs.attachments import attachment_path, attachments
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
+from jobkit.lint.registry import Found, FoundIn, Glance, live_rule, own_rule, rule
 
 _DRIVE = re.compile(r"[A-Za-z]:")
 
@@ -39,7 +38,7 @@ def _is_outside(name: str) -> bool:
     return plain.startswith("/") or ".." in plain.split("/") or _DRIVE.match(plain) is not None
 
 
-def _names_absent(facts: Facts, bench: Bench) -> bool:
+def _names_absent(facts: Glance, bench: Bench) -> bool:
     return any(attachment_path(facts.path, name) not in bench.paths for name in facts.attachments)
 
 
@@ -62,7 +61,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found(place, name, f"there is no file {path}", "put it there, or correct the name")
 
 
-def _names_untracked(facts: Facts, bench: Bench) -> bool:
+def _names_untracked(facts: Glance, bench: Bench) -> bool:
     untracked = bench.beside.untracked
     return bool(untracked) and any(
         attachment_path(facts.path, name) in untracked for name in facts.attachments

@@ -14,7 +14,8 @@ from jobkit.book.shelf import Revision, ShelfError, kind_of
 from jobkit.jobs.bench import Beside
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.settings import Settings
-from jobkit.lint.run import Checked, Commit, Report, lint
+from jobkit.lint.heads import Checked
+from jobkit.lint.run import Commit, Report, lint
 
 DayAt = Callable[[int, Settings], date]
 """Which day it was at the bench, so many seconds after the beginning of 1970."""

@@ -49,7 +49,7 @@ def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
         yield Found((), stem, message, mend)
 
 
-@book_rule("error", waivable=False)
+@book_rule("error", None, waivable=False)
 def id_twice(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """Two jobs have one id.
 

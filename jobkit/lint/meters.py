@@ -19,6 +19,23 @@ from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import plain, show
 from jobkit.units.want import Want
 
+_GOOD = (
+    "id",
+    "serial",
+    "design",
+    "outcome",
+    "known_good",
+    "finished",
+    "proof",
+    "comeback_of",
+    "comeback_found",
+)
+"""The facts that tell which boards are good and what they read."""
+
+
+def _proved_and_here(job: Facts, _bench: Bench) -> bool:
+    return bool(job.proof and job.design and not (job.sent or job.collected))
+
 
 @rule("warning")
 def meter_overdue(job: Job, bench: Bench) -> Iterator[Found]:
@@ -176,7 +193,7 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, like), mend)
 
 
-@book_rule("note")
+@book_rule("note", _proved_and_here, _GOOD)
 def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """A proof reading is not what good boards of the design read.
 
@@ -190,12 +207,11 @@ def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
     Example: VMEM at 31 Ω, within `10 Ω .. 60 Ω`, where 19 boards read 22 to 25 Ω.
     """
-    if job.proof and job.design and not (job.sent or job.collected):
-        for unusual in unusual_proofs(job, jobs.once(_good_boards, bench), bench):
-            proved = unusual.proved
-            theirs = f"`jobkit usual {job.design} --point {proved.point}` shows theirs"
-            mend = f"measure it again, and find out why; {theirs}"
-            yield Found(("reading", proved.row, "value"), proved.point, _unusual(unusual), mend)
+    for unusual in unusual_proofs(job, jobs.once(_good_boards, bench), bench):
+        proved = unusual.proved
+        theirs = f"`jobkit usual {job.design} --point {proved.point}` shows theirs"
+        mend = f"measure it again, and find out why; {theirs}"
+        yield Found(("reading", proved.row, "value"), proved.point, _unusual(unusual), mend)
 
 
 def _good_boards(facts: tuple[Facts, ...], _bench: Bench) -> GoodBoards:

@@ -12,7 +12,7 @@ decorator      takes                               depends on
 `@text_rule`   the text of a job or a board file   that text
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
                                                    `bench.beside`); runs only where its screen lets the facts by
-`@book_rule`   facts of a job, all jobs, the bench also other jobs, by their facts; must be cheap
+`@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it `reads`
 `@own_rule`    the bench                           the bench's own files; never kept
 `@last_rule`   facts of a job, all findings in it  what every other rule found
 =============  ==================================  ============================================================
@@ -83,7 +83,26 @@ class Jobs(Protocol):
 
 JobCheck = Callable[[Job, Bench], Iterator[Found]]
 TextCheck = Callable[[str], Iterator[FoundAt]]
-Screen = Callable[[Facts, Bench], bool]
+
+
+class Glance(Protocol):
+    """As much of a job as a screen may look at: what is kept of it at hand, without its facts."""
+
+    @property
+    def path(self) -> str:
+        """The file of the job."""
+
+    @property
+    def last_done(self) -> str:
+        """The latest day on which something is said to have happened."""
+
+    @property
+    def attachments(self) -> tuple[str, ...]:
+        """The files that the job names."""
+
+
+Screen = Callable[[Glance, Bench], bool]
+Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]
 LastCheck = Callable[[Facts, Sequence[Finding]], Iterator[Found]]
@@ -102,11 +121,25 @@ class Rule(NamedTuple):
     waivable: bool = True
 
 
+class Across(NamedTuple):
+    """A rule across jobs: for which jobs it has anything to ask, and which facts of other jobs it reads.
+
+    It is asked anew of every job where one of those facts has changed anywhere, or a job has come or gone; of one job
+    where that job has changed. `asks` is told from a job and the bench's own files; None stands for jobs that share
+    their file's name with another.
+    """
+
+    made: Rule
+    check: BookCheck
+    asks: Asks | None
+    reads: tuple[str, ...]
+
+
 RULES: dict[str, Rule] = {}
 JOB_CHECKS: list[tuple[Rule, JobCheck]] = []
 TEXT_CHECKS: list[tuple[Rule, TextCheck]] = []
 LIVE_CHECKS: list[tuple[Rule, Screen, JobCheck]] = []
-BOOK_CHECKS: list[tuple[Rule, BookCheck]] = []
+BOOK_CHECKS: list[Across] = []
 OWN_CHECKS: list[tuple[Rule, OwnCheck]] = []
 LAST_CHECKS: list[tuple[Rule, LastCheck]] = []
 
@@ -131,7 +164,7 @@ def text_rule(level: str) -> Callable[[TextCheck], TextCheck]:
     return register
 
 
-def live_rule(level: str, screen: Screen) -> Callable[[JobCheck], JobCheck]:
+def live_rule(level: str, screen: Screen, *, waivable: bool = True) -> Callable[[JobCheck], JobCheck]:
     """Register a rule about one job whose answer changes with the day or with the files beside it.
 
     `screen` is asked first, with the facts of the job: it must be quick, and let by every job that the rule would
@@ -139,17 +172,19 @@ def live_rule(level: str, screen: Screen) -> Callable[[JobCheck], JobCheck]:
     """
 
     def register(check: JobCheck) -> JobCheck:
-        LIVE_CHECKS.append((_rule(check, level), screen, check))
+        LIVE_CHECKS.append((_rule(check, level, waivable=waivable), screen, check))
         return check
 
     return register
 
 
-def book_rule(level: str, *, waivable: bool = True) -> Callable[[BookCheck], BookCheck]:
-    """Register a rule about one job in the light of others, told from their facts."""
+def book_rule(
+    level: str, asks: Asks | None, reads: tuple[str, ...] = (), *, waivable: bool = True
+) -> Callable[[BookCheck], BookCheck]:
+    """Register a rule about one job in the light of others, told from their facts; see `Across`."""
 
     def register(check: BookCheck) -> BookCheck:
-        BOOK_CHECKS.append((_rule(check, level, waivable=waivable), check))
+        BOOK_CHECKS.append(Across(_rule(check, level, waivable=waivable), check, asks, reads))
         return check
 
     return register

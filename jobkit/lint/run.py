@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import suppress
 from functools import partial
 from typing import NamedTuple, Protocol
 
 from jobkit.book.load import Loaded, OpenBook, OwnFile, load_job, load_jobs
 from jobkit.book.shelf import Shelf, ShelfError, kind_of
-from jobkit.jobs.bench import Bench
+from jobkit.jobs.bench import Bench, Beside
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding, in_order
@@ -23,6 +22,8 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Lint
 from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.catalogue import all_rules
+from jobkit.lint.changes import Changes
+from jobkit.lint.heads import Checked, Looked, State, head_of, keep_look, look
 from jobkit.lint.place import located, of_text, of_troubles, without_replaced
 from jobkit.lint.registry import (
     BOOK_CHECKS,
@@ -31,6 +32,7 @@ from jobkit.lint.registry import (
     LIVE_CHECKS,
     OWN_CHECKS,
     Found,
+    Glance,
     Rule,
 )
 
@@ -56,13 +58,6 @@ class Report(NamedTuple):
         return sum(finding.level == level for finding in self.findings)
 
 
-class Checked(NamedTuple):
-    """What one job file says by itself: its facts (None where it is no TOML), and the findings, waived ones too."""
-
-    facts: Facts | None
-    findings: tuple[Finding, ...]
-
-
 class Kept(Protocol):
     """Where the answers of `check_job` are kept, by path and blob id, while the bench's own files do not change."""
 
@@ -76,58 +71,66 @@ class Kept(Protocol):
 def lint(
     book: OpenBook, wanted: Callable[[str], bool] = lambda _path: True, kept: Kept | None = None
 ) -> Report:
-    """Check the files of a book; `wanted` picks files by path, and rules across jobs still see every job."""
+    """Check the files of a book; `wanted` picks files by path, and rules across jobs still see every job.
+
+    `kept` replaces what is kept of the book in git's folder.
+    """
     own = [file for file in book.own if wanted(file.path)]
     findings = [one for one in own_findings(book) if wanted(one.file)]
-    jobs = JobsAtHand(book)
-    known: list[Facts] = []
-    files = len(own)
-    for checked, load in _checked(book, [path for path in book.job_paths if wanted(path)], kept):
-        files += 1
-        findings += checked.findings
+    paths = [path for path in book.job_paths if wanted(path)]
+    jobs = JobsAtHand(book, is_whole=len(paths) == len(book.job_paths))
+    looked = _look(book, paths, kept, jobs)
+    jobs.put_packed(looked.fresh)
+    heads = looked.heads.values()
+    findings += (Finding._make(found) for head in heads if head.found for found in head.found)
+    for head in heads:
+        if head.is_read:
+            findings += live_findings(head, book.bench, partial(_load, book.shelf, head.path))
+    across = findings_across(book, looked, jobs)
+    findings += (one for found in across.values() for of_job in found.values() for one in of_job)
+    if kept is None and jobs.are_whole:
+        keep_look(book, looked, across)
+    waiving = [head.path for head in heads if head.waives]
+    settled = _settled(findings, waiving, jobs, book)
+    return Report(len(own) + len(paths), tuple(in_order(_moved(settled, book.bench.settings.lint))))
+
+
+def _look(book: OpenBook, paths: list[str], kept: Kept | None, jobs: JobsAtHand) -> Looked:
+    bench = alone(book.bench)
+    if kept is None:
+        return look(book, paths, lambda loaded: check_job(loaded, bench))
+    heads = {}
+    for path, checked in _checked(book, paths, kept):
+        heads[path] = head_of(path, checked, bench)
         if checked.facts:
             jobs.put(checked.facts)
-            known.append(checked.facts)
-            findings += live_findings(checked.facts, book.bench, load)
-    for facts in known:
-        findings += _book_findings(facts, jobs, book)
-    return Report(files, tuple(in_order(_moved(_settled(findings, known, book), book.bench.settings.lint))))
+    return Looked(heads, {}, State())
 
 
-def _checked(
-    book: OpenBook, paths: list[str], kept: Kept | None
-) -> Iterator[tuple[Checked, Callable[[], Loaded]]]:
-    """Check each job by itself, or take the answer that is kept; each comes with the way to its text."""
-    blobs = _blobs(book.shelf, paths) if kept is not None else {}
+def alone(bench: Bench) -> Bench:
+    """Leave of a bench what the check of one job by itself may look at: the bench's own files."""
+    return bench._replace(facts=(), paths=frozenset(), today=None, beside=Beside())
+
+
+def _checked(book: OpenBook, paths: list[str], kept: Kept) -> Iterator[tuple[str, Checked]]:
+    """Check each job by itself, or take the answer that is kept."""
+    blobs = book.shelf.blobs(paths)
     to_do = []
     for path in paths:
-        known = kept.get(path, blobs[path]) if kept is not None and path in blobs else None
+        known = kept.get(path, blobs[path]) if path in blobs else None
         if known:
-            yield known, partial(_load, book.shelf, path)
+            yield path, known
         else:
             to_do.append(path)
     for loaded in load_jobs(book.shelf, to_do):
         checked = check_job(loaded, book.bench)
-        if kept is not None and loaded.path in blobs:
+        if loaded.path in blobs:
             kept.put(loaded.path, blobs[loaded.path], checked)
-        yield checked, partial(_itself, loaded)
-
-
-def _blobs(shelf: Shelf, paths: list[str]) -> dict[str, str]:
-    """Ask for the blob id of each file that has one."""
-    blobs = {}
-    for path in paths:
-        with suppress(ShelfError):
-            blobs[path] = shelf.blob(path)
-    return blobs
+        yield loaded.path, checked
 
 
 def _load(shelf: Shelf, path: str) -> Loaded:
     return next(iter(load_jobs(shelf, [path])))
-
-
-def _itself(loaded: Loaded) -> Loaded:
-    return loaded
 
 
 def check_job(loaded: Loaded, bench: Bench) -> Checked:
@@ -141,9 +144,9 @@ def check_job(loaded: Loaded, bench: Bench) -> Checked:
     return Checked(facts_of(job) if job else None, (*said, *located(found, loaded.content)))
 
 
-def live_findings(facts: Facts, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:
+def live_findings(glance: Glance, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:
     """Check one job by the rules that go by the day and the files; it is loaded only where one has cause to."""
-    checks = [(made, check) for made, screen, check in LIVE_CHECKS if screen(facts, bench)]
+    checks = [(made, check) for made, screen, check in LIVE_CHECKS if screen(glance, bench)]
     if not checks:
         return []
     loaded = load()
@@ -179,18 +182,41 @@ def _of_job(made: Rule, job: Job, founds: Iterable[Found]) -> Iterator[Finding]:
             yield _finding(made, job.path, job.id, found)
 
 
-def _book_findings(facts: Facts, jobs: JobsAtHand, book: OpenBook) -> list[Finding]:
-    found = [(made, one) for made, check in BOOK_CHECKS for one in check(facts, jobs, book.bench)]
-    return _read_again(facts, found, book) if found else []
+def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> dict[str, dict[str, list[Finding]]]:
+    """Run the rules across jobs, by rule and path; of what was found before, what cannot have changed is taken over."""
+    bench = alone(book.bench)
+    changes = Changes(book, looked, jobs) if jobs.are_whole else None
+    askers: dict[str, list[str]] = defaultdict(list)
+    for head in looked.heads.values():
+        for name in head.asks:
+            askers[name].append(head.path)
+    shared = [path for path in jobs.sharing_a_name() if path in looked.heads and looked.heads[path].is_read]
+    said: dict[str, dict[str, list[tuple[Rule, Found]]]] = defaultdict(dict)
+    across: dict[str, dict[str, list[Finding]]] = {}
+    for one in BOOK_CHECKS:
+        asking = askers[one.made.name] if one.asks else shared
+        known = changes.taken_over(one) if changes else None
+        across[one.made.name] = known or {}
+        for path in asking:
+            if known is None or changes is None or path in changes.changed:
+                facts = jobs.at(path)
+                found = [(one.made, what) for what in one.check(facts, jobs, bench)] if facts else []
+                if found:
+                    said[path][one.made.name] = found
+    for path, by_rule in said.items():
+        together = [what for found in by_rule.values() for what in found]
+        for finding in _read_again(path, together, book):
+            across[finding.rule].setdefault(path, []).append(finding)
+    return across
 
 
-def _read_again(facts: Facts, found: list[tuple[Rule, Found]], book: OpenBook) -> list[Finding]:
+def _read_again(path: str, found: list[tuple[Rule, Found]], book: OpenBook) -> list[Finding]:
     """Find the places of findings that were told from the facts of a job: only now its text is needed again."""
     try:
-        content = book.shelf.read(facts.path)
+        content = book.shelf.read(path)
     except ShelfError:
         return []
-    job = load_job(facts.path, content).job
+    job = load_job(path, content).job
     return (
         located([one for made, what in found for one in _of_job(made, job, [what])], content) if job else []
     )
@@ -201,19 +227,22 @@ def _finding(made: Rule, path: str, job_id: str, found: Found) -> Finding:
     return Finding(made.name, level, path, found.place, found.about, job_id, found.message, found.mend)
 
 
-def _settled(findings: list[Finding], known: list[Facts], book: OpenBook) -> Iterator[Finding]:
+def _settled(
+    findings: list[Finding], waiving: list[str], jobs: JobsAtHand, book: OpenBook
+) -> Iterator[Finding]:
     """Leave out what is waived, and add what there is to say of the waivers."""
-    waiving = {facts.path: facts for facts in known if facts.waives}
     by_file: dict[str, list[Finding]] = {path: [] for path in waiving}
     for finding in findings:
-        if finding.file in waiving:
+        if finding.file in by_file:
             by_file[finding.file].append(finding)
         else:
             yield finding
-    for path, facts in waiving.items():
-        yield from unwaived(facts, by_file[path])
-        last = [(made, one) for made, check in LAST_CHECKS for one in check(facts, by_file[path])]
-        yield from _read_again(facts, last, book) if last else ()
+    for path, found in by_file.items():
+        facts = jobs.at(path)
+        assert facts is not None
+        yield from unwaived(facts, found)
+        last = [(made, one) for made, check in LAST_CHECKS for one in check(facts, found)]
+        yield from _read_again(path, last, book) if last else ()
 
 
 def unwaived(facts: Facts, findings: Iterable[Finding]) -> Iterator[Finding]:

@@ -19,7 +19,15 @@ if TYPE_CHECKING:
 _KEPT, _GONE = "kept-for-parts", "recycled"
 
 
-@book_rule("warning")
+def _took_stock(job: Facts, bench: Bench) -> bool:
+    return bool(bench.stock) and any(took.item in bench.stock for took in job.used)
+
+
+def _took_off_a_donor(job: Facts, _bench: Bench) -> bool:
+    return any(took.from_donor for took in job.used)
+
+
+@book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"))
 def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """More was taken from stock than there was.
 
@@ -105,7 +113,7 @@ def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
 
 
-@book_rule("error")
+@book_rule("error", _took_off_a_donor)
 def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A part came from a donor that is not in the book.
 
@@ -124,7 +132,7 @@ def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
             yield Found(("used", row, "from"), took.source, message, "write the id of the job of the donor")
 
 
-@book_rule("error")
+@book_rule("error", _took_off_a_donor, ("id", "fate", "finished", "sent"))
 def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A part was taken off a board that is no donor.
 
@@ -175,7 +183,7 @@ class _Off(NamedTuple):
     job: str
 
 
-@book_rule("error")
+@book_rule("error", _took_off_a_donor, ("id", "used"))
 def donor_twice(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """One part of a donor was used twice.
 

@@ -71,7 +71,7 @@ class Keep:
         # A name of its own for each process, so that two never write into one file.
         temporary = self._folder / f".{name}.{os.getpid()}"
         try:
-            self._folder.mkdir(exist_ok=True)
+            self._folder.mkdir(parents=True, exist_ok=True)
             try:
                 with temporary.open("wb") as file:
                     file.writelines((head, body))

@@ -1,0 +1,171 @@
+"""What is kept of the check of each job file: enough to say what was found, and whether a rule has cause to look again.
+
+An unremarkable job whose content has not changed costs next to nothing: its text and its facts are not even loaded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
+from hashlib import sha1
+from typing import Any, NamedTuple
+
+from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, known_rows
+from jobkit.book.kept.packed import pack
+from jobkit.book.load import Loaded, OpenBook, load_jobs
+from jobkit.book.parts import in_parts
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.finding import Finding
+from jobkit.lint.registry import BOOK_CHECKS
+
+NAME = "checks"
+
+
+class Checked(NamedTuple):
+    """What one job file says by itself: its facts (None where it is no TOML), and the findings, waived ones too."""
+
+    facts: Facts | None
+    findings: tuple[Finding, ...]
+
+
+class Head(NamedTuple):
+    """What a check needs of a job that it has looked at before.
+
+    `blob` is the id of the content; `held_to` the digest of the bench's own files that have a say; `asks` are the rules
+    across jobs that have anything to ask about this one; `found` are the findings as plain tuples.
+    """
+
+    path: str
+    blob: str
+    held_to: bytes
+    design: str
+    is_read: bool
+    last_done: str = ""
+    attachments: tuple[str, ...] = ()
+    waives: tuple[tuple[str, str], ...] = ()
+    asks: tuple[str, ...] = ()
+    found: tuple[Any, ...] = ()
+
+
+class State(NamedTuple):
+    """What was kept of the last look at a whole book: heads by path, and what each rule across jobs found.
+
+    `own` is the digest of all of the bench's own files; `across` the findings as plain tuples, by rule and path.
+    """
+
+    own: bytes = b""
+    heads: Mapping[str, Any] = {}
+    across: Mapping[str, Mapping[str, Any]] = {}
+
+
+Check = Callable[[Loaded], Checked]
+
+
+class OwnDigests:
+    """Which of the bench's own files have a say in what is found in a job: all but the board files of other designs."""
+
+    def __init__(self, book: OpenBook) -> None:
+        boards = {design.path: name for name, design in book.bench.designs.items()}
+        rest = sha1(repr(sorted(book.bench.designs)).encode(), usedforsecurity=False)
+        self._boards: dict[str, bytes] = {}
+        whole = rest.copy()
+        for file in book.own:
+            said = repr((file.path, file.content, file.troubles)).encode()
+            whole.update(said)
+            if file.path in boards:
+                self._boards[boards[file.path]] = sha1(said, usedforsecurity=False).digest()
+            else:
+                rest.update(said)
+        self.whole = whole.digest()
+        self._rest = rest.digest()
+
+    def of(self, design: str) -> bytes:
+        """Give the digest for jobs of a design."""
+        return self._rest + self._boards.get(design, b"")
+
+
+class Looked(NamedTuple):
+    """A look at some jobs of a book: their heads, the packed facts of those just read, and what was kept before."""
+
+    heads: dict[str, Head]
+    fresh: dict[str, bytes]
+    before: State
+
+
+def look(book: OpenBook, paths: Sequence[str], check: Check) -> Looked:
+    """Look at jobs: what is kept of those whose content has not changed, the others are checked."""
+    digests = OwnDigests(book)
+    before = _before(book)
+    heads = dict(_still_good(book, paths, before, digests))
+    lacking = [path for path in paths if path not in heads]
+    fresh: dict[str, bytes] = {}
+    for row, packed in in_parts(partial(_check, book, digests, check), lacking):
+        head = Head._make(row)
+        heads[head.path] = head
+        fresh[head.path] = packed
+    return Looked({path: heads[path] for path in paths} if fresh else heads, fresh, before)
+
+
+def _before(book: OpenBook) -> State:
+    keep = book.shelf.keep
+    kept = keep.load(NAME) if keep else None
+    return State._make(kept) if kept else State()
+
+
+def _still_good(
+    book: OpenBook, paths: Iterable[str], before: State, digests: OwnDigests
+) -> Iterator[tuple[str, Head]]:
+    known = before.heads
+    if not known:
+        return
+    blobs = book.shelf.blobs(paths)
+    held_to: dict[str, bytes] = {}
+    for path in paths:
+        row = known.get(path)
+        if row is not None and row[1] == blobs.get(path):
+            design = row[3]
+            if design not in held_to:
+                held_to[design] = digests.of(design)
+            if row[2] == held_to[design]:
+                yield path, Head._make(row)
+
+
+def _check(
+    book: OpenBook, digests: OwnDigests, check: Check, paths: Sequence[str]
+) -> Iterator[tuple[tuple[Any, ...], bytes]]:
+    for loaded in load_jobs(book.shelf, paths):
+        checked = check(loaded)
+        blob = content_id(loaded, book.shelf)
+        head = head_of(loaded.path, checked, book.bench, blob, digests)
+        yield tuple(head), pack(checked.facts) if checked.facts else b""
+
+
+def head_of(
+    path: str, checked: Checked, bench: Bench, blob: str = "", digests: OwnDigests | None = None
+) -> Head:
+    """Boil a check down to its head."""
+    facts = checked.facts
+    found = tuple(map(tuple, checked.findings))
+    if facts is None:
+        held_to = digests.of("") if digests else b""
+        return Head(path, blob, held_to, "", is_read=False, found=found)
+    asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
+    held_to = digests.of(facts.design) if digests else b""
+    seen = (facts.last_done, facts.attachments, facts.waives, asks)
+    return Head(path, blob, held_to, facts.design, True, *seen, found)  # noqa: FBT003 - a row
+
+
+def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:
+    """Keep what a look at a whole book has found, where enough of it is new."""
+    shelf, fresh = book.shelf, looked.fresh
+    known = len(looked.heads) - len(fresh)
+    if not shelf.keep or not is_worth_keeping(shelf, known, len(fresh)):
+        return
+    plain = {
+        rule: {path: tuple(map(tuple, of)) for path, of in found.items()} for rule, found in across.items()
+    }
+    heads = {path: tuple(head) for path, head in looked.heads.items() if head.blob}
+    shelf.keep.store(NAME, (OwnDigests(book).whole, heads, plain))
+    rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
+    keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)
