@@ -158,7 +158,8 @@ def _point(word: str, said: Said, there: Situation) -> str:
     names, design = points_of(there), there.design
     if design and design.points:
         return _named(word, names, f"point of {design.name}", said)
-    return next((name for name in names if name.casefold() == word.casefold()), word)
+    plain = word.upper() if word.islower() and word.isalnum() and word.isascii() else word
+    return next((name for name in names if name.casefold() == word.casefold()), plain)
 
 
 def _named(word: str, known: Sequence[str], what: str, said: Said) -> str:

@@ -1,0 +1,126 @@
+"""From words to readings: points, values, and what options overrule."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from jobkit.reckon.taking import Pair, Said, TypedError, pairs, points_of, settle
+from jobkit.units.errors import MisuseError
+from tests.at_the_bench import there, work
+
+NAMES = ["VMEM", "V12", "12V"]
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("vmem 23.4", [("vmem", "23.4")]),
+        ("vmem 23.4 vcore .31 v12 3k2", [("vmem", "23.4"), ("vcore", ".31"), ("v12", "3k2")]),
+        ("vmem 23.4 ohm v12 12 V", [("vmem", "23.4 ohm"), ("v12", "12 V")]),
+        ("vmem ol", [("vmem", "ol")]),
+        ("12v 12.03", [("12v", "12.03")]),
+        ("vmem −0.5", [("vmem", "−0.5")]),
+    ],
+)
+def test_points_and_values_come_in_turn(words: str, found: list[tuple[str, str]]) -> None:
+    assert pairs(words.split(), NAMES) == tuple(Pair(*one) for one in found)
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        ("vmem", "vmem has no value"),
+        ("23.4 vmem", '"23.4" stands where a point should'),
+        ("vmem vcore 3", 'vmem: "vcore" is no value'),
+        ("vmem 3 v12", "v12 has no value"),
+    ],
+)
+def test_words_out_of_turn_are_refused(words: str, message: str) -> None:
+    with pytest.raises(TypedError) as refused:
+        pairs(words.split(), NAMES)
+    assert message in refused.value.message
+
+
+def test_all_follows_the_habits(tmp_path: Path) -> None:
+    one = settle(Pair("vmem", "23,4"), Said(), there(tmp_path))
+    assert (one.point, one.kind, one.when, one.state, one.meter, one.by) == (
+        "VMEM", "resistance", "arrival", "cold", "dmm-1", "ida",
+    )  # fmt: skip
+    assert one.value
+    assert one.value.text == "23.4 Ω"
+    assert one.at == datetime(2026, 10, 22, 10, 5)
+    assert (one.want, one.to, one.red_on, one.removed, one.settled) == (None, None, None, (), True)
+
+
+def test_options_overrule_each_habit(tmp_path: Path) -> None:
+    said = Said(
+        when="work", kind="dio", state="warm", to="v12", red_on="ground", removed=("u3", "U4"), meter="dmm-2",
+        moving=True, want="0.4..0.6 V", note="slow", range="2V",
+    )  # fmt: skip
+    one = settle(Pair("vmem", ".5"), said, there(tmp_path, work("remove", "Q214")))
+    assert (one.when, one.kind, one.state, one.to, one.red_on) == ("work", "diode", "warm", "V12", "ground")
+    assert (one.removed, one.meter, one.settled, one.range, one.note) == (
+        ("U3", "U4"),
+        "dmm-2",
+        False,
+        "2 V",
+        "slow",
+    )
+    assert one.want
+    assert one.want.text == "0.4 .. 0.6 V"
+
+
+def test_what_is_off_the_board_is_said_of_the_reading(tmp_path: Path) -> None:
+    off = there(tmp_path, work("remove", "U3"))
+    assert settle(Pair("vmem", "23"), Said(), off).removed == ("U3",)
+    assert settle(Pair("vmem", "23"), Said(removed=("none",)), off).removed == ()
+
+
+def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
+    one = settle(Pair("pg1", ".52v"), Said(), there(tmp_path))
+    assert (one.kind, one.red_on) == ("diode", "ground")
+
+
+@pytest.mark.parametrize(
+    ("pair", "said", "message"),
+    [
+        pytest.param(Pair("vmen", "3"), Said(), '"vmen" is no point of rowan-r3', id="point"),
+        pytest.param(Pair("v", "3"), Said(), '"v" could be', id="several points"),
+        pytest.param(Pair("vmem", "3"), Said(meter="dmm-3"), '"dmm-3" is no meter', id="meter"),
+        pytest.param(Pair("vmem", "3"), Said(kind="ohms"), '"ohms" is no kind of reading', id="kind"),
+        pytest.param(Pair("vmem", "3"), Said(state="hot"), '"hot" is no state', id="state"),
+        pytest.param(Pair("vmem", "3"), Said(when="later"), '"later" is no when', id="when"),
+        pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is no point or part', id="other end"),
+        pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is no part', id="removed"),
+        pytest.param(
+            Pair("vmem", "3"), Said(want="10 V .. 20 V"), "in the limit", id="limit of another kind"
+        ),
+        pytest.param(
+            Pair("vmem", "3V"), Said(kind="resistance"), "has a unit of voltage", id="unit against kind"
+        ),
+    ],
+)
+def test_a_slip_is_refused_in_words(tmp_path: Path, pair: Pair, said: Said, message: str) -> None:
+    with pytest.raises(MisuseError) as refused:
+        settle(pair, said, there(tmp_path))
+    assert message in refused.value.message
+    assert refused.value.mend
+
+
+def test_names_are_taken_as_they_are_where_that_is_said(tmp_path: Path) -> None:
+    one = settle(Pair("vx", "3"), Said(as_is=True, meter="old one", kind="resistance"), there(tmp_path))
+    assert (one.point, one.meter) == ("vx", "old one")
+
+
+def test_an_undocumented_board_knows_the_points_of_the_policy_and_of_its_readings(tmp_path: Path) -> None:
+    here = there(tmp_path)
+    bare = here._replace(job=here.job._replace(board=here.job.board._replace(design=None)))
+    assert points_of(bare) == ("VCORE", "VMEM", "V12")
+    assert [settle(Pair(word, "3"), Said(), bare).point for word in ("vmem", "vx", "pin 3 of U7")] == [
+        "VMEM",
+        "VX",
+        "pin 3 of U7",
+    ]
