@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from jobkit.book.gate import Doc
-from jobkit.book.load import document
+from jobkit.book.load import OwnFile, document
 from jobkit.book.read_bench import read_with
-from jobkit.book.shelf import Tree
+from jobkit.book.shelf import ShelfError, Tree
 from jobkit.book.trouble import Trouble
 from jobkit.book.values import Values
 from jobkit.jobs.client import Client
@@ -22,6 +22,18 @@ def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
         return {}, ()
     doc, troubles = document(tree.read(PATH))
     return ({}, troubles) if doc is None else _read(doc)
+
+
+def clients_file(tree: Tree) -> OwnFile | None:
+    """Read the file for what is wrong with it alone; None where there is none."""
+    if PATH not in tree.paths():
+        return None
+    try:
+        content = tree.read(PATH)
+    except ShelfError as error:
+        return OwnFile(PATH, (Trouble((), error.message, error.mend),), b"")
+    doc, troubles = document(content)
+    return OwnFile(PATH, troubles if doc is None else _read(doc)[1], content)
 
 
 def _read(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:

@@ -122,8 +122,14 @@ def _lint(row: Values) -> Lint:
 
 
 def _meters(top: Values) -> dict[str, Meter]:
-    meters = map(_meter, top.tables("meter"))
-    return {meter.name: meter for meter in meters if meter.name}
+    meters: dict[str, Meter] = {}
+    for meter in map(_meter, top.tables("meter")):
+        if meter.name in meters:
+            message = f"there is another meter {meter.name}"
+            top.troubles.append(Trouble((*meter.path, "name"), message, "rename one, or take it out"))
+        elif meter.name:
+            meters[meter.name] = meter
+    return meters
 
 
 def _meter(row: Values) -> Meter:

@@ -9,9 +9,10 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.beside import beside
+from jobkit.book.clients import clients_file
 from jobkit.book.find import find_book
-from jobkit.book.load import open_book
-from jobkit.book.shelf import Index, kind_of
+from jobkit.book.load import OpenBook, open_book
+from jobkit.book.shelf import Index, Tree, kind_of
 from jobkit.cli.clock import day, day_at
 from jobkit.cli.output import deliver
 from jobkit.cli.shelves import shelf_of
@@ -69,10 +70,16 @@ def _one_state(root: Path, call: LintCall) -> Report:
     wanted = _named(root, call.paths)
     if isinstance(shelf, Index):
         wanted = _both(wanted, _staged(shelf))
-    book = open_book(shelf)
+    book = _with_clients(open_book(shelf))
     today = _today(call.on, book.bench.settings)
     bench = book.bench._replace(today=today, beside=beside(root, shelf))
     return lint(book._replace(bench=bench), wanted)
+
+
+def _with_clients(book: OpenBook) -> OpenBook:
+    """Add private/clients.toml to what is checked: it lies in the working tree alone."""
+    clients = clients_file(book.shelf) if isinstance(book.shelf, Tree) else None
+    return book._replace(own=(*book.own, clients)) if clients else book
 
 
 def _history(root: Path, call: LintCall) -> Report:

@@ -127,6 +127,16 @@ def test_github_and_sarif_name_files_from_the_top_of_the_repository(
     assert run("lint", "--book", root, *ON).out.startswith("jobs/2026/K26-0001.toml:")
 
 
+def test_clients_are_checked_where_they_lie_and_never_from_git(repo: GitRepo, run: Run) -> None:
+    repo.write(".gitignore", "private/\n")
+    repo.write("private/clients.toml", "format = 1\n[client.c-001]\nnmae = 'somebody'\n")
+    out = run("lint", *ON).out
+    assert "private/clients.toml:3:1: error schema: unknown key" in out
+    assert "8 files:" in out
+    repo.git("add", "-A")
+    assert run("lint", *ON, "--staged").status == 0
+
+
 def test_a_book_without_git(tmp_path: Path, run: Run) -> None:
     root = lay(tmp_path / "book", {JOB: EARLY})
     for form in ("text", "json", "sarif", "github"):
