@@ -1,6 +1,8 @@
 """Git's settings: those of one repository are read and written, all others only read."""
 
 import os
+import re
+from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book.git import call
@@ -38,7 +40,7 @@ def own_values(repo: Repo, name: str) -> list[str]:
 def set_own(repo: Repo, name: str, values: list[str]) -> None:
     """Give a setting of the repository these values and no others; none takes it away. Raises GitError.
 
-    Git takes away a section that has become empty, so a setting that came and went leaves no trace.
+    A setting that came and went leaves no trace.
     """
     known = own_values(repo, name)
     if known == values:
@@ -47,6 +49,20 @@ def set_own(repo: Repo, name: str, values: list[str]) -> None:
         repo.ask("config", "--local", "--unset-all", name)
     for value in values:
         repo.ask("config", "--local", "--add", name, value)
+    if not values:
+        _remove_if_empty(repo, name.rpartition(".")[0])
+
+
+def _remove_if_empty(repo: Repo, section: str) -> None:
+    """Take away the header of a section with nothing beneath it; git leaves it where a remark stands above."""
+    first, _, second = section.partition(".")
+    header = f'[{first} "{second}"]' if second else f"[{first}]"
+    try:
+        text = Path(repo.common_dir, "config").read_text("utf-8", errors="surrogateescape")
+    except OSError:
+        return
+    if re.search(rf"^{re.escape(header)}\n(?=\[|\Z)", text, re.MULTILINE):
+        repo.ask("config", "--local", "--remove-section", section)
 
 
 def attributes(repo: Repo, path: str) -> dict[str, str]:
