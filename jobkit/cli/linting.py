@@ -88,11 +88,11 @@ def _history(root: Path, call: LintCall) -> Report:
 
     if call.staged:
         raise MisuseError("--staged and --since exclude each other", "leave one of them out")
-
-    def day_of(seconds: int, settings: Settings) -> date:
-        return day(call.on, settings) if call.on else day_at(seconds, settings)
-
-    return lint_since(root, call.since or "", call.rev or "HEAD", day_of, _named(root, call.paths))
+    if call.on:
+        raise MisuseError(
+            "--on and --since exclude each other", "leave out --on: each commit is held to its own day"
+        )
+    return lint_since(root, call.since or "", call.rev or "HEAD", day_at, _named(root, call.paths))
 
 
 def _today(on: str | None, settings: Settings) -> date:

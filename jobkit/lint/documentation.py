@@ -25,4 +25,5 @@ def explain(rule: Rule) -> Explained:
     """Take the documentation of a rule apart; a part that it lacks is ""."""
     first, *rest = [" ".join(part.split()) for part in rule.text.split("\n\n")]
     parts = dict(part.split(": ", 1) for part in rest if ": " in part)
-    return Explained(rule, first, *(parts.get(name, "") for name in PARTS))
+    texts = (parts.get(name, "") for name in PARTS)
+    return Explained(rule, first, *(text[:1].upper() + text[1:] for text in texts))

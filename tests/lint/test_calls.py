@@ -102,13 +102,13 @@ def test_a_path_narrows_what_is_told(repo: GitRepo, run: Run) -> None:
 
 def test_since_names_the_commit(repo: GitRepo, run: Run) -> None:
     repo.commit("Typed the wrong day", {JOB: EARLY})
-    ran = run("lint", "--since", "HEAD~1", *ON)
+    ran = run("lint", "--since", "HEAD~1")
     assert ran.status == 1
     assert "by ida: Typed the wrong day\njobs/2026/K26-0001.toml:" in ran.out
-    assert ran.out.endswith("1 commit, 14 files: 1 error\n")
-    data = run("lint", "--since", "HEAD~1", *ON, "--format", "json").data
+    assert ran.out.endswith("1 commit, 14 files: 1 error, 1 warning\n")
+    data = run("lint", "--since", "HEAD~1", "--format", "json").data
     assert data["findings"][0]["commit"] == repo.git("rev-parse", "HEAD").strip()
-    assert run("lint", "--since", "HEAD~1", "--rev", "HEAD~1", *ON).status == 0
+    assert run("lint", "--since", "HEAD~1", "--rev", "HEAD~1").status == 0
 
 
 def test_github_and_sarif_name_files_from_the_top_of_the_repository(
@@ -149,6 +149,7 @@ def test_a_book_without_git(tmp_path: Path, run: Run) -> None:
 REFUSED = {
     "two states": (["--staged", "--rev", "HEAD"], "--staged and --rev"),
     "staged history": (["--staged", "--since", "HEAD"], "--staged and --since"),
+    "a history of one day": (["--since", "HEAD", "--on", "2026-10-31"], "--on and --since"),
     "no such commit": (["--since", "nowhere"], "'nowhere' names no commit"),
     "no such format": (["--format", "xml"], "choose one of text, json, sarif, github"),
     "two books": (["--book", ".", "--book", "."], "name one --book"),
