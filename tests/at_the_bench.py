@@ -76,6 +76,7 @@ parts = ["Q214", "U3", "U4", "L3"]
 """
     + "".join(
         f'[[rail]]\nname = "{name}"\nnominal = "{nominal} V"\nfeeds = ["{feeds}"]\n'
+        + ("" if name == "V12" else 'made_from = "V12"\nthrough = ["Q214"]\n')
         for name, nominal, feeds in (("V12", 12, "Q214"), ("VCORE", 1, "U10"), ("VMEM", 1.35, "U3"))
     )
     + "".join(

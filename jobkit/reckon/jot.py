@@ -193,7 +193,7 @@ def _name(key: Key, word: str, known: Known) -> str:
     try:
         return named(word, known.names.get(key.name, ()), key.name)
     except UnknownNameError:
-        return word.upper() if key.name in {"part", "near"} and _DESIGNATOR.fullmatch(word) else word
+        return word.upper() if key.name in {"part", "near", "rail"} and _DESIGNATOR.fullmatch(word) else word
 
 
 def _choice(key: Key, word: str, _known: Known) -> str:

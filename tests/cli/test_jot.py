@@ -1,0 +1,155 @@
+"""`jot`: every other entry, checked before it is written."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.at_the_bench import JOB, JOB_PATH, work
+from tests.books import put
+from tests.cli.conftest import AtBench
+
+
+@pytest.mark.parametrize(
+    ("words", "said", "written"),
+    [
+        ("work fit u3 new", "K26-0007 work: did fit, part U3, came new", 'part = "U3"'),
+        ("wo clean final_clean", "K26-0007 work: did clean, what final clean", 'what = "final clean"'),
+        ("date agreed", "K26-0007 dates agreed 2026-10-22", "agreed   = 2026-10-22"),
+        ("sent 2026-10-21", "K26-0007 dates sent 2026-10-21", "sent     = 2026-10-21"),
+        ("outcome rep", "K26-0007 outcome repaired", 'outcome = "repaired"'),
+        (
+            "price quoted 160 ceiling 200",
+            "K26-0007 price quoted 160.00 EUR",
+            '[price]\nquoted = "160.00 EUR"',
+        ),
+        ("cause q214 shorted", "K26-0007 cause part Q214", '[cause]\npart = "Q214"\nfault = "shorted"'),
+        ("seen memory failed 3H", "K26-0007 seen: check memory test, failed 3H", 'failed = ["3H"]'),
+        ("wait parts", "K26-0007 wait: since 2026-10-22, for parts", "since = 2026-10-22"),
+        ("used stage q214", "K26-0007 used: part Q214, item stage-50a-5x6", 'item = "stage-50a-5x6"'),
+        ("trial picture pass", "K26-0007 trial: run picture, result pass", 'result = "pass"'),
+        ("waive meter-overdue checked about V12", "K26-0007 waive: rule meter-overdue", 'about = "V12"'),
+        ("work --did fit --part u3", "K26-0007 work: did fit, part U3", 'did = "fit"'),
+        ("trial picture pass --cold-start", "cold_start yes", "cold_start = true"),
+        ("work clean --at 9:15 --by tor", "K26-0007 work: did clean", "at = 2026-10-22T09:15:00"),
+    ],
+)
+def test_an_entry_is_written_and_said(bench: AtBench, words: str, said: str, written: str) -> None:
+    ran = bench("jot", *(word.replace("_", " ") for word in words.split()))
+    assert ran.status == 0, ran
+    assert said in ran.out
+    assert " ".join(written.split()) in " ".join(bench.text.split())
+
+
+def test_every_entry_carries_when_and_by_whom(bench: AtBench) -> None:
+    bench("jot", "land", "q214", "4", "lifted", "supply")
+    bench("jot", "agreement", "160")
+    assert bench.text.count("2026-10-22T10:05:00") == 2
+    assert bench.text.count('"ida"') == 2
+
+
+def test_the_first_work_on_the_board_starts_the_job(bench: AtBench) -> None:
+    bench("jot", "work", "inspect")
+    assert "started" not in bench.text
+    out = bench("jot", "work", "fit", "u3").out
+    assert "dates.started 2026-10-22" in out
+    assert bench.text.count("started") == 1
+    bench.writes("undo")
+    assert "started" not in bench.text
+    assert 'did = "inspect"' in " ".join(bench.text.split())
+
+
+def test_a_price_agreed_to_sets_the_day(bench: AtBench) -> None:
+    bench("jot", "agreement", "160", "on", "2026-10-20")
+    assert 'amount = "160.00 EUR"' in bench.text
+    assert "agreed = 2026-10-20" in bench.text
+
+
+def test_a_land_is_completed_once_it_is_mended(bench: AtBench) -> None:
+    bench("jot", "land", "q214", "4", "lifted", "supply")
+    bench("jot", "land", "q214", "4", "film", "0.3")
+    assert bench.text.count("[[land]]") == 1
+    assert 'mended  = "film"' in bench.text
+    assert 'reads   = "0.3 Ω"' in bench.text
+    assert bench("jot", "land", "q214", "4").status == 2
+
+
+def test_a_wait_ends_today_or_on_a_day(bench: AtBench) -> None:
+    bench("jot", "wait", "parts", "since", "2026-10-20")
+    assert bench.writes("jot", "wait", "over", "2026-10-21") == "K26-0007 wait for parts until 2026-10-21\n"
+    ran = bench("jot", "wait", "over")
+    assert (ran.status, "waits for nothing" in ran.err) == (2, True)
+
+
+def test_the_clock_counts_the_minutes(bench: AtBench) -> None:
+    assert bench.writes("jot", "start") == "K26-0007 clock started at 10:05\n"
+    ran = bench("jot", "start")
+    assert "the clock runs since 10:05 for K26-0007" in ran.err
+    bench.clock.passes(75)
+    assert "minutes 75" in bench("jot", "stop", "fit", "u3").out
+    assert "at      = 2026-10-22T10:05:00" in bench.text
+    assert "no clock is running" in bench("jot", "stop", "clean").err
+
+
+def test_a_clock_goes_on_when_the_entry_is_refused(bench: AtBench) -> None:
+    bench.writes("jot", "start")
+    assert bench("jot", "stop", "ft").status == 2
+    bench.clock.passes(5)
+    assert "minutes 5" in bench("jot", "stop", "clean").out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("work ft u3", '"ft" is no choice for did; write "fit"'),
+        ("work", "work needs words; it takes did, part"),
+        ("work fit u33", "U33 is no part of rowan-r3"),
+        ("land q215 4 lifted", "Q215 is no part of rowan-r3"),
+        ("inject v13 1.0", "V13 is no rail of rowan-r3"),
+        ("inject v12 1.0A", '"volts" is missing in [[inject]]'),
+        ("used stge q214", "there is no stge in stock.toml"),
+        ("comeback 99", 'there is no job "99"'),
+        ("date agred", '"agred" is no date of a job'),
+        ("wrk fit", '"wrk" is no sort of entry; write "work"'),
+        ("reading vmem 3", "use `jobkit read vmem 23.4`"),
+        ("work bake", '"hours" is missing in [[work]]'),
+        ("client Somebody", "client cannot be"),
+        ("title", "title needs words"),
+        ("trial picture maybe", '"maybe" has no place in trial; result is pass, fail or stopped'),
+        ("land q214 4", '"damage" is missing in [[land]]'),
+    ],
+)
+def test_a_slip_is_one_line_and_nothing_is_written(bench: AtBench, words: str, said: str) -> None:
+    ran = bench("jot", *words.split())
+    assert (ran.status, ran.out) == (2, ""), ran
+    assert said in ran.err
+    assert ran.err.count("\n") == 1
+    assert bench.text == JOB
+
+
+def test_a_part_that_is_like_no_other_is_written_and_said(bench: AtBench) -> None:
+    ran = bench("jot", "work", "clean", "F1")
+    assert ran.status == 0
+    assert "warning part-unknown: F1 is no part of rowan-r3" in ran.err
+    assert bench("jot", "work", "fit", "u33", "--as-is").status == 0
+
+
+def test_what_is_dangerous_is_written_because_it_happened_and_said(bench: AtBench) -> None:
+    ran = bench("jot", "inject", "v12", "12", "2")
+    assert ran.status == 0
+    assert "error inject-volts" in ran.err
+    assert 'volts = "12 V"' in bench.text
+
+
+def test_sending_a_board_that_is_not_proved_is_said(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB.replace("title", 'outcome = "repaired"\ntitle') + "\n" + work("fit", "U3"))
+    ran = bench("jot", "sent")
+    assert ran.status == 0
+    assert "proof-missing" in ran.err
+
+
+def test_help_is_made_of_the_schema(bench: AtBench) -> None:
+    out = bench._run("jot", "trial", "--help").out
+    assert "[RUN] [RESULT] [MINUTES]" in out
+    assert "--cold-start" in out
+    assert "(pass, fail, stopped)" in " ".join(out.split())
+    assert "--install-completion" not in bench._run("jot", "--help").out

@@ -1,0 +1,190 @@
+"""`walk`: from a pipe and at a terminal; each value is on the disk before the next is asked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.at_the_bench import JOB, JOB_PATH, bench_book, reading, work
+from tests.books import put
+from tests.cli.conftest import AtBench
+from tests.cli.terminal import Terminal
+
+COLD = ["VCORE", "VMEM", "VMEM2", "V12", "V5", "V3V3", "V1V8", "V0V8", "PG1", "PG2", "PG3", "PG4"]
+
+
+def _points(out: str) -> list[str]:
+    return [line.split()[0] for line in out.splitlines() if not line.startswith(" ")]
+
+
+def test_a_meters_lines_go_to_the_points_in_turn(bench: AtBench) -> None:
+    ran = bench("walk", pipe="+2.3400E+01 OHM\r\n\r\n20\n9.9E37\n3k2\n" + "20\n" * 4 + ".5V\n" * 4)
+    assert ran.status == 0
+    assert _points(ran.out) == COLD
+    assert ran.out.startswith("VCORE 23.400 Ω in (10 .. 60 Ω), arrival, cold, dmm-1\nVMEM 20 Ω in")
+    assert "VMEM2 OL out (10 .. 60 Ω), arrival, cold, dmm-1" in ran.out
+    assert ran.err == "arrival: 12 of 12 readings taken\n"
+
+
+def test_a_walk_broken_off_goes_on_where_it_was(bench: AtBench) -> None:
+    first = bench("walk", pipe="20\n20\n-\n20\n")
+    assert _points(first.out) == ["VCORE", "VMEM", "V12"]
+    assert first.err == "arrival: 3 of 12 readings taken; `jobkit walk arrival` goes on with the rest\n"
+    second = bench("walk", pipe="21\n")
+    assert _points(second.out) == ["VMEM2"]
+
+
+def test_from_a_pipe_a_line_that_cannot_be_read_ends_the_walk(bench: AtBench) -> None:
+    """The values behind it would go to the wrong points."""
+    ran = bench("walk", pipe="20\nERROR\n30\n")
+    assert ran.status == 2
+    assert _points(ran.out) == ["VCORE"]
+    assert '"ERROR" is no number' in ran.err
+    assert bench.text.count("[[reading]]") == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "values"),
+    [
+        pytest.param("20\n21\nb\n22\n", ["20 Ω", "22 Ω"], id="back and another value: in place of the first"),
+        pytest.param("20\n21\nb\n-\n", ["20 Ω", "21 Ω"], id="back and on: the first stays"),
+        pytest.param("b\n20\n", ["20 Ω"], id="back at the first point"),
+        pytest.param("o\n20\n", ["OL", "20 Ω"], id="open"),
+        pytest.param("-\n20\n", ["20 Ω"], id="skipped"),
+        pytest.param("20\n--\n", ["20 Ω"], id="the rest skipped"),
+        pytest.param("?\n20\n", ["20 Ω"], id="asked where"),
+    ],
+)
+def test_keys(bench: AtBench, typed: str, values: list[str]) -> None:
+    assert bench("walk", pipe=typed).status == 0
+    written = [
+        line.partition('"')[2].rstrip('"') for line in bench.text.split("\n") if line.startswith("value")
+    ]
+    assert written == values
+
+
+def test_a_value_gone_back_to_is_taken_back_like_any_other(bench: AtBench) -> None:
+    bench("walk", pipe="20\nb\n22\n")
+    bench.writes("undo")
+    assert 'value = "20 Ω"' in bench.text
+    bench.writes("undo")
+    assert bench.text == JOB
+
+
+def test_help_says_where_the_probe_goes_and_what_is_usual(bench: AtBench) -> None:
+    for number in range(1, 6):
+        job = JOB.replace("0007", f"010{number}").replace("R3-0001", f"R3-{number}")
+        done = job.replace("title", 'outcome = "repaired"\ntitle').replace(
+            "2026-10-19", "2026-10-19\nfinished = 2026-10-20"
+        )
+        put(bench.root / f"jobs/2026/K26-010{number}.toml", done + reading("proof", "VCORE", f"2{number} Ω"))
+    ran = bench("walk", pipe="?\n23\n-\n?\n90\n")
+    assert "VCORE: coil of VCORE" in ran.err
+    assert "on rail" not in ran.err.split("VMEM2")[0]
+    assert "limit: 10 Ω .. 60 Ω" in ran.err
+    assert "usual" in ran.err
+    assert "(5 boards)" in ran.err
+    assert "nothing is known yet of what is usual here" in ran.err
+    assert "(5 boards): this one is usual" in ran.out
+
+
+def test_proof_goes_by_the_policy_first_and_says_what_power_needs(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
+    ran = bench("walk", pipe="20\n5\n20\n--\n1.35\n12m\np\np 45\ny\n10\nn\n")
+    assert _points(ran.out)[:5] == ["VCORE", "VMEM", "V12", "OUT", "OUT"]
+    assert "jobkit: OUT: VMEM reads 5 Ω; K26-0007 cannot be released on this" in ran.err
+    assert "jobkit: NO POWER YET: VMEM resistance, cold: outside its limit" in ran.err
+    assert "to prove before it may be sent: VMEM resistance, cold (outside its limit)" in ran.err
+    assert "finished" not in bench.text
+
+
+def test_once_all_is_proved_the_job_is_finished(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
+    ran = bench("walk", "proof", pipe="20\n" * 3 + "--\n--\np\np\ny\n10\nrep\n")
+    assert ran.status == 0, ran
+    assert "trial: run picture, result pass" in ran.out
+    assert "trial: run load run, minutes 30, result pass" in ran.out
+    assert "work: did clean, what final clean" in ran.out
+    assert "work: minutes 10, did inspect, what final inspection" in ran.out
+    assert ran.out.endswith("outcome repaired\nfinished 2026-10-22\n")
+    assert "all is proved that the bench asks for" in ran.err
+    assert 'outcome = "repaired"' in bench.text
+    assert "finished = 2026-10-22" in bench.text
+
+
+def test_no_fault_found_asks_for_more(bench: AtBench) -> None:
+    ran = bench("walk", "proof", pipe="20\n" * 3 + "--\n--\np\np\ny\ny\nno\n")
+    assert "no-fault-found asks for more: warm restart; go on with `jobkit walk proof`" in ran.err
+    assert "finished" not in bench.text
+    again = bench("walk", "proof", pipe="--\n--\np\nno\n")
+    assert again.out.endswith("outcome no-fault-found\nfinished 2026-10-22\n")
+
+
+def test_readings_after_a_walk_of_the_proof_was_begun_are_proof(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
+    assert "work, cold" in bench.writes("read", "vmem", "20")
+    bench("walk", "proof", pipe="")
+    assert "proof, cold" in bench.writes("read", "vmem", "20")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("walk", "home"), '"home" is no walk; there are arrival, proof'),
+        (("walk", "--meter", "dmm-9"), "dmm-9"),
+        (("walk", "--job", "99"), 'there is no job "99"'),
+    ],
+)
+def test_a_slip_is_one_line(bench: AtBench, words: tuple[str, ...], said: str) -> None:
+    ran = bench(*words, pipe="20\n")
+    assert said in ran.err
+    assert (ran.status, ran.out) == (2, "")
+    assert bench.text == JOB
+
+
+def test_a_board_without_design_has_no_points_to_walk(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB.replace('design = "rowan-r3"\n', ""))
+    ran = bench("walk", "arrival")
+    assert (
+        ran.err
+        == "jobkit: K26-0007 has no points to walk: it names no design; take readings with `jobkit read`\n"
+    )
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> dict[str, str]:
+    """Give the environment of a person at a terminal."""
+    return {"XDG_STATE_HOME": str(tmp_path / "state"), "JOBKIT_BY": "ida"}
+
+
+def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, desk: dict[str, str]) -> None:
+    book = bench_book(tmp_path / "book")
+    with Terminal(["walk", "--job", "7"], book, desk) as there:
+        there.sees("1/12 VCORE, cold resistance (10 .. 60 Ω): ")
+        there.types("1,234")
+        there.sees('write "1.234" or "1234"')
+        there.sees("1/12 VCORE")
+        there.types("")  # Enter alone loses nothing
+        there.sees("1/12 VCORE")
+        there.types("23.4")
+        there.sees("VCORE 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1")
+        there.sees("2/12 VMEM")
+        assert 'value = "23.4 Ω"' in (book / JOB_PATH).read_text("utf-8")
+        there.presses("\x04")
+        assert there.ends() == 0
+    assert "arrival: 1 of 12 readings taken; `jobkit walk arrival` goes on" in there.shown
+
+
+def test_interrupted_it_ends_as_interrupted_and_what_was_typed_is_there(
+    tmp_path: Path, desk: dict[str, str]
+) -> None:
+    book = bench_book(tmp_path / "book")
+    with Terminal(["walk", "--job", "7"], book, desk) as there:
+        there.sees("1/12")
+        there.types("23.4")
+        there.sees("2/12")
+        there.presses("\x03")
+        assert there.ends() == 130
+    assert (book / JOB_PATH).read_text("utf-8").count("[[reading]]") == 1
+    assert "Traceback" not in there.shown
