@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from jobkit.book import git
+from jobkit.book.before import jobs_before
 from jobkit.book.git.log import Step, steps
 from jobkit.book.load import OpenBook, open_book
 from jobkit.book.shelf import Revision, ShelfError, kind_of
@@ -114,7 +115,7 @@ class _Past:
         bench = book.bench._replace(
             paths=frozenset(paths),
             today=self._day_at(self._when[commit], book.bench.settings),
-            beside=Beside(private=shelf.below("private")),
+            beside=Beside(private=shelf.below("private"), before=jobs_before(self._root, shelf)),
         )
         jobs = tuple(path for path in paths if kind_of(path) == "job")
         return book._replace(shelf=shelf, bench=bench, job_paths=jobs), kept

@@ -64,9 +64,10 @@ def test_a_staged_error_stops_a_commit_though_the_working_tree_is_clean(tmp_path
 
 def test_a_revision_is_read_from_git(tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     repo = GitRepo.make(tmp_path)
-    make_book(tmp_path, {JOB_PATH: JOB.replace('"23.4 Ω"', '"8.2 Ω"')})
+    unsent = JOB.replace("sent = 2026-10-12\n", "")
+    make_book(tmp_path, {JOB_PATH: unsent.replace('"23.4 Ω"', '"8.2 Ω"')})
     repo.commit("Out")
-    make_book(tmp_path)
+    make_book(tmp_path, {JOB_PATH: unsent})
     monkeypatch.chdir(tmp_path)
     assert run("lint").status == 0
     assert "reading-outside" in run("lint", "--rev", "HEAD").out
@@ -114,7 +115,7 @@ def test_a_fault_of_jobkit_itself_is_one_line_and_status_3(
     tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     book = make_book(tmp_path)
-    monkeypatch.setattr("jobkit.cli.linting.open_book", lambda _shelf: 1 / 0)
+    monkeypatch.setattr("jobkit.cli.checking.open_book", lambda _shelf: 1 / 0)
     ran = run("lint", "--book", book)
     assert ran.status == 3
     assert "a fault of jobkit itself" in ran.err

@@ -79,7 +79,7 @@ def _slipped(path: str, slips: list[list[str]]) -> str:
 
 def _sound(path: str) -> str:
     """Read a file of the sound book; a job that it lacks is like K26-0001, of another board and without logs."""
-    place = BOOK / path
+    place = BOOK / path.removeprefix("later/")
     if place.exists():
         return place.read_text("utf-8")
     like = (BOOK / "jobs/2026/K26-0001.toml").read_text("utf-8")
