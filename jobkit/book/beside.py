@@ -7,6 +7,7 @@ from pathlib import Path
 
 from jobkit.book import git
 from jobkit.book.before import jobs_before
+from jobkit.book.git_tree import GitTree
 from jobkit.book.schemas import FILES, schema_path
 from jobkit.book.shelf import Index, Revision, Shelf, ShelfError
 from jobkit.jobs.bench import Beside
@@ -24,6 +25,8 @@ def beside(root: Path, shelf: Shelf) -> Beside:
         untracked = git.untracked_names(shelf.repo, "jobs")
         return Beside(frozenset(untracked), shelf.below("private"), old, jobs_before(root, shelf))
     try:
+        if isinstance(shelf, GitTree):
+            return Beside(shelf.untracked(), shelf.private(), old, jobs_before(root, shelf))
         repo = git.open_repo(root)
         private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
         untracked = git.untracked_names(repo, "jobs")

@@ -18,7 +18,7 @@ def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
 
     Only the working tree is asked: the file is no part of any revision. Raises ShelfError where it cannot be opened.
     """
-    if PATH not in tree.paths():
+    if PATH not in tree.own_paths():
         return {}, ()
     doc, troubles = document(tree.read(PATH))
     return ({}, troubles) if doc is None else _read(doc)
@@ -26,7 +26,7 @@ def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
 
 def clients_file(tree: Tree) -> OwnFile | None:
     """Read the file for what is wrong with it alone; None where there is none."""
-    if PATH not in tree.paths():
+    if PATH not in tree.own_paths():
         return None
     try:
         content = tree.read(PATH)

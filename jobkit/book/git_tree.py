@@ -106,6 +106,17 @@ class GitTree(Tree):
             return frozenset(git.untracked_names(self.repo, "jobs"))
         return frozenset(standing.others)
 
+    def private(self) -> tuple[str, ...]:
+        """Return the files below private/ that are in the index or that `git add` would take; raises GitError."""
+        there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
+        return git.taken_names(self.repo, "private") if there else ()
+
+    def head(self) -> str:
+        """Return the id of the last commit, "" where there is none yet."""
+        with suppress(git.UnknownRevisionError):
+            return git.resolve(self.repo, "HEAD")
+        return ""
+
     def mark(self) -> bytes | None:
         """Return a digest of all that lies below jobs/, by name and content; None where git cannot vouch for it.
 

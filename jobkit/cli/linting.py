@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.beside import beside
-from jobkit.book.clients import clients_file
 from jobkit.book.find import find_book
-from jobkit.book.load import OpenBook, open_book
-from jobkit.book.shelf import Index, Tree, kind_of
-from jobkit.cli.clock import day, day_at
+from jobkit.book.git_tree import GitTree
 from jobkit.cli.output import deliver
+from jobkit.cli.repeated import Repeated
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.streams import colourful
-from jobkit.jobs.settings import Settings
-from jobkit.lint.run import Report, lint
+from jobkit.lint.report import Report
 from jobkit.pages.findings import FORMATS, Look
 from jobkit.units.errors import MisuseError
-
-Wanted = Callable[[str], bool]
 
 
 class LintCall(NamedTuple):
@@ -67,23 +59,22 @@ def _root(call: LintCall) -> Path:
 
 def _one_state(root: Path, call: LintCall) -> Report:
     shelf = shelf_of(root, staged=call.staged, rev=call.rev)
-    wanted = _named(root, call.paths)
-    if isinstance(shelf, Index):
-        wanted = _both(wanted, _staged(shelf))
-    book = _with_clients(open_book(shelf))
-    today = _today(call.on, book.bench.settings)
-    bench = book.bench._replace(today=today, beside=beside(root, shelf))
-    return lint(book._replace(bench=bench), wanted)
+    repeated = Repeated(shelf, call.on) if isinstance(shelf, GitTree) and not call.paths else None
+    report = repeated.report() if repeated else None
+    if report is None:
+        # Whatever reads and judges takes longer to load than an answer that is kept.
+        from jobkit.cli.checking import check
 
-
-def _with_clients(book: OpenBook) -> OpenBook:
-    """Add private/clients.toml to what is checked: it lies in the working tree alone."""
-    clients = clients_file(book.shelf) if isinstance(book.shelf, Tree) else None
-    return book._replace(own=(*book.own, clients)) if clients else book
+        report, zone = check(root, shelf, call)
+        if repeated:
+            repeated.keep(report, zone)
+    return report
 
 
 def _history(root: Path, call: LintCall) -> Report:
     # Only an audit of history has to load what reads the log.
+    from jobkit.cli.checking import named
+    from jobkit.cli.clock import day_at
     from jobkit.lint.history import lint_since
 
     if call.staged:
@@ -92,56 +83,7 @@ def _history(root: Path, call: LintCall) -> Report:
         raise MisuseError(
             "--on and --since exclude each other", "leave out --on: each commit is held to its own day"
         )
-    return lint_since(root, call.since or "", call.rev or "HEAD", day_at, _named(root, call.paths))
-
-
-def _today(on: str | None, settings: Settings) -> date:
-    """Tell the day at the bench; where its zone is none, which a rule says, the day of this machine."""
-    try:
-        return day(on, settings)
-    except MisuseError:
-        if on is not None:
-            raise
-        return date.today()
-
-
-def _staged(shelf: Index) -> Wanted:
-    """Pick what the next commit changes; all where it changes what every job is held to, or takes a file away."""
-    changed = git.staged_names(shelf.repo, gone=True)
-    known = frozenset(shelf.below())
-    if any(name not in known or kind_of(name) in _FOR_ALL for name in changed):
-        return _any
-    return frozenset(changed).__contains__
-
-
-_FOR_ALL = frozenset(("bench", "meters", "stock", "board"))
-
-
-def _any(_path: str) -> bool:
-    return True
-
-
-def _both(first: Wanted, second: Wanted) -> Wanted:
-    return lambda path: first(path) and second(path)
-
-
-def _named(root: Path, paths: tuple[str, ...]) -> Wanted:
-    """Pick the files named on the command line, or below a folder named there; all where none is named."""
-    inside = [_in_book(root, path) for path in paths]
-    if not inside or "." in inside:
-        return _any
-    return lambda path: any(path == one or path.startswith(f"{one}/") for one in inside)
-
-
-def _in_book(root: Path, path: str) -> str:
-    place = Path(path).resolve()
-    if not place.exists():
-        raise MisuseError(f"there is no {path}", "check the name")
-    if not place.is_relative_to(root):
-        raise MisuseError(
-            f"{path} lies outside the book {root}", "name a file of the book, or another --book"
-        )
-    return place.relative_to(root).as_posix()
+    return lint_since(root, call.since or "", call.rev or "HEAD", day_at, named(root, call.paths))
 
 
 def _prefix(root: Path, form: str) -> str:

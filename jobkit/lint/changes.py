@@ -11,7 +11,7 @@ from jobkit.book.load import OpenBook
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
 from jobkit.lint.at_hand import JobsAtHand
-from jobkit.lint.heads import Head, Looked, OwnDigests
+from jobkit.lint.heads import Head, Looked
 from jobkit.lint.registry import Across
 
 _LOST = b""
@@ -29,7 +29,7 @@ class Changes:
         # Where nothing is new and as many are there as before, none is gone.
         same = not looked.fresh and len(before.heads) == len(looked.heads)
         self.changed = set() if same else {*looked.fresh, *(before.heads.keys() - looked.heads.keys())}
-        is_known = before.own == OwnDigests(book).whole and len(self.changed) <= _MANY
+        is_known = before.own == looked.own and len(self.changed) <= _MANY
         self._known = before.across if is_known else {}
         self._book, self._looked, self._jobs = book, looked, jobs
 

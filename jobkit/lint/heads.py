@@ -14,6 +14,7 @@ from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, know
 from jobkit.book.kept.packed import pack
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
+from jobkit.book.shelf import kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
@@ -71,6 +72,8 @@ class OwnDigests:
         self._boards: dict[str, bytes] = {}
         whole = rest.copy()
         for file in book.own:
+            if kind_of(file.path) == "clients":
+                continue  # no job is held to it
             said = repr((file.path, file.content, file.troubles)).encode()
             whole.update(said)
             if file.path in boards:
@@ -86,11 +89,15 @@ class OwnDigests:
 
 
 class Looked(NamedTuple):
-    """A look at some jobs of a book: their heads, the packed facts of those just read, and what was kept before."""
+    """A look at some jobs of a book: their heads, the packed facts of those just read, and what was kept before.
+
+    `own` is the digest of all of the bench's own files.
+    """
 
     heads: dict[str, Head]
     fresh: dict[str, bytes]
     before: State
+    own: bytes = b""
 
 
 def look(book: OpenBook, paths: Sequence[str], check: Check) -> Looked:
@@ -104,7 +111,7 @@ def look(book: OpenBook, paths: Sequence[str], check: Check) -> Looked:
         head = Head._make(row)
         heads[head.path] = head
         fresh[head.path] = packed
-    return Looked({path: heads[path] for path in paths} if fresh else heads, fresh, before)
+    return Looked({path: heads[path] for path in paths} if fresh else heads, fresh, before, digests.whole)
 
 
 def _before(book: OpenBook) -> State:
@@ -166,6 +173,6 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
         rule: {path: tuple(map(tuple, of)) for path, of in found.items()} for rule, found in across.items()
     }
     heads = {path: tuple(head) for path, head in looked.heads.items() if head.blob}
-    shelf.keep.store(NAME, (OwnDigests(book).whole, heads, plain))
+    shelf.keep.store(NAME, (looked.own, heads, plain))
     rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
     keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)

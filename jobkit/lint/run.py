@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from jobkit.book.load import Loaded, OpenBook, OwnFile, load_job, load_jobs
 from jobkit.book.shelf import Shelf, ShelfError, kind_of
@@ -23,7 +23,8 @@ from jobkit.jobs.settings import Lint
 from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.catalogue import all_rules
 from jobkit.lint.changes import Changes
-from jobkit.lint.heads import Checked, Looked, State, head_of, keep_look, look
+from jobkit.lint.heads import Checked as Checked  # noqa: PLC0414 - for whoever checks jobs one by one
+from jobkit.lint.heads import Looked, State, head_of, keep_look, look
 from jobkit.lint.place import located, of_text, of_troubles, without_replaced
 from jobkit.lint.registry import (
     BOOK_CHECKS,
@@ -35,27 +36,8 @@ from jobkit.lint.registry import (
     Glance,
     Rule,
 )
-
-
-class Commit(NamedTuple):
-    """A commit that a history was looked at for: its id, its day at the bench, who made it, and its first line."""
-
-    id: str
-    day: str
-    author: str
-    subject: str
-
-
-class Report(NamedTuple):
-    """What lint found, and in how many files it looked; `commits` only where a history was looked at."""
-
-    files: int
-    findings: tuple[Finding, ...]
-    commits: tuple[Commit, ...] = ()
-
-    def count(self, level: str) -> int:
-        """Count the findings of a level."""
-        return sum(finding.level == level for finding in self.findings)
+from jobkit.lint.report import Commit as Commit  # noqa: PLC0414 - what lint answers with
+from jobkit.lint.report import Report as Report  # noqa: PLC0414
 
 
 class Kept(Protocol):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
 from jobkit.jobs.finding import LEVELS, Finding
-from jobkit.lint.run import Commit, Report
+from jobkit.lint.report import Commit, Report
 from jobkit.pages.data import Data, as_json
 from jobkit.pages.github import as_commands
 from jobkit.pages.paint import Paint

@@ -1,0 +1,90 @@
+"""One state of the book checked: loads all that reads and judges, so it is itself loaded only when that is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from jobkit.book import git
+from jobkit.book.beside import beside
+from jobkit.book.clients import clients_file
+from jobkit.book.load import OpenBook, open_book
+from jobkit.book.shelf import Index, Shelf, Tree, kind_of
+from jobkit.cli.clock import day
+from jobkit.jobs.settings import Settings
+from jobkit.lint.report import Report
+from jobkit.lint.run import lint
+from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.cli.linting import LintCall
+
+Wanted = Callable[[str], bool]
+
+
+def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
+    """Check what lies on a shelf, and say in which time zone the bench is."""
+    wanted = named(root, call.paths)
+    if isinstance(shelf, Index):
+        wanted = _both(wanted, _staged(shelf))
+    book = _with_clients(open_book(shelf))
+    settings = book.bench.settings
+    bench = book.bench._replace(today=_today(call.on, settings), beside=beside(root, shelf))
+    return lint(book._replace(bench=bench), wanted), settings.zone
+
+
+def _with_clients(book: OpenBook) -> OpenBook:
+    """Add private/clients.toml to what is checked: it lies in the working tree alone."""
+    clients = clients_file(book.shelf) if isinstance(book.shelf, Tree) else None
+    return book._replace(own=(*book.own, clients)) if clients else book
+
+
+def _today(on: str | None, settings: Settings) -> date:
+    """Tell the day at the bench; where its zone is none, which a rule says, the day of this machine."""
+    try:
+        return day(on, settings)
+    except MisuseError:
+        if on is not None:
+            raise
+        return date.today()
+
+
+def _staged(shelf: Index) -> Wanted:
+    """Pick what the next commit changes; all where it changes what every job is held to, or takes a file away."""
+    changed = git.staged_names(shelf.repo, gone=True)
+    known = frozenset(shelf.below())
+    if any(name not in known or kind_of(name) in _FOR_ALL for name in changed):
+        return _any
+    return frozenset(changed).__contains__
+
+
+_FOR_ALL = frozenset(("bench", "meters", "stock", "board"))
+
+
+def _any(_path: str) -> bool:
+    return True
+
+
+def _both(first: Wanted, second: Wanted) -> Wanted:
+    return lambda path: first(path) and second(path)
+
+
+def named(root: Path, paths: tuple[str, ...]) -> Wanted:
+    """Pick the files named on the command line, or below a folder named there; all where none is named."""
+    inside = [_in_book(root, path) for path in paths]
+    if not inside or "." in inside:
+        return _any
+    return lambda path: any(path == one or path.startswith(f"{one}/") for one in inside)
+
+
+def _in_book(root: Path, path: str) -> str:
+    place = Path(path).resolve()
+    if not place.exists():
+        raise MisuseError(f"there is no {path}", "check the name")
+    if not place.is_relative_to(root):
+        raise MisuseError(
+            f"{path} lies outside the book {root}", "name a file of the book, or another --book"
+        )
+    return place.relative_to(root).as_posix()

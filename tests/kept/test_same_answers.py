@@ -1,0 +1,69 @@
+"""What is kept never changes an answer: whatever happens to a book, each answer is as if nothing had been kept."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from jobkit.book import facts as book_facts
+from jobkit.book.kept import keep as keep_module
+from tests.book.repo import GitRepo, forget_git_settings
+from tests.books import EXAMPLE
+from tests.conftest import Ran, Run
+from tests.kept.changes import Upheaval
+
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "3"))
+STEPS = int(os.environ.get("JOBKIT_TEST_STEPS", "8"))
+
+LOOKS = (
+    ("lint", "--format", "json", "--on", "2026-11-20"),
+    ("lint", "--format", "json", "--staged", "--on", "2026-11-20"),
+    ("lint", "--format", "json", "--on", "2026-10-01"),
+    ("summarise", "--format", "json", "--on", "2026-11-20"),
+)
+
+
+@pytest.fixture(autouse=True)
+def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    forget_git_settings(monkeypatch)
+
+
+def opened(tmp_path: Path) -> GitRepo:
+    shutil.copytree(EXAMPLE, tmp_path / "book")
+    repo = GitRepo.make(tmp_path / "book")
+    repo.git("add", "-A")
+    repo.git("commit", "-q", "-m", "The example")
+    return repo
+
+
+def without_remarks(ran: Ran) -> tuple[int, str, list[str]]:
+    """Leave out what is said of the kept answers themselves."""
+    remarks = ("jobkit: what was kept in ", "jobkit: nothing can be kept in ")
+    return ran.status, ran.out, [line for line in ran.err.splitlines() if not line.startswith(remarks)]
+
+
+@pytest.mark.parametrize("seed", range(SEEDS))
+def test_answers_are_those_of_a_fresh_look(
+    seed: int, tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repo = opened(tmp_path)
+    up = Upheaval(repo, seed)
+    if seed % 2:
+        # As in a large book: a few changes are looked at each time, and what is kept stays behind.
+        monkeypatch.setattr(book_facts, "_SMALL", 0)
+    happened: list[str] = []
+    for step in range(STEPS):
+        happened.append(up.next())
+        if up.dice.random() < 0.1:
+            code = bytes([up.dice.randrange(3)]) * 20
+            monkeypatch.setattr(keep_module, "code_digest", lambda code=code: code)
+            happened.append("upgrade")
+        for look in LOOKS:
+            words = ("--book", repo.root, *look)
+            kept = without_remarks(run(*words))
+            assert kept == without_remarks(run("--no-cache", *words)), (seed, step, look, happened)
+            if up.dice.random() < 0.3:
+                assert kept == without_remarks(run(*words)), (seed, step, look, happened, "again")
