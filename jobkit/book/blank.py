@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from jobkit.book.attributes import PATTERN
 from jobkit.book.disk import create
 from jobkit.book.edit.written import written
 from jobkit.book.schemas import FILES, schema_path
@@ -68,7 +69,7 @@ format = 1
 """
 
 GIT_IGNORE = "private/\n.*.tmp\n"
-GIT_ATTRIBUTES = "jobs/**/*.toml merge=jobkit diff=jobkit\n"
+GIT_ATTRIBUTES = f"{PATTERN}\n"
 
 _TAPLO = """\
 # For editors that read TOML through taplo: which schema goes with which file.
