@@ -16,6 +16,7 @@ from jobkit.cli.streams import say
 from jobkit.cli.writing import Writing, load_meant, note, tell
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.jobs.naming import named
 from jobkit.lint.fresh import fresh, is_slip
 from jobkit.pages.echo import was_here
 from jobkit.reckon.jot import value_of
@@ -109,6 +110,8 @@ class NewJob:
         known = known_to(self.writing, Job("", ""))
         if key.form == "texts":
             return [said]
+        if key.name == "design" and not self.as_is:
+            return named(said, known.names["design"], "design with a board file")
         return value_of(key, said, known)
 
     def _habit(self, path: KeyPath) -> str:
