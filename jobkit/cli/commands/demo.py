@@ -31,5 +31,6 @@ def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or emp
     last = commits[-1].at.date()
     tell(f"{folder}: {len(commits)} commits, {commits[0].at.date()} to {last}")
     say(
-        f"next: cd {folder} && jobkit week --on {last}; `git log -p` reads like a diary, `jobkit show 47` is one job"
+        f"next: cd {folder} && jobkit week --on {last}; `jobkit show 47` is one job, `jobkit trail 47` its history; "
+        "after `jobkit wire` git log -p reads like a diary"
     )
