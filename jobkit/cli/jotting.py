@@ -10,6 +10,7 @@ from typing import Any
 
 from jobkit.book.choose import job_path
 from jobkit.book.edit import set_key
+from jobkit.book.edit.proof import look
 from jobkit.book.entry import append_apart, rows_of
 from jobkit.book.entry_keys import Key, keys_of
 from jobkit.book.toml import decode, parse_text
@@ -69,10 +70,19 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
 
 
 def set_keys(writing: Writing, job: Job, row: Jot, values: Mapping[str, Any], *, as_is: bool = False) -> None:
-    """Set keys of a table of the job."""
+    """Set keys of a table of the job; a list grows, any other value is replaced, and what it was is said."""
+    before = look(parse_text(decode(writing.book.shelf.read(job.path))), row.path) or {}
+    values = {key: _grown(before.get(key), value) for key, value in values.items()}
     edits = [partial(set_key, path=(*row.path, key), value=value) for key, value in values.items()]
     put(writing, job.path, edits, f"{row.name} {', '.join(values)}", as_is=as_is)
-    tell(*(f"{job.id} {line}" for line in set_lines(".".join(row.path), values)))
+    tell(*(f"{job.id} {line}" for line in set_lines(".".join(row.path), values, before)))
+
+
+def _grown(there: Any, value: Any) -> Any:
+    """Put what is new behind what stands in a list already."""
+    if isinstance(there, list) and isinstance(value, list):
+        return [*there, *(one for one in value if one not in there)]
+    return value
 
 
 def known_to(writing: Writing, job: Job) -> Known:

@@ -132,10 +132,15 @@ def entry_line(what: str, entry: Mapping[str, object]) -> str:
     return f"{what}: {', '.join(said)}"
 
 
-def set_lines(table: str, keys: Mapping[str, object]) -> Iterator[str]:
-    """Say keys that were set in a table."""
+def set_lines(
+    table: str,
+    keys: Mapping[str, object],
+    before: Mapping[str, object] = {},
+) -> Iterator[str]:
+    """Say keys that were set in a table, and what stood there before where that was something else."""
     for key, value in keys.items():
-        yield f"{table} {key} {_said(value)}" if table else f"{key} {_said(value)}"
+        was = f", was {_said(before[key])}" if key in before and before[key] != value else ""
+        yield f"{table} {key} {_said(value)}{was}".lstrip()
 
 
 def _said(value: object) -> str:

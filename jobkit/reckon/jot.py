@@ -28,6 +28,8 @@ _NUMBER_UNIT = re.compile(r"(?: ?(?:min|h|mm))?")
 _SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,4})?) ?([A-Za-z]{3})?")
 _DESIGNATOR = re.compile(r"[A-Za-z]{1,4}[0-9]{1,5}[A-Za-z]?")
 _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
+_NAMES = frozenset(("near", "passed", "failed"))
+"""Lists of names, which commas part; the others hold free text, an item each time they are given."""
 _YES, _NO = ("yes", "true"), ("no", "false")
 _FEWEST = 2
 """So many letters make the beginning of a choice: fewer may be anything."""
@@ -114,7 +116,8 @@ def value_of(key: Key, word: str, known: Known) -> Any:
     if key.name in known.names and key.form == "text":
         return _name(key, word, known)
     if key.form == "texts":
-        return [_name(key, part.strip(), known) for part in word.split(",") if part.strip()]
+        parts = word.split(",") if key.name in _NAMES else (word,)
+        return [_name(key, part.strip(), known) for part in parts if part.strip()]
     return _FORMS[key.form](key, word, known)
 
 

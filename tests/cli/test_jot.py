@@ -64,6 +64,14 @@ def test_a_price_agreed_to_sets_the_day(bench: AtBench) -> None:
     assert "agreed = 2026-10-20" in bench.text
 
 
+def test_a_list_grows_and_a_value_that_goes_is_said(bench: AtBench) -> None:
+    bench.writes("jot", "board", "kept_back", "bracket", "kept_back", "8 screws, short")
+    bench.writes("jot", "board", "kept_back", "fan")
+    assert 'kept_back = ["bracket", "8 screws, short", "fan"]' in bench.text
+    bench("jot", "price", "quoted", "160")
+    assert "price quoted 170.00 EUR, was 160.00 EUR" in bench("jot", "price", "quoted", "170").out
+
+
 def test_a_land_is_completed_once_it_is_mended(bench: AtBench) -> None:
     bench("jot", "land", "q214", "4", "lifted", "supply")
     bench("jot", "land", "q214", "4", "film", "0.3")
