@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from jobkit.book import git
+from jobkit.book.git_tree import GitTree
 from jobkit.book.history import is_same_job
 from jobkit.book.load import load_job
 from jobkit.book.shelf import Index, Revision, Shelf, kind_of
@@ -36,7 +37,10 @@ def _maybe_changed(repo: git.Repo, shelf: Shelf, earlier: str) -> set[str]:
         )
         return {path for path in {**was, **now} if was.get(path) != now.get(path)}
     staged = git.staged_names(repo, gone=True)
-    return {*staged} if isinstance(shelf, Index) else {*staged, *git.changed_names(repo)}
+    if isinstance(shelf, Index):
+        return {*staged}
+    changed = shelf.changed() if isinstance(shelf, GitTree) else git.changed_names(repo)
+    return {*staged, *changed}
 
 
 def _states(repo: git.Repo, commit: str, paths: Sequence[str]) -> Iterator[State]:

@@ -117,8 +117,13 @@ class GitTree(Tree):
             return git.resolve(self.repo, "HEAD")
         return ""
 
+    def changed(self) -> frozenset[str]:
+        """Return the tracked files whose working copy is gone or may differ from the index; raises GitError."""
+        return frozenset(git.changed_names(self.repo)) if self._standing is None else self._standing.changed
+
+    @cached_property
     def mark(self) -> bytes | None:
-        """Return a digest of all that lies below jobs/, by name and content; None where git cannot vouch for it.
+        """A digest of all that lies below jobs/, by name and content; None where git cannot vouch for it.
 
         Attachments count by name alone.
         """

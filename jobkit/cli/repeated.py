@@ -50,7 +50,7 @@ class Repeated:
 
         `zone` is the bench's time zone as bench.toml had it: its content is in the digest, so it still has it.
         """
-        mark, today = self._shelf.mark(), self._today(zone)
+        mark, today = self._shelf.mark, self._today(zone)
         if mark is None or today is None:
             return None
         own = [(path, _content(self._shelf, path)) for path in self._shelf.own_paths()]

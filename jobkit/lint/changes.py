@@ -33,6 +33,10 @@ class Changes:
         self._known = before.across if is_known else {}
         self._book, self._looked, self._jobs = book, looked, jobs
 
+    def may_have_moved(self, rule: Across, path: str) -> bool:
+        """Tell whether a finding that still holds may stand at another place by now, because its file has changed."""
+        return path in self.changed and path in self._known.get(rule.made.name, {})
+
     def taken_over(self, rule: Across) -> dict[str, list[Finding]] | None:
         """Give what a rule found before in the jobs that have not changed; None where all have to be asked anew."""
         found = self._known.get(rule.made.name)
@@ -45,7 +49,7 @@ class Changes:
         }
 
     def _touch(self, rule: Across) -> bool:
-        """Tell whether any job has come or gone, or changed in what the rule reads of other jobs."""
+        """Tell whether any job has come or gone, or changed in what the rule reads."""
         read = attrgetter(*rule.reads) if rule.reads else None
         for was, is_ in self._pairs:
             if was is None or is_ is None:

@@ -15,7 +15,7 @@ def _came_back(job: Facts, _bench: Bench) -> bool:
     return bool(job.comeback_of)
 
 
-@book_rule("error", _came_back)
+@book_rule("error", _came_back, ("comeback_of",))
 def comeback_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A comeback names a job that is not in the book.
 
@@ -32,7 +32,7 @@ def comeback_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
         yield Found(_PLACE, job.comeback_of, message, "write the id of the earlier job of this board")
 
 
-@book_rule("error", _came_back, ("id", "serial"))
+@book_rule("error", _came_back, ("id", "comeback_of", "serial"))
 def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A comeback names the job of another board.
 
@@ -71,7 +71,7 @@ def comeback_loop(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
         yield Found(_PLACE, job.comeback_of, f"the comebacks lead round in a circle: {way}", mend)
 
 
-@book_rule("error", _came_back, ("id", "sent", "collected"))
+@book_rule("error", _came_back, ("id", "comeback_of", "received", "sent", "collected"))
 def comeback_early(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A board came back before it was gone.
 

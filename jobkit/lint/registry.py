@@ -12,7 +12,7 @@ decorator      takes                               depends on
 `@text_rule`   the text of a job or a board file   that text
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
                                                    `bench.beside`); runs only where its screen lets the facts by
-`@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it `reads`
+`@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
 `@own_rule`    the bench                           the bench's own files; never kept
 `@last_rule`   facts of a job, all findings in it  what every other rule found
 =============  ==================================  ============================================================
@@ -122,11 +122,10 @@ class Rule(NamedTuple):
 
 
 class Across(NamedTuple):
-    """A rule across jobs: for which jobs it has anything to ask, and which facts of other jobs it reads.
+    """A rule across jobs: for which jobs it has anything to ask, and which facts it reads, of any job.
 
-    It is asked anew of every job where one of those facts has changed anywhere, or a job has come or gone; of one job
-    where that job has changed. `asks` is told from a job and the bench's own files; None stands for jobs that share
-    their file's name with another.
+    As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was. `asks`
+    is told from those facts of a job and the bench's own files; None stands for jobs that share their file's name.
     """
 
     made: Rule

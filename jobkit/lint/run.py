@@ -65,8 +65,9 @@ def lint(
     jobs.put_packed(looked.fresh)
     heads = looked.heads.values()
     findings += (Finding._make(found) for head in heads if head.found for found in head.found)
+    screens = [screen for _, screen, _ in LIVE_CHECKS]
     for head in heads:
-        if head.is_read:
+        if head.is_read and any(screen(head, book.bench) for screen in screens):
             findings += live_findings(head, book.bench, partial(_load, book.shelf, head.path))
     across = findings_across(book, looked, jobs)
     findings += (one for found in across.values() for of_job in found.values() for one in of_job)
@@ -180,7 +181,7 @@ def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> dict[st
         known = changes.taken_over(one) if changes else None
         across[one.made.name] = known or {}
         for path in asking:
-            if known is None or changes is None or path in changes.changed:
+            if known is None or changes is None or changes.may_have_moved(one, path):
                 facts = jobs.at(path)
                 found = [(one.made, what) for what in one.check(facts, jobs, bench)] if facts else []
                 if found:

@@ -113,7 +113,7 @@ def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
 
 
-@book_rule("error", _took_off_a_donor)
+@book_rule("error", _took_off_a_donor, ("used",))
 def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A part came from a donor that is not in the book.
 
@@ -132,7 +132,7 @@ def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
             yield Found(("used", row, "from"), took.source, message, "write the id of the job of the donor")
 
 
-@book_rule("error", _took_off_a_donor, ("id", "fate", "finished", "sent"))
+@book_rule("error", _took_off_a_donor, ("id", "used", "fate", "finished", "sent"))
 def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A part was taken off a board that is no donor.
 

@@ -18,7 +18,9 @@ from tests.books import EXAMPLE
 
 _OWN = ("bench.toml", "meters.toml", "stock.toml", ".gitattributes", ".gitignore")
 _ID = re.compile(r"\bK(?:25|26)-0?([0-9]{3})\b")
-_YEAR = re.compile(r"\b2026-(?=[0-9]{2}-[0-9]{2})")
+_YEAR = re.compile(r"\b(202[56])-(?=[0-9]{2}-[0-9]{2})")
+# The meters are calibrated in 2026 only, so in other years there is nothing to waive.
+_WAIVED = re.compile(r'\n\[\[waive\]\]\n(?:[^\n\[]+\n)*?rule\s*=\s*"meter-overdue"\n(?:[^\n\[]+\n)*')
 _SERIAL = re.compile(r'^(serial\s*=\s*"[^"]*)"', re.MULTILINE)
 _FIRST_YEAR, _YEARS = 2017, 10
 
@@ -59,7 +61,9 @@ def _write(root: Path, template: Template, batch: int, year: int, letter: str, *
     path = root / "jobs" / str(year) / f"{name}.toml"
     path.parent.mkdir(parents=True, exist_ok=True)
     text = _renamed(template.text, batch, year, letter)
-    text = _SERIAL.sub(rf'\1-{batch}"', _YEAR.sub(f"{year}-", text))
+    text = _SERIAL.sub(
+        rf'\1-{batch}"', _YEAR.sub(lambda found: f"{year - 2026 + int(found[1])}-", _WAIVED.sub("", text))
+    )
     path.write_text(text, encoding="utf-8")
     if attachments and template.attachments:
         path.with_suffix("").mkdir()

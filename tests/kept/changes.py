@@ -24,7 +24,7 @@ class Upheaval:
     def __init__(self, repo: GitRepo, seed: int) -> None:
         self.repo = repo
         self.root = repo.root
-        self.dice = random.Random(seed)
+        self.dice = random.Random(seed)  # noqa: S311 - a dice, not a key
 
     def next(self) -> str:
         """Let something happen, and say what."""
