@@ -23,8 +23,9 @@ class Entry(NamedTuple):
 
 
 def trail(moments: Iterable[Moment], bench: Bench, zone: tzinfo, on: date) -> tuple[Entry, ...]:
-    """Tell the moments of a job until the end of a day, in the order given.
+    """Tell the moments of a job until the end of a day, in the order in which they were written down.
 
+    That is the order of the authors' clocks: a rebase puts what one bench did on Monday behind the other's Friday.
     Readings are held to the limits of `bench`, whatever was known at the time. A commit that changed only remarks or
     layout says so; of a merge only what none of its parents had is told.
     """
@@ -35,7 +36,7 @@ def trail(moments: Iterable[Moment], bench: Bench, zone: tzinfo, on: date) -> tu
         found = tuple(_told(moment, Benches(bench, bench), readable))
         if found and at.date() <= on:
             entries.append(Entry(moment.commit, at, moment.author, moment.subject, found))
-    return tuple(entries)
+    return tuple(sorted(entries, key=lambda entry: entry.at))
 
 
 def _told(moment: Moment, benches: Benches, readable: Readable) -> Iterator[Change]:
