@@ -10,14 +10,7 @@ from jobkit.book.edit.proof import plain, same
 from jobkit.book.outline import KeyPath
 from jobkit.book.toml import parse_text
 from jobkit.jobs.entries import Reading
-
-IDENTITY: dict[tuple[str, ...], tuple[str, ...]] = {
-    ("reading",): ("at", "point", "to", "kind", "when"),
-    ("work",): ("at", "did", "part"),
-    ("used",): ("at", "part", "item"),
-    ("trial",): ("at", "run"),
-}
-"""The keys that make an entry this one and no other, by its table; of other tables the whole content does."""
+from jobkit.jobs.identity import IDENTITY
 
 
 def reading_entry(reading: Reading) -> dict[str, Value]:

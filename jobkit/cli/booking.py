@@ -19,7 +19,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
 from jobkit.lint.fresh import fresh, is_slip
 from jobkit.pages.echo import was_here
-from jobkit.reckon.jot import value_of
+from jobkit.reckon.key_words import value_of
 from jobkit.reckon.taking import Said
 from jobkit.reckon.warranty import cover
 from jobkit.units.errors import MisuseError

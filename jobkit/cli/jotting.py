@@ -18,8 +18,9 @@ from jobkit.cli.writing import Edit, Writing, put, tell
 from jobkit.jobs.job import Job
 from jobkit.lint.catalogue import all_rules
 from jobkit.pages.echo import entry_line, set_lines
-from jobkit.reckon.jot import JotError, Known, dates_of, entry_of
+from jobkit.reckon.jot import dates_of, entry_of
 from jobkit.reckon.jots import Jot
+from jobkit.reckon.key_words import JotError, Known
 
 _OVER = "over"
 _LOOKED_AT = frozenset(("inspect", "clean"))

@@ -11,8 +11,9 @@ import pytest
 from jobkit.book.edit import append_entry, set_key
 from jobkit.book.entry_keys import Key, keys_of
 from jobkit.book.load import load_job
-from jobkit.reckon.jot import Known, dates_of, entry_of, forms
+from jobkit.reckon.jot import dates_of, entry_of
 from jobkit.reckon.jots import JOTS
+from jobkit.reckon.key_words import Known, forms
 from jobkit.units.errors import MisuseError
 from tests.at_the_bench import JOB, JOB_PATH
 

@@ -4,20 +4,7 @@ from collections.abc import Callable, Hashable, Iterator, Sequence
 
 from jobkit.book.merge.blocks import Block
 from jobkit.book.outline import KeyPath
-
-# What makes an entry this one and no other; entries of other lists are known by their content.
-_IDENTITY: dict[tuple[str, ...], tuple[str, ...]] = {
-    ("reading",): ("at", "point", "to", "kind", "when"),
-    ("work",): ("at", "did", "part"),
-    ("used",): ("at", "part", "item"),
-    ("trial",): ("at", "run"),
-    ("meter",): ("name",),
-    ("rail",): ("name",),
-    ("point",): ("name",),
-    ("cause",): ("name",),
-    ("check",): ("name",),
-    ("memory",): ("part",),
-}
+from jobkit.jobs.identity import IDENTITY
 
 # A changed entry without identity is taken for the same one if it kept at least this share of its statements.
 _ALIKE = 0.5
@@ -47,7 +34,7 @@ def _identity(block: Block) -> Hashable:
     if not block.is_entry:
         return block.name
     values = {statement.key[0]: statement.value for statement in block.statements}
-    identity = tuple(values.get(key) for key in _IDENTITY.get(block.name, ()))
+    identity = tuple(values.get(key) for key in IDENTITY.get(block.name, ()))
     return (block.name, identity if any(identity) else ())
 
 
