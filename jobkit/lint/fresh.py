@@ -17,7 +17,7 @@ _SLIPS = frozenset(("schema", "want-mismatch", "want-empty"))
 def fresh(before: Loaded, after: Loaded, bench: Bench) -> tuple[Finding, ...]:
     """List the findings about one job that a change to its file has made, unless the bench has switched them off."""
     known = Counter(map(_what, _findings(before, bench)))
-    return tuple(_new(_findings(after, bench), known))
+    return tuple(_new(_findings(after, _since(before, bench)), known))
 
 
 def is_slip(finding: Finding) -> bool:
@@ -29,6 +29,13 @@ def is_slip(finding: Finding) -> bool:
     if finding.rule.endswith("-unknown"):
         return finding.level == "error" or finding.mend.startswith('write "')
     return finding.rule in _SLIPS
+
+
+def _since(before: Loaded, bench: Bench) -> Bench:
+    """Give the bench with the job as it was: a job that was sent is sealed."""
+    if before.job is None:
+        return bench
+    return bench._replace(beside=bench.beside._replace(before={before.path: before.job}))
 
 
 def _findings(loaded: Loaded, bench: Bench) -> Iterator[Finding]:

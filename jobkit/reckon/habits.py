@@ -6,14 +6,15 @@ The habits, each echoed when it is followed and each overruled by a word on the 
   that `work`; and `proof` as soon as proof is being taken since the last soldering (a proof reading is there, a walk of
   the proof was begun, or the job is finished).
 - **kind**: what the unit tells, where it tells more than one kind that for which the board file has a limit at this
-  point. A bare number is what the board file wants there of a cold board, resistance before all; once the board has
-  had power since the last soldering, only where there is no choice.
+  point. A bare number goes with the units of the other values in the call; else it is what the board file wants there
+  of a cold board, resistance before all. Where the last thing written that day was under power, it is taken only where
+  there is no choice.
 - **state**: the board file's, else cold for what is measured without power and powered for the rest. A board is warm
   instead of cold until the bench's cooling time has passed after heat.
 - **to, red_on**: the board file's, where all its limits for this kind at this point name one.
 - **removed**: the packages that were soldered off and not fitted again.
-- **meter**: the one used last for this kind in this job, else the one these commands were told last for it, else the one
-  used last in this job that has a range for it, else the first of meters.toml that has one.
+- **meter**: the one used last for this kind in this job, else the one these commands were told last for it, else the
+  one used last in this job that has a range for it, else the first of meters.toml that has one.
 """
 
 from __future__ import annotations
@@ -49,14 +50,20 @@ def when_habit(job: Job, *, proving: bool = False) -> str:
     return "work" if _was_worked_on(job) else "arrival"
 
 
-def kind_habit(point: Point | None, told: tuple[str, ...], *, cold: bool) -> str:
+def kind_habit(
+    point: Point | None, told: tuple[str, ...], *, cold: bool, others: tuple[str, ...] = ()
+) -> str:
     """Tell what was measured; `told` are the kinds that the unit allows, none where there is no unit.
 
-    `cold` where the board has had no power since the last soldering. Raises HabitError where it cannot be told.
+    `cold` where the board has no power; `others` are the kinds told by the other values of the call. Raises HabitError
+    where it cannot be told.
     """
     wanted = tuple(dict.fromkeys(want.kind for want in _wants(point) if want.kind))
     if told:
         return next((kind for kind in told if kind in wanted), told[0])
+    with_others = [kind for kind in others if kind in wanted]
+    if with_others:
+        return with_others[0]
     name = point.name if point else "this point"
     likely = _wanted_cold(point) if cold else wanted
     if cold and ("resistance" in likely or not wanted):
@@ -88,13 +95,14 @@ def lead_habit(point: Point | None, kind: str) -> tuple[str | None, str | None]:
 def meter_habit(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
     """Tell which meter it was; None where meters.toml has none for this kind."""
     by_time = sorted((one for one in job.readings if one.meter), key=_moment, reverse=True)
-    for one in by_time:
-        if one.kind == kind:
-            return one.meter
+    for_kind = [one.meter for one in by_time if one.kind == kind]
+    if for_kind:
+        return for_kind[0]
     if remembered in meters:
         return remembered
     for one in by_time:
-        if one.meter in meters and _serves(meters[one.meter], kind):
+        meter = meters.get(one.meter or "")
+        if meter and _serves(meter, kind):
             return one.meter
     return next((name for name, meter in meters.items() if _serves(meter, kind)), None)
 
@@ -121,11 +129,13 @@ def last_soldered(job: Job) -> datetime | None:
     return max((work.at for work in job.work if work.at and is_soldered(work)), default=None)
 
 
-def had_power(job: Job) -> bool:
-    """Tell whether the board has had power on this bench since the last soldering."""
+def is_under_power(job: Job, now: datetime) -> bool:
+    """Tell whether the board has power, as far as is written: its last reading or trial of the day was under power."""
     since = last_soldered(job)
-    powered = (one.at for one in job.readings if one.state == "powered")
-    return any(not _is_before(at, since) for at in (*powered, *(trial.at for trial in job.trials)))
+    seen = [(one.at, one.state == "powered") for one in job.readings if one.at]
+    seen += [(one.at, True) for one in job.trials if one.at]
+    today = [(at, powered) for at, powered in seen if at.date() == now.date() and not _is_before(at, since)]
+    return bool(today) and max(today)[1]
 
 
 def _was_worked_on(job: Job) -> bool:

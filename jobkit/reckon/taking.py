@@ -14,7 +14,7 @@ from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.reckon.habits import (
     STATES,
     WHENS,
-    had_power,
+    is_under_power,
     kind_habit,
     lead_habit,
     meter_habit,
@@ -105,11 +105,17 @@ def points_of(there: Situation) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*(policy.cold_resistance if policy else ()), *read)))
 
 
-def settle(pair: Pair, said: Said, there: Situation) -> Reading:
+def settle_all(typed: Sequence[Pair], said: Said, there: Situation) -> list[Reading]:
+    """Make readings of the points and values of one call; a bare number goes with the units of the others."""
+    told = tuple(dict.fromkeys(kind for pair in typed for kind in kinds_told(pair.value)))
+    return [settle(pair, said, there, told) for pair in typed]
+
+
+def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = ()) -> Reading:
     """Make a reading of a point and a value; raises MisuseError where they cannot be one, or leave it open."""
     name = _point(pair.point, said, there)
     point = there.design.point(name) if there.design else None
-    kind = _kind(pair.value, said, point or Point((), name), there)
+    kind = _kind(pair.value, said, point or Point((), name), there, others)
     value = parse_quantity(as_written(pair.value, kind), kind)
     to, red_on = lead_habit(point, kind)
     want = parse_want(usual_want(said.want, kind), kind) if said.want else None
@@ -172,11 +178,11 @@ def _named(word: str, known: Sequence[str], what: str, said: Said) -> str:
         raise UnknownNameError(unknown.message, mend) from None
 
 
-def _kind(value: str, said: Said, point: Point, there: Situation) -> str:
+def _kind(value: str, said: Said, point: Point, there: Situation, others: tuple[str, ...]) -> str:
     if said.kind is not None:
         return named(said.kind, KINDS, "kind of reading")
-    cold = said.state == "cold" or not had_power(there.job)
-    return kind_habit(point, kinds_told(value), cold=cold and said.state != "powered")
+    cold = said.state == "cold" or not is_under_power(there.job, there.now)
+    return kind_habit(point, kinds_told(value), cold=cold and said.state != "powered", others=others)
 
 
 def _among(word: str | None, words: tuple[str, ...], what: str) -> str | None:

@@ -155,6 +155,12 @@ def test_sending_a_board_that_is_not_proved_is_said(bench: AtBench) -> None:
     assert "proof-missing" in ran.err
 
 
+def test_a_change_to_a_job_that_was_sent_wants_its_reason(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    assert "error sealed: the job was sent on 2026-10-21" in bench("jot", "cause", "q214", "shorted").err
+    assert "sealed" not in bench("jot", "amended", "the cause came out later").err
+
+
 def test_help_is_made_of_the_schema(bench: AtBench) -> None:
     out = bench._run("jot", "trial", "--help").out
     assert "[RUN] [RESULT] [MINUTES]" in out

@@ -9,7 +9,7 @@ import pytest
 
 from jobkit.reckon.habits import (
     HabitError,
-    had_power,
+    is_under_power,
     kind_habit,
     lead_habit,
     meter_habit,
@@ -21,6 +21,7 @@ from jobkit.reckon.habits import (
 from tests.at_the_bench import a_job, reading, the_bench, work
 
 INJECT = '[[inject]]\nat = 2026-10-20T11:00:00\nrail = "V12"\nvolts = "1.0 V"\n'
+SOLDERED = work("fit", "U3", "2026-10-22T09:30:00")
 TRIAL = '[[trial]]\nat = {at}\nrun = "picture"\nresult = "fail"\n'
 
 
@@ -160,11 +161,36 @@ def test_the_board_is_warm_after_heat_until_it_has_cooled() -> None:
 @pytest.mark.parametrize(
     ("more", "power"),
     [
-        ("", False),
-        (TRIAL.format(at="2026-10-20T10:00:00"), True),
-        (TRIAL.format(at="2026-10-20T10:00:00") + work("fit", "U3"), False),
-        (reading(state="powered"), True),
+        pytest.param("", False, id="nothing yet"),
+        pytest.param(TRIAL.format(at="2026-10-22T09:00:00"), True, id="a trial this morning"),
+        pytest.param(TRIAL.format(at="2026-10-21T09:00:00"), False, id="a trial yesterday"),
+        pytest.param(
+            TRIAL.format(at="2026-10-22T09:00:00") + work("fit", "U3", "2026-10-22T09:30:00"),
+            False,
+            id="soldered since",
+        ),
+        pytest.param(reading(state="powered", at="2026-10-22T09:00:00"), True, id="read under power"),
+        pytest.param(
+            reading(state="powered", at="2026-10-22T09:00:00") + reading(at="2026-10-22T09:30:00"),
+            False,
+            id="read cold since",
+        ),
     ],
 )
-def test_power_is_forgotten_once_the_board_was_soldered(more: str, power: bool) -> None:  # noqa: FBT001
-    assert had_power(a_job(more)) is power
+def test_power_is_what_was_written_last_that_day(more: str, power: bool) -> None:  # noqa: FBT001
+    assert is_under_power(a_job(more), datetime(2026, 10, 22, 10, 5)) is power
+
+
+@pytest.mark.parametrize(
+    ("others", "kind"),
+    [(("voltage", "diode", "ripple"), "voltage"), (("resistance",), "refused"), ((), "refused")],
+)
+def test_a_bare_number_goes_with_the_units_of_the_call(
+    tmp_path: Path, others: tuple[str, ...], kind: str
+) -> None:
+    point = the_bench(tmp_path).designs["rowan-r3"].point("OUT")
+    try:
+        found = kind_habit(point, (), cold=True, others=others)
+    except HabitError:
+        found = "refused"
+    assert found == kind

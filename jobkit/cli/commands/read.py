@@ -13,7 +13,7 @@ from jobkit.cli.measuring import situation, tell_reading
 from jobkit.cli.options import Books
 from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.taking import Said, pairs, points_of, settle
+from jobkit.reckon.taking import Said, pairs, points_of, settle_all
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -58,7 +58,7 @@ def read(
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
     said = Said(when, kind, state, to, red_on, parts, meter, range_, four_wire, moving, want, note, as_is)
     there = situation(writing, job_meant(writing, job))
-    readings = [settle(pair, said, there) for pair in pairs(words, points_of(there))]
+    readings = settle_all(pairs(words, points_of(there)), said, there)
     write_readings(writing, there.job.path, readings, as_is=as_is)
     if meter:
         writing.remember(meters={**writing.desk.meters, **{one.kind: one.meter for one in readings}})
