@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.git_tree import GitTree
 from jobkit.book.history import is_same_job
 from jobkit.book.load import load_job
 from jobkit.book.shelf import Index, Revision, Shelf, kind_of
@@ -20,35 +19,30 @@ def jobs_before(root: Path, shelf: Shelf) -> Mapping[str, Job]:
     Without an earlier commit there is none. Only what may differ is read. Raises GitError.
     """
     repo = shelf.repo if isinstance(shelf, (Index, Revision)) else git.open_repo(root)
-    try:
-        earlier = git.resolve(repo, f"{shelf.commit}^" if isinstance(shelf, Revision) else "HEAD")
-    except git.UnknownRevisionError:
-        return {}
-    names = _maybe_changed(repo, shelf, earlier)
-    paths = sorted(path for path in names if kind_of(path) == "job")
-    return dict(_paired(list(_states(repo, earlier, paths)), paths, shelf))
+    swaps = [swap for swap in _swaps(repo, shelf) if kind_of(swap.path) == "job"]
+    paths = sorted(swap.path for swap in swaps)
+    return dict(_paired(list(_states(repo, swaps)), paths, shelf)) if swaps else {}
 
 
-def _maybe_changed(repo: git.Repo, shelf: Shelf, earlier: str) -> set[str]:
+def _swaps(repo: git.Repo, shelf: Shelf) -> Iterable[git.Swap]:
     if isinstance(shelf, Revision):
-        was, now = (
-            {entry.path: entry.blob for entry in git.tree_entries(repo, commit)}
-            for commit in (earlier, shelf.commit)
-        )
-        return {path for path in {**was, **now} if was.get(path) != now.get(path)}
-    staged = git.staged_names(repo, gone=True)
+        try:
+            return git.tree_swaps(repo, git.resolve(repo, f"{shelf.commit}^"), shelf.commit)
+        except git.UnknownRevisionError:
+            return ()  # the first commit, or where a shallow clone begins
+    staged = git.staged_swaps(repo)
     if isinstance(shelf, Index):
-        return {*staged}
-    changed = shelf.changed() if isinstance(shelf, GitTree) else git.changed_names(repo)
-    return {*staged, *changed}
+        return staged
+    # What is staged too had its state in the last commit, not the one in the index.
+    return {swap.path: swap for swap in (*git.changed_swaps(repo), *staged)}.values()
 
 
-def _states(repo: git.Repo, commit: str, paths: Sequence[str]) -> Iterator[State]:
-    """Load those of the files that are in a commit."""
-    entries = [entry for entry in git.entries_at(repo, commit, paths) if entry.mode.startswith("100")]
-    contents = git.read_blobs(repo, (entry.blob for entry in entries))
-    for entry, content in zip(entries, contents, strict=True):
-        yield State(entry.path, entry.blob, None if content is None else load_job(entry.path, content).job)
+def _states(repo: git.Repo, swaps: Sequence[git.Swap]) -> Iterator[State]:
+    """Load the files as they were, where they were there."""
+    there = [swap for swap in swaps if swap.was]
+    contents = git.read_blobs(repo, (swap.was for swap in there))
+    for swap, content in zip(there, contents, strict=True):
+        yield State(swap.path, swap.was, None if content is None else load_job(swap.path, content).job)
 
 
 def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Iterator[tuple[str, Job]]:

@@ -1,20 +1,24 @@
 """All that jobkit asks of git, and the only place that starts a process.
 
-Calls are read-only, split names at NUL, run in a cleaned environment and fail with a `GitError` that says
-what, where and how to mend. A repository's own settings are not obeyed where they could start a program.
+Calls only read (but for `config`, which sets up a repository, and `fast_import`, which makes one), split names at NUL,
+run in a cleaned environment and fail with a `GitError` that says what, where and how to mend. A repository's own
+settings are not obeyed where they could start a program.
 """
 
 from jobkit.book.git.blobs import blob_id, read_blobs
 from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
 from jobkit.book.git.listing import (
     Entry,
+    Swap,
     changed_names,
-    entries_at,
+    changed_swaps,
     index_entries,
     new_names,
     staged_names,
+    staged_swaps,
     taken_names,
     tree_entries,
+    tree_swaps,
     untracked_names,
 )
 from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
@@ -28,18 +32,21 @@ __all__ = [
     "NotInGitError",
     "Repo",
     "Standing",
+    "Swap",
     "UnknownRevisionError",
     "blob_id",
     "cache_folder",
     "changed_names",
-    "entries_at",
+    "changed_swaps",
     "index_entries",
     "new_names",
     "open_repo",
     "read_blobs",
     "resolve",
     "staged_names",
+    "staged_swaps",
     "taken_names",
     "tree_entries",
+    "tree_swaps",
     "untracked_names",
 ]

@@ -4,14 +4,11 @@ All paths are relative to the book's folder, with "/" between the parts.
 """
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
-
-_MANY = 200
-"""So many names fit on a command line whatever they are; for more the whole listing is read."""
 
 
 class Entry(NamedTuple):
@@ -37,17 +34,6 @@ def tree_entries(repo: Repo, commit: str) -> tuple[Entry, ...]:
     return tuple(_entries(repo, repo.ask("ls-tree", "-r", "-z", "--full-tree", commit, *_below(repo))))
 
 
-def entries_at(repo: Repo, commit: str, paths: Sequence[str]) -> tuple[Entry, ...]:
-    """Return those of some files of the book that are in a commit (id from `resolve`); raises GitError."""
-    if len(paths) > _MANY:
-        wanted = frozenset(paths)
-        return tuple(entry for entry in tree_entries(repo, commit) if entry.path in wanted)
-    names = [repo.prefix + path for path in paths]
-    return (
-        tuple(_entries(repo, repo.ask("ls-tree", "-z", "--full-tree", commit, "--", *names))) if names else ()
-    )
-
-
 def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
     """Read `<mode> <blob> <stage>TAB<path>` and `<mode> <type> <blob>TAB<path>`."""
     skip = len(repo.prefix)
@@ -60,6 +46,45 @@ def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
             yield Entry(path[skip:], mode, third)
 
 
+class Swap(NamedTuple):
+    """A file that differs between two states, and its blob in the first; "" where it is not there, or no plain file."""
+
+    path: str
+    was: str
+
+
+def staged_swaps(repo: Repo) -> tuple[Swap, ...]:
+    """Return the files in which the index differs from the last commit, as that has them. Raises GitError."""
+    return _swaps(repo, repo.ask("diff", "--cached", *_RAW, *_below(repo)))
+
+
+def changed_swaps(repo: Repo) -> tuple[Swap, ...]:
+    """Return the files in which the working tree may differ from the index, as that has them. Raises GitError."""
+    words = ["diff-files", "--raw", "-z", "--no-renames", "--no-abbrev", "-O/dev/null", *_below(repo)]
+    return _swaps(repo, call.ask(words, repo.top, {**repo.environment(), **_filters_off(repo)}))
+
+
+def tree_swaps(repo: Repo, before: str, after: str) -> tuple[Swap, ...]:
+    """Return the files in which two commits (ids from `resolve`) differ, as the first has them. Raises GitError."""
+    return _swaps(repo, repo.ask("diff", *_RAW, before, after, *_below(repo)))
+
+
+# Settings of the repository that would change the answer or start a program.
+_PLAIN = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null")
+_RAW = ("--raw", "-z", "--no-renames", "--no-abbrev", "--ignore-submodules=none", *_PLAIN)
+
+
+def _swaps(repo: Repo, listing: bytes) -> tuple[Swap, ...]:
+    """Read `:<mode> <mode> <blob> <blob> <status>`, path, and so on."""
+    words = iter(_split(listing))
+    skip = len(repo.prefix)
+    found = {}
+    for record, path in zip(words, words, strict=True):
+        mode, _, was, _, _ = record.split(" ")
+        found[path[skip:]] = was if mode.startswith(":100") else ""
+    return tuple(Swap(path, was) for path, was in found.items())
+
+
 def staged_names(repo: Repo, *, gone: bool = False) -> tuple[str, ...]:
     """Return the files that the next commit, the first one too, adds or changes, or (`gone`) takes away.
 
@@ -67,9 +92,7 @@ def staged_names(repo: Repo, *, gone: bool = False) -> tuple[str, ...]:
     """
     kinds = "--diff-filter=ACDMRT" if gone else "--diff-filter=ACMR"
     words = ("--cached", "--name-only", "-z", kinds, "--no-renames")
-    # Settings of the repository that would change the answer or start a program.
-    plain = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null")
-    return _names(repo, repo.ask("diff", *words, *plain, *_below(repo)))
+    return _names(repo, repo.ask("diff", *words, *_PLAIN, *_below(repo)))
 
 
 def changed_names(repo: Repo) -> tuple[str, ...]:
