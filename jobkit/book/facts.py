@@ -58,12 +58,6 @@ def known_rows(shelf: Shelf, paths: Iterable[str]) -> dict[str, Row]:
     return {path: Row._make(kept[path]) for path, blob in blobs.items() if kept[path][0] == blob}
 
 
-def known_packed(shelf: Shelf, blobs: dict[str, str]) -> dict[str, bytes]:
-    """Give what is kept of the facts of files that had these contents, whatever they have now."""
-    kept = (shelf.keep.load(_NAME) if shelf.keep else None) or {}
-    return {path: kept[path][1] for path, blob in blobs.items() if path in kept and kept[path][0] == blob}
-
-
 def keep_rows(shelf: Shelf, known: dict[str, Row], fresh: dict[str, Row]) -> None:
     """Keep what was read anew beside what was known, and forget all else."""
     if shelf.keep and is_worth_keeping(shelf, len(known), len(fresh)):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from functools import cached_property
@@ -42,7 +43,7 @@ class GitTree(Tree):
         standing = self._standing
         if standing is None:
             return None
-        sure, attachments = _tracked(standing.listing, len(self.repo.prefix))
+        sure, attachments = _tracked(standing.listing, self.repo.prefix)
         unsure: set[str] = set()
         for path in standing.changed:
             sure.pop(path, None)
@@ -111,8 +112,9 @@ class GitTree(Tree):
         there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
         return git.taken_names(self.repo, "private") if there else ()
 
+    @cached_property
     def head(self) -> str:
-        """Return the id of the last commit, "" where there is none yet."""
+        """The id of the last commit, "" where there is none yet."""
         with suppress(git.UnknownRevisionError):
             return git.resolve(self.repo, "HEAD")
         return ""
@@ -142,22 +144,22 @@ class GitTree(Tree):
         return digest.digest()
 
 
-def _tracked(listing: bytes, skip: int) -> tuple[dict[str, str], set[str]]:
+# Tag, mode, blob, stage and path, as `git ls-files -s -v -z` prints them, of the files below jobs/.
+_JOB = r"[^\0] ([0-7]{6}) ([0-9a-f]+) [0-3]\t%s(jobs/[^/\0]+/[^/\0]+\.toml)\0"
+_ATTACHMENT = r"\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
+
+
+def _tracked(listing: bytes, prefix: str) -> tuple[dict[str, str], set[str]]:
     """Read the index's listing: job files with their blobs, and the names of attachments."""
-    sure: dict[str, str] = {}
-    attachments: set[str] = set()
-    start = skip + 5
-    for line in os.fsdecode(listing).split("\0")[:-1]:
-        head, _, whole = line.partition("\t")
-        if not whole.startswith("jobs/", skip) or "/." in whole[skip:]:
-            continue
-        depth = whole.count("/", start)
-        if depth == 1:
-            if whole.endswith(".toml"):
-                # A link is listed too, but has no content of its own.
-                sure[whole[skip:]] = head[9:-2] if head.startswith("H 100") else ""
-        elif depth > 1:
-            attachments.add(whole[skip:])
+    text = os.fsdecode(listing)
+    before = re.escape(prefix)
+    # A link is listed too, but has no content of its own.
+    found = re.findall(_JOB % before, text)
+    sure = {path: blob if mode.startswith("100") else "" for mode, blob, path in found}
+    attachments = set(re.findall(_ATTACHMENT % before, text))
+    if "/." in text:
+        sure = {path: blob for path, blob in sure.items() if "/." not in path}
+        attachments = {path for path in attachments if "/." not in path}
     return sure, attachments
 
 

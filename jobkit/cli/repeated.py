@@ -55,7 +55,7 @@ class Repeated:
             return None
         own = [(path, _content(self._shelf, path)) for path in self._shelf.own_paths()]
         schemas = [_content(self._shelf, f"schema/{kind}.schema.json") for kind in _KINDS]
-        head = self._shelf.head()
+        head = self._shelf.head
         told = (mark, today.isoformat(), own, schemas, head, self._shelf.private())
         return sha1(repr(told).encode("utf-8", "surrogateescape"), usedforsecurity=False).digest()
 

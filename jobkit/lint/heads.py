@@ -18,7 +18,7 @@ from jobkit.book.shelf import kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
-from jobkit.lint.registry import BOOK_CHECKS
+from jobkit.lint.registry import BOOK_CHECKS, Across
 
 NAME = "checks"
 
@@ -34,7 +34,8 @@ class Head(NamedTuple):
     """What a check needs of a job that it has looked at before.
 
     `blob` is the id of the content; `held_to` the digest of the bench's own files that have a say; `asks` are the rules
-    across jobs that have anything to ask about this one; `found` are the findings as plain tuples.
+    across jobs that have anything to ask about this one; `read` digests what each of them reads of it, in the order of
+    their register; `found` are the findings as plain tuples.
     """
 
     path: str
@@ -46,6 +47,7 @@ class Head(NamedTuple):
     attachments: tuple[str, ...] = ()
     waives: tuple[tuple[str, str], ...] = ()
     asks: tuple[str, ...] = ()
+    read: tuple[bytes, ...] = ()
     found: tuple[Any, ...] = ()
 
 
@@ -159,8 +161,14 @@ def head_of(
         return Head(path, blob, held_to, "", is_read=False, found=found)
     asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
     held_to = digests.of(facts.design) if digests else b""
-    seen = (facts.last_done, facts.attachments, facts.waives, asks)
+    read = tuple(_digest(one, facts) for one in BOOK_CHECKS) if blob else ()
+    seen = (facts.last_done, facts.attachments, facts.waives, asks, read)
     return Head(path, blob, held_to, facts.design, True, *seen, found)  # noqa: FBT003 - a row
+
+
+def _digest(rule: Across, facts: Facts) -> bytes:
+    read = tuple(getattr(facts, name) for name in rule.reads)
+    return sha1(repr(read).encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:12]
 
 
 def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:

@@ -14,7 +14,7 @@ decorator      takes                               depends on
                                                    `bench.beside`); runs only where its screen lets the facts by
 `@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
 `@own_rule`    the bench                           the bench's own files; never kept
-`@last_rule`   facts of a job, all findings in it  what every other rule found
+`@last_rule`   waivers of a job, all its findings  what every other rule found
 =============  ==================================  ============================================================
 """
 
@@ -101,11 +101,19 @@ class Glance(Protocol):
         """The files that the job names."""
 
 
+class Waiving(Protocol):
+    """As much of a job as a rule about its waivers may look at."""
+
+    @property
+    def waives(self) -> tuple[tuple[str, str], ...]:
+        """Rule and subject ("" = any) of each finding waived, in the order of the file."""
+
+
 Screen = Callable[[Glance, Bench], bool]
 Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]
-LastCheck = Callable[[Facts, Sequence[Finding]], Iterator[Found]]
+LastCheck = Callable[[Waiving, Sequence[Finding]], Iterator[Found]]
 
 
 class Rule(NamedTuple):
@@ -124,8 +132,9 @@ class Rule(NamedTuple):
 class Across(NamedTuple):
     """A rule across jobs: for which jobs it has anything to ask, and which facts it reads, of any job.
 
-    As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was. `asks`
-    is told from those facts of a job and the bench's own files; None stands for jobs that share their file's name.
+    As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was.
+    `asks` is told from those facts of a job and the bench's own files; None stands for jobs that share their file's
+    name.
     """
 
     made: Rule

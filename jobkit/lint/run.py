@@ -16,7 +16,6 @@ from jobkit.book.load import Loaded, OpenBook, OwnFile, load_job, load_jobs
 from jobkit.book.shelf import Shelf, ShelfError, kind_of
 from jobkit.jobs.bench import Bench, Beside
 from jobkit.jobs.digest import facts_of
-from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding, in_order
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Lint
@@ -24,7 +23,7 @@ from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.catalogue import all_rules
 from jobkit.lint.changes import Changes
 from jobkit.lint.heads import Checked as Checked  # noqa: PLC0414 - for whoever checks jobs one by one
-from jobkit.lint.heads import Looked, State, head_of, keep_look, look
+from jobkit.lint.heads import Head, Looked, State, head_of, keep_look, look
 from jobkit.lint.place import located, of_text, of_troubles, without_replaced
 from jobkit.lint.registry import (
     BOOK_CHECKS,
@@ -35,6 +34,7 @@ from jobkit.lint.registry import (
     Found,
     Glance,
     Rule,
+    Waiving,
 )
 from jobkit.lint.report import Commit as Commit  # noqa: PLC0414 - what lint answers with
 from jobkit.lint.report import Report as Report  # noqa: PLC0414
@@ -73,8 +73,7 @@ def lint(
     findings += (one for found in across.values() for of_job in found.values() for one in of_job)
     if kept is None and jobs.are_whole:
         keep_look(book, looked, across)
-    waiving = [head.path for head in heads if head.waives]
-    settled = _settled(findings, waiving, jobs, book)
+    settled = _settled(findings, [head for head in heads if head.waives], book)
     return Report(len(own) + len(paths), tuple(in_order(_moved(settled, book.bench.settings.lint))))
 
 
@@ -168,7 +167,7 @@ def _of_job(made: Rule, job: Job, founds: Iterable[Found]) -> Iterator[Finding]:
 def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> dict[str, dict[str, list[Finding]]]:
     """Run the rules across jobs, by rule and path; of what was found before, what cannot have changed is taken over."""
     bench = alone(book.bench)
-    changes = Changes(book, looked, jobs) if jobs.are_whole else None
+    changes = Changes(looked) if jobs.are_whole else None
     askers: dict[str, list[str]] = defaultdict(list)
     for head in looked.heads.values():
         for name in head.asks:
@@ -210,30 +209,27 @@ def _finding(made: Rule, path: str, job_id: str, found: Found) -> Finding:
     return Finding(made.name, level, path, found.place, found.about, job_id, found.message, found.mend)
 
 
-def _settled(
-    findings: list[Finding], waiving: list[str], jobs: JobsAtHand, book: OpenBook
-) -> Iterator[Finding]:
+def _settled(findings: list[Finding], waiving: list[Head], book: OpenBook) -> Iterator[Finding]:
     """Leave out what is waived, and add what there is to say of the waivers."""
-    by_file: dict[str, list[Finding]] = {path: [] for path in waiving}
+    by_file: dict[str, list[Finding]] = {head.path: [] for head in waiving}
     for finding in findings:
         if finding.file in by_file:
             by_file[finding.file].append(finding)
         else:
             yield finding
-    for path, found in by_file.items():
-        facts = jobs.at(path)
-        assert facts is not None
-        yield from unwaived(facts, found)
-        last = [(made, one) for made, check in LAST_CHECKS for one in check(facts, found)]
-        yield from _read_again(path, last, book) if last else ()
+    for head in waiving:
+        found = by_file[head.path]
+        yield from unwaived(head, found)
+        last = [(made, one) for made, check in LAST_CHECKS for one in check(head, found)]
+        yield from _read_again(head.path, last, book) if last else ()
 
 
-def unwaived(facts: Facts, findings: Iterable[Finding]) -> Iterator[Finding]:
+def unwaived(job: Waiving, findings: Iterable[Finding]) -> Iterator[Finding]:
     """Leave out the findings that a job waives: all of a rule, or those about one thing."""
     rules = all_rules()
     for finding in findings:
         waivers = {(finding.rule, ""), (finding.rule, finding.about)}
-        if not rules[finding.rule].waivable or waivers.isdisjoint(facts.waives):
+        if not rules[finding.rule].waivable or waivers.isdisjoint(job.waives):
             yield finding
 
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.nearest import suggest
-from jobkit.lint.registry import RULES, Found, last_rule, rule
+from jobkit.lint.registry import RULES, Found, Waiving, last_rule, rule
 
 
 @rule("warning")
@@ -38,7 +37,7 @@ def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 @last_rule("warning")
-def waive_unused(job: Facts, findings: Sequence[Finding]) -> Iterator[Found]:
+def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
     """A waiver waives nothing.
 
     What it finds: a [[waive]] of a rule that finds nothing in this job, or nothing about what `about` names.
