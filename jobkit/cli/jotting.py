@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from functools import partial
 from pathlib import PurePosixPath
@@ -63,10 +63,11 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
     also = _also_set(job, row, whole, writing)
     edits: list[Edit] = [partial(append_apart, table=row.path, entry=whole)]
     edits += (partial(set_key, path=path, value=value) for path, value in also.items())
-    put(writing, job.path, edits, row.name, as_is=as_is)
+    found = put(writing, job.path, edits, row.name, as_is=as_is)
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
-        *(f"    {'.'.join(path)} {value}" for path, value in also.items()),
+        *_also_lines(also),
+        found=found,
     )
 
 
@@ -75,8 +76,11 @@ def set_keys(writing: Writing, job: Job, row: Jot, values: Mapping[str, Any], *,
     before = look(parse_text(decode(writing.book.shelf.read(job.path))), row.path) or {}
     values = {key: _grown(before.get(key), value) for key, value in values.items()}
     edits = [partial(set_key, path=(*row.path, key), value=value) for key, value in values.items()]
-    put(writing, job.path, edits, f"{row.name} {', '.join(values)}", as_is=as_is)
-    tell(*(f"{job.id} {line}" for line in set_lines(".".join(row.path), values, before)))
+    also = _also_set(job, row, values, writing)
+    edits += (partial(set_key, path=path, value=value) for path, value in also.items())
+    found = put(writing, job.path, edits, f"{row.name} {', '.join(values)}", as_is=as_is)
+    lines = (f"{job.id} {line}" for line in set_lines(".".join(row.path), values, before))
+    tell(*lines, *_also_lines(also), found=found)
 
 
 def _grown(there: Any, value: Any) -> Any:
@@ -122,13 +126,20 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
 
 
 def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[tuple[str, str], Any]:
-    """Tell which days go with an entry: the first work on a board begins the repair, a price agreed to is agreed."""
+    """Tell which days go with an entry: the first work begins the repair, a price is quoted or agreed to that day."""
     if row.name == "work" and job.dates.started is None and entry.get("did") not in _LOOKED_AT:
         at = entry.get("at")
         return {("dates", "started"): at.date() if isinstance(at, datetime) else writing.now.date()}
     if row.name == "agreement" and job.dates.agreed is None:
         return {("dates", "agreed"): entry["on"]}
+    if row.name == "price" and "quoted" in entry and job.dates.quoted is None:
+        return {("dates", "quoted"): writing.now.date()}
     return {}
+
+
+def _also_lines(also: Mapping[tuple[str, str], Any]) -> Iterator[str]:
+    for path, value in also.items():
+        yield f"    {'.'.join(path)} {value}"
 
 
 def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> int | None:
@@ -149,8 +160,8 @@ def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[s
     if not new:
         raise JotError(f"this {row.name} is written down already", "say what is new of it")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
-    put(writing, job.path, edits, f"{row.name} completed")
-    tell(f"{job.id} {entry_line(row.name, entry)}")
+    found = put(writing, job.path, edits, f"{row.name} completed")
+    tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
 
 
 def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) -> None:
@@ -160,8 +171,8 @@ def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) ->
         raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
     day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
     path = ("wait", waiting[-1], "until")
-    put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")
-    tell(f"{job.id} wait for {job.waits[waiting[-1]].reason} until {day}")
+    found = put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")
+    tell(f"{job.id} wait for {job.waits[waiting[-1]].reason} until {day}", found=found)
 
 
 def _what_it_takes(row: Jot, keys: Sequence[Key]) -> str:

@@ -76,8 +76,8 @@ def _finish(walk: Walk, outcome: str) -> None:
     if not lacking:
         keys["finished"] = there.now.date()
         edits.append(partial(set_key, path=("dates", "finished"), value=there.now.date()))
-    put(walk.writing, there.job.path, edits, f"outcome {outcome}")
-    tell(*set_lines("", keys))
+    found = put(walk.writing, there.job.path, edits, f"outcome {outcome}")
+    tell(*set_lines("", keys), found=found)
     if lacking:
         say(f"jobkit: {outcome} asks for more: {', '.join(lacking)}; go on with `jobkit walk proof`")
 
@@ -118,13 +118,13 @@ def _answered(walk: Walk, step: Step, typed: str) -> bool:
     if not typed:
         return False
     table, entry = _trial(walk, step, typed) if step.shown_by == "trial" else _last(walk, step, typed)
-    put(
+    found = put(
         walk.writing,
         walk.there.job.path,
         [partial(append_apart, table=table, entry=dict(entry))],
         f"{table} {step.name}",
     )
-    tell(entry_line(table, entry))
+    tell(entry_line(table, entry), found=found)
     return True
 
 

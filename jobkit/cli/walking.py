@@ -18,9 +18,10 @@ from jobkit.cli.asking import ask, at_terminal
 from jobkit.cli.clock import now
 from jobkit.cli.measuring import tell_reading
 from jobkit.cli.streams import say
-from jobkit.cli.writing import Writing, load_meant, put
+from jobkit.cli.writing import Writing, load_meant, put, tell
 from jobkit.jobs.digest import Manner, facts_of
 from jobkit.jobs.entries import Reading
+from jobkit.jobs.finding import Finding
 from jobkit.pages.echo import stop_help, stop_question, usual_line
 from jobkit.reckon.against_usual import Against, stands
 from jobkit.reckon.limits import want_of
@@ -132,22 +133,23 @@ def _taken(walk: Walk, stop: Stop, typed: str, before: Reading | None) -> Readin
     """Write a reading; None where it could not be, and the question is to be asked again."""
     try:
         reading = reading_at(stop, typed, walk.said, walk.there)
-        _write(walk, reading, before)
+        found = _write(walk, reading, before)
     except MisuseError as misuse:
         if not at_terminal():
             raise
         say(f"jobkit: {misuse}")
         return None
     tell_reading(reading, walk.there, _against(walk, stop, reading))
+    tell(found=found)
     return reading
 
 
-def _write(walk: Walk, reading: Reading, before: Reading | None) -> None:
+def _write(walk: Walk, reading: Reading, before: Reading | None) -> tuple[Finding, ...]:
     """Write a reading; where one was gone back to, in its place, as long as that is untouched."""
     edit: Callable[[str], str] = partial(append_apart, table="reading", entry=reading_entry(reading))
     if before is not None:
         edit = partial(_corrected, was=before, reading=reading)
-    put(walk.writing, walk.there.job.path, [edit], f"reading of {reading.point}")
+    return put(walk.writing, walk.there.job.path, [edit], f"reading of {reading.point}")
 
 
 def _corrected(text: str, was: Reading, reading: Reading) -> str:

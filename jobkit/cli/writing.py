@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import getpass
 import os
-from collections.abc import Callable, Sequence
+import sys
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any, NamedTuple
@@ -92,10 +93,12 @@ def load_meant(writing: Writing, path: str) -> Job:
     return loaded.job
 
 
-def put(writing: Writing, path: str, edits: Sequence[Edit], what: str, *, as_is: bool = False) -> None:
-    """Write edits to a job, all or none; refuse what is mistyped, and say what lint has to say of the rest.
+def put(
+    writing: Writing, path: str, edits: Sequence[Edit], what: str, *, as_is: bool = False
+) -> tuple[Finding, ...]:
+    """Write edits to a job, all or none; give what lint has to say of it, to be told once the entry is.
 
-    Raises MisuseError, and then the file is as it was.
+    Raises MisuseError where something is mistyped, and then the file is as it was.
     """
     splices: list[Splice] = []
     said: list[Finding] = []
@@ -114,8 +117,7 @@ def put(writing: Writing, path: str, edits: Sequence[Edit], what: str, *, as_is:
     except TomlError as error:
         raise MisuseError(f"{path} line {error.line}: {error.what}", error.mend) from None
     note(writing, Written(path, what, tuple(splices)))
-    for finding in said:
-        say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
+    return tuple(said)
 
 
 def note(writing: Writing, written: Written) -> None:
@@ -123,12 +125,12 @@ def note(writing: Writing, written: Written) -> None:
     _beside(lambda: writing.files.note(written))
 
 
-def tell(*lines: str) -> None:
-    """Say what was written, at once, so that it is seen before the next thing is typed."""
+def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
+    """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it."""
     answer("".join(f"{line}\n" for line in lines))
-    import sys
-
     sys.stdout.flush()
+    for finding in found:
+        say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
 
 
 def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) -> list[Finding]:

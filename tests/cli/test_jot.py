@@ -64,6 +64,13 @@ def test_a_price_agreed_to_sets_the_day(bench: AtBench) -> None:
     assert "agreed = 2026-10-20" in bench.text
 
 
+def test_a_quote_sets_the_day(bench: AtBench) -> None:
+    assert "dates.quoted 2026-10-22" in bench("jot", "price", "quoted", "160").out
+    bench.clock.passes(60 * 24)
+    assert "dates.quoted" not in bench("jot", "price", "quoted", "170").out
+    assert "quoted = 2026-10-22" in bench.text
+
+
 def test_a_list_grows_and_a_value_that_goes_is_said(bench: AtBench) -> None:
     bench.writes("jot", "board", "kept_back", "bracket", "kept_back", "8 screws, short")
     bench.writes("jot", "board", "kept_back", "fan")

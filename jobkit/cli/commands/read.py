@@ -11,8 +11,9 @@ import typer
 from jobkit.book.entry import append_apart, reading_entry
 from jobkit.cli.measuring import situation, tell_reading
 from jobkit.cli.options import Books
-from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put
+from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put, tell
 from jobkit.jobs.entries import Reading
+from jobkit.jobs.finding import Finding
 from jobkit.reckon.taking import Said, pairs, points_of, settle_all
 
 app = typer.Typer(rich_markup_mode=None)
@@ -59,14 +60,19 @@ def read(
     said = Said(when, kind, state, to, red_on, parts, meter, range_, four_wire, moving, want, note, as_is)
     there = situation(writing, job_meant(writing, job))
     readings = settle_all(pairs(words, points_of(there)), said, there)
-    write_readings(writing, there.job.path, readings, as_is=as_is)
+    found = write_readings(writing, there.job.path, readings, as_is=as_is)
     if meter:
         writing.remember(meters={**writing.desk.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
         tell_reading(reading, there)
+    tell(found=found)
 
 
-def write_readings(writing: Writing, path: str, readings: Sequence[Reading], *, as_is: bool = False) -> None:
+def write_readings(
+    writing: Writing, path: str, readings: Sequence[Reading], *, as_is: bool = False
+) -> tuple[Finding, ...]:
     """Append readings to a job, all or none."""
     edits = [partial(append_apart, table="reading", entry=reading_entry(one)) for one in readings]
-    put(writing, path, edits, f"reading of {' and '.join(one.point or '' for one in readings)}", as_is=as_is)
+    return put(
+        writing, path, edits, f"reading of {' and '.join(one.point or '' for one in readings)}", as_is=as_is
+    )
