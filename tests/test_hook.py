@@ -11,9 +11,12 @@ import pytest
 
 from jobkit.book.wiring import wire
 from jobkit.hook import main
+from tests import books
 from tests.book.repo import GitRepo, forget_git_settings
-from tests.books import BENCH, BOARD, JOB, JOB_PATH, make_book
+from tests.books import BENCH, BOARD, JOB_PATH, make_book
 
+# Not sent yet: what is sent may only be changed with a word, and tests of that rule stand elsewhere.
+JOB = books.JOB.replace("sent = 2026-10-12\n", "")
 SLIP = JOB.replace('"23.4 Ω"', '"23.4 kg"')
 FOUND = '"kg" is no unit of resistance'
 OTHER_PATH = "jobs/2026/K26-0002.toml"
@@ -28,7 +31,7 @@ def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def bench(tmp_path: Path) -> GitRepo:
     repo = GitRepo.make(tmp_path / "bench")
-    make_book(repo.root, {OTHER_PATH: OTHER})
+    make_book(repo.root, {JOB_PATH: JOB, OTHER_PATH: OTHER})
     repo.commit("Open the book")
     wire(repo.root, sys.executable)
     return repo
@@ -164,13 +167,25 @@ class TestWhatIsChecked:
         stops(bench, "-a")
 
     def test_a_limit_that_makes_a_sent_board_fail(self, bench: GitRepo) -> None:
-        own = '\nwant = "10 Ω .. 60 Ω"'
-        bench.commit(
-            "By the board file", {JOB_PATH: JOB.replace(own, ""), OTHER_PATH: OTHER.replace(own, "")}
-        )
+        """The limit is that of the board file, and no job is touched."""
+        by_board = books.JOB.replace('\nwant = "10 Ω .. 60 Ω"', "")
+        bench.write(JOB_PATH, by_board)
+        bench.git("commit", "-qam", "Sent", "--no-verify")
         bench.write("boards/alder-a1.toml", BOARD.replace("10 Ω ..", "30 Ω .."))
         ended = bench.attempt("commit", "-am", "A higher limit")
-        assert (ended.returncode, said(ended).count("reading-outside")) == (1, 2), said(ended)
+        assert (ended.returncode, said(ended).count("error reading-outside")) == (1, 1), said(ended)
+
+    def test_what_was_sent_changes_only_with_a_word(self, bench: GitRepo) -> None:
+        bench.write(JOB_PATH, books.JOB)
+        passes(bench, "-a")
+        changed = books.JOB.replace("minutes = 75", "minutes = 80")
+        bench.write(JOB_PATH, changed)
+        ended = bench.attempt("commit", "-am", "Correct it")
+        assert (ended.returncode, "error sealed" in said(ended)) == (1, True)
+        bench.write(
+            JOB_PATH, changed + '\n[[amended]]\nat = 2026-10-14T09:00:00\nby = "ida"\nwhy = "typed wrongly"\n'
+        )
+        passes(bench, "-a")
 
     def test_a_job_that_others_name_is_gone(self, bench: GitRepo) -> None:
         later = OTHER.replace("2026-10", "2026-11") + '\n[comeback]\nof = "K26-0001"\n'
@@ -179,6 +194,18 @@ class TestWhatIsChecked:
         (bench.root / JOB_PATH).unlink()
         ended = bench.attempt("commit", "-am", "Away with it")
         assert (ended.returncode, "comeback-unknown" in said(ended)) == (1, True), said(ended)
+
+    def test_a_job_that_others_lean_on_changes(self, bench: GitRepo) -> None:
+        """The board of the first job gets another serial number, and its comeback is not touched."""
+        serial = 'kind = "graphics card"\nserial = "A1-7"'
+        later = OTHER.replace("2026-10", "2026-11").replace('kind = "graphics card"', serial)
+        bench.write(OTHER_PATH, later + '\n[comeback]\nof = "K26-0001"\n')
+        bench.write(JOB_PATH, JOB.replace('kind = "graphics card"', serial))
+        bench.git("commit", "-qam", "A comeback", "--no-verify")
+        bench.write(JOB_PATH, JOB.replace('kind = "graphics card"', serial.replace("A1-7", "A1-8")))
+        ended = bench.attempt("commit", "-am", "Another serial")
+        assert (ended.returncode, f"{OTHER_PATH}:" in said(ended)) == (1, True), said(ended)
+        assert "comeback-serial" in said(ended)
 
     def test_a_job_under_a_new_name(self, bench: GitRepo) -> None:
         bench.git("mv", JOB_PATH, "jobs/2026/K26-0009.toml")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,10 +10,14 @@ from typing import TYPE_CHECKING
 from jobkit.book import git
 from jobkit.book.beside import beside
 from jobkit.book.clients import clients_file
-from jobkit.book.load import OpenBook, open_book
+from jobkit.book.git.mentions import mentioning
+from jobkit.book.load import OpenBook, load_jobs, open_book
 from jobkit.book.shelf import Index, Shelf, Tree, kind_of
 from jobkit.cli.clock import day
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
+from jobkit.lint.leaning import is_leaned_on
 from jobkit.lint.report import Report
 from jobkit.lint.run import lint
 from jobkit.units.errors import MisuseError
@@ -26,12 +30,12 @@ Wanted = Callable[[str], bool]
 
 def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
     """Check what lies on a shelf, and say in which time zone the bench is."""
-    wanted = named(root, call.paths)
+    wanted, around = named(root, call.paths), beside(root, shelf)
     if isinstance(shelf, Index):
-        wanted = _both(wanted, _staged(shelf))
+        wanted = _both(wanted, _staged(shelf, around.before))
     book = _with_clients(open_book(shelf))
     settings = book.bench.settings
-    bench = book.bench._replace(today=_today(call.on, settings), beside=beside(root, shelf))
+    bench = book.bench._replace(today=_today(call.on, settings), beside=around)
     return lint(book._replace(bench=bench), wanted), settings.zone
 
 
@@ -51,13 +55,26 @@ def _today(on: str | None, settings: Settings) -> date:
         return date.today()
 
 
-def _staged(shelf: Index) -> Wanted:
-    """Pick what the next commit changes; all where it changes what every job is held to, or takes a file away."""
+def _staged(shelf: Index, before: Mapping[str, Job]) -> Wanted:
+    """Pick what the next commit changes, and the jobs that may be in the wrong by it.
+
+    All where it changes what every job is held to, or takes a file away.
+    """
     changed = git.staged_names(shelf.repo, gone=True)
     known = frozenset(shelf.below())
     if any(name not in known or kind_of(name) in _FOR_ALL for name in changed):
         return _any
-    return frozenset(changed).__contains__
+    return frozenset((*changed, *_leaning(shelf, before))).__contains__
+
+
+def _leaning(shelf: Index, before: Mapping[str, Job]) -> Iterator[str]:
+    """Yield the jobs that mention one that changed in what others ask of it."""
+    moved = [
+        job.id
+        for loaded in load_jobs(shelf, before)
+        if loaded.job and is_leaned_on(facts_of(job := before[loaded.path]), facts_of(loaded.job))
+    ]
+    yield from (path for path in mentioning(shelf.repo, "jobs", moved) if kind_of(path) == "job")
 
 
 _FOR_ALL = frozenset(("bench", "meters", "stock", "board"))

@@ -1,0 +1,18 @@
+"""Which changes of a job may put another job in the wrong: one that came back, or took parts off it."""
+
+from __future__ import annotations
+
+from jobkit.jobs.facts import Facts
+
+_NOT_AGAIN = ("serial", "received", "finished", "sent", "collected", "comeback_of")
+"""What others lean on once it is there: to be told for the first time wrongs nobody."""
+
+
+def is_leaned_on(before: Facts, after: Facts) -> bool:
+    """Tell whether a job changed in what rules across jobs ask of it for the sake of others.
+
+    A job that is gone, or has another name, is another matter: then all others may be in the wrong.
+    """
+    if before.fate != after.fate:
+        return True
+    return any(getattr(before, name) not in {"", getattr(after, name)} for name in _NOT_AGAIN)
