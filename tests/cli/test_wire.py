@@ -1,0 +1,72 @@
+"""`jobkit wire` as it is typed: what it says, and that it needs one book in git."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.book.repo import GitRepo, forget_git_settings
+from tests.books import make_book
+from tests.conftest import Run
+
+
+@pytest.fixture(autouse=True)
+def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    forget_git_settings(monkeypatch)
+
+
+@pytest.fixture
+def repo(tmp_path: Path) -> GitRepo:
+    repo = GitRepo.make(tmp_path / "bench")
+    make_book(repo.root)
+    return repo
+
+
+def test_it_says_what_is_set_up_and_undone(run: Run, repo: GitRepo) -> None:
+    repo.write(".git/hooks/pre-commit", "#!/bin/sh\n").chmod(0o755)
+    ran = run("wire", "--book", repo.root)
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.out == (
+        f"hook        {repo.root}/.git/hooks/pre-commit, after the one that was there\n"
+        "diffs       git diff and git log -p show each entry as a line, readings with their verdicts\n"
+        "merges      by entries; both benches' additions are kept\n"
+        f"for         the jobs of . (said in {repo.root}/.git/info/attributes)\n"
+    )
+    assert run("wire", "--book", repo.root).out == ran.out
+    ran = run("wire", "--undo", "--book", repo.root)
+    assert (ran.status, ran.out, ran.err) == (0, "git is set up as before\n", "")
+
+
+def test_without_the_hook(run: Run, repo: GitRepo) -> None:
+    assert run("wire", "--no-hook", "--book", repo.root).out.startswith("hook        none\n")
+    assert not (repo.root / ".git/hooks/pre-commit").exists()
+
+
+def test_attributes_that_say_otherwise_are_told(run: Run, repo: GitRepo) -> None:
+    repo.write(".gitattributes", "*.toml merge=union\n")
+    assert run("wire", "--book", repo.root).out.endswith(
+        "but         .gitattributes says otherwise of jobs: merge=union\n"
+    )
+
+
+def test_shared_hooks_are_refused_with_the_line_to_add(
+    run: Run, repo: GitRepo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings = repo.write("../gitconfig", f"[core]\n\thooksPath = {tmp_path}/shared\n")
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", str(settings))
+    ran = run("wire", "--book", repo.root)
+    assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)
+    assert f"add this line to {tmp_path}/shared/pre-commit" in ran.err
+    assert "-m jobkit.hook --wired . || exit 1" in ran.err
+
+
+def test_no_repository(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(tmp_path))
+    ran = run("wire", "--book", make_book(tmp_path / "new"))
+    assert (ran.status, "run `git init` there" in ran.err) == (2, True)
+
+
+def test_one_book_at_a_time(run: Run, repo: GitRepo, tmp_path: Path) -> None:
+    ran = run("--book", repo.root, "wire", "--book", make_book(tmp_path / "other"))
+    assert (ran.status, "name one --book" in ran.err) == (2, True)
