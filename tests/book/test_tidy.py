@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.book.load import load_job
@@ -56,6 +56,7 @@ def _cut(text: str, was: str) -> str:
     return text
 
 
+@settings(deadline=None)
 @given(st.sampled_from(sorted(KINDS)), st.data())
 def test_what_is_tidied_means_the_same_and_is_tidy_then(kind: str, data: st.DataObject) -> None:
     unit = data.draw(st.sampled_from(spellings(kind)))

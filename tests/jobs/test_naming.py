@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.jobs.naming import NamingError, UnknownNameError, named
@@ -44,6 +44,7 @@ def test_where_there_are_no_names_that_is_said() -> None:
         named("dmm", [], "meter of meters.toml")
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(min_size=1, max_size=6), min_size=1, max_size=8, unique=True), st.data())
 def test_every_name_finds_itself(names: list[str], data: st.DataObject) -> None:
     name = data.draw(st.sampled_from(names))

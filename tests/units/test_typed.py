@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.units.kinds import KINDS, SPELLINGS, UNITS
@@ -117,6 +117,7 @@ def test_a_word_is_told_to_be_a_value_a_unit_or_a_name(word: str, is_value: bool
 _NUMBERS = st.decimals(min_value=0, max_value=999, places=3)
 
 
+@settings(deadline=None)
 @given(
     number=_NUMBERS,
     kind=st.sampled_from(sorted(KINDS)),
@@ -140,6 +141,7 @@ def test_a_value_with_its_unit_means_what_it_says(
     assert parse_quantity(written, kind).value == parse_quantity(f"{text} {unit}", kind).value
 
 
+@settings(deadline=None)
 @given(number=_NUMBERS, kind=st.sampled_from(sorted(KINDS)), data=st.data())
 def test_a_prefix_alone_takes_the_unit_of_the_kind(number: Decimal, kind: str, data: st.DataObject) -> None:
     unit = UNITS[KINDS[kind].unit]
@@ -151,6 +153,7 @@ def test_a_prefix_alone_takes_the_unit_of_the_kind(number: Decimal, kind: str, d
     assert not prefix or kind in kinds_told(f"{number:f}{prefix}")
 
 
+@settings(deadline=None)
 @given(st.text(max_size=12), st.sampled_from(sorted(KINDS)))
 def test_anything_is_read_or_refused_in_words(text: str, kind: str) -> None:
     try:
