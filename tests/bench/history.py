@@ -113,7 +113,35 @@ def _commit(
     bench.head = f":{number}"
 
 
-if __name__ == "__main__":
+def measure(root: Path) -> Iterator[tuple[str, float]]:
+    """Time what reads the history: each figure is the best of three runs, in seconds."""
+    job = min((root / "jobs/2021").glob("*.toml"))
+    jobkit = [sys.executable, "-m", "jobkit", "--book", str(root)]
+    raw = ["git", "log", "-m", "--raw", "-z", "--no-renames", "--no-abbrev", "--format=raw"]
+    yield "git log --raw alone", _best(raw, root)
+    yield f"trail {job.stem}", _best([*jobkit, "trail", job.stem], root)
+    yield "diff of the last hundred commits", _best([*jobkit, "diff", "HEAD~100..HEAD"], root)
+    yield "what git shows of one job", _best([sys.executable, "-m", "jobkit.textconv", str(job)], root)
+    hook = [sys.executable, "-P", "-m", "jobkit.hook"]
+    yield "hook, nothing staged", _best(hook, root)
+    job.write_text(job.read_text("utf-8") + "# looked at again\n", "utf-8")
+    subprocess.run(["git", "add", str(job)], cwd=root, check=True)
+    yield "hook, one job staged", _best(hook, root)
+    subprocess.run(["git", "reset", "-q", "--hard"], cwd=root, check=True)
+
+
+def _best(words: list[str], root: Path) -> float:
+    return min(_seconds(words, root) for _ in range(3))
+
+
+def _seconds(words: list[str], root: Path) -> float:
     begun = time.perf_counter()
+    ended = subprocess.run(words, cwd=root, stdout=subprocess.DEVNULL, check=False)
+    assert ended.returncode in {0, 1}, "a hook may find something, but nothing may fail"
+    return time.perf_counter() - begun
+
+
+if __name__ == "__main__":
     make_history(Path(sys.argv[2]), int(sys.argv[1]))
-    print(f"made in {time.perf_counter() - begun:.1f} s")
+    for work, seconds in measure(Path(sys.argv[2])):
+        print(f"{work:34}{seconds:8.2f} s")
