@@ -8,8 +8,10 @@ from datetime import date
 from decimal import Decimal
 
 from jobkit.jobs.entries import Inject, Land, Seen, Trial, Used, Work
+from jobkit.pages.words import listed
 from jobkit.reckon.limits import Judged
-from jobkit.units.quantity import Quantity
+from jobkit.units.quantity import Quantity, show
+from jobkit.units.verdict import Verdict
 
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -33,12 +35,11 @@ KINDS = {
 """What each kind of reading is, in a sentence."""
 
 VERDICTS = {
-    "in": "within the limit",
-    "out": "outside the limit",
+    "in": "{margin} within the limit",
+    "out": "{margin} outside the limit",
     "near": "too near to the limit to call",
-    "": "",
 }
-"""A verdict in words."""
+"""A verdict in words, with how far it is from the limit."""
 
 # IPC-7711/7721 revision C, names of procedures from a copy. A ball that is named by row and column, as the grids of
 # ball packages are (JEDEC JEP95), sits on a ball pad; a number alone is the pad of another surface-mounted part.
@@ -178,9 +179,16 @@ def reading_words(judged: Judged | None) -> str:
         return ""
     value: Quantity = judged.taken.value if judged.taken else judged.reading.value
     doubt = f" ± {judged.taken.uncertainty.text}" if judged.taken and judged.taken.uncertainty else ""
-    verdict = VERDICTS[judged.verdict.word] if judged.verdict else ""
     text = "open" if value.open else value.text
-    return f"{text}{doubt}" + (f", {verdict}" if verdict else "")
+    return listed(f"{text}{doubt}", _verdict_words(judged.verdict))
+
+
+def _verdict_words(verdict: Verdict | None) -> str:
+    if verdict is None:
+        return ""
+    margin = verdict.margin
+    size = show(margin.value.copy_abs(), margin.unit) if margin and margin.value else ""
+    return VERDICTS[verdict.word].format(margin=size).strip()
 
 
 def source_words(used: Used) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
@@ -15,6 +15,7 @@ from jobkit.jobs.week import Week, first_day, last_day
 from jobkit.reckon.asof import facts_as_of
 from jobkit.reckon.bill import still_owed
 from jobkit.reckon.flow import WEEKS, InProgress, Throughput, Turnaround, in_progress, throughput, turnaround
+from jobkit.reckon.priced import CHARGED, LINES, basis, repair_lines
 from jobkit.reckon.proof_failures import Failure, proof_failures
 from jobkit.reckon.status import Status, status
 
@@ -76,7 +77,7 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
         still,
         in_progress(still, as_of),
         _minutes(known, first, last),
-        _sums(one.price_charged for one in finished),
+        _sums(amount for one in finished for amount in _charges(one)),
         _sums(str(still_owed(one, bench) or "") for bench, facts in books for one in facts if one.sent),
         turnaround(sent),
         _causes(finished),
@@ -130,6 +131,12 @@ def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:
         (Decimal(str(done.minutes)) for one in facts for done in one.work if since <= done.day <= until),
         Decimal(0),
     )
+
+
+def _charges(facts: Facts) -> Iterator[str]:
+    """Give what was charged for a repair: the charge, or the bench's own lines; a mere quote is none."""
+    if basis(facts) in {CHARGED, LINES}:
+        yield from (str(line.amount) for line in repair_lines(facts))
 
 
 def _sums(amounts: Iterable[str]) -> tuple[Money, ...]:
