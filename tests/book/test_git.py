@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git import call
+from jobkit.book.git import call, config, log, mentions
 from tests.book.repo import GitRepo
 
 ODD_NAMES = [
@@ -327,6 +327,14 @@ class TestHostileSettings:
         git.new_names(seen)
         for entry in (*git.index_entries(seen), *git.tree_entries(seen, commit)):
             list(git.read_blobs(seen, [entry.blob]))
+        git.staged_swaps(seen)
+        git.changed_swaps(seen)
+        git.tree_swaps(seen, commit, commit)
+        list(log.steps(seen, commit))
+        mentions.mentioning(seen, "", ["1"])
+        config.attributes(seen, "x")
+        config.in_force(seen, "core.hooksPath")
+        config.hooks_folder(seen)
 
     @staticmethod
     def make_time_stamps_too_young_to_trust(repo: GitRepo) -> None:

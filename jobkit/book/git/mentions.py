@@ -8,12 +8,13 @@ from jobkit.book.git.repo import Repo
 
 
 def mentioning(repo: Repo, folder: str, words: Sequence[str]) -> tuple[str, ...]:
-    """Return the files below a folder of the book that hold one of the words as they stand. Raises GitError."""
+    """Return the files of the book, or below a folder of it, that hold one of the words. Raises GitError."""
     if not words:
         return ()
     patterns = [part for word in words for part in ("-e", word)]
     plain = ("--no-color", "--no-textconv", "--no-recurse-submodules", "--full-name", "-I")
-    asked = ("grep", "--cached", "-l", "-z", "-F", *plain, *patterns, "--", repo.prefix + folder)
+    below = ("--", repo.prefix + folder) if repo.prefix + folder else ()
+    asked = ("grep", "--cached", "-l", "-z", "-F", *plain, *patterns, *below)
     status, answer, complaint = call.try_asking(asked, repo.top, repo.environment())
     # Status 1 means that no file does.
     if status > 1:
