@@ -31,7 +31,7 @@ def test_it_says_what_is_set_up_and_undone(run: Run, repo: GitRepo) -> None:
         f"hook        {repo.root}/.git/hooks/pre-commit, after the one that was there\n"
         "diffs       git diff and git log -p show each entry as a line, readings with their verdicts\n"
         "merges      by entries; both benches' additions are kept\n"
-        f"for         the jobs of . (said in {repo.root}/.git/info/attributes)\n"
+        f"for         the jobs in the repository's top (said in {repo.root}/.git/info/attributes)\n"
     )
     assert run("wire", "--book", repo.root).out == ran.out
     ran = run("wire", "--undo", "--book", repo.root)

@@ -48,7 +48,7 @@ def _done(wired: Wired) -> Iterator[str]:
         yield "hook        none"
     yield "diffs       git diff and git log -p show each entry as a line, readings with their verdicts"
     yield "merges      by entries; both benches' additions are kept"
-    yield f"for         the jobs of {', '.join(wired.books)}" + (
+    yield f"for         {_named(wired.books)}" + (
         f" (said in {wired.attributes})" if wired.attributes else ""
     )
     for other in wired.others:
@@ -61,3 +61,7 @@ def _undone(wired: Wired) -> Iterator[str]:
     )
     if wired.elsewhere:
         yield f"your own hook still calls jobkit: take the line out of {wired.hook}"
+
+
+def _named(books: tuple[str, ...]) -> str:
+    return "the jobs in " + ", ".join("the repository's top" if book == "." else book for book in books)
