@@ -16,10 +16,12 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.find import find_book
+from jobkit.book.git.staged import Change, staged_changes
 from jobkit.book.hook_script import SPOKEN
 from jobkit.book.shelf import kind_of
 from jobkit.cli.main import INTERRUPTED, guarded
-from jobkit.cli.streams import forgiving
+from jobkit.cli.shelves import keep_for
+from jobkit.cli.streams import answer, forgiving
 from jobkit.units.errors import MisuseError
 
 
@@ -63,17 +65,32 @@ def _lint(call: Call) -> int:
         if call.wired and not os.path.lexists(f"{folder}/bench.toml"):
             continue  # another branch, or another repository, without this book
         book = find_book(folder)
-        if _is_touched(book):
-            # Loaded only now: a commit that has nothing to do with the book waits for nothing.
-            from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
+        repo = git.open_repo(book)
+        changes, index = staged_changes(repo)
+        if all(kind_of(change.path) == "other" for change in changes) or _is_known(repo, changes, index):
+            continue
+        # Loaded only now: a commit that has nothing to do with the book waits for nothing.
+        from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
 
-            status = max(status, run(LintCall((str(book),), staged=True, strict=call.strict)))
+        status = max(status, run(LintCall((str(book),), staged=True, strict=call.strict)))
     return status
 
 
-def _is_touched(book: os.PathLike[str]) -> bool:
-    """Tell whether anything of a book is about to be committed."""
-    return any(kind_of(name) != "other" for name in git.staged_names(git.open_repo(book), gone=True))
+def _is_known(repo: git.Repo, changes: Sequence[Change], index: bytes) -> bool:
+    """Tell whether all that is staged was checked before, as it is, and found clean; says so where it was."""
+    keep = keep_for(repo)
+    if keep is None or not all(change.blob for change in changes):
+        return False
+    # Loaded only where something of the book is staged.
+    from jobkit.cli.clock import today_in  # noqa: PLC0415
+    from jobkit.lint.seen_clean import Staged, is_clean  # noqa: PLC0415
+
+    staged = [Staged(*change) for change in changes]
+    if not is_clean(keep, staged, index, today_in):
+        return False
+    jobs = sum(kind_of(change.path) == "job" for change in changes)
+    answer(f"{jobs} file{'' if jobs == 1 else 's'}: nothing found\n")
+    return True
 
 
 if __name__ == "__main__":

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from jobkit.jobs.settings import Settings
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.jobs.settings import Settings
 
 
 def day(on: str | None, settings: Settings) -> date:
@@ -38,3 +41,11 @@ def now(settings: Settings) -> datetime:
 def day_at(seconds: int, settings: Settings) -> date:
     """Tell which day it was at the bench, so many seconds after the beginning of 1970; raises MisuseError."""
     return datetime.fromtimestamp(seconds, zone(settings)).date()
+
+
+def today_in(zone: str) -> str:
+    """Tell which day it is in a time zone, as ISO 8601 text; "" where there is none of that name."""
+    try:
+        return datetime.now(ZoneInfo(zone)).date().isoformat()
+    except (OSError, ValueError, LookupError):
+        return ""

@@ -7,13 +7,14 @@ content, and what git says of all the others.
 from __future__ import annotations
 
 from contextlib import suppress
-from datetime import date, datetime
+from datetime import date
 from hashlib import sha1
 from typing import Any
 
 from jobkit.book import git
 from jobkit.book.git_tree import GitTree
 from jobkit.book.shelf import ShelfError
+from jobkit.cli.clock import today_in
 from jobkit.jobs.finding import Finding
 from jobkit.lint.report import Report
 
@@ -51,25 +52,20 @@ class Repeated:
         `zone` is the bench's time zone as bench.toml had it: its content is in the digest, so it still has it.
         """
         mark, today = self._shelf.mark, self._today(zone)
-        if mark is None or today is None:
+        if mark is None or not today:
             return None
         own = [(path, _content(self._shelf, path)) for path in self._shelf.own_paths()]
         schemas = [_content(self._shelf, f"schema/{kind}.schema.json") for kind in _KINDS]
         head = self._shelf.head
-        told = (mark, today.isoformat(), own, schemas, head, self._shelf.private())
+        told = (mark, today, own, schemas, head, self._shelf.private())
         return sha1(repr(told).encode("utf-8", "surrogateescape"), usedforsecurity=False).digest()
 
-    def _today(self, zone: str) -> date | None:
-        if self._on is not None:
-            with suppress(ValueError):
-                return date.fromisoformat(self._on)
-            return None
-        # Only a call without --on needs the time zones.
-        from zoneinfo import ZoneInfo
-
-        with suppress(OSError, ValueError, LookupError):
-            return datetime.now(ZoneInfo(zone)).date()
-        return None
+    def _today(self, zone: str) -> str:
+        if self._on is None:
+            return today_in(zone)
+        with suppress(ValueError):
+            return date.fromisoformat(self._on).isoformat()
+        return ""
 
 
 def _content(shelf: GitTree, path: str) -> object:

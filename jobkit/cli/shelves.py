@@ -20,10 +20,10 @@ def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> She
         raise MisuseError("--staged and --rev exclude each other", "leave one of them out")
     if rev or staged:
         shelf = Revision(root, rev) if rev else Index(root)
-        shelf.keep = _keep(shelf.repo)
+        shelf.keep = keep_for(shelf.repo)
         return shelf
     repo = None if os.environ.get(UNKEPT) else _repo(root)
-    return open_tree(root, _keep(repo), repo)
+    return open_tree(root, keep_for(repo), repo)
 
 
 def _repo(root: Path) -> git.Repo | None:
@@ -33,7 +33,8 @@ def _repo(root: Path) -> git.Repo | None:
         return None  # a folder of files is a book too; whoever commits will hear from git itself
 
 
-def _keep(repo: git.Repo | None) -> Keep | None:
+def keep_for(repo: git.Repo | None) -> Keep | None:
+    """Open what is kept about a book, unless nothing is to be kept."""
     if repo is None or os.environ.get(UNKEPT):
         return None
     return keep_of(repo, lambda line: say(f"jobkit: {line}"))

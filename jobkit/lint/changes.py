@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from jobkit.jobs.finding import Finding
-from jobkit.lint.heads import Head, Looked
+from jobkit.lint.head import Head
+from jobkit.lint.heads import Looked
 from jobkit.lint.registry import BOOK_CHECKS, Across
 
 _MANY = 200

@@ -10,17 +10,17 @@ from functools import partial
 from hashlib import sha1
 from typing import Any, NamedTuple
 
+from jobkit.book import git
 from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, known_rows
 from jobkit.book.kept.packed import pack
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
-from jobkit.book.shelf import kind_of
+from jobkit.book.shelf import Index, Revision, kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
-from jobkit.lint.registry import BOOK_CHECKS, Across
-
-NAME = "checks"
+from jobkit.lint.head import NAME, RECENT, Head, Recent
+from jobkit.lint.registry import BOOK_CHECKS
 
 
 class Checked(NamedTuple):
@@ -28,27 +28,6 @@ class Checked(NamedTuple):
 
     facts: Facts | None
     findings: tuple[Finding, ...]
-
-
-class Head(NamedTuple):
-    """What a check needs of a job that it has looked at before.
-
-    `blob` is the id of the content; `held_to` the digest of the bench's own files that have a say; `asks` are the rules
-    across jobs that have anything to ask about this one; `read` digests what each of them reads of it, in the order of
-    their register; `found` are the findings as plain tuples.
-    """
-
-    path: str
-    blob: str
-    held_to: bytes
-    design: str
-    is_read: bool
-    last_done: str = ""
-    attachments: tuple[str, ...] = ()
-    waives: tuple[tuple[str, str], ...] = ()
-    asks: tuple[str, ...] = ()
-    read: tuple[bytes, ...] = ()
-    found: tuple[Any, ...] = ()
 
 
 class State(NamedTuple):
@@ -161,13 +140,19 @@ def head_of(
         return Head(path, blob, held_to, "", is_read=False, found=found)
     asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
     held_to = digests.of(facts.design) if digests else b""
-    read = tuple(_digest(one, facts) for one in BOOK_CHECKS) if blob else ()
-    seen = (facts.last_done, facts.attachments, facts.waives, asks, read)
+    read = tuple(_digest(one.reads, facts) for one in BOOK_CHECKS) if blob else ()
+    leans = _digest(_LEANED_ON, facts)
+    alone = not any(one.made.name in asks for one in BOOK_CHECKS if not one.whole)
+    seen = (facts.last_done, facts.attachments, facts.waives, asks, read, leans, bool(facts.sent), alone)
     return Head(path, blob, held_to, facts.design, True, *seen, found)  # noqa: FBT003 - a row
 
 
-def _digest(rule: Across, facts: Facts) -> bytes:
-    read = tuple(getattr(facts, name) for name in rule.reads)
+_LEANED_ON = ("id", "fate", "serial", "received", "finished", "sent", "collected", "comeback_of")
+"""What rules across jobs ask of one job for the sake of others."""
+
+
+def _digest(names: tuple[str, ...], facts: Facts) -> bytes:
+    read = tuple(getattr(facts, name) for name in names)
     return sha1(repr(read).encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:12]
 
 
@@ -175,7 +160,10 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
     """Keep what a look at a whole book has found, where enough of it is new."""
     shelf, fresh = book.shelf, looked.fresh
     known = len(looked.heads) - len(fresh)
-    if not shelf.keep or not is_worth_keeping(shelf, known, len(fresh)):
+    if not shelf.keep or isinstance(shelf, Index | Revision):
+        return
+    if not is_worth_keeping(shelf, known, len(fresh)):
+        _keep_recent(book, looked)
         return
     plain = {
         rule: {path: tuple(map(tuple, of)) for path, of in found.items()} for rule, found in across.items()
@@ -184,3 +172,17 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
     shelf.keep.store(NAME, (looked.own, heads, plain))
     rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
     keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)
+
+
+def _keep_recent(book: OpenBook, looked: Looked) -> None:
+    """Keep the few that are new, each beside what it was in the whole book, for whoever asks about just these."""
+    keep, before = book.shelf.keep, looked.before.heads
+    if keep is None or not looked.fresh:
+        return
+    own = tuple(
+        (file.path, git.blob_id(file.content, book.shelf.hashing))
+        for file in book.own
+        if kind_of(file.path) != "clients"
+    )
+    heads = {path: (tuple(looked.heads[path]), before.get(path)) for path in looked.fresh}
+    keep.store(RECENT, tuple(Recent(own, book.bench.settings.zone, heads)))

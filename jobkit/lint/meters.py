@@ -193,7 +193,7 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, like), mend)
 
 
-@book_rule("note", _proved_and_here, (*_GOOD, "sent", "collected"))
+@book_rule("note", _proved_and_here, (*_GOOD, "sent", "collected"), whole=True)
 def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """A proof reading is not what good boards of the design read.
 

@@ -134,13 +134,14 @@ class Across(NamedTuple):
 
     As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was.
     `asks` is told from those facts of a job and the bench's own files; None stands for jobs that share their file's
-    name.
+    name. One that is `whole` speaks only in a check of the whole book.
     """
 
     made: Rule
     check: BookCheck
     asks: Asks | None
     reads: tuple[str, ...]
+    whole: bool
 
 
 RULES: dict[str, Rule] = {}
@@ -187,12 +188,12 @@ def live_rule(level: str, screen: Screen, *, waivable: bool = True) -> Callable[
 
 
 def book_rule(
-    level: str, asks: Asks | None, reads: tuple[str, ...] = (), *, waivable: bool = True
+    level: str, asks: Asks | None, reads: tuple[str, ...] = (), *, waivable: bool = True, whole: bool = False
 ) -> Callable[[BookCheck], BookCheck]:
     """Register a rule about one job in the light of others, told from their facts; see `Across`."""
 
     def register(check: BookCheck) -> BookCheck:
-        BOOK_CHECKS.append(Across(_rule(check, level, waivable=waivable), check, asks, reads))
+        BOOK_CHECKS.append(Across(_rule(check, level, waivable=waivable), check, asks, reads, whole))
         return check
 
     return register

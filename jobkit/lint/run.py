@@ -22,8 +22,9 @@ from jobkit.jobs.settings import Lint
 from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.catalogue import all_rules
 from jobkit.lint.changes import Changes
+from jobkit.lint.head import Head
 from jobkit.lint.heads import Checked as Checked  # noqa: PLC0414 - for whoever checks jobs one by one
-from jobkit.lint.heads import Head, Looked, State, head_of, keep_look, look
+from jobkit.lint.heads import Looked, State, head_of, keep_look, look
 from jobkit.lint.place import located, of_text, of_troubles, without_replaced
 from jobkit.lint.registry import (
     BOOK_CHECKS,

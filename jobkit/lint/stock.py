@@ -27,7 +27,7 @@ def _took_off_a_donor(job: Facts, _bench: Bench) -> bool:
     return any(took.from_donor for took in job.used)
 
 
-@book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"))
+@book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"), whole=True)
 def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """More was taken from stock than there was.
 

@@ -1,0 +1,48 @@
+"""What is kept of the check of one job file; needs nothing that a check needs."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+NAME = "checks"
+"""Under which the heads of a whole book are kept."""
+
+RECENT = "recent"
+"""Under which the few are kept that were checked since."""
+
+
+class Head(NamedTuple):
+    """What a check needs of a job that it has looked at before.
+
+    `blob` is the id of the content; `held_to` the digest of the bench's own files that have a say; `asks` are the rules
+    across jobs that have anything to ask about this one; `read` digests what each of them reads of it, in the order of
+    their register; `leans` digests what other jobs may lean on; `alone` tells that no rule asks anything where only
+    some jobs are checked; `found` are the findings as plain tuples.
+    """
+
+    path: str
+    blob: str
+    held_to: bytes
+    design: str
+    is_read: bool
+    last_done: str = ""
+    attachments: tuple[str, ...] = ()
+    waives: tuple[tuple[str, str], ...] = ()
+    asks: tuple[str, ...] = ()
+    read: tuple[bytes, ...] = ()
+    leans: bytes = b""
+    is_sent: bool = False
+    alone: bool = False
+    found: tuple[Any, ...] = ()
+
+
+class Recent(NamedTuple):
+    """What was checked since the whole book was kept.
+
+    The bench's own files by blob, its zone, and by path the head of a job as plain data, with the one it had in the
+    whole book (None where it was not there).
+    """
+
+    own: tuple[tuple[str, str], ...]
+    zone: str
+    heads: dict[str, tuple[Any, Any]]

@@ -1,0 +1,76 @@
+"""What is staged, where all of it was checked before and found clean: told without loading a rule.
+
+Whatever is not plainly so is left to the rules.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from jobkit.book.kept import Keep
+from jobkit.book.shelf import kind_of
+from jobkit.jobs.attachments import attachment_path
+from jobkit.lint.head import RECENT, Head, Recent
+
+_OWN = re.compile(rb"100[0-7]{3} ([0-9a-f]+) 0\t((?:bench|meters|stock)\.toml|boards/[^/\0]+\.toml)\0")
+
+
+_LOOKED_AT = ("schema/", "private/")
+"""Folders whose files rules look at, though they are none of the book's own."""
+
+
+class Staged(NamedTuple):
+    """One file that the next commit adds or changes: what was there ("" for nothing), and what comes."""
+
+    path: str
+    was: str
+    blob: str
+
+
+def is_clean(keep: Keep, staged: Iterable[Staged], listing: bytes, day_in: Callable[[str], str]) -> bool:
+    """Tell whether a check of just these files would find nothing; False where only the rules can tell.
+
+    `listing` is all that the index holds of the book, as `git ls-files -s -z` prints it; `day_in` tells
+    which day it is in a time zone, "" where there is no such zone.
+    """
+    kept = keep.load(RECENT)
+    if not kept:
+        return False
+    recent = Recent._make(kept)
+    own = tuple(sorted((path.decode(), blob.decode()) for blob, path in _OWN.findall(listing)))
+    if own != tuple(sorted(recent.own)):
+        return False
+    today = day_in(recent.zone)
+    return all(_is_clean(one, recent, listing, today) for one in staged)
+
+
+def _is_clean(one: Staged, recent: Recent, listing: bytes, today: str) -> bool:
+    kind = kind_of(one.path)
+    if kind == "attachment" or (kind == "other" and not one.path.startswith(_LOOKED_AT)):
+        return True
+    if kind != "job" or one.path not in recent.heads:
+        return False
+    new, old = recent.heads[one.path]
+    head = Head._make(new)
+    if head.blob != one.blob or not head.is_read or head.found or head.waives or not head.alone:
+        return False
+    name = f"/{one.path.rpartition('/')[2]}\0".encode()
+    if listing.count(name) != 1 or not all(_is_there(path, listing) for path in _attached(head)):
+        return False
+    return head.last_done <= today and (not one.was or _is_unbound(one, head, old))
+
+
+def _is_unbound(one: Staged, head: Head, old: tuple[object, ...] | None) -> bool:
+    """Tell whether nothing binds a job to what it was: it had not been sent, and no other job leans on what changed."""
+    before = Head._make(old) if old else None
+    return bool(before and before.blob == one.was and not before.is_sent and before.leans == head.leans)
+
+
+def _attached(head: Head) -> list[str]:
+    return [attachment_path(head.path, name) for name in head.attachments]
+
+
+def _is_there(path: str, listing: bytes) -> bool:
+    return f"\t{path}\0".encode("utf-8", "surrogateescape") in listing
