@@ -16,11 +16,11 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.find import find_book
-from jobkit.book.git.staged import Change, staged_changes
+from jobkit.book.git.staged import AskingStaged
 from jobkit.book.hook_script import SPOKEN
 from jobkit.book.shelf import kind_of
+from jobkit.cli.keeping import keep_for
 from jobkit.cli.main import INTERRUPTED, guarded
-from jobkit.cli.shelves import keep_for
 from jobkit.cli.streams import answer, forgiving
 from jobkit.units.errors import MisuseError
 
@@ -66,8 +66,7 @@ def _lint(call: Call) -> int:
             continue  # another branch, or another repository, without this book
         book = find_book(folder)
         repo = git.open_repo(book)
-        changes, index = staged_changes(repo)
-        if all(kind_of(change.path) == "other" for change in changes) or _is_known(repo, changes, index):
+        if _is_known(repo, AskingStaged(repo)):
             continue
         # Loaded only now: a commit that has nothing to do with the book waits for nothing.
         from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
@@ -76,17 +75,19 @@ def _lint(call: Call) -> int:
     return status
 
 
-def _is_known(repo: git.Repo, changes: Sequence[Change], index: bytes) -> bool:
-    """Tell whether all that is staged was checked before, as it is, and found clean; says so where it was."""
-    keep = keep_for(repo)
-    if keep is None or not all(change.blob for change in changes):
-        return False
-    # Loaded only where something of the book is staged.
-    from jobkit.cli.clock import today_in  # noqa: PLC0415
+def _is_known(repo: git.Repo, asking: AskingStaged) -> bool:
+    """Tell whether nothing of the book is staged, or only what was checked before, as it is, and found clean."""
+    # Loaded while git is at work.
+    from jobkit.cli.clock import has_begun  # noqa: PLC0415
     from jobkit.lint.seen_clean import Staged, is_clean  # noqa: PLC0415
 
-    staged = [Staged(*change) for change in changes]
-    if not is_clean(keep, staged, index, today_in):
+    keep = keep_for(repo)
+    changes, index = asking.changes(), asking.index()
+    if all(kind_of(change.path) == "other" for change in changes):
+        return True
+    if keep is None or not all(change.blob for change in changes):
+        return False
+    if not is_clean(keep, [Staged(*change) for change in changes], index, has_begun):
         return False
     jobs = sum(kind_of(change.path) == "job" for change in changes)
     answer(f"{jobs} file{'' if jobs == 1 else 's'}: nothing found\n")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     from jobkit.jobs.settings import Settings
 
 
@@ -27,6 +28,8 @@ def read_day(text: str) -> date:
 
 def zone(settings: Settings) -> ZoneInfo:
     """Tell the time zone of the bench; raises MisuseError where there is none of that name."""
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
     try:
         return ZoneInfo(settings.zone)
     except (ZoneInfoNotFoundError, ValueError):
@@ -45,7 +48,17 @@ def day_at(seconds: int, settings: Settings) -> date:
 
 def today_in(zone: str) -> str:
     """Tell which day it is in a time zone, as ISO 8601 text; "" where there is none of that name."""
+    from zoneinfo import ZoneInfo
+
     try:
         return datetime.now(ZoneInfo(zone)).date().isoformat()
     except (OSError, ValueError, LookupError):
         return ""
+
+
+def has_begun(day: str, zone: str) -> bool:
+    """Tell whether a day (ISO 8601 text) has begun in a time zone; False where there is no such zone."""
+    # Nowhere is the date more than a day behind that of UTC; and the zones take longer to load than all the rest.
+    if day <= (datetime.now(UTC) - timedelta(days=1)).date().isoformat():
+        return True
+    return day <= today_in(zone)

@@ -7,10 +7,9 @@ from pathlib import Path
 
 from jobkit.book import git
 from jobkit.book.git_tree import open_tree
-from jobkit.book.kept import Keep, keep_of
 from jobkit.book.shelf import Index, Revision, Shelf
+from jobkit.cli.keeping import keep_for
 from jobkit.cli.quick import UNKEPT
-from jobkit.cli.streams import say
 from jobkit.units.errors import MisuseError
 
 
@@ -31,10 +30,3 @@ def _repo(root: Path) -> git.Repo | None:
         return git.open_repo(root)
     except git.GitError:
         return None  # a folder of files is a book too; whoever commits will hear from git itself
-
-
-def keep_for(repo: git.Repo | None) -> Keep | None:
-    """Open what is kept about a book, unless nothing is to be kept."""
-    if repo is None or os.environ.get(UNKEPT):
-        return None
-    return keep_of(repo, lambda line: say(f"jobkit: {line}"))

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from jobkit.jobs.finding import Place
-from jobkit.jobs.job import Job
+if TYPE_CHECKING:
+    # The hook asks for a path alone, and would wait for all the records of a job.
+    from jobkit.jobs.finding import Place
+    from jobkit.jobs.job import Job
 
 
 def attachments(job: Job) -> Iterator[tuple[Place, str]]:

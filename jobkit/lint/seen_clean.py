@@ -29,11 +29,13 @@ class Staged(NamedTuple):
     blob: str
 
 
-def is_clean(keep: Keep, staged: Iterable[Staged], listing: bytes, day_in: Callable[[str], str]) -> bool:
+def is_clean(
+    keep: Keep, staged: Iterable[Staged], listing: bytes, has_begun: Callable[[str, str], bool]
+) -> bool:
     """Tell whether a check of just these files would find nothing; False where only the rules can tell.
 
-    `listing` is all that the index holds of the book, as `git ls-files -s -z` prints it; `day_in` tells
-    which day it is in a time zone, "" where there is no such zone.
+    `listing` is all that the index holds of the book, as `git ls-files -s -z` prints it; `has_begun` tells
+    whether a day has begun in a time zone.
     """
     kept = keep.load(RECENT)
     if not kept:
@@ -42,11 +44,10 @@ def is_clean(keep: Keep, staged: Iterable[Staged], listing: bytes, day_in: Calla
     own = tuple(sorted((path.decode(), blob.decode()) for blob, path in _OWN.findall(listing)))
     if own != tuple(sorted(recent.own)):
         return False
-    today = day_in(recent.zone)
-    return all(_is_clean(one, recent, listing, today) for one in staged)
+    return all(_is_clean(one, recent, listing, has_begun) for one in staged)
 
 
-def _is_clean(one: Staged, recent: Recent, listing: bytes, today: str) -> bool:
+def _is_clean(one: Staged, recent: Recent, listing: bytes, has_begun: Callable[[str, str], bool]) -> bool:
     kind = kind_of(one.path)
     if kind == "attachment" or (kind == "other" and not one.path.startswith(_LOOKED_AT)):
         return True
@@ -59,7 +60,7 @@ def _is_clean(one: Staged, recent: Recent, listing: bytes, today: str) -> bool:
     name = f"/{one.path.rpartition('/')[2]}\0".encode()
     if listing.count(name) != 1 or not all(_is_there(path, listing) for path in _attached(head)):
         return False
-    return head.last_done <= today and (not one.was or _is_unbound(one, head, old))
+    return has_begun(head.last_done, recent.zone) and (not one.was or _is_unbound(one, head, old))
 
 
 def _is_unbound(one: Staged, head: Head, old: tuple[object, ...] | None) -> bool:

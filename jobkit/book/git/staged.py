@@ -18,24 +18,33 @@ class Change(NamedTuple):
     blob: str
 
 
-def staged_changes(repo: Repo) -> tuple[tuple[Change, ...], bytes]:
-    """Return what is staged below the book, and the whole of its index as `git ls-files -s -z` prints it.
+class AskingStaged:
+    """Git asked what is staged below a book, and what the whole of its index holds."""
 
-    Paths of the changes are relative to the book. Raises GitError.
-    """
-    below = ("--", repo.prefix) if repo.prefix else ()
-    listing = call.start(
-        ("ls-files", "-s", "-z", *below),
-        repo.top,
-        repo.environment(),
-        stdin=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    answer = repo.ask("diff", "--cached", "--raw", "-z", *_PLAIN, *below)
-    held, _ = listing.communicate()
-    words = os.fsdecode(answer).split("\0")[:-1]
-    skip = len(repo.prefix)
-    return tuple(_change(*pair, skip) for pair in zip(words[::2], words[1::2], strict=True)), held
+    def __init__(self, repo: Repo) -> None:
+        """Ask; raises GitMissingError."""
+        self._repo = repo
+        below = ("--", repo.prefix) if repo.prefix else ()
+        self._diff = self._begin("diff", "--cached", "--raw", "-z", *_PLAIN, *below)
+        self._listing = self._begin("ls-files", "-s", "-z", *below)
+
+    def _begin(self, *words: str) -> "subprocess.Popen[bytes]":
+        quiet = subprocess.DEVNULL
+        return call.start(words, self._repo.top, self._repo.environment(), stdin=quiet, stderr=quiet)
+
+    def changes(self) -> tuple[Change, ...]:
+        """Wait for what is staged; paths are relative to the book. Raises GitError."""
+        answer, _ = self._diff.communicate()
+        if self._diff.returncode:
+            # Once more, for its complaint.
+            answer = self._repo.ask("diff", "--cached", "--raw", "-z", *_PLAIN)
+        words = os.fsdecode(answer).split("\0")[:-1]
+        skip = len(self._repo.prefix)
+        return tuple(_change(*pair, skip) for pair in zip(words[::2], words[1::2], strict=True))
+
+    def index(self) -> bytes:
+        """Wait for the files of the book as `git ls-files -s -z` prints them; nothing where git failed."""
+        return self._listing.communicate()[0]
 
 
 def _change(head: str, path: str, skip: int) -> Change:
