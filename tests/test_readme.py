@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import re
+import shlex
 import tomllib
 from pathlib import Path
+
+import pytest
+
+from tests.books import EXAMPLE
+from tests.conftest import Run
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
@@ -19,6 +25,22 @@ def test_the_readme_opens_with_the_job_and_two_commands_of_one_line() -> None:
     assert "lint" in commands[0]
     assert "week" in commands[0]
     assert "pytest" in commands[1]
+
+
+BLOCKS = re.findall(r"^```sh\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
+LINES = [line for block in BLOCKS for line in block.splitlines() if line.startswith("jobkit ")]
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_every_command_of_the_readme_runs(
+    line: str, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "jobs_example").symlink_to(EXAMPLE)
+    monkeypatch.chdir(tmp_path)
+    _, *words = shlex.split(line, comments=True)
+    ran = run(*words)
+    assert ran.status == 0
+    assert not ran.err or ran.err.startswith("next: ")
 
 
 def test_the_top_level_holds_what_was_agreed_and_no_more() -> None:
