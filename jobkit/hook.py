@@ -77,11 +77,13 @@ def _lint(call: Call) -> int:
 
 def _is_known(repo: git.Repo, asking: AskingStaged) -> bool:
     """Tell whether nothing of the book is staged, or only what was checked before, as it is, and found clean."""
-    # Loaded while git is at work.
+    # Loaded, and reckoned, while git is at work.
+    from jobkit.book.kept.code import code_digest  # noqa: PLC0415
     from jobkit.cli.clock import has_begun  # noqa: PLC0415
     from jobkit.lint.seen_clean import Staged, is_clean  # noqa: PLC0415
 
     keep = keep_for(repo)
+    code_digest()
     changes, index = asking.changes(), asking.index()
     if all(kind_of(change.path) == "other" for change in changes):
         return True

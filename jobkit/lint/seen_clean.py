@@ -5,8 +5,9 @@ Whatever is not plainly so is left to the rules.
 
 from __future__ import annotations
 
+import os
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from jobkit.book.kept import Keep
@@ -14,7 +15,8 @@ from jobkit.book.shelf import kind_of
 from jobkit.jobs.attachments import attachment_path
 from jobkit.lint.head import RECENT, Head, Recent
 
-_OWN = re.compile(rb"100[0-7]{3} ([0-9a-f]+) 0\t((?:bench|meters|stock)\.toml|boards/[^/\0]+\.toml)\0")
+_OWN = re.compile(rb"100[0-7]{3} ([0-9a-f]+) 0\t([^\0]+)\0")
+_OWN_FILES = (b"\tbench.toml\0", b"\tmeters.toml\0", b"\tstock.toml\0", b"\tboards/")
 
 
 _LOOKED_AT = ("schema/", "private/")
@@ -41,10 +43,22 @@ def is_clean(
     if not kept:
         return False
     recent = Recent._make(kept)
-    own = tuple(sorted((path.decode(), blob.decode()) for blob, path in _OWN.findall(listing)))
-    if own != tuple(sorted(recent.own)):
+    if sorted(_own_files(listing)) != sorted(recent.own):
         return False
     return all(_is_clean(one, recent, listing, has_begun) for one in staged)
+
+
+def _own_files(listing: bytes) -> Iterator[tuple[str, str]]:
+    """Yield the bench's own files with their blobs, out of a listing that may be long."""
+    for mark in _OWN_FILES:
+        at = listing.find(mark)
+        while at >= 0:
+            start = listing.rfind(b"\0", 0, at) + 1
+            found = _OWN.match(listing, start)
+            path = os.fsdecode(found[2]) if found else ""
+            if found and kind_of(path) in {"bench", "meters", "stock", "board"}:
+                yield path, found[1].decode("ascii")
+            at = listing.find(mark, at + 1)
 
 
 def _is_clean(one: Staged, recent: Recent, listing: bytes, has_begun: Callable[[str, str], bool]) -> bool:
