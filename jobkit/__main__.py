@@ -1,18 +1,19 @@
 """Start jobkit: `jobkit`, or `python -m jobkit`."""
 
 import gc
-import sys
+from typing import NoReturn
 
 from jobkit.cli.main import main as run
+from jobkit.cli.streams import leave
 
 
-def main() -> int:
-    """Run the command line of this process, and return its exit status."""
+def main() -> NoReturn:
+    """Run the command line of this process, and end it with the exit status."""
     # A command is over in no time and makes next to nothing that refers to itself; looking for such things among a
     # hundred thousand jobs would cost a third of the whole.
     gc.disable()
-    return run()
+    leave(run())
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

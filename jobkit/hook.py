@@ -21,7 +21,7 @@ from jobkit.book.hook_script import SPOKEN
 from jobkit.book.shelf import kind_of
 from jobkit.cli.keeping import keep_for
 from jobkit.cli.main import INTERRUPTED, guarded
-from jobkit.cli.streams import answer, forgiving
+from jobkit.cli.streams import answer, forgiving, leave
 from jobkit.units.errors import MisuseError
 
 
@@ -97,4 +97,4 @@ def _is_known(repo: git.Repo, asking: AskingStaged) -> bool:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    leave(main(sys.argv[1:]))

@@ -6,7 +6,8 @@ import codecs
 import io
 import os
 import sys
-from typing import TextIO
+from contextlib import suppress
+from typing import NoReturn, TextIO
 
 _PLAIN = {
     "Ω": "ohm",
@@ -67,3 +68,11 @@ def width() -> int:
     if columns <= 0 and sys.stdout.isatty():
         columns = os.get_terminal_size(sys.stdout.fileno()).columns
     return columns if columns > 0 else 100
+
+
+def leave(status: int) -> NoReturn:
+    """End the process with a status, at once: taking apart piece by piece what it had loaded helps nobody."""
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError):
+            stream.flush()
+    os._exit(status)
