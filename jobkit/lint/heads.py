@@ -147,6 +147,9 @@ def head_of(
     return Head(path, blob, held_to, facts.design, True, *seen, found)  # noqa: FBT003 - a row
 
 
+_RECENT = 200
+"""So many jobs may be kept beside the whole book."""
+
 _LEANED_ON = ("id", "fate", "serial", "received", "finished", "sent", "collected", "comeback_of")
 """What rules across jobs ask of one job for the sake of others."""
 
@@ -162,8 +165,9 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
     known = len(looked.heads) - len(fresh)
     if not shelf.keep or isinstance(shelf, Index | Revision):
         return
-    if not is_worth_keeping(shelf, known, len(fresh)):
+    if looked.before.heads and len(fresh) <= _RECENT:
         _keep_recent(book, looked)
+    if not is_worth_keeping(shelf, known, len(fresh)):
         return
     plain = {
         rule: {path: tuple(map(tuple, of)) for path, of in found.items()} for rule, found in across.items()
