@@ -41,6 +41,7 @@ COMMANDS = {
     "diff": "what changed, as readings and verdicts instead of lines",
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
+    "export": "the book as tables in JSON Lines, for other engines",
     "completion": "what teaches your shell to complete",
     "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }

@@ -1,0 +1,79 @@
+"""`jobkit export`: the book as tables in JSON Lines."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from jobkit.book.load import OpenBook, load_jobs, open_book
+from jobkit.book.partitions import Partitions, remove_stale
+from jobkit.cli.checking import check
+from jobkit.cli.linting import LintCall
+from jobkit.cli.options import Books, On, Rev, one_book
+from jobkit.cli.shelves import shelf_of
+from jobkit.cli.streams import answer
+from jobkit.jobs.finding import Finding
+from jobkit.pages.export import TABLES, as_line, finding_row, of_year, rows_of
+from jobkit.units.errors import MisuseError
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command()
+def export(
+    ctx: typer.Context,
+    folder: Annotated[
+        str, typer.Argument(metavar="DIR", help="Where the tables go; made if it is not there.")
+    ],
+    on: On = None,
+    rev: Rev = None,
+    book: Books = None,
+) -> None:
+    """Write jobs, readings, work, parts used, trials and findings as JSON Lines, one file a table and year.
+
+    Any engine that reads JSON Lines can be pointed at DIR. A second run leaves the same bytes; years that are gone from
+    the book are taken away.
+    """
+    root = one_book(ctx, book)
+    target = _target(folder, root)
+    shelf = shelf_of(root, rev=rev)
+    report, _ = check(root, shelf, LintCall(on=on))
+    lines = _write(open_book(shelf), report.findings, target)
+    answer(f"{target}: {', '.join(f'{lines[table]} {table}' for table in TABLES)}\n")
+
+
+def _target(folder: str, root: Path) -> Path:
+    target = Path(folder).resolve()
+    if target == root or (
+        target.is_relative_to(root) and target.relative_to(root).parts[0] in {"jobs", "boards"}
+    ):
+        raise MisuseError(f"{folder} is where the book itself lies", "name a folder of its own")
+    if target.exists() and not target.is_dir():
+        raise MisuseError(f"{folder} is no folder", "name a folder, new or old")
+    return target
+
+
+def _write(book: OpenBook, findings: tuple[Finding, ...], target: Path) -> dict[str, int]:
+    """Write year by year, holding one job at a time, and count the lines of each table."""
+    jobs: dict[str, list[str]] = {}
+    for path in book.job_paths:
+        jobs.setdefault(of_year(path), []).append(path)
+    found: dict[str, list[Finding]] = {}
+    for finding in findings:
+        found.setdefault(of_year(finding.file), []).append(finding)
+    written: dict[str, set[str]] = {table: set() for table in TABLES}
+    lines = dict.fromkeys(TABLES, 0)
+    for year in sorted(jobs.keys() | found.keys()):
+        with Partitions(target, year) as part:
+            for loaded in load_jobs(book.shelf, jobs.get(year, ())):
+                for table, row in rows_of(loaded.job, book.bench) if loaded.job else ():
+                    part.add(table, as_line(row))
+            for finding in found.get(year, ()):
+                part.add("findings", as_line(finding_row(finding)))
+        for table, count in part.lines.items():
+            written[table].add(year)
+            lines[table] += count
+    remove_stale(target, written)
+    return lines

@@ -1,0 +1,128 @@
+"""Export: tables that an engine which knows nothing of jobkit (DuckDB) can read and count."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import jsonschema
+import pytest
+
+from tests.books import EXAMPLE
+from tests.conftest import Run
+
+SCHEMAS = Path(__file__).parent.parent.parent / "schema/export"
+TABLES = ("jobs", "readings", "work", "used", "trials", "findings")
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    shutil.copytree(EXAMPLE, tmp_path / "book")
+    return tmp_path / "book"
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def rows(folder: Path, table: str) -> list[dict[str, Any]]:
+    paths = sorted(folder.glob(f"{table}/year=*/{table}.jsonl"))
+    return [json.loads(line) for path in paths for line in path.read_text("utf-8").splitlines()]
+
+
+def asked(question: str, folder: Path) -> list[tuple[Any, ...]]:
+    answer = duckdb.sql(question.replace("DIR", str(folder)))
+    assert answer is not None
+    return answer.fetchall()
+
+
+def test_every_row_holds_to_its_schema(book: Path, tmp_path: Path, run: Run) -> None:
+    bench = (book / "bench.toml").read_text("utf-8")
+    (book / "bench.toml").write_text(bench.replace("[lint]", '[lint]\nnote = ["no-such-rule"]', 1), "utf-8")
+    job = next(iter(sorted(book.glob("jobs/2026/*.toml"))))
+    job.write_text(job.read_text("utf-8").replace("cold", "colt", 1), "utf-8")
+    assert run("--book", book, "export", tmp_path / "out").status == 0
+    for table in TABLES:
+        schema = json.loads((SCHEMAS / f"{table}.schema.json").read_text("utf-8"))
+        jsonschema.Draft202012Validator.check_schema(schema)
+        gate = jsonschema.Draft202012Validator(schema, format_checker=jsonschema.FormatChecker())
+        found = rows(tmp_path / "out", table)
+        assert found, table
+        for row in (*found, *schema["examples"]):
+            gate.validate(row)
+            assert set(row) == set(schema["properties"]), table
+    assert (tmp_path / "out/findings/year=0").is_dir()
+
+
+def test_an_engine_counts_what_the_files_say(book: Path, tmp_path: Path, run: Run) -> None:
+    """Counted another way: headers of entries in the text of the files, and what `summarise` lists."""
+    run("--book", book, "export", tmp_path / "out", "--on", "2026-11-20")
+    texts = [path.read_text("utf-8") for path in book.glob("jobs/*/*.toml")]
+    for table, header in (("readings", "[[reading]]"), ("work", "[[work]]"), ("used", "[[used]]")):
+        (counted,) = asked(
+            "select count(*) from 'DIR/TABLE/*/*.jsonl'".replace("TABLE", table), tmp_path / "out"
+        )
+        assert counted == (sum(line == header for text in texts for line in text.splitlines()),), table
+    listed = run("--book", book, "summarise", "--format", "json", "--on", "2027-12-31").data["jobs"]
+    found = asked("select id, outcome from 'DIR/jobs/*/*.jsonl' order by id", tmp_path / "out")
+    assert found == sorted((job["id"], job["outcome"]) for job in listed)
+
+
+def test_the_year_of_the_folder_is_a_column(book: Path, tmp_path: Path, run: Run) -> None:
+    run("--book", book, "export", tmp_path / "out")
+    found = asked(
+        "select year, count(*) from read_json('DIR/jobs/*/*.jsonl', hive_partitioning = true) group by all order by all",
+        tmp_path / "out",
+    )
+    years = sorted({path.parent.name for path in book.glob("jobs/*/*.toml")})
+    assert found == [(int(year), len(list(book.glob(f"jobs/{year}/*.toml")))) for year in years]
+
+
+def test_a_second_run_leaves_the_same_bytes_and_what_is_gone_goes(
+    book: Path, tmp_path: Path, run: Run
+) -> None:
+    out = tmp_path / "out"
+    run("--book", book, "export", out)
+    first = files(out)
+    (out / "notes.txt").write_text("mine")
+    (out / "jobs/year=1999").mkdir()
+    (out / "jobs/year=1999/jobs.jsonl").write_text("{}\n")
+    (out / "jobs/year=2026/.jobs.jsonl.123").write_text("left by a killed run")
+    run("--book", book, "export", out)
+    assert files(out) == {**first, "notes.txt": b"mine"}
+    for path in book.glob("jobs/2025/*.toml"):
+        path.unlink()
+    run("--book", book, "export", out)
+    assert not any("year=2025" in name for name in files(out))
+
+
+@pytest.mark.parametrize("name", ["book", "book/jobs", "book/jobs/2026", "book/bench.toml"])
+def test_the_book_itself_is_not_written_into(name: str, book: Path, tmp_path: Path, run: Run) -> None:
+    before = files(book)
+    ran = run("--book", book, "export", tmp_path / name)
+    assert ran.status == 2
+    assert ran.err.count("\n") == 1
+    assert files(book) == before
+
+
+def test_a_folder_that_cannot_be_written_to_is_one_line(book: Path, tmp_path: Path, run: Run) -> None:
+    (tmp_path / "file").write_text("")
+    ran = run("--book", book, "export", tmp_path / "file/below")
+    assert (ran.status, ran.out) == (2, "")
+    assert "cannot be written to" in ran.err
+
+
+RECIPE = """
+select design, cause_part, count(*) as jobs, round(avg(minutes)) as minutes
+from 'DIR/jobs/*/*.jsonl' where cause_part is not null group by all order by jobs desc, design, cause_part limit 5
+"""
+
+
+def test_the_question_of_the_readme_is_answered(book: Path, tmp_path: Path, run: Run) -> None:
+    run("--book", book, "export", tmp_path / "out")
+    found = asked(RECIPE, tmp_path / "out")
+    assert 0 < len(found) <= 5
+    assert all(jobs >= 1 for _, _, jobs, _ in found)
