@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 
 from jobkit.book.gate import Doc
 from jobkit.book.read_bench import read_meters, read_settings, read_stock
