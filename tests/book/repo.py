@@ -5,8 +5,8 @@
     commit = repo.commit("Open the bench")
     other = repo.clone(tmp_path / "second", author="bo")
 
-Code under test that runs git itself sees the environment of the tests: call `forget_git_settings(monkeypatch)` (in
-tests/book every test has done so).
+Code under test that runs git itself sees the environment of the tests: call
+`forget_git_settings(monkeypatch)` (in tests/book every test has done so).
 """
 
 import os

@@ -12,8 +12,9 @@ from jobkit.book.load import Loaded
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.settings import Settings
 from jobkit.lint import run
+from jobkit.lint.heads import Checked
 from jobkit.lint.history import lint_since
-from jobkit.lint.run import Checked, Report
+from jobkit.lint.run import Report
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.lint.laid import BOOK, lay
 

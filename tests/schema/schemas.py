@@ -20,6 +20,9 @@ ANSWERS = (
     "stock", "usual", "comebacks", "trail", "diff",
 )  # fmt: skip
 
+TABLES = ("findings", "jobs", "readings", "trials", "used", "work")
+"""The tables of `jobkit export`."""
+
 Schema = Mapping[str, Any]
 
 

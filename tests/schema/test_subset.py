@@ -8,7 +8,7 @@ import jsonschema_rs
 import pytest
 
 from jobkit.units.kinds import KINDS as KINDS_OF_READING
-from tests.schema.schemas import ANSWERS, FOLDER, KINDS, Schema, every_name, parts, resolved, schema
+from tests.schema.schemas import ANSWERS, FOLDER, KINDS, TABLES, Schema, every_name, parts, resolved, schema
 
 # What two TOML language servers were seen to understand; anything else is refused here before an editor stumbles.
 KNOWN = {
@@ -54,7 +54,8 @@ def _faults_of_form(whole: Schema) -> list[str]:
 
 
 def test_no_schema_goes_untested() -> None:
-    assert every_name() == sorted([*KINDS, *(f"answers/{command}" for command in ANSWERS)])
+    answers, tables = (f"answers/{command}" for command in ANSWERS), (f"export/{table}" for table in TABLES)
+    assert every_name() == sorted([*KINDS, *answers, *tables])
 
 
 @pytest.mark.parametrize("name", every_name())
