@@ -11,6 +11,7 @@ import typer
 from typer.core import TyperGroup
 
 from jobkit import __version__
+from jobkit.cli.command import plain_app
 from jobkit.units.errors import MisuseError
 
 COMMANDS = {
@@ -48,10 +49,6 @@ COMMANDS = {
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 
 
-_COMPLETION = frozenset(("install_completion", "show_completion"))
-"""What typer adds to every command; `jobkit completion` is the way here."""
-
-
 def command_named(name: str) -> click.Command | None:
     """Load a command; None where there is none of that name."""
     if name not in COMMANDS:
@@ -60,7 +57,6 @@ def command_named(name: str) -> click.Command | None:
     command = typer.main.get_command(module.app)
     command.name = name
     command.short_help = COMMANDS[name]
-    command.params = [one for one in command.params if one.name not in _COMPLETION]
     return command
 
 
@@ -86,18 +82,10 @@ class Commands(TyperGroup):
         return super().resolve_command(ctx, args)
 
 
-app = typer.Typer(
-    cls=Commands,
-    name="jobkit",
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    no_args_is_help=True,
-    add_completion=False,
-    help="Job files in plain text and git for a board repair bench.",
-)
+app = plain_app(cls=Commands, needs_words=True)
 
 
-@app.callback()
+@app.callback(help="Job files in plain text and git for a board repair bench.")
 def whole(
     ctx: typer.Context,
     book: Annotated[

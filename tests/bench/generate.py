@@ -22,6 +22,8 @@ _YEAR = re.compile(r"\b(202[56])-(?=[0-9]{2}-[0-9]{2})")
 # The meters are calibrated in 2026 only, so in other years there is nothing to waive.
 _WAIVED = re.compile(r'\n\[\[waive\]\]\n(?:[^\n\[]+\n)*?rule\s*=\s*"meter-overdue"\n(?:[^\n\[]+\n)*')
 _SERIAL = re.compile(r'^(serial\s*=\s*"[^"]*)"', re.MULTILINE)
+_GONE = re.compile(r"^(?:sent|collected)\s*=|"kept-for-parts"", re.MULTILINE)
+_LEANS = re.compile(r'^\[comeback\]|^from\s*=\s*"K', re.MULTILINE)
 _FIRST_YEAR, _YEARS = 2017, 10
 
 
@@ -32,6 +34,11 @@ class Template(NamedTuple):
     text: str
     attachments: tuple[tuple[str, bytes], ...]
 
+    @property
+    def is_over(self) -> bool:
+        """Tell whether the board has left the bench."""
+        return _GONE.search(self.text) is not None
+
 
 def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = True) -> None:
     """Write a book of `jobs` jobs to the new folder `root`, spread evenly over ten years."""
@@ -40,11 +47,17 @@ def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = 
         shutil.copy(EXAMPLE / name, root / name)
     shutil.copytree(EXAMPLE / "boards", root / "boards")
     shutil.copytree(EXAMPLE / "schema", root / "schema")
-    templates = list(_templates())
-    for number in range(jobs):
-        batch, which = divmod(number, len(templates))
-        year = _FIRST_YEAR + batch * _YEARS * len(templates) // max(jobs, 1) % _YEARS
-        _write(root, templates[which], batch, year, letter, attachments=attachments)
+    everything = list(_templates())
+    over = [template for template in everything if template.is_over]
+    alone = [template for template in over if not _LEANS.search(template.text)]
+    batches, rest = divmod(max(jobs - len(everything), 0), len(over))
+    # Only the latest jobs are still on the bench, as many as in the example.
+    plan = [(batch, over) for batch in range(batches)]
+    plan += [(batches, alone[:rest]), (batches + 1, alone[: max(rest - len(alone), 0)]), (batches + 2, everything)]
+    for batch, templates in plan:
+        year = _FIRST_YEAR + min(batch * _YEARS // max(batches, 1), _YEARS - 1)
+        for template in templates[:jobs]:
+            _write(root, template, batch, year, letter, attachments=attachments)
 
 
 def _templates() -> Iterator[Template]:

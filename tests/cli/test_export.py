@@ -11,6 +11,7 @@ import duckdb
 import jsonschema
 import pytest
 
+from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Run
 
@@ -74,7 +75,8 @@ def test_an_engine_counts_what_the_files_say(book: Path, tmp_path: Path, run: Ru
 def test_the_year_of_the_folder_is_a_column(book: Path, tmp_path: Path, run: Run) -> None:
     run("--book", book, "export", tmp_path / "out")
     found = asked(
-        "select year, count(*) from read_json('DIR/jobs/*/*.jsonl', hive_partitioning = true) group by all order by all",
+        "select year, count(*) from read_json('DIR/jobs/*/*.jsonl', hive_partitioning = true)"
+        " group by year order by year",
         tmp_path / "out",
     )
     years = sorted({path.parent.name for path in book.glob("jobs/*/*.toml")})
@@ -97,6 +99,20 @@ def test_a_second_run_leaves_the_same_bytes_and_what_is_gone_goes(
         path.unlink()
     run("--book", book, "export", out)
     assert not any("year=2025" in name for name in files(out))
+
+
+def test_a_revision_is_exported_as_it_was(
+    book: Path, tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    forget_git_settings(monkeypatch)
+    repo = GitRepo.make(book)
+    repo.commit("As it was")
+    run("--book", book, "export", tmp_path / "then", "--on", "2026-11-20")
+    for path in book.glob("jobs/2026/*.toml"):
+        path.write_text(path.read_text("utf-8").replace("cold", "warm"), "utf-8")
+    run("--book", book, "export", tmp_path / "now", "--on", "2026-11-20")
+    run("--book", book, "export", tmp_path / "rev", "--on", "2026-11-20", "--rev", "HEAD")
+    assert files(tmp_path / "rev") == files(tmp_path / "then") != files(tmp_path / "now")
 
 
 @pytest.mark.parametrize("name", ["book", "book/jobs", "book/jobs/2026", "book/bench.toml"])

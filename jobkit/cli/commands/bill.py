@@ -9,6 +9,7 @@ import typer
 
 from jobkit.book.load import OpenBook, open_book
 from jobkit.cli.client_asked import client_asked
+from jobkit.cli.command import plain_app
 from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
@@ -30,7 +31,7 @@ _NEEDED: dict[str, tuple[Place, ...]] = {
 }
 """What of the bench's own files a bill stands on, by the first key; the empty place is the file as a whole."""
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -8,11 +8,12 @@ import typer
 
 from jobkit.cli.asking import ask, at_terminal
 from jobkit.cli.booking import NewJob, begin_job, make, offer_walk
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books
 from jobkit.cli.renumbering import renumber
 from jobkit.cli.writing import AsIs, By, begin
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 _NO = frozenset(("n", "no"))
 

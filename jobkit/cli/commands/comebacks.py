@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
 from jobkit.cli.rollup import RollUp, roll_up
 from jobkit.cli.show_page import show_page
@@ -15,7 +16,7 @@ from jobkit.reckon.comebacks import Study, study
 from jobkit.reckon.longer import Longer, longer
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

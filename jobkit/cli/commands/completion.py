@@ -6,10 +6,11 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.streams import answer
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 _BASH = """\
 # jobkit: job ids, designs, points, sorts of entry.

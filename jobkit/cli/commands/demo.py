@@ -9,11 +9,12 @@ import typer
 
 from jobkit.book.example import history
 from jobkit.book.git.fast_import import make_repo
+from jobkit.cli.command import plain_app
 from jobkit.cli.streams import say
 from jobkit.cli.writing import tell
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -11,6 +11,7 @@ import typer
 from jobkit.book.compare import compare, path_of
 from jobkit.book.load import open_book
 from jobkit.book.shelf import Index, Revision, Shelf, Tree
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Output, one_book
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.history import Turn
@@ -19,7 +20,7 @@ from jobkit.reckon.own_files import own_changes
 from jobkit.reckon.turns import Benches, told
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev
 from jobkit.cli.rollup import roll_up
 from jobkit.cli.show_page import show_page
@@ -16,7 +17,7 @@ from jobkit.pages.due import due_page
 from jobkit.reckon.due import Due
 from jobkit.reckon.due import due as reckon_due
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

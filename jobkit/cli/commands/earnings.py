@@ -9,6 +9,7 @@ import typer
 
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
@@ -18,7 +19,7 @@ from jobkit.reckon.earnings import BY
 from jobkit.reckon.earnings import earnings as reckon_earnings
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

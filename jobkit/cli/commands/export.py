@@ -10,6 +10,7 @@ import typer
 from jobkit.book.load import OpenBook, load_jobs, open_book
 from jobkit.book.partitions import Partitions, remove_stale
 from jobkit.cli.checking import check
+from jobkit.cli.command import plain_app
 from jobkit.cli.linting import LintCall
 from jobkit.cli.options import Books, On, Rev, one_book
 from jobkit.cli.shelves import shelf_of
@@ -18,7 +19,7 @@ from jobkit.jobs.finding import Finding
 from jobkit.pages.export import TABLES, as_line, finding_row, of_year, rows_of
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

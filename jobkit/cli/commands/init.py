@@ -13,12 +13,13 @@ from jobkit.book import git
 from jobkit.book.blank import make_book
 from jobkit.book.find import NoBookError, find_book
 from jobkit.cli.asking import ask, at_terminal
+from jobkit.cli.command import plain_app
 from jobkit.cli.streams import say
 from jobkit.cli.writing import tell
 from jobkit.jobs.currency import minor_units
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 _LOCAL_TIME = Path("/etc/localtime")
 

@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 
 from jobkit.book.desk import Clock
 from jobkit.book.entry_keys import Key, keys_of
+from jobkit.cli.command import plain_app
 from jobkit.cli.jotting import jot, known_to, write_entry
 from jobkit.cli.writing import Writing, begin, job_meant, tell
 from jobkit.jobs.job import Dates, Job
@@ -63,7 +64,7 @@ class Jots(TyperGroup):
         return super().resolve_command(ctx, args)
 
 
-app = typer.Typer(cls=Jots, rich_markup_mode=None, no_args_is_help=True)
+app = plain_app(cls=Jots, needs_words=True)
 
 
 @app.callback()
@@ -181,6 +182,7 @@ def _start() -> click.Command:
         tell(f"{meant.id} clock started at {writing.now:%H:%M}")
 
     shared = [option for option in _USUAL if option.name in {"job", "by", "book"}]
+    about = _CLOCK["start"]
     return click.Command(
-        "start", params=list(shared), callback=callback, help=f"{_CLOCK['start'].capitalize()}."
+        "start", params=list(shared), callback=callback, help=f"{about.capitalize()}.", short_help=about
     )

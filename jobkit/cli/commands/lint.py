@@ -6,10 +6,11 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.linting import LintCall, run
 from jobkit.cli.options import Books, Color, Output, Rev
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -6,13 +6,14 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books
 from jobkit.cli.writing import By, begin, job_meant, tell
 from jobkit.jobs.digest import facts_of
 from jobkit.pages.words import listed
 from jobkit.reckon.status import status
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from jobkit.book.entry import append_apart, reading_entry
+from jobkit.cli.command import plain_app
 from jobkit.cli.measuring import situation, tell_reading
 from jobkit.cli.options import Books
 from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put, tell
@@ -16,7 +17,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.reckon.taking import Said, pairs, points_of, settle_all
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -9,6 +9,7 @@ import typer
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.cli.client_asked import client_asked
+from jobkit.cli.command import plain_app
 from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
@@ -19,7 +20,7 @@ from jobkit.reckon.paper import paper
 from jobkit.reckon.warranty import cover
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

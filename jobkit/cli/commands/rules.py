@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Color, Output, TableFormat
 from jobkit.cli.show_page import show_page
 from jobkit.lint.catalogue import all_rules, guards
@@ -14,7 +15,7 @@ from jobkit.lint.nearest import suggest
 from jobkit.pages.rules import rule_page, rules_page
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -10,6 +10,7 @@ import typer
 from jobkit.book.choose import design_named, job_path
 from jobkit.book.facts import all_facts
 from jobkit.book.load import Loaded, OpenBook, load_job, open_book
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
@@ -25,7 +26,7 @@ from jobkit.reckon.release import release_steps
 from jobkit.reckon.status import status
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

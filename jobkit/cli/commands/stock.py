@@ -11,6 +11,7 @@ from jobkit.book.count import with_count
 from jobkit.book.disk import update
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, day, now, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
@@ -25,7 +26,7 @@ from jobkit.reckon.stock import stock as reckon_stock
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import nearest, quoted
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.callback(invoke_without_command=True)

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.choices import among
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, read_day
 from jobkit.cli.rollup import RollUp, roll_up
 from jobkit.cli.show_page import show_page
@@ -17,7 +18,7 @@ from jobkit.reckon.status import STATUSES
 from jobkit.reckon.summarise import Filters, Span
 from jobkit.reckon.summarise import summarise as pick
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 _OPEN = tuple(status for status in STATUSES if status != "done")
 _WAITS = ("parts", "client", "donor", "shipping")

@@ -11,6 +11,7 @@ from jobkit.book.disk import update
 from jobkit.book.find import find_book
 from jobkit.book.tidy import Respelled, tidied
 from jobkit.book.toml import TomlError, decode
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, one_book
 from jobkit.cli.own_files import files_of
 from jobkit.cli.streams import say
@@ -18,7 +19,7 @@ from jobkit.cli.writing import tell
 from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -13,13 +13,14 @@ from jobkit.book.choose import NoSuchJobError, job_path
 from jobkit.book.history import history, last_path
 from jobkit.book.load import OpenBook, load_job, open_book
 from jobkit.cli.clock import read_day, zone
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.pages.trail import Trail, trail_page
 from jobkit.reckon.trail import trail as told
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

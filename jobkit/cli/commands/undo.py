@@ -10,11 +10,12 @@ from jobkit.book.desk import Written
 from jobkit.book.disk import remove, update
 from jobkit.book.edit import EditError
 from jobkit.book.undo import taken_back
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books
 from jobkit.cli.writing import Writing, begin, tell
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -12,6 +12,7 @@ from jobkit.book.blank import schema_files
 from jobkit.book.disk import create, update, write
 from jobkit.book.toml import TomlError, decode
 from jobkit.book.upgrade import NewerFormatError, upgraded
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, one_book
 from jobkit.cli.own_files import files_of
 from jobkit.cli.streams import say
@@ -19,7 +20,7 @@ from jobkit.cli.writing import tell
 from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

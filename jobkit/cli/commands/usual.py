@@ -13,6 +13,7 @@ from jobkit.book.disk import update
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.book.propose import Learned, Put, propose
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
@@ -26,7 +27,7 @@ from jobkit.reckon.asof import facts_as_of
 from jobkit.reckon.usual import DesignUsual, usual_of
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 _BECAME = {
     "new": "a new limit",

@@ -8,6 +8,7 @@ import typer
 
 from jobkit.book.choose import meter_named
 from jobkit.book.load import open_book
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Format, Output, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
@@ -20,7 +21,7 @@ from jobkit.units.quantity import Quantity, QuantityError, parse_quantity
 from jobkit.units.verdict import Decision
 from jobkit.units.want import Want, parse_want
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

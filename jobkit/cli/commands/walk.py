@@ -8,6 +8,7 @@ import typer
 
 from jobkit.book.desk import Walking
 from jobkit.cli.asking import at_terminal
+from jobkit.cli.command import plain_app
 from jobkit.cli.measuring import situation
 from jobkit.cli.options import Books
 from jobkit.cli.proving import lacking_words, walk_end, walk_steps
@@ -22,7 +23,7 @@ from jobkit.reckon.taking import Said
 from jobkit.reckon.walk import WALKS, is_read, stops
 from jobkit.units.errors import MisuseError
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -8,6 +8,7 @@ import typer
 
 from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
+from jobkit.cli.command import plain_app
 from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
@@ -16,7 +17,7 @@ from jobkit.pages.warranty import warranty_page
 from jobkit.reckon.asof import known_on
 from jobkit.reckon.warranty import comebacks, cover
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
 from jobkit.cli.rollup import roll_up
 from jobkit.cli.show_page import show_page
@@ -13,7 +14,7 @@ from jobkit.jobs.week import parse_week, week_of
 from jobkit.pages.week import week_page
 from jobkit.reckon.week_summary import week_summary
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()

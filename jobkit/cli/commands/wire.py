@@ -10,10 +10,11 @@ import typer
 
 from jobkit.book.wiring import Wired, unwire
 from jobkit.book.wiring import wire as set_up
+from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, one_book
 from jobkit.cli.streams import answer
 
-app = typer.Typer(rich_markup_mode=None)
+app = plain_app()
 
 
 @app.command()
