@@ -22,7 +22,7 @@ _YEAR = re.compile(r"\b(202[56])-(?=[0-9]{2}-[0-9]{2})")
 # The meters are calibrated in 2026 only, so in other years there is nothing to waive.
 _WAIVED = re.compile(r'\n\[\[waive\]\]\n(?:[^\n\[]+\n)*?rule\s*=\s*"meter-overdue"\n(?:[^\n\[]+\n)*')
 _SERIAL = re.compile(r'^(serial\s*=\s*"[^"]*)"', re.MULTILINE)
-_GONE = re.compile(r"^(?:sent|collected)\s*=|"kept-for-parts"", re.MULTILINE)
+_GONE = re.compile(r'^(?:sent|collected)\s*=|"kept-for-parts"', re.MULTILINE)
 _LEANS = re.compile(r'^\[comeback\]|^from\s*=\s*"K', re.MULTILINE)
 _FIRST_YEAR, _YEARS = 2017, 10
 
@@ -53,7 +53,11 @@ def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = 
     batches, rest = divmod(max(jobs - len(everything), 0), len(over))
     # Only the latest jobs are still on the bench, as many as in the example.
     plan = [(batch, over) for batch in range(batches)]
-    plan += [(batches, alone[:rest]), (batches + 1, alone[: max(rest - len(alone), 0)]), (batches + 2, everything)]
+    plan += [
+        (batches, alone[:rest]),
+        (batches + 1, alone[: max(rest - len(alone), 0)]),
+        (batches + 2, everything),
+    ]
     for batch, templates in plan:
         year = _FIRST_YEAR + min(batch * _YEARS // max(batches, 1), _YEARS - 1)
         for template in templates[:jobs]:

@@ -47,7 +47,9 @@ class Stopwatch:
         return time.perf_counter() - begun
 
 
-def as_table(rows: Sequence[Sequence[str]]) -> str:
+def as_table(
+    rows: Sequence[Sequence[str]], heads: Sequence[str] = ("work", "took", "that is", "to be met")
+) -> str:
     """Lay the rows out as a Markdown table."""
-    lines = [("work", "took", "that is", "to be met"), ("---", "---", "---", "---"), *rows]
+    lines = [heads, ["---"] * len(heads), *rows]
     return "\n".join(f"| {' | '.join(line)} |" for line in lines)
