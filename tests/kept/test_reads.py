@@ -1,0 +1,84 @@
+"""What a rule across jobs says it reads is all that it reads: else a change elsewhere would pass unnoticed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from jobkit.book.facts import all_facts
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
+from jobkit.lint.catalogue import all_rules
+from jobkit.lint.registry import BOOK_CHECKS, Across
+from tests.lint.broken_books import broken_books
+from tests.lint.laid import lay, opened
+
+
+class Jobs:
+    """All jobs of a book, as rules ask for them."""
+
+    def __init__(self, facts: tuple[Facts, ...]) -> None:
+        self._facts = facts
+
+    def named(self, job_id: str) -> tuple[Facts, ...]:
+        return tuple(one for one in self._facts if Path(one.path).stem == job_id)
+
+    def all(self) -> tuple[Facts, ...]:
+        return self._facts
+
+    def whole(self) -> tuple[Facts, ...]:
+        return self._facts
+
+    def once(self, look: Any, bench: Bench) -> Any:
+        return look(self._facts, bench)
+
+
+def scrambled(facts: Facts, kept: tuple[str, ...]) -> Facts:
+    """Put something else into every field that is not kept; the path tells which job it is, and stays."""
+    others: dict[type, Any] = {str: "2019-01-01", bool: True, tuple: ()}
+    changed = {
+        name: others[type(value)]
+        for name, value in facts._asdict().items()
+        if name not in {*kept, "path"} and type(value) in others
+    }
+    return facts._replace(**changed)
+
+
+def answers(rule: Across, facts: tuple[Facts, ...], bench: Bench) -> list[Any]:
+    jobs = Jobs(facts)
+    asked = [one for one in facts if rule.asks is None or rule.asks(one, bench)]
+    return [(one.path, found) for one in asked for found in rule.check(one, jobs, bench)]
+
+
+def test_no_rule_across_jobs_reads_more_than_it_says(tmp_path: Path) -> None:
+    all_rules()
+    found = dict.fromkeys((rule.made.name for rule in BOOK_CHECKS), 0)
+    for number, broken in enumerate(broken_books()):
+        book = opened(lay(tmp_path / str(number), broken.files))
+        facts = all_facts(book)
+        for rule in BOOK_CHECKS:
+            before = answers(rule, facts, book.bench)
+            found[rule.made.name] += len(before)
+            other = tuple(scrambled(one, rule.reads) for one in facts)
+            assert answers(rule, other, book.bench) == before, (rule.made.name, broken)
+    assert all(found.values()), found
+
+
+def test_no_rule_across_jobs_looks_at_the_day_or_the_files(tmp_path: Path) -> None:
+    for number, broken in enumerate(broken_books()):
+        book = opened(lay(tmp_path / str(number), broken.files))
+        facts = all_facts(book)
+        bare = Bench(book.bench.settings, book.bench.meters, book.bench.stock, book.bench.designs)
+        for rule in BOOK_CHECKS:
+            assert answers(rule, facts, bare) == answers(rule, facts, book.bench), rule.made.name
+
+
+def test_a_rule_without_a_question_says_nothing(tmp_path: Path) -> None:
+    """`asks` lets by every job that the rule would speak of."""
+    for number, broken in enumerate(broken_books()):
+        book = opened(lay(tmp_path / str(number), broken.files))
+        facts = all_facts(book)
+        for rule in BOOK_CHECKS:
+            for one in facts:
+                if rule.asks and not rule.asks(one, book.bench):
+                    assert not list(rule.check(one, Jobs(facts), book.bench)), rule.made.name
