@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
-from jobkit.jobs.job import Job, Price
-from jobkit.jobs.money import Money
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
+from jobkit.jobs.money import Money, MoneyError
 from jobkit.lint.registry import Found, rule
+from jobkit.reckon.priced import most_allowed, price_of_repair
 from jobkit.reckon.status import owed
 
 
@@ -16,8 +18,9 @@ from jobkit.reckon.status import owed
 def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
     """More was charged than the client agreed to.
 
-    What it finds: `charged` above the price last agreed to and above `ceiling`; for a board beyond repair or declined,
-    above `if_not_repaired`. Also a charge in another currency than the agreement, as nobody can compare the two.
+    What it finds: `charged`, or what the [[price.line]]s come to, above the price last agreed to and above `ceiling`;
+    for a board beyond repair or declined, above `if_not_repaired`. Also a charge in another currency than the
+    agreement, as nobody can compare the two.
 
     Why it matters: the client owes what was agreed. (This is no legal advice.)
 
@@ -26,29 +29,32 @@ def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
     Example: `charged = "212.00 EUR"` with `ceiling = "200.00 EUR"` and 160.00 EUR agreed.
     """
     price = job.price
-    if price is None or price.charged is None or job.is_broken("price"):
+    if price is None or not (price.charged or price.lines) or job.is_broken("price"):
         return
-    agreed = _agreed(price, job.outcome)
-    if any(one.currency != price.charged.currency for one in agreed):
-        message = f"charged {price.charged}, but agreed in {agreed[0].currency}"
-        yield Found(("price", "charged"), "charged", message, "charge in the currency of the agreement")
-    elif agreed and price.charged.amount > max(one.amount for one in agreed):
-        most = max(agreed, key=lambda one: one.amount)
-        message = f"charged {price.charged}, but no more than {most} was agreed to"
+    facts = facts_of(job)
+    most, asked = most_allowed(facts), _asked(facts)
+    if most is None or asked is None:
+        return
+    key = "charged" if price.charged else "line"
+    if asked.currency != most.currency:
+        message = f"charged {asked}, but agreed in {most.currency}"
+        yield Found(("price", key), key, message, "charge in the currency of the agreement")
+    elif asked.amount > most.amount:
+        message = f"charged {asked}, but no more than {most} was agreed to"
         mend = "correct the charge, or add the later agreement as [[price.agreed]]"
-        yield Found(("price", "charged"), "charged", message, mend)
+        yield Found(("price", key), key, message, mend)
 
 
-def _agreed(price: Price, outcome: str | None) -> list[Money]:
-    """List the sums that the charge may come to, by what was agreed."""
-    if outcome in {"beyond-repair", "declined"}:
-        return [price.if_not_repaired] if price.if_not_repaired else []
-    last = [one.amount for one in price.agreed if one.amount][-1:]
-    return [*last, price.ceiling] if price.ceiling else last
+def _asked(facts: Facts) -> Money | None:
+    """Add up what the repair costs; None where currencies are mixed, which currency-mixed tells."""
+    try:
+        return price_of_repair(facts)
+    except MoneyError:
+        return None
 
 
 @rule("warning")
-def sent_unpaid(job: Job, _bench: Bench) -> Iterator[Found]:
+def sent_unpaid(job: Job, bench: Bench) -> Iterator[Found]:
     """A board was let go before it was paid.
 
     What it finds: a board that was sent or collected, with something to pay and no `paid`.
@@ -63,9 +69,13 @@ def sent_unpaid(job: Job, _bench: Bench) -> Iterator[Found]:
     gone = "sent" if job.dates.sent else "collected" if job.dates.collected else ""
     if not gone or job.dates.paid or job.price is None or job.is_broken("price"):
         return
-    due = owed(facts_of(job))
-    if due:
-        message = f"the board was {gone}, and {due} is not paid"
+    facts = facts_of(job)
+    if owed(facts):
+        # A lint of jobs that are paid, or still here, need not wait for it.
+        from jobkit.reckon.bill import still_owed  # noqa: PLC0415
+
+        left = still_owed(facts, bench)
+        message = f"the board was {gone}, and {f'{left} is not paid' if left else 'it does not say paid'}"
         yield Found(("dates", "paid"), "paid", message, "add paid under [dates] once the money is there")
 
 
