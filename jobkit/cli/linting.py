@@ -38,9 +38,10 @@ def run(call: LintCall) -> int:
         raise MisuseError(
             f'there is no format "{call.format}" of lint', f"choose one of {', '.join(FORMATS)}"
         )
-    root = _root(call)
-    report = _history(root, call) if call.since else _one_state(root, call)
-    look = Look(call.output is None and colourful(call.color), _prefix(root, call.format))
+    roots = _roots(call)
+    report = _several(roots, call) if len(roots) > 1 else _of_one(roots[0], call)
+    prefix = _prefix(roots[0], call.format) if len(roots) == 1 else ""
+    look = Look(call.output is None and colourful(call.color), prefix)
     deliver(FORMATS[call.format](report, look), call.output)
     return int(stops(report, strict=call.strict))
 
@@ -50,11 +51,30 @@ def stops(report: Report, *, strict: bool) -> bool:
     return bool(report.count("error") or (strict and report.count("warning")))
 
 
-def _root(call: LintCall) -> Path:
-    if len(call.books) > 1:
-        raise MisuseError("`lint` reads one book", "name one --book")
-    start = Path(call.paths[0]) if call.paths and not call.books else Path.cwd()
-    return find_book(call.books[0] if call.books else start)
+def _roots(call: LintCall) -> list[Path]:
+    if call.books:
+        return list(dict.fromkeys(find_book(book) for book in call.books))
+    return [find_book(Path(call.paths[0]) if call.paths else Path.cwd())]
+
+
+def _several(roots: list[Path], call: LintCall) -> Report:
+    """Check several books; files and jobs are told apart by the name of the book, as in every roll-up."""
+    if call.paths or call.since:
+        raise MisuseError("with several books, `lint` checks each of them whole", "name one --book")
+    from jobkit.cli.rollup import names_of
+
+    files, findings = 0, []
+    for name, root in zip(names_of(roots), roots, strict=True):
+        report = _one_state(root, call)
+        files += report.files
+        for one in report.findings:
+            job = f"{name}/{one.job}" if one.job else ""
+            findings.append(one._replace(file=f"{name}/{one.file}", job=job))
+    return Report(files, tuple(findings))
+
+
+def _of_one(root: Path, call: LintCall) -> Report:
+    return _history(root, call) if call.since else _one_state(root, call)
 
 
 def _one_state(root: Path, call: LintCall) -> Report:

@@ -118,3 +118,21 @@ def test_books_of_one_repository_are_kept_apart(
     for _ in range(2):
         assert run("--book", tmp_path / "both/one", *LINT).status == 0
         assert run("--book", tmp_path / "both/other", *LINT).status == 1
+
+
+def test_several_books_are_checked_in_one_call(tmp_path: Path, run: Run) -> None:
+    for name in ("one", "other"):
+        shutil.copytree(EXAMPLE, tmp_path / name)
+    job = tmp_path / "other/jobs/2026/K26-0047.toml"
+    job.write_text(job.read_text("utf-8").replace("received", "recieved", 1), "utf-8")
+    alone = [run("--book", tmp_path / name, *LINT, "--format", "json") for name in ("one", "other")]
+    books = ("--book", tmp_path / "one", "--book", tmp_path / "other")
+    ran = run(*books, *LINT, "--format", "json")
+    assert ran.status == 1
+    assert ran.data["files"] == sum(one.data["files"] for one in alone)
+    assert [finding["file"] for finding in ran.data["findings"]] == [
+        f"{name}/{finding['file']}"
+        for name, one in zip(("one", "other"), alone, strict=True)
+        for finding in one.data["findings"]
+    ]
+    assert run(*books, *LINT, "jobs").status == 2

@@ -152,7 +152,6 @@ REFUSED = {
     "a history of one day": (["--since", "HEAD", "--on", "2026-10-31"], "--on and --since"),
     "no such commit": (["--since", "nowhere"], "'nowhere' names no commit"),
     "no such format": (["--format", "xml"], "choose one of text, json, sarif, github"),
-    "two books": (["--book", ".", "--book", "."], "name one --book"),
     "no such option": (["--sicne", "HEAD"], "--since"),
 }
 
