@@ -7,6 +7,7 @@ from types import ModuleType
 
 from jobkit.lint import (
     agreed,
+    bench_names,
     billing,
     boards,
     comebacks,
@@ -15,7 +16,6 @@ from jobkit.lint import (
     files,
     heat,
     identity,
-    inventory,
     meters,
     names,
     personal,
@@ -35,7 +35,7 @@ MODULES: tuple[ModuleType, ...] = (
     identity,
     comebacks,
     names,
-    inventory,
+    bench_names,
     dates,
     readings,
     meters,
