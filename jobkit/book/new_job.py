@@ -13,7 +13,6 @@ from jobkit.book.edit.written import block
 from jobkit.book.gate import check
 from jobkit.book.trouble import Trouble
 
-_ID = re.compile(r"([A-Z])([0-9]{2})-([0-9]{4,6})")
 _PATH = re.compile(r"jobs/[^/]+/([A-Z][0-9]{2}-[0-9]{4,6})(?:\.toml|/.*)")
 _LEAST: Mapping[str, Any] = {
     "format": 1,

@@ -247,9 +247,7 @@ class _Stored:
     def _find(self, path: str) -> str | ShelfError:
         entry = self._entries.get(path)
         if entry is None:
-            return ShelfError(
-                f"there is no {path} in the {self.name}", "check the name, or `git add` the file"
-            )
+            return ShelfError(f"there is no {path} in the {self.name}", self._mend_absence)
         if entry.stage:
             return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
         if entry.mode == "120000":

@@ -8,11 +8,6 @@ _Words = tuple[str, str]
 _COMMA_NUMBER = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _VALUE = re.compile(r"=[ \t]*([^#\r\n]*)")
 _KEY = re.compile(r"[^\s\[\]=.]+")
-_UNFINISHED = (
-    "a value is missing here, or stands without quotes or comma",
-    'separate values with commas, quote words: "..."',
-)
-_KEY_OR_REMARK = "write key = value, or put # before a remark"
 _KEY_OR_REMARK = "write key = value, or put # before a remark"
 _WHOLE = 'put the whole value between quotes: "..."'
 _TYPOGRAPHIC = "“”„‘’‚«»"

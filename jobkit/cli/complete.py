@@ -12,11 +12,6 @@ from typing import Any, NamedTuple
 
 from jobkit.book.find import find_book
 
-_JOB_OPTIONS = frozenset(("--job", "--comeback-of"))
-_VALUES_OF_OPTIONS = frozenset(
-    ("--book", "--meter", "--by", "--at", "--on", "--rev", "--format", "-o", "--output")
-)
-
 
 class Line(NamedTuple):
     """A command line under way: the book, the command, the words behind it, and the unfinished one."""

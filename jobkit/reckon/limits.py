@@ -69,11 +69,6 @@ def judge_taken(taken: Taken, want: Want, decision: Decision) -> Verdict:
     return judge(taken.value, want, uncertainty=taken.uncertainty, decision=decision, reach=reach)
 
 
-def verdict_of(reading: Reading, bench: Bench, design: Design | None) -> Verdict | None:
-    """Judge a reading against its limit; None where there is no value, no limit, or the two do not fit."""
-    return judge_reading(reading, bench, design).verdict
-
-
 def word_of(reading: Reading, bench: Bench, design: Design | None) -> str | None:
     """Tell the word of a reading's verdict alone: quick where the reading lies far inside its limits, as most do."""
     want = want_of(reading, design)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.settings import Settings
-from jobkit.reckon.limits import decision_of, judge_reading, verdict_of, word_of
+from jobkit.reckon.limits import decision_of, judge_reading, word_of
 from jobkit.units.verdict import Decision
 from jobkit.units.want import parse_want
 from tests.reckon.readings import a_reading, bench
@@ -123,7 +123,7 @@ def test_without_limit_there_is_no_verdict_but_the_uncertainty_stands() -> None:
 )
 def test_the_quick_word_is_the_verdict_s(value: str, name: str | None, want: str, rule: str) -> None:
     one = a_reading(value, meter=name, decision=rule, want=parse_want(want, "resistance"))
-    full = verdict_of(one, bench(), None)
+    full = judge_reading(one, bench(), None).verdict
     assert full is not None
     assert word_of(one, bench(), None) == full.word
 
