@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated
 
+import click
 import typer
 
 from jobkit.book.find import find_book
@@ -48,13 +49,13 @@ TableFormat = Annotated[
 ]
 
 
-def book_folders(ctx: typer.Context, books: list[str] | None) -> tuple[Path, ...]:
+def book_folders(ctx: click.Context, books: list[str] | None) -> tuple[Path, ...]:
     """Find the books named before and after the command; the one around the current folder where none is."""
     named = (*ctx.obj, *(books or ()))
     return tuple(find_book(book) for book in named) or (find_book(Path.cwd()),)
 
 
-def one_book(ctx: typer.Context, books: list[str] | None) -> Path:
+def one_book(ctx: click.Context, books: list[str] | None) -> Path:
     """Find the one book of a command that takes no more."""
     folders = book_folders(ctx, books)
     if len(folders) > 1:

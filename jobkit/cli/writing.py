@@ -14,6 +14,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any, NamedTuple
 
+import click
 import typer
 
 from jobkit.book.choose import job_path
@@ -63,7 +64,7 @@ class Writing(NamedTuple):
 
 
 def begin(
-    ctx: typer.Context, books: list[str] | None, by: str | None = None, at: str | None = None
+    ctx: click.Context, books: list[str] | None, by: str | None = None, at: str | None = None
 ) -> Writing:
     """Open the one book of the call for writing; raises MisuseError."""
     root = one_book(ctx, books)

@@ -122,4 +122,5 @@ def _plain(value: Any) -> Hashable:
     if isinstance(value, tuple):
         fields = getattr(value, "_fields", range(len(value)))
         return tuple(_plain(one) for name, one in zip(fields, value, strict=True) if name != "path")
-    return value  # type: ignore[no-any-return]
+    said: Hashable = value
+    return said

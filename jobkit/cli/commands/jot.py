@@ -86,7 +86,7 @@ def _command(
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
         usual = {option.name: given.pop(option.name or "") for option in _USUAL}
-        writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])  # type: ignore[arg-type]
+        writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
         job = _clock_job(writing, usual["job"]) if name == "stop" else job_meant(writing, usual["job"])
         run(writing, job, row, words, _options(keys, given), usual["as_is"])
 
@@ -169,7 +169,7 @@ def _stop(
 
 def _start() -> click.Command:
     def callback(job: str | None, by: str | None, book: tuple[str, ...]) -> None:
-        writing = begin(click.get_current_context(), list(book), by)  # type: ignore[arg-type]
+        writing = begin(click.get_current_context(), list(book), by)
         meant = job_meant(writing, job)
         running = writing.desk.clock
         if running:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -50,7 +51,7 @@ def upgrade(
     schemas = dict(_old_schemas(root))
     if not check:
         for kind, path in old:
-            update(root / path, lambda text, kind=kind, path=path: upgraded(kind, text, path))  # type: ignore[misc]
+            update(root / path, partial(upgraded, kind, path=path))
         _renew(root, schemas)
     tell(*(path for _, path in old), *schemas)
     would = "would be upgraded" if check else "upgraded"
