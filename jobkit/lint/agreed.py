@@ -8,7 +8,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.jobs.money import Money, MoneyError
+from jobkit.jobs.money import Money, MoneyError, is_above
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.priced import most_allowed, price_of_repair
 from jobkit.reckon.status import owed
@@ -39,7 +39,7 @@ def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
     if asked.currency != most.currency:
         message = f"charged {asked}, but agreed in {most.currency}"
         yield Found(("price", key), key, message, "charge in the currency of the agreement")
-    elif asked.amount > most.amount:
+    elif is_above(asked, most):
         message = f"charged {asked}, but no more than {most} was agreed to"
         mend = "correct the charge, or add the later agreement as [[price.agreed]]"
         yield Found(("price", key), key, message, mend)
