@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.jobs.design import Design, Point, PointWant, Rail
+from jobkit.jobs.design import Check, Design, Package, Point, PointWant, Rail
 from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title
 from jobkit.pages.data import Data, measured
 from jobkit.pages.memory_map import memory_map
@@ -33,23 +33,11 @@ def _blocks(design: Design) -> Iterator[Block]:
         yield from _memory(design)
     if design.packages:
         yield Title("Packages")
-        yield Table(
-            ("part", "what", "where", "moisture", "item"),
-            [
-                (one.part or "", one.what or "", one.place or "", one.moisture or "", one.item or "")
-                for one in design.packages
-            ],
-        )
+        yield Table(("part", "what", "where", "moisture", "item"), list(map(_package, design.packages)))
     if design.checks:
         yield Title("Checks")
-        yield Table(
-            ("check", "minutes", "board", "tells"),
-            [
-                (one.name or "", str(one.minutes or ""), one.state or "", ", ".join(one.tells))
-                for one in design.checks
-            ],
-            right=("minutes",),
-        )
+        head = ("check", "minutes", "board", "tells")
+        yield Table(head, list(map(_check, design.checks)), right=("minutes",))
     if design.causes:
         yield Title("Known causes")
         yield Table(
@@ -72,6 +60,15 @@ def _rail(rail: Rail) -> tuple[str, ...]:
     nominal = rail.nominal.text if rail.nominal else ""
     name = f"{rail.name} (processor)" if rail.core else rail.name or ""
     return name, nominal, rail.made_from or "", ", ".join(rail.through), ", ".join(rail.feeds)
+
+
+def _package(package: Package) -> tuple[str, ...]:
+    held = (package.part, package.what, package.place, package.moisture, package.item)
+    return tuple(one or "" for one in held)
+
+
+def _check(check: Check) -> tuple[str, ...]:
+    return check.name or "", str(check.minutes or ""), check.state or "", ", ".join(check.tells)
 
 
 def _point(point: Point) -> Iterator[tuple[str, ...]]:
