@@ -11,6 +11,7 @@ from jobkit.book.facts import all_facts
 from jobkit.book.load import load_job
 from jobkit.book.new_job import job_file, make_job, next_id, text_of, trouble_with
 from jobkit.cli.asking import ask, at_terminal
+from jobkit.cli.booking_options import ROWS, KeyPath
 from jobkit.cli.jotting import known_to
 from jobkit.cli.streams import say
 from jobkit.cli.writing import Writing, load_meant, note, tell
@@ -24,14 +25,7 @@ from jobkit.reckon.taking import Said
 from jobkit.reckon.warranty import cover
 from jobkit.units.errors import MisuseError
 
-KeyPath = tuple[str, ...]
-
-_REQUIRED = {
-    ("client",): "--client",
-    ("title",): "--title",
-    ("board", "kind"): "--kind",
-    ("intake", "complaint"): "--complaint",
-}
+_REQUIRED: tuple[KeyPath, ...] = (("client",), ("title",), ("board", "kind"), ("intake", "complaint"))
 _TITLE = 60
 
 
@@ -93,7 +87,7 @@ class NewJob:
 
     def lacking(self) -> list[str]:
         """Name the options that are still missing."""
-        return [option for path, option in _REQUIRED.items() if path not in self._values]
+        return [ROWS[path].option for path in _REQUIRED if path not in self._values]
 
     def nested(self) -> dict[str, Any]:
         """Give what was said as tables, in the usual order."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
 from jobkit.cli.asking import ask, at_terminal
 from jobkit.cli.booking import NewJob, begin_job, make, offer_walk
+from jobkit.cli.booking_options import BookIn, said
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books
 from jobkit.cli.renumbering import renumber
@@ -15,47 +16,13 @@ from jobkit.cli.writing import AsIs, By, begin
 
 app = plain_app()
 
+_RECEIVED = ("dates", "received")
 _NO = frozenset(("n", "no"))
 
 
-@app.command()
+@app.command(cls=BookIn)
 def book_in(
     ctx: typer.Context,
-    client: Annotated[str | None, typer.Option("--client", help="Whose board it is, such as c-031.")] = None,
-    title: Annotated[str | None, typer.Option("--title", help="The job in one line.")] = None,
-    complaint: Annotated[str | None, typer.Option("--complaint", help="What the client says.")] = None,
-    kind: Annotated[str | None, typer.Option("--kind", help="What sort of board it is.")] = None,
-    design: Annotated[str | None, typer.Option("--design", metavar="D", help="The board design.")] = None,
-    serial: Annotated[str | None, typer.Option("--serial", help="The serial number on the board.")] = None,
-    place: Annotated[str | None, typer.Option("--place", help="Where the board lies.")] = None,
-    kept_back: Annotated[
-        list[str] | None, typer.Option("--kept-back", help="What of it lies elsewhere; repeat.")
-    ] = None,
-    setup: Annotated[str | None, typer.Option("--setup", help="What it ran in.")] = None,
-    condition: Annotated[
-        list[str] | None, typer.Option("--condition", help="What the eye saw; repeat.")
-    ] = None,
-    came_with: Annotated[
-        list[str] | None, typer.Option("--came-with", help="What else came; repeat.")
-    ] = None,
-    prior_work: Annotated[
-        str | None, typer.Option("--prior-work", help="Worked on before: none, likely or certain.")
-    ] = None,
-    country: Annotated[
-        str | None, typer.Option("--from", metavar="CC", help="The country it came from.")
-    ] = None,
-    declared: Annotated[
-        str | None, typer.Option("--declared", metavar="SUM", help="The value on the customs form.")
-    ] = None,
-    received: Annotated[
-        str | None, typer.Option("--received", metavar="DAY", help="The day it came; else today.")
-    ] = None,
-    promised: Annotated[
-        str | None, typer.Option("--promised", metavar="DAY", help="The day it was promised for.")
-    ] = None,
-    comeback: Annotated[
-        str | None, typer.Option("--comeback-of", metavar="JOB", help="The earlier job of this board.")
-    ] = None,
     renumber_: Annotated[
         str | None,
         typer.Option("--renumber", metavar="PATH", help="Part two jobs that took one id, after a merge."),
@@ -72,28 +39,11 @@ def book_in(
     if renumber_ is not None:
         renumber(writing, renumber_)
         return
-    given: dict[tuple[str, ...], Any] = {
-        ("client",): client,
-        ("title",): title,
-        ("board", "kind"): kind,
-        ("board", "design"): design,
-        ("board", "serial"): serial,
-        ("board", "place"): place,
-        ("board", "kept_back"): kept_back,
-        ("intake", "complaint"): complaint,
-        ("intake", "setup"): setup,
-        ("intake", "condition"): condition,
-        ("intake", "came_with"): came_with,
-        ("intake", "prior_work"): prior_work,
-        ("intake", "from"): country,
-        ("intake", "declared"): declared,
-        ("dates", "received"): received or "today",
-        ("dates", "promised"): promised,
-        ("comeback", "of"): comeback,
-    }
     job = begin_job(writing, as_is=as_is)
-    for path, said in given.items():
-        job.take(path, said)
+    for path, given in said(ctx).items():
+        job.take(path, given)
+    if not job.has(_RECEIVED):
+        job.take(_RECEIVED, "today")
     if at_terminal():
         _ask(job)
     job_id = make(job)
