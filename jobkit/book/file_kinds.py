@@ -1,0 +1,36 @@
+"""What a file of the book is, by where it lies."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Kind = Literal["job", "board", "bench", "meters", "stock", "clients", "attachment", "other"]
+
+BY_NAME: dict[str, Kind] = {
+    "bench.toml": "bench",
+    "meters.toml": "meters",
+    "stock.toml": "stock",
+    "private/clients.toml": "clients",
+}
+"""The files that are known by their path alone."""
+
+
+def kind_of(path: str) -> Kind:
+    """Return what a file of the book is, told from its path alone.
+
+    Names that begin with a dot are other: locks, swap files and half-written files of editors.
+
+    >>> kind_of("jobs/2026/K26-0047.toml"), kind_of("jobs/2026/K26-0047/load.csv"), kind_of("jobs/notes.toml")
+    ('job', 'attachment', 'other')
+    """
+    if path in BY_NAME:
+        return BY_NAME[path]
+    room, _, rest = path.partition("/")
+    if room not in {"jobs", "boards"} or "/." in path:
+        return "other"
+    folder, _, name = rest.rpartition("/")
+    if room == "boards":
+        return "board" if not folder and name.endswith(".toml") else "other"
+    if "/" in folder:
+        return "attachment"
+    return "job" if folder and name.endswith(".toml") else "other"
