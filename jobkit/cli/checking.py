@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from jobkit.book.git.mentions import mentioning
 from jobkit.book.load import OpenBook, load_jobs, open_book
 from jobkit.book.shelf import Index, Shelf, Tree, kind_of
 from jobkit.cli.clock import day
+from jobkit.cli.named_files import Wanted, everything, named
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
@@ -24,8 +25,6 @@ from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.cli.linting import LintCall
-
-Wanted = Callable[[str], bool]
 
 
 def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
@@ -63,7 +62,7 @@ def _staged(shelf: Index, before: Mapping[str, Job]) -> Wanted:
     changed = git.staged_names(shelf.repo, gone=True)
     known = frozenset(shelf.below())
     if any(name not in known or kind_of(name) in _FOR_ALL for name in changed):
-        return _any
+        return everything
     return frozenset((*changed, *_leaning(shelf, before))).__contains__
 
 
@@ -80,28 +79,5 @@ def _leaning(shelf: Index, before: Mapping[str, Job]) -> Iterator[str]:
 _FOR_ALL = frozenset(("bench", "meters", "stock", "board"))
 
 
-def _any(_path: str) -> bool:
-    return True
-
-
 def _both(first: Wanted, second: Wanted) -> Wanted:
     return lambda path: first(path) and second(path)
-
-
-def named(root: Path, paths: tuple[str, ...]) -> Wanted:
-    """Pick the files named on the command line, or below a folder named there; all where none is named."""
-    inside = [_in_book(root, path) for path in paths]
-    if not inside or "." in inside:
-        return _any
-    return lambda path: any(path == one or path.startswith(f"{one}/") for one in inside)
-
-
-def _in_book(root: Path, path: str) -> str:
-    place = Path(path).resolve()
-    if not place.exists():
-        raise MisuseError(f"there is no {path}", "check the name")
-    if not place.is_relative_to(root):
-        raise MisuseError(
-            f"{path} lies outside the book {root}", "name a file of the book, or another --book"
-        )
-    return place.relative_to(root).as_posix()

@@ -93,8 +93,8 @@ def _one_state(root: Path, call: LintCall) -> Report:
 
 def _history(root: Path, call: LintCall) -> Report:
     # Only an audit of history has to load what reads the log.
-    from jobkit.cli.checking import named
     from jobkit.cli.clock import day_at
+    from jobkit.cli.named_files import named
     from jobkit.lint.history import lint_since
 
     if call.staged:
