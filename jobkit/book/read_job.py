@@ -1,4 +1,8 @@
-"""Read a job file as far as it can be read."""
+"""Read a job file as far as it can be read.
+
+One function a table of the schema, one line a key, in the order of the record: long, so that a key is looked up in one
+place, and flat on purpose.
+"""
 
 from __future__ import annotations
 

@@ -60,7 +60,7 @@ def last_proofs(readings: Iterable[Reading]) -> list[Reading]:
 
 
 def facts_of(job: Job) -> Facts:
-    """Boil a job down to what roll-ups need."""
+    """Boil a job down to what roll-ups need: one line a field, however many there are."""
     board, dates, price = job.board, job.dates, job.price or Price()
     days = tuple(_days(job))
     comeback, cause, fate = job.comeback or Comeback(), job.cause or Cause(), job.fate or Fate()
