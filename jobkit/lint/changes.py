@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jobkit.jobs.finding import Finding
-from jobkit.lint.head import Head
+from jobkit.lint.head import DIGEST, Head
 from jobkit.lint.heads import Looked
 from jobkit.lint.registry import BOOK_CHECKS, Across
 
@@ -40,13 +40,18 @@ class Changes:
 
     def _touch(self, rule: Across) -> bool:
         """Tell whether any job has come or gone, or changed in what the rule reads."""
-        at = BOOK_CHECKS.index(rule)
+        at = DIGEST * BOOK_CHECKS.index(rule)
         for path in self.changed:
             row, is_ = self._before.get(path), self._heads.get(path)
             was = Head._make(row) if row else None
             was_there, is_there = bool(was and was.is_read), bool(is_ and is_.is_read)
             if was_there != is_there:
                 return True
-            if was and is_ and is_there and (not is_.read or was.read[at] != is_.read[at]):
+            if (
+                was
+                and is_
+                and is_there
+                and (not is_.read or was.read[at : at + DIGEST] != is_.read[at : at + DIGEST])
+            ):
                 return True
         return False

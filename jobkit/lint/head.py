@@ -7,6 +7,9 @@ from typing import Any, NamedTuple
 NAME = "checks"
 """Under which the heads of a whole book are kept."""
 
+DIGEST = 12
+"""Bytes of a digest of facts: enough for a million million jobs."""
+
 RECENT = "recent"
 """Under which the few are kept that were checked since."""
 
@@ -15,9 +18,9 @@ class Head(NamedTuple):
     """What a check needs of a job that it has looked at before.
 
     `blob` is the id of the content; `held_to` the digest of the bench's own files that have a say; `asks` are the rules
-    across jobs that have anything to ask about this one; `read` digests what each of them reads of it, in the order of
-    their register; `leans` digests what other jobs may lean on; `alone` tells that no rule asks anything where only
-    some jobs are checked; `found` are the findings as plain tuples.
+    across jobs that have anything to ask about this one; `read` digests what each of them reads of it, DIGEST bytes
+    each, in the order of their register; `leans` digests what other jobs may lean on; `alone` tells that no rule asks
+    anything where only some jobs are checked; `found` are the findings as plain tuples.
     """
 
     path: str
@@ -29,7 +32,7 @@ class Head(NamedTuple):
     attachments: tuple[str, ...] = ()
     waives: tuple[tuple[str, str], ...] = ()
     asks: tuple[str, ...] = ()
-    read: tuple[bytes, ...] = ()
+    read: bytes = b""
     leans: bytes = b""
     is_sent: bool = False
     alone: bool = False

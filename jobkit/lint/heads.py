@@ -19,7 +19,7 @@ from jobkit.book.shelf import Index, Revision, kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
-from jobkit.lint.head import NAME, RECENT, Head, Recent
+from jobkit.lint.head import DIGEST, NAME, RECENT, Head, Recent
 from jobkit.lint.registry import BOOK_CHECKS
 
 
@@ -140,7 +140,7 @@ def head_of(
         return Head(path, blob, held_to, "", is_read=False, found=found)
     asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
     held_to = digests.of(facts.design) if digests else b""
-    read = tuple(_digest(one.reads, facts) for one in BOOK_CHECKS) if blob else ()
+    read = b"".join(_digest(one.reads, facts) for one in BOOK_CHECKS) if blob else b""
     leans = _digest(_LEANED_ON, facts)
     alone = not any(one.made.name in asks for one in BOOK_CHECKS if not one.whole)
     seen = (facts.last_done, facts.attachments, facts.waives, asks, read, leans, bool(facts.sent), alone)
@@ -156,7 +156,7 @@ _LEANED_ON = ("id", "fate", "serial", "received", "finished", "sent", "collected
 
 def _digest(names: tuple[str, ...], facts: Facts) -> bytes:
     read = tuple(getattr(facts, name) for name in names)
-    return sha1(repr(read).encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:12]
+    return sha1(repr(read).encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:DIGEST]
 
 
 def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:
