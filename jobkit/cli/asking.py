@@ -8,6 +8,11 @@ from __future__ import annotations
 import io
 import sys
 
+from jobkit.cli.streams import say
+
+_YES = frozenset(("", "y", "yes"))
+_NO = frozenset(("n", "no"))
+
 
 def at_terminal() -> bool:
     """Tell whether somebody types the answers."""
@@ -30,6 +35,15 @@ def ask(question: str) -> str | None:
             return None
         if line.strip() or at_terminal():
             return line.strip()
+
+
+def agreed(question: str) -> bool | None:
+    """Ask for a yes or a no, again until it is one of them; Enter is yes. None where the input has ended."""
+    while (typed := ask(question)) is not None:
+        if typed.casefold() in _YES | _NO:
+            return typed.casefold() in _YES
+        say(f'jobkit: "{typed}" is neither yes nor no; type Enter, y or n')
+    return None
 
 
 def _line() -> str:

@@ -10,7 +10,7 @@ from jobkit.book.entry_keys import Key, keys_of
 from jobkit.book.facts import all_facts
 from jobkit.book.load import load_job
 from jobkit.book.new_job import job_file, make_job, next_id, text_of, trouble_with
-from jobkit.cli.asking import ask, at_terminal
+from jobkit.cli.asking import agreed, ask, at_terminal
 from jobkit.cli.booking_options import ROWS, KeyPath
 from jobkit.cli.jotting import known_to
 from jobkit.cli.streams import say
@@ -158,8 +158,7 @@ def offer_walk(job: NewJob, job_id: str) -> None:
     design = job.writing.book.bench.designs.get(str(job.nested()["board"].get("design", "")))
     if not design or not design.points:
         return
-    typed = ask("take the readings on arrival now (Enter yes, n later): ")
-    if typed is not None and typed.casefold() not in {"n", "no"}:
+    if agreed("take the readings on arrival now (Enter yes, n later): "):
         walk_job(job.writing, load_meant(job.writing, job_file(job_id)), "arrival", Said())
 
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.asking import ask, at_terminal
+from jobkit.cli.asking import agreed, at_terminal
 from jobkit.cli.booking import NewJob, begin_job, make, offer_walk
 from jobkit.cli.booking_options import BookIn, said
 from jobkit.cli.command import plain_app
@@ -17,7 +17,6 @@ from jobkit.cli.writing import AsIs, By, begin
 app = plain_app()
 
 _RECEIVED = ("dates", "received")
-_NO = frozenset(("n", "no"))
 
 
 @app.command(cls=BookIn)
@@ -65,7 +64,5 @@ def _ask(job: NewJob) -> None:
 
 def _ask_comeback(job: NewJob) -> None:
     last = job.last_stay()
-    if last and not job.has(("comeback", "of")):
-        typed = ask(f"a comeback of {last} (Enter yes, n no): ")
-        if typed is not None and typed.casefold() not in _NO:
-            job.take(("comeback", "of"), last)
+    if last and not job.has(("comeback", "of")) and agreed(f"a comeback of {last} (Enter yes, n no): "):
+        job.take(("comeback", "of"), last)
