@@ -18,7 +18,7 @@ from jobkit.cli.asking import ask, at_terminal
 from jobkit.cli.clock import now
 from jobkit.cli.measuring import tell_reading
 from jobkit.cli.streams import say
-from jobkit.cli.writing import Writing, load_meant, put, tell
+from jobkit.cli.writing import Writing, load_meant, put, reading_named, tell
 from jobkit.jobs.digest import Manner, facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
@@ -137,7 +137,7 @@ def _taken(walk: Walk, stop: Stop, typed: str, before: Reading | None) -> Readin
     except MisuseError as misuse:
         if not at_terminal():
             raise
-        say(f"jobkit: {misuse}")
+        say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is no value: {KEYS}')
         return None
     tell_reading(reading, walk.there, _against(walk, stop, reading))
     tell(found=found)
@@ -149,7 +149,7 @@ def _write(walk: Walk, reading: Reading, before: Reading | None) -> tuple[Findin
     edit: Callable[[str], str] = partial(append_apart, table="reading", entry=reading_entry(reading))
     if before is not None:
         edit = partial(_corrected, was=before, reading=reading)
-    return put(walk.writing, walk.there.job.path, [edit], f"reading of {reading.point}")
+    return put(walk.writing, walk.there.job.path, [edit], reading_named(reading))
 
 
 def _corrected(text: str, was: Reading, reading: Reading) -> str:

@@ -27,6 +27,7 @@ from jobkit.book.undo import Splice, splice
 from jobkit.cli.clock import now
 from jobkit.cli.options import one_book
 from jobkit.cli.streams import answer, say
+from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.fresh import fresh, is_slip
@@ -124,6 +125,11 @@ def put(
 def note(writing: Writing, written: Written) -> None:
     """Note what was written, so that it can be taken back; where that fails, say so and go on."""
     _beside(lambda: writing.files.note(written))
+
+
+def reading_named(reading: Reading) -> str:
+    """Name a reading for `undo`: "reading of VMEM, 23.4 Ω"."""
+    return f"reading of {reading.point}, {reading.value.text if reading.value else ''}"
 
 
 def tell(*lines: str, found: Iterable[Finding] = ()) -> None:

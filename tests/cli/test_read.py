@@ -167,7 +167,7 @@ def test_undo_takes_back_one_after_the_other(bench: AtBench) -> None:
     bench.writes("read", "vmem", "23.4", "vcore", "20")
     between = bench.text
     bench.writes("read", "v12", "30")
-    assert bench.writes("undo") == f"taken back from {JOB_PATH}: reading of V12\n"
+    assert bench.writes("undo") == f"taken back from {JOB_PATH}: reading of V12, 30 Ω\n"
     assert bench.text == between
     bench.writes("undo")
     assert bench.text == JOB
@@ -183,9 +183,9 @@ def test_undo_leaves_what_was_changed_since(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, changed)
     ran = bench("undo")
     assert ran.status == 2
-    assert f"reading of VMEM in {JOB_PATH}: what was written has been changed since" in ran.err
+    assert f"reading of VMEM, 23.4 Ω in {JOB_PATH}: what was written has been changed since" in ran.err
     assert bench.text == changed
-    assert bench.writes("undo", "--forget") == f"left in {JOB_PATH}: reading of VMEM\n"
+    assert bench.writes("undo", "--forget") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
     bench.writes("undo")
     assert "23.5" in bench.text
     assert "V5" not in bench.text

@@ -165,6 +165,10 @@ def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, desk: dict
         there.types("1,234")
         there.sees('write "1.234" or "1234"')
         there.sees("1/12 VCORE")
+        there.types("quit")
+        there.sees('"quit" is no value')
+        there.sees("Ctrl-D stops")
+        there.sees("1/12 VCORE")
         there.types("")  # Enter alone loses nothing
         there.sees("1/12 VCORE")
         there.types("23.4")

@@ -12,7 +12,7 @@ from jobkit.book.entry import append_apart, reading_entry
 from jobkit.cli.command import plain_app
 from jobkit.cli.measuring import situation, tell_reading
 from jobkit.cli.options import Books
-from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put, tell
+from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put, reading_named, tell
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.reckon.taking import Said, pairs, points_of, settle_all
@@ -74,6 +74,4 @@ def write_readings(
 ) -> tuple[Finding, ...]:
     """Append readings to a job, all or none."""
     edits = [partial(append_apart, table="reading", entry=reading_entry(one)) for one in readings]
-    return put(
-        writing, path, edits, f"reading of {' and '.join(one.point or '' for one in readings)}", as_is=as_is
-    )
+    return put(writing, path, edits, " and ".join(map(reading_named, readings)), as_is=as_is)
