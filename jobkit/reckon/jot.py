@@ -116,7 +116,7 @@ def _mend(given: _Given, word: str) -> str:
     )
     if near:
         return f'write "{near}"'
-    if choices and choices[0].required:
+    if choices and (choices[0].required or len(given.jot.words) == 1):
         return f"{choices[0].name} is {either(choices[0].choices)}"
     return f"put the name of its key before it: {either(tuple(given.keys))}"
 

@@ -65,7 +65,7 @@ JOTS = {
         ),
         Jot("outcome", (), ("outcome",), "how it ended", only=("outcome",)),
         Jot("cause", ("cause",), ("part", "fault"), "what it was, once known"),
-        Jot("price", ("price",), (), "as in `price quoted 160 ceiling 200`"),
+        Jot("price", ("price",), (), "the price, as in `price quoted 160 ceiling 200`"),
         Jot(
             "agreement",
             ("price", "agreed"),
@@ -89,12 +89,20 @@ JOTS = {
         Jot(
             "comeback", ("comeback",), ("of", "found"), "the earlier job of this board, and why it came back"
         ),
-        Jot("firmware", ("firmware",), (), "as in `firmware came 1.07 saved firmware-as-came.bin`"),
-        Jot("parcel", ("parcel",), (), "as in `parcel in 'RR 0417 7731 IS'`"),
-        Jot("fate", ("fate",), ("is",), "what became of the board"),
-        Jot("board", ("board",), (), "as in `board place 'shelf B3' kept_back bracket`"),
         Jot(
-            "intake", ("intake",), (), "as in `intake setup 'rack node' condition 'scorch mark beside Q214'`"
+            "firmware",
+            ("firmware",),
+            (),
+            "the firmware, as in `firmware came 1.07 saved firmware-as-came.bin`",
+        ),
+        Jot("parcel", ("parcel",), (), "the parcel, as in `parcel in 'RR 0417 7731 IS'`"),
+        Jot("fate", ("fate",), ("is",), "what became of the board"),
+        Jot("board", ("board",), (), "the board, as in `board place 'shelf B3' kept_back bracket`"),
+        Jot(
+            "intake",
+            ("intake",),
+            (),
+            "what came and how, as in `intake setup 'rack node' condition 'scorch mark beside Q214'`",
         ),
         Jot("title", (), ("title",), "the job in one line", only=("title",)),
         Jot("client", (), ("client",), "whose board it is", only=("client",)),

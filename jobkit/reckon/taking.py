@@ -123,7 +123,7 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
         path=(),
         at=there.now,
         by=there.by,
-        when=_among(said.when, WHENS, "when") or when_habit(there.job, proving=there.proving),
+        when=_among(said.when, WHENS, "stage") or when_habit(there.job, proving=there.proving),
         point=name,
         kind=kind,
         value=value,

@@ -129,6 +129,7 @@ def test_a_clock_goes_on_when_the_entry_is_refused(bench: AtBench) -> None:
         ("work bake", '"hours" is missing in [[work]]'),
         ("client Somebody", "client cannot be"),
         ("title", "title needs words"),
+        ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
         ("trial picture maybe", '"maybe" has no place in trial; result is pass, fail or stopped'),
         ("land q214 4", '"damage" is missing in [[land]]'),
     ],

@@ -92,7 +92,7 @@ def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
         pytest.param(Pair("vmem", "3"), Said(meter="dmm-3"), '"dmm-3" is no meter', id="meter"),
         pytest.param(Pair("vmem", "3"), Said(kind="ohms"), '"ohms" is no kind of reading', id="kind"),
         pytest.param(Pair("vmem", "3"), Said(state="hot"), '"hot" is no state', id="state"),
-        pytest.param(Pair("vmem", "3"), Said(when="later"), '"later" is no when', id="when"),
+        pytest.param(Pair("vmem", "3"), Said(when="later"), '"later" is no stage', id="when"),
         pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is no point or part', id="other end"),
         pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is no part', id="removed"),
         pytest.param(
