@@ -51,15 +51,16 @@ def longer_words(longer: Longer) -> Iterator[str]:
 
 def _expected(pace: Pace, each: Money | None) -> str:
     """Say how many are to be expected and what that costs; of very few seen, the ends of the interval alone."""
-    seen = f"{counted(pace.comebacks, 'comeback')} in {pace.days} board-days"
+    was = "was" if pace.comebacks == 1 else "were"
+    seen = f"seen {was} {counted(pace.comebacks, 'comeback')} in {pace.days} board-days"
     low, middle, high = _costs(pace, each) if each else ("", "", "")
     if pace.comebacks < _NEXT_TO_NOTHING:
         money_ = f", that is {low} to {high}" if each else ""
         return (
-            f"anything from {pace.low:.1f} to {pace.high:.1f} more comebacks (95 %){money_}; seen were {seen}, which "
+            f"anything from {pace.low:.1f} to {pace.high:.1f} more comebacks (95 %){money_}; {seen}, which "
             "tells next to nothing"
         )
-    text = f"{float(pace.expected):.1f} more comebacks (95 %: {pace.low:.1f} to {pace.high:.1f}; seen were {seen})"
+    text = f"{float(pace.expected):.1f} more comebacks (95 %: {pace.low:.1f} to {pace.high:.1f}; {seen})"
     return f"{text}, that is {middle} (95 %: {low} to {high})" if each else text
 
 
