@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -136,3 +137,40 @@ def test_several_books_are_checked_in_one_call(tmp_path: Path, run: Run) -> None
         for finding in one.data["findings"]
     ]
     assert run(*books, *LINT, "jobs").status == 2
+
+
+def test_a_commit_alone_changes_what_is_sealed(book: Path, run: Run) -> None:
+    """Index and files stay as they are; only what they are compared with has moved on."""
+    repo = GitRepo(book)
+    job = book / "jobs/2026/K26-0047.toml"
+    job.write_text(re.sub(r"^(minutes\s*= )", r"\g<1>1", job.read_text("utf-8"), flags=re.MULTILINE), "utf-8")
+    repo.git("add", "-A")
+    staged = [run(*way, "--book", book, *LINT, "--format", "json") for way in ((), ("--no-cache",))]
+    assert "sealed" in {finding["rule"] for finding in staged[0].data["findings"]}
+    assert staged[0] == staged[1]
+    repo.git("commit", "-q", "-m", "So it is")
+    after = [run(*way, "--book", book, *LINT, "--format", "json") for way in ((), ("--no-cache",))]
+    assert "sealed" not in {finding["rule"] for finding in after[0].data["findings"]}
+    assert after[0] == after[1]
+
+
+@pytest.mark.parametrize("where", ["in the book", "in git's folder"])
+def test_a_file_that_git_converts_is_not_taken_for_its_blob(where: str, book: Path, run: Run) -> None:
+    """One blob, one clean working tree, two contents: what is kept of the first says nothing of the second."""
+    repo = GitRepo(book)
+    run("--book", book, *LINT)
+    attributes = book / (".gitattributes" if where == "in the book" else ".git/info/attributes")
+    attributes.parent.mkdir(exist_ok=True)
+    attributes.write_text("*.toml filter=broken\n", "utf-8")
+    repo.git("config", "filter.broken.smudge", "sed s/received/recieved/")
+    repo.git("config", "filter.broken.clean", "sed s/recieved/received/")
+    job = book / "jobs/2026/K26-0047.toml"
+    job.unlink()
+    repo.git("checkout", "-q", "--", "jobs/2026/K26-0047.toml")
+    assert "recieved" in job.read_text("utf-8")
+    # Old enough for git to trust its times, and not to compare contents again.
+    os.utime(job, (1_700_000_000, 1_700_000_000))
+    repo.attempt("update-index", "--refresh")
+    ran = run("--book", book, *LINT)
+    assert ran.status == 1
+    assert ran == run("--no-cache", "--book", book, *LINT)
