@@ -169,7 +169,7 @@ def _blank(stop: Stop) -> Reading:
         (),
         point=stop.point,
         kind=stop.kind,
-        state=stop.manner.state,
+        state=stop.state,
         to=stop.to,
         red_on=stop.red_on,
         removed=stop.removed,
@@ -184,8 +184,8 @@ def _usual(walk: Walk, stop: Stop) -> Against | None:
 def _against(walk: Walk, stop: Stop, reading: Reading) -> str:
     """Say how a reading stands to what is usual, "" where nothing is known."""
     row = walk.usual.get(stop.manner)
-    if row is None or not isinstance(reading.value, Quantity):
-        return ""
+    if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
+        return ""  # a warm board reads otherwise than the cold ones before it
     bench = walk.there.bench
     taken = take(reading.value, how_read(reading), bench.meters, Decimal(1))
     return usual_line(Against(row, stands(taken, row, bench.settings.decision.k)))

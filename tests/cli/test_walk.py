@@ -89,6 +89,20 @@ def test_help_says_where_the_probe_goes_and_what_is_usual(bench: AtBench) -> Non
     assert "(5 boards): this one is usual" in ran.out
 
 
+def test_a_warm_board_is_held_to_nothing_that_cold_ones_read(bench: AtBench) -> None:
+    for number in range(1, 6):
+        job = JOB.replace("0007", f"010{number}").replace("R3-0001", f"R3-{number}")
+        done = job.replace("title", 'outcome = "repaired"\ntitle').replace(
+            "2026-10-19", "2026-10-19\nfinished = 2026-10-20"
+        )
+        put(bench.root / f"jobs/2026/K26-010{number}.toml", done + reading("proof", "VCORE", f"2{number} Ω"))
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3", "2026-10-22T10:00:00"))
+    ran = bench("walk", "proof", pipe="?\n90\n")
+    assert "limit: none" in ran.err
+    assert "the board is still warm" in ran.err
+    assert ran.out == "VCORE 90 Ω, no limit, proof, warm, dmm-1\n"
+
+
 def test_proof_goes_by_the_policy_first_and_says_what_power_needs(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
     ran = bench("walk", pipe="20\n5\n20\n--\n1.35\n12m\np\np 45\ny\n10\nn\n")
