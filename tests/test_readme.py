@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shlex
 import tomllib
@@ -41,7 +42,8 @@ def test_every_command_of_the_readme_runs(
     """Beside a copy of the example, or, where git is asked, within the demo."""
     (tmp_path / "jobs_example").symlink_to(EXAMPLE)
     monkeypatch.chdir(tmp_path)
-    _, *words = shlex.split(line, comments=True)
+    monkeypatch.setenv("HOME", str(tmp_path))
+    words = [os.path.expanduser(word) for word in shlex.split(line, comments=True)[1:]]  # noqa: PTH111 - as a shell does
     if words[0] in NEEDS_GIT:
         run("demo", "book")
         monkeypatch.chdir(tmp_path / "book")
