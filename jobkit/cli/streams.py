@@ -23,6 +23,7 @@ _PLAIN = {
     "²": "2",
     "×": "x",
 }
+_HANGING = "    "
 
 
 def _spelled_out(error: UnicodeError) -> tuple[str, int]:
@@ -44,7 +45,27 @@ def forgiving(*streams: TextIO) -> None:
 
 def say(line: str) -> None:
     """Tell the person something that is not the answer."""
-    print(line, file=sys.stderr)  # noqa: T201 - the one place that speaks
+    print(folded(line, sys.stderr), file=sys.stderr)  # noqa: T201 - the one place that speaks
+
+
+def folded(text: str, stream: TextIO) -> str:
+    """Break long lines between words where they go to a terminal; elsewhere a line stays one line."""
+    columns = _columns(stream) if stream.isatty() else 0
+    if not columns or all(len(line) <= columns for line in text.split("\n")):
+        return text
+    # Loaded only here: most calls say nothing that long.
+    from textwrap import fill
+
+    return "\n".join(
+        fill(
+            line,
+            columns,
+            subsequent_indent=line[: len(line) - len(line.lstrip())] or _HANGING,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        for line in text.split("\n")
+    )
 
 
 def answer(text: str) -> None:
@@ -60,14 +81,19 @@ def colourful(choice: str) -> bool:
 
 
 def width() -> int:
-    """Tell how many columns there are: those of the terminal, else of COLUMNS, else 100."""
+    """Tell how many columns there are: those of COLUMNS, else of the terminal, else 100."""
+    return _columns(sys.stdout) or 100
+
+
+def _columns(stream: TextIO) -> int:
+    """Tell how many columns COLUMNS or the terminal has; 0 where neither says."""
     try:
         columns = int(os.environ.get("COLUMNS", ""))
     except ValueError:
         columns = 0
-    if columns <= 0 and sys.stdout.isatty():
-        columns = os.get_terminal_size(sys.stdout.fileno()).columns
-    return columns if columns > 0 else 100
+    if columns <= 0 and stream.isatty():
+        columns = os.get_terminal_size(stream.fileno()).columns
+    return max(columns, 0)
 
 
 def leave(status: int) -> NoReturn:

@@ -26,7 +26,7 @@ from jobkit.book.toml import TomlError
 from jobkit.book.undo import Splice, splice
 from jobkit.cli.clock import now
 from jobkit.cli.options import one_book
-from jobkit.cli.streams import answer, say
+from jobkit.cli.streams import answer, folded, say
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
@@ -134,7 +134,7 @@ def reading_named(reading: Reading) -> str:
 
 def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
     """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it."""
-    answer("".join(f"{line}\n" for line in lines))
+    answer("".join(f"{folded(line, sys.stdout)}\n" for line in lines))
     sys.stdout.flush()
     for finding in found:
         say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
