@@ -17,7 +17,7 @@ SAID = 'jobkit: "10 Ω" is one value, not a limit; write ">= 10 Ω", "<= 10 Ω" 
 def test_at_a_terminal_lines_end_between_words(tmp_path: Path, columns: int) -> None:
     with Terminal(SLIP, tmp_path, {"COLUMNS": str(columns)}) as there:
         assert there.ends() == 2
-        lines = there.shown.split("\r\n")
+        lines = there.shown.splitlines()
     assert max(map(len, lines)) <= columns
     assert " ".join(" ".join(lines).split()) == SAID
 
