@@ -21,7 +21,7 @@ from jobkit.book.hook_script import SPOKEN
 from jobkit.book.shelf import kind_of
 from jobkit.cli.keeping import keep_for
 from jobkit.cli.main import INTERRUPTED, guarded
-from jobkit.cli.streams import answer, forgiving, leave
+from jobkit.cli.streams import answer, forgiving, leave, say
 from jobkit.units.errors import MisuseError
 
 
@@ -40,6 +40,8 @@ def main(words: Sequence[str]) -> int:
     status = guarded(lambda: _lint(_call(words)))
     if not wired or not status:
         return status
+    if status == 1:
+        say("jobkit: the commit is held up: mend this and stage it, or pass with `git commit --no-verify`")
     return SPOKEN + (4 if status == INTERRUPTED else status)
 
 

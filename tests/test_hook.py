@@ -60,7 +60,9 @@ class TestWaysToCommit:
     def test_staged(self, bench: GitRepo) -> None:
         bench.write(JOB_PATH, SLIP)
         bench.git("add", "-A")
-        assert f"{JOB_PATH}:" in stops(bench)
+        told = stops(bench)
+        assert f"{JOB_PATH}:" in told
+        assert "the commit is held up: mend this and stage it" in told
 
     def test_partly_staged(self, bench: GitRepo) -> None:
         """What is committed is checked, not what lies in the folder; and that is left as it lies."""
