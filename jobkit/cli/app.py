@@ -85,19 +85,25 @@ class Commands(TyperGroup):
 app = plain_app(cls=Commands, needs_words=True)
 
 
+def _say_version(asked: bool) -> None:  # noqa: FBT001 - how the library hands it over
+    if asked:
+        typer.echo(f"jobkit {__version__}")
+        raise typer.Exit
+
+
 @app.callback(help="Job files in plain text and git for a board repair bench.")
 def whole(
     ctx: typer.Context,
     book: Annotated[
         list[str] | None, typer.Option("--book", metavar="PATH", help="The book; else found by walking up.")
     ] = None,
-    version: Annotated[bool, typer.Option("--version", help="Say which jobkit this is.")] = False,  # noqa: FBT002
+    version: Annotated[  # noqa: ARG001, FBT002 - answered before a command is missed
+        bool,
+        typer.Option("--version", is_eager=True, callback=_say_version, help="Say which jobkit this is."),
+    ] = False,
 ) -> None:
     """Take what stands before the command."""
     ctx.obj = tuple(book or ())
-    if version:
-        typer.echo(f"jobkit {__version__}")
-        raise typer.Exit
 
 
 def run_app(words: Sequence[str]) -> int:
@@ -108,8 +114,9 @@ def run_app(words: Sequence[str]) -> int:
         with command.make_context("jobkit", list(words)) as ctx:
             status: Any = command.invoke(ctx)
     except click.exceptions.NoArgsIsHelpError as lost:
+        # Who names nothing asks what there is.
         typer.echo(lost.format_message())
-        return 2
+        return 0
     except click.exceptions.Exit as done:
         return done.exit_code
     except click.UsageError as slip:

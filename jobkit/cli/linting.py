@@ -38,10 +38,11 @@ def run(call: LintCall) -> int:
         raise MisuseError(
             f'there is no format "{call.format}" of lint', f"choose one of {', '.join(FORMATS)}"
         )
+    colour = colourful(call.color)
     roots = _roots(call)
     report = _several(roots, call) if len(roots) > 1 else _of_one(roots[0], call)
     prefix = _prefix(roots[0], call.format) if len(roots) == 1 else ""
-    look = Look(call.output is None and colourful(call.color), prefix)
+    look = Look(call.output is None and colour, prefix)
     deliver(FORMATS[call.format](report, look), call.output)
     return int(stops(report, strict=call.strict))
 

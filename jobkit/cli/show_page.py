@@ -14,6 +14,5 @@ def show_page(answer: Answer, form: str, output: str | None, color: str) -> None
     forms = forms_of(answer)
     if form not in forms:
         raise MisuseError(f'there is no format "{form}" here', f"choose one of {', '.join(forms)}")
-    if color not in {"auto", "always", "never"}:
-        raise MisuseError(f'--color cannot be "{color}"', "choose auto, always or never")
-    deliver(drawn(answer, form, width(), output is None and colourful(color)), output)
+    colour = colourful(color)
+    deliver(drawn(answer, form, width(), output is None and colour), output)

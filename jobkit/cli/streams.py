@@ -9,6 +9,8 @@ import sys
 from contextlib import suppress
 from typing import NoReturn, TextIO
 
+from jobkit.units.errors import MisuseError
+
 _PLAIN = {
     "Ω": "ohm",
     "µ": "u",
@@ -74,7 +76,12 @@ def answer(text: str) -> None:
 
 
 def colourful(choice: str) -> bool:
-    """Decide whether to colour: always, never, or (auto) on a terminal that has not asked for none."""
+    """Decide whether to colour: always, never, or (auto) on a terminal that has not asked for none.
+
+    Raises MisuseError for any other choice.
+    """
+    if choice not in {"auto", "always", "never"}:
+        raise MisuseError(f'--color cannot be "{choice}"', "choose auto, always or never")
     if choice != "auto":
         return choice == "always"
     return sys.stdout.isatty() and os.environ.get("TERM") != "dumb" and not os.environ.get("NO_COLOR")
