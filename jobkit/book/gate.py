@@ -7,6 +7,7 @@ complete (about a hundred times slower). Where the two should ever disagree, the
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
@@ -28,7 +29,8 @@ def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
     # jsonschema takes longer to load than all the rest; only a refused file has to pay for it.
     from jobkit.book.refusal import refusals  # noqa: PLC0415
 
-    return refusals(kind, doc) or _own_words(gate, doc)
+    refused = refusals(kind, doc)
+    return (*refused, *_no_numbers(gate, doc, refused)) if refused else _own_words(gate, doc)
 
 
 @cache
@@ -38,10 +40,25 @@ def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
 
 def _own_words(gate: jsonschema_rs.Draft202012Validator, doc: Doc) -> tuple[Trouble, ...]:
     """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers, and what may yet come."""
-    return tuple(_trouble(tuple(error.instance_path), error.message, doc) for error in gate.iter_errors(doc))
+    return tuple(
+        _no_number(place, doc) or Trouble(place, message, "") for place, message in _errors(gate, doc)
+    )
 
 
-def _trouble(place: Place, message: str, doc: Doc) -> Trouble:
+def _no_numbers(
+    gate: jsonschema_rs.Draft202012Validator, doc: Doc, refused: tuple[Trouble, ...]
+) -> tuple[Trouble, ...]:
+    """Say where nan and infinities are in a document that is refused for something else, at other places."""
+    told = {trouble.place for trouble in refused}
+    found = (_no_number(place, doc) for place, _ in _errors(gate, doc) if place not in told)
+    return tuple(trouble for trouble in found if trouble)
+
+
+def _errors(gate: jsonschema_rs.Draft202012Validator, doc: Doc) -> Iterator[tuple[Place, str]]:
+    return ((tuple(error.instance_path), error.message) for error in gate.iter_errors(doc))
+
+
+def _no_number(place: Place, doc: Doc) -> Trouble | None:
     value: Any = doc
     for key in place:
         value = value[key]
@@ -49,4 +66,4 @@ def _trouble(place: Place, message: str, doc: Doc) -> Trouble:
         return Trouble(
             place, f"{value} is no number to reckon with", "write the number, or take the line out"
         )
-    return Trouble(place, message, "")
+    return None

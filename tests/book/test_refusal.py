@@ -73,3 +73,13 @@ def test_a_newer_format_is_one_finding(tmp_path: Path, run: Run) -> None:
     findings = run("lint", "--book", book, "--format", "json").data["findings"]
     assert [(finding["rule"], finding["line"]) for finding in findings] == [("schema", 1)]
     assert "bring jobkit up to date" in findings[0]["mend"]
+
+
+def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, run: Run) -> None:
+    text = JOB.replace("minutes = 75", "minutes = nan").replace('client = "c-001"', "client = 1")
+    book = make_book(tmp_path, {JOB_PATH: text})
+    found = run("--book", book, "lint", "--format", "json").data["findings"]
+    assert [(one["line"], one["message"]) for one in found if one["rule"] == "schema"] == [
+        (line_of(text, "client = 1"), "client must be text in quotes, not 1"),
+        (line_of(text, "minutes = nan"), "nan is no number to reckon with"),
+    ]
