@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-_MAIL = re.compile(r"[\w.%+-]+@(?P<host>[\w-]+(?:\.[\w-]+)*\.(?P<top>[^\W\d_]{2,}))")
+# A name begins where no letter of a name stands before: else a long word is gone through from each of its letters.
+_MAIL = re.compile(r"(?<![\w.%+-])[\w.%+-]+@(?P<host>[\w-]+(?:\.[\w-]+)*\.(?P<top>[^\W\d_]{2,}))")
 _NOBODY = frozenset(("local", "localdomain", "lan", "internal", "home"))
 """Names of machines in a workshop, not of mailboxes."""
 
