@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from jobkit.book.kept import Keep
 
 
-class _Stored:
+class _Stored(ABC):
     """Files as git stores them; what index and commit have in common."""
 
     _mend_absence = "check the name"
@@ -30,8 +31,9 @@ class _Stored:
     def _entries(self) -> dict[str, git.Entry]:
         return {entry.path: entry for entry in self._listing()}
 
+    @abstractmethod
     def _listing(self) -> tuple[git.Entry, ...]:
-        raise NotImplementedError
+        """List what is stored, as the index or the commit has it."""
 
     @property
     def repo(self) -> git.Repo:
