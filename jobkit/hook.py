@@ -21,7 +21,7 @@ from jobkit.book.hook_script import SPOKEN
 from jobkit.book.shelf import kind_of
 from jobkit.cli.keeping import keep_for
 from jobkit.cli.main import INTERRUPTED, guarded
-from jobkit.cli.streams import answer, forgiving, leave, say
+from jobkit.cli.streams import answer, forgiving, leave, open_closed, say
 from jobkit.units.errors import MisuseError
 
 
@@ -35,6 +35,7 @@ class Call(NamedTuple):
 
 def main(words: Sequence[str]) -> int:
     """Lint git's index; the status is 1 where a finding stands in the way of the commit."""
+    open_closed()
     forgiving(sys.stdout, sys.stderr)
     wired = "--wired" in words
     status = guarded(lambda: _lint(_call(words)))

@@ -43,7 +43,7 @@ def run(call: LintCall) -> int:
     report = _several(roots, call) if len(roots) > 1 else _of_one(roots[0], call)
     prefix = _prefix(roots[0], call.format) if len(roots) == 1 else ""
     look = Look(call.output is None and colour, prefix)
-    deliver(FORMATS[call.format](report, look), call.output)
+    deliver(FORMATS[call.format](report, look), call.output, call.format)
     return int(stops(report, strict=call.strict))
 
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
 from jobkit.cli.quick import UNKEPT, lint_options
-from jobkit.cli.streams import answer, forgiving, say
+from jobkit.cli.streams import answer, finish, forgiving, open_closed, say
 from jobkit.units.errors import MisuseError
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
@@ -21,6 +21,7 @@ _NEGATIVE = re.compile(r"-(?=\.?[0-9])")
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line `argv` (the process's own where None) and return its exit status."""
     words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
+    open_closed()
     forgiving(sys.stdout, sys.stderr)
     debug = "--debug" in words
     with _unkept(asked="--no-cache" in words):
@@ -45,9 +46,9 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
     """Run a command; whatever goes wrong becomes one line on stderr and the status that fits."""
     try:
         status = run()
-        sys.stdout.flush()
+        finish()
     except MisuseError as misuse:
-        say(f"jobkit: {misuse}")
+        say(f"jobkit: {_in_one_line(str(misuse))}")
         return MISUSED
     except BrokenPipeError:
         # The reader has seen enough. Python would complain once more when it closes the stream at its end.
@@ -56,6 +57,11 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as fault:
+        if isinstance(fault, OSError) and fault.filename is not None and not debug:
+            # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
+            named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
+            say(f"jobkit: {_in_one_line(named)}; look at the name and its permissions")
+            return MISUSED
         if debug:
             raise
         say(
@@ -63,6 +69,14 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
         )
         return AT_FAULT
     return status
+
+
+def _in_one_line(text: str) -> str:
+    """Show what a terminal would not, such as the end of a line in a name, as it is written in a string."""
+    return "".join(
+        letter if letter.isprintable() or "\udc80" <= letter <= "\udcff" else repr(letter)[1:-1]
+        for letter in text
+    )
 
 
 def _dispatch(words: list[str]) -> int:

@@ -15,4 +15,4 @@ def show_page(answer: Answer, form: str, output: str | None, color: str) -> None
     if form not in forms:
         raise MisuseError(f'there is no format "{form}" here', f"choose one of {', '.join(forms)}")
     colour = colourful(color)
-    deliver(drawn(answer, form, width(), output is None and colour), output)
+    deliver(drawn(answer, form, width(), output is None and colour), output, form)

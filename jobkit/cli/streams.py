@@ -6,7 +6,8 @@ import codecs
 import io
 import os
 import sys
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from typing import NoReturn, TextIO
 
 from jobkit.units.errors import MisuseError
@@ -36,6 +37,13 @@ def _spelled_out(error: UnicodeError) -> tuple[str, int]:
 
 
 codecs.register_error("spelled-out", _spelled_out)
+
+
+def open_closed() -> None:
+    """Let what is said to a stream that was closed from the start (`>&-`) go nowhere, instead of failing."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123 - open to the end
 
 
 def forgiving(*streams: TextIO) -> None:
@@ -71,8 +79,37 @@ def folded(text: str, stream: TextIO) -> str:
 
 
 def answer(text: str) -> None:
-    """Give the answer."""
-    sys.stdout.write(text)
+    """Give the answer; raises MisuseError where there is no room for it."""
+    with _unwritten():
+        sys.stdout.write(text)
+
+
+def finish() -> None:
+    """Bring out what has been answered; raises MisuseError where there is no room for it."""
+    with _unwritten():
+        sys.stdout.flush()
+
+
+@contextmanager
+def _unwritten() -> Iterator[None]:
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        reason = (fault.strerror or str(fault)).lower()
+        raise MisuseError(f"the answer cannot be written: {reason}", "look at where it is sent") from fault
+
+
+def in_ascii(text: str) -> str:
+    """Escape in JSON what the encoding of stdout may lack: spelled out, as in a page, it would be other data."""
+    if "utf" in (sys.stdout.encoding or "").lower():
+        return text
+    # Loaded here: a terminal that needs it is rare.
+    import json
+    import re
+
+    return re.sub(r"[^\x00-\x7f]+", lambda found: json.dumps(found[0])[1:-1], text)
 
 
 def colourful(choice: str) -> bool:

@@ -32,3 +32,28 @@ def test_an_unknown_colour_choice_is_refused_everywhere(run: Run, words: tuple[s
     status, out, err = run("--book", EXAMPLE, *words, "--color", "blue")
     assert (status, out) == (2, "")
     assert err == 'jobkit: --color cannot be "blue"; choose auto, always or never\n'
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (
+            ("--book", "new\nline", "week"),
+            "jobkit: there is no new\\nline; name the folder of a book with --book\n",
+        ),
+        (("--book", "\033[31mred", "week"), "jobkit: there is no \\x1b[31mred; name the folder"),
+        (("init", "a" * 300), "cannot be used: file name too long; look at the name and its permissions\n"),
+    ],
+    ids=["two lines", "a terminal's own", "too long"],
+)
+def test_an_odd_name_is_told_in_one_line(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], said: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    status, out, err = run(*words)
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    assert said in err
+
+
+def test_the_next_step_can_be_pasted(run: Run, tmp_path: Path) -> None:
+    assert f"next: cd '{tmp_path}/two words' && git init" in run("init", tmp_path / "two words").err

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from shlex import quote
 from typing import Annotated
 
 import typer
@@ -32,6 +33,6 @@ def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or emp
     last = commits[-1].at.date()
     tell(f"{folder}: {len(commits)} commits, {commits[0].at.date()} to {last}")
     say(
-        f"next: cd {folder} && jobkit week --on {last}; `jobkit show 47` is one job, `jobkit trail 47` its history; "
-        "after `jobkit wire` git log -p reads like a diary"
+        f"next: cd {quote(str(folder))} && jobkit week --on {last}; `jobkit show 47` is one job, "
+        "`jobkit trail 47` its history; after `jobkit wire` git log -p reads like a diary"
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from shlex import quote
 from typing import Annotated
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -108,7 +109,7 @@ def _own_zone() -> str:
 
 
 def _next_step(root: Path) -> str:
-    go = "" if root.resolve() == Path.cwd() else f"cd {root} && "
+    go = "" if root.resolve() == Path.cwd() else f"cd {quote(str(root))} && "
     try:
         git.open_repo(root)
     except git.GitError:

@@ -55,6 +55,8 @@ def verdict(
     if meter is None and (range_ is not None or four_wire):
         raise MisuseError("--range and --four-wire tell how a meter was used", "name the meter with --meter")
     reading, limit = _both(value, want, kind)
+    if limit.empty:
+        raise MisuseError(f'no value can be within "{want}"', "give the lower end first")
     habit, taken = Decision(), Taken(reading, reading, lacks="no meter is named")
     if meter is not None:
         bench = open_book(shelf_of(one_book(ctx, book))).bench
@@ -75,7 +77,10 @@ def _both(value: str, want: str, kind: str | None) -> tuple[Quantity, Want]:
         reading = parse_quantity(value, kind)
     except QuantityError:
         limit = parse_want(want, kind)
-        return parse_quantity(value, kind or _kind_of(limit.unit)), limit
+        # Where neither tells, as in OL held to OL, it is what is read open on a bench: a resistance.
+        return parse_quantity(
+            value, kind or _kind_of(limit.unit) or ("resistance" if limit.open else None)
+        ), limit
     return reading, parse_want(want, kind or _kind_of(reading.unit))
 
 
