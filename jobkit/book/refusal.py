@@ -80,7 +80,8 @@ def _missing_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
             example = _example(error.rules.get("properties", {}).get(key, {})) or _example_elsewhere(
                 place, key
             )
-            mend = f"add {key} = {example}" if example else f"add {key}"
+            # At the top of a file what has no example is a table.
+            mend = f"add {key} = {example}" if example else f"add {key if place else f'[{key}]'}"
             yield Trouble((*place, key), f'"{key}" is missing{_inside(place)}', mend)
 
 

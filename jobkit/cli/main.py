@@ -10,7 +10,7 @@ from contextlib import contextmanager
 
 from jobkit.cli.quick import UNKEPT, lint_options
 from jobkit.cli.streams import answer, finish, forgiving, open_closed, say
-from jobkit.units.errors import MisuseError
+from jobkit.units.errors import MisuseError, in_one_line
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 """Exit status: all well; something was found; the call or the book cannot be used; jobkit's fault; interrupted."""
@@ -48,7 +48,7 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
         status = run()
         finish()
     except MisuseError as misuse:
-        say(f"jobkit: {_in_one_line(str(misuse))}")
+        say(f"jobkit: {in_one_line(str(misuse))}")
         return MISUSED
     except BrokenPipeError:
         # The reader has seen enough. Python would complain once more when it closes the stream at its end.
@@ -60,7 +60,7 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
         if isinstance(fault, OSError) and fault.filename is not None and not debug:
             # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
             named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
-            say(f"jobkit: {_in_one_line(named)}; look at the name and its permissions")
+            say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
             return MISUSED
         if debug:
             raise
@@ -69,14 +69,6 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
         )
         return AT_FAULT
     return status
-
-
-def _in_one_line(text: str) -> str:
-    """Show what a terminal would not, such as the end of a line in a name, as it is written in a string."""
-    return "".join(
-        letter if letter.isprintable() or "\udc80" <= letter <= "\udcff" else repr(letter)[1:-1]
-        for letter in text
-    )
 
 
 def _dispatch(words: list[str]) -> int:

@@ -12,6 +12,9 @@ from typing import NoReturn, TextIO
 
 from jobkit.units.errors import MisuseError
 
+SPELLED_OUT = "spelled-out"
+"""What to do about letters that an encoding lacks, as streams and `str.encode` are told."""
+
 _PLAIN = {
     "Ω": "ohm",
     "µ": "u",
@@ -36,7 +39,7 @@ def _spelled_out(error: UnicodeError) -> tuple[str, int]:
     return "".join(_PLAIN.get(letter, "?") for letter in letters), error.end
 
 
-codecs.register_error("spelled-out", _spelled_out)
+codecs.register_error(SPELLED_OUT, _spelled_out)
 
 
 def open_closed() -> None:
@@ -50,7 +53,7 @@ def forgiving(*streams: TextIO) -> None:
     """Make streams spell out what their encoding lacks ("ohm" for "Ω") instead of failing."""
     for stream in streams:
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="spelled-out")
+            stream.reconfigure(errors=SPELLED_OUT)
 
 
 def say(line: str) -> None:
@@ -101,15 +104,17 @@ def _unwritten() -> Iterator[None]:
         raise MisuseError(f"the answer cannot be written: {reason}", "look at where it is sent") from fault
 
 
-def in_ascii(text: str) -> str:
-    """Escape in JSON what the encoding of stdout may lack: spelled out, as in a page, it would be other data."""
-    if "utf" in (sys.stdout.encoding or "").lower():
-        return text
-    # Loaded here: a terminal that needs it is rare.
-    import json
-    import re
+def encodable(text: str, encoding: str) -> str:
+    """Escape JSON where the encoding lacks a letter of it: spelled out, as in a page, it would be other data."""
+    try:
+        text.encode(encoding)
+    except UnicodeEncodeError:
+        # Loaded here: it is rare that a terminal or an odd file name needs it.
+        import json
+        import re
 
-    return re.sub(r"[^\x00-\x7f]+", lambda found: json.dumps(found[0])[1:-1], text)
+        return re.sub(r"[^\x00-\x7f]+", lambda found: json.dumps(found[0])[1:-1], text)
+    return text
 
 
 def colourful(choice: str) -> bool:

@@ -10,6 +10,7 @@ from jobkit.lint.report import Commit, Report
 from jobkit.pages.data import Data, as_json
 from jobkit.pages.github import as_commands
 from jobkit.pages.paint import Paint
+from jobkit.units.errors import in_one_line
 
 
 class Look(NamedTuple):
@@ -84,10 +85,10 @@ def _said(commit: Commit) -> str:
 
 
 def _lines(finding: Finding, paint: Paint) -> Iterator[str]:
-    place = f"{finding.file}:{finding.line}:{finding.column}"
-    yield f"{place}: {paint.word(finding.level)} {finding.rule}: {finding.message}"
+    place = f"{in_one_line(finding.file)}:{finding.line}:{finding.column}"
+    yield f"{place}: {paint.word(finding.level)} {finding.rule}: {in_one_line(finding.message)}"
     if finding.mend:
-        yield f"    {finding.mend}"
+        yield f"    {in_one_line(finding.mend)}"
 
 
 def _data(finding: Finding) -> Data:

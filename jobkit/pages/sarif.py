@@ -6,6 +6,7 @@ named where they settle something.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Sequence
 from hashlib import sha256
 from urllib.parse import quote
@@ -57,7 +58,7 @@ def _descriptor(rule: Rule) -> Data:
 def _result(finding: Finding, index: int, prefix: str) -> Data:
     """Write one finding: 3.27, result object; its levels have the names of jobkit's (3.27.10)."""
     region = {"startLine": finding.line, "startColumn": finding.column}
-    artifact = {"uri": quote(prefix + finding.file)}
+    artifact = {"uri": quote(os.fsencode(prefix + finding.file))}
     told = {"job": finding.job, "about": finding.about, "commit": finding.commit}
     return {
         "ruleId": finding.rule,
@@ -78,4 +79,4 @@ def _sentences(*texts: str) -> str:
 def _fingerprint(finding: Finding) -> str:
     """Tell a finding by what it says, so that it is the same one when its line moves: 3.27.17."""
     told: Iterable[str] = (finding.rule, finding.file, finding.about, finding.message)
-    return sha256("\0".join(told).encode()).hexdigest()
+    return sha256(os.fsencode("\0".join(told))).hexdigest()

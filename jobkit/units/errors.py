@@ -12,3 +12,16 @@ class MisuseError(ValueError):
         super().__init__(f"{message}; {mend}" if mend else message)
         self.message = message
         self.mend = mend
+
+
+def in_one_line(text: str) -> str:
+    r"""Show what a terminal would not, such as the end of a line in a file's name, as it is written in a string.
+
+    >>> print(in_one_line("a\nb"))
+    a\nb
+    """
+    # Bytes that are no UTF-8 come as lone surrogates; what they are to be written to knows what to do about them.
+    return "".join(
+        letter if letter.isprintable() or "\udc80" <= letter <= "\udcff" else repr(letter)[1:-1]
+        for letter in text
+    )

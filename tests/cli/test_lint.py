@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -173,3 +174,15 @@ def test_an_answer_goes_whole_into_a_file(tmp_path: Path, run: Run) -> None:
     ran = run("week", "2026-W41", "--book", book, "-o", tmp_path / "no" / "week.txt")
     assert ran.status == 2
     assert "week.txt" in ran.err
+
+
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "github"])
+def test_an_odd_file_name_is_told_in_every_form(tmp_path: Path, run: Run, form: str) -> None:
+    book = make_book(tmp_path / "book", {"jobs/2026/a\nb.toml": "", os.fsdecode(b"jobs/2026/\xff.toml"): ""})
+    written = tmp_path / "answer"
+    assert run("--book", book, "lint", "--format", form, "-o", written).status == 1
+    text = written.read_text("utf-8")
+    assert "a\nb" not in text
+    if form == "json":
+        files = {found["file"] for found in json.loads(text)["findings"]}
+        assert files == {"jobs/2026/a\nb.toml", "jobs/2026/\udcff.toml"}
