@@ -11,11 +11,12 @@ from typing import NamedTuple
 import typer
 
 from jobkit.book.facts import all_facts
-from jobkit.book.load import open_book
+from jobkit.book.load import OpenBook, open_book
 from jobkit.cli.options import book_folders, day
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.streams import say
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
 from jobkit.reckon.several import in_book
 
 
@@ -50,12 +51,17 @@ def names_of(folders: Sequence[Path]) -> list[str]:
         depth += 1
 
 
-def _bench(folder: Path, rev: str | None) -> Bench:
-    opened = open_book(shelf_of(folder, rev=rev))
+def facts_told(opened: OpenBook) -> tuple[Facts, ...]:
+    """Give the facts of all jobs, and say where an answer from them goes without files that could not be read."""
     facts = all_facts(opened)
     lost = len(opened.job_paths) - len(facts)
     if lost:
         say(
             f"jobkit: {lost} of {len(opened.job_paths)} job files could not be read; `jobkit lint` names them"
         )
-    return opened.bench._replace(facts=facts)
+    return facts
+
+
+def _bench(folder: Path, rev: str | None) -> Bench:
+    opened = open_book(shelf_of(folder, rev=rev))
+    return opened.bench._replace(facts=facts_told(opened))

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
+from jobkit.units.errors import in_one_line
+
 
 class Title(NamedTuple):
     """A heading; level 1 is the page's own."""
@@ -62,3 +64,18 @@ class Answer(NamedTuple):
     data: dict[str, Any]
     table: Table | None = None
     own: Mapping[str, Callable[[], str]] = {}
+
+
+def visible(page: Page) -> Page:
+    """Write out what a terminal would obey instead of show: a job's title may come from anywhere."""
+    return tuple(_visible(block) for block in page)
+
+
+def _visible(value: Any) -> Any:
+    if isinstance(value, str):
+        # All but the ends of lines, which each form lays out in its own way.
+        return value if value.isprintable() else "\n".join(map(in_one_line, value.split("\n")))
+    if isinstance(value, tuple | list):
+        parts = map(_visible, value)
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    return value

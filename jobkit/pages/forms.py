@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from jobkit.pages.blocks import Answer
+from jobkit.pages.blocks import Answer, visible
 from jobkit.pages.data import as_csv, as_json
 from jobkit.pages.markdown import as_markdown
 from jobkit.pages.paint import Paint
@@ -14,8 +14,8 @@ Draw = Callable[[Answer, int, bool], str]
 """Takes the answer, the width in columns and whether to colour."""
 
 FORMS: Mapping[str, Draw] = {
-    "text": lambda answer, width, colour: as_text(answer.page, width, Paint(on=colour)),
-    "markdown": lambda answer, _width, _colour: as_markdown(answer.page),
+    "text": lambda answer, width, colour: as_text(visible(answer.page), width, Paint(on=colour)),
+    "markdown": lambda answer, _width, _colour: as_markdown(visible(answer.page)),
     "json": lambda answer, _width, _colour: as_json(answer.data),
     "csv": lambda answer, _width, _colour: as_csv(answer.table) if answer.table else "",
 }

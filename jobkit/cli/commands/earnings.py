@@ -7,10 +7,10 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, day, one_book
+from jobkit.cli.rollup import facts_told
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.pages.earnings import earnings_page
@@ -50,5 +50,5 @@ def earnings(
     bench = opened.bench
     today = day(on, bench.settings)
     first: date | None = day(since, bench.settings) if since else None
-    summed = reckon_earnings(facts_as_of(all_facts(opened), today), bench, by, first)
+    summed = reckon_earnings(facts_as_of(facts_told(opened), today), bench, by, first)
     show_page(earnings_page(bench.settings.name, summed, today, first), form, output, color)

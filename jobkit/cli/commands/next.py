@@ -7,10 +7,10 @@ from datetime import date
 
 import typer
 
-from jobkit.book.facts import all_facts
 from jobkit.book.load import OpenBook, load_jobs, open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, day, one_book
+from jobkit.cli.rollup import facts_told
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.job import Job
@@ -48,7 +48,7 @@ def pick_up(
 
 def _open_jobs(book: OpenBook, on: date) -> Iterator[Job]:
     """Load whole only the jobs that are still open: the facts tell which."""
-    still_open = [one.path for one in facts_as_of(all_facts(book), on) if status(one).word != "done"]
+    still_open = [one.path for one in facts_as_of(facts_told(book), on) if status(one).word != "done"]
     for loaded in load_jobs(book.shelf, still_open):
         if loaded.job:
             yield job_as_of(loaded.job, on)

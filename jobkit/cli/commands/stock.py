@@ -9,10 +9,10 @@ import typer
 
 from jobkit.book.count import with_count
 from jobkit.book.disk import update
-from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, day, now, one_book
+from jobkit.cli.rollup import facts_told
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.cli.streams import answer as tell
@@ -55,7 +55,7 @@ def stock(
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     bench = opened.bench
     today = day(on, bench.settings)
-    known = facts_as_of(all_facts(opened), today)
+    known = facts_as_of(facts_told(opened), today)
     page = donors_page if donors else reorder_page if reorder else stock_page
     answer = page(bench.settings.name, reckon_stock(known, bench, today), reckon_donors(known, bench.designs))
     show_page(answer, form, output, color)
@@ -81,7 +81,7 @@ def count(
     opened = open_book(shelf_of(root))
     bench = opened.bench
     counted_on = day(on, bench.settings)
-    known = facts_as_of(all_facts(opened), counted_on)
+    known = facts_as_of(facts_told(opened), counted_on)
     there = _item(reckon_stock(known, bench, counted_on).items, item)
     count = count_typed(there, counts, counted_on, now(bench.settings).date())
     update(root / "stock.toml", lambda text: with_count(text, count))

@@ -10,11 +10,11 @@ import typer
 
 from jobkit.book.choose import NoSuchDesignError, design_named
 from jobkit.book.disk import update
-from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.book.propose import Learned, Put, propose
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.rollup import facts_told
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.bench import Bench
@@ -67,7 +67,7 @@ def usual(
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root, rev=rev))
     as_of = day(on, opened.bench.settings)
-    facts = facts_as_of(all_facts(opened), as_of)
+    facts = facts_as_of(facts_told(opened), as_of)
     name = _name(opened.bench, facts, design)
     learned = usual_of(name, facts, opened.bench, screen=screen)
     if point:

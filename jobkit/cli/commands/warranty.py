@@ -6,11 +6,11 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.facts import all_facts
 from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.rollup import facts_told
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.pages.warranty import warranty_page
@@ -39,7 +39,7 @@ def warranty(
     settings = opened.bench.settings
     today = day(on, settings)
     which = job_asked(opened, job).id
-    known = known_on(all_facts(opened), today)
+    known = known_on(facts_told(opened), today)
     show_page(
         warranty_page(cover(which, known, settings.warranty, today), comebacks(known).get(which, ())),
         form,

@@ -1,0 +1,36 @@
+"""What commands say of books that are broken in part, or hold what a terminal would obey."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.books import JOB, JOB_PATH, make_book
+from tests.conftest import Run
+
+SUMS = [("week",), ("summarise",), ("due",), ("next",), ("stock",), ("comebacks",), ("earnings",)]
+
+
+@pytest.mark.parametrize(
+    "words", [*SUMS, ("usual", "alder-a1"), ("warranty", "1")], ids=lambda words: words[0]
+)
+def test_an_answer_that_lacks_a_file_says_so(tmp_path: Path, run: Run, words: tuple[str, ...]) -> None:
+    book = make_book(tmp_path, {JOB_PATH: JOB, "jobs/2026/K26-0002.toml": "id = "})
+    ran = run("--book", book, *words, "--on", "2026-11-20")
+    assert ran.status == 0
+    assert ran.err == "jobkit: 1 of 2 job files could not be read; `jobkit lint` names them\n"
+
+
+@pytest.mark.parametrize("form", ["text", "markdown"])
+@pytest.mark.parametrize(
+    "words", [("summarise",), ("show", "1"), ("report", "1")], ids=lambda words: words[0]
+)
+def test_a_terminal_is_told_nothing_by_a_job(
+    tmp_path: Path, run: Run, words: tuple[str, ...], form: str
+) -> None:
+    sly = JOB.replace("No picture", r"No\u001b[2Jpicture\u202e")
+    book = make_book(tmp_path, {JOB_PATH: sly})
+    out = run("--book", book, *words, "--on", "2026-11-20", "--format", form).out
+    assert "picture" in out
+    assert not [letter for letter in out if letter != "\n" and not letter.isprintable()]
