@@ -132,15 +132,9 @@ def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]
     """Read "p", "p 45": the result, and for how long it ran where that is not what the policy asks for."""
     word, _, rest = typed.partition(" ")
     result = named(word, RESULTS, "result")
-    policy = walk.there.bench.settings.proof_for(walk.there.job.board.kind, walk.there.job.outcome)
-    is_load = (
-        policy is not None and step.name == f"{policy.load_run}, {policy.load_minutes or Decimal(0)} min"
-    )
-    run = policy.load_run if policy and is_load and policy.load_run else step.name
-    minutes = (
-        _minutes(rest) if rest else policy.load_minutes if policy and is_load and result == "pass" else None
-    )
-    return "trial", _entry(walk.there.now, walk.there.by, run=run, minutes=minutes, result=result)
+    as_asked = step.minutes if result == "pass" else None
+    minutes = _minutes(rest) if rest else as_asked
+    return "trial", _entry(walk.there.now, walk.there.by, run=step.run, minutes=minutes, result=result)
 
 
 def _last(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:

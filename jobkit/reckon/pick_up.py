@@ -11,7 +11,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.reckon.release import Step, release_steps
+from jobkit.reckon.release import release_steps
 from jobkit.reckon.status import Status, owed, status
 
 
@@ -80,24 +80,16 @@ def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> Pick:
         return Pick(facts, stand, "finish it: outcome, paper, date")
     if not any(work.did in _REPAIRS for work in job.work):
         return Pick(facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "mend it")
-    name = steps[0].name
-    return Pick(facts, stand, f"prove it: {name}", _minutes(steps[0], job, bench), _alone(name, job, bench))
+    step = steps[0]
+    minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)
+    return Pick(facts, stand, f"prove it: {step.name}", minutes, step.alone)
 
 
 _REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-lands", "bake", "thermal", "clean", "other")
 
 
-def _alone(step: str, job: Job, bench: Bench) -> bool:
-    """Tell whether a step goes on by itself once it is started: of all that is proved, the load run does."""
-    policy = bench.settings.proof_for(job.board.kind, job.outcome)
-    return bool(policy and policy.load_run and step.startswith(policy.load_run))
-
-
-def _minutes(step: Step, job: Job, bench: Bench) -> Decimal | None:
-    """Tell how long a step takes: what the policy asks of a load run, else what the board file says of a check."""
-    policy = bench.settings.proof_for(job.board.kind, job.outcome)
-    if policy and _alone(step.name, job, bench):
-        return policy.load_minutes
+def _minutes_of_check(name: str, job: Job, bench: Bench) -> Decimal | None:
+    """Tell how long a check takes, as the board file has it."""
     design = bench.designs.get(job.board.design or "")
     checks = design.checks if design else ()
-    return next((check.minutes for check in checks if check.name == step.name), None)
+    return next((check.minutes for check in checks if check.name == name), None)

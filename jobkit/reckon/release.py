@@ -28,12 +28,19 @@ _Entry = TypeVar("_Entry", bound=_Dated)
 
 
 class Step(NamedTuple):
-    """One step of the proof policy: its name, whether it is done, what still lacks, and which entries show it."""
+    """One step of the proof policy: its name, whether it is done, what still lacks, and which entries show it.
+
+    A step shown by a trial also tells which `run` that is, for how many `minutes` where the policy says so, and
+    whether it goes on `alone` once it is started: of all that is proved, the load run does.
+    """
 
     name: str
     done: bool
     lacks: str = ""
     shown_by: str = ""
+    run: str = ""
+    minutes: Decimal | None = None
+    alone: bool = False
 
 
 def release_steps(job: Job, bench: Bench) -> tuple[Step, ...]:
@@ -84,7 +91,7 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
 def _functions(policy: Proof, runs: dict[str, Trial]) -> Iterator[Step]:
     for run in policy.function:
         lacks = "not tried" if run not in runs else _not_passed(runs[run])
-        yield Step(run, not lacks, lacks, "trial")
+        yield Step(run, not lacks, lacks, "trial", run)
 
 
 def _load(policy: Proof, runs: dict[str, Trial]) -> Iterator[Step]:
@@ -96,7 +103,8 @@ def _load(policy: Proof, runs: dict[str, Trial]) -> Iterator[Step]:
     ran = run.minutes or Decimal(0) if run else Decimal(0)
     if not lacks and ran < wanted:
         lacks = f"ran only {ran} min"
-    yield Step(f"{policy.load_run}, {wanted} min", not lacks, lacks, "trial")
+    name = f"{policy.load_run}, {wanted} min"
+    yield Step(name, not lacks, lacks, "trial", policy.load_run, policy.load_minutes, alone=True)
 
 
 def _not_passed(trial: Trial) -> str:
