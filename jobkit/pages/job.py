@@ -10,9 +10,10 @@ from typing import NamedTuple
 from jobkit.jobs.entries import Trial, Used, Wait, Work
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job, Price
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Ticks, Title
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.data import Data, money, number
 from jobkit.pages.readings import ReadingsView, moment, reading_blocks, readings_data
+from jobkit.pages.steps import steps_data, ticked
 from jobkit.pages.words import hours, listed
 from jobkit.reckon.release import Step
 from jobkit.reckon.status import Status
@@ -53,9 +54,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
         )
     if view.steps:
         yield Title("Before it may be sent")
-        yield Ticks(
-            [(step.done, f"{step.name}: {step.lacks}" if step.lacks else step.name) for step in view.steps]
-        )
+        yield ticked(view.steps)
     if view.earlier:
         yield Title("Earlier jobs of this board")
         yield Table(("job", "received", "outcome", "title"), [_earlier_row(one) for one in view.earlier])
@@ -148,7 +147,7 @@ def _data(view: JobView) -> Data:
         "outcome": job.outcome,
         "dates": {name: str(day) for name, day in zip(job.dates._fields, job.dates, strict=True) if day},
         "readings": readings_data(view.readings),
-        "release": [step._asdict() for step in view.steps],
+        "release": steps_data(view.steps),
         "price": {
             "quoted": money(price.quoted),
             "ceiling": money(price.ceiling),

@@ -8,6 +8,7 @@ from jobkit.pages.cautions import caution_lines
 from jobkit.pages.client_words import work_words
 from jobkit.pages.data import Data, measured, money
 from jobkit.pages.report_endings import ending, fate_words
+from jobkit.pages.steps import steps_data
 from jobkit.reckon.paper import Compared, Paper
 
 
@@ -30,7 +31,7 @@ def report_data(paper: Paper) -> Data:
             {"on": _day(one.at.date()) if one.at else None, "what": work_words(one)} for one in job.work
         ],
         "readings": [_reading_data(each) for each in paper.compared],
-        "proof": [step._asdict() for step in paper.steps],
+        "proof": steps_data(paper.steps),
         "parts": [
             {"what": part.what, "number": str(part.used.qty), "for": part.used.part} for part in paper.parts
         ],

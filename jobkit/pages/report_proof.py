@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from jobkit.pages.blocks import Block, Line, Table, Ticks
+from jobkit.pages.blocks import Block, Line, Table
 from jobkit.pages.client_words import KINDS, reading_words, trial_words
+from jobkit.pages.steps import ticked
 from jobkit.reckon.cautions import NOT_REPAIRED
 from jobkit.reckon.limits import Judged
 from jobkit.reckon.paper import Compared, Paper
@@ -54,9 +55,7 @@ def proof(paper: Paper) -> Iterator[Block]:
     if paper.job.outcome in NOT_REPAIRED:
         return
     if paper.steps:
-        yield Ticks(
-            [(step.done, f"{step.name}: {step.lacks}" if step.lacks else step.name) for step in paper.steps]
-        )
+        yield ticked(paper.steps)
     if paper.job.trials:
         rows = [trial_words(trial) for trial in paper.job.trials]
         yield Table(("trial", "for", "how", "it"), rows)
