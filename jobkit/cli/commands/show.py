@@ -7,14 +7,16 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.choose import design_named, job_path
+from jobkit.book.choose import design_named
 from jobkit.book.facts import all_facts
-from jobkit.book.load import Loaded, OpenBook, load_job, open_book
+from jobkit.book.load import OpenBook, open_book
 from jobkit.cli.command import plain_app
+from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.show_page import show_page
 from jobkit.jobs.digest import facts_of
+from jobkit.jobs.job import Job
 from jobkit.pages.design import design_page
 from jobkit.pages.job import JobView, job_page
 from jobkit.pages.readings import ReadingsView
@@ -55,16 +57,12 @@ def show(
     if design is not None:
         show_page(design_page(design_named(opened.bench, design)), form, output, color)
     elif job is not None:
-        path = job_path(opened, job)
-        loaded = load_job(path, opened.shelf.read(path))
-        show_page(job_page(_view(opened, loaded, day(on, opened.bench.settings))), form, output, color)
+        asked = job_asked(opened, job)
+        show_page(job_page(_view(opened, asked, day(on, opened.bench.settings))), form, output, color)
 
 
-def _view(book: OpenBook, loaded: Loaded, on: date) -> JobView:
-    if loaded.job is None:
-        trouble = loaded.troubles[0]
-        raise MisuseError(f"{loaded.path} line {trouble.line}: {trouble.message}", trouble.mend)
-    job = job_as_of(loaded.job, on)
+def _view(book: OpenBook, asked: Job, on: date) -> JobView:
+    job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
     facts = facts_as_of(all_facts(book), on)
     readings = ReadingsView(
@@ -81,5 +79,5 @@ def _view(book: OpenBook, loaded: Loaded, on: date) -> JobView:
         and one.received <= str(job.dates.received)
     ]
     return JobView(
-        job, status(facts_of(job)), readings, release_steps(job, book.bench), earlier, len(loaded.troubles)
+        job, status(facts_of(job)), readings, release_steps(job, book.bench), earlier, len(job.broken)
     )
