@@ -30,7 +30,7 @@ def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
     from jobkit.book.refusal import refusals  # noqa: PLC0415
 
     refused = refusals(kind, doc)
-    return (*refused, *_no_numbers(gate, doc, refused)) if refused else _own_words(gate, doc)
+    return (*refused, *_only_by(gate, doc, refused))
 
 
 @cache
@@ -38,24 +38,20 @@ def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
     return jsonschema_rs.Draft202012Validator(schema_path(kind).read_text("utf-8"), validate_formats=True)
 
 
-def _own_words(gate: jsonschema_rs.Draft202012Validator, doc: Doc) -> tuple[Trouble, ...]:
-    """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers, and what may yet come."""
-    return tuple(
-        _no_number(place, doc) or Trouble(place, message, "") for place, message in _errors(gate, doc)
-    )
-
-
-def _no_numbers(
+def _only_by(
     gate: jsonschema_rs.Draft202012Validator, doc: Doc, refused: tuple[Trouble, ...]
-) -> tuple[Trouble, ...]:
-    """Say where nan and infinities are in a document that is refused for something else, at other places."""
+) -> Iterator[Trouble]:
+    """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers.
+
+    Where jsonschema refuses nothing at all, whatever the gate has against the document is told in its own words.
+    """
     told = {trouble.place for trouble in refused}
-    found = (_no_number(place, doc) for place, _ in _errors(gate, doc) if place not in told)
-    return tuple(trouble for trouble in found if trouble)
-
-
-def _errors(gate: jsonschema_rs.Draft202012Validator, doc: Doc) -> Iterator[tuple[Place, str]]:
-    return ((tuple(error.instance_path), error.message) for error in gate.iter_errors(doc))
+    for error in gate.iter_errors(doc):
+        place = tuple(error.instance_path)
+        if place not in told and (trouble := _no_number(place, doc)):
+            yield trouble
+        elif not refused:
+            yield Trouble(place, error.message, "")
 
 
 def _no_number(place: Place, doc: Doc) -> Trouble | None:
