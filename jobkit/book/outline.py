@@ -29,6 +29,10 @@ _TEXT = re.compile(
     r"""|'''(?:[^']+|'{1,2}(?!'))*+'{3,5}|'(?!'')[^'\n]*'""",
     re.DOTALL,
 )
+_PLAIN_LINE = re.compile(
+    r"""[ \t]*([A-Za-z0-9_-]+)[ \t]*=[ \t]*("(?!"")[^"\\\n]*"|[^\s,#\[\]{}"']+)[ \t]*(?:#[^\n]*)?\r?(?:\n|\Z)"""
+)
+"""One key and one value without escapes, as most lines are: seen at one glance."""
 _BARE_VALUE = re.compile(r"""[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9][0-9:.Zz+-]*|[^\s,#\[\]{}"']+""")
 
 
@@ -102,6 +106,9 @@ class _Scan:
             start = self._line(start)
 
     def _line(self, start: int) -> int:
+        plain = _PLAIN_LINE.match(self.text, start)
+        if plain:
+            return self._plain_statement(plain)
         empty = _EMPTY_LINE.match(self.text, start)
         if empty:
             return empty.end()
@@ -167,6 +174,13 @@ class _Scan:
         end = self._line_end(end)
         section.statements.append(Statement(path, start, end))
         return end
+
+    def _plain_statement(self, line: re.Match[str]) -> int:
+        section = self.sections[-1]
+        path = (*section.path, line[1])
+        self.spans[path] = Span(*line.span(1), *line.span(2), "value")
+        section.statements.append(Statement(path, *line.span()))
+        return line.end()
 
     def _pair(self, base: KeyPath, at: int, depth: int) -> tuple[KeyPath, int]:
         keys, at = self._keys(at)
