@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from pathlib import PurePosixPath
 
@@ -26,15 +27,20 @@ class NoSuchMeterError(MisuseError):
 
 def job_path(book: OpenBook, name: str) -> str:
     """Find a job by its id or the shortest tail of it that is unique, such as "47"; raises NoSuchJobError."""
-    ids = {PurePosixPath(path).stem: path for path in book.job_paths}
-    if name.upper() in ids:
-        return ids[name.upper()]
-    ends = [one for one in ids if one.upper().endswith(name.upper())]
-    if len(ends) == 1:
-        return ids[ends[0]]
-    if ends:
-        raise NoSuchJobError(f'"{name}" could be {_some(sorted(ends))}', "write more of the id")
+    meant = jobs_ending(book.job_paths, name)
+    if len(meant) == 1:
+        return next(iter(meant.values()))
+    if meant:
+        raise NoSuchJobError(f'"{name}" could be {some(sorted(meant))}', "write more of the id")
     raise NoSuchJobError(f'there is no job "{name}" in the {book.shelf.name}', "see `jobkit summarise`")
+
+
+def jobs_ending(paths: Iterable[str], name: str) -> dict[str, str]:
+    """Give id and path of each job whose id ends in `name`; of the one alone whose id it is."""
+    ids = {PurePosixPath(path).stem: path for path in paths}
+    if name.upper() in ids:
+        return {name.upper(): ids[name.upper()]}
+    return {one: path for one, path in ids.items() if one.upper().endswith(name.upper())}
 
 
 def design_named(bench: Bench, name: str) -> Design:
@@ -48,7 +54,7 @@ def design_named(bench: Bench, name: str) -> Design:
     known = begun or near or sorted(bench.designs)
     raise NoSuchDesignError(
         f'there is no design "{name}"',
-        f"the book has {_some(known)}" if known else "it has no board files yet",
+        f"the book has {some(known)}" if known else "it has no board files yet",
     )
 
 
@@ -59,9 +65,10 @@ def meter_named(bench: Bench, name: str) -> Meter:
     near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
     raise NoSuchMeterError(
         f'there is no meter "{name}"',
-        f"meters.toml has {_some(near)}" if near else "meters.toml names none yet",
+        f"meters.toml has {some(near)}" if near else "meters.toml names none yet",
     )
 
 
-def _some(names: list[str]) -> str:
+def some(names: Sequence[str]) -> str:
+    """Name the first four of many."""
     return ", ".join(names[:4]) + (" and others" if len(names) > 4 else "")

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
     """Check what lies on a shelf, and say in which time zone the bench is."""
-    wanted, around = named(root, call.paths), beside(root, shelf)
+    wanted, around = named(shelf, root, call.paths), beside(root, shelf)
     if isinstance(shelf, Index):
         wanted = _both(wanted, _staged(shelf, around.before))
     book = _with_clients(open_book(shelf))

@@ -55,7 +55,11 @@ def stops(report: Report, *, strict: bool) -> bool:
 def _roots(call: LintCall) -> list[Path]:
     if call.books:
         return list(dict.fromkeys(find_book(book) for book in call.books))
-    return [find_book(Path(call.paths[0]) if call.paths else Path.cwd())]
+    if call.paths:
+        from jobkit.cli.named_files import book_around  # the hook, and a lint of all, names no files
+
+        return [book_around(call.paths)]
+    return [find_book(Path.cwd())]
 
 
 def _several(roots: list[Path], call: LintCall) -> Report:
@@ -94,6 +98,7 @@ def _one_state(root: Path, call: LintCall) -> Report:
 
 def _history(root: Path, call: LintCall) -> Report:
     # Only an audit of history has to load what reads the log.
+    from jobkit.book.shelf import Tree
     from jobkit.cli.clock import day_at
     from jobkit.cli.named_files import named
     from jobkit.lint.history import lint_since
@@ -104,7 +109,7 @@ def _history(root: Path, call: LintCall) -> Report:
         raise MisuseError(
             "--on and --since exclude each other", "leave out --on: each commit is held to its own day"
         )
-    return lint_since(root, call.since or "", call.rev or "HEAD", day_at, named(root, call.paths))
+    return lint_since(root, call.since or "", call.rev or "HEAD", day_at, named(Tree(root), root, call.paths))
 
 
 def _prefix(root: Path, form: str) -> str:

@@ -14,7 +14,8 @@ SCHEMED = frozenset(("job", "board", "bench", "meters", "stock", "clients"))
 
 def files_of(root: Path, paths: Sequence[str]) -> Iterator[tuple[Kind, str]]:
     """Yield kind and path of each file below one of the paths, all where none is; raises MisuseError."""
-    wanted = named(root, paths)
-    for path in Tree(root).paths():
+    tree = Tree(root)
+    wanted = named(tree, root, paths)
+    for path in tree.paths():
         if kind_of(path) in SCHEMED and wanted(path):
             yield kind_of(path), path

@@ -22,7 +22,9 @@ app = plain_app()
 def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or empty folder.")]) -> None:
     """Make the example book: an invented bench with its jobs, in git, with the history of its days by two people."""
     root = Path(folder)
-    if root.is_file() or (root.is_dir() and any(root.iterdir())):
+    if root.exists() and not root.is_dir():
+        raise MisuseError(f"{folder} is no folder", "name a folder that is new or empty")
+    if root.is_dir() and any(root.iterdir()):
         raise MisuseError(f"{folder} is not empty", "name a folder that is new or empty")
     commits = list(history())
     try:

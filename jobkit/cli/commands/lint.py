@@ -17,7 +17,7 @@ app = plain_app()
 def lint(
     ctx: typer.Context,
     paths: Annotated[
-        list[str] | None, typer.Argument(metavar="[PATH]...", help="Files or folders; else all.")
+        list[str] | None, typer.Argument(metavar="[PATH]...", help="Files, folders or jobs; else all.")
     ] = None,
     staged: Annotated[
         bool, typer.Option("--staged", help="Read git's index: what is about to be committed.")

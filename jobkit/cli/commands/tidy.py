@@ -8,10 +8,10 @@ from typing import Annotated
 import typer
 
 from jobkit.book.disk import update
-from jobkit.book.find import find_book
 from jobkit.book.tidy import Respelled, tidied
 from jobkit.book.toml import TomlError, decode
 from jobkit.cli.command import plain_app
+from jobkit.cli.named_files import book_around
 from jobkit.cli.options import Books, one_book
 from jobkit.cli.own_files import files_of
 from jobkit.cli.streams import say
@@ -26,7 +26,8 @@ app = plain_app()
 def tidy(
     ctx: typer.Context,
     paths: Annotated[
-        list[str] | None, typer.Argument(metavar="[PATH …]", help="Files or folders; else the whole book.")
+        list[str] | None,
+        typer.Argument(metavar="[PATH …]", help="Files, folders or jobs; else the whole book."),
     ] = None,
     check: Annotated[
         bool, typer.Option("--check", help="Change nothing; exit status 1 where something would be.")
@@ -34,7 +35,7 @@ def tidy(
     book: Books = None,
 ) -> int:
     """Spell units and limits the usual way ("23.4 ohm" becomes "23.4 Ω"). Nothing else in a file is touched."""
-    root = find_book(paths[0]) if paths and not book and not ctx.obj else one_book(ctx, book)
+    root = book_around(paths) if paths and not book and not ctx.obj else one_book(ctx, book)
     changed, broken = 0, 0
     for kind, path in files_of(root, paths or ()):
         try:
