@@ -26,18 +26,15 @@ class Values:
     right type. What the schema cannot tell (a limit's grammar, a unit against its kind) is found out here.
     """
 
-    __slots__ = ("get", "place", "row", "troubles")
+    __slots__ = ("get", "place", "row", "text", "troubles")
 
     def __init__(self, row: dict[str, Any], place: Place, troubles: list[Trouble]) -> None:
         self.row = row
         self.get = row.get
+        # Texts are most of what there is: each is one call, and no more.
+        self.text: Callable[[str], str | None] = row.get
         self.place = place
         self.troubles = troubles
-
-    def text(self, key: str) -> str | None:
-        """Read a text."""
-        value: str | None = self.get(key)
-        return value
 
     def texts(self, key: str) -> tuple[str, ...]:
         """Read a list of texts."""
@@ -64,11 +61,11 @@ class Values:
 
     def quantity(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a quantity of a kind."""
-        return self._parsed(key, lambda text: parse_quantity(text, kind))
+        return self._parsed(key, parse_quantity, kind)
 
     def span(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a difference of two values of a kind, such as a meter's step: 1 °F of it is 5/9 °C."""
-        return self._parsed(key, lambda text: parse_span(text, kind))
+        return self._parsed(key, parse_span, kind)
 
     def want(self, key: str, kind: str | None = None) -> Want | None:
         """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""
@@ -98,11 +95,13 @@ class Values:
 
     def durations(self, key: str) -> tuple[Duration, ...]:
         """Read a list of ISO 8601 durations; one that cannot be read is left out."""
-        spans = (
-            self._read(text, (*self.place, key, index), parse_duration)
-            for index, text in enumerate(self.texts(key))
-        )
-        return tuple(span for span in spans if span is not None)
+        spans = []
+        for index, text in enumerate(self.texts(key)):
+            try:
+                spans.append(parse_duration(text))
+            except MisuseError as misuse:
+                self._note((*self.place, key, index), misuse)
+        return tuple(spans)
 
     def table(self, key: str) -> Values:
         """Go into a table; one that is missing reads as empty."""
@@ -113,16 +112,18 @@ class Values:
         for index, row in enumerate(self.get(key, ())):
             yield Values(row, (*self.place, key, index), self.troubles)
 
-    def _parsed(self, key: str, parse: Callable[[str], _Read]) -> _Read | None:
+    def _parsed(self, key: str, parse: Callable[..., _Read], *kind: str | None) -> _Read | None:
         text = self.get(key)
-        return None if text is None else self._read(text, (*self.place, key), parse)
-
-    def _read(self, text: str, place: Place, parse: Callable[[str], _Read]) -> _Read | None:
-        try:
-            return parse(text)
-        except MisuseError as misuse:
-            self.troubles.append(Trouble(place, misuse.message, misuse.mend))
+        if text is None:
             return None
+        try:
+            return parse(text, *kind)
+        except MisuseError as misuse:
+            self._note((*self.place, key), misuse)
+            return None
+
+    def _note(self, place: Place, misuse: MisuseError) -> None:
+        self.troubles.append(Trouble(place, misuse.message, misuse.mend))
 
 
 def _rate(text: str) -> Decimal:

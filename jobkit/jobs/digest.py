@@ -62,7 +62,7 @@ def last_proofs(readings: Iterable[Reading]) -> list[Reading]:
 def facts_of(job: Job) -> Facts:
     """Boil a job down to what roll-ups need: one line a field, however many there are."""
     board, dates, price = job.board, job.dates, job.price or Price()
-    days = tuple(_days(job))
+    last_done = _last_done(job)
     comeback, cause, fate = job.comeback or Comeback(), job.cause or Cause(), job.fate or Fate()
     return Facts(
         id=job.id,
@@ -104,8 +104,8 @@ def facts_of(job: Job) -> Facts:
         used=tuple(map(_took, job.used)),
         trials=tuple(map(_ran, job.trials)),
         proof=tuple(map(_proved, last_proofs(job.readings))),
-        last_day=max((*days, day_of(dates.promised)), default=""),
-        last_done=max(days, default=""),
+        last_day=max(last_done, day_of(dates.promised)),
+        last_done=last_done,
         attachments=tuple(name for _, name in attachments(job)),
         waives=tuple((one.rule or "", one.about or "") if one.why else ("", "") for one in job.waives),
         place=board.place or "",
@@ -180,10 +180,12 @@ def _text(value: object) -> str:
     return "" if value is None else str(value)
 
 
-def _days(job: Job) -> Iterator[Day]:
-    """Yield every day named but the promised one, which alone may lie ahead."""
-    yield from map(day_of, job.dates._replace(promised=None))
-    yield day_of(job.warranty.void_on)
+def _last_done(job: Job) -> Day:
+    """Tell the latest day named anywhere but the promised one, which alone may lie ahead."""
+    return max(day_of(max(_moments(job), default=None)), day_of(max(_days(job), default=None)))
+
+
+def _moments(job: Job) -> Iterator[datetime]:
     for entries in (
         job.readings,
         job.injects,
@@ -194,10 +196,15 @@ def _days(job: Job) -> Iterator[Day]:
         job.trials,
         job.amended,
     ):
-        yield from (day_of(entry.at) for entry in entries)
-    for wait in job.waits:
-        yield day_of(wait.since)
-        yield day_of(wait.until)
-    price = job.price or Price()
-    for dated in (price.agreed, price.payments, price.credits):
-        yield from (day_of(one.on) for one in dated)
+        for entry in entries:
+            if entry.at:
+                yield entry.at
+
+
+def _days(job: Job) -> Iterator[date]:
+    yield from filter(None, job.dates._replace(promised=None))
+    yield from filter(None, (job.warranty.void_on, *(one.since for one in job.waits)))
+    yield from filter(None, (one.until for one in job.waits))
+    if job.price:
+        for dated in (job.price.agreed, job.price.payments, job.price.credits):
+            yield from (one.on for one in dated if one.on)
