@@ -76,9 +76,15 @@ def _everyday(number: str, name: str, kind: str | None) -> Slip | None:
 def _unknown(number: str, name: str, kind: str | None) -> Slip:
     message = f"{quoted(name)} is no unit" + (f" of {kind}" if kind else "")
     near = nearest(name, _known(kind))
-    if near is not None:
+    if near is not None and not _alike_in_prefix_only(name, near):
         return Slip(message, (f"{number} {SPELLINGS[near].usual}",))
     return Slip(message, mend=f"give it in {either(usual_units(kind) if kind else tuple(UNITS))}")
+
+
+def _alike_in_prefix_only(name: str, known: str) -> bool:
+    """Tell kg from a slip for kΩ: what it has of the unit is the prefix."""
+    unit = known[1:] if SPELLINGS[known].exponent else known
+    return not set(name) & set(unit)
 
 
 def _known(kind: str | None) -> tuple[str, ...]:
