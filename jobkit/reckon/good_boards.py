@@ -14,7 +14,7 @@ from typing import NamedTuple
 from jobkit.jobs.digest import Manner
 from jobkit.jobs.facts import Facts, Proved
 from jobkit.jobs.meter import Meter
-from jobkit.reckon.meters import Taken, how_proved, take
+from jobkit.reckon.meters import How, Taken, how_proved, take
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
 
@@ -70,15 +70,24 @@ def readings_by_manner(
 ) -> dict[Manner, list[Good]]:
     """Gather the proof readings of good jobs, each `wanted` manner for itself, in the order of the jobs."""
     gathered: dict[Manner, list[Good]] = {}
+    seen: dict[tuple[str, How], Taken] = {}
     for one in jobs:
         for proved in one.proof:
-            how = manner_proved(proved)
-            if is_reading(proved) and (wanted is None or how in wanted):
-                shown = parse_quantity(proved.value, proved.kind)
-                taken = take(shown, how_proved(proved), meters, Decimal(1))
-                good = Good(one.id, one.serial, proved.day, taken, proved.settled)
-                gathered.setdefault(how, []).append(good)
+            manner = manner_proved(proved)
+            if is_reading(proved) and (wanted is None or manner in wanted):
+                good = Good(one.id, one.serial, proved.day, _taken(proved, meters, seen), proved.settled)
+                gathered.setdefault(manner, []).append(good)
     return gathered
+
+
+def _taken(proved: Proved, meters: Mapping[str, Meter], seen: dict[tuple[str, How], Taken]) -> Taken:
+    """See a value through its meter; good boards read alike, so many a one has been seen before."""
+    how = how_proved(proved)
+    known = seen.get((proved.value, how))
+    if known is None:
+        shown = parse_quantity(proved.value, proved.kind)
+        known = seen[proved.value, how] = take(shown, how, meters, Decimal(1))
+    return known
 
 
 def is_reading(proved: Proved) -> bool:

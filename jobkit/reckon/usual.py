@@ -103,13 +103,13 @@ def usual(how: Manner, found: Sequence[Good], *, screen: bool = False) -> Usual:
     """
     still = [good for good in found if good.settled]
     closed = [good for good in still if not good.taken.value.open]
-    kept = _screened(closed) if screen else closed
+    kept, odd = _screened(closed) if screen else (closed, ())
     opened = tuple(good for good in still if good.taken.value.open)
     described = _described(how, kept) if kept else Usual(how)
     return described._replace(
         open=opened,
         moving=tuple(good for good in found if not good.settled),
-        screened=tuple(good for good in closed if good not in kept),
+        screened=odd,
         interval=None if opened else described.interval,
         range_confidence=_range_confidence(len(kept), len(opened)),
     )
@@ -145,16 +145,18 @@ def _range_confidence(n: int, opened: int) -> float | None:
     return range_confidence(n + opened, CONTENT, 1 if opened else 2)
 
 
-def _screened(closed: list[Good]) -> list[Good]:
+def _screened(closed: list[Good]) -> tuple[list[Good], tuple[Good, ...]]:
+    """Part readings into those to reckon with and those that are odd."""
     if not closed:
-        return []
+        return [], ()
     values, floor = values_of(closed), floor_of([good.taken for good in closed])
     if scale_of(values) == "log":
         # A step of the meter weighs most, as a share, in the lowest reading.
         floor = ROOT.log10(ROOT.divide(EXACT.add(min(values), floor), min(values)))
         values = list(map(ROOT.log10, values))
     odd = odd_ones(values, floor)
-    return [good for place, good in enumerate(closed) if place not in odd]
+    kept = [good for place, good in enumerate(closed) if place not in odd]
+    return kept, tuple(good for place, good in enumerate(closed) if place in odd)
 
 
 def _in_order(rows: Iterable[Usual], design: Design | None) -> Iterator[Usual]:
