@@ -14,9 +14,11 @@ from jobkit.book.edit.proof import look
 from jobkit.book.entry import append_apart, rows_of
 from jobkit.book.entry_keys import Key, keys_of
 from jobkit.book.toml import decode, parse_text
+from jobkit.cli.streams import say
 from jobkit.cli.writing import Edit, Writing, put, tell
 from jobkit.jobs.job import Job
 from jobkit.lint.catalogue import all_rules
+from jobkit.lint.nearest import suggest
 from jobkit.pages.echo import entry_line, set_lines
 from jobkit.reckon.jot import dates_of, entry_of
 from jobkit.reckon.jots import Jot
@@ -47,7 +49,23 @@ def jot(
         entry = entry_of(row, keys, words, options, known)
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
+        strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
         write_entry(writing, job, row, entry, as_is=as_is)
+        if strange:
+            say(f"jobkit: {strange}")
+
+
+def _strange_check(check: str | None, checks: Sequence[str]) -> str:
+    """Say that a check is none of the board file's, which may be: it is free words then; "" where it is one.
+
+    Raises JotError where it is much like one of the board file's: then it is mistyped.
+    """
+    if not check or not checks or check in checks:
+        return ""
+    strange, mend = f'"{check}" is no check of the board file', suggest(check, checks, "taken as free words")
+    if mend.startswith("write"):
+        raise JotError(strange, f"{mend}, or say --as-is if the name is right")
+    return f"{strange}: {mend}"
 
 
 def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:

@@ -23,12 +23,13 @@ def fresh(before: Loaded, after: Loaded, bench: Bench) -> tuple[Finding, ...]:
 def is_slip(finding: Finding) -> bool:
     """Tell whether a finding says that something was mistyped, so that it had better not be written at all.
 
-    What happened must be possible to write down, however bad; a name that no file knows, beside one much like it, did
-    not happen. Where no known name is like it, only what lint calls an error is taken for a slip.
+    What happened must be possible to write down, however bad; a name that no file knows did not happen.
     """
-    if finding.rule.endswith("-unknown"):
-        return finding.level == "error" or finding.mend.startswith('write "')
-    return finding.rule in _SLIPS
+    return finding.rule in _SLIPS or _is_of_a_name(finding.rule)
+
+
+def _is_of_a_name(rule: str) -> bool:
+    return rule.endswith("-unknown")
 
 
 def _since(before: Loaded, bench: Bench) -> Bench:
@@ -50,10 +51,10 @@ def _findings(loaded: Loaded, bench: Bench) -> Iterator[Finding]:
 def _new(findings: Iterable[Finding], known: Counter[tuple[str, str, str]]) -> Iterator[Finding]:
     for finding in findings:
         what = _what(finding)
-        if known[what]:
-            known[what] -= 1
-        else:
+        if not known[what]:
             yield finding
+        elif not _is_of_a_name(finding.rule):  # of a name it is enough to have spoken once
+            known[what] -= 1
 
 
 def _what(finding: Finding) -> tuple[str, str, str]:

@@ -142,11 +142,47 @@ def test_a_slip_is_one_line_and_nothing_is_written(bench: AtBench, words: str, s
     assert bench.text == JOB
 
 
-def test_a_part_that_is_like_no_other_is_written_and_said(bench: AtBench) -> None:
-    ran = bench("jot", "work", "clean", "F1")
+def test_a_part_that_no_file_knows_is_refused_as_a_point_is(bench: AtBench) -> None:
+    status, out, err = bench("jot", "work", "clean", "F1")
+    assert (status, out, bench.text) == (2, "", JOB)
+    assert err == (
+        "jobkit: F1 is no part of rowan-r3; add it to parts in boards/rowan-r3.toml; "
+        "known are L3, Q214, U10, U3, U4, or say --as-is if the name is right\n"
+    )
+
+
+def test_a_part_taken_as_it_is_need_not_be_said_again(bench: AtBench) -> None:
+    ran = bench("jot", "work", "remove", "F1", "--as-is")
     assert ran.status == 0
     assert "warning part-unknown: F1 is no part of rowan-r3" in ran.err
-    assert bench("jot", "work", "fit", "u33", "--as-is").status == 0
+    bench.writes("jot", "work", "prepare", "F1")
+    assert "VMEM without F1" in bench.writes("read", "vmem", "23.4")
+
+
+def test_any_part_will_do_on_a_board_whose_parts_nobody_wrote_down(bench: AtBench) -> None:
+    bare = 'format = 1\ndesign = "rowan-r3"\nkind = "graphics card"\n'
+    put(bench.root / "boards/rowan-r3.toml", bare)
+    bench.writes("jot", "work", "clean", "F1")
+    bench.writes("jot", "seen", "memroy test")
+
+
+def test_a_check_that_is_nearly_one_of_the_board_file_is_refused(bench: AtBench) -> None:
+    status, out, err = bench("jot", "seen", "memroy test", "failed", "3H")
+    assert (status, out, bench.text) == (2, "", JOB)
+    assert err == (
+        'jobkit: "memroy test" is no check of the board file; '
+        'write "memory test", or say --as-is if the name is right\n'
+    )
+    bench.writes("jot", "seen", "memroy test", "--as-is")
+    assert 'check = "memroy test"' in bench.text
+
+
+def test_a_check_in_free_words_is_written_and_said(bench: AtBench) -> None:
+    ran = bench("jot", "seen", "microscope", "flux round U5")
+    assert (ran.status, ran.out) == (0, "K26-0007 seen: check microscope, what flux round U5\n")
+    assert ran.err == (
+        'jobkit: "microscope" is no check of the board file: taken as free words; known are memory test\n'
+    )
 
 
 def test_what_is_dangerous_is_written_because_it_happened_and_said(bench: AtBench) -> None:
