@@ -30,10 +30,12 @@ class Clock(NamedTuple):
 
 
 class Walking(NamedTuple):
-    """A walk that was begun: for which job, at which stage."""
+    """A walk that was begun: for which job, at which stage, since when (ISO 8601), and with how many entries there."""
 
     job: str
     when: str
+    since: str = ""
+    entries: int = 0
 
 
 class Desk(NamedTuple):

@@ -144,7 +144,8 @@ def make(job: NewJob) -> str:
     _refuse_slips(job, first, text_of(first, values))
     job_id, text = make_job(writing.root, first, lambda one: text_of(one, values))
     note(writing, Written(job_file(job_id), f"{job_id} booked in", (), text))
-    writing.remember(job=job_id)
+    walking = writing.desk.walking
+    writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
     tell(f"{job_id} booked in: {job_file(job_id)}")
     if job.last_stay() and not job.has(("comeback", "of")):
         say(f"if it came back for that, say so: `jobkit jot comeback of {job.last_stay()}`")

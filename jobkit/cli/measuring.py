@@ -2,20 +2,43 @@
 
 from __future__ import annotations
 
+from jobkit.book.desk import Walking
 from jobkit.cli.streams import say
 from jobkit.cli.writing import Writing, tell
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.pages.echo import reading_line, reading_reason
+from jobkit.reckon.habits import last_soldered
 from jobkit.reckon.limits import Judged, judge_reading
 from jobkit.reckon.taking import Situation
 
 
 def situation(writing: Writing, job: Job) -> Situation:
     """Say who measures which job, and when."""
-    walking = writing.desk.walking
-    proving = walking is not None and walking == (job.id, "proof")
+    proving = _is_proving(writing.desk.walking, job)
     return Situation(job, writing.book.bench, writing.now, writing.by, writing.desk.meters, proving)
+
+
+def walk_begun(writing: Writing, job: Job, when: str) -> Walking:
+    """Give what is to be remembered of a walk."""
+    return Walking(job.id, when, writing.now.isoformat(), _entries(job))
+
+
+def _is_proving(walk: Walking | None, job: Job) -> bool:
+    """Tell whether a walk of the proof was begun, nothing was soldered since, and the job is still the one of then.
+
+    A file that was made anew under the same id has fewer entries.
+    """
+    if walk is None or (walk.job, walk.when) != (job.id, "proof"):
+        return False
+    soldered = last_soldered(job)
+    return walk.entries <= _entries(job) and not (
+        soldered and walk.since and soldered.isoformat() > walk.since
+    )
+
+
+def _entries(job: Job) -> int:
+    return len(job.readings) + len(job.work)
 
 
 def tell_reading(reading: Reading, there: Situation, *more: str) -> Judged:

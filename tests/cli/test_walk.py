@@ -8,7 +8,7 @@ import pytest
 
 from tests.at_the_bench import JOB, JOB_PATH, bench_book, reading, work
 from tests.books import put
-from tests.cli.conftest import AtBench
+from tests.cli.conftest import AtBench, BenchClock
 from tests.cli.terminal import Terminal
 
 COLD = ["VCORE", "VMEM", "VMEM2", "V12", "V5", "V3V3", "V1V8", "V0V8", "PG1", "PG2", "PG3", "PG4"]
@@ -140,6 +140,31 @@ def test_readings_after_a_walk_of_the_proof_was_begun_are_proof(bench: AtBench) 
     assert "work, cold" in bench.writes("read", "vmem", "20")
     bench("walk", "proof", pipe="")
     assert "proof, cold" in bench.writes("read", "vmem", "20")
+
+
+def test_a_walk_of_the_proof_is_over_once_something_was_soldered(bench: AtBench, clock: BenchClock) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
+    bench("walk", "proof", pipe="")
+    clock.passes(60)
+    bench.writes("jot", "work", "fit", "u4")
+    assert "work, warm" in bench.writes("read", "vmem", "20")
+
+
+def test_a_walk_is_not_remembered_for_a_file_made_anew(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
+    bench("walk", "proof", pipe="")
+    put(bench.root / JOB_PATH, JOB)
+    assert "arrival, cold" in bench.writes("read", "vmem", "20")
+
+
+def test_a_walk_is_not_remembered_for_a_job_booked_in_anew(bench: AtBench) -> None:
+    bench("walk", "proof", pipe="")
+    (bench.root / JOB_PATH).unlink()
+    put(bench.root / "jobs/2026/K26-0006.toml", JOB.replace("0007", "0006"))
+    what = ("--client", "c-001", "--kind", "graphics card", "--design", "rowan-r3")
+    bench.writes("book-in", *what, "--title", "No picture", "--complaint", "No picture since Monday")
+    assert (bench.root / JOB_PATH).exists()
+    assert "arrival, cold" in bench.writes("read", "vmem", "20")
 
 
 @pytest.mark.parametrize(

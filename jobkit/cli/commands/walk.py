@@ -6,10 +6,9 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.desk import Walking
 from jobkit.cli.asking import at_terminal
 from jobkit.cli.command import plain_app
-from jobkit.cli.measuring import situation
+from jobkit.cli.measuring import situation, walk_begun
 from jobkit.cli.options import Books
 from jobkit.cli.proving import lacking_words, walk_end, walk_steps
 from jobkit.cli.streams import say
@@ -56,7 +55,7 @@ def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
             f"{there.job.id} has no points to walk: {_why_none(there.job)}",
             "take readings with `jobkit read`",
         )
-    writing.remember(walking=Walking(there.job.id, which))
+    writing.remember(walking=walk_begun(writing, there.job, which))
     one = begin_walk(writing, there, which, said)
     _tell_start(one)
     try:
