@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.entries import Land, Work
+from jobkit.jobs.entries import Land, Reading, Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heated import end_of, is_warming
@@ -22,8 +22,8 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: junctions and copper read differently warm, so the reading can be held to no limit for a cold board.
 
-    How to mend: wait and read again. Where the board was warm, say `state = "warm"`; where the work was not on the
-    board, waive it and say so.
+    How to mend: wait and read again. Where the board was warm and the reading is no proof, say `state = "warm"`; where
+    the work was not on the board, waive it and say so.
 
     Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the board is to cool for 20.
     """
@@ -40,9 +40,15 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
                     reading.point or "",
                     f"{reading.point} was read {_since(reading.at, end, work)}; "
                     f"the board is to cool for {bench.settings.cooling_minutes} minutes",
-                    f'read it again after {cool:%H:%M}, or say state = "warm"',
+                    _read_again(reading, cool),
                 )
                 break
+
+
+def _read_again(reading: Reading, cool: datetime) -> str:
+    """Say when to read again; a proof that is said to be warm would still want its limit."""
+    again = f"read it again after {cool:%H:%M}"
+    return again if reading.when == "proof" else f'{again}, or say state = "warm"'
 
 
 def _warm_spell(work: Work, bench: Bench) -> tuple[Work, datetime, datetime] | None:

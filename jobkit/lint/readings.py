@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.design import PointWant
-from jobkit.jobs.digest import last_proofs
+from jobkit.jobs.design import Design, PointWant
+from jobkit.jobs.digest import last_proofs, manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
-from jobkit.reckon.limits import fits, want_of, word_of
+from jobkit.reckon.limits import fits, suits, want_of, word_of
 from jobkit.units.kinds import KINDS
 from jobkit.units.want import Want
 
@@ -98,8 +98,8 @@ def want_missing(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a figure without a limit proves nothing.
 
-    How to mend: add `want` to the reading, or the limit to the point in the board file (`jobkit usual` shows what good
-    boards read there).
+    How to mend: read the point in the state that the board file has a limit for; or add `want` to the reading, or the
+    limit to the point in the board file (`jobkit usual` shows what good boards read there).
 
     Example: a proof reading of a point that the board file knows only in volts, taken in ohms.
     """
@@ -109,8 +109,22 @@ def want_missing(job: Job, bench: Bench) -> Iterator[Found]:
     for reading in job.readings:
         if reading.when == "proof" and reading.kind and want_of(reading, design) is None:
             message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
-            mend = "add want, or give the point a limit for this manner of reading in the board file"
-            yield Found((*reading.path, "want"), reading.point or "", message, mend)
+            yield Found((*reading.path, "want"), reading.point or "", message, _limit_it(reading, design))
+
+
+def _limit_it(reading: Reading, design: Design | None) -> str:
+    """Say how a reading comes by a limit: where the point has one in another state, by being read so."""
+    point = design.point(reading.point) if design else None
+    how = manner(reading)
+    for limit in point.wants if point else ():
+        if limit.state and suits(limit, how._replace(state=limit.state)):
+            if reading.state is None:
+                return f'say state = "{limit.state}" if it was read so, or add want'
+            return f"read it {_AS[limit.state]}, as the limit in the board file asks, or add want"
+    return "add want, or give the point a limit for this manner of reading in the board file"
+
+
+_AS: Mapping[str, str] = {"cold": "cold", "warm": "warm", "powered": "under power"}
 
 
 @rule("warning")

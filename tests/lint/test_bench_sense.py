@@ -168,3 +168,37 @@ def test_without_a_board_file_the_policy_stands_alone(tmp_path: Path) -> None:
     (found,) = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))
     assert found.rule == "resistance-before-power"
     assert "VCORE, VMEM and V12" in found.message
+
+
+READ = "08T10:00 fit U1 20\n08T10:25 read VMEM 22 Ω"
+"""Five minutes after the heat; the board of these tests cools for twenty."""
+
+
+@pytest.mark.parametrize(
+    ("sequence", "state", "rule", "mend"),
+    [
+        (READ, "warm", "want-missing", "read it cold, as the limit in the board file asks, or add want"),
+        (READ, "cold", "reading-while-warm", "read it again after 10:40"),
+        ("08T10:00 read VMEM 22 Ω", "", "want-missing", 'say state = "cold" if it was read so, or add want'),
+        (
+            "08T10:00 read VMEM 1.35 V",
+            "cold",
+            "want-missing",
+            "add want, or give the point a limit for this manner of reading in the board file",
+        ),
+        (
+            "08T10:00 read VCORE 0.9 V",
+            "cold",
+            "want-missing",
+            "read it under power, as the limit in the board file asks",
+        ),
+    ],
+    ids=["warm", "cold too early", "state left out", "no limit at all", "power"],
+)
+def test_a_proof_reading_gets_one_cure_that_leads_on_to_no_other_finding(
+    tmp_path: Path, sequence: str, state: str, rule: str, mend: str
+) -> None:
+    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nwhen = "proof"')
+    found = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))
+    (one,) = [one for one in found if one.rule in {"want-missing", "reading-while-warm"}]
+    assert (one.rule, one.mend.startswith(mend)) == (rule, True), one
