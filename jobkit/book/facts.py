@@ -10,7 +10,7 @@ from functools import partial
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.kept.packed import pack, unpack
+from jobkit.book.kept.packed import Packed, pack, unpack
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
 from jobkit.book.shelf import Index, Revision, Shelf
@@ -24,10 +24,10 @@ _SMALL = 500
 
 
 class Row(NamedTuple):
-    """What is kept of a job file: the id of its content, and its facts as bytes (none where it is no TOML)."""
+    """What is kept of a job file: the id of its content, and its facts, packed (empty where it is no TOML)."""
 
     blob: str
-    packed: bytes
+    packed: Packed
 
 
 def all_facts(book: OpenBook) -> tuple[Facts, ...]:
@@ -41,9 +41,9 @@ def all_facts(book: OpenBook) -> tuple[Facts, ...]:
     return tuple(unpack(packed) for path in book.job_paths if (packed := rows[path].packed))
 
 
-def _read(shelf: Shelf, paths: Iterable[str]) -> Iterator[tuple[str, str, bytes]]:
+def _read(shelf: Shelf, paths: Iterable[str]) -> Iterator[tuple[str, str, Packed]]:
     for loaded in load_jobs(shelf, paths):
-        yield loaded.path, content_id(loaded, shelf), pack(facts_of(loaded.job)) if loaded.job else b""
+        yield loaded.path, content_id(loaded, shelf), pack(facts_of(loaded.job)) if loaded.job else ()
 
 
 def content_id(loaded: Loaded, shelf: Shelf) -> str:

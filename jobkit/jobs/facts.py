@@ -2,11 +2,12 @@
 
 Facts hold only text, numbers and tuples of them, so that they can be stored as they stand and thousands of them
 compared without being decoded: days are ISO 8601 text (which sorts by time; "" is no day), money and quantities are
-text as the job file has it.
+text as the job file has it. A list of records is a tuple, or is read back to one when somebody first looks at it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 Day = str
@@ -159,11 +160,11 @@ class Facts(NamedTuple):
     warranty_on: str
     warranty_void: str
     warranty_void_on: Day
-    waits: tuple[Waited, ...]
-    work: tuple[Done, ...]
-    used: tuple[Took, ...]
-    trials: tuple[Ran, ...]
-    proof: tuple[Proved, ...]
+    waits: Sequence[Waited]
+    work: Sequence[Done]
+    used: Sequence[Took]
+    trials: Sequence[Ran]
+    proof: Sequence[Proved]
     last_day: Day
     """The latest day named anywhere in the job; nothing has to be hidden when asked as of a later one."""
     last_done: Day = ""
@@ -176,6 +177,6 @@ class Facts(NamedTuple):
     price_shipping: str = ""
     price_tax: str = ""
     price_tax_note: str = ""
-    price_lines: tuple[Charge, ...] = ()
-    payments: tuple[Paid, ...] = ()
-    credits: tuple[Credited, ...] = ()
+    price_lines: Sequence[Charge] = ()
+    payments: Sequence[Paid] = ()
+    credits: Sequence[Credited] = ()

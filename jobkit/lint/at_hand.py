@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from jobkit.book.facts import Row, known_rows
-from jobkit.book.kept.packed import unpack
+from jobkit.book.kept.packed import Packed, unpack
 from jobkit.book.load import OpenBook, load_job
 from jobkit.book.shelf import ShelfError
 from jobkit.jobs.bench import Bench
@@ -26,7 +26,7 @@ class JobsAtHand:
         self._paths = book.job_paths
         self.are_whole = is_whole
         self._known: dict[str, Facts | None] = {}
-        self._packed: dict[str, bytes] = {}
+        self._packed: dict[str, Packed] = {}
         self._seen: dict[Callable[..., Any], Any] = {}
 
     @cached_property
@@ -44,8 +44,8 @@ class JobsAtHand:
         """Take in facts that are known already."""
         self._known[facts.path] = facts
 
-    def put_packed(self, packed: Mapping[str, bytes]) -> None:
-        """Take in facts that are known already, by path, as bytes: none for a file that cannot be read."""
+    def put_packed(self, packed: Mapping[str, Packed]) -> None:
+        """Take in facts that are known already, by path: empty for a file that cannot be read."""
         self._packed.update(packed)
 
     def sharing_a_name(self) -> list[str]:

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, known_rows
-from jobkit.book.kept.packed import pack
+from jobkit.book.kept.packed import Packed, pack
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
 from jobkit.book.shelf import Index, Revision, kind_of
@@ -76,7 +76,7 @@ class Looked(NamedTuple):
     """
 
     heads: dict[str, Head]
-    fresh: dict[str, bytes]
+    fresh: dict[str, Packed]
     before: State
     own: bytes = b""
 
@@ -87,7 +87,7 @@ def look(book: OpenBook, paths: Sequence[str], check: Check) -> Looked:
     before = _before(book)
     heads = dict(_still_good(book, paths, before, digests))
     lacking = [path for path in paths if path not in heads]
-    fresh: dict[str, bytes] = {}
+    fresh: dict[str, Packed] = {}
     for row, packed in in_parts(partial(_check, book, digests, check), lacking):
         head = Head._make(row)
         heads[head.path] = head
@@ -121,12 +121,12 @@ def _still_good(
 
 def _check(
     book: OpenBook, digests: OwnDigests, check: Check, paths: Sequence[str]
-) -> Iterator[tuple[tuple[Any, ...], bytes]]:
+) -> Iterator[tuple[tuple[Any, ...], Packed]]:
     for loaded in load_jobs(book.shelf, paths):
         checked = check(loaded)
         blob = content_id(loaded, book.shelf)
         head = head_of(loaded.path, checked, book.bench, blob, digests)
-        yield tuple(head), pack(checked.facts) if checked.facts else b""
+        yield tuple(head), pack(checked.facts) if checked.facts else ()
 
 
 def head_of(

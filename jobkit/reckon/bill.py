@@ -101,7 +101,7 @@ def bill(facts: Facts, bench: Bench, *, breakdown: bool = False) -> Bill:
         bench.settings.tax,
         tuple(line.kind for line in lines),
         sums,
-        facts.payments,
+        tuple(facts.payments),
         paid,
         facts.paid,
         None if reckoned else _owed(facts, sums.gross, paid),

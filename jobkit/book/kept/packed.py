@@ -1,16 +1,20 @@
-"""Facts as bytes: small, read back only when asked for."""
+"""Facts as plain data: small, and what lies deep in them is read back only when asked for."""
 
 from __future__ import annotations
 
 import marshal
 import re
+from collections.abc import Iterator, Sequence
 from sys import intern
-from typing import Any
+from typing import Any, TypeAlias
 
 from jobkit.jobs import facts as records
 from jobkit.jobs.facts import Facts
 
-_LIST = re.compile(r"tuple\[(\w+), \.\.\.\]")
+Packed: TypeAlias = tuple[Any, ...]
+"""The fields of facts, each list of records as bytes, () where it is empty; no facts at all where nothing is in it."""
+
+_LIST = re.compile(r"Sequence\[(\w+)\]")
 
 
 def _nested() -> tuple[tuple[int, Any], ...]:
@@ -18,35 +22,75 @@ def _nested() -> tuple[tuple[int, Any], ...]:
     found = []
     for at, kind in enumerate(Facts.__annotations__.values()):
         name = _LIST.fullmatch(kind if isinstance(kind, str) else kind.__forward_arg__)
-        record = getattr(records, name[1], None) if name else None
-        if isinstance(record, type) and issubclass(record, tuple):
-            found.append((at, record))
+        if name:
+            found.append((at, getattr(records, name[1])))
     return tuple(found)
 
 
 _NESTED = _nested()
 
 
-def pack(facts: Facts) -> bytes:
-    """Write facts as bytes.
+class Unread(Sequence[Any]):
+    """A list of records, some at least, that is read back when somebody first looks at it; equal to a tuple of them."""
 
-    Words that many jobs share are marked as such: of ten thousand jobs read back, all have the same "VMEM" in memory.
+    __slots__ = ("_held", "_record")
+
+    def __init__(self, record: Any, packed: bytes) -> None:
+        self._record = record
+        self._held: Any = packed
+
+    def _read(self) -> tuple[Any, ...]:
+        if type(self._held) is bytes:
+            rows = marshal.loads(self._held)  # noqa: S302 - our own bytes, checked as a whole
+            self._held = tuple(map(self._record._make, rows))
+        found: tuple[Any, ...] = self._held
+        return found
+
+    def __bool__(self) -> bool:
+        return True
+
+    def __len__(self) -> int:
+        return len(self._read())
+
+    def __getitem__(self, at: Any) -> Any:
+        return self._read()[at]
+
+    def __iter__(self) -> Iterator[Any]:
+        return iter(self._read())
+
+    def __eq__(self, other: object) -> bool:
+        return self._read() == (other._read() if isinstance(other, Unread) else other)
+
+    def __hash__(self) -> int:
+        return hash(self._read())
+
+    def __repr__(self) -> str:
+        return repr(self._read())
+
+
+def pack(facts: Facts) -> Packed:
+    """Turn facts into plain data.
+
+    Words that many jobs share are marked as such: they are written once, and of ten thousand jobs read back, all have
+    the same "VMEM" in memory.
     """
-    values: list[Any] = list(map(_shared, facts))
+    values = list(map(_shared, facts))
     for at, _ in _NESTED:
         if values[at]:
-            values[at] = tuple(tuple(map(_shared, one)) for one in values[at])
-    return marshal.dumps(values)
+            values[at] = marshal.dumps(tuple(tuple(map(_shared, one)) for one in values[at]))
+    return tuple(values)
 
 
 def _shared(value: Any) -> Any:
-    return intern(value) if type(value) is str else value
+    if type(value) is str:
+        return intern(value)
+    return tuple(map(_shared, value)) if type(value) is tuple else value
 
 
-def unpack(packed: bytes) -> Facts:
+def unpack(packed: Packed) -> Facts:
     """Read facts back."""
-    values = marshal.loads(packed)  # noqa: S302 - our own bytes, checked as a whole
+    values = list(packed)
     for at, record in _NESTED:
         if values[at]:
-            values[at] = tuple(map(record._make, values[at]))
+            values[at] = Unread(record, values[at])
     return Facts._make(values)
