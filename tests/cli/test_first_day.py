@@ -71,7 +71,7 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
         (("init", "there"), "meters.toml is there already"),
         (("init", "book/inside"), "is a book already"),
         (("demo", "there"), "there is not empty"),
-        (("demo", "there/meters.toml"), "is not empty"),
+        (("demo", "there/meters.toml"), "there/meters.toml is no folder; name a folder"),
     ],
 )
 def test_nothing_that_is_there_is_touched(run: Run, words: tuple[str, ...], said: str) -> None:

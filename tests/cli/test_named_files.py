@@ -80,13 +80,3 @@ def test_a_revision_has_jobs_of_its_own(run: Run, book: Path) -> None:
     GitRepo.make(book).commit()
     (book / JOB_PATH).unlink()
     assert run("lint", "1", "--rev", "HEAD").out.startswith("1 file:")
-
-
-def test_the_example_needs_a_folder(run: Run, tmp_path: Path) -> None:
-    place = tmp_path / "notes.txt"
-    place.write_text("mine", "utf-8")
-    assert run("demo", place) == (
-        2,
-        "",
-        f"jobkit: {place} is no folder; name a folder that is new or empty\n",
-    )
