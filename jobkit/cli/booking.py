@@ -37,6 +37,7 @@ class NewJob:
         self.as_is = as_is
         self._facts = facts
         self._values: dict[KeyPath, Any] = {}
+        self.followed: dict[KeyPath, str] = {}
 
     def has(self, path: KeyPath) -> bool:
         """Tell whether something was said already."""
@@ -67,6 +68,16 @@ class NewJob:
                 self.take(path, typed or habit)
             except MisuseError as misuse:
                 say(f"jobkit: {misuse}")
+
+    def follow(self) -> None:
+        """Take what follows from what was said: the kind of the board, the client of a comeback."""
+        came_back = self._comeback()
+        stays = ([came_back] if came_back else []) + self.earlier()[::-1]
+        kind = self._design_kind() or next((one.kind for one in stays if one.kind), "")
+        client = came_back.client if came_back else ""
+        for path, value in ((("client",), client), (("board", "kind"), kind)):
+            if value and path not in self._values:
+                self._values[path] = self.followed[path] = value
 
     def earlier(self) -> list[Facts]:
         """List the earlier jobs of this serial, oldest first."""
@@ -112,15 +123,20 @@ class NewJob:
         """Guess what will be said: from the design, the last stay of this board, the last board that came."""
         last = next(iter(self.earlier()[::-1]), None)
         if path == ("board", "kind"):
-            design = self.writing.book.bench.designs.get(self._values.get(("board", "design"), ""))
             newest = max(self._facts, key=lambda one: (one.received, one.id), default=None)
-            return next(
-                (one for one in (design and design.kind, last and last.kind, newest and newest.kind) if one),
-                "",
-            )
+            kinds = (self._design_kind(), last and last.kind, newest and newest.kind)
+            return next((kind for kind in kinds if kind), "")
         if path == ("title",):
             return _beginning(str(self._values[("intake", "complaint")]))
         return getattr(last, path[-1], "") if last and path in {("client",), ("board", "design")} else ""
+
+    def _design_kind(self) -> str:
+        design = self.writing.book.bench.designs.get(self._values.get(("board", "design"), ""))
+        return (design and design.kind) or ""
+
+    def _comeback(self) -> Facts | None:
+        of = self._values.get(("comeback", "of"))
+        return next((one for one in self._facts if one.id == of), None)
 
 
 def begin_job(writing: Writing, *, as_is: bool) -> NewJob:
@@ -134,7 +150,8 @@ def make(job: NewJob) -> str:
     lacking = job.lacking()
     if lacking:
         raise MisuseError(
-            f"book-in lacks {', '.join(lacking)}", "give them, or answer its questions at a terminal"
+            f"book-in lacks {', '.join(lacking)}",
+            "give what is missing, or answer its questions at a terminal",
         )
     if not at_terminal():
         job.tell_earlier()
@@ -146,7 +163,8 @@ def make(job: NewJob) -> str:
     note(writing, Written(job_file(job_id), f"{job_id} booked in", (), text))
     walking = writing.desk.walking
     writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
-    tell(f"{job_id} booked in: {job_file(job_id)}")
+    taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
+    tell(f"{job_id} booked in: {job_file(job_id)}", *taken)
     if job.last_stay() and not job.has(("comeback", "of")):
         say(f"if it came back for that, say so: `jobkit jot comeback of {job.last_stay()}`")
     return job_id

@@ -74,10 +74,42 @@ def test_a_comeback_is_named(bench: AtBench) -> None:
     assert '[comeback]\nof = "K26-0007"' in (bench.root / NEW).read_text("utf-8")
 
 
+_LOUD = ("--title", "Loud", "--complaint", "Loud fan")
+
+
+@pytest.mark.parametrize(
+    ("words", "taken"),
+    [
+        (("--client", "c-2", "--design", "rowan-r3"), {"board.kind": "graphics card"}),
+        (("--client", "c-2", "--serial", "r3-0044"), {"board.kind": "sound card"}),
+        (("--comeback-of", "7"), {"client": "c-001", "board.kind": "sound card"}),
+        (("--comeback-of", "7", "--client", "c-2", "--kind", "capture card"), {}),
+    ],
+    ids=["design", "serial", "comeback", "what is said goes first"],
+)
+def test_what_follows_is_not_demanded(bench: AtBench, words: tuple[str, ...], taken: dict[str, str]) -> None:
+    put(bench.root / JOB_PATH, SENT.replace('kind   = "graphics card"', 'kind   = "sound card"'))
+    ran = bench("book-in", *_LOUD, *words)
+    assert ran.status == 0
+    said = [line.strip() for line in ran.out.splitlines() if line.startswith("    ")]
+    assert said == [f"{key} {value}" for key, value in taken.items()]
+    text = (bench.root / NEW).read_text("utf-8")
+    assert all(f'"{value}"' in text for value in taken.values())
+
+
+def test_whose_board_it_is_now_does_not_follow_from_its_serial(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, SENT)
+    status, _, err = bench("book-in", *_LOUD, "--serial", "R3-0044")
+    assert (status, err) == (
+        2,
+        "jobkit: book-in lacks --client; give what is missing, or answer its questions at a terminal\n",
+    )
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give them"),
+        (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give what is missing, or"),
         ((*NEEDED, "--design", "rowan-r4"), '"rowan-r4" is no design with a board file; write "rowan-r3"'),
         ((*NEEDED, "--client", "Somebody"), "client cannot be"),
         ((*NEEDED, "--from", "Iceland"), "from cannot be"),

@@ -43,6 +43,7 @@ def book_in(
         job.take(path, given)
     if not job.has(_RECEIVED):
         job.take(_RECEIVED, "today")
+    job.follow()
     if at_terminal():
         _ask(job)
     job_id = make(job)
