@@ -38,6 +38,14 @@ class Table(NamedTuple):
     right: Sequence[str] = ()
 
 
+def filled(table: Table) -> Table:
+    """Leave out the columns that no row has anything in: people need not see them."""
+    used = [at for at in range(len(table.heads)) if any(row[at] for row in table.rows)]
+    heads = [table.heads[at] for at in used]
+    rows = [[row[at] for at in used] for row in table.rows]
+    return Table(heads, rows, [head for head in table.right if head in heads])
+
+
 class Ticks(NamedTuple):
     """A list of things done or still open."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.data import Data, number
 from jobkit.reckon.flow import age_days
 from jobkit.reckon.pick_up import Pick
@@ -27,7 +27,7 @@ def next_page(bench: str, picks: Sequence[Pick], on: date) -> Answer:
 
 def _blocks(bench: str, table: Table, picks: Sequence[Pick], on: date) -> Iterator[Block]:
     yield Title(f"{bench}: what to pick up, {on}", 1)
-    yield table if table.rows else Line("Nothing that could go on.")
+    yield filled(table) if table.rows else Line("Nothing that could go on.")
     alone = [pick for pick in picks if pick.alone and not pick.held_up]
     if alone:
         yield Line(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
-from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.scale import Scale, far_ends, scale_for
 from jobkit.pages.usual_data import (
     Proposals,
@@ -25,7 +25,7 @@ from jobkit.units.written import plain_digits
 
 _HEADS = ("reading", "unit", "n", "mean", "sd", "median", "range seen", "interval")
 _RIGHT = ("n", "mean", "sd", "median")
-_READINGS = ("job", "day", "meter", "shown", "leads", "reads", "")
+_READINGS = ("job", "day", "meter", "shown", "leads", "reads", "remark")
 
 
 def usual_page(view: UsualView) -> Answer:
@@ -198,7 +198,7 @@ def _each_blocks(rows: Sequence[Usual]) -> Iterator[Block]:
     for row in rows:
         yield Title(row.manner.words())
         each = [cells for _, cells in each_rows([row])]
-        yield Table(_READINGS, each, right=("shown", "leads", "reads"))
+        yield filled(Table(_READINGS, each, right=("shown", "leads", "reads")))
         if row.interval:
             yield Line(_by_hand(row.interval, row.logs or row.moments, row))
 
