@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Trial, Used, Wait, Work
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.job import Job, Price
+from jobkit.jobs.job import BillLine, Job, Price
+from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.data import Data, money, number
 from jobkit.pages.readings import ReadingsView, moment, reading_blocks, readings_data
@@ -30,6 +31,7 @@ class JobView(NamedTuple):
     steps: Sequence[Step]
     earlier: Sequence[Facts]
     unread: int
+    owed: Money | None = None
 
 
 def job_page(view: JobView) -> Answer:
@@ -80,6 +82,10 @@ def _head(view: JobView) -> list[tuple[str, str]]:
         ("waits", "; ".join(_wait_words(wait) for wait in job.waits)),
         ("cause", listed(job.cause and job.cause.part, job.cause and job.cause.fault)),
         ("price", ", ".join(_price_words(price))),
+        ("bill", "; ".join(map(_line_words, price.lines))),
+        ("credit", "; ".join(_sum_words(one.amount, one.on, one.why) for one in price.credits)),
+        ("paid", "; ".join(_sum_words(one.amount, one.on, one.note) for one in price.payments)),
+        ("owed, with tax", str(view.owed or "")),
         ("time", hours(sum((work.minutes for work in job.work if work.minutes), start=_ZERO))),
     ]
 
@@ -98,6 +104,18 @@ def _price_words(price: Price) -> Iterator[str]:
         yield f"at most {price.ceiling}"
     if price.charged:
         yield f"charged {price.charged}"
+    if price.shipping:
+        yield f"shipping {price.shipping}"
+
+
+def _line_words(line: BillLine) -> str:
+    count = "" if line.quantity == 1 else f"{line.quantity} × "
+    return listed(f"{count}{line.what or ''}", line.each and str(line.each))
+
+
+def _sum_words(amount: Money | None, day: date | None, what: str | None) -> str:
+    when = f" on {day}" if day else ""
+    return f"{amount or ''}{when}" + (f" ({what})" if what else "")
 
 
 def _work_rows(job: Job) -> list[tuple[str, ...]]:
@@ -152,8 +170,20 @@ def _data(view: JobView) -> Data:
             "quoted": money(price.quoted),
             "ceiling": money(price.ceiling),
             "charged": money(price.charged),
+            "shipping": money(price.shipping),
+            "lines": [
+                {"what": one.what, "quantity": number(one.quantity), "each": money(one.each)}
+                for one in price.lines
+            ],
+            "credits": [_sum_data(one.amount, one.on) | {"why": one.why} for one in price.credits],
+            "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
+            "owed": money(view.owed),
         },
         "minutes": number(sum((work.minutes for work in job.work if work.minutes), start=_ZERO)),
         "earlier": [one.id for one in view.earlier],
         "unread": view.unread,
     }
+
+
+def _sum_data(amount: Money | None, day: date | None) -> Data:
+    return {"on": str(day) if day else None, "amount": money(amount)}

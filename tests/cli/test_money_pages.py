@@ -50,3 +50,32 @@ def test_markdown(run: Run, golden: Callable[[str, str], None], name: str) -> No
 
 def test_json(run: Run, golden: Callable[[str, str], None]) -> None:
     golden("bill-42.json", run("bill", "42", *ON, "--format", "json").out)
+
+
+@pytest.mark.parametrize(
+    ("job", "said"),
+    [
+        ("26", "paid 20.00 EUR on 2026-08-14 (deposit); 29.60 EUR on 2026-08-28 time"),
+        ("42", "credit 10.00 EUR on 2026-10-16 (backplate scratched on our bench) time"),
+        (
+            "44",
+            "bill 1.25 × finding and replacing the receiver of input 1, 48.00 EUR; receiver, 18.00 EUR; small",
+        ),
+        ("41", "charged 80.00 EUR, shipping 22.00 EUR"),
+        ("50", "charged 125.00 EUR owed, with tax 155.00 EUR time"),
+        ("55", "price quoted 150.00 EUR, at most 180.00 EUR time"),
+    ],
+    ids=["payments", "credit", "lines", "shipping", "owed", "nothing yet"],
+)
+def test_the_page_of_a_job_says_what_stands_on_its_bill(run: Run, job: str, said: str) -> None:
+    assert said in " ".join(run("show", job, *ON).out.split())
+
+
+def test_what_the_page_of_a_job_says_is_owed_is_what_its_bill_says(run: Run) -> None:
+    price = run("show", "50", *ON, "--format", "json").data["price"]
+    assert price["owed"] == "155.00 EUR"
+    assert f"still owed  {price['owed']}" in run("bill", "50", *ON).out
+    assert run("show", "26", *ON, "--format", "json").data["price"]["payments"] == [
+        {"on": "2026-08-14", "amount": "20.00 EUR", "note": "deposit"},
+        {"on": "2026-08-28", "amount": "29.60 EUR", "note": None},
+    ]

@@ -22,6 +22,7 @@ from jobkit.pages.job import JobView, job_page
 from jobkit.pages.readings import ReadingsView
 from jobkit.reckon.against_usual import against_usual
 from jobkit.reckon.asof import facts_as_of, job_as_of
+from jobkit.reckon.bill import still_owed
 from jobkit.reckon.limits import judge_reading
 from jobkit.reckon.odd import likes_of
 from jobkit.reckon.release import release_steps
@@ -78,6 +79,8 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
         and one.id != job.id
         and one.received <= str(job.dates.received)
     ]
-    return JobView(
-        job, status(facts_of(job)), readings, release_steps(job, book.bench), earlier, len(job.broken)
-    )
+    own = facts_of(job)
+    over = own.finished or own.sent or own.collected or own.declined
+    owed = still_owed(own, book.bench) if over else None
+    steps = release_steps(job, book.bench)
+    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed)
