@@ -12,6 +12,8 @@ from jobkit.units.slip import quoted
 # ISO 8601-1:2019, 5.5.2: PnYnMnD or PnW, weeks alone. Six digits are more than any date can bear.
 _ISO = re.compile(r"P(?:([0-9]{1,6})Y)?(?:([0-9]{1,6})M)?(?:([0-9]{1,6})D)?|P([0-9]{1,6})W")
 _SHORT = re.compile(r"([0-9]{1,6})([dwmy])")
+_BARE = re.compile(r"P?([0-9]{1,6})")
+_WORDED = re.compile(r"([0-9]{1,6}) ?([dwmy])(?:ays?|eeks?|onths?|ears?)?")
 _SAMPLE = 'write it as ISO 8601 does, such as "P6M", "P1Y6M", "P2W" or "P14D"'
 
 
@@ -63,7 +65,7 @@ def parse_within(text: str) -> Duration:
         return parse_duration(f"P{match[1]}{match[2].upper()}")
     if text.upper().startswith("P"):
         return parse_duration(text)
-    raise DurationError(f"{quoted(text)} is not a length of time", 'write it as "30d", "2w", "6m" or "1y"')
+    raise DurationError(f"{quoted(text)} is not a length of time", _mend_short(text))
 
 
 def add(start: date, duration: Duration) -> date:
@@ -114,6 +116,15 @@ def _days_in_month(year: int, month: int) -> int:
     return 31 if month == 12 else (date(year, month + 1, 1) - date.resolution).day
 
 
+def _mend_short(text: str) -> str:
+    worded = _WORDED.fullmatch(text.strip().lower())
+    if worded:
+        return f'write "{worded[1]}{worded[2]}"'
+    bare = _BARE.fullmatch(text.strip())
+    count = bare[1] if bare else "30"
+    return f'write "{count}d" or "P{count}D" for days, "{count}w" for weeks, "{count}m" for months'
+
+
 def _mend(text: str) -> str:
     upper = text.strip().upper()
     if _ISO.fullmatch(upper) and upper != "P":
@@ -121,6 +132,9 @@ def _mend(text: str) -> str:
     short = _SHORT.fullmatch(text.strip().lower())
     if short:
         return f'write "P{short[1]}{short[2].upper()}"'
+    bare = _BARE.fullmatch(upper)
+    if bare:
+        return f'write "P{bare[1]}D" for days, "P{bare[1]}M" for months'
     if "T" in upper:
         return f"only whole days, weeks, months and years count here; {_SAMPLE}"
     if "W" in upper:

@@ -58,6 +58,8 @@ def test_text_goes_round(duration: Duration) -> None:
         (" P6M", 'write "P6M"'),
         ("6m", 'write "P6M"'),
         ("30d", 'write "P30D"'),
+        ("60", 'write "P60D" for days, "P60M" for months'),
+        ("P60", 'write "P60D" for days, "P60M" for months'),
         ("P1M2W", "weeks stand alone"),
         ("PT5H", "only whole days"),
         ("P15DT5H0M20S", "only whole days"),  # RFC 5545, 3.3.6: valid there, but no length of a warranty
@@ -98,10 +100,25 @@ def test_the_short_form_of_the_command_line(text: str, duration: Duration) -> No
     assert parse_within(text) == duration
 
 
-@pytest.mark.parametrize("text", ["", "30", "d", "-3d", "3.5d", "30 days", "1234567d", "p30d"])
-def test_other_short_forms_are_refused(text: str) -> None:
-    with pytest.raises(DurationError):
+@pytest.mark.parametrize(
+    ("text", "mend"),
+    [
+        ("60", 'write "60d" or "P60D" for days, "60w" for weeks, "60m" for months'),
+        ("30 days", 'write "30d"'),
+        ("2 Months", 'write "2m"'),
+        ("1 y", 'write "1y"'),
+        ("p30d", 'write "P30D"'),
+        ("P60", 'write "P60D" for days, "P60M" for months'),
+        *(
+            (text, 'write "30d" or "P30D" for days, "30w" for weeks, "30m" for months')
+            for text in ("", "d", "-3d", "3.5d", "1234567d", "six months")
+        ),
+    ],
+)
+def test_other_short_forms_are_refused_with_the_way_to_mend_them(text: str, mend: str) -> None:
+    with pytest.raises(DurationError) as refusal:
         parse_within(text)
+    assert refusal.value.mend == mend
 
 
 @pytest.mark.parametrize(
