@@ -127,14 +127,9 @@ def _mend_short(text: str) -> str:
 
 def _mend(text: str) -> str:
     upper = text.strip().upper()
-    if _ISO.fullmatch(upper) and upper != "P":
-        return f'write "{upper}"'
-    short = _SHORT.fullmatch(text.strip().lower())
-    if short:
-        return f'write "P{short[1]}{short[2].upper()}"'
-    bare = _BARE.fullmatch(upper)
-    if bare:
-        return f'write "P{bare[1]}D" for days, "P{bare[1]}M" for months'
+    meant = _meant(upper)
+    if meant:
+        return f"write {meant}"
     if "T" in upper:
         return f"only whole days, weeks, months and years count here; {_SAMPLE}"
     if "W" in upper:
@@ -142,3 +137,13 @@ def _mend(text: str) -> str:
     if "-" in text or "−" in text or "." in text or "," in text:
         return f"only whole numbers from 0 on, without a sign; {_SAMPLE}"
     return _SAMPLE
+
+
+def _meant(upper: str) -> str:
+    """Tell what a slip will have meant, "" where it cannot be told."""
+    if _ISO.fullmatch(upper) and upper != "P":
+        return f'"{upper}"'
+    if _SHORT.fullmatch(upper.lower()):
+        return f'"P{upper}"'
+    bare = _BARE.fullmatch(upper)
+    return f'"P{bare[1]}D" for days, "P{bare[1]}M" for months' if bare else ""
