@@ -40,6 +40,17 @@ def test_a_new_book_is_sound_and_says_what_comes_next(run: Run) -> None:
     assert run("lint", "--book", "new").out.endswith("nothing found\n")
 
 
+def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> None:
+    GitRepo.make(tmp_path / "mine")
+    ran = run("init", "mine/bench", "--zone", "UTC")
+    assert ran.err == (
+        f"it lies in the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
+        "next: cd mine/bench && jobkit book-in\n"
+    )
+    GitRepo.make(tmp_path / "own")
+    assert run("init", "own", "--zone", "UTC").err == "next: cd own && jobkit book-in\n"
+
+
 def test_editor_and_git_files_are_those_of_the_example(run: Run) -> None:
     run("init", "new", "--zone", "UTC")
     for name in (".taplo.toml", "tombi.toml", ".gitignore", ".gitattributes"):
@@ -68,6 +79,7 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
         (("init", "new", "--letter", "kk"), 'the letter cannot be "kk"'),
         (("init", "new", "--zone", "Nowhere/At_all"), 'there is no time zone "Nowhere/At_all"'),
         (("init", "new", "--currency", "euro"), "EURO"),
+        (("init", "there/meters.toml"), "there/meters.toml is no folder; name another one"),
         (("init", "there"), "meters.toml is there already"),
         (("init", "book/inside"), "is a book already"),
         (("demo", "there"), "there is not empty"),

@@ -42,6 +42,8 @@ def init(
     At a terminal it asks for what is not given. Nothing that is there already is touched.
     """
     root = Path(folder)
+    if root.exists() and not root.is_dir():
+        raise MisuseError(f"{folder} is no folder", "name another one; it is made if it is not there")
     _refuse_nesting(root)
     called = name or _asked("name of the bench", root.resolve().name.replace("-", " ") or "bench")
     bench = {
@@ -55,7 +57,10 @@ def init(
         bench["currency"] = money.upper()
     made = make_book(root, bench)
     tell(f"{root / 'bench.toml'} and {len(made) - 1} more files")
-    say(f"next: {_next_step(root)}")
+    repo = _repo(root)
+    if repo and repo.prefix:
+        say(f"it lies in the git repository {repo.top}; for one of its own, `git init` in {folder}")
+    say(f"next: {_next_step(root, has_repo=repo is not None)}")
 
 
 def _asked(what: str, habit: str) -> str:
@@ -108,10 +113,13 @@ def _own_zone() -> str:
         return "UTC"
 
 
-def _next_step(root: Path) -> str:
-    go = "" if root.resolve() == Path.cwd() else f"cd {quote(str(root))} && "
+def _repo(root: Path) -> git.Repo | None:
     try:
-        git.open_repo(root)
+        return git.open_repo(root)
     except git.GitError:
-        go += "git init && "
-    return f"{go}jobkit book-in"
+        return None
+
+
+def _next_step(root: Path, *, has_repo: bool) -> str:
+    go = "" if root.resolve() == Path.cwd() else f"cd {quote(str(root))} && "
+    return f"{go}{'' if has_repo else 'git init && '}jobkit book-in"
