@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from jobkit.book import git
-from jobkit.book.disk import DiskError, create, update
+from jobkit.book.disk import DiskError, create, taking_turns, update
 from jobkit.book.undo import Splice
 
 KEPT = 200
@@ -84,6 +85,15 @@ class DeskFiles:
         """Note a writing, so that it can be taken back; raises DiskError."""
         line = json.dumps(written, ensure_ascii=True) + "\n"
         _put(self._log, lambda old: "".join([*old.splitlines(keepends=True)[1 - KEPT :], line]))
+
+    @contextmanager
+    def taking_back(self) -> Iterator[None]:
+        """Keep the last writing the last while it is taken back: of two that do so at once, one waits."""
+        if not self._log.exists():
+            yield
+            return
+        with taking_turns(self._log.with_suffix(".undo")):
+            yield
 
     def last(self) -> Written | None:
         """Read the last writing that was not taken back."""

@@ -121,6 +121,16 @@ def remove(path: Path, text: str) -> None:
 
 
 @contextmanager
+def taking_turns(path: Path) -> Iterator[None]:
+    """Let one process at a time through, for steps that belong together; `path` names them, and is not made.
+
+    Raises `DiskError` where the folder cannot be written to.
+    """
+    with _plainly(path), turn(_temporary(path)):
+        yield
+
+
+@contextmanager
 def _plainly(path: Path) -> Iterator[None]:
     """Turn what the system says into words."""
     try:

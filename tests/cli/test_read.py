@@ -216,6 +216,22 @@ def test_two_processes_at_once_on_one_job_both_get_through(
     assert bench.text == JOB
 
 
+def test_of_many_undos_at_once_each_takes_back_one(bench: AtBench, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PYTHONUTF8", "1")
+    points = ("vmem", "v12", "v5", "v3v3")
+    for point in points:
+        bench.writes("read", point, "20")
+    words = [sys.executable, "-m", "jobkit", "--book", str(bench.root), "undo"]
+    started = [
+        subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(6)
+    ]
+    said = sorted("".join(one.communicate(timeout=60)) for one in started)
+    lost = "jobkit: nothing that was written here is left to take back; change the file in an editor\n"
+    back = sorted(f"taken back from {JOB_PATH}: reading of {point.upper()}, 20 Ω\n" for point in points)
+    assert said == [lost, lost, *back]
+    assert bench.text == JOB
+
+
 def test_a_killed_reading_leaves_the_old_file_or_the_new_one(bench: AtBench) -> None:
     """A few kills only: tests/book/test_disk.py does it by the hundred, one level below."""
     words = [sys.executable, "-m", "jobkit", "--book", str(bench.root), "read", "vmem"]

@@ -31,14 +31,15 @@ def undo(
     Once more takes back the one before it.
     """
     writing = begin(ctx, book)
-    last = writing.files.last()
-    if last is None:
-        raise MisuseError(
-            "nothing that was written here is left to take back", "change the file in an editor"
-        )
-    if not forget:
-        _take_back(writing, last)
-    writing.files.forget_last()
+    with writing.files.taking_back():
+        last = writing.files.last()
+        if last is None:
+            raise MisuseError(
+                "nothing that was written here is left to take back", "change the file in an editor"
+            )
+        if not forget:
+            _take_back(writing, last)
+        writing.files.forget_last()
     tell(f"{'left in' if forget else 'taken back from'} {last.path}: {last.what}")
 
 
