@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from decimal import Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from jobkit.jobs.currency import CurrencyError, minor_units
@@ -58,6 +59,11 @@ def parse_money(text: str) -> Money:
     >>> parse_money("160 EUR")
     Money(amount=Decimal('160.00'), currency='EUR')
     """
+    return _read(text)
+
+
+@lru_cache(1000)  # the same prices stand in job after job, and are asked for again and again
+def _read(text: str) -> Money:
     match = _MONEY.fullmatch(text)
     if match is None:
         raise _slip(text)
@@ -77,15 +83,30 @@ def rounded(amount: Decimal | Fraction, currency: str) -> Money:
     >>> str(rounded(Decimal("1.005"), "EUR")), str(rounded(Decimal("-1.005"), "EUR"))
     ('1.01 EUR', '-1.01 EUR')
     """
+    return _nearest(*amount.as_integer_ratio(), currency)
+
+
+def _nearest(numerator: int, denominator: int, currency: str) -> Money:
     units = minor_units(currency)
-    numerator, denominator = amount.as_integer_ratio()
     whole = (2 * abs(numerator) * 10**units + denominator) // (2 * denominator)
     return _money("-" if numerator < 0 else "", str(whole), currency, units)
 
 
+def times(each: Money, count: Decimal | Fraction) -> Money:
+    """Multiply out, rounded to the minor unit.
+
+    >>> str(times(parse_money("0.33 EUR"), Decimal("2.5")))
+    '0.83 EUR'
+    """
+    if count == 1:
+        return each
+    (upper, lower), (whole, part) = count.as_integer_ratio(), each.amount.as_integer_ratio()
+    return _nearest(upper * whole, lower * part, each.currency)
+
+
 def total(amounts: Iterable[Money], currency: str) -> Money:
     """Add exactly; nothing adds up to 0 in `currency`. Raises MoneyError for a currency that differs."""
-    result = _money("", "0", currency, minor_units(currency)).amount
+    result = _nothing(currency)
     for each in amounts:
         check_currency(each, currency)
         result = EXACT.add(result, each.amount)
@@ -109,6 +130,11 @@ def check_currency(money: Money, currency: str) -> None:
         raise MoneyError(
             f"{money} and amounts in {currency} cannot be taken together", f"write them all in {currency}"
         )
+
+
+@lru_cache
+def _nothing(currency: str) -> Decimal:
+    return _money("", "0", currency, minor_units(currency)).amount
 
 
 def _money(sign: str, digits: str, currency: str, units: int) -> Money:

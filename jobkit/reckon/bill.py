@@ -92,9 +92,7 @@ def bill(facts: Facts, bench: Bench, *, breakdown: bool = False) -> Bill:
     stands_on = basis(facts)
     reckoned = by_the_minute(facts, bench) if breakdown or stands_on == NOTHING else None
     lines = (*(reckoned.lines if reckoned else repair_lines(facts)), *shipping_and_credits(facts))
-    currency = _currency(facts, lines, bench.settings)
-    sums = _totals(lines, facts, bench.settings.tax, currency)
-    paid = total((parse_money(one.amount) for one in facts.payments if one.amount), currency)
+    currency, sums, paid = _made_out(facts, lines, bench.settings)
     made = Bill(
         facts.id,
         BREAKDOWN if reckoned else stands_on,
@@ -129,10 +127,11 @@ def still_owed(facts: Facts, bench: Bench) -> Money | None:
     if facts.paid or basis(facts) == NOTHING:
         return None
     try:
-        owed = bill(facts, bench).owed
+        _, sums, paid = _made_out(facts, priced(facts), bench.settings)
     except MisuseError:
         return None
-    return owed if owed and owed.amount > 0 else None
+    owed = _owed(facts, sums.gross, paid)
+    return owed if owed.amount > 0 else None
 
 
 def earned(facts: Facts, bench: Bench) -> Money | None:
@@ -160,6 +159,13 @@ def usual_currency(settings: Settings) -> str:
             "there is no price yet, and bench.toml names no currency", "write currency under [bench]"
         )
     return currency
+
+
+def _made_out(facts: Facts, lines: Sequence[Priced], settings: Settings) -> tuple[str, Totals, Money]:
+    """Give the currency of a bill, what its lines come to, and what was paid; raises BillError."""
+    currency = _currency(facts, lines, settings)
+    paid = total((parse_money(one.amount) for one in facts.payments if one.amount), currency)
+    return currency, _totals(lines, facts, settings.tax, currency), paid
 
 
 def _totals(lines: Iterable[Priced], facts: Facts, tax: Tax, currency: str) -> Totals:

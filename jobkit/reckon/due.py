@@ -15,8 +15,8 @@ from jobkit.reckon.bill import still_owed
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS, floor_life
 from jobkit.reckon.meters import calibrated_until
 from jobkit.reckon.status import status
-from jobkit.reckon.stock import stock
-from jobkit.reckon.warranty import CONTINUES, OUTLASTS, RESTARTS, RESTARTS_LATER, Cover, cover
+from jobkit.reckon.stock import since_counted, stock
+from jobkit.reckon.warranty import CONTINUES, OUTLASTS, RESTARTS, RESTARTS_LATER, Cover, cover, may_be_covered
 
 WHAT = ("warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
 """All there is to be reminded of."""
@@ -56,15 +56,17 @@ def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
 
 def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
     covers: dict[str, Cover] = {}
+    habit = bench.settings.warranty
     for one in known.values():
         yield from _unfinished_business(one, bench)
-        if one.finished or one.sent or one.collected or one.comeback_of:
-            covers[one.id] = cover(one.id, known, bench.settings.warranty, on)
+        begun = one.finished or one.sent or one.collected or one.comeback_of
+        if begun and may_be_covered(one, known, habit, on):
+            covers[one.id] = cover(one.id, known, habit, on)
     # A comeback that carries a warranty on stands for the whole chain, so that its end is told once.
     carried = {known[job].comeback_of for job, found in covers.items() if found.link in _CARRIED_ON}
     for job, found in covers.items():
         if found.covered and job not in carried:
-            yield from _warranty(known[job], found, bench.settings.warranty.remind)
+            yield from _warranty(known[job], found, habit.remind)
 
 
 def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
@@ -147,10 +149,16 @@ def _of_meters(bench: Bench, on: date) -> Iterator[Due]:
 
 def _of_stock(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
     """Go through what lies open: lots for themselves where an item has any; of what is used up nothing is left."""
-    for each in stock(known.values(), bench, on).items:
+    opened = {
+        name: item
+        for name, item in bench.stock.items()
+        if item.opened or any(lot.opened for lot in item.lots)
+    }
+    lately = since_counted(known.values(), opened.values())
+    for each in stock(lately, bench._replace(stock=opened), on).items:
         item = each.item
-        opened = [(f"{item.name}, lot {one.lot.name}", one.lot.opened, one.on_hand) for one in each.lots]
-        for about, day, left in opened or [(item.name, item.opened, each.on_hand)]:
+        bags = [(f"{item.name}, lot {one.lot.name}", one.lot.opened, one.on_hand) for one in each.lots]
+        for about, day, left in bags or [(item.name, item.opened, each.on_hand)]:
             if day and day <= on and (left is None or left > 0):
                 yield from _dry(item, about, day)
 

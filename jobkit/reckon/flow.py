@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
@@ -65,7 +66,8 @@ def throughput(days: Sequence[str], weeks: Sequence[tuple[str, str]]) -> Through
 
     Only weeks in which the bench had begun belong there: an empty week before the first job is none.
     """
-    counts = [sum(first <= day <= last for day in days) for first, last in weeks]
+    ordered = sorted(days)
+    counts = [bisect_right(ordered, last) - bisect_left(ordered, first) for first, last in weeks]
     before = counts[1 : WEEKS + 1]
     return Throughput(counts[0], sum(before[:1]), median(before) if before else None, len(before))
 

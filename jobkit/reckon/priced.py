@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from jobkit.jobs.facts import Credited, Facts
-from jobkit.jobs.money import Money, MoneyError, parse_money, rounded, total
+from jobkit.jobs.money import Money, MoneyError, parse_money, times, total
 
 LINES, CHARGED, NOT_REPAIRED, AGREED, QUOTED, NOTHING = (
     "lines", "charged", "not repaired", "agreed", "quoted", "nothing",
@@ -43,7 +43,7 @@ class Priced(NamedTuple):
     @property
     def amount(self) -> Money:
         """Multiply out, rounded to the minor unit as on the bill."""
-        return rounded(Fraction(self.quantity) * Fraction(self.each.amount), self.each.currency)
+        return times(self.each, self.quantity)
 
 
 def priced(facts: Facts) -> tuple[Priced, ...]:
@@ -99,8 +99,11 @@ def was_not_repaired(facts: Facts) -> bool:
 
 def agreement(facts: Facts) -> tuple[str, Money] | None:
     """Find what the client agreed to last, and when."""
-    agreed = sorted((one for one in facts.price_agreed if one[1]), key=lambda one: one[0])
-    return (agreed[-1][0], parse_money(agreed[-1][1])) if agreed else None
+    last = ("", "")
+    for one in facts.price_agreed:
+        if one[1] and one[0] >= last[0]:
+            last = one
+    return (last[0], parse_money(last[1])) if last[1] else None
 
 
 def most_allowed(facts: Facts) -> Money | None:
@@ -121,6 +124,9 @@ def most_allowed(facts: Facts) -> Money | None:
 
 def price_of_repair(facts: Facts) -> Money | None:
     """Add up what the repair costs, without shipping and credits; raises MoneyError where currencies are mixed."""
+    stands_on = basis(facts)
+    if stands_on != LINES:
+        return _one_price(facts, stands_on)
     amounts = [line.amount for line in repair_lines(facts)]
     return total(amounts, amounts[0].currency) if amounts else None
 

@@ -28,7 +28,8 @@ def proof_failures(facts: Iterable[Facts], bench: Bench, since: Day, until: Day)
     A proof reading that was taken again at the same point and in the same manner is gone: the last one counts. A run
     that was stopped before it could tell is no failure.
     """
-    found = (failure for one in facts for failure in _failures(one, bench, since, until))
+    lately = (one for one in facts if one.last_day >= since)
+    found = (failure for one in lately for failure in _failures(one, bench, since, until))
     return tuple(sorted(found))
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts
-from jobkit.jobs.money import Money, rounded, total
+from jobkit.jobs.money import Money, times, total
 from jobkit.jobs.stock import Item, Lot
 
 _ZERO = Decimal(0)
@@ -97,6 +96,20 @@ def uses_by_item(facts: Iterable[Facts]) -> Mapping[str, list[Use]]:
     return taken
 
 
+def since_counted(facts: Iterable[Facts], items: Iterable[Item]) -> Iterator[Facts]:
+    """Pick the jobs that may have taken something since any of these items was counted.
+
+    Not so a job that was over by then, and in which nothing is of a later day.
+    """
+    first = min(
+        (one.counted_on.isoformat() if one.counted_on else "" for one in items), default=date.max.isoformat()
+    )
+    for one in facts:
+        over = one.finished or one.sent or one.collected
+        if not over or one.last_day > first:
+            yield one
+
+
 def is_since(use: Use, counted_on: date | None) -> bool:
     """Tell whether a part was taken since a count: on a later day, or on an unknown day in a job not over by then."""
     if counted_on is None:
@@ -129,15 +142,11 @@ def _worth(item: Item, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple
     for lot in lots:
         if lot.lot.cost and lot.on_hand is not None:
             count = min(max(lot.on_hand, _ZERO), rest)
-            sums.append(_times(lot.lot.cost, count))
+            sums.append(times(lot.lot.cost, count))
             rest -= count
     if item.cost and left is not None:
-        sums.append(_times(item.cost, rest))
+        sums.append(times(item.cost, rest))
     return _summed(sums)
-
-
-def _times(cost: Money, count: Decimal) -> Money:
-    return rounded(Fraction(cost.amount) * Fraction(count), cost.currency)
 
 
 def _summed(sums: Iterable[Money]) -> tuple[Money, ...]:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from jobkit.jobs.money import Money, check_currency, negated, rounded, total
+from jobkit.jobs.money import Money, check_currency, negated, rounded, times, total
 from jobkit.units.errors import MisuseError
 
 PRICES = ("net", "gross")
@@ -73,33 +73,37 @@ def totals(lines: Iterable[Line], currency: str, prices: str = "net", by: str = 
     rows = tuple(lines)
     _check(rows, prices, by)
     billed = tuple(_billed(rows, currency, prices, by))
-    percents = dict.fromkeys(line.percent for line in rows)
+    whole = _sums(billed, currency)
+    percents = tuple(dict.fromkeys(line.percent for line in rows))
+    if len(percents) == 1:
+        return Totals(billed, (AtRate(*percents, *whole),), *whole)
     rates = tuple(
         AtRate(percent, *_sums([each for each in billed if each.line.percent == percent], currency))
         for percent in percents
     )
-    return Totals(billed, rates, *_sums(billed, currency))
+    return Totals(billed, rates, *whole)
 
 
 def _billed(lines: Sequence[Line], currency: str, prices: str, by: str) -> Iterable[Billed]:
-    running: dict[Decimal, Fraction] = {}
+    nothing = total((), currency)
+    so_far: dict[Decimal, tuple[Money, Money]] = {}
     for line in lines:
         check_currency(line.each, currency)
-        amount = rounded(Fraction(line.quantity) * Fraction(line.each.amount), currency)
-        before = running.get(line.percent, Fraction(0)) if by == "bill" else Fraction(0)
-        after = running[line.percent] = before + Fraction(amount.amount)
-        so_far = rounded(_exact_tax(before, line.percent, prices), currency)
+        amount = times(line.each, line.quantity)
+        before, taxed = so_far.get(line.percent, (nothing, nothing)) if by == "bill" else (nothing, nothing)
+        after = total([before, amount], currency)
         with_it = rounded(_exact_tax(after, line.percent, prices), currency)
-        tax = total([with_it, negated(so_far)], currency)
+        so_far[line.percent] = after, with_it
+        tax = total([with_it, negated(taxed)], currency)
         if prices == "net":
             yield Billed(line, amount, tax, total([amount, tax], currency))
         else:
             yield Billed(line, total([amount, negated(tax)], currency), tax, amount)
 
 
-def _exact_tax(amount: Fraction, percent: Decimal, prices: str) -> Fraction:
+def _exact_tax(amount: Money, percent: Decimal, prices: str) -> Fraction:
     rate = Fraction(percent)
-    return amount * rate / (100 if prices == "net" else 100 + rate)
+    return Fraction(amount.amount) * rate / (100 if prices == "net" else 100 + rate)
 
 
 def _sums(billed: Sequence[Billed], currency: str) -> tuple[Money, Money, Money]:

@@ -6,12 +6,13 @@ This is arithmetic on what the bench promised. Local law may give the client mor
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration, DurationError, last_covered, parse_duration
-from jobkit.jobs.facts import Facts
+from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.settings import WarrantyHabit
 
 COVERED, ENDED, VOID, NOT_BEGUN, NONE, NOT_HERE = "covered", "ended", "void", "not begun", "none", "not here"
@@ -91,6 +92,11 @@ def cover(job: str, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) 
     return found._replace(chain=tuple(each.id for each in links), broken=broken)
 
 
+def may_be_covered(one: Facts, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> bool:
+    """Tell at little cost whether a job may be covered; one of which this says no is not, now or later on."""
+    return any(_may_run(each, habit, on) for each in _links(one, known)[0])
+
+
 def comebacks(known: Mapping[str, Facts]) -> dict[str, tuple[Facts, ...]]:
     """Find the jobs as which boards came back, in order of receipt, by the id of the job they name."""
     named: dict[str, list[Facts]] = {}
@@ -139,6 +145,21 @@ def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
         void_on=_day(one.warranty_void_on),
         lacks=lacks,
     )
+
+
+def _may_run(one: Facts, habit: WarrantyHabit, on: date) -> bool:
+    first = getattr(one, one.warranty_from or habit.counted_from)
+    return bool(first) and first >= _over_before(one.warranty_runs, habit.runs, on)
+
+
+@lru_cache
+def _over_before(own: str, usual: Duration | None, on: date) -> Day:
+    """Give a day before which no promise of such a length can have begun that still runs: no month has over 31 days."""
+    runs = parse_duration(own) if own else usual or Duration()
+    try:
+        return (on - timedelta(days=31 * runs.months + runs.days)).isoformat()
+    except OverflowError:
+        return date.min.isoformat()
 
 
 def _runs(one: Facts, habit: WarrantyHabit) -> tuple[Duration | None, str]:

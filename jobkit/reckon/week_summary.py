@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.money import Money, parse_money
+from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, last_day
 from jobkit.reckon.asof import facts_as_of
 from jobkit.reckon.bill import still_owed
@@ -78,7 +78,9 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
         in_progress(still, as_of),
         _minutes(known, first, last),
         _sums(amount for one in finished for amount in _charges(one)),
-        _sums(str(still_owed(one, bench) or "") for bench, facts in books for one in facts if one.sent),
+        _sums(
+            owed for bench, facts in books for one in facts if one.sent and (owed := still_owed(one, bench))
+        ),
         turnaround(sent),
         _causes(finished),
         tuple(
@@ -127,21 +129,19 @@ def _open(facts: Iterable[Facts]) -> tuple[tuple[Facts, Status], ...]:
 
 def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:
     since, until = first.isoformat(), last.isoformat()
-    return sum(
-        (Decimal(str(done.minutes)) for one in facts for done in one.work if since <= done.day <= until),
-        Decimal(0),
-    )
+    work = (done for one in facts if one.last_day >= since for done in one.work)
+    return sum((Decimal(str(done.minutes)) for done in work if since <= done.day <= until), Decimal(0))
 
 
-def _charges(facts: Facts) -> Iterator[str]:
+def _charges(facts: Facts) -> Iterator[Money]:
     """Give what was charged for a repair: the charge, or the bench's own lines; a mere quote is none."""
     if basis(facts) in {CHARGED, LINES}:
-        yield from (str(line.amount) for line in repair_lines(facts))
+        yield from (line.amount for line in repair_lines(facts))
 
 
-def _sums(amounts: Iterable[str]) -> tuple[Money, ...]:
+def _sums(amounts: Iterable[Money]) -> tuple[Money, ...]:
     """Add amounts up, each currency for itself."""
     sums: dict[str, Decimal] = {}
-    for money in map(parse_money, filter(None, amounts)):
+    for money in amounts:
         sums[money.currency] = sums.get(money.currency, Decimal(0)) + money.amount
     return tuple(Money(amount, currency) for currency, amount in sorted(sums.items()))

@@ -12,12 +12,14 @@ _DAYS = (
     "received", "promised", "quoted", "agreed", "declined", "started", "finished", "paid", "sent", "collected",
     "warranty_void_on",
 )  # fmt: skip
+_DATED = ("work", "used", "trials", "proof", "payments", "credits")
 
 
 def made(job: str, **fields: Any) -> Facts:
     """Make the facts of a job that holds these fields and nothing else."""
     bare = facts_of(Job(f"jobs/2026/{job}.toml", job))
     days = [fields.get(name, "") for name in _DAYS] + [wait.since for wait in fields.get("waits", ())]
+    days += (entry.day for name in _DATED for entry in fields.get(name, ()))
     return bare._replace(**{"last_day": max(days), **fields})
 
 

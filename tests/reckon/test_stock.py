@@ -16,7 +16,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.reckon.asof import facts_as_of
 from jobkit.reckon.donors import donors
-from jobkit.reckon.stock import OnHand, Stock, stock
+from jobkit.reckon.stock import OnHand, Stock, since_counted, stock
 
 FUSE = 'format = 1\n[item.fuse]\nwhat = "fuse"\ncounted = 9\ncounted_on = 2026-09-30\nreorder_at = 4\n'
 ON = date(2026, 11, 20)
@@ -47,7 +47,11 @@ def used(item: str = "fuse", at: str = "2026-10-05T10:00:00", **more: str) -> st
 
 
 def shelf(text: str, *jobs: Facts, on: date = ON) -> Stock:
-    return stock(facts_as_of(jobs, on), bench(text), on)
+    known = facts_as_of(jobs, on)
+    found = stock(known, bench(text), on)
+    lately = since_counted(known, bench(text).stock.values())
+    assert stock(lately, bench(text), on).items == found.items
+    return found
 
 
 def fuse(*jobs: Facts, on: date = ON) -> OnHand:
@@ -72,6 +76,24 @@ TAKEN = [
     (used() + used(), 7),
     (used("another thing"), 9),
 ]
+
+
+@pytest.mark.parametrize(
+    ("text", "dates", "looked_at"),
+    [
+        (FUSE, "received = 2026-09-01\nfinished = 2026-09-30\n", False),
+        (FUSE, "received = 2026-09-01\nfinished = 2026-09-30\npaid = 2026-10-01\n", True),
+        (FUSE, "received = 2026-09-01\n", True),
+        ('format = 1\n[item.fuse]\nwhat = "fuse"\n', "received = 2026-09-01\nsent = 2026-09-02\n", True),
+        ("", "received = 2026-09-01\nsent = 2026-09-02\n", False),
+    ],
+    ids=["over by then", "something later", "still open", "never counted", "nothing to count"],
+)
+def test_jobs_that_took_nothing_since_the_count_are_passed_by(
+    text: str, dates: str, *, looked_at: bool
+) -> None:
+    one = job(1, "", dates)
+    assert list(since_counted([one], bench(text or "format = 1\n").stock.values())) == [one] * looked_at
 
 
 @pytest.mark.parametrize(("entries", "left"), TAKEN)

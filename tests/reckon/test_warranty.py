@@ -14,7 +14,7 @@ from jobkit.jobs.duration import Duration, parse_duration
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.settings import WarrantyHabit
 from jobkit.reckon.asof import known_on
-from jobkit.reckon.warranty import Cover, comebacks, cover
+from jobkit.reckon.warranty import Cover, comebacks, cover, may_be_covered
 from tests.reckon.made import made, repaired
 
 HABIT = WarrantyHabit(parse_duration("P6M"))
@@ -23,7 +23,10 @@ RESTARTS = HABIT._replace(comeback="restarts")
 
 def ask(job: str, on: str, facts: Iterable[Facts], habit: WarrantyHabit = HABIT) -> Cover:
     day = date.fromisoformat(on)
-    return cover(job, known_on(facts, day), habit, day)
+    known = known_on(facts, day)
+    found = cover(job, known, habit, day)
+    assert not found.covered or may_be_covered(known[job], known, habit, day)
+    return found
 
 
 # The design, section 4: 2026-10-26 + P6M = 2027-04-26. Then check-values F (dateutil): months clamp to the month's end,
@@ -40,6 +43,22 @@ LAST_DAYS = [
     ("2026-10-26", "P2W", "2026-11-09"),
     ("2026-01-31", "P2M", "2026-03-31"),
 ]
+
+
+@pytest.mark.parametrize(("sent", "runs", "last"), LAST_DAYS)
+def test_what_is_long_over_is_passed_by_unless_a_comeback_may_carry_it_on(
+    sent: str, runs: str, last: str
+) -> None:
+    """A month is never taken for longer than 31 days: that it is over is certain within 3 days a month."""
+    months = parse_duration(runs).months
+    day = date.fromisoformat(last) + timedelta(days=3 * months + 1)
+    over = repaired("K26-0001", sent, warranty_runs=runs)
+    back = made("K26-0002", comeback_of="K26-0001")
+    again = repaired("K26-0002", str(day), warranty_runs=runs, comeback_of="K26-0001")
+    for later, expected in ((back, False), (again, True)):
+        known = known_on([over, later], day)
+        assert not may_be_covered(over, known, HABIT, day)
+        assert may_be_covered(later, known, HABIT, day) is expected
 
 
 @pytest.mark.parametrize(("sent", "runs", "last"), LAST_DAYS)
