@@ -18,7 +18,7 @@ from jobkit.cli.writing import Writing, load_meant, note, tell
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
-from jobkit.lint.fresh import fresh, is_slip
+from jobkit.lint.fresh import fresh, is_slip, may_be_right
 from jobkit.pages.echo import was_here
 from jobkit.reckon.key_words import value_of
 from jobkit.reckon.taking import Said
@@ -184,7 +184,7 @@ def offer_walk(job: NewJob, job_id: str) -> None:
 def _refuse_slips(job: NewJob, job_id: str, text: str) -> None:
     path = job_file(job_id)
     for finding in fresh(load_job(path, b""), load_job(path, text.encode()), job.writing.book.bench):
-        if is_slip(finding) and not (job.as_is and finding.rule.endswith("-unknown")):
+        if is_slip(finding) and not (job.as_is and may_be_right(finding)):
             raise MisuseError(finding.message, finding.mend)
 
 

@@ -30,7 +30,7 @@ from jobkit.cli.streams import answer, folded, say
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
-from jobkit.lint.fresh import fresh, is_slip
+from jobkit.lint.fresh import fresh, is_slip, may_be_right
 from jobkit.units.errors import MisuseError
 
 JobOption = Annotated[
@@ -146,8 +146,8 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
         raise _broken(before)
     found = fresh(before, after, writing.book.bench)
     for finding in found:
-        if is_slip(finding) and not (as_is and finding.rule.endswith("-unknown")):
-            more = ", or say --as-is if the name is right" if finding.rule.endswith("-unknown") else ""
+        if is_slip(finding) and not (as_is and may_be_right(finding)):
+            more = ", or say --as-is if the name is right" if may_be_right(finding) else ""
             raise MisuseError(finding.message, finding.mend + more)
     return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
 

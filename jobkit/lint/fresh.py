@@ -28,6 +28,11 @@ def is_slip(finding: Finding) -> bool:
     return finding.rule in _SLIPS or _is_of_a_name(finding.rule)
 
 
+def may_be_right(slip: Finding) -> bool:
+    """Tell whether a slip is a name that a file may only lack so far; there are no rules but those of lint."""
+    return _is_of_a_name(slip.rule) and slip.rule != "waive-unknown"
+
+
 def _is_of_a_name(rule: str) -> bool:
     return rule.endswith("-unknown")
 

@@ -15,7 +15,7 @@ from jobkit.lint.registry import RULES, Found, Waiving, last_rule, rule
 def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
     """A waiver names a rule that there is not, or one that nobody can waive.
 
-    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived (schema, id-twice).
+    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived (schema, id-twice, sealed).
 
     Why it matters: it waives nothing, though someone meant it to.
 

@@ -166,6 +166,23 @@ def test_any_part_will_do_on_a_board_whose_parts_nobody_wrote_down(bench: AtBenc
     bench.writes("jot", "seen", "memroy test")
 
 
+@pytest.mark.parametrize(
+    ("rule", "said"),
+    [
+        ("sealed", "the rule sealed cannot be waived; mend what it finds, and take this out"),
+        ("frobnicate", "there is no rule frobnicate; see `jobkit rules`; known are "),
+    ],
+)
+def test_a_waiver_that_would_waive_nothing_is_not_written_at_all(
+    bench: AtBench, rule: str, said: str
+) -> None:
+    for words in (("rule", rule, "why", "as agreed"), ("rule", rule, "why", "as agreed", "--as-is")):
+        status, out, err = bench("jot", "waive", *words)
+        assert (status, out, bench.text) == (2, "", JOB)
+        assert err.startswith(f"jobkit: {said}")
+        assert "--as-is" not in err
+
+
 def test_a_check_that_is_nearly_one_of_the_board_file_is_refused(bench: AtBench) -> None:
     status, out, err = bench("jot", "seen", "memroy test", "failed", "3H")
     assert (status, out, bench.text) == (2, "", JOB)
