@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import shutil
 import sys
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
@@ -40,6 +41,15 @@ class Template(NamedTuple):
         return _GONE.search(self.text) is not None
 
 
+class Batch(NamedTuple):
+    """The jobs of the example once more: as a bench's letter, in which year, which of all and of its year."""
+
+    letter: str
+    year: int
+    number: int
+    of_year: int
+
+
 def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = True) -> None:
     """Write a book of `jobs` jobs to the new folder `root`, spread evenly over ten years."""
     root.mkdir(parents=True)
@@ -47,7 +57,7 @@ def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = 
         shutil.copy(EXAMPLE / name, root / name)
     shutil.copytree(EXAMPLE / "boards", root / "boards")
     shutil.copytree(EXAMPLE / "schema", root / "schema")
-    everything = list(_templates())
+    everything = list(all_templates())
     over = [template for template in everything if template.is_over]
     alone = [template for template in over if not _LEANS.search(template.text)]
     batches, rest = divmod(max(jobs - len(everything), 0), len(over))
@@ -58,13 +68,17 @@ def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = 
         (batches + 1, alone[: max(rest - len(alone), 0)]),
         (batches + 2, everything),
     ]
-    for batch, templates in plan:
-        year = _FIRST_YEAR + min(batch * _YEARS // max(batches, 1), _YEARS - 1)
+    begun: Counter[int] = Counter()
+    for number, templates in plan:
+        year = _FIRST_YEAR + min(number * _YEARS // max(batches, 1), _YEARS - 1)
+        batch = Batch(letter, year, number, begun[year])
+        begun[year] += 1
         for template in templates[:jobs]:
-            _write(root, template, batch, year, letter, attachments=attachments)
+            _write(root, template, batch, attachments=attachments)
 
 
-def _templates() -> Iterator[Template]:
+def all_templates() -> Iterator[Template]:
+    """Yield every job of the example, in the order of their files."""
     for path in sorted((EXAMPLE / "jobs").glob("*/*.toml")):
         folder = path.with_suffix("")
         files = sorted(folder.iterdir()) if folder.is_dir() else []
@@ -73,23 +87,21 @@ def _templates() -> Iterator[Template]:
         )
 
 
-def _write(root: Path, template: Template, batch: int, year: int, letter: str, *, attachments: bool) -> None:
-    name = _renamed(template.id, batch, year, letter)
-    path = root / "jobs" / str(year) / f"{name}.toml"
+def _write(root: Path, template: Template, batch: Batch, *, attachments: bool) -> None:
+    path = root / "jobs" / str(batch.year) / f"{renamed(template.id, batch)}.toml"
     path.parent.mkdir(parents=True, exist_ok=True)
-    text = _renamed(template.text, batch, year, letter)
-    text = _SERIAL.sub(
-        rf'\1-{batch}"', _YEAR.sub(lambda found: f"{year - 2026 + int(found[1])}-", _WAIVED.sub("", text))
-    )
-    path.write_text(text, encoding="utf-8")
+    text = _SERIAL.sub(rf'\1-{batch.number}"', renamed(_WAIVED.sub("", template.text), batch))
+    path.write_text(_YEAR.sub(lambda found: f"{batch.year - 2026 + int(found[1])}-", text), encoding="utf-8")
     if attachments and template.attachments:
         path.with_suffix("").mkdir()
         for file, content in template.attachments:
             (path.with_suffix("") / file).write_bytes(content)
 
 
-def _renamed(text: str, batch: int, year: int, letter: str) -> str:
-    return _ID.sub(lambda found: f"{letter}{year % 100:02d}-{batch:03d}{found[1]}", text)
+def renamed(text: str, batch: Batch) -> str:
+    """Give the jobs that a text names the ids they have in a batch."""
+    front = f"{batch.letter}{batch.year % 100:02d}-{batch.of_year:03d}"
+    return _ID.sub(lambda found: f"{front}{found[1]}", text)
 
 
 if __name__ == "__main__":

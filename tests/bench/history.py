@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import IO, NamedTuple
 
-from tests.bench.generate import Template, _renamed, _templates
+from tests.bench.generate import Batch, Template, all_templates, renamed
 from tests.books import EXAMPLE
 
 _START = 1_500_000_000  # July 2017
@@ -62,10 +62,11 @@ class Bench:
 
     def _versions(self, year: int) -> Iterator[Version]:
         template = self._templates[self._booked % len(self._templates)]
-        batch = self._booked // len(self._templates)
+        number = self._booked // len(self._templates)
+        batch = Batch(self.letter, year, number, number)
         self._booked += 1
-        name = _renamed(template.id, batch, year, self.letter)
-        blocks = _renamed(template.text, batch, year, self.letter).split("\n\n")
+        name = renamed(template.id, batch)
+        blocks = renamed(template.text, batch).split("\n\n")
         for end in range(5, len(blocks) + _AT_ONCE, _AT_ONCE):
             message = f"Book in {name}" if end == 5 else f"Go on with {name}"
             yield Version(f"jobs/{year}/{name}.toml", "\n\n".join(blocks[:end]).rstrip("\n") + "\n", message)
@@ -82,7 +83,7 @@ def make_history(root: Path, commits: int) -> None:
 
 
 def _stream(out: IO[bytes], commits: int) -> None:
-    templates = list(_templates())
+    templates = list(all_templates())
     benches = [Bench("K", "ida", templates), Bench("S", "bo", templates)]
     own = {f"boards/{path.name}": path.read_text("utf-8") for path in sorted((EXAMPLE / "boards").iterdir())}
     own |= {name: (EXAMPLE / name).read_text("utf-8") for name in _OWN}
