@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.history import is_same_job
@@ -13,15 +14,25 @@ from jobkit.jobs.history import State
 from jobkit.jobs.job import Job
 
 
-def jobs_before(root: Path, shelf: Shelf) -> Mapping[str, Job]:
-    """Give the earlier state of each job that may have changed, by the path it has now; a renamed one is among them.
+class Earlier(NamedTuple):
+    """The jobs as they were: `now` by the path that each has now, `gone` those that are there no more, by their own."""
 
+    now: Mapping[str, Job] = {}
+    gone: Mapping[str, Job] = {}
+
+
+def jobs_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earlier:
+    """Give the earlier state of each job that may have changed or gone; a renamed one is told by what it says.
+
+    `untracked` are the files that lie there and that git does not know: one of them may be a job under a new name.
     Without an earlier commit there is none. Only what may differ is read. Raises GitError.
     """
     repo = shelf.repo if isinstance(shelf, (Index, Revision)) else git.open_repo(root)
     swaps = [swap for swap in _swaps(repo, shelf) if kind_of(swap.path) == "job"]
-    paths = sorted(swap.path for swap in swaps)
-    return dict(_paired(list(_states(repo, swaps)), paths, shelf)) if swaps else {}
+    if not swaps:
+        return Earlier()
+    paths = [*sorted(swap.path for swap in swaps), *sorted(untracked)]
+    return _paired(list(_states(repo, swaps)), paths, shelf)
 
 
 def _swaps(repo: git.Repo, shelf: Shelf) -> Iterable[git.Swap]:
@@ -45,15 +56,19 @@ def _states(repo: git.Repo, swaps: Sequence[git.Swap]) -> Iterator[State]:
         yield State(swap.path, swap.was, None if content is None else load_job(swap.path, content).job)
 
 
-def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Iterator[tuple[str, Job]]:
+def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Earlier:
     """Pair each path with the job as it was, under another name if it has come and that is gone."""
     before = {state.path: state for state in was}
     there = {*shelf.paths()} if before else set()
     gone = [state for state in was if state.path not in there]
+    now, left = {}, {state.path: state.job for state in gone if state.job}
     for path in paths:
-        state = before.get(path) or (_gone(path, gone, shelf) if path in there and gone else None)
-        if state and state.job and path in there:
-            yield path, state.job
+        if path in there and kind_of(path) == "job":
+            state = before.get(path) or (_gone(path, gone, shelf) if gone else None)
+            if state and state.job:
+                now[path] = state.job
+                left.pop(state.path, None)
+    return Earlier(now, left)
 
 
 def _gone(path: str, gone: Sequence[State], shelf: Shelf) -> State | None:

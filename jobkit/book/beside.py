@@ -20,17 +20,18 @@ def beside(root: Path, shelf: Shelf) -> Beside:
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return Beside(private=shelf.below("private"), old_schemas=old, before=jobs_before(root, shelf))
+        return Beside(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
     if isinstance(shelf, Index):
-        untracked = git.untracked_names(shelf.repo, "jobs")
-        return Beside(frozenset(untracked), shelf.below("private"), old, jobs_before(root, shelf))
+        untracked = frozenset(git.untracked_names(shelf.repo, "jobs"))
+        return Beside(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
     try:
         if isinstance(shelf, GitTree):
-            return Beside(shelf.untracked(), shelf.private(), old, jobs_before(root, shelf))
+            untracked = shelf.untracked()
+            return Beside(untracked, shelf.private(), old, *jobs_before(root, shelf, untracked))
         repo = git.open_repo(root)
         private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        untracked = git.untracked_names(repo, "jobs")
-        return Beside(frozenset(untracked), private, old, jobs_before(root, shelf))
+        untracked = frozenset(git.untracked_names(repo, "jobs"))
+        return Beside(untracked, private, old, *jobs_before(root, shelf, untracked))
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
         return Beside(old_schemas=old)

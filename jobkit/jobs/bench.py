@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping, Set
 from datetime import date
 from typing import NamedTuple
 
@@ -20,13 +20,14 @@ class Beside(NamedTuple):
     `untracked` are files of jobs that lie in the folder and are not in git; `private` are files below private/ that
     git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from jobkit's
     own. `before` has the earlier state of each job that may have changed since the last commit, or with the commit that
-    is looked at. All paths are relative to the book.
+    is looked at; `gone` that of each whose file was taken away since. All paths are relative to the book.
     """
 
-    untracked: frozenset[str] = frozenset()
+    untracked: Container[object] = frozenset()
     private: tuple[str, ...] = ()
     old_schemas: tuple[str, ...] = ()
     before: Mapping[str, Job] = {}
+    gone: Mapping[str, Job] = {}
 
 
 class Bench(NamedTuple):
@@ -41,6 +42,6 @@ class Bench(NamedTuple):
     stock: Mapping[str, Item] = {}
     designs: Mapping[str, Design] = {}
     facts: tuple[Facts, ...] = ()
-    paths: frozenset[str] = frozenset()
+    paths: Set[str] = frozenset()
     today: date | None = None
     beside: Beside = Beside()

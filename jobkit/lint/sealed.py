@@ -8,7 +8,7 @@ from typing import Any
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job, Price
-from jobkit.lint.registry import Found, Glance, live_rule
+from jobkit.lint.registry import Found, FoundIn, Glance, live_rule, own_look
 from jobkit.reckon.changes import Known, changes
 from jobkit.units.quantity import Quantity
 from jobkit.units.want import Want
@@ -26,13 +26,15 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     """A job that had been sent was changed without a word.
 
     What it finds: a change to readings, work, parts used, trials, cause, warranty or price of a job that had a date of
-    sending before, where nothing was added to its `[[amended]]`. It compares the working tree, or what is staged, with
-    the last commit, and a commit with its first parent. A payment or a credit that is added is no change.
+    sending before, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It compares
+    the working tree, or what is staged, with the last commit, and a commit with its first parent. A payment or a credit
+    that is added is no change.
 
     Why it matters: the client's paper, the bill and the warranty rest on what the job said when the board left. A
     reading that changes afterwards is a mistake mended or a proof made up, and nobody can tell which.
 
-    How to mend: add an `[[amended]]` entry with `at`, `by` and `why`, or take the change back.
+    How to mend: add an `[[amended]]` entry with `at`, `by` and `why`, or take the change back. Bring a file that was
+    taken away back out of git.
 
     Example: the value of a proof reading corrected a week after `sent`, and no `[[amended]]` with
     `why = "typed 23.4 for 32.4, see the meter's own log"`.
@@ -48,6 +50,16 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
         message = f"the job was sent on {before.dates.sent}, and this changed since: {words}"
         mend = "add [[amended]] with at, by and why, or take the change back"
         yield Found(_place(before, job, parts[0]), parts[0], message, mend)
+
+
+@own_look("sealed")
+def sealed_and_gone(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the jobs whose files were taken away."""
+    for path, job in bench.beside.gone.items():
+        if job.dates.sent is not None:
+            message = f"{job.id} was sent on {job.dates.sent}, and its file was taken away"
+            mend = f"bring it back out of git, as with `git checkout HEAD -- {path}`"
+            yield FoundIn(path, Found((), job.id, message, mend))
 
 
 _Part = Callable[[Job], Any]

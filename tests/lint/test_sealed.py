@@ -180,6 +180,45 @@ def test_a_new_name_does_not_break_the_seal(repo: GitRepo) -> None:
     assert len(sealed(repo, Revision(repo.root, "HEAD"))) == 1
 
 
+def test_a_file_taken_away_is_a_change(repo: GitRepo) -> None:
+    (repo.root / JOB_PATH).unlink()
+    (one,) = sealed(repo)
+    assert (one.level, one.file, one.line, one.about) == ("error", JOB_PATH, 1, "K26-0001")
+    assert one.message == "K26-0001 was sent on 2026-10-12, and its file was taken away"
+    assert one.mend == f"bring it back out of git, as with `git checkout HEAD -- {JOB_PATH}`"
+    assert sealed(repo, Index(repo.root)) == []
+    repo.git("add", "-A")
+    assert len(sealed(repo, Index(repo.root))) == 1
+    repo.commit("Away with it")
+    assert sealed(repo) == []
+    assert len(sealed(repo, Revision(repo.root, "HEAD"))) == 1
+
+
+def test_a_job_that_was_not_sent_may_go(repo: GitRepo) -> None:
+    other = "jobs/2026/K26-0002.toml"
+    text = JOB.replace("K26-0001", "K26-0002").replace("sent = 2026-10-12\n", "")
+    repo.commit("Booked in twice", {other: text})
+    (repo.root / other).unlink()
+    assert sealed(repo) == []
+
+
+def test_a_file_moved_by_hand_is_not_taken_away(repo: GitRepo) -> None:
+    (repo.root / JOB_PATH).rename(repo.root / "jobs/2026/K26-0009.toml")
+    repo.write("jobs/2026/K26-0009.toml", JOB.replace("K26-0001", "K26-0009"))
+    assert sealed(repo) == []
+    repo.write("jobs/2026/K26-0009.toml", CHANGED.replace("K26-0001", "K26-0009"))
+    assert [one.file for one in sealed(repo)] == ["jobs/2026/K26-0009.toml"]
+    repo.write("jobs/2026/K26-0009.toml", CHANGED.replace("K26-0001", "K26-0009") + AMENDED)
+    assert sealed(repo) == []
+
+
+def test_the_hook_holds_up_a_commit_that_takes_a_sent_job_away(repo: GitRepo, run: Run) -> None:
+    repo.git("rm", "-q", JOB_PATH)
+    ran = run("lint", "--staged", "--book", repo.root)
+    assert (ran.status, ran.out.count("error sealed")) == (1, 1)
+    assert run("lint", "--book", repo.root).out.count("error sealed") == 1
+
+
 def test_a_book_inside_a_larger_repository(tmp_path: Path, run: Run) -> None:
     repo = GitRepo.make(tmp_path / "large")
     book = make_book(repo.root / "a book")
