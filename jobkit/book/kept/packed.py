@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import marshal
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from sys import intern
 from typing import Any, TypeAlias
 
@@ -74,17 +74,15 @@ def pack(facts: Facts) -> Packed:
     Words that many jobs share are marked as such: they are written once, and of ten thousand jobs read back, all have
     the same "VMEM" in memory.
     """
-    values = list(map(_shared, facts))
+    values = _shared(facts)
     for at, _ in _NESTED:
         if values[at]:
-            values[at] = marshal.dumps(tuple(tuple(map(_shared, one)) for one in values[at]))
+            values[at] = marshal.dumps(list(map(_shared, values[at])))
     return tuple(values)
 
 
-def _shared(value: Any) -> Any:
-    if type(value) is str:
-        return intern(value)
-    return tuple(map(_shared, value)) if type(value) is tuple else value
+def _shared(record: Iterable[Any]) -> list[Any]:
+    return [intern(value) if type(value) is str else value for value in record]
 
 
 def unpack(packed: Packed) -> Facts:
