@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from jobkit.book.edit.proof import look, proven
@@ -76,33 +77,39 @@ def tidied(kind: str, text: str) -> Tidied:
     What cannot be read is left to lint.
     """
     doc = parse_text(text)
-    changes = tuple(_changes(_SPOTS.get(kind, {}), doc, doc, ()))
+    changes = tuple(_changes(kind, doc, doc, ()))
     if not changes:
         return Tidied(text, ())
-    spans = outline(text).spans
-    new = text
-    for change in sorted(changes, key=lambda one: spans[one.path].start, reverse=True):
-        span = spans[change.path]
-        literal = text[span.start : span.end] == f"'{change.was}'"
-        new = new[: span.start] + (f"'{change.now}'" if literal else written(change.now)) + new[span.end :]
+    new = "".join(_pieces(text, changes))
     return Tidied(proven(text, new, changes[0].path, lambda wanted: _apply(wanted, changes)), changes)
 
 
-def _changes(
-    spots: Mapping[tuple[str, ...], _Spot], doc: dict[str, Any], node: Any, path: KeyPath
-) -> Iterator[Respelled]:
+def _pieces(text: str, changes: Sequence[Respelled]) -> Iterator[str]:
+    """Give the new text piece by piece, in the order of the file."""
+    spans = outline(text).spans
+    done = 0
+    for span, change in sorted((spans[one.path], one) for one in changes):
+        literal = text[span.start : span.end] == f"'{change.was}'"
+        yield text[done : span.start]
+        yield f"'{change.now}'" if literal else written(change.now)
+        done = span.end
+    yield text[done:]
+
+
+def _changes(kind: str, doc: dict[str, Any], node: Any, path: KeyPath) -> Iterator[Respelled]:
     if isinstance(node, str):
-        spot = _spot(spots, tuple(name for name in path if isinstance(name, str)))
+        spot = _spot(kind, tuple(name for name in path if isinstance(name, str)))
         usual = _usual(spot, node, look(doc, (*path[:-1], _SIBLING))) if spot else node
         if usual != node:
             yield Respelled(path, node, usual)
     elif isinstance(node, dict | list):
         for key, value in node.items() if isinstance(node, dict) else enumerate(node):
-            yield from _changes(spots, doc, value, (*path, key))
+            yield from _changes(kind, doc, value, (*path, key))
 
 
-def _spot(spots: Mapping[tuple[str, ...], _Spot], names: tuple[str, ...]) -> _Spot | None:
-    for pattern, spot in spots.items():
+@lru_cache(maxsize=1000)  # a file has many entries and few names
+def _spot(kind: str, names: tuple[str, ...]) -> _Spot | None:
+    for pattern, spot in _SPOTS.get(kind, {}).items():
         if len(pattern) == len(names) and all(
             one in {"*", name} for one, name in zip(pattern, names, strict=True)
         ):

@@ -50,6 +50,18 @@ def test_units_and_limits_are_spelled_the_usual_way(kind: str, before: str, afte
         assert tidy.text == before
 
 
+def test_many_are_spelled_at_once_each_in_its_place() -> None:
+    readings = "".join(
+        READING.format(kind="resistance", value=f"'{number} ohm'", want=f">={number} ohm")
+        for number in range(500)
+    )
+    text = JOB + readings + '[[inject]]\nvolts = "1.0 V"\nrail = "23 ohm"\n' + readings
+    tidy = tidied("job", text)
+    assert len(tidy.changes) == 2000
+    spelled = text.replace(" ohm'", " Ω'").replace('">=', '">= ').replace(' ohm"', ' Ω"')
+    assert tidy.text == spelled.replace('rail = "23 Ω"', 'rail = "23 ohm"')
+
+
 def _cut(text: str, was: str) -> str:
     for quote in "\"'":
         text = text.replace(f"{quote}{was}{quote}", "?")
