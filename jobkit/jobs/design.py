@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
+from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
@@ -90,11 +92,8 @@ class Check(NamedTuple):
     tells: tuple[str, ...] = ()
 
 
-class Design(NamedTuple):
-    """One board file; many boards share a design.
-
-    Jobs find it by the name of the file. One that is `unread` is there, and could not be read at all.
-    """
+class _BoardFile(NamedTuple):
+    """What a board file says; `Design` adds what is asked of it."""
 
     path: str
     name: str
@@ -110,8 +109,17 @@ class Design(NamedTuple):
     packages: tuple[Package, ...] = ()
     unread: bool = False
 
-    def all_parts(self) -> frozenset[str]:
-        """Name every part that the board file knows of, wherever in it."""
+
+class Design(_BoardFile):
+    """One board file; many boards share a design.
+
+    Jobs find it by the name of the file. One that is `unread` is there, and could not be read at all.
+    """
+
+    # Every job asks, and no design changes, so each answer is worked out once and kept with the design.
+
+    @cached_property
+    def _every_part(self) -> frozenset[str]:
         parts = {self.processor, *self.parts}
         parts.update(one.part for one in self.packages)
         parts.update(one.part for one in self.memory)
@@ -119,13 +127,37 @@ class Design(NamedTuple):
         parts.update(part for rail in self.rails for part in (*rail.feeds, *rail.through))
         return frozenset(part for part in parts if part)
 
+    @cached_property
+    def _every_channel(self) -> tuple[str, ...]:
+        return tuple(channel for package in self.memory for channel in package.channels)
+
+    @cached_property
+    def _points(self) -> Mapping[str | None, Point]:
+        return {point.name: point for point in reversed(self.points)}  # the first of a name stays
+
+    @cached_property
+    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointWant, ...]]:
+        return {
+            (point.name, kind): tuple(want for want in point.wants if want.kind == kind)
+            for point in self._points.values()
+            for kind in {want.kind for want in point.wants}
+        }
+
+    def all_parts(self) -> frozenset[str]:
+        """Name every part that the board file knows of, wherever in it."""
+        return self._every_part
+
     def channels(self) -> tuple[str, ...]:
         """Name the channels of the memory in the order of the board file."""
-        return tuple(channel for package in self.memory for channel in package.channels)
+        return self._every_channel
 
     def point(self, name: str | None) -> Point | None:
         """Find a point by its name."""
-        return next((point for point in self.points if point.name == name), None)
+        return self._points.get(name)
+
+    def limits(self, point: str | None, kind: str | None) -> tuple[PointWant, ...]:
+        """Give the limits of a point for one kind of reading, in the order of the board file."""
+        return self._limits.get((point, kind), ())
 
     def rail(self, name: str | None) -> Rail | None:
         """Find a rail by its name."""

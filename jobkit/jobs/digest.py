@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -10,6 +10,7 @@ from jobkit.jobs.attachments import attachments
 from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
 from jobkit.jobs.facts import Charge, Credited, Day, Done, Facts, Paid, Proved, Ran, Took, Waited
 from jobkit.jobs.job import BillLine, Cause, Comeback, Credit, Fate, Job, Payment, Price
+from jobkit.jobs.remembered import remember_last
 
 
 class Manner(NamedTuple):
@@ -42,23 +43,30 @@ def manner(reading: Reading) -> Manner:
         reading.to or "",
         reading.red_on or "",
         reading.state or "",
-        tuple(sorted(reading.removed)),
+        tuple(sorted(reading.removed)) if reading.removed else (),
     )
 
 
-def last_proofs(readings: Iterable[Reading]) -> list[Reading]:
+def last_proofs(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """Keep the last proof reading of each point and manner: by time, and in the order written where there is none."""
-    last: dict[Manner, Reading] = {}
-    for reading in readings:
+    return tuple(readings[row] for row in last_proof_rows(readings))
+
+
+@remember_last
+def last_proof_rows(readings: tuple[Reading, ...]) -> tuple[int, ...]:
+    """Tell which of the readings, counted from 0, are the last proof readings."""
+    last: dict[Manner, int] = {}
+    for row, reading in enumerate(readings):
         if reading.when != "proof":
             continue
         how = manner(reading)
-        known = last.get(how)
-        if known is None or known.at is None or reading.at is None or known.at <= reading.at:
-            last[how] = reading
-    return list(last.values())
+        known = readings[last[how]].at if how in last else None
+        if known is None or reading.at is None or known <= reading.at:
+            last[how] = row
+    return tuple(last.values())
 
 
+@remember_last
 def facts_of(job: Job) -> Facts:
     """Boil a job down to what roll-ups need: one line a field, however many there are."""
     board, dates, price = job.board, job.dates, job.price or Price()

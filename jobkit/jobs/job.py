@@ -187,4 +187,4 @@ class Job(NamedTuple):
 
     def is_broken(self, *start: str | int) -> bool:
         """Tell whether anything at or below the place `start`, or above it, could not be read."""
-        return any(place[: len(start)] == start[: len(place)] for place in self.broken)
+        return bool(self.broken) and any(place[: len(start)] == start[: len(place)] for place in self.broken)

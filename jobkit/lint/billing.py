@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 
 from jobkit.jobs.bench import Bench
@@ -88,8 +89,11 @@ def _parts_apart(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
     rate = bench.settings.rate
-    for one in sums(job) if rate and rate.amount else ():
-        if rate and _same(rate, one.money) and one.money.amount > _HOURS * rate.amount:
+    if rate is None or not rate.amount:
+        return
+    most = _HOURS * rate.amount
+    for one in sums(job):
+        if one.money.amount > most and _same(rate, one.money):
             message = f"{one.money} is more than {_HOURS} hours at the bench's rate"
             yield Found(one.place, named(one.place), message, "correct the amount")
 
@@ -115,11 +119,15 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
     dates = job.dates
-    days = {name: getattr(dates, name) for name in ("finished", "paid", "sent", "collected")}
-    known = sorted((day, name) for name, day in days.items() if day)
-    for index, agreement in enumerate((job.price or Price()).agreed):
-        if known and agreement.on and agreement.on > known[0][0]:
-            day, name = known[0]
+    ends = (
+        ("finished", dates.finished),
+        ("paid", dates.paid),
+        ("sent", dates.sent),
+        ("collected", dates.collected),
+    )
+    day, name = min(((day, name) for name, day in ends if day), default=(date.max, ""))
+    for index, agreement in enumerate(job.price.agreed if job.price else ()):
+        if agreement.on and agreement.on > day:
             message = f"agreed on {agreement.on}, after the job was {name} ({day})"
             yield Found(("price", "agreed", index, "on"), "on", message, f"correct on, or {name}")
 

@@ -10,6 +10,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
+from jobkit.jobs.remembered import remember_last
 from jobkit.lint.registry import Found, rule
 
 _SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
@@ -36,11 +37,13 @@ def currency_mixed(job: Job, _bench: Bench) -> Iterator[Found]:
     Example: `charged = "155.00 EUR"` with `shipping = "12.00 USD"`.
     """
     given = sums(job)
-    most = Counter(one.money.currency for one in given).most_common(1)
+    if len({one.money.currency for one in given}) < 2:
+        return
+    ((most, _),) = Counter(one.money.currency for one in given).most_common(1)
     for one in given:
-        if one.money.currency != most[0][0] and not _is_said_of_the_agreement(one.place, job):
-            message = f"{one.money} in a job whose other prices are in {most[0][0]}"
-            yield Found(one.place, named(one.place), message, f"write it in {most[0][0]}")
+        if one.money.currency != most and not _is_said_of_the_agreement(one.place, job):
+            message = f"{one.money} in a job whose other prices are in {most}"
+            yield Found(one.place, named(one.place), message, f"write it in {most}")
 
 
 @rule("note")
@@ -74,7 +77,8 @@ def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
     return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
 
 
-def sums(job: Job) -> list[Sum]:
+@remember_last
+def sums(job: Job) -> tuple[Sum, ...]:
     """List the amounts that meet on a bill, with their places."""
     price = job.price or Price()
     given: list[tuple[Place, Money | None]] = [(("price", key), getattr(price, key)) for key in _SINGLE]
@@ -83,7 +87,7 @@ def sums(job: Job) -> list[Sum]:
     given += [(("price", "payment", index, "amount"), one.amount) for index, one in enumerate(price.payments)]
     given += [(("price", "credit", index, "amount"), one.amount) for index, one in enumerate(price.credits)]
     given += [((*used.path, "price"), used.price) for used in job.used]
-    return [Sum(place, money) for place, money in given if money]
+    return tuple(Sum(place, money) for place, money in given if money)
 
 
 def named(place: Place) -> str:

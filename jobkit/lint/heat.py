@@ -27,10 +27,13 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the board is to cool for 20.
     """
-    spells = [spell for work in job.work if is_warming(work) and (spell := _warm_spell(work, bench))]
-    if not spells:
-        return
-    for reading in job.readings:
+    cooling = timedelta(minutes=bench.settings.cooling_minutes)
+    spells = [
+        (work, end, end + cooling)
+        for work in job.work
+        if is_warming(work) and (end := end_of(work)) is not None
+    ]
+    for reading in job.readings if spells else ():
         if reading.kind != "resistance" or reading.state == "warm" or reading.at is None:
             continue
         for work, end, cool in spells:
@@ -49,11 +52,6 @@ def _read_again(reading: Reading, cool: datetime) -> str:
     """Say when to read again; a proof that is said to be warm would still want its limit."""
     again = f"read it again after {cool:%H:%M}"
     return again if reading.when == "proof" else f'{again}, or say state = "warm"'
-
-
-def _warm_spell(work: Work, bench: Bench) -> tuple[Work, datetime, datetime] | None:
-    end = end_of(work)
-    return (work, end, end + timedelta(minutes=bench.settings.cooling_minutes)) if end else None
 
 
 def _since(at: datetime, end: datetime, work: Work) -> str:

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import last_proofs
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, Jobs, book_rule, rule
-from jobkit.reckon.limits import Judged, fits, judge_reading, want_of, word_of
-from jobkit.reckon.meters import calibrated_until, corrected, how_read, overdue, uncertain_by_less
+from jobkit.reckon.job_readings import doubtful_proofs, glimpses, proof_glimpses
+from jobkit.reckon.limits import Judged, fits, judge_reading
+from jobkit.reckon.meters import corrected, how_read, overdue
 from jobkit.reckon.odd import ALIKE_ANYWAY, STAGES, likes_of, odd_in_words
 from jobkit.reckon.unusual import GoodBoards, Unusual, unusual_proofs
 from jobkit.units.conformity import share_of_tolerance
@@ -54,9 +54,7 @@ def meter_overdue(job: Job, bench: Bench) -> Iterator[Found]:
     for reading in job.readings:
         meter = bench.meters.get(reading.meter or "")
         if meter and reading.at and overdue(meter, reading.at.date()):
-            message = (
-                f"{meter.name} was due for calibration by {calibrated_until(meter)}, before this reading"
-            )
+            message = f"{meter.name} was due for calibration by {meter.calibrated_until}, before this reading"
             mend = "have it calibrated and measure again, or waive this with how it was checked"
             yield Found((*reading.path, "meter"), reading.point or "", message, mend)
 
@@ -75,12 +73,12 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `value = "3.2 kΩ"` with `range = "220 Ω"`.
     """
-    for reading in job.readings:
-        if reading.value is not None and reading.kind:
+    for one in glimpses(job, bench):
+        reading = one.reading
+        if one.amiss and reading.value and reading.kind:
             taken = corrected(reading.value, how_read(reading), bench.meters)
-            if taken.amiss:
-                key = "range" if reading.range else "meter"
-                yield Found((*reading.path, key), reading.point or "", taken.lacks, taken.mend)
+            key = "range" if reading.range else "meter"
+            yield Found((*reading.path, key), reading.point or "", taken.lacks, taken.mend)
 
 
 @rule("warning")
@@ -96,12 +94,11 @@ def reading_near(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: 0.31 Ω with an uncertainty of 0.13 Ω against `0.25 Ω .. 1.2 Ω`.
     """
-    design = bench.designs.get(job.board.design or "")
-    for reading in last_proofs(job.readings):
-        if not reading.note and word_of(reading, bench, design) == "near":
+    for judged in doubtful_proofs(job, bench):
+        reading = judged.reading
+        if not reading.note and judged.verdict and judged.verdict.word == "near":
             mend = "measure it with a better meter, or say in note why it may stand"
-            found = _near(judge_reading(reading, bench, design))
-            yield Found((*reading.path, "value"), reading.point or "", found, mend)
+            yield Found((*reading.path, "value"), reading.point or "", _near(judged), mend)
 
 
 def _near(judged: Judged) -> str:
@@ -134,15 +131,13 @@ def meter_too_coarse(job: Job, bench: Bench) -> Iterator[Found]:
     Example: U = 0.4 Ω where the limits lie 0.9 Ω apart: 44 %.
     """
     design = bench.designs.get(job.board.design or "")
-    for reading in last_proofs(job.readings):
-        want = want_of(reading, design)
-        if want and want.low and want.high and not want.empty and reading.value and fits(want, reading.kind):
-            # Far finer than the limits are apart? Then no more need be worked out.
-            less = uncertain_by_less(
-                corrected(reading.value, how_read(reading), bench.meters), bench.settings.decision.k
-            )
-            if less is not None and 3.001 * less > float(want.high.value) - float(want.low.value):
-                yield from _too_coarse(judge_reading(reading, bench, design), want)
+    for reading, want, _, less, _ in proof_glimpses(job, bench):
+        if less is None or want is None or want.low is None or want.high is None:
+            continue
+        # Far finer than the limits are apart? Then no more need be worked out.
+        may_be = 3.001 * less > float(want.high.value) - float(want.low.value)
+        if may_be and not want.empty and fits(want, reading.kind):
+            yield from _too_coarse(judge_reading(reading, bench, design), want)
 
 
 def _too_coarse(judged: Judged, want: Want) -> Iterator[Found]:

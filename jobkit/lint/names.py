@@ -50,23 +50,27 @@ def point_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     design = _design(job, bench)
     if design is None or not design.points or not job.readings:
         return
-    known = frozenset(point.name for point in design.points if point.name)
     for reading in job.readings:
-        if reading.point is not None and reading.point not in known:
-            yield _unknown_point((*reading.path, "point"), reading.point, known, design)
+        if reading.point is not None and design.point(reading.point) is None:
+            yield _unknown_point((*reading.path, "point"), reading.point, design)
         if reading.to is not None or reading.red_on is not None:
-            yield from _unknown_ends(reading, known, design)
+            yield from _unknown_ends(reading, design)
 
 
-def _unknown_ends(reading: Reading, points: frozenset[str], design: Design) -> Iterator[Found]:
-    known = points | design.all_parts() | _rails(design)
+def _unknown_ends(reading: Reading, design: Design) -> Iterator[Found]:
     for key, name in (("to", reading.to), ("red_on", reading.red_on)):
-        if name is not None and name not in known and name.casefold() not in _GROUND:
-            yield _unknown_point((*reading.path, key), name, points, design)
+        if name is not None and not _is_known(name, design) and name.casefold() not in _GROUND:
+            yield _unknown_point((*reading.path, key), name, design)
 
 
-def _unknown_point(place: Place, name: str, known: frozenset[str], design: Design) -> Found:
-    mend = suggest(name, known, f"add the point to {design.path}")
+def _is_known(name: str, design: Design) -> bool:
+    """Tell whether a design has a point, rail or part of this name."""
+    return bool(design.point(name) or design.rail(name)) or name in design.all_parts()
+
+
+def _unknown_point(place: Place, name: str, design: Design) -> Found:
+    points = frozenset(point.name for point in design.points if point.name)
+    mend = suggest(name, points, f"add the point to {design.path}")
     return Found(place, name, f"{name} is no point of {design.name}", mend)
 
 

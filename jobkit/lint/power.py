@@ -4,27 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from itertools import pairwise
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PointWant, Rail
-from jobkit.jobs.entries import Reading, Work
+from jobkit.jobs.entries import Reading, Seen, Trial, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heated import is_soldered
-from jobkit.reckon.limits import want_of, word_of
+from jobkit.reckon.job_readings import glimpses
+from jobkit.reckon.limits import Glimpse, word_at
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
+_COLD = frozenset((None, "cold"))
 
 
 class _Powered(NamedTuple):
-    """Something that put the board under power."""
+    """Something that put the board under power: when, and at which place of the file it stands."""
 
     at: datetime
-    place: Place
-    what: str
+    path: Place
+    by: Reading | Trial | Seen
 
 
 @rule("error")
@@ -47,25 +48,32 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
     if not soldered or job.is_broken("reading") or job.is_broken("work"):
         return
     design = bench.designs.get(job.board.design or "")
-    start = _Powered(datetime.min, (), "")
-    for before, powered in pairwise((start, *sorted(_powered(job, design)))):
-        between = [work for work in soldered if work.at and before.at <= work.at < powered.at]
+    before = datetime.min
+    for powered in sorted(_powered(job, design)):
+        between = [work for work in soldered if work.at and before <= work.at < powered.at]
         if between:
             yield from _unread(job, bench, design, between, powered)
+        before = powered.at
 
 
 def _powered(job: Job, design: Design | None) -> Iterator[_Powered]:
     for reading in job.readings:
         under_power = reading.state == "powered" or (reading.state is None and reading.kind in _NEEDS_POWER)
         if reading.at and under_power:
-            yield _Powered(reading.at, (*reading.path, "at"), f"the {reading.kind} of {reading.point}")
+            yield _Powered(reading.at, reading.path, reading)
     for trial in job.trials:
         if trial.at:
-            yield _Powered(trial.at, (*trial.path, "at"), f'the trial "{trial.run}"')
-    checks = {one.name for one in design.checks if one.state == "powered"} if design else set()
+            yield _Powered(trial.at, trial.path, trial)
+    checks = {one.name for one in design.checks if one.state == "powered"} if design and job.seen else set()
     for seen in job.seen:
         if seen.at and seen.check in checks:
-            yield _Powered(seen.at, (*seen.path, "at"), f'the check "{seen.check}"')
+            yield _Powered(seen.at, seen.path, seen)
+
+
+def _in_words(powered: Reading | Trial | Seen) -> str:
+    if isinstance(powered, Reading):
+        return f"the {powered.kind} of {powered.point}"
+    return f'the trial "{powered.run}"' if isinstance(powered, Trial) else f'the check "{powered.check}"'
 
 
 def _unread(
@@ -74,15 +82,16 @@ def _unread(
     last = max(soldered, key=lambda work: work.at or datetime.min)
     assert last.at is not None
     points = dict.fromkeys((*_policy_points(job, bench, design), *_feeding_points(design, soldered)))
-    unread = [point for point in points if not _is_read(point, job, bench, last.at, powered.at)]
+    cold = _last_cold(job, bench, last.at, powered.at)
+    unread = [point for point in points if point not in cold or _is_out(cold[point], bench, design)]
     if unread:
         parts = list(dict.fromkeys(work.part or "" for work in soldered))
         message = (
-            f"powered for {powered.what} after soldering on {_and(parts)}, "
+            f"powered for {_in_words(powered.by)} after soldering on {_and(parts)}, "
             f"before {_and(unread)} had been read cold and within limits"
         )
         mend = "read them before the board gets power; what is past can only be waived with its reason"
-        yield Found(powered.place, last.part or "", message, mend)
+        yield Found((*powered.path, "at"), last.part or "", message, mend)
 
 
 def _policy_points(job: Job, bench: Bench, design: Design | None) -> Iterator[str]:
@@ -103,23 +112,27 @@ def _feeding_points(design: Design | None, soldered: list[Work]) -> Iterator[str
 
 def _is_cold(manner: Reading | PointWant) -> bool:
     """Tell whether a reading, or the limit for one, is of resistance to ground on a cold board."""
-    return manner.kind == "resistance" and manner.state in {None, "cold"} and manner.to is None
+    return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
 
 
-def _is_read(point: str, job: Job, bench: Bench, after: datetime, until: datetime) -> bool:
-    """Tell whether the last cold resistance of a point in a stretch of time is within its limit, or has none."""
-    last: Reading | None = None
-    for reading in job.readings:
-        if reading.point == point and _is_cold(reading):
-            if reading.at is None:
-                return True
-            if after < reading.at <= until and (last is None or last.at is None or last.at <= reading.at):
-                last = reading
-    if last is None:
+def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, Glimpse]:
+    """Find the last cold resistance of each point in a stretch of time; one without a time counts before all others."""
+    last: dict[str | None, Glimpse] = {}
+    for one in glimpses(job, bench):
+        reading = one.reading
+        if not _is_cold(reading) or (reading.at and not after < reading.at <= until):
+            continue
+        known = last[reading.point].reading.at if reading.point in last else datetime.min
+        if known and (reading.at is None or known <= reading.at):
+            last[reading.point] = one
+    return last
+
+
+def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
+    """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
+    if one.reading.at is None or (one.want and one.want.empty):
         return False
-    design = bench.designs.get(job.board.design or "")
-    want = want_of(last, design)
-    return word_of(last, bench, design) != "out" or bool(want and want.empty)
+    return word_at(one, bench, design) == "out"
 
 
 def _and(names: list[str]) -> str:

@@ -6,12 +6,13 @@ from collections.abc import Iterator, Mapping
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PointWant
-from jobkit.jobs.digest import last_proofs, manner
+from jobkit.jobs.digest import manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
-from jobkit.reckon.limits import fits, suits, want_of, word_of
+from jobkit.reckon.job_readings import doubtful_proofs, glimpses
+from jobkit.reckon.limits import fits, suits
 from jobkit.units.kinds import KINDS
 from jobkit.units.want import Want
 
@@ -106,8 +107,8 @@ def want_missing(job: Job, bench: Bench) -> Iterator[Found]:
     design = bench.designs.get(job.board.design or "")
     if (job.board.design and design is None) or (design and design.unread):
         return  # the limits are where nobody could read them, and another finding says so
-    for reading in job.readings:
-        if reading.when == "proof" and reading.kind and want_of(reading, design) is None:
+    for reading, want, *_ in glimpses(job, bench):
+        if want is None and reading.when == "proof" and reading.kind:
             message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
             yield Found((*reading.path, "want"), reading.point or "", message, _limit_it(reading, design))
 
@@ -141,19 +142,12 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: a proof reading `value = "8.2 Ω"` with `want = "10 Ω .. 60 Ω"`.
     """
-    design = bench.designs.get(job.board.design or "")
-    for reading in last_proofs(job.readings):
-        want = want_of(reading, design)
-        if want and not want.empty and word_of(reading, bench, design) == "out":
+    for reading, want, taken, verdict in doubtful_proofs(job, bench):
+        if want and not want.empty and taken and verdict and verdict.word == "out":
             yield Found(
                 (*reading.path, "value"),
                 reading.point or "",
-                _outside(reading, want),
+                f"proof reading of {reading.point}, {taken.shown.text}, is outside its limit {want.text}",
                 "find out why and measure again, or correct the limit",
                 "error" if job.dates.sent or job.dates.collected else None,
             )
-
-
-def _outside(reading: Reading, want: Want) -> str:
-    value = reading.value.text if reading.value else ""
-    return f"proof reading of {reading.point}, {value}, is outside its limit {want.text}"

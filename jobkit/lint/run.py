@@ -58,24 +58,46 @@ def lint(
 
     `kept` replaces what is kept of the book in git's folder.
     """
-    own = [file for file in book.own if wanted(file.path)]
-    findings = [one for one in own_findings(book) if wanted(one.file)]
     paths = [path for path in book.job_paths if wanted(path)]
     jobs = JobsAtHand(book, is_whole=len(paths) == len(book.job_paths))
     looked = _look(book, paths, kept, jobs)
     jobs.put_packed(looked.fresh)
-    heads = looked.heads.values()
-    findings += (Finding._make(found) for head in heads if head.found for found in head.found)
-    screens = [screen for _, screen, _ in LIVE_CHECKS]
-    for head in heads:
-        if head.is_read and any(screen(head, book.bench) for screen in screens):
-            findings += live_findings(head, book.bench, partial(_load, book.shelf, head.path))
-    across = findings_across(book, looked, jobs)
-    findings += (one for found in across.values() for of_job in found.values() for one in of_job)
+    report, across = judged(book, wanted, looked, jobs)
     if kept is None and jobs.are_whole:
         keep_look(book, looked, across)
+    return report
+
+
+ByRule = dict[str, dict[str, list[Finding]]]
+"""Findings of the rules across jobs, by rule and path."""
+
+
+def judged(
+    book: OpenBook, wanted: Callable[[str], bool], looked: Looked, jobs: JobsAtHand
+) -> tuple[Report, ByRule]:
+    """Say what there is to say of jobs that were looked at, and of the bench's own files that are wanted."""
+    own = [file for file in book.own if wanted(file.path)]
+    findings = [one for one in own_findings(book) if wanted(one.file)]
+    findings += of_jobs(book, looked.heads.values())
+    across = findings_across(book, looked, jobs)
+    findings += (one for found in across.values() for of_job in found.values() for one in of_job)
+    settled = settle(book, findings, looked.heads.values())
+    return Report(len(own) + len(looked.heads), tuple(settled)), across
+
+
+def of_jobs(book: OpenBook, heads: Iterable[Head]) -> Iterator[Finding]:
+    """Yield what was found in jobs by themselves, and what the day and the files have to say of them."""
+    screens = [screen for _, screen, _ in LIVE_CHECKS]
+    for head in heads:
+        yield from map(Finding._make, head.found)
+        if head.is_read and any(screen(head, book.bench) for screen in screens):
+            yield from live_findings(head, book.bench, partial(_load, book.shelf, head.path))
+
+
+def settle(book: OpenBook, findings: list[Finding], heads: Iterable[Head]) -> list[Finding]:
+    """Leave out what is waived and what the bench has switched off, move levels as it has set them, and sort."""
     settled = _settled(findings, [head for head in heads if head.waives], book)
-    return Report(len(own) + len(paths), tuple(in_order(_moved(settled, book.bench.settings.lint))))
+    return in_order(_moved(settled, book.bench.settings.lint))
 
 
 def _look(book: OpenBook, paths: list[str], kept: Kept | None, jobs: JobsAtHand) -> Looked:
@@ -123,7 +145,10 @@ def check_job(loaded: Loaded, bench: Bench) -> Checked:
     said = of_text(loaded.path, job_id, loaded.content)
     found = without_replaced(of_troubles(loaded.path, job_id, loaded.troubles), said)
     if job:
-        found += (one for made, check in JOB_CHECKS for one in _of_job(made, job, check(job, bench)))
+        for made, check in JOB_CHECKS:
+            founds = [*check(job, bench)]
+            if founds:  # of most rules there are none
+                found += _of_job(made, job, founds)
     return Checked(facts_of(job) if job else None, (*said, *located(found, loaded.content)))
 
 
@@ -165,7 +190,7 @@ def _of_job(made: Rule, job: Job, founds: Iterable[Found]) -> Iterator[Finding]:
             yield _finding(made, job.path, job.id, found)
 
 
-def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> dict[str, dict[str, list[Finding]]]:
+def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> ByRule:
     """Run the rules across jobs, by rule and path; of what was found before, what cannot have changed is taken over."""
     bench = alone(book.bench)
     changes = Changes(looked) if jobs.are_whole else None
@@ -175,7 +200,7 @@ def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> dict[st
             askers[name].append(head.path)
     shared = [path for path in jobs.sharing_a_name() if path in looked.heads and looked.heads[path].is_read]
     said: dict[str, dict[str, list[tuple[Rule, Found]]]] = defaultdict(dict)
-    across: dict[str, dict[str, list[Finding]]] = {}
+    across: ByRule = {}
     for one in BOOK_CHECKS:
         asking = askers[one.made.name] if one.asks else shared
         known = changes.taken_over(one) if changes else None

@@ -13,7 +13,6 @@ from jobkit.jobs.stock import Item
 from jobkit.reckon.asof import known_on
 from jobkit.reckon.bill import still_owed
 from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS, floor_life
-from jobkit.reckon.meters import calibrated_until
 from jobkit.reckon.status import status
 from jobkit.reckon.stock import since_counted, stock
 from jobkit.reckon.warranty import CONTINUES, OUTLASTS, RESTARTS, RESTARTS_LATER, Cover, cover, may_be_covered
@@ -142,7 +141,7 @@ def _warranty(one: Facts, found: Cover, remind: tuple[Duration, ...]) -> Iterato
 
 def _of_meters(bench: Bench, on: date) -> Iterator[Due]:
     for meter in bench.meters.values():
-        until = calibrated_until(meter)
+        until = meter.calibrated_until
         if until and meter.calibrated and meter.every and meter.calibrated <= on:
             yield Due(until, "meter", "", meter.calibrated, meter.every.words(), meter.name)
 

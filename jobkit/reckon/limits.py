@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.meters import Taken, corrected, how_read, take, uncertain_by_less
+from jobkit.reckon.meters import (
+    RangeError,
+    Taken,
+    how_read,
+    range_used,
+    take,
+    uncertain_by_less,
+    without_lead,
+)
 from jobkit.units.kinds import KINDS
 from jobkit.units.verdict import Decision, Verdict, judge
 from jobkit.units.want import Want
@@ -22,6 +29,21 @@ class Judged(NamedTuple):
     want: Want | None = None
     taken: Taken | None = None
     verdict: Verdict | None = None
+
+
+class Glimpse(NamedTuple):
+    """What of a reading can be told at the cost of no roots, which settles most of them.
+
+    `want` is the limit it is held to; `amiss` tells that its meter cannot have taken it in the way it says; U is
+    certainly below `less`, in the base unit, None where U is not known. One that is `clear` lies farther inside its
+    limit than any uncertainty reaches.
+    """
+
+    reading: Reading
+    want: Want | None = None
+    amiss: bool = False
+    less: float | None = None
+    clear: bool = False
 
 
 def want_of(reading: Reading, design: Design | None) -> Want | None:
@@ -69,25 +91,40 @@ def judge_taken(taken: Taken, want: Want, decision: Decision) -> Verdict:
     return judge(taken.value, want, uncertainty=taken.uncertainty, decision=decision, reach=reach)
 
 
-def word_of(reading: Reading, bench: Bench, design: Design | None) -> str | None:
-    """Tell the word of a reading's verdict alone: quick where the reading lies far inside its limits, as most do."""
-    want = want_of(reading, design)
-    if reading.value is None or want is None or not fits(want, reading.kind):
-        return None
-    taken = corrected(reading.value, how_read(reading), bench.meters)
-    if _clearly_in(taken, want, bench.settings.decision.k):
-        return "in"
-    return judge_reading(reading, bench, design).verdict.word  # type: ignore[union-attr] # value and want are there
+def glimpse(reading: Reading, bench: Bench, design: Design | None) -> Glimpse:
+    """Look at a reading only as far as that costs no roots."""
+    want, shown = want_of(reading, design), reading.value
+    if shown is None:
+        return Glimpse(reading, want)
+    try:
+        found, amiss = range_used(shown, how_read(reading), bench.meters), False
+    except RangeError:
+        found, amiss = None, True
+    less = uncertain_by_less(shown, found, bench.settings.decision.k) if found else None
+    if want is None or want.open or shown.open or want.unit != shown.unit:
+        return Glimpse(reading, want, amiss, less)
+    clear = _clearly_in(float(without_lead(shown, found)), want, less or 0.0)
+    return Glimpse(reading, want, amiss, less, clear)
 
 
-def _clearly_in(taken: Taken, want: Want, k: Decimal) -> bool:
-    """Tell whether a value is farther inside its limits than any uncertainty reaches, in floats with room to spare."""
-    if want.open or taken.value.open:
-        return False
-    value, guard = float(taken.value.value), uncertain_by_less(taken, k) or 0.0
+def _clearly_in(value: float, want: Want, guard: float) -> bool:
+    """Tell whether a value is farther inside its limits than `guard`, with room for what floats lose."""
     guard += 1e-9 * (abs(value) + guard)
     low = want.low is None or value - guard > float(want.low.value)
     return low and (want.high is None or value + guard < float(want.high.value))
+
+
+def word_of(reading: Reading, bench: Bench, design: Design | None) -> str | None:
+    """Tell the word of a reading's verdict alone, None where there is none: quick for most, which are clear."""
+    return word_at(glimpse(reading, bench, design), bench, design)
+
+
+def word_at(one: Glimpse, bench: Bench, design: Design | None) -> str | None:
+    """Tell the word of the verdict on a reading that was looked at before."""
+    if one.clear:
+        return "in"
+    verdict = judge_reading(one.reading, bench, design).verdict
+    return verdict.word if verdict else None
 
 
 def manner_wanted(point: Point, want: PointWant) -> Manner:
@@ -106,14 +143,16 @@ def suits(want: PointWant, how: Manner) -> bool:
     """Tell whether a limit of the board file is one for readings taken in this manner."""
     return (
         want.kind == how.kind
-        and want.state in {None, how.state}
+        and (want.state is None or want.state == how.state)
         and (want.to or "") == how.to
         and (want.red_on or "") == how.red_on
-        and tuple(sorted(want.removed)) == how.removed
+        and (tuple(sorted(want.removed)) if want.removed else ()) == how.removed
     )
 
 
 def _known_want(reading: Reading, design: Design | None) -> PointWant | None:
-    point = design.point(reading.point) if design else None
     how = manner(reading)
-    return next((want for want in point.wants if suits(want, how)), None) if point else None
+    for want in design.limits(reading.point, reading.kind) if design else ():
+        if suits(want, how):
+            return want
+    return None

@@ -12,7 +12,6 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.duration import DurationError, add
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Proved
 from jobkit.jobs.meter import Meter, Range
@@ -83,24 +82,33 @@ def corrected(shown: Quantity, how: How, meters: Mapping[str, Meter]) -> Taken:
         found = range_of(meter, how, shown)
     except RangeError as error:
         return Taken(shown, shown, None, None, None, meter.name, error.message, amiss=True, mend=error.mend)
-    lead = None if found.four_wire or shown.open else found.lead
-    value = plain(EXACT.subtract(shown.value, lead.value), shown.unit) if lead else shown
+    lead = None if shown.open else found.lead_in_reading
+    value = plain(without_lead(shown, found), shown.unit) if lead else shown
     return Taken(shown, value, None, lead, found, meter.name, _lacks(found, shown, meter.name))
 
 
-def uncertain_by_less(taken: Taken, k: Decimal) -> float | None:
-    """Give a figure that U is certainly below, at the cost of no roots; None where U is not known.
+def range_used(shown: Quantity, how: How, meters: Mapping[str, Meter]) -> Range | None:
+    """Find the range a value was read on; None where the meter or its ranges are not known; raises RangeError."""
+    meter = meters.get(how.meter or "")
+    return range_of(meter, how, shown) if meter and meter.ranges else None
+
+
+def without_lead(shown: Quantity, found: Range | None) -> Decimal:
+    """Give a value with the lead taken off that is in readings on this range, exactly; one that is open stays so."""
+    lead = found.lead_in_reading if found else None
+    return EXACT.subtract(shown.value, lead.value) if lead else shown.value
+
+
+def uncertain_by_less(shown: Quantity, found: Range, k: Decimal) -> float | None:
+    """Give a figure that U of a value on a range is certainly below, at the cost of no roots; None for an unknown U.
 
     k times the sum of all limits of error: the root of a sum of squares is no more than the sum, and a standard
     uncertainty is less than the limit of error it comes from.
     """
-    accuracy = taken.range.accuracy if taken.range else None
-    if accuracy is None or taken.shown.open:
+    if found.errors is None or shown.open:
         return None
-    step, shown = float(accuracy.step.value), abs(float(taken.shown.value))
-    leads = abs(float(taken.lead.value)) if taken.lead else 0.0
-    limits = (shown + leads) * float(accuracy.percent) / 100 + 2 * float(accuracy.counts) * step
-    return float(k) * (limits + step)
+    share, rest = found.errors
+    return float(k) * (share * abs(float(shown.value)) + rest)
 
 
 class RangeError(MisuseError):
@@ -112,14 +120,12 @@ def range_of(meter: Meter, how: How, shown: Quantity) -> Range:
 
     An open reading is one that the meter's widest range does not hold.
     """
-    ranges = _ranges(meter, how)
-    if how.range:
-        found = _named(ranges, how, meter)
-    elif shown.open:
-        found = ranges[-1]
-    else:
-        found = next((each for each in ranges if _holds(each, shown)), ranges[-1])
-    if not shown.open and not _holds(found, shown):
+    ranges = meter.serving(how.kind, four_wire=how.four_wire)
+    if not ranges:
+        raise _no_range(meter, how)
+    size = shown.value.copy_abs()
+    found = _named(ranges, how, meter) if how.range else _finest(ranges, size)
+    if size > found.reach and not shown.open:
         raise RangeError(
             f"{meter.name} cannot have shown {shown.text}: its {how.kind} range ends at {_end(found).text}",
             "correct the value or the meter, or give the meter its further range in meters.toml",
@@ -143,25 +149,12 @@ def same_display(takens: Iterable[Taken]) -> bool:
     return len(places) == 1 and all(where is not None for _, where in places)
 
 
-def calibrated_until(meter: Meter) -> date | None:
-    """Give the last day on which the calibration holds; None where no interval or no day is stated.
-
-    That day is included, as with every other stretch of days here. One that runs past the calendar never ends.
-    """
-    if meter.calibrated is None or meter.every is None:
-        return None
-    try:
-        return add(meter.calibrated, meter.every)
-    except DurationError:
-        return None
-
-
 def overdue(meter: Meter, day: date) -> bool:
     """Tell whether the calibration had run out on a day.
 
     Of days before the last calibration nothing is known: meters.toml does not hold the one before.
     """
-    until = calibrated_until(meter)
+    until = meter.calibrated_until
     return until is not None and day > until
 
 
@@ -171,33 +164,36 @@ def _lacks(found: Range, shown: Quantity, meter: str) -> str:
     return "" if found.accuracy else f"no accuracy is stated for {meter} up to {_end(found).text}"
 
 
-def _ranges(meter: Meter, how: How) -> list[Range]:
-    """Give the ranges that serve, the finest first."""
-    of_kind = [each for each in meter.ranges if each.kind == how.kind and each.upto]
-    serving = sorted((each for each in of_kind if each.four_wire == how.four_wire), key=_reach)
-    if not of_kind:
-        raise RangeError(
+def _no_range(meter: Meter, how: How) -> RangeError:
+    if not meter.serving(how.kind, four_wire=not how.four_wire):
+        return RangeError(
             f"{meter.name} has no range of {how.kind}", "correct the meter, or add the range to meters.toml"
         )
-    if not serving and how.four_wire:
-        raise RangeError(
+    if how.four_wire:
+        return RangeError(
             f"{meter.name} has no four-wire range of {how.kind}",
             "leave out four_wire, or correct the meter",
         )
-    if not serving:
-        raise RangeError(
-            f"{meter.name} reads {how.kind} with four wires only",
-            "write four_wire = true, or correct the meter",
-        )
-    return serving
+    return RangeError(
+        f"{meter.name} reads {how.kind} with four wires only",
+        "write four_wire = true, or correct the meter",
+    )
 
 
-def _named(ranges: list[Range], how: How, meter: Meter) -> Range:
+def _finest(ranges: tuple[Range, ...], size: Decimal) -> Range:
+    """Choose the finest range that holds a value of this size, else the widest of all."""
+    for each in ranges:
+        if size <= each.reach:
+            return each
+    return ranges[-1]
+
+
+def _named(ranges: tuple[Range, ...], how: How, meter: Meter) -> Range:
     try:
         end = parse_quantity(how.range or "", how.kind)
     except MisuseError as misuse:
         raise RangeError(misuse.message, misuse.mend) from misuse
-    found = next((each for each in ranges if _reach(each) == end.value), None)
+    found = next((each for each in ranges if each.reach == end.value), None)
     if found is None:
         raise RangeError(
             f"{meter.name} has no {how.kind} range up to {how.range}",
@@ -206,18 +202,10 @@ def _named(ranges: list[Range], how: How, meter: Meter) -> Range:
     return found
 
 
-def _ends(ranges: list[Range]) -> Iterator[str]:
+def _ends(ranges: tuple[Range, ...]) -> Iterator[str]:
     return (_end(each).text for each in ranges)
 
 
 def _end(found: Range) -> Quantity:
     assert found.upto is not None
     return found.upto
-
-
-def _reach(found: Range) -> Decimal:
-    return _end(found).value
-
-
-def _holds(found: Range, shown: Quantity) -> bool:
-    return shown.value.copy_abs() <= _reach(found)

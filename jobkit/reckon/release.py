@@ -11,12 +11,13 @@ from decimal import Decimal
 from typing import NamedTuple, Protocol, TypeVar
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import last_proofs
+from jobkit.jobs.digest import last_proof_rows
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Proof
 from jobkit.reckon.heated import is_soldered
-from jobkit.reckon.limits import word_of
+from jobkit.reckon.job_readings import glimpses
+from jobkit.reckon.limits import word_at
 
 
 class _Dated(Protocol):
@@ -73,17 +74,23 @@ def last_trials(trials: Iterable[Trial]) -> dict[str, Trial]:
 
 
 def _after(since: datetime | None, entries: tuple[_Entry, ...]) -> tuple[_Entry, ...]:
-    if since is None:
-        return entries
-    return tuple(entry for entry in entries if entry.at is None or entry.at >= since)
+    return entries if since is None else tuple(entry for entry in entries if _is_after(since, entry))
+
+
+def _is_after(since: datetime | None, entry: _Dated) -> bool:
+    return since is None or entry.at is None or entry.at >= since
 
 
 def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iterator[Step]:
     design = bench.designs.get(job.board.design or "")
-    cold = [one for one in job.readings if one.kind == "resistance" and one.state == "cold"]
-    proofs = last_proofs(_after(since, tuple(cold)))
+    cold = [
+        one
+        for one in glimpses(job, bench)
+        if one.reading.kind == "resistance" and one.reading.state == "cold" and _is_after(since, one.reading)
+    ]
+    proofs = [cold[row] for row in last_proof_rows(tuple(one.reading for one in cold))]
     for point in policy.cold_resistance:
-        words = [word_of(one, bench, design) for one in proofs if one.point == point]
+        words = [word_at(one, bench, design) for one in proofs if one.reading.point == point]
         lacks = "outside its limit" if "out" in words else "" if words else "not read"
         yield Step(f"{point} resistance, cold", not lacks, lacks, "reading")
 

@@ -16,7 +16,6 @@ from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.meter import Meter
 from jobkit.reckon.meters import (
     How,
-    calibrated_until,
     kind_on,
     overdue,
     same_display,
@@ -183,7 +182,8 @@ def test_the_quick_figure_is_never_below_the_uncertainty(
     dmm = meter("dmm", a_range("resistance", "220 Ω", f"{percent} {counts} 0.01 Ω", f"{lead} Ω"))
     taken = take(plain(value, "Ω"), How("resistance", "dmm"), {"dmm": dmm}, Decimal(k))
     assert taken.uncertainty is not None
-    less = uncertain_by_less(taken, Decimal(k))
+    assert taken.range is not None
+    less = uncertain_by_less(taken.shown, taken.range, Decimal(k))
     assert less is not None
     assert float(taken.uncertainty.value) < less
 
@@ -223,7 +223,7 @@ def test_the_last_day_of_a_calibration(calibrated: str | None, every: str | None
         date.fromisoformat(calibrated) if calibrated else None,
         parse_duration(every) if every else None,
     )
-    assert calibrated_until(one) == (date.fromisoformat(until) if until else None)
+    assert one.calibrated_until == (date.fromisoformat(until) if until else None)
 
 
 def test_a_calibration_holds_on_its_last_day_and_nothing_is_known_before_it() -> None:
