@@ -30,7 +30,8 @@ def lint_since(
     """Check every commit after `since` up to `until`, the oldest first, and report what each of them newly brought.
 
     A finding is new where no parent of the commit has one of the same rule, file, subject and words; lines may have
-    moved. What is dated in the future, and levels, go by the day and the settings of each commit. Raises GitError.
+    moved. What is dated in the future, and levels, go by the day and the settings of each commit. A file counts once,
+    in however many commits it was checked. Raises GitError.
     """
     repo = git.open_repo(root)
     first, last = git.resolve(repo, since), git.resolve(repo, until)
@@ -40,7 +41,7 @@ def lint_since(
     for commit in _oldest_first(repo, first, last):
         commits.append(past.commit(commit))
         findings += past.brought_by(commit)
-    return Report(past.files, tuple(findings), tuple(commits))
+    return Report(len(past.files), tuple(findings), tuple(commits))
 
 
 def _oldest_first(repo: git.Repo, first: str, last: str) -> list[Step]:
@@ -65,7 +66,10 @@ def _blob(shelf: Revision, path: str) -> str:
 
 
 class _Past:
-    """The book at each commit; what was read or checked once is kept, as most files stay as they were."""
+    """The book at each commit; what was read or checked once is kept, as most files stay as they were.
+
+    `files` are the paths of all that was checked.
+    """
 
     def __init__(self, root: Path, day_at: DayAt, wanted: Callable[[str], bool]) -> None:
         self._root = root
@@ -74,7 +78,7 @@ class _Past:
         self._when: dict[str, int] = {}
         self._books: dict[tuple[tuple[str, str], ...], tuple[OpenBook, _KeptChecks]] = {}
         self._found: dict[str, tuple[Finding, ...]] = {}
-        self.files = 0
+        self.files: set[str] = set()
 
     def commit(self, step: Step) -> Commit:
         """Say which commit it is."""
@@ -100,9 +104,9 @@ class _Past:
     def _findings(self, commit: str) -> tuple[Finding, ...]:
         if commit not in self._found:
             book, kept = self._open(commit)
-            report = lint(book, self._wanted, kept)
-            self.files += report.files
-            self._found[commit] = report.findings
+            self._found[commit] = lint(book, self._wanted, kept).findings
+            paths = (*(file.path for file in book.own), *book.job_paths)
+            self.files.update(path for path in paths if self._wanted(path))
         return self._found[commit]
 
     def _open(self, commit: str) -> tuple[OpenBook, _KeptChecks]:

@@ -159,3 +159,13 @@ def test_files_are_read_once_however_many_commits_there_are(
         repo.commit("A remark", {JOB: f"{TEXT}# {number}\n"})
     audit(repo, "HEAD~10")
     assert len(checked) == 3 + 10
+
+
+def test_a_file_counts_once_however_many_commits_it_was_checked_in(repo: GitRepo) -> None:
+    another = "jobs/2026/K26-0077.toml"
+    for number in range(3):
+        repo.commit("A remark", {JOB: f"{TEXT}# {number}\n"})
+    repo.commit("Another", {another: TEXT.replace("K26-0001", "K26-0077")})
+    repo.git("rm", "-q", another)
+    repo.commit("Away again")
+    assert audit(repo, "HEAD~2").files == audit(repo, "HEAD~3").files == audit(repo, "HEAD~5").files == 8
