@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.lint.registry import Found, Jobs, book_rule
+from jobkit.lint.asked_of import Jobs
+from jobkit.lint.registry import Found, book_rule
 
 _PLACE = ("comeback", "of")
 

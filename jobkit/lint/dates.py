@@ -8,7 +8,8 @@ from datetime import date, datetime, time, timedelta
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Dates, Job, Price
-from jobkit.lint.registry import Found, FoundIn, Glance, live_rule, own_look, rule
+from jobkit.lint.asked_of import Glance
+from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
 
 _ORDER = (
     ("received", "quoted"),

@@ -9,7 +9,8 @@ from posixpath import normpath
 from jobkit.jobs.attachments import attachment_path, attachments
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, FoundIn, Glance, live_rule, own_rule, rule
+from jobkit.lint.asked_of import Glance
+from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
 
 _DRIVE = re.compile(r"[A-Za-z]:")
 

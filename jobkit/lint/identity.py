@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, Jobs, book_rule, rule
+from jobkit.lint.asked_of import Jobs
+from jobkit.lint.registry import Found, book_rule, rule
 
 
 @rule("error")

@@ -8,7 +8,8 @@ from decimal import Decimal
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, Jobs, book_rule, rule
+from jobkit.lint.asked_of import Jobs
+from jobkit.lint.registry import Found, book_rule, rule
 from jobkit.reckon.job_readings import doubtful_proofs, glimpses, proof_glimpses
 from jobkit.reckon.limits import Judged, fits, judge_reading
 from jobkit.reckon.meters import corrected, how_read, overdue

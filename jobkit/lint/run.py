@@ -19,6 +19,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Finding, in_order
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Lint
+from jobkit.lint.asked_of import Glance, Waiving
 from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.catalogue import all_rules
 from jobkit.lint.changes import Changes
@@ -33,9 +34,7 @@ from jobkit.lint.registry import (
     LIVE_CHECKS,
     OWN_CHECKS,
     Found,
-    Glance,
     Rule,
-    Waiving,
 )
 from jobkit.lint.report import Commit as Commit  # noqa: PLC0414 - what lint answers with
 from jobkit.lint.report import Report as Report  # noqa: PLC0414

@@ -8,7 +8,8 @@ from typing import Any
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job, Price
-from jobkit.lint.registry import Found, FoundIn, Glance, live_rule, own_look
+from jobkit.lint.asked_of import Glance
+from jobkit.lint.registry import Found, FoundIn, live_rule, own_look
 from jobkit.reckon.changes import Known, changes
 from jobkit.units.quantity import Quantity
 from jobkit.units.want import Want

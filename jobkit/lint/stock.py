@@ -10,8 +10,9 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, Took
 from jobkit.jobs.job import Job
 from jobkit.jobs.stock import Item
+from jobkit.lint.asked_of import Jobs
 from jobkit.lint.nearest import suggest
-from jobkit.lint.registry import Found, Jobs, book_rule, rule
+from jobkit.lint.registry import Found, book_rule, rule
 
 if TYPE_CHECKING:
     from jobkit.reckon.stock import Use

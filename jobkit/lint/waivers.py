@@ -7,15 +7,17 @@ from collections.abc import Iterator, Sequence
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
+from jobkit.lint.asked_of import Waiving
 from jobkit.lint.nearest import suggest
-from jobkit.lint.registry import RULES, Found, Waiving, last_rule, rule
+from jobkit.lint.registry import RULES, Found, last_rule, rule
 
 
 @rule("warning")
 def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
     """A waiver names a rule that there is not, or one that nobody can waive.
 
-    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived (schema, id-twice, sealed).
+    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived: schema, id-twice,
+    sealed.
 
     Why it matters: it waives nothing, though someone meant it to.
 
