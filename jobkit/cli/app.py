@@ -38,13 +38,13 @@ COMMANDS = {
     "earnings": "what the bench earns in an hour",
     "stock": "parts on hand, what to order, donors",
     "warranty": "covered or not, until when, by which rule",
+    "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
     "trail": "the history of a job out of git, in the words of the job",
     "diff": "what changed, as readings and verdicts instead of lines",
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
     "export": "the book as tables in JSON Lines, for other engines",
     "completion": "what teaches your shell to complete",
-    "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 
