@@ -1,4 +1,4 @@
-"""The commands by name; each is loaded only when it is called."""
+"""The commands by name; each is loaded only when it is called, and what it needs only when it is run."""
 
 from __future__ import annotations
 

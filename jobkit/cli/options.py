@@ -13,9 +13,13 @@ from jobkit.cli.clock import day, now, read_day
 from jobkit.units.errors import MisuseError
 
 __all__ = (
+    "AsIs",
+    "At",
     "Books",
+    "By",
     "Color",
     "Format",
+    "JobOption",
     "On",
     "Output",
     "Rev",
@@ -47,6 +51,16 @@ Format = Annotated[
 TableFormat = Annotated[
     str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
 ]
+
+JobOption = Annotated[
+    str | None, typer.Option("--job", metavar="JOB", help="This job instead of the one chosen with `on`.")
+]
+By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who does it; remembered.")]
+At = Annotated[
+    str | None,
+    typer.Option("--at", metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
+]
+AsIs = Annotated[bool, typer.Option("--as-is", help="Take names that no file of the book knows as they are.")]
 
 
 def book_folders(ctx: click.Context, books: list[str] | None) -> tuple[Path, ...]:

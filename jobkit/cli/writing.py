@@ -12,10 +12,9 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import click
-import typer
 
 from jobkit.book.choose import job_path
 from jobkit.book.desk import Desk, DeskFiles, Written
@@ -32,16 +31,6 @@ from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.fresh import fresh, is_slip, may_be_right
 from jobkit.units.errors import MisuseError
-
-JobOption = Annotated[
-    str | None, typer.Option("--job", metavar="JOB", help="This job instead of the one chosen with `on`.")
-]
-By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who does it; remembered.")]
-At = Annotated[
-    str | None,
-    typer.Option("--at", metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
-]
-AsIs = Annotated[bool, typer.Option("--as-is", help="Take names that no file of the book knows as they are.")]
 
 Edit = Callable[[str], str]
 """Takes the text of a file and gives the new one; raises MisuseError where it cannot."""

@@ -3,27 +3,18 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.load import OpenBook, open_book
-from jobkit.cli.client_asked import client_asked
 from jobkit.cli.command import plain_app
-from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.digest import facts_of
-from jobkit.jobs.facts import Facts
-from jobkit.jobs.finding import Place
-from jobkit.jobs.job import Job
-from jobkit.pages.bill import bill_page
-from jobkit.pages.bill_words import BillView
-from jobkit.reckon.asof import job_as_of
-from jobkit.reckon.bill import BillError
-from jobkit.reckon.bill import bill as make_out
-from jobkit.reckon.priced import NOTHING, basis
+
+if TYPE_CHECKING:
+    from jobkit.book.load import OpenBook
+    from jobkit.jobs.facts import Facts
+    from jobkit.jobs.finding import Place
+    from jobkit.jobs.job import Job
 
 _NEEDED: dict[str, tuple[Place, ...]] = {
     "bench.toml": ((), ("bench",), ("tax",)),
@@ -54,6 +45,15 @@ def bill(
     A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
     private/clients.toml, and never with --rev. This is no tax or legal advice.
     """
+    from jobkit.book.load import open_book
+    from jobkit.cli.client_asked import client_asked
+    from jobkit.cli.job_asked import job_asked
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.bill import bill_page
+    from jobkit.pages.bill_words import BillView
+    from jobkit.reckon.bill import bill as make_out
+
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)
@@ -68,6 +68,11 @@ def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
 
     It would be wrong, and look right.
     """
+    from jobkit.jobs.digest import facts_of
+    from jobkit.reckon.asof import job_as_of
+    from jobkit.reckon.bill import BillError
+    from jobkit.reckon.priced import NOTHING, basis
+
     if job.dates.received and job.dates.received > today:
         raise BillError(f"{job.id} had not been received by {today}", "name a later day with --on")
     facts = facts_of(job_as_of(job, today))

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jobkit.cli.asking import agreed, at_terminal
-from jobkit.cli.booking import NewJob, begin_job, make, offer_walk
 from jobkit.cli.booking_options import BookIn, said
 from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books
-from jobkit.cli.renumbering import renumber
-from jobkit.cli.writing import AsIs, By, begin
+from jobkit.cli.options import AsIs, Books, By
+
+if TYPE_CHECKING:
+    from jobkit.cli.booking import NewJob
 
 app = plain_app()
 
@@ -34,6 +34,10 @@ def book_in(
 
     Earlier jobs of the serial are shown at once. The job is chosen for `read`, `walk` and `jot`.
     """
+    from jobkit.cli.booking import begin_job, make, offer_walk
+    from jobkit.cli.renumbering import renumber
+    from jobkit.cli.writing import begin
+
     writing = begin(ctx, book, by)
     if renumber_ is not None:
         renumber(writing, renumber_)

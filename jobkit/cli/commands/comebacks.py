@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
-from jobkit.cli.rollup import RollUp, roll_up
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.duration import parse_within
-from jobkit.pages.comebacks import comebacks_page
-from jobkit.reckon.comebacks import Study, study
-from jobkit.reckon.longer import Longer, longer
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.cli.rollup import RollUp
+    from jobkit.reckon.comebacks import Study
+    from jobkit.reckon.longer import Longer
 
 app = plain_app()
 
@@ -34,6 +33,11 @@ def comebacks(
     book: Books = None,
 ) -> None:
     """Show the share of repaired boards that came back under warranty, how soon, and what they have in common."""
+    from jobkit.cli.rollup import roll_up
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.comebacks import comebacks_page
+    from jobkit.reckon.comebacks import study
+
     rolled = roll_up(ctx, book, rev, on)
     found = study(rolled.benches, rolled.on)
     more = _longer(rolled, found, warranty) if warranty else None
@@ -41,6 +45,9 @@ def comebacks(
 
 
 def _longer(rolled: RollUp, found: Study, warranty: str) -> Longer:
+    from jobkit.jobs.duration import parse_within
+    from jobkit.reckon.longer import longer
+
     rates = {bench.settings.rate for bench in rolled.benches}
     if len(rates) > 1:
         raise MisuseError("the books have different rates for an hour", "name one --book for --warranty")

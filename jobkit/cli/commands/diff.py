@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated, NamedTuple
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
-from jobkit.book.compare import compare, path_of
-from jobkit.book.load import open_book
-from jobkit.book.shelf import Index, Revision, Shelf, Tree
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Output, one_book
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.history import Turn
-from jobkit.pages.diff import Diff, JobDiff, OwnDiff, diff_page
-from jobkit.reckon.own_files import own_changes
-from jobkit.reckon.turns import Benches, told
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.shelf import Revision, Shelf
+    from jobkit.jobs.history import Turn
+    from jobkit.pages.diff import Diff, JobDiff
+    from jobkit.reckon.turns import Benches
 
 app = plain_app()
 
@@ -44,6 +42,9 @@ def diff(
     Each side is held to the limits of its own board files; where one of these changed, so may the verdicts on readings
     that did not, and they are told too.
     """
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.diff import diff_page
+
     sides = _sides(one_book(ctx, book), revisions, staged=staged)
     show_page(diff_page(_diff(sides)), form, output, color)
 
@@ -56,6 +57,8 @@ class _Sides(NamedTuple):
 
 
 def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
+    from jobkit.book.shelf import Index, Revision, Tree
+
     first, dots, last = (revisions or "HEAD").partition("..")
     if last.startswith("."):
         raise MisuseError(
@@ -69,6 +72,12 @@ def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
 
 
 def _diff(sides: _Sides) -> Diff:
+    from jobkit.book.compare import compare
+    from jobkit.book.load import open_book
+    from jobkit.pages.diff import Diff, OwnDiff
+    from jobkit.reckon.own_files import own_changes
+    from jobkit.reckon.turns import Benches
+
     found = compare(sides.root, sides.before, sides.after)
     benches = Benches(open_book(sides.before).bench, open_book(sides.after).bench)
     own = [OwnDiff(turn.path, own_changes(turn)) for turn in found.own]
@@ -76,6 +85,10 @@ def _diff(sides: _Sides) -> Diff:
 
 
 def _jobs(turns: tuple[Turn, ...], benches: Benches) -> Iterator[JobDiff]:
+    from jobkit.book.compare import path_of
+    from jobkit.pages.diff import JobDiff
+    from jobkit.reckon.turns import told
+
     for turn in turns:
         changes = tuple(told(turn, benches, {}))
         job = (turn.after and turn.after.job) or (turn.before and turn.before.job)

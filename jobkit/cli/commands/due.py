@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev
-from jobkit.cli.rollup import roll_up
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.duration import parse_within
-from jobkit.pages.due import due_page
-from jobkit.reckon.due import Due
-from jobkit.reckon.due import due as reckon_due
+
+if TYPE_CHECKING:
+    from jobkit.reckon.due import Due
 
 app = plain_app()
 
@@ -39,6 +36,12 @@ def due(
 
     `--format ics` writes a calendar that a second run leaves as it is.
     """
+    from jobkit.cli.rollup import roll_up
+    from jobkit.cli.show_page import show_page
+    from jobkit.jobs.duration import parse_within
+    from jobkit.pages.due import due_page
+    from jobkit.reckon.due import due as reckon_due
+
     rolled = roll_up(ctx, book, rev, on)
     ahead = parse_within(within)
     items = sorted(

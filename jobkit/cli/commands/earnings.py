@@ -7,16 +7,9 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, day, one_book
-from jobkit.cli.rollup import facts_told
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.pages.earnings import earnings_page
-from jobkit.reckon.asof import facts_as_of
 from jobkit.reckon.earnings import BY
-from jobkit.reckon.earnings import earnings as reckon_earnings
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -44,6 +37,14 @@ def earnings(
 
     Billed without tax and shipping, less parts at cost, over bench time.
     """
+    from jobkit.book.load import open_book
+    from jobkit.cli.rollup import facts_told
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.earnings import earnings_page
+    from jobkit.reckon.asof import facts_as_of
+    from jobkit.reckon.earnings import earnings as reckon_earnings
+
     if by not in BY:
         raise MisuseError(f'earnings cannot be grouped by "{by}"', f"choose one of {', '.join(BY)}")
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))

@@ -5,20 +5,18 @@ from __future__ import annotations
 import os
 from pathlib import Path
 from shlex import quote
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import typer
 
-from jobkit.book import git
-from jobkit.book.blank import make_book
-from jobkit.book.find import NoBookError, find_book
 from jobkit.cli.asking import ask, at_terminal
 from jobkit.cli.command import plain_app
 from jobkit.cli.streams import say
-from jobkit.cli.writing import tell
-from jobkit.jobs.currency import minor_units
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book import git
 
 app = plain_app()
 
@@ -41,6 +39,10 @@ def init(
 
     At a terminal it asks for what is not given. Nothing that is there already is touched.
     """
+    from jobkit.book.blank import make_book
+    from jobkit.cli.writing import tell
+    from jobkit.jobs.currency import minor_units
+
     root = Path(folder)
     if root.exists() and not root.is_dir():
         raise MisuseError(f"{folder} is no folder", "name another one; it is made if it is not there")
@@ -74,6 +76,8 @@ def _asked(what: str, habit: str) -> str:
 
 
 def _refuse_nesting(root: Path) -> None:
+    from jobkit.book.find import NoBookError, find_book
+
     above = next(one for one in (root.resolve(), *root.resolve().parents) if one.exists())
     try:
         book = find_book(above)
@@ -114,6 +118,8 @@ def _own_zone() -> str:
 
 
 def _repo(root: Path) -> git.Repo | None:
+    from jobkit.book import git
+
     try:
         return git.open_repo(root)
     except git.GitError:

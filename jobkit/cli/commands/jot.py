@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 import typer
 from typer.core import TyperGroup
 
-from jobkit.book.desk import Clock
-from jobkit.book.entry_keys import Key, keys_of
 from jobkit.cli.command import plain_app
-from jobkit.cli.jotting import jot, known_to, write_entry
-from jobkit.cli.writing import Writing, begin, job_meant, tell
-from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.naming import named
-from jobkit.reckon.jot import entry_of
-from jobkit.reckon.jots import JOTS, Jot
+from jobkit.reckon.jots import JOTS
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.entry_keys import Key
+    from jobkit.cli.writing import Writing
+    from jobkit.jobs.job import Job
+    from jobkit.reckon.jots import Jot
 
 _CLOCK = {
     "start": "start the clock for a piece of work",
@@ -54,6 +54,8 @@ class Jots(TyperGroup):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the sort of entry; the name of a day alone means that day, as in `jot sent`."""
+        from jobkit.jobs.job import Dates
+
         if args and args[0] in Dates._fields:
             args = ["date", *args]
         elif args and args[0] == "reading":
@@ -85,6 +87,8 @@ def _command(
     keys = _keys(row)
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
+        from jobkit.cli.writing import begin, job_meant
+
         usual = {option.name: given.pop(option.name or "") for option in _USUAL}
         writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
         job = _clock_job(writing, usual["job"]) if name == "stop" else job_meant(writing, usual["job"])
@@ -100,6 +104,8 @@ def _command(
 
 
 def _keys(row: Jot) -> tuple[Key, ...]:
+    from jobkit.book.entry_keys import keys_of
+
     of_writer = {"at", "by"}
     return tuple(
         key
@@ -140,10 +146,14 @@ def _jot(
     options: Mapping[str, Any],
     as_is: bool,
 ) -> None:
+    from jobkit.cli.jotting import jot
+
     jot(writing, job, row, words, options, as_is=as_is)
 
 
 def _clock_job(writing: Writing, name: str | None) -> Job:
+    from jobkit.cli.writing import job_meant
+
     clock = writing.desk.clock
     if clock is None:
         raise MisuseError("no clock is running", "start it with `jobkit jot start`")
@@ -159,6 +169,10 @@ def _stop(
     as_is: bool,
 ) -> None:
     """Write the work with the minutes since the clock was started, at least one."""
+    from jobkit.book.entry_keys import keys_of
+    from jobkit.cli.jotting import known_to, write_entry
+    from jobkit.reckon.jot import entry_of
+
     assert writing.desk.clock is not None
     since = datetime.fromisoformat(writing.desk.clock.since)
     minutes = max(1, round((writing.now - since).total_seconds() / 60))
@@ -169,6 +183,9 @@ def _stop(
 
 def _start() -> click.Command:
     def callback(job: str | None, by: str | None, book: tuple[str, ...]) -> None:
+        from jobkit.book.desk import Clock
+        from jobkit.cli.writing import begin, job_meant, tell
+
         writing = begin(click.get_current_context(), list(book), by)
         meant = job_meant(writing, job)
         running = writing.desk.clock

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from typing import TYPE_CHECKING
 
 import typer
 
-from jobkit.book.load import OpenBook, load_jobs, open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, day, one_book
-from jobkit.cli.rollup import facts_told
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.job import Job
-from jobkit.pages.pick_up import next_page
-from jobkit.reckon.asof import facts_as_of, job_as_of
-from jobkit.reckon.pick_up import picks
-from jobkit.reckon.status import status
+
+if TYPE_CHECKING:
+    from jobkit.book.load import OpenBook
+    from jobkit.jobs.job import Job
 
 app = plain_app()
 
@@ -36,6 +32,12 @@ def pick_up(
 
     Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
     """
+    from jobkit.book.load import open_book
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.pick_up import next_page
+    from jobkit.reckon.pick_up import picks
+
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     today = day(on, opened.bench.settings)
     show_page(
@@ -48,6 +50,11 @@ def pick_up(
 
 def _open_jobs(book: OpenBook, on: date) -> Iterator[Job]:
     """Load whole only the jobs that are still open: the facts tell which."""
+    from jobkit.book.load import load_jobs
+    from jobkit.cli.rollup import facts_told
+    from jobkit.reckon.asof import facts_as_of, job_as_of
+    from jobkit.reckon.status import status
+
     still_open = [one.path for one in facts_as_of(facts_told(book), on) if status(one).word != "done"]
     for loaded in load_jobs(book.shelf, still_open):
         if loaded.job:

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.entry import append_apart, reading_entry
 from jobkit.cli.command import plain_app
-from jobkit.cli.measuring import situation, tell_reading
-from jobkit.cli.options import Books
-from jobkit.cli.writing import AsIs, At, By, JobOption, Writing, begin, job_meant, put, reading_named, tell
-from jobkit.jobs.entries import Reading
-from jobkit.jobs.finding import Finding
-from jobkit.reckon.taking import Said, pairs, points_of, settle_all
+from jobkit.cli.options import AsIs, At, Books, By, JobOption
+
+if TYPE_CHECKING:
+    from jobkit.cli.writing import Writing
+    from jobkit.jobs.entries import Reading
+    from jobkit.jobs.finding import Finding
 
 app = plain_app()
 
@@ -56,6 +55,10 @@ def read(
     A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
     o is an open reading.
     """
+    from jobkit.cli.measuring import situation, tell_reading
+    from jobkit.cli.writing import begin, job_meant, tell
+    from jobkit.reckon.taking import Said, pairs, points_of, settle_all
+
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
     said = Said(when, kind, state, to, red_on, parts, meter, range_, four_wire, moving, want, note, as_is)
@@ -73,5 +76,8 @@ def write_readings(
     writing: Writing, path: str, readings: Sequence[Reading], *, as_is: bool = False
 ) -> tuple[Finding, ...]:
     """Append readings to a job, all or none."""
+    from jobkit.book.entry import append_apart, reading_entry
+    from jobkit.cli.writing import put, reading_named
+
     edits = [partial(append_apart, table="reading", entry=reading_entry(one)) for one in readings]
     return put(writing, path, edits, " and ".join(map(reading_named, readings)), as_is=as_is)

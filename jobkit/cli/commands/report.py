@@ -6,18 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.facts import all_facts
-from jobkit.book.load import open_book
-from jobkit.cli.client_asked import client_asked
 from jobkit.cli.command import plain_app
-from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.pages.report import report_page
-from jobkit.reckon.asof import job_as_of, known_on
-from jobkit.reckon.paper import paper
-from jobkit.reckon.warranty import cover
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -39,6 +29,17 @@ def report(
     The name and address come from private/clients.toml, and never with --rev. Local law may give more than this paper;
     it is no legal advice.
     """
+    from jobkit.book.facts import all_facts
+    from jobkit.book.load import open_book
+    from jobkit.cli.client_asked import client_asked
+    from jobkit.cli.job_asked import job_asked
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.report import report_page
+    from jobkit.reckon.asof import job_as_of, known_on
+    from jobkit.reckon.paper import paper
+    from jobkit.reckon.warranty import cover
+
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)

@@ -3,31 +3,18 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.choose import design_named
-from jobkit.book.facts import all_facts
-from jobkit.book.load import OpenBook, open_book
 from jobkit.cli.command import plain_app
-from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.digest import facts_of
-from jobkit.jobs.job import Job
-from jobkit.pages.design import design_page
-from jobkit.pages.job import JobView, job_page
-from jobkit.pages.readings import ReadingsView
-from jobkit.reckon.against_usual import against_usual
-from jobkit.reckon.asof import facts_as_of, job_as_of
-from jobkit.reckon.bill import still_owed
-from jobkit.reckon.limits import judge_reading
-from jobkit.reckon.odd import likes_of
-from jobkit.reckon.release import release_steps
-from jobkit.reckon.status import status
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.load import OpenBook
+    from jobkit.jobs.job import Job
+    from jobkit.pages.job import JobView
 
 app = plain_app()
 
@@ -52,6 +39,14 @@ def show(
 
     With --design, show what is known of a board design instead.
     """
+    from jobkit.book.choose import design_named
+    from jobkit.book.load import open_book
+    from jobkit.cli.job_asked import job_asked
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.design import design_page
+    from jobkit.pages.job import job_page
+
     if (job is None) == (design is None):
         raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
@@ -63,6 +58,18 @@ def show(
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
+    from jobkit.book.facts import all_facts
+    from jobkit.jobs.digest import facts_of
+    from jobkit.pages.job import JobView
+    from jobkit.pages.readings import ReadingsView
+    from jobkit.reckon.against_usual import against_usual
+    from jobkit.reckon.asof import facts_as_of, job_as_of
+    from jobkit.reckon.bill import still_owed
+    from jobkit.reckon.limits import judge_reading
+    from jobkit.reckon.odd import likes_of
+    from jobkit.reckon.release import release_steps
+    from jobkit.reckon.status import status
+
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
     facts = facts_as_of(all_facts(book), on)

@@ -3,28 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.count import with_count
-from jobkit.book.disk import update
-from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, day, now, one_book
-from jobkit.cli.rollup import facts_told
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
 from jobkit.cli.streams import answer as tell
-from jobkit.pages.donors import donors_page
-from jobkit.pages.stock import count_words, reorder_page, stock_page
-from jobkit.reckon.asof import facts_as_of
-from jobkit.reckon.count import count_typed
-from jobkit.reckon.donors import donors as reckon_donors
-from jobkit.reckon.stock import OnHand
-from jobkit.reckon.stock import stock as reckon_stock
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import nearest, quoted
+
+if TYPE_CHECKING:
+    from jobkit.reckon.stock import OnHand
 
 app = plain_app()
 
@@ -47,6 +37,16 @@ def stock(
 
     `jobkit stock count ITEM N` writes down a count.
     """
+    from jobkit.book.load import open_book
+    from jobkit.cli.rollup import facts_told
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.donors import donors_page
+    from jobkit.pages.stock import reorder_page, stock_page
+    from jobkit.reckon.asof import facts_as_of
+    from jobkit.reckon.donors import donors as reckon_donors
+    from jobkit.reckon.stock import stock as reckon_stock
+
     if ctx.invoked_subcommand:
         ctx.obj = (*ctx.obj, *(book or ()))
         return
@@ -77,6 +77,16 @@ def count(
 
     Parts taken on the day of the count are in it already, so count when the day's work is done.
     """
+    from jobkit.book.count import with_count
+    from jobkit.book.disk import update
+    from jobkit.book.load import open_book
+    from jobkit.cli.rollup import facts_told
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.pages.stock import count_words
+    from jobkit.reckon.asof import facts_as_of
+    from jobkit.reckon.count import count_typed
+    from jobkit.reckon.stock import stock as reckon_stock
+
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root))
     bench = opened.bench

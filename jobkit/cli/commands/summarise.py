@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jobkit.cli.choices import among
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, read_day
-from jobkit.cli.rollup import RollUp, roll_up
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.job import OUTCOMES
-from jobkit.pages.summarise import summarise_page
-from jobkit.reckon.asof import facts_as_of
-from jobkit.reckon.status import STATUSES
-from jobkit.reckon.summarise import Filters, Span
-from jobkit.reckon.summarise import summarise as pick
+
+if TYPE_CHECKING:
+    from jobkit.cli.rollup import RollUp
+    from jobkit.reckon.summarise import Span
 
 app = plain_app()
 
-_OPEN = tuple(status for status in STATUSES if status != "done")
 _WAITS = ("parts", "client", "donor", "shipping")
 
 Words = list[str] | None
@@ -61,6 +56,14 @@ def summarise(
     book: Books = None,
 ) -> None:
     """List the jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
+    from jobkit.cli.rollup import roll_up
+    from jobkit.cli.show_page import show_page
+    from jobkit.jobs.job import OUTCOMES
+    from jobkit.pages.summarise import summarise_page
+    from jobkit.reckon.asof import facts_as_of
+    from jobkit.reckon.summarise import Filters
+    from jobkit.reckon.summarise import summarise as pick
+
     rolled = roll_up(ctx, book, rev, on)
     filters = Filters(
         _statuses(status),
@@ -78,8 +81,11 @@ def summarise(
 
 
 def _statuses(words: Words) -> tuple[str, ...]:
+    from jobkit.reckon.status import STATUSES
+
     named = among("status", words, ("open", *STATUSES))
-    return (*(word for word in named if word != "open"), *(_OPEN if "open" in named else ()))
+    still_open = (status for status in STATUSES if status != "done")
+    return (*(word for word in named if word != "open"), *(still_open if "open" in named else ()))
 
 
 def _clients(rolled: RollUp) -> set[str]:
@@ -92,4 +98,6 @@ def _designs(rolled: RollUp) -> set[str]:
 
 
 def _span(since: str | None, until: str | None) -> Span:
+    from jobkit.reckon.summarise import Span
+
     return Span(read_day(since) if since else None, read_day(until) if until else None)

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.disk import update
-from jobkit.book.tidy import Respelled, tidied
-from jobkit.book.toml import TomlError, decode
 from jobkit.cli.command import plain_app
-from jobkit.cli.named_files import book_around
 from jobkit.cli.options import Books, one_book
-from jobkit.cli.own_files import files_of
 from jobkit.cli.streams import say
-from jobkit.cli.writing import tell
-from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.tidy import Respelled
 
 app = plain_app()
 
@@ -35,6 +31,12 @@ def tidy(
     book: Books = None,
 ) -> int:
     """Spell units and limits the usual way ("23.4 ohm" becomes "23.4 Ω"). Nothing else in a file is touched."""
+    from jobkit.book.toml import TomlError
+    from jobkit.cli.named_files import book_around
+    from jobkit.cli.own_files import files_of
+    from jobkit.cli.writing import tell
+    from jobkit.pages.words import counted
+
     root = book_around(paths) if paths and not book and not ctx.obj else one_book(ctx, book)
     changed, broken = 0, 0
     for kind, path in files_of(root, paths or ()):
@@ -54,6 +56,10 @@ def tidy(
 
 def _tidy(path: Path, kind: str, *, check: bool) -> tuple[Respelled, ...]:
     """Tidy one file; read it first, because a file that is tidy need not be locked, nor be writable."""
+    from jobkit.book.disk import update
+    from jobkit.book.tidy import tidied
+    from jobkit.book.toml import decode
+
     found = tidied(kind, decode(path.read_bytes())).changes
     if found and not check:
         update(path, lambda text: tidied(kind, text).text)

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import PurePosixPath
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book import git
-from jobkit.book.choose import NoSuchJobError, job_path
-from jobkit.book.history import history, last_path
-from jobkit.book.load import OpenBook, load_job, open_book
 from jobkit.cli.clock import read_day, zone
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, one_book
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.pages.trail import Trail, trail_page
-from jobkit.reckon.trail import trail as told
+
+if TYPE_CHECKING:
+    from jobkit.book import git
+    from jobkit.book.load import OpenBook
 
 app = plain_app()
 
@@ -41,6 +37,14 @@ def trail(
     The job is followed through renames and merges; of a merge only what neither side had is told. Readings are held to
     the limits of the board file as it is now, or as it was in --rev. A job that is gone is found by its whole id.
     """
+    from jobkit.book import git
+    from jobkit.book.history import history
+    from jobkit.book.load import open_book
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.trail import Trail, trail_page
+    from jobkit.reckon.trail import trail as told
+
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root, rev=rev))
     repo = git.open_repo(root)
@@ -53,6 +57,9 @@ def trail(
 
 
 def _path(opened: OpenBook, repo: git.Repo, commit: str, job: str) -> str:
+    from jobkit.book.choose import NoSuchJobError, job_path
+    from jobkit.book.history import last_path
+
     try:
         return job_path(opened, job)
     except NoSuchJobError:
@@ -63,6 +70,8 @@ def _path(opened: OpenBook, repo: git.Repo, commit: str, job: str) -> str:
 
 
 def _title(opened: OpenBook, path: str) -> str:
+    from jobkit.book.load import load_job
+
     if path not in opened.job_paths:
         return "(no longer in the book)"
     loaded = load_job(path, opened.shelf.read(path))

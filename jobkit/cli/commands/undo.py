@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.desk import Written
-from jobkit.book.disk import remove, update
-from jobkit.book.edit import EditError
-from jobkit.book.undo import taken_back
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books
-from jobkit.cli.writing import Writing, begin, tell
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.desk import Written
+    from jobkit.cli.writing import Writing
 
 app = plain_app()
 
@@ -30,6 +29,8 @@ def undo(
 
     Once more takes back the one before it.
     """
+    from jobkit.cli.writing import begin, tell
+
     writing = begin(ctx, book)
     with writing.files.taking_back():
         last = writing.files.last()
@@ -44,6 +45,10 @@ def undo(
 
 
 def _take_back(writing: Writing, last: Written) -> None:
+    from jobkit.book.disk import remove, update
+    from jobkit.book.edit import EditError
+    from jobkit.book.undo import taken_back
+
     try:
         if last.made is not None:
             remove(writing.root / last.path, last.made)

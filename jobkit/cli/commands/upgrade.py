@@ -9,16 +9,9 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.blank import schema_files
-from jobkit.book.disk import create, update, write
-from jobkit.book.toml import TomlError, decode
-from jobkit.book.upgrade import NewerFormatError, upgraded
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, one_book
-from jobkit.cli.own_files import files_of
 from jobkit.cli.streams import say
-from jobkit.cli.writing import tell
-from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -36,6 +29,13 @@ def upgrade(
 
     A file of a newer format stops it before anything is changed.
     """
+    from jobkit.book.disk import update
+    from jobkit.book.toml import TomlError, decode
+    from jobkit.book.upgrade import NewerFormatError, upgraded
+    from jobkit.cli.own_files import files_of
+    from jobkit.cli.writing import tell
+    from jobkit.pages.words import counted
+
     root = one_book(ctx, book)
     old, broken = [], 0
     for kind, path in files_of(root, ()):
@@ -63,6 +63,8 @@ def upgrade(
 
 
 def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
+    from jobkit.book.blank import schema_files
+
     for path, text in schema_files():
         file = root / path
         if not file.is_file() or file.read_bytes().replace(b"\r\n", b"\n") != text.encode():
@@ -70,6 +72,8 @@ def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
 
 
 def _renew(root: Path, schemas: dict[str, str]) -> None:
+    from jobkit.book.disk import create, write
+
     for path, text in schemas.items():
         file = root / path
         if file.exists():

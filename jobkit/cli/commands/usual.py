@@ -4,28 +4,21 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.choose import NoSuchDesignError, design_named
-from jobkit.book.disk import update
-from jobkit.book.load import open_book
-from jobkit.book.propose import Learned, Put, propose
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
-from jobkit.cli.rollup import facts_told
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import Manner
-from jobkit.jobs.facts import Facts
-from jobkit.pages.usual import usual_page
-from jobkit.pages.usual_data import Proposals, UsualView
-from jobkit.reckon import proposals
-from jobkit.reckon.asof import facts_as_of
-from jobkit.reckon.usual import DesignUsual, usual_of
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.propose import Put
+    from jobkit.jobs.bench import Bench
+    from jobkit.jobs.digest import Manner
+    from jobkit.jobs.facts import Facts
+    from jobkit.pages.usual_data import Proposals
+    from jobkit.reckon.usual import DesignUsual
 
 app = plain_app()
 
@@ -60,6 +53,15 @@ def usual(
     book: Books = None,
 ) -> None:
     """Show what good boards of a design read, point by point, from the last proof readings of finished jobs."""
+    from jobkit.book.load import open_book
+    from jobkit.cli.rollup import facts_told
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.usual import usual_page
+    from jobkit.pages.usual_data import UsualView
+    from jobkit.reckon.asof import facts_as_of
+    from jobkit.reckon.usual import usual_of
+
     if write and rev:
         raise MisuseError(
             "--write changes the working tree, and --rev reads a revision", "leave one of them out"
@@ -78,6 +80,8 @@ def usual(
 
 def _name(bench: Bench, facts: list[Facts], name: str) -> str:
     """Find the design; jobs may name one that has no board file yet."""
+    from jobkit.book.choose import NoSuchDesignError, design_named
+
     try:
         return design_named(bench, name).name
     except NoSuchDesignError:
@@ -98,6 +102,11 @@ def _at(learned: DesignUsual, point: str) -> DesignUsual:
 
 
 def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Proposals:
+    from jobkit.book.disk import update
+    from jobkit.book.propose import Learned, propose
+    from jobkit.pages.usual_data import Proposals
+    from jobkit.reckon import proposals
+
     known = bench.designs.get(learned.design)
     if known is None:
         raise MisuseError(

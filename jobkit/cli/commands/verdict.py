@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.choose import meter_named
-from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, Format, Output, one_book
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.pages.verdict import verdict_page
-from jobkit.reckon.limits import judge_taken
-from jobkit.reckon.meters import How, Taken, kind_on, take
 from jobkit.units.errors import MisuseError
-from jobkit.units.kinds import KINDS
-from jobkit.units.quantity import Quantity, QuantityError, parse_quantity
-from jobkit.units.verdict import Decision
-from jobkit.units.want import Want, parse_want
+
+if TYPE_CHECKING:
+    from jobkit.units.quantity import Quantity
+    from jobkit.units.want import Want
 
 app = plain_app()
 
@@ -52,6 +45,15 @@ def verdict(
 
     With --meter its leads are taken off and its uncertainty counts. Exit status 1 for anything but in.
     """
+    from jobkit.book.choose import meter_named
+    from jobkit.book.load import open_book
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.verdict import verdict_page
+    from jobkit.reckon.limits import judge_taken
+    from jobkit.reckon.meters import How, Taken, kind_on, take
+    from jobkit.units.verdict import Decision
+
     if meter is None and (range_ is not None or four_wire):
         raise MisuseError("--range and --four-wire tell how a meter was used", "name the meter with --meter")
     reading, limit = _both(value, want, kind)
@@ -73,6 +75,9 @@ def verdict(
 
 def _both(value: str, want: str, kind: str | None) -> tuple[Quantity, Want]:
     """Read value and limit; a component code in one of them takes its unit from the other."""
+    from jobkit.units.quantity import QuantityError, parse_quantity
+    from jobkit.units.want import parse_want
+
     try:
         reading = parse_quantity(value, kind)
     except QuantityError:
@@ -85,4 +90,6 @@ def _both(value: str, want: str, kind: str | None) -> tuple[Quantity, Want]:
 
 
 def _kind_of(unit: str) -> str | None:
+    from jobkit.units.kinds import KINDS
+
     return next((kind.name for kind in KINDS.values() if kind.unit == unit), None)

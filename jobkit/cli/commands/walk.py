@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jobkit.cli.asking import at_terminal
 from jobkit.cli.command import plain_app
-from jobkit.cli.measuring import situation, walk_begun
-from jobkit.cli.options import Books
-from jobkit.cli.proving import lacking_words, walk_end, walk_steps
+from jobkit.cli.options import Books, By, JobOption
 from jobkit.cli.streams import say
-from jobkit.cli.walking import KEYS, Ended, Walk, begin_walk, walk_points
-from jobkit.cli.writing import By, JobOption, Writing, begin, job_meant
-from jobkit.jobs.job import Job
-from jobkit.jobs.naming import named
-from jobkit.pages.words import counted
-from jobkit.reckon.habits import warm_until, when_habit
-from jobkit.reckon.taking import Said
-from jobkit.reckon.walk import WALKS, is_read, stops
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.cli.walking import Walk
+    from jobkit.cli.writing import Writing
+    from jobkit.jobs.job import Job
+    from jobkit.reckon.taking import Said
 
 app = plain_app()
 
@@ -42,6 +38,11 @@ def walk(
     Each value is on the disk before the next is asked; a walk that was broken off goes on where it was. It reads from a
     pipe as well: a meter's serial line, a scanner.
     """  # noqa: D205 - typer shows it as it stands
+    from jobkit.cli.writing import begin, job_meant
+    from jobkit.jobs.naming import named
+    from jobkit.reckon.taking import Said
+    from jobkit.reckon.walk import WALKS
+
     writing = begin(ctx, book, by)
     meant = job_meant(writing, job)
     walk_job(writing, meant, named(when, WALKS, "walk") if when else _due(meant), Said(meter=meter))
@@ -49,6 +50,11 @@ def walk(
 
 def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
     """Walk a job; raises MisuseError where there is nothing to walk."""
+    from jobkit.cli.measuring import situation, walk_begun
+    from jobkit.cli.proving import walk_end, walk_steps
+    from jobkit.cli.walking import Ended, begin_walk, walk_points
+    from jobkit.reckon.walk import stops
+
     there = situation(writing, job)
     if not stops(there, which):
         raise MisuseError(
@@ -70,6 +76,8 @@ def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
 
 def _due(job: Job) -> str:
     """Tell which walk is due: the proof once the board was worked on."""
+    from jobkit.reckon.habits import when_habit
+
     return "arrival" if when_habit(job) == "arrival" else "proof"
 
 
@@ -80,6 +88,9 @@ def _why_none(job: Job) -> str:
 
 
 def _tell_start(one: Walk) -> None:
+    from jobkit.cli.walking import KEYS
+    from jobkit.reckon.habits import warm_until
+
     if not at_terminal():
         return
     job = one.there.job
@@ -92,6 +103,10 @@ def _tell_start(one: Walk) -> None:
 
 def _tell_end(one: Walk) -> None:
     """Say what is left of the walk, and with which command it goes on."""
+    from jobkit.cli.proving import lacking_words
+    from jobkit.pages.words import counted
+    from jobkit.reckon.walk import is_read, stops
+
     now = one.fresh()
     left = [stop for stop in stops(now.there, one.when) if not is_read(stop, now.there.job, one.when)]
     count = len(stops(now.there, one.when))

@@ -6,16 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.book.load import open_book
 from jobkit.cli.command import plain_app
-from jobkit.cli.job_asked import job_asked
 from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
-from jobkit.cli.rollup import facts_told
-from jobkit.cli.shelves import shelf_of
-from jobkit.cli.show_page import show_page
-from jobkit.pages.warranty import warranty_page
-from jobkit.reckon.asof import known_on
-from jobkit.reckon.warranty import comebacks, cover
 
 app = plain_app()
 
@@ -35,6 +27,15 @@ def warranty(
 
     Local law may give more than this paper; it is no legal advice.
     """
+    from jobkit.book.load import open_book
+    from jobkit.cli.job_asked import job_asked
+    from jobkit.cli.rollup import facts_told
+    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.show_page import show_page
+    from jobkit.pages.warranty import warranty_page
+    from jobkit.reckon.asof import known_on
+    from jobkit.reckon.warranty import comebacks, cover
+
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)

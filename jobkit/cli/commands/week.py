@@ -8,11 +8,6 @@ import typer
 
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
-from jobkit.cli.rollup import roll_up
-from jobkit.cli.show_page import show_page
-from jobkit.jobs.week import parse_week, week_of
-from jobkit.pages.week import week_page
-from jobkit.reckon.week_summary import week_summary
 
 app = plain_app()
 
@@ -34,6 +29,12 @@ def week(
 
     Without a week, the one that holds the day of --on.
     """
+    from jobkit.cli.rollup import roll_up
+    from jobkit.cli.show_page import show_page
+    from jobkit.jobs.week import parse_week, week_of
+    from jobkit.pages.week import week_page
+    from jobkit.reckon.week_summary import week_summary
+
     rolled = roll_up(ctx, book, rev, on)
     chosen = parse_week(which) if which else week_of(rolled.on)
     show_page(week_page(rolled.title, week_summary(rolled.benches, chosen, rolled.on)), form, output, color)

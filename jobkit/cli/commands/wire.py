@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.book.wiring import Wired, unwire
-from jobkit.book.wiring import wire as set_up
 from jobkit.cli.command import plain_app
 from jobkit.cli.options import Books, one_book
 from jobkit.cli.streams import answer
+
+if TYPE_CHECKING:
+    from jobkit.book.wiring import Wired
 
 app = plain_app()
 
@@ -31,6 +32,9 @@ def wire(
     All of it lies in the git directory of this clone; a hook that is there already is run first. Wire again after
     jobkit has moved, and in every new clone.
     """
+    from jobkit.book.wiring import unwire
+    from jobkit.book.wiring import wire as set_up
+
     root = one_book(ctx, book)
     lines = (
         _undone(unwire(root, sys.executable))

@@ -1,0 +1,30 @@
+"""Help is there at once: a command loads what it needs when it is run."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from jobkit.cli.app import COMMANDS
+
+EXAMPLE = Path(__file__).parent.parent.parent / "jobs_example"
+AT_WORK = {"tabulate", "rtoml", "jsonschema_rs", "jobkit.book.load", "jobkit.pages.forms"}
+
+
+def loaded_by(*words: str) -> set[str]:
+    code = f"import sys; from jobkit.cli.main import main; assert main({words!r}) == 0; print(); print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
+    return set(done.stdout.decode().split("\n")[-2].split())
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_help_loads_what_only_the_work_needs(command: str) -> None:
+    assert not {*AT_WORK, "tomlkit", "jobkit.book.git"} & loaded_by(command, "--help")
+
+
+def test_the_work_does_load_it() -> None:
+    words = ("--no-cache", "--book", str(EXAMPLE), "week", "--on", "2026-11-20")
+    assert loaded_by(*words) >= {*AT_WORK, "jobkit.book.git"}
