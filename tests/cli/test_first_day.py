@@ -172,6 +172,10 @@ def test_tidy_changes_spelling_alone_and_says_what(run: Run) -> None:
     assert run("tidy", str(book / JOB_PATH)).err == "0 files tidied\n"
 
 
+def test_the_example_is_tidy(run: Run) -> None:
+    assert run("tidy", "--check", "--book", EXAMPLE) == (0, "", "0 files would be tidied\n")
+
+
 def test_tidy_goes_past_a_broken_file(run: Run) -> None:
     book = bench_book(Path("book"))
     put(book / "jobs/2026/K26-0008.toml", "[[reading]\n")
