@@ -25,6 +25,13 @@ _DATES = (
     time(10, 5),
 )
 
+PIECES = (
+    "a", "b", "=", " ", "\t", '"', "'", '"""', "'''", "[", "]", "[[", "]]", "{", "}", ",", ".", "#", "+", "1", "é",
+    "\n", "\r\n", "\r", "\\", "\\u", "\\u00e9", "\ufeff", "\x00", "2026-10-22", "T10:05", "nan", "true",
+    "<<<<<<< ", "=======\n",
+)  # fmt: skip
+"""What a jumble is made of, that is TOML only by chance."""
+
 
 class Odd(NamedTuple):
     """A text, what it says, and how each key is spelled in it."""

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from jobkit.book.outline import KeyPath, outline
 from jobkit.book.positions import Position, locate, positions
-from tests.book.odd_toml import KEYS, odd, paths
+from tests.book.odd_toml import KEYS, PIECES, odd, paths
 
 # Lines and columns below were counted by hand.
 _FORMS: list[tuple[str, str, dict[KeyPath, tuple[int, int]]]] = [
@@ -249,40 +249,8 @@ def test_what_can_be_found_in_broken_text_is_found(text: str, expected: list[Key
     assert places[expected[-1]].line == text.count("\n") + 1 if expected[-1][-1] != "b" else True
 
 
-_PIECES = [
-    "a",
-    "b",
-    "=",
-    " ",
-    '"',
-    "'",
-    '"""',
-    "'''",
-    "[",
-    "]",
-    "[[",
-    "]]",
-    "{",
-    "}",
-    ",",
-    ".",
-    "\n",
-    "\r\n",
-    "\r",
-    "#",
-    "\\",
-    "1",
-    "é",
-    "\ufeff",
-    "\0",
-    "\t",
-    "\\u",
-    "2026-10-22",
-]
-
-
 @settings(deadline=None)
-@given(st.lists(st.sampled_from(_PIECES), max_size=40).map("".join) | st.text())
+@given(st.lists(st.sampled_from(PIECES), max_size=40).map("".join) | st.text())
 def test_no_text_is_too_broken(text: str) -> None:
     lines = text.removeprefix("\ufeff").split("\n")
     for line, column in positions(text).values():

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from jobkit.book.toml import TomlError, decode, parse, parse_text, plain_dates
 from jobkit.units.errors import MisuseError
+from tests.book.odd_toml import PIECES
 
 _CONFLICT = "<<<<<<< HEAD\na = 1\n=======\na = 2\n>>>>>>> theirs\n"
 
@@ -340,43 +341,8 @@ def test_any_bytes_are_read_or_refused_at_a_place_that_exists(data: bytes) -> No
         _assert_place_exists(error, data)
 
 
-_PIECES = [
-    "a",
-    "=",
-    " ",
-    '"',
-    "'",
-    '"""',
-    "'''",
-    "[",
-    "]",
-    "{",
-    "}",
-    ",",
-    ".",
-    "\n",
-    "\r\n",
-    "\r",
-    "#",
-    "\\",
-    "1",
-    "é",
-    "2026-10-22",
-    "T10:05",
-    "\ufeff",
-    "\0",
-    "\t",
-    "+",
-    "nan",
-    "true",
-    "\\u00e9",
-    "<<<<<<< ",
-    "=======\n",
-]
-
-
 @settings(deadline=None)
-@given(st.lists(st.sampled_from(_PIECES), max_size=25).map("".join))
+@given(st.lists(st.sampled_from(PIECES), max_size=25).map("".join))
 def test_any_jumble_is_read_or_refused_at_a_place_that_exists(text: str) -> None:
     try:
         plain_dates(parse_text(text))

@@ -8,8 +8,9 @@ from jobkit.units.errors import MisuseError
 from jobkit.units.grammar import LONGEST
 from jobkit.units.kinds import KINDS
 from jobkit.units.number_slips import TOLERANCE_LETTERS
-from jobkit.units.quantity import OtherKindError, Quantity, QuantityError, parse_quantity
+from jobkit.units.quantity import OtherKindError, QuantityError, parse_quantity
 from jobkit.units.slip import either, nearest, quoted
+from tests.units.promised import check_promise
 from tests.units.written_by_hand import ANY_KIND, kinds_and_quantities, smudged
 
 REFUSALS = [
@@ -156,26 +157,14 @@ def test_a_smudged_text_is_read_or_refused_in_one_line(drawn: tuple[str | None, 
 
 
 def check_any(text: str, kind: str | None) -> None:
-    """Hold whatever comes to what a refusal promises: one line, a way out, and offers that can be read."""
-    answer = answer_to(text, kind)
-    if isinstance(answer, Quantity):
-        assert answer.text == text
-        assert kind is None or answer.unit == KINDS[kind].unit
-        return
-    assert answer.message.isprintable()
-    assert answer.mend.isprintable()
-    assert answer.mend
-    for offer in answer.meant:
-        assert f'"{offer}"' in answer.mend
-        parse_quantity(offer, kind)
-
-
-def answer_to(text: str, kind: str | None) -> Quantity | QuantityError:
-    """Read a text, with the refusal as an answer."""
+    """Hold whatever comes to what reading it promises."""
     try:
-        return parse_quantity(text, kind)
+        answer = parse_quantity(text, kind)
     except QuantityError as refused:
-        return refused
+        check_promise(refused, lambda offer: parse_quantity(offer, kind))
+        return
+    assert answer.text == text
+    assert kind is None or answer.unit == KINDS[kind].unit
 
 
 @pytest.mark.parametrize("letter", ["9", ",", "-", "x", "1 ", "..", "5V", "± "])

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.units.want import Want, WantError, WantMismatchError, parse_want, usual_want
+from jobkit.units.want import WantError, WantMismatchError, parse_want, usual_want
+from tests.units.promised import check_promise
 from tests.units.written_by_hand import ANY_KIND, kinds_and_wants, smudged
 
 REFUSALS = [
@@ -176,22 +177,10 @@ def test_a_text_beyond_the_longest_is_refused_unread(letter: str) -> None:
 
 
 def check_any(text: str, kind: str | None) -> None:
-    """Hold whatever comes to what a refusal promises: one line, a way out, and offers that can be read."""
-    answer = answer_to(text, kind)
-    if isinstance(answer, Want):
-        assert answer.text == text
-        return
-    assert answer.message.isprintable()
-    assert answer.mend.isprintable()
-    assert answer.mend
-    for offer in answer.meant:
-        assert f'"{offer}"' in answer.mend
-        parse_want(offer, kind)
-
-
-def answer_to(text: str, kind: str | None) -> Want | WantError:
-    """Read a text, with the refusal as an answer."""
+    """Hold whatever comes to what reading it promises."""
     try:
-        return parse_want(text, kind)
+        answer = parse_want(text, kind)
     except WantError as refused:
-        return refused
+        check_promise(refused, lambda offer: parse_want(offer, kind))
+        return
+    assert answer.text == text
