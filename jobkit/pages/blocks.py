@@ -65,12 +65,13 @@ Page: TypeAlias = Sequence[Block]
 class Answer(NamedTuple):
     """An answer in all its forms: the page for people, the data for programs, and the table if it is one.
 
-    `own` are forms that only this answer has, such as a calendar; each is drawn when it is asked for.
+    Data and table of a long list may be functions, which make them when they are asked for. `own` are forms that only
+    this answer has, such as a calendar; each is drawn when it is asked for.
     """
 
     page: Page
-    data: dict[str, Any]
-    table: Table | None = None
+    data: dict[str, Any] | Callable[[], dict[str, Any]]
+    table: Table | Callable[[], Table] | None = None
     own: Mapping[str, Callable[[], str]] = {}
 
 

@@ -1,13 +1,13 @@
 """Fit a table to the width there is.
 
 Cells are wrapped here and not by tabulate, which takes six times as long for it and breaks words at hyphens; tabulate
-draws what fits.
+draws the head, and the lines below keep to it.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
 from tabulate import MIN_PADDING, tabulate
@@ -26,19 +26,57 @@ _TIE = "\ue000"
 
 def fitted(table: Table, width: int) -> str:
     """Draw a table; where it is too wide, the widest columns of words are wrapped, figures never."""
-    narrowed = _widths(table, _columns(table), width)
-    cells = [
-        ["\n".join(_lines(cell, wide)) for cell, wide in zip(row, narrowed, strict=True)]
-        for row in table.rows
+    if not table.rows:
+        return tabulate([], headers=list(table.heads), tablefmt="simple")
+    columns = list(zip(*table.rows, strict=True))
+    laid = _levelled(
+        [_laid(column, wide) for column, wide in zip(columns, _widths(table, columns, width), strict=True)]
+    )
+    return "\n".join(_drawn(laid, table.heads, [head in table.right for head in table.heads]))
+
+
+def _laid(column: Sequence[str], width: int | None) -> list[list[str]]:
+    """Part the cells of a column into lines; what stands in several is parted once."""
+    laid = {cell: _lines(cell, width) for cell in dict.fromkeys(column)}
+    return [laid[cell] for cell in column]
+
+
+def _levelled(columns: Sequence[Sequence[list[str]]]) -> list[list[str]]:
+    """Write the lines of each column below each other, every row as many lines high as its highest cell."""
+    heights = [max(map(len, row)) for row in zip(*columns, strict=True)]
+    blank = [""]
+    return [
+        [
+            line
+            for cell, high in zip(column, heights, strict=True)
+            for line in cell + blank * (high - len(cell))
+        ]
+        for column in columns
     ]
-    align = ["right" if head in table.right else "left" for head in table.heads]
-    return tabulate(
-        cells,
-        headers=list(table.heads),
+
+
+def _drawn(columns: Sequence[Sequence[str]], heads: Sequence[str], right: Sequence[bool]) -> Iterator[str]:
+    """Yield head and rule as tabulate draws them, then the lines below, which it would take ten times as long for."""
+    widths = [
+        max(_wide(head) + MIN_PADDING, _widest(lines)) for head, lines in zip(heads, columns, strict=True)
+    ]
+    frame = tabulate(
+        [["x" * wide for wide in widths]],
+        headers=list(heads),
         tablefmt="simple",
         disable_numparse=True,
-        colalign=align if cells else None,
+        colalign=["right" if to_right else "left" for to_right in right],
     )
+    yield from frame.split("\n")[:-1]
+    padded = [
+        [
+            line + " " * (wide - _wide(line)) if not to_right else " " * (wide - _wide(line)) + line
+            for line in lines
+        ]
+        for lines, wide, to_right in zip(columns, widths, right, strict=True)
+    ]
+    for row in zip(*padded, strict=True):
+        yield (" " * _GAP).join(row).rstrip()
 
 
 def _wide(text: str) -> int:
@@ -58,17 +96,40 @@ def _lines(cell: str, width: int | None) -> list[str]:
 def _wrapped(line: str, width: int) -> list[str]:
     """Part a line at its spaces, but a number from its unit only where the column is too narrow for both."""
     tied = _tied(line)
-    if max(map(_wide, tied.split()), default=0) <= width:
-        line = tied
+    if max(map(_wide, tied.split()), default=0) > width:
+        tied = line
+    words = tied.split()
     if _wide(line) == len(line):
-        return [part.replace(_TIE, " ") for part in wrap(line, width)] or [""]
-    parts: list[str] = []
-    for word in line.split():
-        if parts and _wide(parts[-1]) + 1 + _wide(word) <= width:
-            parts[-1] += f" {word}"
-        else:
-            parts += _pieces(word, width)
+        parts = _filled(words, width) if _is_plain(line, words, width) else wrap(tied, width)
+    else:
+        parts = []
+        for word in words:
+            if parts and _wide(parts[-1]) + 1 + _wide(word) <= width:
+                parts[-1] += f" {word}"
+            else:
+                parts += _pieces(word, width)
     return [part.replace(_TIE, " ") for part in parts] or [""]
+
+
+def _is_plain(line: str, words: Sequence[str], width: int) -> bool:
+    """Tell whether a line is words with a space between, none of which has to be cut or might be."""
+    return (
+        "-" not in line
+        and "  " not in line
+        and line.isprintable()
+        and max(map(len, words), default=0) <= width
+    )
+
+
+def _filled(words: Iterable[str], width: int) -> list[str]:
+    """Fill lines with words: what `textwrap` does too in ten times the time, as it looks for many more places."""
+    lines: list[str] = []
+    for word in words:
+        if lines and len(lines[-1]) + 1 + len(word) <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
 
 
 def _tied(line: str) -> str:
@@ -86,26 +147,20 @@ def _pieces(word: str, width: int) -> Iterator[str]:
     yield piece
 
 
-def _columns(table: Table) -> list[int]:
-    """Measure how wide each column would like to be."""
-    heads = [_wide(head) + MIN_PADDING for head in table.heads]
-    return [max(head, *_cell_widths(table, column)) for column, head in enumerate(heads)]
-
-
-def _cell_widths(table: Table, column: int) -> list[int]:
-    return [0, *(_wide(line) for row in table.rows for line in row[column].split("\n"))]
-
-
-def _widths(table: Table, columns: list[int], width: int) -> list[int | None]:
+def _widths(table: Table, columns: Sequence[Sequence[str]], width: int) -> list[int | None]:
     """Narrow the columns of words until all fit: down to their longest words, then as far as they go."""
     room = width - _GAP * (len(columns) - 1)
-    widths = list(columns)
+    wanted = [
+        max(_wide(head) + MIN_PADDING, _widest("\n".join(column).split("\n")))
+        for head, column in zip(table.heads, columns, strict=True)
+    ]
+    widths = list(wanted)
     if sum(widths) > room:
         words = [index for index, head in enumerate(table.heads) if head not in table.right]
-        whole = {index: max(_NARROWEST, _longest_word(table, index)) for index in words}
+        whole = {index: max(_NARROWEST, _longest_word(columns[index])) for index in words}
         _narrow(widths, room, whole)
         _narrow(widths, room, dict.fromkeys(words, _NARROWEST))
-    return [wide if wide < columns[index] else None for index, wide in enumerate(widths)]
+    return [wide if wide < most else None for wide, most in zip(widths, wanted, strict=True)]
 
 
 def _narrow(widths: list[int], room: int, floors: dict[int, int]) -> None:
@@ -117,7 +172,10 @@ def _narrow(widths: list[int], room: int, floors: dict[int, int]) -> None:
         widths[max(able, key=lambda index: widths[index])] -= 1
 
 
-def _longest_word(table: Table, column: int) -> int:
+def _longest_word(column: Iterable[str]) -> int:
     """Measure the longest word of a column; what is longer than a name counts as one, for it can be cut."""
-    cells = {row[column] for row in table.rows}
-    return min(_LONG_WORD, max((_wide(word) for cell in cells for word in _tied(cell).split()), default=0))
+    return min(_LONG_WORD, _widest(_tied("\n".join(set(column))).split()))
+
+
+def _widest(texts: Iterable[str]) -> int:
+    return max(map(_wide, set(texts)), default=0)

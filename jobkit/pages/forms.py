@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from typing import TypeVar
 
 from jobkit.pages.blocks import Answer, visible
 from jobkit.pages.data import as_csv, as_json
@@ -10,14 +11,20 @@ from jobkit.pages.markdown import as_markdown
 from jobkit.pages.paint import Paint
 from jobkit.pages.text import as_text
 
+_Part = TypeVar("_Part")
 Draw = Callable[[Answer, int, bool], str]
 """Takes the answer, the width in columns and whether to colour."""
+
+
+def _made(part: _Part | Callable[[], _Part]) -> _Part:
+    return part() if callable(part) else part
+
 
 FORMS: Mapping[str, Draw] = {
     "text": lambda answer, width, colour: as_text(visible(answer.page), width, Paint(on=colour)),
     "markdown": lambda answer, _width, _colour: as_markdown(visible(answer.page)),
-    "json": lambda answer, _width, _colour: as_json(answer.data),
-    "csv": lambda answer, _width, _colour: as_csv(answer.table) if answer.table else "",
+    "json": lambda answer, _width, _colour: as_json(_made(answer.data)),
+    "csv": lambda answer, _width, _colour: as_csv(_made(answer.table)) if answer.table else "",
 }
 
 

@@ -19,7 +19,7 @@ def summarise_page(rows: Sequence[Row]) -> Answer:
     page: list[Block] = (
         [table, Line(f"{counted(len(rows), 'job')}.")] if rows else [Line("No job passes these filters.")]
     )
-    return Answer(page, {"jobs": [_data(row) for row in rows]}, _full(rows))
+    return Answer(page, lambda: {"jobs": [_data(row) for row in rows]}, lambda: _full(rows))
 
 
 def _row(row: Row) -> tuple[str, ...]:

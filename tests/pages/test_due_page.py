@@ -39,6 +39,7 @@ def test_each_says_why_and_what_to_do(what: str, how: str, about: str, words: st
 def test_days_are_counted_to_the_day_and_past_it() -> None:
     items = [Due(ON.replace(day=day), "promise", "K26-0001", SINCE, "agreed") for day in (19, 20, 21)]
     answer = due_page("A bench", items, ON, Duration(days=30))
+    assert isinstance(answer.data, dict)
     assert [item["days"] for item in answer.data["items"]] == [-1, 0, 1]
     assert "3 things, 1 of them overdue." in str(answer.page)
     assert "Nothing." in str(due_page("A bench", [], ON, Duration(days=30)).page)

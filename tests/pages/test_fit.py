@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tabulate import tabulate
 
 from jobkit.pages.blocks import Table
 from jobkit.pages.fit import fitted
@@ -41,3 +46,44 @@ def test_a_number_stays_with_its_unit(width: int) -> None:
 def test_what_is_longer_than_a_name_is_cut_where_nothing_else_helps() -> None:
     drawn = fitted(Table(("job", "title"), (("K26-0001", "x" * 90),), right=()), 40)
     assert max(map(len, drawn.splitlines())) <= 40
+
+
+WORDS = st.lists(st.text("aé漢-.5ΩV", min_size=1, max_size=9), max_size=6).map(" ".join)
+CELLS = st.lists(WORDS, min_size=1, max_size=3).map("\n".join).map(str.strip)
+
+
+@given(
+    rows=st.lists(st.tuples(CELLS.filter(bool), CELLS, CELLS), max_size=6),
+    heads=st.tuples(WORDS, WORDS, WORDS).filter(lambda heads: len(set(heads)) == 3 and "" not in heads),
+    right=st.sets(st.integers(0, 2)),
+)
+def test_a_table_with_room_is_drawn_as_tabulate_draws_it(
+    rows: list[tuple[str, str, str]], heads: tuple[str, str, str], right: set[int]
+) -> None:
+    """Tabulate is the oracle: it draws what was laid out by hand, which `fitted` does for rows by itself."""
+    drawn = fitted(Table(heads, rows, right=tuple(heads[index] for index in right)), 10_000)
+    align = ["right" if index in right else "left" for index in range(3)] if rows else None
+    assert drawn == tabulate(
+        [[_stripped(cell) for cell in row] for row in rows],
+        headers=heads,
+        tablefmt="simple",
+        disable_numparse=True,
+        colalign=align,
+    )
+
+
+def _stripped(cell: str) -> str:
+    return "\n".join(line.strip() for line in cell.split("\n"))
+
+
+@given(
+    words=st.lists(st.text("abc.,é'Ω", min_size=1, max_size=30), min_size=1),
+    width=st.integers(min_value=8, max_value=40),
+)
+def test_words_are_parted_as_textwrap_parts_them(words: list[str], width: int) -> None:
+    """A column of words beside one of the same width that cannot give way; textwrap is the oracle."""
+    line = " ".join(words)
+    drawn = fitted(Table(("n", "words"), [("x" * 20, line)], right=("n",)), 20 + 2 + width)
+    assert [part[22:] for part in drawn.splitlines()[2:]] == (
+        [part.strip() for part in wrap(line, width)] if len(line) > width else [line]
+    )

@@ -133,6 +133,7 @@ def test_a_broken_chain_and_later_comebacks_are_told() -> None:
     assert "circle" in loop
     assert "K26-0099 is not in this book" in str(lost.page)
     assert "It came back as K26-0007, received 2026-11-01" in str(lost.page)
+    assert isinstance(lost.data, dict)
     assert lost.data["came_back_as"] == ["K26-0007"]
 
 
