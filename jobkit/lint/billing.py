@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
 
 from jobkit.jobs.bench import Bench
@@ -21,6 +20,9 @@ _SLIP = 10
 
 _HOURS = 1000
 """No repair is worth so many hours of the bench's. (Common practice, no source.)"""
+
+_ENDS = ("finished", "paid", "sent", "collected")
+"""The days on which a job is charged or over, whichever comes first."""
 
 
 @rule("warning")
@@ -119,15 +121,11 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
     dates = job.dates
-    ends = (
-        ("finished", dates.finished),
-        ("paid", dates.paid),
-        ("sent", dates.sent),
-        ("collected", dates.collected),
-    )
-    day, name = min(((day, name) for name, day in ends if day), default=(date.max, ""))
     for index, agreement in enumerate(job.price.agreed if job.price else ()):
-        if agreement.on and agreement.on > day:
+        day, name = min(
+            ((getattr(dates, name), name) for name in _ENDS if getattr(dates, name)), default=(None, "")
+        )
+        if agreement.on and day and agreement.on > day:
             message = f"agreed on {agreement.on}, after the job was {name} ({day})"
             yield Found(("price", "agreed", index, "on"), "on", message, f"correct on, or {name}")
 

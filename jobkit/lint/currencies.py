@@ -81,13 +81,17 @@ def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
 def sums(job: Job) -> tuple[Sum, ...]:
     """List the amounts that meet on a bill, with their places."""
     price = job.price or Price()
-    given: list[tuple[Place, Money | None]] = [(("price", key), getattr(price, key)) for key in _SINGLE]
-    given += [(("price", "agreed", index, "amount"), one.amount) for index, one in enumerate(price.agreed)]
-    given += [(("price", "line", index, "each"), one.each) for index, one in enumerate(price.lines)]
-    given += [(("price", "payment", index, "amount"), one.amount) for index, one in enumerate(price.payments)]
-    given += [(("price", "credit", index, "amount"), one.amount) for index, one in enumerate(price.credits)]
-    given += [((*used.path, "price"), used.price) for used in job.used]
-    return tuple(Sum(place, money) for place, money in given if money)
+    given = [Sum(("price", key), money) for key in _SINGLE if (money := getattr(price, key))]
+    amounts = (
+        ("agreed", "amount", [one.amount for one in price.agreed]),
+        ("line", "each", [one.each for one in price.lines]),
+        ("payment", "amount", [one.amount for one in price.payments]),
+        ("credit", "amount", [one.amount for one in price.credits]),
+    )
+    for table, key, listed in amounts:
+        given += (Sum(("price", table, index, key), money) for index, money in enumerate(listed) if money)
+    given += (Sum((*used.path, "price"), used.price) for used in job.used if used.price)
+    return tuple(given)
 
 
 def named(place: Place) -> str:

@@ -127,7 +127,7 @@ def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     """
     first, last = _first_moment(job), _last_moment(job)
     for path, at in _entry_times(job):
-        if at < first or at >= last:
+        if not first <= at < last:
             side = f"before the board was received ({job.dates.received})"
             if at >= last:
                 side = f"after the board had gone ({job.dates.sent or job.dates.collected})"

@@ -33,8 +33,14 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
         for work in job.work
         if is_warming(work) and (end := end_of(work)) is not None
     ]
-    for reading in job.readings if spells else ():
-        if reading.kind != "resistance" or reading.state == "warm" or reading.at is None:
+    last = max((cool for _, _, cool in spells), default=datetime.min)
+    for reading in job.readings:
+        if (
+            reading.kind != "resistance"
+            or reading.state == "warm"
+            or reading.at is None
+            or reading.at >= last
+        ):
             continue
         for work, end, cool in spells:
             if work.at and work.at < reading.at < cool:

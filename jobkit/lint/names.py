@@ -13,6 +13,7 @@ from jobkit.lint.nearest import suggest
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
 
 _GROUND = frozenset(("ground", "gnd", "chassis"))
+_PART = ("part",)
 
 
 @rule("error")
@@ -59,7 +60,7 @@ def point_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _unknown_ends(reading: Reading, design: Design) -> Iterator[Found]:
     for key, name in (("to", reading.to), ("red_on", reading.red_on)):
-        if name is not None and not _is_known(name, design) and name.casefold() not in _GROUND:
+        if name is not None and name.casefold() not in _GROUND and not _is_known(name, design):
             yield _unknown_point((*reading.path, key), name, design)
 
 
@@ -91,26 +92,27 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     if design is None:
         return
     known = design.all_parts()
-    for place, part in _parts(job) if known else ():
+    for path, key, part in _parts(job) if known else ():
         if part not in known:
             mend = suggest(part, known, f"add it to parts in {design.path}")
-            yield Found(place, part, f"{part} is no part of {design.name}", mend)
+            yield Found((*path, *key), part, f"{part} is no part of {design.name}", mend)
 
 
-def _parts(job: Job) -> Iterator[tuple[Place, str]]:
+def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
+    """Name each part with the place of its entry and its key therein."""
     groups: tuple[tuple[Land | Work | Used, ...], ...] = (job.lands, job.work, job.used)
     for entries in groups:
         for entry in entries:
             if entry.part is not None:
-                yield (*entry.path, "part"), entry.part
+                yield entry.path, _PART, entry.part
     for work in job.work:
         for index, part in enumerate(work.near):
-            yield (*work.path, "near", index), part
+            yield work.path, ("near", index), part
     for reading in job.readings:
         for index, part in enumerate(reading.removed):
-            yield (*reading.path, "removed", index), part
+            yield reading.path, ("removed", index), part
     if job.cause and job.cause.part is not None:
-        yield ("cause", "part"), job.cause.part
+        yield ("cause",), _PART, job.cause.part
 
 
 @rule("error")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PointWant, Rail
@@ -20,12 +19,8 @@ _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
 _COLD = frozenset((None, "cold"))
 
 
-class _Powered(NamedTuple):
-    """Something that put the board under power: when, and at which place of the file it stands."""
-
-    at: datetime
-    path: Place
-    by: Reading | Trial | Seen
+_Powered = Reading | Trial | Seen
+"""What puts a board under power: the entry that says so."""
 
 
 @rule("error")
@@ -49,45 +44,42 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
         return
     design = bench.designs.get(job.board.design or "")
     before = datetime.min
-    for powered in sorted(_powered(job, design)):
-        between = [work for work in soldered if work.at and before <= work.at < powered.at]
+    for at, _, powered in sorted((one.at, one.path, one) for one in _powered(job, design) if one.at):
+        between = [work for work in soldered if work.at and before <= work.at < at]
         if between:
-            yield from _unread(job, bench, design, between, powered)
-        before = powered.at
+            yield from _unread(job, bench, between, powered)
+        before = at
 
 
 def _powered(job: Job, design: Design | None) -> Iterator[_Powered]:
     for reading in job.readings:
-        under_power = reading.state == "powered" or (reading.state is None and reading.kind in _NEEDS_POWER)
-        if reading.at and under_power:
-            yield _Powered(reading.at, reading.path, reading)
-    for trial in job.trials:
-        if trial.at:
-            yield _Powered(trial.at, trial.path, trial)
-    checks = {one.name for one in design.checks if one.state == "powered"} if design and job.seen else set()
+        if reading.state == "powered" or (reading.state is None and reading.kind in _NEEDS_POWER):
+            yield reading
+    yield from job.trials
+    checks = {one.name for one in design.checks if one.state == "powered"} if design and job.seen else ()
     for seen in job.seen:
-        if seen.at and seen.check in checks:
-            yield _Powered(seen.at, seen.path, seen)
+        if seen.check in checks:
+            yield seen
 
 
-def _in_words(powered: Reading | Trial | Seen) -> str:
+def _in_words(powered: _Powered) -> str:
     if isinstance(powered, Reading):
         return f"the {powered.kind} of {powered.point}"
     return f'the trial "{powered.run}"' if isinstance(powered, Trial) else f'the check "{powered.check}"'
 
 
-def _unread(
-    job: Job, bench: Bench, design: Design | None, soldered: list[Work], powered: _Powered
-) -> Iterator[Found]:
+def _unread(job: Job, bench: Bench, soldered: list[Work], powered: _Powered) -> Iterator[Found]:
     last = max(soldered, key=lambda work: work.at or datetime.min)
     assert last.at is not None
+    assert powered.at is not None
+    design = bench.designs.get(job.board.design or "")
     points = dict.fromkeys((*_policy_points(job, bench, design), *_feeding_points(design, soldered)))
     cold = _last_cold(job, bench, last.at, powered.at)
     unread = [point for point in points if point not in cold or _is_out(cold[point], bench, design)]
     if unread:
         parts = list(dict.fromkeys(work.part or "" for work in soldered))
         message = (
-            f"powered for {_in_words(powered.by)} after soldering on {_and(parts)}, "
+            f"powered for {_in_words(powered)} after soldering on {_and(parts)}, "
             f"before {_and(unread)} had been read cold and within limits"
         )
         mend = "read them before the board gets power; what is past can only be waived with its reason"
@@ -199,9 +191,11 @@ def supply_into_core(job: Job, bench: Bench) -> Iterator[Found]:
         return
     for rail in _core_rails(design):
         switch, place = _shorted(job, rail)
+        if not switch:
+            continue
         points = {rail.name, *(point.name for point in design.points if point.rail == rail.name)}
         looked = any(one.point in points and (one.at is None or one.at.date() <= day) for one in job.readings)
-        if switch and not looked:
+        if not looked:
             message = (
                 f"{switch} was shorted, which may have let the supply into {rail.name}, and no reading of "
                 f"{rail.name} was taken by {day}, the day of the quote"

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
-from jobkit.jobs.digest import Manner, manner
+from jobkit.jobs.digest import manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.reckon.meters import Taken, corrected, how_read, same_display, take
@@ -73,13 +73,14 @@ def likes_of(
     job: Job, bench: Bench, design: Design | None, stages: Container[str] = STAGES
 ) -> tuple[Likes, ...]:
     """Compare the readings of a job that should agree, group by group; groups below three are left out."""
-    groups: dict[tuple[str, str, Manner], dict[str, Reading]] = {}
+    groups: dict[tuple[str, str, object], dict[str, Reading]] = {}
     for reading in job.readings:
         stage = reading.when or "work"
         like = stage in stages and (reading.like or _like_of(reading.point, design))
         if like and reading.value is not None and reading.point:
             # A later reading takes the place of an earlier.
-            groups.setdefault((like, stage, manner(reading)._replace(point="")), {})[reading.point] = reading
+            _, *how = manner(reading)
+            groups.setdefault((like, stage, (*how,)), {})[reading.point] = reading
     return tuple(
         _compared(like, when, _members(list(group.values()), bench))
         for (like, when, _), group in groups.items()
@@ -151,8 +152,9 @@ def _compared(like: str, when: str, members: list[_Member]) -> Likes:
 def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
     if len(closed) < FEWEST:
         return
-    test = grubbs(values) if len(values) >= ENOUGH else None
     scores = modified_z(values, floor_of(_takens(closed)))
+    is_one_odd = any(abs(score) > ODD for score in scores)
+    test = grubbs(values) if is_one_odd and len(values) >= ENOUGH else None
     for place, (member, score) in enumerate(zip(closed, scores, strict=True)):
         if abs(score) > ODD:
             yield Odd(*member, score, None if test is None else test.odd and test.place == place)
