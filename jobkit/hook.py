@@ -12,16 +12,19 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.find import find_book
-from jobkit.book.git.staged import AskingStaged
 from jobkit.book.hook_script import SPOKEN
-from jobkit.book.shelf import kind_of
+from jobkit.book.kept.code import code_digest
+from jobkit.book.shelf import Index, kind_of
+from jobkit.cli.clock import has_begun
 from jobkit.cli.keeping import keep_for
-from jobkit.cli.main import INTERRUPTED, guarded
+from jobkit.cli.main import INTERRUPTED, WELL, guarded
 from jobkit.cli.streams import answer, forgiving, leave, open_closed, say
+from jobkit.lint.seen_clean import is_clean
 from jobkit.units.errors import MisuseError
 
 
@@ -68,35 +71,40 @@ def _lint(call: Call) -> int:
         if call.wired and not os.path.lexists(f"{folder}/bench.toml"):
             continue  # another branch, or another repository, without this book
         book = find_book(folder)
-        repo = git.open_repo(book)
-        if _is_known(repo, AskingStaged(repo)):
-            continue
-        # Loaded only now: a commit that has nothing to do with the book waits for nothing.
-        from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
-
-        status = max(status, run(LintCall((str(book),), staged=True, strict=call.strict)))
+        asking = git.AskingStaged(git.open_repo(book))
+        asking.begin()
+        try:
+            status = max(status, _status(Index(book, asking), book, call))
+        finally:
+            asking.end()
     return status
 
 
-def _is_known(repo: git.Repo, asking: AskingStaged) -> bool:
-    """Tell whether nothing of the book is staged, or only what was checked before, as it is, and found clean."""
-    # Loaded, and reckoned, while git is at work.
-    from jobkit.book.kept.code import code_digest  # noqa: PLC0415
-    from jobkit.cli.clock import has_begun  # noqa: PLC0415
-    from jobkit.lint.seen_clean import Staged, is_clean  # noqa: PLC0415
-
-    keep = keep_for(repo)
+def _status(shelf: Index, book: Path, call: Call) -> int:
+    # Which code asks is reckoned while git is at work.
     code_digest()
-    changes, index = asking.changes(), asking.index()
+    shelf.keep = keep_for(shelf.repo)
+    return WELL if _is_known(shelf) else _checked(shelf, book, call)
+
+
+def _is_known(shelf: Index) -> bool:
+    """Tell whether nothing of the book is staged, or only what was checked before, as it is, and found clean."""
+    changes = shelf.changes
     if all(kind_of(change.path) == "other" for change in changes):
         return True
-    if keep is None or not all(change.blob for change in changes):
-        return False
-    if not is_clean(keep, [Staged(*change) for change in changes], index, has_begun):
+    if not all(change.blob for change in changes) or not is_clean(shelf, has_begun):
         return False
     jobs = sum(kind_of(change.path) == "job" for change in changes)
     answer(f"{jobs} file{'' if jobs == 1 else 's'}: nothing found\n")
     return True
+
+
+def _checked(shelf: Index, book: Path, call: Call) -> int:
+    shelf.fetch_staged()
+    # Loaded only now: a commit that has nothing to do with the book waits for nothing.
+    from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
+
+    return run(LintCall((str(book),), staged=True, strict=call.strict), shelf)
 
 
 if __name__ == "__main__":

@@ -335,9 +335,9 @@ def test_a_fault_of_jobkit_has_a_status_of_its_own(
     bench.write(JOB_PATH, SLIP)
     bench.git("add", "-A")
     monkeypatch.chdir(bench.root)
-    monkeypatch.setattr("jobkit.cli.linting.run", lambda _call: 1 / 0)
+    monkeypatch.setattr("jobkit.cli.linting.run", lambda *_: 1 / 0)
     assert (main([]), main(["--wired", "."])) == (3, 35)
-    monkeypatch.setattr("jobkit.cli.linting.run", lambda _call: (_ for _ in ()).throw(KeyboardInterrupt))
+    monkeypatch.setattr("jobkit.cli.linting.run", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
     assert (main([]), main(["--wired", "."])) == (130, 36)
     assert "a fault of jobkit itself" in capsys.readouterr().err
 

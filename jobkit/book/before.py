@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.history import is_same_job
+from jobkit.book.alike import is_same_job
+from jobkit.book.git_tree import GitTree
 from jobkit.book.load import load_job
 from jobkit.book.shelf import Index, Revision, Shelf, kind_of
 from jobkit.jobs.history import State
 from jobkit.jobs.job import Job
+
+Contents = Callable[[Iterable[str]], Iterable[bytes | None]]
+"""Gives the contents of blobs in turn, None for one that the repository lacks."""
 
 
 class Earlier(NamedTuple):
@@ -27,12 +32,12 @@ def jobs_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earl
     `untracked` are the files that lie there and that git does not know: one of them may be a job under a new name.
     Without an earlier commit there is none. Only what may differ is read. Raises GitError.
     """
-    repo = shelf.repo if isinstance(shelf, (Index, Revision)) else git.open_repo(root)
+    repo = shelf.repo if isinstance(shelf, (Index, Revision, GitTree)) else git.open_repo(root)
     swaps = [swap for swap in _swaps(repo, shelf) if kind_of(swap.path) == "job"]
     if not swaps:
         return Earlier()
     paths = [*sorted(swap.path for swap in swaps), *sorted(untracked)]
-    return _paired(list(_states(repo, swaps)), paths, shelf)
+    return _paired(list(_states(swaps, partial(git.read_blobs, repo))), paths, shelf)
 
 
 def _swaps(repo: git.Repo, shelf: Shelf) -> Iterable[git.Swap]:
@@ -41,18 +46,27 @@ def _swaps(repo: git.Repo, shelf: Shelf) -> Iterable[git.Swap]:
             return git.tree_swaps(repo, git.resolve(repo, f"{shelf.commit}^"), shelf.commit)
         except git.UnknownRevisionError:
             return ()  # the first commit, or where a shallow clone begins
-    staged = git.staged_swaps(repo)
     if isinstance(shelf, Index):
-        return staged
+        return [git.Swap(change.path, change.was) for change in shelf.changes]
+    asking = shelf.asking if isinstance(shelf, GitTree) else None
+    staged = asking.staged if asking else git.staged_swaps(repo)
+    changed = asking.changes if asking else None
+    if changed is None:
+        changed = git.changed_swaps(repo)
     # What is staged too had its state in the last commit, not the one in the index.
-    return {swap.path: swap for swap in (*git.changed_swaps(repo), *staged)}.values()
+    return {swap.path: swap for swap in (*changed, *staged)}.values()
 
 
-def _states(repo: git.Repo, swaps: Sequence[git.Swap]) -> Iterator[State]:
+def before_in_place(swaps: Iterable[git.Swap], contents: Contents) -> dict[str, Job]:
+    """Give the earlier state of job files that were changed where they are; no job has gone, so none was renamed."""
+    jobs = [swap for swap in swaps if kind_of(swap.path) == "job"]
+    return {state.path: state.job for state in _states(jobs, contents) if state.job}
+
+
+def _states(swaps: Sequence[git.Swap], contents: Contents) -> Iterator[State]:
     """Load the files as they were, where they were there."""
     there = [swap for swap in swaps if swap.was]
-    contents = git.read_blobs(repo, (swap.was for swap in there))
-    for swap, content in zip(there, contents, strict=True):
+    for swap, content in zip(there, contents(swap.was for swap in there), strict=True):
         yield State(swap.path, swap.was, None if content is None else load_job(swap.path, content).job)
 
 

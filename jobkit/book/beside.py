@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from jobkit.book import git
@@ -10,7 +10,9 @@ from jobkit.book.before import jobs_before
 from jobkit.book.git_tree import GitTree
 from jobkit.book.schemas import FILES, schema_path
 from jobkit.book.shelf import Index, Revision, Shelf, ShelfError
+from jobkit.book.untracked import Untracked
 from jobkit.jobs.bench import Beside
+from jobkit.jobs.job import Job
 
 
 def beside(root: Path, shelf: Shelf) -> Beside:
@@ -22,19 +24,25 @@ def beside(root: Path, shelf: Shelf) -> Beside:
     if isinstance(shelf, Revision):
         return Beside(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
     if isinstance(shelf, Index):
-        untracked = frozenset(git.untracked_names(shelf.repo, "jobs"))
+        untracked = Untracked(shelf.repo, shelf.is_listed)
         return Beside(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
     try:
         if isinstance(shelf, GitTree):
-            untracked = shelf.untracked()
-            return Beside(untracked, shelf.private(), old, *jobs_before(root, shelf, untracked))
-        repo = git.open_repo(root)
-        private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        untracked = frozenset(git.untracked_names(repo, "jobs"))
-        return Beside(untracked, private, old, *jobs_before(root, shelf, untracked))
+            names, private = shelf.untracked(), shelf.private()
+        else:
+            repo = git.open_repo(root)
+            names = frozenset(git.untracked_names(repo, "jobs"))
+            private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
+        return Beside(names, private, old, *jobs_before(root, shelf, names))
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
         return Beside(old_schemas=old)
+
+
+def beside_few(shelf: Index, before: Mapping[str, Job]) -> Beside:
+    """Look round as far as concerns a few jobs in git's index, whose earlier states are known; none has gone."""
+    untracked = Untracked(shelf.repo, shelf.is_listed)
+    return Beside(untracked, shelf.below("private"), tuple(_old_schemas(shelf)), before)
 
 
 def _old_schemas(shelf: Shelf) -> Iterator[str]:

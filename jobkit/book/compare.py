@@ -8,7 +8,7 @@ from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.history import is_same_job
+from jobkit.book.alike import is_same_job
 from jobkit.book.load import document, load_job
 from jobkit.book.shelf import Index, Revision, Shelf, ShelfError, Tree, kind_of
 from jobkit.jobs.history import OwnTurn, State, Turn

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from hashlib import sha1
 from typing import NamedTuple
 
 from jobkit.book import git
+from jobkit.book.git import listed
 from jobkit.book.kept import Keep
 from jobkit.book.shelf import Tree, kind_of
 
@@ -23,24 +23,33 @@ class _Lies(NamedTuple):
     attachments: frozenset[str]
 
 
+class Lying(NamedTuple):
+    """What lies in a book, told apart by little: `listing` digests what the index has, by name and content.
+
+    `gone` are files of the index that do not lie there, `new` the names that are not in it; `loose` the ids of the
+    contents of job files that git does not vouch for ("" where one cannot be read). Attachments count by name alone.
+    """
+
+    listing: bytes
+    gone: tuple[str, ...]
+    new: tuple[str, ...]
+    loose: dict[str, str]
+
+
 class GitTree(Tree):
     """The working tree as `Tree` gives it, answer for answer; whatever git cannot vouch for is looked at."""
 
-    def __init__(self, root: str | os.PathLike[str], repo: git.Repo, keep: Keep | None = None) -> None:
-        """Open the folder that holds bench.toml and begin to ask git; raises GitMissingError."""
-        super().__init__(root, repo.hashing)
-        self.repo = repo
+    def __init__(self, root: str | os.PathLike[str], asking: git.Asking, keep: Keep | None = None) -> None:
+        """Open the folder that holds bench.toml, about whose repository git has been asked."""
+        super().__init__(root, asking.repo.hashing)
+        self.repo = asking.repo
         self.keep = keep
-        self._asking = git.Asking(repo)
-
-    @cached_property
-    def _standing(self) -> git.Standing | None:
-        return self._asking.standing()
+        self.asking = asking
 
     @cached_property
     def _lies(self) -> _Lies | None:
         """Put together what git says; None where only a look at the folder itself will do."""
-        standing = self._standing
+        standing = self.asking.standing
         if standing is None:
             return None
         sure, attachments = _tracked(standing.listing, self.repo.prefix)
@@ -93,7 +102,7 @@ class GitTree(Tree):
     def blobs(self, paths: Iterable[str]) -> dict[str, str]:
         """Return the ids of contents, of clean files as git knows them; what cannot be read has none."""
         lies = self._lies
-        if lies is None or self._standing is None or not self._standing.trusted:
+        if lies is None or not self.asking.trusted:
             return super().blobs(paths)
         sure = lies.sure
         asked = tuple(paths)
@@ -102,7 +111,7 @@ class GitTree(Tree):
 
     def untracked(self) -> frozenset[str]:
         """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""
-        standing = self._standing
+        standing = self.asking.standing
         if standing is None or any(name.endswith("/") for name in standing.others):
             return frozenset(git.untracked_names(self.repo, "jobs"))
         return frozenset(standing.others)
@@ -112,36 +121,76 @@ class GitTree(Tree):
         there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
         return git.taken_names(self.repo, "private") if there else ()
 
-    @cached_property
-    def head(self) -> str:
-        """The id of the last commit, "" where there is none yet."""
-        with suppress(git.UnknownRevisionError):
-            return git.resolve(self.repo, "HEAD")
-        return ""
-
     def changed(self) -> frozenset[str]:
         """Return the tracked files whose working copy is gone or may differ from the index; raises GitError."""
-        return frozenset(git.changed_names(self.repo)) if self._standing is None else self._standing.changed
+        standing = self.asking.standing
+        return frozenset(git.changed_names(self.repo)) if standing is None else standing.changed
 
     @cached_property
-    def mark(self) -> bytes | None:
-        """A digest of all that lies below jobs/, by name and content; None where git cannot vouch for it.
+    def loose(self) -> dict[str, str]:
+        """The ids of contents of tracked job files that git cannot vouch for, "" where one cannot be read."""
+        there = (path for path in self._still_there(self.asking.changed or ()) if kind_of(path) == "job")
+        return self._contents(there)
 
-        Attachments count by name alone.
-        """
-        standing = self._standing
+    @cached_property
+    def lying(self) -> Lying | None:
+        """What lies in the book, told without going through it; None where git cannot vouch for it."""
+        standing = self.asking.standing
         if standing is None or not standing.trusted:
             return None
-        loose: tuple[object, ...] = ()
-        if standing.changed or standing.others:
-            lies = self._lies
-            assert lies is not None
-            names = sorted(self._still_there(standing.changed)), sorted(self._untracked(standing.others))
-            contents = sorted(super().blobs(lies.unsure).items())
-            loose = (*names, sorted(standing.changed), standing.others, contents)
-        digest = sha1(standing.listing, usedforsecurity=False)
-        digest.update(repr(loose).encode("utf-8", "surrogateescape"))
-        return digest.digest()
+        there = {*self._still_there(standing.changed)}
+        new = sorted(self._new)
+        return Lying(
+            sha1(standing.listing, usedforsecurity=False).digest(),
+            tuple(sorted(standing.changed - there)),
+            (*standing.others, "", *new),
+            self.loose | self._contents(path for path in new if kind_of(path) == "job"),
+        )
+
+    def is_still(self, contents: Mapping[str, str]) -> bool:
+        """Tell whether files still have the contents that `loose` had for them."""
+        return self._contents(contents) == contents
+
+    def _contents(self, paths: Iterable[str]) -> dict[str, str]:
+        there = dict.fromkeys(paths, "")
+        return there | super().blobs(there)
+
+    def listed_blob(self, path: str) -> str:
+        """Give the id of a file's content in the index; "" where it is not there, or no plain file."""
+        found = self._listed(path)
+        return found.blob if found and found.is_plain else ""
+
+    def is_listed(self, path: str) -> bool:
+        """Tell whether there is any such file in the index."""
+        return self._listed(path) is not None
+
+    def _listed(self, path: str) -> listed.Listed | None:
+        return listed.find(self.asking.listing or b"", self.repo.prefix + path)
+
+    def holds(self, path: str) -> bool:
+        """Tell whether a file is one of the book's, without going through all where git can tell."""
+        standing = self.asking.standing
+        kind = kind_of(path)
+        if standing is None or kind not in {"job", "attachment"}:
+            return path in self._all
+        if path in standing.changed:
+            return any(self._still_there([path]))
+        return self.is_listed(path) or path in self._new
+
+    @cached_property
+    def _all(self) -> frozenset[str]:
+        return frozenset(self.paths())
+
+    @cached_property
+    def _new(self) -> frozenset[str]:
+        standing = self.asking.standing
+        return frozenset(self._untracked(standing.others)) if standing else frozenset()
+
+    def jobs_named(self, job_id: str) -> tuple[str, ...]:
+        """Return the job files of a name, sorted."""
+        return tuple(
+            path for path in self.paths() if path.endswith(f"/{job_id}.toml") and kind_of(path) == "job"
+        )
 
 
 # Tag, mode, blob, stage and path, as `git ls-files -s -v -z` prints them, of the files below jobs/.
@@ -161,11 +210,3 @@ def _tracked(listing: bytes, prefix: str) -> tuple[dict[str, str], set[str]]:
         sure = {path: blob for path, blob in sure.items() if "/." not in path}
         attachments = {path for path in attachments if "/." not in path}
     return sure, attachments
-
-
-def open_tree(root: str | os.PathLike[str], keep: Keep | None, repo: git.Repo | None) -> Tree:
-    """Open the working tree with the help of git where there is any."""
-    if repo is not None:
-        with suppress(git.GitMissingError):
-            return GitTree(root, repo, keep)
-    return Tree(root)

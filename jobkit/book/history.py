@@ -9,16 +9,13 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Sequence
 from pathlib import PurePosixPath
-from typing import Any
 
 from jobkit.book import git
+from jobkit.book.alike import ALIKE, likeness
 from jobkit.book.follow import Passage, Stop, follow
 from jobkit.book.git.log import Touched, steps
 from jobkit.book.load import load_job
 from jobkit.jobs.history import Moment, State, Turn
-from jobkit.jobs.job import Job
-
-_ALIKE = 0.6
 
 
 def history(repo: git.Repo, commit: str, path: str) -> list[Moment]:
@@ -40,11 +37,6 @@ def last_path(repo: git.Repo, commit: str, name: str) -> str | None:
     return None
 
 
-def is_same_job(was: State, is_: State) -> bool:
-    """Tell whether two states are of one job; of those that cannot be read, only the same content is."""
-    return was.blob == is_.blob or bool(was.job and is_.job and _alike(was.job, is_.job) >= _ALIKE)
-
-
 class _Past:
     """The contents of blobs as jobs, each read once."""
 
@@ -63,7 +55,7 @@ class _Past:
         """Tell whether two contents of one name are the same job; one that cannot be read might be any."""
         self.read((was, blob))
         before, after = self._states[was].job, self._states[blob].job
-        return before is None or after is None or _alike(before, after) >= _ALIKE
+        return before is None or after is None or likeness(before, after) >= ALIKE
 
     def pick(self, blob: str, candidates: Sequence[Touched]) -> Touched | None:
         """Pick the file that was the same job before: the one most like it."""
@@ -72,11 +64,11 @@ class _Past:
             return exact
         self.read([blob, *(one.was for one in candidates)])
         best = max(candidates, key=lambda one: self._likeness(one.was, blob))
-        return best if self._likeness(best.was, blob) >= _ALIKE else None
+        return best if self._likeness(best.was, blob) >= ALIKE else None
 
     def _likeness(self, was: str, blob: str) -> float:
         before, after = self._states[was].job, self._states[blob].job
-        return _alike(before, after) if before and after else 0
+        return likeness(before, after) if before and after else 0
 
     def moment(self, stop: Stop) -> Moment:
         """Put a commit's records together."""
@@ -98,13 +90,3 @@ class _Past:
 
 def _became(file: Touched) -> str:
     return "added" if not file.was else "removed" if not file.blob else "changed"
-
-
-def _alike(was: Job, is_: Job) -> float:
-    """Tell how far two jobs agree in what makes a job this one, from 0 to 1."""
-    pairs = [(one, other) for one, other in zip(_marks(was), _marks(is_), strict=True) if one or other]
-    return len([one for one, other in pairs if one == other]) / max(len(pairs), 1)
-
-
-def _marks(job: Job) -> tuple[Any, ...]:
-    return job.client, job.title, job.intake.complaint, job.board.serial, job.dates.received

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Set
 from functools import partial
 from pathlib import PurePosixPath
 from typing import NamedTuple, TypeVar
@@ -60,15 +60,20 @@ class OpenBook(NamedTuple):
 def open_book(shelf: Shelf) -> OpenBook:
     """Read settings, meters, stock and board files of the book on a shelf."""
     paths = shelf.paths()
+    return open_own(shelf, frozenset(paths), tuple(path for path in paths if kind_of(path) == "job"))
+
+
+def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> OpenBook:
+    """Read the bench's own files of a book of which all files, and those of jobs, are known by their paths."""
     own = _OwnFiles(shelf, shelf.own_paths())
     bench = Bench(
         settings=own.read("bench.toml", read_settings, Settings()),
         meters=own.read("meters.toml", read_meters, {}),
         stock=own.read("stock.toml", read_stock, {}),
         designs={PurePosixPath(design.path).stem: design for design in own.designs()},
-        paths=frozenset(paths),
+        paths=paths,
     )
-    return OpenBook(shelf, bench, tuple(path for path in paths if kind_of(path) == "job"), tuple(own.files))
+    return OpenBook(shelf, bench, job_paths, tuple(own.files))
 
 
 def load_jobs(shelf: Shelf, paths: Iterable[str]) -> Iterator[Loaded]:

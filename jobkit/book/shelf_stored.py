@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from abc import ABC, abstractmethod
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -16,16 +16,22 @@ if TYPE_CHECKING:
     from jobkit.book.kept import Keep
 
 
+_FEW = 500
+"""So many files are found one by one in a listing; for more it is worth while to take it apart."""
+
+
 class _Stored(ABC):
     """Files as git stores them; what index and commit have in common."""
 
     _mend_absence = "check the name"
 
-    def __init__(self, root: str | os.PathLike[str], name: str) -> None:
+    def __init__(self, repo: git.Repo, name: str) -> None:
         self.name = name
         self.keep: Keep | None = None
-        self._repo = git.open_repo(root)
-        self.hashing = self._repo.hashing
+        self._repo = repo
+        self.hashing = repo.hashing
+        self._coming: Iterator[tuple[str, bytes | None]] = iter(())
+        self._fetched: dict[str, bytes | None] = {}
 
     @cached_property
     def _entries(self) -> dict[str, git.Entry]:
@@ -64,9 +70,22 @@ class _Stored(ABC):
     def read_many(self, paths: Iterable[str]) -> Iterator[tuple[str, bytes | ShelfError]]:
         """Yield each path with its content from one git process, or with the reason why it cannot be read."""
         asked = [(path, self._find(path)) for path in paths]
-        contents = git.read_blobs(self._repo, (found for _, found in asked if isinstance(found, str)))
+        contents = self.contents(found for _, found in asked if isinstance(found, str))
         for path, found in asked:
             yield path, found if isinstance(found, ShelfError) else _held(path, next(contents))
+
+    def fetch(self, blobs: Iterable[str]) -> None:
+        """Ask git at once for contents that `contents` will be asked for soon; raises GitMissingError."""
+        wanted = sorted({*blobs})
+        self._coming = zip(wanted, git.begin_blobs(self._repo, wanted), strict=True) if wanted else iter(())
+
+    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
+        """Yield contents as `git.read_blobs` does, without a process for those that were fetched."""
+        self._fetched.update(self._coming)
+        wanted = list(blobs)
+        others = git.read_blobs(self._repo, (blob for blob in wanted if blob not in self._fetched))
+        for blob in wanted:
+            yield self._fetched[blob] if blob in self._fetched else next(others)
 
     def blob(self, path: str) -> str:
         """Return the id of the file's content; raises ShelfError."""
@@ -80,8 +99,11 @@ class _Stored(ABC):
         found = ((path, self._find(path)) for path in paths)
         return {path: blob for path, blob in found if isinstance(blob, str)}
 
+    def _entry(self, path: str) -> git.Entry | None:
+        return self._entries.get(path)
+
     def _find(self, path: str) -> str | ShelfError:
-        entry = self._entries.get(path)
+        entry = self._entry(path)
         if entry is None:
             return ShelfError(f"there is no {path} in the {self.name}", self._mend_absence)
         if entry.stage:
@@ -105,12 +127,65 @@ class Index(_Stored):
 
     _mend_absence = "check the name, or `git add` the file"
 
-    def __init__(self, root: str | os.PathLike[str]) -> None:
-        """Open the folder that holds bench.toml; raises GitError."""
-        super().__init__(root, "index")
+    def __init__(self, root: str | os.PathLike[str], asking: git.AskingStaged | None = None) -> None:
+        """Open the folder that holds bench.toml; raises GitError. Git may have been asked about it already."""
+        self._asking = asking or git.AskingStaged(git.open_repo(root))
+        super().__init__(self._asking.repo, "index")
+        self._looked_for = 0
+
+    @property
+    def changes(self) -> tuple[git.Change, ...]:
+        """What the next commit adds, changes or takes away; raises GitError."""
+        return self._asking.changes
+
+    def fetch_staged(self) -> None:
+        """Ask git at once for all that a check of the next commit reads on most days; raises GitError."""
+        jobs = [one for one in self.changes if kind_of(one.path) == "job"]
+        own = self.blobs(self.own_paths()).values()
+        self.fetch(blob for blob in (*own, *(one.was for one in jobs), *(one.blob for one in jobs)) if blob)
+
+    def holds(self, path: str) -> bool:
+        """Tell whether a file is one of the book's; raises GitError."""
+        return kind_of(path) != "other" and self.is_listed(path)
+
+    def is_listed(self, path: str) -> bool:
+        """Tell whether there is any such file in the index; raises GitError."""
+        return self._entry(path) is not None
+
+    def jobs_named(self, job_id: str) -> tuple[str, ...]:
+        """Return the job files of a name, sorted; raises GitError."""
+        found = git.find_named(self._asking.index, f"{job_id}.toml")
+        skip = len(self._repo.prefix)
+        paths = {one.path[skip:] for one in found}
+        return tuple(sorted(path for path in paths if kind_of(path) == "job"))
+
+    def has_jobs_besides(self, few: Sequence[str]) -> bool:
+        """Tell whether there are job files but for a few; raises GitError."""
+        found = git.find_below(self._asking.index, f"{self._repo.prefix}jobs/")
+        paths = (one.path[len(self._repo.prefix) :] for one in found)
+        return any(kind_of(path) == "job" and path not in few for path in paths)
 
     def _listing(self) -> tuple[git.Entry, ...]:
-        return git.index_entries(self._repo)
+        return git.entries(self._repo, self._asking.index)
+
+    def _entry(self, path: str) -> git.Entry | None:
+        self._looked_for += 1
+        if self._looked_for > _FEW:
+            return super()._entry(path)
+        found = git.find_listed(self._asking.index, self._repo.prefix + path)
+        return git.Entry(path, found.mode, found.blob, found.stage) if found else None
+
+    def below(self, folder: str = "") -> tuple[str, ...]:
+        """Return every file stored in the book, or below a folder of it, whatever it is; raises GitError."""
+        if not folder:
+            return super().below()
+        found = git.find_below(self._asking.index, f"{self._repo.prefix}{folder}/")
+        return tuple(sorted({one.path[len(self._repo.prefix) :] for one in found}))
+
+    def own_paths(self) -> tuple[str, ...]:
+        """Return the bench's own files, sorted; raises GitError."""
+        boards = (path for path in self.below("boards") if kind_of(path) == "board")
+        return tuple(sorted((*filter(self.is_listed, BY_NAME), *boards)))
 
 
 class Revision(_Stored):
@@ -118,7 +193,7 @@ class Revision(_Stored):
 
     def __init__(self, root: str | os.PathLike[str], revision: str) -> None:
         """Open the folder as it was in a commit; raises UnknownRevisionError, GitError."""
-        super().__init__(root, f"revision {revision}")
+        super().__init__(git.open_repo(root), f"revision {revision}")
         self.commit = git.resolve(self._repo, revision)
 
     def _listing(self) -> tuple[git.Entry, ...]:

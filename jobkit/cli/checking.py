@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jobkit.book import git
-from jobkit.book.beside import beside
+from jobkit.book.before import before_in_place
+from jobkit.book.beside import beside, beside_few
 from jobkit.book.clients import clients_file
-from jobkit.book.git.mentions import mentioning
-from jobkit.book.load import OpenBook, load_jobs, open_book
+from jobkit.book.git_tree import GitTree
+from jobkit.book.load import OpenBook, open_book, open_own
+from jobkit.book.paths import Paths
 from jobkit.book.shelf import Index, Shelf, Tree, kind_of
+from jobkit.book.untracked import Untracked
 from jobkit.cli.clock import day
-from jobkit.cli.named_files import Wanted, everything, named
-from jobkit.jobs.digest import facts_of
+from jobkit.cli.named_files import Wanted, named
+from jobkit.cli.staged import staged
+from jobkit.jobs.bench import Beside
+from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
-from jobkit.lint.leaning import is_leaned_on
+from jobkit.lint.again import again
+from jobkit.lint.few import lint_few
+from jobkit.lint.head import Moved
 from jobkit.lint.report import Report
 from jobkit.lint.run import lint
 from jobkit.units.errors import MisuseError
@@ -27,15 +35,39 @@ if TYPE_CHECKING:
     from jobkit.cli.linting import LintCall
 
 
+_FEW = 50
+"""More jobs than these are checked sooner in several processes."""
+
+
 def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
     """Check what lies on a shelf, and say in which time zone the bench is."""
-    wanted, around = named(shelf, root, call.paths), beside(root, shelf)
-    if isinstance(shelf, Index):
-        wanted = _both(wanted, _staged(shelf, around.before))
-    book = _with_clients(open_book(shelf))
-    settings = book.bench.settings
-    bench = book.bench._replace(today=_today(call.on, settings), beside=around)
-    return lint(book._replace(bench=bench), wanted), settings.zone
+    wanted = named(shelf, root, call.paths)
+    picked = staged(shelf) if isinstance(shelf, Index) else None
+    if isinstance(shelf, Index) and picked:
+        wanted = _both(wanted, picked.paths.__contains__)
+        jobs = sorted(path for path in picked.paths if kind_of(path) == "job" and wanted(path))
+        if len(jobs) <= _FEW and shelf.has_jobs_besides(jobs):
+            book = _of_day(open_own(shelf, Paths(shelf)), call, beside_few(shelf, picked.before))
+            return lint_few(book, shelf, wanted, jobs), book.bench.settings.zone
+    book = _of_day(_with_clients(open_book(shelf)), call, beside(root, shelf))
+    return lint(book, wanted), book.bench.settings.zone
+
+
+def check_again(shelf: GitTree, call: LintCall, moved: Mapping[str, Moved]) -> list[Finding] | None:
+    """Check a few jobs of the working tree as `lint.again` does; no job has come or gone."""
+    book = _of_day(open_own(shelf, Paths(shelf)), call, Beside(Untracked(shelf.repo, shelf.is_listed)))
+
+    def before(bound: list[Moved]) -> Mapping[str, Job]:
+        swaps = [git.Swap(one.path, one.committed) for one in bound]
+        return before_in_place(swaps, partial(git.read_blobs, shelf.repo))
+
+    return again(book, moved, before)
+
+
+def _of_day(book: OpenBook, call: LintCall, around: Beside) -> OpenBook:
+    """Add the day, and what lies round the book."""
+    bench = book.bench._replace(today=_today(call.on, book.bench.settings), beside=around)
+    return book._replace(bench=bench)
 
 
 def _with_clients(book: OpenBook) -> OpenBook:
@@ -52,31 +84,6 @@ def _today(on: str | None, settings: Settings) -> date:
         if on is not None:
             raise
         return date.today()
-
-
-def _staged(shelf: Index, before: Mapping[str, Job]) -> Wanted:
-    """Pick what the next commit changes, and the jobs that may be in the wrong by it.
-
-    All where it changes what every job is held to, or takes a file away.
-    """
-    changed = git.staged_names(shelf.repo, gone=True)
-    known = frozenset(shelf.below())
-    if any(name not in known or kind_of(name) in _FOR_ALL for name in changed):
-        return everything
-    return frozenset((*changed, *_leaning(shelf, before))).__contains__
-
-
-def _leaning(shelf: Index, before: Mapping[str, Job]) -> Iterator[str]:
-    """Yield the jobs that mention one that changed in what others ask of it."""
-    moved = [
-        job.id
-        for loaded in load_jobs(shelf, before)
-        if loaded.job and is_leaned_on(facts_of(job := before[loaded.path]), facts_of(loaded.job))
-    ]
-    yield from (path for path in mentioning(shelf.repo, "jobs", moved) if kind_of(path) == "job")
-
-
-_FOR_ALL = frozenset(("bench", "meters", "stock", "board"))
 
 
 def _both(first: Wanted, second: Wanted) -> Wanted:

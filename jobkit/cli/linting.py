@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.find import find_book
-from jobkit.book.git_tree import GitTree
 from jobkit.cli.output import deliver
-from jobkit.cli.repeated import Repeated
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.streams import colourful
 from jobkit.lint.report import Report
-from jobkit.pages.findings import FORMATS, Look
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.shelf import Shelf
 
 
 class LintCall(NamedTuple):
@@ -32,19 +32,31 @@ class LintCall(NamedTuple):
     since: str | None = None
 
 
-def run(call: LintCall) -> int:
-    """Lint as asked, print what was found, and return 1 where a finding stands in the way, else 0."""
-    if call.format not in FORMATS:
-        raise MisuseError(
-            f'there is no format "{call.format}" of lint', f"choose one of {', '.join(FORMATS)}"
-        )
-    colour = colourful(call.color)
-    roots = _roots(call)
-    report = _several(roots, call) if len(roots) > 1 else _of_one(roots[0], call)
+def run(call: LintCall, shelf: Shelf | None = None) -> int:
+    """Lint as asked, print what was found, and return 1 where a finding stands in the way, else 0.
+
+    `shelf` is that of the one book, where it is open already.
+    """
+    roots, colour = _roots(call), colourful(call.color)
+    if call.format != "text":
+        _known_format(call.format)
+    if len(roots) == 1 and not call.since:
+        # Git is asked first, so that it is at work while all else is loaded.
+        shelf = shelf or shelf_of(roots[0], staged=call.staged, rev=call.rev)
+    from jobkit.pages.findings import FORMATS, Look
+
+    report = _several(roots, call) if len(roots) > 1 else _of_one(roots[0], call, shelf)
     prefix = _prefix(roots[0], call.format) if len(roots) == 1 else ""
     look = Look(call.output is None and colour, prefix)
     deliver(FORMATS[call.format](report, look), call.output, call.format)
     return int(stops(report, strict=call.strict))
+
+
+def _known_format(name: str) -> None:
+    from jobkit.pages.findings import FORMATS
+
+    if name not in FORMATS:
+        raise MisuseError(f'there is no format "{name}" of lint', f"choose one of {', '.join(FORMATS)}")
 
 
 def stops(report: Report, *, strict: bool) -> bool:
@@ -70,7 +82,7 @@ def _several(roots: list[Path], call: LintCall) -> Report:
 
     files, findings = 0, []
     for name, root in zip(names_of(roots), roots, strict=True):
-        report = _one_state(root, call)
+        report = _one_state(root, call, shelf_of(root, staged=call.staged, rev=call.rev))
         files += report.files
         for one in report.findings:
             job = f"{name}/{one.job}" if one.job else ""
@@ -78,22 +90,21 @@ def _several(roots: list[Path], call: LintCall) -> Report:
     return Report(files, tuple(findings))
 
 
-def _of_one(root: Path, call: LintCall) -> Report:
-    return _history(root, call) if call.since else _one_state(root, call)
+def _of_one(root: Path, call: LintCall, shelf: Shelf | None) -> Report:
+    return _one_state(root, call, shelf) if shelf else _history(root, call)
 
 
-def _one_state(root: Path, call: LintCall) -> Report:
-    shelf = shelf_of(root, staged=call.staged, rev=call.rev)
-    repeated = Repeated(shelf, call.on) if isinstance(shelf, GitTree) and not call.paths else None
-    report = repeated.report() if repeated else None
-    if report is None:
-        # Whatever reads and judges takes longer to load than an answer that is kept.
-        from jobkit.cli.checking import check
+def _one_state(root: Path, call: LintCall, shelf: Shelf) -> Report:
+    from jobkit.book.git_tree import GitTree
 
-        report, zone = check(root, shelf, call)
-        if repeated:
-            repeated.keep(report, zone)
-    return report
+    if isinstance(shelf, GitTree) and not call.paths:
+        from jobkit.cli.repeated import report_of
+
+        return report_of(root, shelf, call)
+    # Whatever reads and judges takes longer to load than an answer that is kept.
+    from jobkit.cli.checking import check
+
+    return check(root, shelf, call)[0]
 
 
 def _history(root: Path, call: LintCall) -> Report:

@@ -6,8 +6,7 @@ import os
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.git_tree import open_tree
-from jobkit.book.shelf import Index, Revision, Shelf
+from jobkit.book.shelf import Index, Revision, Shelf, Tree
 from jobkit.cli.keeping import keep_for
 from jobkit.cli.quick import UNKEPT
 from jobkit.units.errors import MisuseError
@@ -21,12 +20,17 @@ def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> She
         shelf = Revision(root, rev) if rev else Index(root)
         shelf.keep = keep_for(shelf.repo)
         return shelf
-    repo = None if os.environ.get(UNKEPT) else _repo(root)
-    return open_tree(root, keep_for(repo), repo)
+    asking = None if os.environ.get(UNKEPT) else _asking(root)
+    if asking is None:
+        return Tree(root)
+    # Loaded while git is at work.
+    from jobkit.book.git_tree import GitTree
+
+    return GitTree(root, asking, keep_for(asking.repo))
 
 
-def _repo(root: Path) -> git.Repo | None:
+def _asking(root: Path) -> git.Asking | None:
     try:
-        return git.open_repo(root)
+        return git.Asking(git.open_repo(root))
     except git.GitError:
         return None  # a folder of files is a book too; whoever commits will hear from git itself

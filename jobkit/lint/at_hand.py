@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from typing import Any, TypeVar
 
@@ -48,6 +48,9 @@ class JobsAtHand:
         """Take in facts that are known already, by path: empty for a file that cannot be read."""
         self._packed.update(packed)
 
+    def _paths_named(self, job_id: str) -> Sequence[str]:
+        return self._by_name.get(job_id, ())
+
     def sharing_a_name(self) -> list[str]:
         """Name the files whose name another file has too."""
         if len(set(map(_stem, self._paths))) == len(self._paths):
@@ -56,7 +59,7 @@ class JobsAtHand:
 
     def named(self, job_id: str) -> tuple[Facts, ...]:
         """Give the facts of every job whose file has this name."""
-        return tuple(facts for path in self._by_name.get(job_id, ()) if (facts := self.at(path)))
+        return tuple(facts for path in self._paths_named(job_id) if (facts := self.at(path)))
 
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""

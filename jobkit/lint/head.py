@@ -39,13 +39,33 @@ class Head(NamedTuple):
     found: tuple[Any, ...] = ()
 
 
+class Was(NamedTuple):
+    """As much of an earlier head as tells whether a job is bound to what it was."""
+
+    blob: str
+    is_sent: bool
+    leans: bytes
+
+
 class Recent(NamedTuple):
     """What was checked since the whole book was kept.
 
-    The bench's own files by blob, its zone, and by path the head of a job as plain data, with the one it had in the
-    whole book (None where it was not there).
+    The bench's own files by blob, its zone, and by path the head of a job as plain data, with what it had been in the
+    whole book (`Was`; None where it was not there, or could not be read).
     """
 
     own: tuple[tuple[str, str], ...]
     zone: str
     heads: dict[str, tuple[Any, Any]]
+
+
+class Moved(NamedTuple):
+    """One job file whose content has changed: as it was when the book was linted, as it is, and in the last commit.
+
+    All are blob ids; `committed` is "" where that is neither asked for nor there.
+    """
+
+    path: str
+    was: str
+    blob: str
+    committed: str

@@ -19,7 +19,8 @@ from jobkit.book.shelf import Index, Revision, kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
-from jobkit.lint.head import DIGEST, NAME, RECENT, Head, Recent
+from jobkit.lint import marks
+from jobkit.lint.head import DIGEST, NAME, RECENT, Head, Recent, Was
 from jobkit.lint.registry import BOOK_CHECKS
 
 
@@ -147,7 +148,7 @@ def head_of(
     return Head(path, blob, held_to, facts.design, True, *seen, found)  # noqa: FBT003 - a row
 
 
-_RECENT = 200
+MANY_RECENT = 200
 """So many jobs may be kept beside the whole book."""
 
 _LEANED_ON = ("id", "fate", "serial", "received", "finished", "sent", "collected", "comeback_of")
@@ -165,7 +166,7 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
     known = len(looked.heads) - len(fresh)
     if not shelf.keep or isinstance(shelf, Index | Revision):
         return
-    if looked.before.heads and len(fresh) <= _RECENT:
+    if looked.before.heads and len(fresh) <= MANY_RECENT:
         _keep_recent(book, looked)
     if not is_worth_keeping(shelf, known, len(fresh)):
         return
@@ -174,6 +175,7 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
     }
     heads = {path: tuple(head) for path, head in looked.heads.items() if head.blob}
     shelf.keep.store(NAME, (looked.own, heads, plain))
+    shelf.keep.store(marks.NAME, marks.text_of(looked.heads.values()))
     rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
     keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)
 
@@ -183,10 +185,20 @@ def _keep_recent(book: OpenBook, looked: Looked) -> None:
     keep, before = book.shelf.keep, looked.before.heads
     if keep is None or not looked.fresh:
         return
+    heads = {path: (tuple(looked.heads[path]), _was(before.get(path))) for path in looked.fresh}
+    keep.store(RECENT, tuple(recent_of(book, heads)))
+
+
+def recent_of(book: OpenBook, heads: dict[str, tuple[Any, Any]]) -> Recent:
+    """Say of which book the heads of the few are."""
     own = tuple(
         (file.path, git.blob_id(file.content, book.shelf.hashing))
         for file in book.own
         if kind_of(file.path) != "clients"
     )
-    heads = {path: (tuple(looked.heads[path]), before.get(path)) for path in looked.fresh}
-    keep.store(RECENT, tuple(Recent(own, book.bench.settings.zone, heads)))
+    return Recent(own, book.bench.settings.zone, heads)
+
+
+def _was(row: Any) -> tuple[Any, ...] | None:
+    head = Head._make(row) if row else None
+    return tuple(Was(head.blob, head.is_sent, head.leans)) if head and head.is_read else None

@@ -17,11 +17,15 @@ class Commit(NamedTuple):
 
 
 class Report(NamedTuple):
-    """What lint found, and in how many files it looked; `commits` only where a history was looked at."""
+    """What lint found, and in how many files it looked; `commits` only where a history was looked at.
+
+    `across` are the files of jobs of which some rule across jobs spoke, waived or not.
+    """
 
     files: int
     findings: tuple[Finding, ...]
     commits: tuple[Commit, ...] = ()
+    across: frozenset[str] = frozenset()
 
     def count(self, level: str) -> int:
         """Count the findings of a level."""

@@ -81,7 +81,8 @@ def judged(
     across = findings_across(book, looked, jobs)
     findings += (one for found in across.values() for of_job in found.values() for one in of_job)
     settled = settle(book, findings, looked.heads.values())
-    return Report(len(own) + len(looked.heads), tuple(settled)), across
+    spoken_of = frozenset(path for found in across.values() for path, of_job in found.items() if of_job)
+    return Report(len(own) + len(looked.heads), tuple(settled), across=spoken_of), across
 
 
 def of_jobs(book: OpenBook, heads: Iterable[Head]) -> Iterator[Finding]:

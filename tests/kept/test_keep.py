@@ -37,7 +37,7 @@ def test_answers_are_kept_in_gits_folder_and_nowhere_else(book: Path, run: Run) 
     ).stdout
     run("--book", book, *LINT)
     run("--book", book, "week")
-    assert [path.name for path in kept(book)] == ["answer", "checks", "facts"]
+    assert [path.name for path in kept(book)] == ["answer", "checks", "facts", "marks"]
     after = subprocess.run(["git", "status", "--porcelain"], cwd=book, capture_output=True, check=True).stdout
     assert after == before == b""
 

@@ -5,13 +5,16 @@ run in a cleaned environment and fail with a `GitError` that says what, where an
 settings are not obeyed where they could start a program.
 """
 
-from jobkit.book.git.blobs import blob_id, read_blobs
+from jobkit.book.git.blobs import begin_blobs, blob_id, read_blobs
 from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
+from jobkit.book.git.listed import find as find_listed
+from jobkit.book.git.listed import find_below, find_named
 from jobkit.book.git.listing import (
     Entry,
     Swap,
     changed_names,
     changed_swaps,
+    entries,
     index_entries,
     new_names,
     staged_names,
@@ -22,10 +25,13 @@ from jobkit.book.git.listing import (
     untracked_names,
 )
 from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
+from jobkit.book.git.staged import AskingStaged, Change
 from jobkit.book.git.standing import Asking, Standing
 
 __all__ = [
     "Asking",
+    "AskingStaged",
+    "Change",
     "Entry",
     "GitError",
     "GitMissingError",
@@ -34,10 +40,15 @@ __all__ = [
     "Standing",
     "Swap",
     "UnknownRevisionError",
+    "begin_blobs",
     "blob_id",
     "cache_folder",
     "changed_names",
     "changed_swaps",
+    "entries",
+    "find_below",
+    "find_listed",
+    "find_named",
     "index_entries",
     "new_names",
     "open_repo",

@@ -30,16 +30,30 @@ def read_blobs(repo: Repo, blobs: Iterable[str]) -> Iterator[bytes | None]:
     Raises GitError where git itself fails.
     """
     wanted = list(blobs)
-    if not wanted:
-        return
+    if wanted:
+        yield from begin_blobs(repo, wanted)
+
+
+def begin_blobs(repo: Repo, wanted: list[str]) -> Iterator[bytes | None]:
+    """Ask git at once for contents that `read_blobs` gives, of at least one blob; they may be read later."""
     # Nobody reads complaints while contents flow; a full pipe of them would halt git.
     quiet = subprocess.DEVNULL
     process = call.start(["cat-file", "--batch", "--buffer"], repo.top, repo.environment(), stderr=quiet)
     # A second thread asks, so that neither side waits for the other with a full pipe.
     asker = threading.Thread(target=_ask_for, args=(process, wanted), daemon=True)
     asker.start()
+    contents = _contents(process, asker, len(wanted), repo)
+    # Begun, so that git is ended even if nobody reads on.
+    next(contents)
+    return contents
+
+
+def _contents(
+    process: "subprocess.Popen[bytes]", asker: threading.Thread, count: int, repo: Repo
+) -> Iterator[bytes | None]:
     try:
-        for _ in wanted:
+        yield None
+        for _ in range(count):
             yield _next_content(process, repo)
     finally:
         _end(process, asker)

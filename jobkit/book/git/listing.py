@@ -26,12 +26,17 @@ class Entry(NamedTuple):
 
 def index_entries(repo: Repo) -> tuple[Entry, ...]:
     """Return the files in the index; GIT_INDEX_FILE is obeyed, as a hook needs. Raises GitError."""
-    return tuple(_entries(repo, repo.ask("ls-files", "-s", "-z", *_below(repo))))
+    return entries(repo, repo.ask("ls-files", "-s", "-z", *_below(repo)))
 
 
 def tree_entries(repo: Repo, commit: str) -> tuple[Entry, ...]:
     """Return the files in a commit (id from `resolve`), none where it lacks the folder; raises GitError."""
-    return tuple(_entries(repo, repo.ask("ls-tree", "-r", "-z", "--full-tree", commit, *_below(repo))))
+    return entries(repo, repo.ask("ls-tree", "-r", "-z", "--full-tree", commit, *_below(repo)))
+
+
+def entries(repo: Repo, listing: bytes) -> tuple[Entry, ...]:
+    """Read a listing of the files in the index (`git ls-files -s -z`) or in a commit (`git ls-tree -r -z`)."""
+    return tuple(_entries(repo, listing))
 
 
 def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
@@ -55,27 +60,27 @@ class Swap(NamedTuple):
 
 def staged_swaps(repo: Repo) -> tuple[Swap, ...]:
     """Return the files in which the index differs from the last commit, as that has them. Raises GitError."""
-    return _swaps(repo, repo.ask("diff", "--cached", *_RAW, *_below(repo)))
+    return swaps(repo, repo.ask("diff", "--cached", *RAW, *_below(repo)))
 
 
 def changed_swaps(repo: Repo) -> tuple[Swap, ...]:
     """Return the files in which the working tree may differ from the index, as that has them. Raises GitError."""
     words = ["diff-files", "--raw", "-z", "--no-renames", "--no-abbrev", "-O/dev/null", *_below(repo)]
-    return _swaps(repo, call.ask(words, repo.top, {**repo.environment(), **_filters_off(repo)}))
+    return swaps(repo, call.ask(words, repo.top, {**repo.environment(), **_filters_off(repo)}))
 
 
 def tree_swaps(repo: Repo, before: str, after: str) -> tuple[Swap, ...]:
     """Return the files in which two commits (ids from `resolve`) differ, as the first has them. Raises GitError."""
-    return _swaps(repo, repo.ask("diff", *_RAW, before, after, *_below(repo)))
+    return swaps(repo, repo.ask("diff", *RAW, before, after, *_below(repo)))
 
 
 # Settings of the repository that would change the answer or start a program.
 _PLAIN = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null")
-_RAW = ("--raw", "-z", "--no-renames", "--no-abbrev", "--ignore-submodules=none", *_PLAIN)
+RAW = ("--raw", "-z", "--no-renames", "--no-abbrev", "--ignore-submodules=none", *_PLAIN)
 
 
-def _swaps(repo: Repo, listing: bytes) -> tuple[Swap, ...]:
-    """Read `:<mode> <mode> <blob> <blob> <status>`, path, and so on."""
+def swaps(repo: Repo, listing: bytes) -> tuple[Swap, ...]:
+    """Read what git prints with --raw and -z: `:<mode> <mode> <blob> <blob> <status>`, path, and so on."""
     words = iter(_split(listing))
     skip = len(repo.prefix)
     found = {}

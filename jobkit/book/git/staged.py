@@ -2,54 +2,77 @@
 
 import os
 import subprocess
+from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.book.git import call
+from jobkit.book.git.listing import RAW
 from jobkit.book.git.repo import Repo
 
-_PLAIN = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null", "--no-renames", "--no-abbrev")
+Words = tuple[str, ...]
+_DIFF: Words = ("diff", "--cached", *RAW)
+_LISTING: Words = ("ls-files", "-s", "-z")
 
 
 class Change(NamedTuple):
-    """One file that the next commit adds, changes or takes away; a blob is "" where there is no plain file."""
+    """One file that the next commit adds, changes or takes away; a blob is "" where there is no plain file.
+
+    `letter` is git's own: A, D, M, T, or U where it is not merged yet; git-diff(1), "RAW OUTPUT FORMAT".
+    """
 
     path: str
     was: str
     blob: str
+    letter: str
 
 
 class AskingStaged:
     """Git asked what is staged below a book, and what the whole of its index holds."""
 
     def __init__(self, repo: Repo) -> None:
-        """Ask; raises GitMissingError."""
-        self._repo = repo
-        below = ("--", repo.prefix) if repo.prefix else ()
-        self._diff = self._begin("diff", "--cached", "--raw", "-z", *_PLAIN, *below)
-        self._listing = self._begin("ls-files", "-s", "-z", *below)
+        """Ask nothing yet."""
+        self.repo = repo
+        self._below = ("--", repo.prefix) if repo.prefix else ()
+        self._begun: dict[Words, subprocess.Popen[bytes]] = {}
 
-    def _begin(self, *words: str) -> "subprocess.Popen[bytes]":
+    def begin(self) -> None:
+        """Ask both; raises GitMissingError."""
         quiet = subprocess.DEVNULL
-        return call.start(words, self._repo.top, self._repo.environment(), stdin=quiet, stderr=quiet)
+        for words in (_DIFF, _LISTING):
+            asked = (*words, *self._below)
+            self._begun[words] = call.start(
+                asked, self.repo.top, self.repo.environment(), stdin=quiet, stderr=quiet
+            )
 
+    def end(self) -> None:
+        """Put an end to what nobody has waited for."""
+        for process in self._begun.values():
+            process.kill()
+            process.communicate()
+        self._begun.clear()
+
+    def _answer(self, words: Words) -> bytes:
+        begun = self._begun.pop(words, None)
+        answer = begun.communicate()[0] if begun else b""
+        # Once more where git failed, for its complaint.
+        return answer if begun and not begun.returncode else self.repo.ask(*words, *self._below)
+
+    @cached_property
     def changes(self) -> tuple[Change, ...]:
-        """Wait for what is staged; paths are relative to the book. Raises GitError."""
-        answer, _ = self._diff.communicate()
-        if self._diff.returncode:
-            # Once more, for its complaint.
-            answer = self._repo.ask("diff", "--cached", "--raw", "-z", *_PLAIN)
-        words = os.fsdecode(answer).split("\0")[:-1]
-        skip = len(self._repo.prefix)
+        """What is staged; paths are relative to the book. Raises GitError."""
+        words = os.fsdecode(self._answer(_DIFF)).split("\0")[:-1]
+        skip = len(self.repo.prefix)
         return tuple(_change(*pair, skip) for pair in zip(words[::2], words[1::2], strict=True))
 
+    @cached_property
     def index(self) -> bytes:
-        """Wait for the files of the book as `git ls-files -s -z` prints them; nothing where git failed."""
-        return self._listing.communicate()[0]
+        """The files of the book as `git ls-files -s -z` prints them; raises GitError."""
+        return self._answer(_LISTING)
 
 
 def _change(head: str, path: str, skip: int) -> Change:
-    mode_was, mode, was, blob, _ = head[1:].split(" ")
-    return Change(path[skip:], _plain(mode_was, was), _plain(mode, blob))
+    mode_was, mode, was, blob, letter = head[1:].split(" ")
+    return Change(path[skip:], _plain(mode_was, was), _plain(mode, blob), letter)
 
 
 def _plain(mode: str, blob: str) -> str:

@@ -10,10 +10,12 @@ import re
 import subprocess
 from collections.abc import Iterator
 from contextlib import suppress
+from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book.git import call
+from jobkit.book.git.listing import Swap, staged_swaps, swaps
 from jobkit.book.git.repo import Repo
 
 
@@ -40,43 +42,88 @@ _SETTINGS = (
 _CONVERTING = {"core.autocrlf", "core.ignorecase", "core.precomposeunicode"}
 _AWAY = {"core.eol", "attr.tree"}
 
+_CHANGES = ("--raw", "-z", "--no-renames", "--no-abbrev", "--ignore-submodules=none", "-O/dev/null")
+
 _CONVERTED = re.compile(rb"(?<![-!\w])(?:text|eol|crlf|filter|ident|working-tree-encoding)\b")
 """Attributes that make git convert contents; see gitattributes(5)."""
 
 
 class Asking:
-    """Questions put to git that are being answered; `standing` waits for the answers."""
+    """Questions put to git that are being answered; each answer is waited for when somebody first needs it.
+
+    Which files may have changed is known sooner than which are new: git has to look into every folder for those.
+    """
 
     def __init__(self, repo: Repo) -> None:
         """Put them; raises GitMissingError."""
-        self._repo = repo
+        self.repo = repo
         below = ("--", repo.prefix) if repo.prefix else ()
         # Of all settings git is told where to look by its own rules, so this waits for nothing.
-        self._settings = self._begin("config", "-z", "--get-regexp", _SETTINGS)
-        self._listing = self._begin("ls-files", "-s", "-v", "-z", *below)
+        settings = self._begin("config", "-z", "--get-regexp", _SETTINGS)
+        # What takes longest comes first.
         self._others = self._begin("ls-files", "-o", "--directory", "-z", "--", f"{repo.prefix}jobs")
-        self._below = below
+        self._listing = self._begin("ls-files", "-s", "-v", "-z", *below)
+        self._settings = dict(_settings(_ended(settings) or b""))
+        filters_off = _without_filters(self._settings)
+        self._changes = self._begin("diff-files", *_CHANGES, *below, extra=filters_off)
+        self._head: subprocess.Popen[bytes] | None = None
 
-    def standing(self) -> Standing | None:
-        """Wait for git; None where it failed, or where only a look at every file tells what lies in the folder."""
-        settings = dict(_settings(_ended(self._settings) or b""))
-        words = ("diff-files", "--name-only", "-z", "--no-renames", "--ignore-submodules=none", "-O/dev/null")
-        changes = self._begin(*words, *self._below, extra=_without_filters(settings))
-        listing, others = _ended(self._listing), _ended(self._others)
-        changed = _ended(changes)
-        if listing is None or others is None or changed is None or _is_odd(listing):
+    def ask_head(self) -> None:
+        """Ask which commit is the last, too, so that `head` has to wait for nothing else."""
+        self._head = self._head or self._begin("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+
+    @cached_property
+    def listing(self) -> bytes | None:
+        """All files of the index, as in `Standing`; None where git failed, or where that tells too little."""
+        listing = _ended(self._listing)
+        return None if listing is None or _is_odd(listing) else listing
+
+    @cached_property
+    def changes(self) -> tuple[Swap, ...] | None:
+        """The files in which the working tree may differ from the index, as that has them; None where git failed."""
+        listing = _ended(self._changes)
+        return None if listing is None else swaps(self.repo, listing)
+
+    @cached_property
+    def changed(self) -> frozenset[str] | None:
+        """Tracked files that are gone or may have changed; None where git failed."""
+        if self.listing is None or self.changes is None:
             return None
-        names = frozenset((*self._names(changed), *self._unwatched(listing)))
-        trusted = _is_plain(settings) and not self._converts(settings)
-        return Standing(listing, names, tuple(self._names(others)), trusted)
+        return frozenset((*(one.path for one in self.changes), *self._unwatched(self.listing)))
+
+    @cached_property
+    def head(self) -> str:
+        """The id of the last commit, "" where there is none yet."""
+        self.ask_head()
+        assert self._head is not None
+        return (_ended(self._head) or b"").decode("ascii").strip()
+
+    @cached_property
+    def trusted(self) -> bool:
+        """Tell whether a file that has not changed has the content of its blob."""
+        return _is_plain(self._settings) and not self._converts(self._settings)
+
+    @cached_property
+    def standing(self) -> Standing | None:
+        """Wait for all; None where git failed, or where only a look at every file tells what lies in the folder."""
+        listing, changes, others = self.listing, self.changes, _ended(self._others)
+        changed = self.changed
+        if listing is None or changes is None or changed is None or others is None:
+            return None
+        return Standing(listing, changed, tuple(self._names(others)), self.trusted)
+
+    @cached_property
+    def staged(self) -> tuple[Swap, ...]:
+        """The files in which the index differs from the last commit, as that has them; raises GitError."""
+        return staged_swaps(self.repo)
 
     def _begin(self, *words: str, extra: dict[str, str] | None = None) -> "subprocess.Popen[bytes]":
         quiet = subprocess.DEVNULL
-        environment = {**self._repo.environment(), **(extra or {})}
-        return call.start(words, self._repo.top, environment, stdin=quiet, stderr=quiet)
+        environment = {**self.repo.environment(), **(extra or {})}
+        return call.start(words, self.repo.top, environment, stdin=quiet, stderr=quiet)
 
     def _names(self, listing: bytes) -> Iterator[str]:
-        skip = len(self._repo.prefix)
+        skip = len(self.repo.prefix)
         return (name[skip:] for name in os.fsdecode(listing).split("\0")[:-1])
 
     def _unwatched(self, listing: bytes) -> Iterator[str]:
@@ -85,7 +132,7 @@ class Asking:
             return
         for line in listing.split(b"\0"):
             if line and not line.startswith(b"H "):
-                yield os.fsdecode(line.partition(b"\t")[2])[len(self._repo.prefix) :]
+                yield os.fsdecode(line.partition(b"\t")[2])[len(self.repo.prefix) :]
 
     def _converts(self, settings: dict[str, str]) -> bool:
         """Tell whether any file of attributes that counts for job files speaks of conversion."""
@@ -99,11 +146,11 @@ class Asking:
         home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
         yield Path(settings.get("core.attributesfile") or home / "git" / "attributes").expanduser()
         yield Path("/etc/gitattributes")
-        yield Path(self._repo.common_dir, "info", "attributes")
-        folder = Path(self._repo.top, self._repo.prefix)
-        yield Path(self._repo.top, ".gitattributes")
-        for part in range(len(Path(self._repo.prefix).parts)):
-            yield Path(self._repo.top, *Path(self._repo.prefix).parts[: part + 1], ".gitattributes")
+        yield Path(self.repo.common_dir, "info", "attributes")
+        folder = Path(self.repo.top, self.repo.prefix)
+        yield Path(self.repo.top, ".gitattributes")
+        for part in range(len(Path(self.repo.prefix).parts)):
+            yield Path(self.repo.top, *Path(self.repo.prefix).parts[: part + 1], ".gitattributes")
         yield folder / "jobs" / ".gitattributes"
         with suppress(OSError), os.scandir(folder / "jobs") as years:
             yield from [Path(year.path, ".gitattributes") for year in years]

@@ -1,0 +1,70 @@
+"""One file found in a long listing of the index, without reading the rest of it.
+
+A listing is what `git ls-files -s -z` prints, with or without the tags of `-v`: `<mode> <blob> <stage>TAB<path>`, each
+ended by NUL, in the order of the paths' bytes; git-ls-files(1), gitformat-index(5).
+"""
+
+import os
+from collections.abc import Iterator
+from typing import NamedTuple
+
+
+class Listed(NamedTuple):
+    """A file of a listing, its path with the prefix of the book; `stage` is 0 but in an unfinished merge."""
+
+    path: str
+    mode: str
+    blob: str
+    stage: int
+
+    @property
+    def is_plain(self) -> bool:
+        """Tell whether it is a plain file and merged, so that its blob is its content."""
+        return self.mode.startswith("100") and not self.stage
+
+
+def find(listing: bytes, path: str) -> Listed | None:
+    """Find a file by its whole path; of a file in several stages the first is found."""
+    found = next(find_below(listing, path), None)
+    return found if found and found.path == path else None
+
+
+def find_below(listing: bytes, start: str) -> Iterator[Listed]:
+    """Find the files whose whole paths begin with `start`, in order."""
+    wanted = os.fsencode(start)
+    at = _first(listing, wanted)
+    while at < len(listing):
+        tab, end = listing.index(b"\t", at), listing.index(b"\0", at)
+        if not listing.startswith(wanted, tab + 1, end):
+            return
+        yield _read(listing, at, tab, end)
+        at = end + 1
+
+
+def find_named(listing: bytes, name: str) -> Iterator[Listed]:
+    """Find the files with a name, whatever folder they lie in, but for the top; in order."""
+    mark = b"/" + os.fsencode(name) + b"\0"
+    at = listing.find(mark)
+    while at >= 0:
+        start = listing.rfind(b"\0", 0, at) + 1
+        yield _read(listing, start, listing.index(b"\t", start), at + len(mark) - 1)
+        at = listing.find(mark, at + 1)
+
+
+def _first(listing: bytes, path: bytes) -> int:
+    """Find where the first line begins whose path is not less than `path`, by halves."""
+    low, high = 0, len(listing)
+    while low < high:
+        middle = (low + high) // 2
+        start = max(listing.rfind(b"\0", low, middle) + 1, low)
+        end = listing.index(b"\0", start)
+        if listing[listing.index(b"\t", start) + 1 : end] < path:
+            low = end + 1
+        else:
+            high = start
+    return low
+
+
+def _read(listing: bytes, start: int, tab: int, end: int) -> Listed:
+    mode, blob, stage = listing[start:tab].decode("ascii").split(" ")[-3:]
+    return Listed(os.fsdecode(listing[tab + 1 : end]), mode, blob, int(stage))

@@ -1,0 +1,164 @@
+"""A few jobs changed since the last lint are checked again, and all else is taken over: the answer is a fresh one."""
+
+from __future__ import annotations
+
+import os
+import random
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from jobkit.book import facts as book_facts
+from jobkit.cli import checking
+from jobkit.hook import main as hook
+from tests.book.repo import GitRepo, forget_git_settings
+from tests.conftest import Run
+from tests.kept import changes
+from tests.kept.changes import Upheaval
+from tests.kept.test_same_answers import opened, without_remarks
+
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "2"))
+STEPS = 3 * int(os.environ.get("JOBKIT_TEST_STEPS", "6"))
+
+LINT = ("lint", "--format", "json", "--on", "2026-11-20")
+
+# Not edit_without_a_trace: within the second in which git looked at a file, it cannot see that.
+AT_THE_BENCH = (
+    *(changes.edit_a_word, changes.edit_a_word, changes.edit_a_word),
+    *(changes.add_an_entry, changes.add_an_entry),
+    *(changes.touch_with_old_times, changes.undo_by_checkout, changes.add_all, changes.commit),
+)
+
+
+@pytest.fixture(autouse=True)
+def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    forget_git_settings(monkeypatch)
+
+
+@pytest.fixture
+def repo(tmp_path: Path, run: Run) -> GitRepo:
+    made = opened(tmp_path)
+    run("--book", made.root, *LINT)
+    return made
+
+
+@pytest.fixture
+def anew(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Note each time that all jobs are gone through."""
+    noted: list[str] = []
+    check = checking.check
+
+    def noting(*args: object) -> object:
+        noted.append("anew")
+        return check(*args)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(checking, "check", noting)
+    return noted
+
+
+def same(repo: GitRepo, run: Run, *what: object) -> None:
+    """Hold the answer to one without anything kept."""
+    words = ("--book", repo.root, *LINT)
+    assert without_remarks(run(*words)) == without_remarks(run("--no-cache", *words)), what
+
+
+@pytest.mark.parametrize("seed", range(SEEDS))
+def test_an_hour_at_the_bench(
+    seed: int, repo: GitRepo, run: Run, anew: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if seed % 2:
+        monkeypatch.setattr(book_facts, "_SMALL", 0)
+    up = Upheaval(repo, seed)
+    happened: list[str] = []
+    spared = 0
+    for step in range(STEPS):
+        change = up.dice.choice(AT_THE_BENCH)
+        change(up)
+        happened.append(change.__name__)
+        if up.dice.random() < 0.1:
+            happened.append(up.next())
+        anew.clear()
+        same(repo, run, seed, step, happened)
+        spared += len(anew) == 1  # for the one without anything kept
+    assert spared, happened
+
+
+def job(repo: GitRepo, name: str) -> Path:
+    return repo.root / f"jobs/2026/{name}.toml"
+
+
+def add(text: str) -> Callable[[str], str]:
+    return lambda was: f"{was}\n{text}\n"
+
+
+REMARK = add("# seen")
+WORK = add('[[work]]\nat = 2026-11-18T10:00:00\nminutes = 5\ndid = "inspect"\n')
+DONOR = add('[[used]]\nat = 2026-11-01T10:00:00\npart = "U6"\nfrom = "K26-0016"\n')
+SLIP = add('[[reading]]\nat = 2026-11-18T10:00:00\npoint = "V12"\nkind = "resistance"\nvalue = "9 kg"\n')
+FUTURE = add('[[work]]\nat = 2031-11-18T10:00:00\nminutes = 5\ndid = "inspect"\n')
+NO_FILE = add('[[seen]]\nat = 2026-11-18T10:00:00\ncheck = "smell"\nlog = "nowhere.csv"\n')
+WAIVED = add('[[waive]]\nrule = "date-future"\nwhy = "seen"\n')
+
+OTHERS_ARE_LEFT = {
+    "a remark": (REMARK,),
+    "work": (WORK,),
+    "a slip": (SLIP,),
+    "a slip, taken back": (SLIP, lambda was: was[: was.rindex("\n\n[[reading]]")]),
+    "the future": (FUTURE,),
+    "a file that is not there": (NO_FILE,),
+    "a finding, then waived": (FUTURE, WAIVED),
+}
+
+
+@pytest.mark.parametrize("steps", OTHERS_ARE_LEFT.values(), ids=OTHERS_ARE_LEFT)
+@pytest.mark.parametrize("name", ["K26-0051", "K26-0018"], ids=["here", "sent"])
+def test_only_what_changed_is_checked(
+    steps: tuple[Callable[[str], str], ...], name: str, repo: GitRepo, run: Run, anew: list[str]
+) -> None:
+    path = job(repo, name)
+    for step in steps:
+        path.write_text(step(path.read_text("utf-8")), "utf-8")
+        anew.clear()
+        same(repo, run)
+        assert anew == ["anew"]  # without anything kept
+
+
+def test_what_others_lean_on_has_all_gone_through(repo: GitRepo, run: Run, anew: list[str]) -> None:
+    path = job(repo, "K26-0051")
+    path.write_text(DONOR(path.read_text("utf-8")), "utf-8")
+    same(repo, run)
+    assert anew == ["anew", "anew"]
+
+
+def test_the_hook_knows_what_was_checked_again(
+    repo: GitRepo,
+    run: Run,
+    anew: list[str],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    path = next(
+        path
+        for path in sorted(repo.root.glob("jobs/2026/*.toml"))
+        if "\nsent" not in path.read_text("utf-8") and path.stem not in run("--book", repo.root, *LINT).out
+    )
+    path.write_text(REMARK(path.read_text("utf-8")), "utf-8")
+    anew.clear()
+    run("--book", repo.root, "lint", "--on", "2026-11-20")
+    run("--book", repo.root, *LINT)
+    assert anew == []
+    repo.git("add", "-A")
+    monkeypatch.chdir(repo.root)
+    monkeypatch.setattr("jobkit.cli.linting.run", lambda *_: pytest.fail("the rules were asked"))
+    capsys.readouterr()
+    assert hook([]) == 0
+    assert capsys.readouterr().out == "1 file: nothing found\n"
+
+
+def test_many_changes_at_once_have_all_gone_through(repo: GitRepo, run: Run, anew: list[str]) -> None:
+    dice = random.Random(1)  # noqa: S311 - a dice, not a key
+    for path in dice.sample(sorted(repo.root.glob("jobs/2026/*.toml")), 25):
+        path.write_text(REMARK(path.read_text("utf-8")), "utf-8")
+    same(repo, run)
+    assert anew == ["anew", "anew"]
