@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Place
-from jobkit.jobs.job import Job, Price
+from jobkit.jobs.job import Dates, Job, Price
 from jobkit.jobs.money import Money, MoneyError, total
 from jobkit.lint.currencies import named, sums
 from jobkit.lint.registry import Found, rule
@@ -22,7 +23,6 @@ _HOURS = 1000
 """No repair is worth so many hours of the bench's. (Common practice, no source.)"""
 
 _ENDS = ("finished", "paid", "sent", "collected")
-"""The days on which a job is charged or over, whichever comes first."""
 
 
 @rule("warning")
@@ -120,14 +120,17 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
-    dates = job.dates
-    for index, agreement in enumerate(job.price.agreed if job.price else ()):
-        day, name = min(
-            ((getattr(dates, name), name) for name in _ENDS if getattr(dates, name)), default=(None, "")
-        )
-        if agreement.on and day and agreement.on > day:
+    ended = _first_end(job.dates)
+    for index, agreement in enumerate(job.price.agreed if job.price and ended else ()):
+        if ended and agreement.on and agreement.on > ended[0]:
+            day, name = ended
             message = f"agreed on {agreement.on}, after the job was {name} ({day})"
             yield Found(("price", "agreed", index, "on"), "on", message, f"correct on, or {name}")
+
+
+def _first_end(dates: Dates) -> tuple[date, str] | None:
+    """Tell on which day a job was charged or over first, and which date says so."""
+    return min(((day, name) for name in _ENDS if (day := getattr(dates, name))), default=None)
 
 
 @rule("warning")
