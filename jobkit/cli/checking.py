@@ -18,7 +18,6 @@ from jobkit.book.paths import Paths
 from jobkit.book.shelf import Index, Shelf, Tree, kind_of
 from jobkit.book.untracked import Untracked
 from jobkit.cli.clock import day
-from jobkit.cli.named_files import Wanted, named
 from jobkit.cli.staged import staged
 from jobkit.jobs.bench import Beside
 from jobkit.jobs.finding import Finding
@@ -33,6 +32,7 @@ from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.cli.linting import LintCall
+    from jobkit.cli.named_files import Wanted
 
 
 _FEW = 50
@@ -41,7 +41,7 @@ _FEW = 50
 
 def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
     """Check what lies on a shelf, and say in which time zone the bench is."""
-    wanted = named(shelf, root, call.paths)
+    wanted = _named(shelf, root, call)
     picked = staged(shelf) if isinstance(shelf, Index) else None
     if isinstance(shelf, Index) and picked:
         wanted = _both(wanted, picked.paths.__contains__)
@@ -51,6 +51,15 @@ def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
             return lint_few(book, shelf, wanted, jobs), book.bench.settings.zone
     book = _of_day(_with_clients(open_book(shelf)), call, beside(root, shelf))
     return lint(book, wanted), book.bench.settings.zone
+
+
+def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
+    if not call.paths:
+        return lambda _path: True
+    # The hook, and a lint of all, name no files.
+    from jobkit.cli.named_files import named
+
+    return named(shelf, root, call.paths)
 
 
 def check_again(shelf: GitTree, call: LintCall, moved: Mapping[str, Moved]) -> list[Finding] | None:

@@ -61,8 +61,8 @@ def report_of(root: Path, shelf: GitTree, call: LintCall) -> Report:
     known = _load(shelf)
     if known and _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
         known = None
-    if not known or _has_moved(shelf, known.loose):
-        # Git is still looking for new files: time to load what will be needed.
+    if not known or _differs(shelf, known.loose):
+        # Git is still at work: time to load what will be needed.
         import jobkit.cli.checking  # noqa: F401
     around = _around(shelf)
     if known and around and around == known.around:
@@ -106,7 +106,8 @@ def _again(shelf: GitTree, call: LintCall, known: Answer, moved: Mapping[str, Mo
     from jobkit.cli.checking import check_again
 
     found = check_again(shelf, call, moved)
-    if found is None or shelf.lying is None:
+    # What was changed meanwhile may have been seen or not.
+    if found is None or shelf.lying is None or _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
         return None
     others = (Finding._make(one) for one in known.findings)
     findings = in_order((*(one for one in others if one.file not in moved), *found))
@@ -115,8 +116,14 @@ def _again(shelf: GitTree, call: LintCall, known: Answer, moved: Mapping[str, Mo
     return answer
 
 
-def _has_moved(shelf: GitTree, then: Mapping[str, str]) -> bool:
-    """Tell whether a tracked job certainly has another content than then; git has not yet told of new files."""
+def _differs(shelf: GitTree, then: Mapping[str, str]) -> bool:
+    """Tell whether some job certainly has another content than then, as soon as that can be told.
+
+    Who has a job on the bench looks at it again and again: those seen changed are looked at without git's help. Then
+    git is asked which tracked files have changed; it takes longer to tell which are new.
+    """
+    if len(then) <= _MANY and not shelf.is_still(then):
+        return True
     now = shelf.loose
     tracked = [path for path in {*then, *now} if path in now or shelf.listed_blob(path)]
     return any(_blob(shelf, path, then) != _blob(shelf, path, now) for path in tracked)

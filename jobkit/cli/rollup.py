@@ -6,18 +6,18 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import typer
 
-from jobkit.book.facts import all_facts
-from jobkit.book.load import OpenBook, open_book
 from jobkit.cli.options import book_folders, day
 from jobkit.cli.shelves import shelf_of
 from jobkit.cli.streams import say
-from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts
-from jobkit.reckon.several import in_book
+
+if TYPE_CHECKING:
+    from jobkit.book.load import OpenBook
+    from jobkit.jobs.bench import Bench
+    from jobkit.jobs.facts import Facts
 
 
 class RollUp(NamedTuple):
@@ -37,8 +37,19 @@ def roll_up(ctx: typer.Context, books: list[str] | None, rev: str | None, on: st
     folders = tuple(dict.fromkeys(book_folders(ctx, books)))
     benches = tuple(_bench(folder, rev) for folder in folders)
     if len(benches) > 1:
+        from jobkit.reckon.several import in_book
+
         benches = tuple(in_book(name, bench) for name, bench in zip(names_of(folders), benches, strict=True))
     return RollUp(day(on, benches[0].settings), benches)
+
+
+def open_at(folder: Path, rev: str | None) -> OpenBook:
+    """Open a book as it lies in its folder, or as of a revision."""
+    shelf = shelf_of(folder, rev=rev)
+    # Git has been asked what lies there, and answers while what reads it is loaded.
+    from jobkit.book.load import open_book
+
+    return open_book(shelf)
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:
@@ -53,6 +64,8 @@ def names_of(folders: Sequence[Path]) -> list[str]:
 
 def facts_told(opened: OpenBook) -> tuple[Facts, ...]:
     """Give the facts of all jobs, and say where an answer from them goes without files that could not be read."""
+    from jobkit.book.facts import all_facts
+
     facts = all_facts(opened)
     lost = len(opened.job_paths) - len(facts)
     if lost:
@@ -63,5 +76,5 @@ def facts_told(opened: OpenBook) -> tuple[Facts, ...]:
 
 
 def _bench(folder: Path, rev: str | None) -> Bench:
-    opened = open_book(shelf_of(folder, rev=rev))
+    opened = open_at(folder, rev)
     return opened.bench._replace(facts=facts_told(opened))

@@ -37,9 +37,7 @@ def earnings(
 
     Billed without tax and shipping, less parts at cost, over bench time.
     """
-    from jobkit.book.load import open_book
-    from jobkit.cli.rollup import facts_told
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import facts_told, open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.earnings import earnings_page
     from jobkit.reckon.asof import facts_as_of
@@ -47,7 +45,7 @@ def earnings(
 
     if by not in BY:
         raise MisuseError(f'earnings cannot be grouped by "{by}"', f"choose one of {', '.join(BY)}")
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    opened = open_at(one_book(ctx, book), rev)
     bench = opened.bench
     today = day(on, bench.settings)
     first: date | None = day(since, bench.settings) if since else None

@@ -32,13 +32,12 @@ def pick_up(
 
     Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
     """
-    from jobkit.book.load import open_book
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.pick_up import next_page
     from jobkit.reckon.pick_up import picks
 
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    opened = open_at(one_book(ctx, book), rev)
     today = day(on, opened.bench.settings)
     show_page(
         next_page(opened.bench.settings.name, picks(_open_jobs(opened, today), opened.bench), today),

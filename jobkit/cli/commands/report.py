@@ -30,17 +30,16 @@ def report(
     it is no legal advice.
     """
     from jobkit.book.facts import all_facts
-    from jobkit.book.load import open_book
     from jobkit.cli.client_asked import client_asked
     from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.report import report_page
     from jobkit.reckon.asof import job_as_of, known_on
     from jobkit.reckon.paper import paper
     from jobkit.reckon.warranty import cover
 
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    opened = open_at(one_book(ctx, book), rev)
     settings = opened.bench.settings
     today = day(on, settings)
     asked = job_asked(opened, job)

@@ -40,16 +40,15 @@ def show(
     With --design, show what is known of a board design instead.
     """
     from jobkit.book.choose import design_named
-    from jobkit.book.load import open_book
     from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.design import design_page
     from jobkit.pages.job import job_page
 
     if (job is None) == (design is None):
         raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    opened = open_at(one_book(ctx, book), rev)
     if design is not None:
         show_page(design_page(design_named(opened.bench, design)), form, output, color)
     elif job is not None:

@@ -37,9 +37,7 @@ def stock(
 
     `jobkit stock count ITEM N` writes down a count.
     """
-    from jobkit.book.load import open_book
-    from jobkit.cli.rollup import facts_told
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import facts_told, open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.donors import donors_page
     from jobkit.pages.stock import reorder_page, stock_page
@@ -52,7 +50,7 @@ def stock(
         return
     if reorder and donors:
         raise MisuseError("--reorder and --donors are two lists", "ask for one of them")
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    opened = open_at(one_book(ctx, book), rev)
     bench = opened.bench
     today = day(on, bench.settings)
     known = facts_as_of(facts_told(opened), today)

@@ -53,9 +53,7 @@ def usual(
     book: Books = None,
 ) -> None:
     """Show what good boards of a design read, point by point, from the last proof readings of finished jobs."""
-    from jobkit.book.load import open_book
-    from jobkit.cli.rollup import facts_told
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import facts_told, open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.usual import usual_page
     from jobkit.pages.usual_data import UsualView
@@ -67,7 +65,7 @@ def usual(
             "--write changes the working tree, and --rev reads a revision", "leave one of them out"
         )
     root = one_book(ctx, book)
-    opened = open_book(shelf_of(root, rev=rev))
+    opened = open_at(root, rev)
     as_of = day(on, opened.bench.settings)
     facts = facts_as_of(facts_told(opened), as_of)
     name = _name(opened.bench, facts, design)

@@ -27,16 +27,14 @@ def warranty(
 
     Local law may give more than this paper; it is no legal advice.
     """
-    from jobkit.book.load import open_book
     from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.rollup import facts_told
-    from jobkit.cli.shelves import shelf_of
+    from jobkit.cli.rollup import facts_told, open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.warranty import warranty_page
     from jobkit.reckon.asof import known_on
     from jobkit.reckon.warranty import comebacks, cover
 
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    opened = open_at(one_book(ctx, book), rev)
     settings = opened.bench.settings
     today = day(on, settings)
     which = job_asked(opened, job).id
