@@ -10,7 +10,6 @@ import marshal
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from tempfile import TemporaryFile
 from typing import IO, Any
 
 _WORTH_IT = 200
@@ -51,6 +50,8 @@ def _processes() -> int:
 
 def _begin(work: Callable[[Sequence[str]], Iterator[Any]], share: Sequence[str]) -> tuple[int, IO[bytes]]:
     """Fork a process that does a share and writes the outcome to a file without a name."""
+    from tempfile import TemporaryFile  # noqa: PLC0415 - most calls have not that much to do
+
     file = TemporaryFile()  # noqa: SIM115 - closed by the reader
     sys.stdout.flush()
     sys.stderr.flush()

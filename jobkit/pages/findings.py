@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.report import Commit, Report
-from jobkit.pages.data import Data, as_json
 from jobkit.pages.github import as_commands
 from jobkit.pages.paint import Paint
 from jobkit.units.errors import in_one_line
+
+if TYPE_CHECKING:
+    from jobkit.pages.data import Data
 
 
 class Look(NamedTuple):
@@ -39,6 +41,9 @@ def as_lines(report: Report, look: Look) -> str:
 
 def as_data(report: Report, _look: Look) -> str:
     """Write the findings as one JSON object."""
+    # Loaded only here, as for SARIF: what writes data takes longer to load than lines to be written.
+    from jobkit.pages.data import as_json  # noqa: PLC0415
+
     data: Data = {
         "files": report.files,
         "errors": report.count("error"),

@@ -23,10 +23,9 @@ STEPS = 3 * int(os.environ.get("JOBKIT_TEST_STEPS", "6"))
 
 LINT = ("lint", "--format", "json", "--on", "2026-11-20")
 
-# Not edit_without_a_trace: within the second in which git looked at a file, it cannot see that.
 AT_THE_BENCH = (
     *(changes.edit_a_word, changes.edit_a_word, changes.edit_a_word),
-    *(changes.add_an_entry, changes.add_an_entry),
+    *(changes.add_an_entry, changes.add_an_entry, changes.edit_without_a_trace),
     *(changes.touch_with_old_times, changes.undo_by_checkout, changes.add_all, changes.commit),
 )
 
