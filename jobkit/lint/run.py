@@ -149,7 +149,16 @@ def check_job(loaded: Loaded, bench: Bench) -> Checked:
             founds = [*check(job, bench)]
             if founds:  # of most rules there are none
                 found += _of_job(made, job, founds)
-    return Checked(facts_of(job) if job else None, (*said, *located(found, loaded.content)))
+    facts = facts_of(job) if job else None
+    return Checked(facts, (*said, *_located(found, facts, loaded.content)))
+
+
+def _located(found: list[Finding], job: Waiving | None, content: bytes) -> list[Finding]:
+    """Give findings their lines, but for those that the job waives: nobody is told where they stand."""
+    if not job or not job.waives:
+        return located(found, content)
+    told = [one for one in found if not is_waived(one, job)]
+    return [*located(told, content), *(one for one in found if is_waived(one, job))]
 
 
 def live_findings(glance: Glance, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:
@@ -252,11 +261,13 @@ def _settled(findings: list[Finding], waiving: list[Head], book: OpenBook) -> It
 
 def unwaived(job: Waiving, findings: Iterable[Finding]) -> Iterator[Finding]:
     """Leave out the findings that a job waives: all of a rule, or those about one thing."""
-    rules = all_rules()
-    for finding in findings:
-        waivers = {(finding.rule, ""), (finding.rule, finding.about)}
-        if not rules[finding.rule].waivable or waivers.isdisjoint(job.waives):
-            yield finding
+    return (finding for finding in findings if not is_waived(finding, job))
+
+
+def is_waived(finding: Finding, job: Waiving) -> bool:
+    """Tell whether a job waives a finding."""
+    waivers = {(finding.rule, ""), (finding.rule, finding.about)}
+    return all_rules()[finding.rule].waivable and not waivers.isdisjoint(job.waives)
 
 
 def _moved(findings: Iterable[Finding], habit: Lint) -> Iterator[Finding]:
