@@ -62,7 +62,9 @@ def lint(
     looked = _look(book, paths, kept, jobs)
     jobs.put_packed(looked.fresh)
     report, across = judged(book, wanted, looked, jobs)
-    if kept is None and jobs.are_whole:
+    is_kept = kept is None and jobs.are_whole
+    del jobs  # all their facts: as much as keeping takes
+    if is_kept:
         keep_look(book, looked, across)
     return report
 
