@@ -51,6 +51,12 @@ def content_id(loaded: Loaded, shelf: Shelf) -> str:
     return git.blob_id(loaded.content, shelf.hashing) if loaded.content and shelf.keep else ""
 
 
+def read_facts_ahead(shelf: Shelf) -> None:
+    """Load what is kept of facts before git has said which of it still counts."""
+    if shelf.keep:
+        shelf.keep.read_ahead(_NAME)
+
+
 def known_rows(shelf: Shelf, paths: Iterable[str]) -> dict[str, Row]:
     """Give what is kept of those files whose content is still the same."""
     kept = (shelf.keep.load(_NAME) if shelf.keep else None) or {}

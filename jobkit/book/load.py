@@ -63,6 +63,14 @@ def open_book(shelf: Shelf) -> OpenBook:
     return open_own(shelf, frozenset(paths), tuple(path for path in paths if kind_of(path) == "job"))
 
 
+def open_for_jobs(shelf: Shelf) -> OpenBook:
+    """Open a book of whose files none but those of jobs and the bench's own will be asked for."""
+    # What git has to be asked for comes last.
+    book = open_own(shelf, frozenset())
+    jobs = shelf.job_paths()
+    return book._replace(bench=book.bench._replace(paths=frozenset(jobs)), job_paths=jobs)
+
+
 def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> OpenBook:
     """Read the bench's own files of a book of which all files, and those of jobs, are known by their paths."""
     own = _OwnFiles(shelf, shelf.own_paths())

@@ -33,6 +33,9 @@ class Shelf(Protocol):
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted, unreadable ones too; raises ShelfError, GitError."""
 
+    def job_paths(self) -> tuple[str, ...]:
+        """Return the files of jobs, sorted; raises ShelfError, GitError."""
+
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted: settings, meters, stock, clients, board files."""
 
@@ -76,6 +79,10 @@ class Tree:
             if is_folder:
                 found += self._year(year)
         return tuple(sorted(found))
+
+    def job_paths(self) -> tuple[str, ...]:
+        """Return the files of jobs, sorted."""
+        return tuple(path for path in self.paths() if kind_of(path) == "job")
 
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted."""

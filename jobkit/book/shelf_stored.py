@@ -55,6 +55,10 @@ class _Stored(ABC):
         """Return the files of the book, sorted; raises GitError."""
         return tuple(sorted(path for path in self._entries if kind_of(path) != "other"))
 
+    def job_paths(self) -> tuple[str, ...]:
+        """Return the files of jobs, sorted; raises GitError."""
+        return tuple(sorted(path for path in self._entries if kind_of(path) == "job"))
+
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted; raises GitError."""
         own = (path for path in self._entries if path in BY_NAME or path.startswith("boards/"))

@@ -44,12 +44,14 @@ def roll_up(ctx: typer.Context, books: list[str] | None, rev: str | None, on: st
 
 
 def open_at(folder: Path, rev: str | None) -> OpenBook:
-    """Open a book as it lies in its folder, or as of a revision."""
+    """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
     shelf = shelf_of(folder, rev=rev)
-    # Git has been asked what lies there, and answers while what reads it is loaded.
-    from jobkit.book.load import open_book
+    # Git has been asked what lies there, and answers while what its answer is not needed for is done.
+    from jobkit.book.facts import read_facts_ahead
+    from jobkit.book.load import open_for_jobs
 
-    return open_book(shelf)
+    read_facts_ahead(shelf)
+    return open_for_jobs(shelf)
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:

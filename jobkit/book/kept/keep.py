@@ -39,9 +39,16 @@ class Keep:
         self._folder = folder
         self._complain = complain
         self._complained = False
+        self._ahead: dict[str, Any] = {}
+
+    def read_ahead(self, name: str) -> None:
+        """Load what will be asked for under a name, while others are at work."""
+        self._ahead[name] = self.load(name)
 
     def load(self, name: str) -> Any:
         """Give what is kept under a name, plain data; None where there is nothing that counts."""
+        if name in self._ahead:
+            return self._ahead.pop(name)
         path = self._folder / name
         try:
             data = path.read_bytes()

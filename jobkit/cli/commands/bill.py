@@ -45,15 +45,16 @@ def bill(
     A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
     private/clients.toml, and never with --rev. This is no tax or legal advice.
     """
+    from jobkit.book.load import open_book
     from jobkit.cli.client_asked import client_asked
     from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.rollup import open_at
+    from jobkit.cli.shelves import shelf_of
     from jobkit.cli.show_page import show_page
     from jobkit.pages.bill import bill_page
     from jobkit.pages.bill_words import BillView
     from jobkit.reckon.bill import bill as make_out
 
-    opened = open_at(one_book(ctx, book), rev)
+    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)
     facts = _facts(opened, job_asked(opened, job), today, breakdown=breakdown)

@@ -39,13 +39,14 @@ def trail(
     """
     from jobkit.book import git
     from jobkit.book.history import history
-    from jobkit.cli.rollup import open_at
+    from jobkit.book.load import open_book
+    from jobkit.cli.shelves import shelf_of
     from jobkit.cli.show_page import show_page
     from jobkit.pages.trail import Trail, trail_page
     from jobkit.reckon.trail import trail as told
 
     root = one_book(ctx, book)
-    opened = open_at(root, rev)
+    opened = open_book(shelf_of(root, rev=rev))
     repo = git.open_repo(root)
     commit = git.resolve(repo, rev or "HEAD")
     path = _path(opened, repo, commit, job)
