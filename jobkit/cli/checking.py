@@ -16,6 +16,7 @@ from jobkit.book.git_tree import GitTree
 from jobkit.book.load import OpenBook, open_book, open_own
 from jobkit.book.paths import Paths
 from jobkit.book.shelf import Index, Shelf, Tree, kind_of
+from jobkit.book.stood import Moved
 from jobkit.book.untracked import Untracked
 from jobkit.cli.clock import day
 from jobkit.cli.staged import staged
@@ -25,7 +26,6 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
 from jobkit.lint.again import again
 from jobkit.lint.few import lint_few
-from jobkit.lint.head import Moved
 from jobkit.lint.report import Report
 from jobkit.lint.run import lint
 from jobkit.units.errors import MisuseError

@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.git_tree import GitTree
-from jobkit.book.shelf import ShelfError, kind_of
+from jobkit.book.shelf import ShelfError
+from jobkit.book.stood import Moved, Stood, differs, is_as_then, moved, stood
 from jobkit.cli.clock import today_in
 from jobkit.jobs.finding import Finding, in_order
-from jobkit.lint.head import Moved
 from jobkit.lint.report import Report
 
 if TYPE_CHECKING:
@@ -28,24 +28,17 @@ if TYPE_CHECKING:
 _NAME = "answer"
 _KINDS = ("job", "board", "bench", "meters", "stock", "clients")
 
-_MANY = 20
-"""So many jobs are not checked one by one."""
-
 
 class Answer(NamedTuple):
     """An answer that is kept, with all that it depends on.
 
-    `own` digests the day, the bench's own files and the schemas; `zone` is the time zone that the day is of. `around`
-    digests what git says of all else, but for the contents of jobs that it does not vouch for: those are `loose`, blob
-    ids by path. `committed` are the blobs that staged jobs had in the last commit, None where a job has gone since.
-    `across` are the jobs of which some rule across jobs spoke.
+    `own` digests the day, the bench's own files and the schemas; `zone` is the time zone that the day is of. `stood` is
+    how the working tree stood (`Stood`). `across` are the jobs of which some rule across jobs spoke.
     """
 
     own: bytes
     zone: str
-    around: bytes
-    loose: dict[str, str]
-    committed: dict[str, str] | None
+    stood: Any
     across: tuple[str, ...]
     files: int
     findings: tuple[tuple[Any, ...], ...]
@@ -61,19 +54,13 @@ def report_of(root: Path, shelf: GitTree, call: LintCall) -> Report:
     known = _load(shelf)
     if known and _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
         known = None
-    if not known or _differs(shelf, known.loose):
+    then = Stood._make(known.stood) if known else None
+    if then is None or differs(shelf, then):
         # Git is still at work: time to load what will be needed.
         import jobkit.cli.checking  # noqa: F401
-    around = _around(shelf)
-    if known and around and around == known.around:
-        moved = _moved(shelf, known)
-        if moved == {}:
-            return known.report()
-        if moved:
-            answer = _again(shelf, call, known, moved)
-            if answer:
-                return answer.report()
-    return _anew(root, shelf, call, around)
+    what = moved(shelf, then) if then else None
+    answer = _again(shelf, call, known, what) if known and what is not None else None
+    return answer.report() if answer else _anew(root, shelf, call)
 
 
 def _load(shelf: GitTree) -> Answer | None:
@@ -81,90 +68,48 @@ def _load(shelf: GitTree) -> Answer | None:
     return Answer._make(kept) if kept else None
 
 
-def _store(shelf: GitTree, answer: Answer) -> None:
+def _store(shelf: GitTree, answer: Answer) -> Answer:
     if shelf.keep:
         shelf.keep.store(_NAME, tuple(answer))
+    return answer
 
 
-def _anew(root: Path, shelf: GitTree, call: LintCall, around: bytes) -> Report:
+def _anew(root: Path, shelf: GitTree, call: LintCall) -> Report:
     """Go through all, and keep the answer where the question can be told from others."""
     from jobkit.cli.checking import check
 
     own = _own(shelf)
     report, zone = check(root, shelf, call)
-    today = _today(call.on, zone)
+    today, now = _today(call.on, zone), stood(shelf)
     # What was changed meanwhile may have been seen or not.
-    if around and today and shelf.lying and own == _own(shelf) and shelf.is_still(shelf.lying.loose):
+    if today and now and own == _own(shelf) and shelf.is_still(now.loose):
         found = tuple(map(tuple, report.findings))
-        kept = (_digest(own, today), zone, around, shelf.lying.loose, _committed(shelf))
-        _store(shelf, Answer(*kept, tuple(sorted(report.across)), report.files, found))
+        across = tuple(sorted(report.across))
+        _store(shelf, Answer(_digest(own, today), zone, tuple(now), across, report.files, found))
     return report
 
 
-def _again(shelf: GitTree, call: LintCall, known: Answer, moved: Mapping[str, Moved]) -> Answer | None:
-    """Check the jobs that have another content than then; None where all has to be gone through."""
+def _again(shelf: GitTree, call: LintCall, known: Answer, what: Mapping[str, Moved]) -> Answer | None:
+    """Check the jobs that are not what they were; None where all has to be gone through."""
+    if not what:
+        return known if is_as_then(shelf, Stood._make(known.stood)) else _taken_over(shelf, known)
+    if not what.keys().isdisjoint(known.across):
+        return None
     from jobkit.cli.checking import check_again
 
-    found = check_again(shelf, call, moved)
+    found = check_again(shelf, call, what)
     # What was changed meanwhile may have been seen or not.
-    if found is None or shelf.lying is None or _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
+    if found is None or _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
         return None
     others = (Finding._make(one) for one in known.findings)
-    findings = in_order((*(one for one in others if one.file not in moved), *found))
-    answer = known._replace(loose=shelf.lying.loose, findings=tuple(map(tuple, findings)))
-    _store(shelf, answer)
-    return answer
+    findings = in_order((*(one for one in others if one.file not in what), *found))
+    return _taken_over(shelf, known._replace(findings=tuple(map(tuple, findings))))
 
 
-def _differs(shelf: GitTree, then: Mapping[str, str]) -> bool:
-    """Tell whether some job certainly has another content than then, as soon as that can be told.
-
-    Who has a job on the bench looks at it again and again: those seen changed are looked at without git's help. Then
-    git is asked which tracked files have changed; it takes longer to tell which are new.
-    """
-    if len(then) <= _MANY and not shelf.is_still(then):
-        return True
-    now = shelf.loose
-    tracked = [path for path in {*then, *now} if path in now or shelf.listed_blob(path)]
-    return any(_blob(shelf, path, then) != _blob(shelf, path, now) for path in tracked)
-
-
-def _moved(shelf: GitTree, known: Answer) -> dict[str, Moved] | None:
-    """Tell which jobs have another content; None where the others may be in for it, or it is too many."""
-    assert shelf.lying is not None
-    then, now = known.loose, shelf.lying.loose
-    index = {swap.path: swap.was for swap in shelf.asking.changes or ()}
-    moved = {}
-    for path in sorted({*then, *now}):
-        was, blob = _blob(shelf, path, then), _blob(shelf, path, now)
-        if not was or not blob:
-            return None
-        if was != blob:
-            committed = {**index, **(known.committed or {})}.get(path, "")
-            moved[path] = Moved(path, was, blob, committed)
-    if not moved:
-        return moved
-    settled = known.committed is not None and len(moved) <= _MANY and moved.keys().isdisjoint(known.across)
-    return moved if settled else None
-
-
-def _blob(shelf: GitTree, path: str, loose: Mapping[str, str]) -> str:
-    return loose[path] if path in loose else shelf.listed_blob(path)
-
-
-def _committed(shelf: GitTree) -> dict[str, str] | None:
-    """Tell which blobs staged jobs had in the last commit; None where a job has gone, for others may be it."""
-    swaps = (*(shelf.asking.changes or ()), *shelf.asking.staged)
-    jobs = [swap for swap in swaps if kind_of(swap.path) == "job"]
-    if any(swap.was and not shelf.holds(swap.path) for swap in jobs):
-        return None
-    return {swap.path: swap.was for swap in shelf.asking.staged if kind_of(swap.path) == "job"}
-
-
-def _around(shelf: GitTree) -> bytes:
-    """Digest what git says of the book; b"" where that does not tell all."""
-    lying, head = shelf.lying, shelf.asking.head
-    return _digest(lying._replace(loose={}), head, shelf.private()) if lying else b""
+def _taken_over(shelf: GitTree, answer: Answer) -> Answer:
+    """Keep an answer under how the working tree stands now."""
+    now = stood(shelf, Stood._make(answer.stood))
+    return _store(shelf, answer._replace(stood=tuple(now))) if now else answer
 
 
 def _own(shelf: GitTree) -> list[tuple[str, str]]:

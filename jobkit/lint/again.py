@@ -11,10 +11,11 @@ from functools import cached_property
 
 from jobkit.book.facts import content_id
 from jobkit.book.load import OpenBook, load_jobs
+from jobkit.book.stood import Moved
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint import marks
-from jobkit.lint.head import RECENT, Head, Moved, Recent
+from jobkit.lint.head import RECENT, Head, Recent
 from jobkit.lint.heads import MANY_RECENT, head_of, recent_of
 from jobkit.lint.marks import Mark, mark_of
 from jobkit.lint.run import alone, check_job, of_jobs, settle

@@ -57,15 +57,3 @@ class Recent(NamedTuple):
     own: tuple[tuple[str, str], ...]
     zone: str
     heads: dict[str, tuple[Any, Any]]
-
-
-class Moved(NamedTuple):
-    """One job file whose content has changed: as it was when the book was linted, as it is, and in the last commit.
-
-    All are blob ids; `committed` is "" where that is neither asked for nor there.
-    """
-
-    path: str
-    was: str
-    blob: str
-    committed: str

@@ -155,6 +155,77 @@ def test_the_hook_knows_what_was_checked_again(
     assert capsys.readouterr().out == "1 file: nothing found\n"
 
 
+def stage(repo: GitRepo) -> None:
+    repo.git("add", "-A")
+
+
+def commit(repo: GitRepo) -> None:
+    repo.git("commit", "-q", "-a", "-m", "so far")
+
+
+def uncommit(repo: GitRepo) -> None:
+    repo.git("reset", "-q", "--soft", "HEAD~1")
+
+
+def unstage(repo: GitRepo) -> None:
+    repo.git("reset", "-q")
+
+
+def take_back(repo: GitRepo) -> None:
+    repo.git("checkout", "-q", "HEAD", "--", ".")
+
+
+IN_GIT: dict[str, tuple[Callable[[GitRepo], None], ...]] = {
+    "staged": (stage,),
+    "staged, and unstaged": (stage, unstage),
+    "committed": (commit,),
+    "staged, then committed": (stage, commit),
+    "committed, and back": (commit, uncommit),
+    "committed, back, unstaged": (commit, uncommit, unstage),
+    "taken back": (take_back,),
+    "staged, and taken back": (stage, take_back),
+}
+
+
+@pytest.mark.parametrize("seen", [True, False], ids=["linted before", "not linted before"])
+@pytest.mark.parametrize("steps", IN_GIT.values(), ids=IN_GIT)
+@pytest.mark.parametrize("name", ["K26-0051", "K26-0018"], ids=["here", "sent"])
+def test_what_git_is_told_of_a_job_moves_no_other(
+    name: str,
+    steps: tuple[Callable[[GitRepo], None], ...],
+    seen: bool,  # noqa: FBT001 - a parameter of a test
+    repo: GitRepo,
+    run: Run,
+    anew: list[str],
+) -> None:
+    """A sent job is unsealed by a commit, and sealed again when that is taken back."""
+    path = job(repo, name)
+    path.write_text(WORK(path.read_text("utf-8")), "utf-8")
+    for step in steps:
+        if seen:
+            same(repo, run)
+        step(repo)
+        seen = True
+    anew.clear()
+    same(repo, run)
+    assert anew == ["anew"]  # without anything kept
+
+
+def test_a_commit_of_others_is_told_too(repo: GitRepo, run: Run, anew: list[str]) -> None:
+    """As after a pull: what came was neither edited nor staged here."""
+    for name in ("K26-0051", "K26-0018"):
+        job(repo, name).write_text(WORK(job(repo, name).read_text("utf-8")), "utf-8")
+    commit(repo)
+    same(repo, run)
+    assert anew == ["anew"]
+    repo.write("jobs/2026/K26-0051/new.csv", "a")
+    stage(repo)
+    commit(repo)
+    anew.clear()
+    same(repo, run)
+    assert anew == ["anew", "anew"]  # another file has come
+
+
 def test_many_changes_at_once_have_all_gone_through(repo: GitRepo, run: Run, anew: list[str]) -> None:
     dice = random.Random(1)  # noqa: S311 - a dice, not a key
     for path in dice.sample(sorted(repo.root.glob("jobs/2026/*.toml")), 25):

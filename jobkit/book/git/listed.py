@@ -29,6 +29,14 @@ def find(listing: bytes, path: str) -> Listed | None:
     return found if found and found.path == path else None
 
 
+def line(listing: bytes, path: str) -> bytes:
+    """Give the whole line of a file, without the NUL at its end; b"" where there is none."""
+    if find(listing, path) is None:
+        return b""
+    at = _first(listing, os.fsencode(path))
+    return listing[at : listing.index(b"\0", at)]
+
+
 def find_below(listing: bytes, start: str) -> Iterator[Listed]:
     """Find the files whose whole paths begin with `start`, in order."""
     wanted = os.fsencode(start)

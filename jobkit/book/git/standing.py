@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book.git import call
-from jobkit.book.git.listing import Swap, staged_swaps, swaps
+from jobkit.book.git.listing import Swap, staged_swaps, swaps, taken_names
 from jobkit.book.git.repo import Repo
 
 
@@ -71,6 +71,11 @@ class Asking:
     def ask_head(self) -> None:
         """Ask which commit is the last, too, so that `head` has to wait for nothing else."""
         self._head = self._head or self._begin("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+
+    @cached_property
+    def private(self) -> tuple[str, ...]:
+        """The files below private/ that are in the index or that `git add` would take; raises GitError."""
+        return taken_names(self.repo, "private")
 
     @cached_property
     def listing(self) -> bytes | None:
