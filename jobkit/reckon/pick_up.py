@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.reckon.release import release_steps
 from jobkit.reckon.status import Status, owed, status
+
+_AT_WORK = Status("on the bench")
 
 
 class Pick(NamedTuple):
@@ -30,9 +31,17 @@ class Pick(NamedTuple):
     held_up: str = ""
 
 
-def picks(jobs: Iterable[Job], bench: Bench) -> tuple[Pick, ...]:
-    """Order open jobs as they should be picked up: those held up last, else by promise, then by age."""
-    found = (_pick(job, bench) for job in jobs)
+def is_at_work(facts: Facts) -> bool:
+    """Tell whether the next step of a job is to be found only in the whole of it."""
+    return status(facts) == _AT_WORK
+
+
+def picks(known: Iterable[Facts], at_work: Mapping[str, Job], bench: Bench) -> tuple[Pick, ...]:
+    """Order the open ones of these jobs as they should be picked up: those held up last, else by promise, then by age.
+
+    `at_work` are the jobs that `is_at_work` tells of, by path.
+    """
+    found = (_pick(facts, at_work, bench) for facts in known)
     return tuple(sorted((pick for pick in found if pick.status.word != "done"), key=_urgency))
 
 
@@ -41,12 +50,11 @@ def _urgency(pick: Pick) -> tuple[bool, str, str, str]:
     return bool(pick.held_up), facts.promised or date.max.isoformat(), facts.received, facts.id
 
 
-def _pick(job: Job, bench: Bench) -> Pick:
-    facts = facts_of(job)
-    stand = status(facts)
+def _pick(facts: Facts, at_work: Mapping[str, Job], bench: Bench) -> Pick:
+    stand, job = status(facts), at_work.get(facts.path)
     if stand.waiting:
         return Pick(facts, stand, "go on when it is there", held_up=_awaited(facts))
-    if stand.word == "on the bench":
+    if job and stand == _AT_WORK:
         return _on_the_bench(job, facts, stand, bench)
     step, held_up = _by_status(facts, stand.word)
     return Pick(facts, stand, step, held_up=held_up)

@@ -9,9 +9,10 @@ import pytest
 from jobkit.book.load import load_job
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Proof, Settings
-from jobkit.reckon.pick_up import picks
+from jobkit.reckon.pick_up import Pick, is_at_work, picks
 
 PROOF = Proof(function=("picture",), load_run="load run", load_minutes=Decimal(30), last=("final clean",))
 BENCH = Bench(
@@ -48,6 +49,12 @@ def _job(more: str, name: str = "K26-0001") -> Job:
     return loaded.job
 
 
+def picked(*jobs: Job) -> tuple[Pick, ...]:
+    known = [facts_of(job) for job in jobs]
+    at_work = {job.path: job for job, facts in zip(jobs, known, strict=True) if is_at_work(facts)}
+    return picks(known, at_work, BENCH)
+
+
 STEPS = {
     "booked in": ("", "look at it, measure it cold, and quote", None, ""),
     "quoted": ("quoted = 2026-10-02\n", "ask the client", None, "the client's answer"),
@@ -77,13 +84,13 @@ STEPS = {
 
 @pytest.mark.parametrize(("more", "step", "minutes", "held_up"), STEPS.values(), ids=STEPS)
 def test_next_step(more: str, step: str, minutes: int | None, held_up: str) -> None:
-    (pick,) = picks([_job(more)], BENCH)
+    (pick,) = picked(_job(more))
     assert (pick.step, pick.minutes, pick.held_up) == (step, minutes, held_up)
     assert pick.alone == step.startswith("prove it: load run")
 
 
 def test_a_job_that_is_done_is_not_picked_up() -> None:
-    assert picks([_job("finished = 2026-10-06\nsent = 2026-10-07\n")], BENCH) == ()
+    assert picked(_job("finished = 2026-10-06\nsent = 2026-10-07\n")) == ()
 
 
 def test_promised_first_then_the_oldest_and_those_held_up_last() -> None:
@@ -93,5 +100,5 @@ def test_promised_first_then_the_oldest_and_those_held_up_last() -> None:
         "K26-0003": "promised = 2026-10-20\n",
         "K26-0004": "quoted = 2026-10-02\npromised = 2026-10-10\n",
     }
-    order = [pick.facts.id for pick in picks((_job(more, name) for name, more in jobs.items()), BENCH)]
+    order = [pick.facts.id for pick in picked(*(_job(more, name) for name, more in jobs.items()))]
     assert order == ["K26-0003", "K26-0002", "K26-0001", "K26-0004"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, day, 
 
 if TYPE_CHECKING:
     from jobkit.book.load import OpenBook
+    from jobkit.jobs.facts import Facts
     from jobkit.jobs.job import Job
 
 app = plain_app()
@@ -32,29 +33,24 @@ def pick_up(
 
     Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
     """
-    from jobkit.cli.rollup import open_at
+    from jobkit.cli.rollup import facts_told, open_at
     from jobkit.cli.show_page import show_page
     from jobkit.pages.pick_up import next_page
+    from jobkit.reckon.asof import facts_as_of
     from jobkit.reckon.pick_up import picks
 
     opened = open_at(one_book(ctx, book), rev)
     today = day(on, opened.bench.settings)
-    show_page(
-        next_page(opened.bench.settings.name, picks(_open_jobs(opened, today), opened.bench), today),
-        form,
-        output,
-        color,
-    )
+    known = facts_as_of(facts_told(opened), today)
+    found = picks(known, _at_work(opened, known, today), opened.bench)
+    show_page(next_page(opened.bench.settings.name, found, today), form, output, color)
 
 
-def _open_jobs(book: OpenBook, on: date) -> Iterator[Job]:
-    """Load whole only the jobs that are still open: the facts tell which."""
+def _at_work(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
+    """Load whole only the jobs that are being worked on: the facts tell which, and all else of the others."""
     from jobkit.book.load import load_jobs
-    from jobkit.cli.rollup import facts_told
-    from jobkit.reckon.asof import facts_as_of, job_as_of
-    from jobkit.reckon.status import status
+    from jobkit.reckon.asof import job_as_of
+    from jobkit.reckon.pick_up import is_at_work
 
-    still_open = [one.path for one in facts_as_of(facts_told(book), on) if status(one).word != "done"]
-    for loaded in load_jobs(book.shelf, still_open):
-        if loaded.job:
-            yield job_as_of(loaded.job, on)
+    loaded = load_jobs(book.shelf, [one.path for one in known if is_at_work(one)])
+    return {one.path: job_as_of(one.job, on) for one in loaded if one.job}
