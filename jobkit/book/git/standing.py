@@ -57,6 +57,7 @@ class Asking:
     def __init__(self, repo: Repo) -> None:
         """Put them; raises GitMissingError."""
         self.repo = repo
+        self._begun: list[subprocess.Popen[bytes]] = []
         below = ("--", repo.prefix) if repo.prefix else ()
         # Of all settings git is told where to look by its own rules, so this waits for nothing.
         settings = self._begin("config", "-z", "--get-regexp", _SETTINGS)
@@ -125,7 +126,16 @@ class Asking:
     def _begin(self, *words: str, extra: dict[str, str] | None = None) -> "subprocess.Popen[bytes]":
         quiet = subprocess.DEVNULL
         environment = {**self.repo.environment(), **(extra or {})}
-        return call.start(words, self.repo.top, environment, stdin=quiet, stderr=quiet)
+        process = call.start(words, self.repo.top, environment, stdin=quiet, stderr=quiet)
+        self._begun.append(process)
+        return process
+
+    def __del__(self) -> None:
+        """Put an end to what nobody has waited for: whoever asked has failed for another reason."""
+        for process in self._begun:
+            if process.returncode is None:
+                process.kill()
+                process.communicate()
 
     def _names(self, listing: bytes) -> Iterator[str]:
         skip = len(self.repo.prefix)
