@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
+from jobkit.book.git_tree import GitTree
 from jobkit.book.shelf import Index, Kind, Revision, Shelf, ShelfError, Tree, kind_of
 from tests.book.repo import GitRepo
 
@@ -69,7 +70,12 @@ def test_kind_is_told_from_the_path(path: str, kind: Kind) -> None:
 
 
 Open = Callable[[Path], Shelf]
-SHELVES: dict[str, Open] = {"tree": Tree, "index": Index, "revision": lambda root: Revision(root, "HEAD")}
+SHELVES: dict[str, Open] = {
+    "tree": Tree,
+    "tree in git": lambda root: GitTree(root, git.Asking(git.open_repo(root))),
+    "index": Index,
+    "revision": lambda root: Revision(root, "HEAD"),
+}
 every_shelf = pytest.mark.parametrize("opened", SHELVES.values(), ids=SHELVES)
 
 
@@ -79,6 +85,7 @@ def test_all_shelves_answer_alike(repo: GitRepo, opened: Open, prefix: str) -> N
     repo.commit("Fill", {f"{prefix}{path}": content for path, content in (BOOK | STRAY).items()})
     shelf = opened(repo.root / prefix)
     assert shelf.paths() == tuple(sorted(BOOK))
+    assert shelf.job_paths() == tuple(path for path in sorted(BOOK) if kind_of(path) == "job")
     assert dict(shelf.read_many(shelf.paths())) == {path: content.encode() for path, content in BOOK.items()}
     for path, content in BOOK.items():
         assert shelf.read(path) == content.encode()

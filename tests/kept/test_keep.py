@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.book.kept import Keep
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Run
@@ -174,3 +175,13 @@ def test_a_file_that_git_converts_is_not_taken_for_its_blob(where: str, book: Pa
     ran = run("--book", book, *LINT)
     assert ran.status == 1
     assert ran == run("--no-cache", "--book", book, *LINT)
+
+
+def test_what_is_read_ahead_is_given_once_and_then_read_again(tmp_path: Path) -> None:
+    said: list[str] = []
+    keep = Keep(tmp_path, said.append)
+    keep.store("facts", ("first",))
+    keep.read_ahead("facts")
+    keep.store("facts", ("second",))
+    assert [keep.load("facts"), keep.load("facts"), keep.load("other")] == [("first",), ("second",), None]
+    assert not said
