@@ -62,9 +62,16 @@ def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
     return named(shelf, root, call.paths)
 
 
-def check_again(shelf: GitTree, call: LintCall, moved: Mapping[str, Moved]) -> list[Finding] | None:
+def open_few(shelf: GitTree) -> OpenBook:
+    """Read the bench's own files alone; this needs no answer of git's."""
+    return open_own(shelf, Paths(shelf))
+
+
+def check_again(
+    shelf: GitTree, book: OpenBook, call: LintCall, moved: Mapping[str, Moved]
+) -> list[Finding] | None:
     """Check a few jobs of the working tree as `lint.again` does; no job has come or gone."""
-    book = _of_day(open_own(shelf, Paths(shelf)), call, Beside(Untracked(shelf.repo, shelf.is_listed)))
+    book = _of_day(book, call, Beside(Untracked(shelf.repo, shelf.is_listed)))
 
     def before(bound: list[Moved]) -> Mapping[str, Job]:
         swaps = [git.Swap(one.path, one.committed) for one in bound]

@@ -23,6 +23,7 @@ from jobkit.jobs.finding import Finding, in_order
 from jobkit.lint.report import Report
 
 if TYPE_CHECKING:
+    from jobkit.book.load import OpenBook
     from jobkit.cli.linting import LintCall
 
 _NAME = "answer"
@@ -55,11 +56,14 @@ def report_of(root: Path, shelf: GitTree, call: LintCall) -> Report:
     if known and _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
         known = None
     then = Stood._make(known.stood) if known else None
+    book = None
     if then is None or differs(shelf, then):
         # Git is still at work: time to load what will be needed.
-        import jobkit.cli.checking  # noqa: F401
+        from jobkit.cli.checking import open_few
+
+        book = open_few(shelf) if then else None
     what = moved(shelf, then) if then else None
-    answer = _again(shelf, call, known, what) if known and what is not None else None
+    answer = _again(shelf, book, call, known, what) if known and what is not None else None
     return answer.report() if answer else _anew(root, shelf, call)
 
 
@@ -89,15 +93,17 @@ def _anew(root: Path, shelf: GitTree, call: LintCall) -> Report:
     return report
 
 
-def _again(shelf: GitTree, call: LintCall, known: Answer, what: Mapping[str, Moved]) -> Answer | None:
+def _again(
+    shelf: GitTree, book: OpenBook | None, call: LintCall, known: Answer, what: Mapping[str, Moved]
+) -> Answer | None:
     """Check the jobs that are not what they were; None where all has to be gone through."""
     if not what:
         return known if is_as_then(shelf, Stood._make(known.stood)) else _taken_over(shelf, known)
     if not what.keys().isdisjoint(known.across):
         return None
-    from jobkit.cli.checking import check_again
+    from jobkit.cli.checking import check_again, open_few
 
-    found = check_again(shelf, call, what)
+    found = check_again(shelf, book or open_few(shelf), call, what)
     # What was changed meanwhile may have been seen or not.
     if found is None or _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
         return None
