@@ -6,9 +6,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
+import typer
+from typer.core import TyperGroup
 
-from jobkit.cli.app import COMMANDS
+from jobkit.cli.app import COMMANDS, app
 
 EXAMPLE = Path(__file__).parent.parent.parent / "jobs_example"
 AT_WORK = {"tabulate", "rtoml", "jsonschema_rs", "jobkit.book.load", "jobkit.pages.forms"}
@@ -28,3 +31,17 @@ def test_no_help_loads_what_only_the_work_needs(command: str) -> None:
 def test_the_work_does_load_it() -> None:
     words = ("--no-cache", "--book", str(EXAMPLE), "week", "--on", "2026-11-20")
     assert loaded_by(*words) >= {*AT_WORK, "jobkit.book.git"}
+
+
+def test_the_help_of_all_loads_none_of_them() -> None:
+    assert not {name for name in loaded_by("--help") if name.startswith("jobkit.cli.commands.")}
+
+
+@pytest.mark.parametrize("width", [40, 80, 200])
+def test_the_commands_are_listed_as_the_library_lists_them(width: int) -> None:
+    group = typer.main.get_command(app)
+    assert isinstance(group, TyperGroup)
+    ours, theirs = click.HelpFormatter(width=width), click.HelpFormatter(width=width)
+    group.format_commands(click.Context(group), ours)
+    TyperGroup.format_commands(group, click.Context(group), theirs)
+    assert ours.getvalue() == theirs.getvalue()
