@@ -25,6 +25,11 @@ ODD_NAMES = [
 BOOKS = ["", "book/", "a book/in [a]*/"]
 
 
+def staged_names(repo: git.Repo) -> tuple[str, ...]:
+    """Name the files that the next commit adds or changes."""
+    return tuple(one.path for one in git.AskingStaged(repo).changes if one.letter != "D")
+
+
 @pytest.mark.parametrize("book", BOOKS)
 @pytest.mark.parametrize("hashing", ["sha1", "sha256"])
 def test_names_come_back_as_they_are_whatever_they_hold(tmp_path: Path, book: str, hashing: str) -> None:
@@ -38,11 +43,11 @@ def test_names_come_back_as_they_are_whatever_they_hold(tmp_path: Path, book: st
     assert set(git.new_names(seen)) == mine
 
     repo.git("add", ".")
-    assert set(git.staged_names(seen)) == mine
+    assert set(staged_names(seen)) == mine
     assert {entry.path for entry in git.index_entries(seen)} == mine
 
     repo.commit()
-    assert git.staged_names(seen) == ()
+    assert staged_names(seen) == ()
     assert git.new_names(seen) == ()
     entries = git.tree_entries(seen, git.resolve(seen, "HEAD"))
     assert entries == git.index_entries(seen)
@@ -127,7 +132,7 @@ class TestRevisions:
             git.resolve(git.open_repo(repo.root), "HEAD")
         repo.write("x", "1")
         repo.git("add", "x")
-        assert git.staged_names(git.open_repo(repo.root)) == ("x",)
+        assert staged_names(git.open_repo(repo.root)) == ("x",)
 
     def test_detached_head(self, repo: GitRepo) -> None:
         first = repo.commit()
@@ -239,7 +244,8 @@ import sys
 from jobkit.book import git
 repo = git.open_repo(sys.argv[1])
 names = (entry.path for entry in git.index_entries(repo))
-print(repo.prefix, *git.staged_names(repo), *names, file=open({seen!r}, "w"))
+staged = (one.path for one in git.AskingStaged(repo).changes)
+print(repo.prefix, *staged, *names, file=open({seen!r}, "w"))
 """
 
 
@@ -322,13 +328,14 @@ class TestHostileSettings:
     def read_everything(repo: GitRepo) -> None:
         seen = git.open_repo(repo.root)
         commit = git.resolve(seen, "HEAD")
-        git.staged_names(seen)
+        staged_names(seen)
         git.changed_names(seen)
         git.new_names(seen)
         for entry in (*git.index_entries(seen), *git.tree_entries(seen, commit)):
             list(git.read_blobs(seen, [entry.blob]))
         git.staged_swaps(seen)
         git.changed_swaps(seen)
+        assert git.Asking(seen).standing
         git.tree_swaps(seen, commit, commit)
         list(log.steps(seen, commit))
         mentions.mentioning(seen, "", ["1"])
@@ -413,8 +420,8 @@ class TestHostileSettings:
         repo.write("b/x", "2")
         repo.git("mv", "a/y", "a/z")
         repo.git("add", "b")
-        assert git.staged_names(git.open_repo(repo.root)) == ("a/z", "b/x")
-        assert git.staged_names(git.open_repo(repo.root / "a")) == ("z",)
+        assert staged_names(git.open_repo(repo.root)) == ("a/z", "b/x")
+        assert staged_names(git.open_repo(repo.root / "a")) == ("z",)
 
     @pytest.mark.parametrize(
         ("name", "value"),

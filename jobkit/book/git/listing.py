@@ -90,16 +90,6 @@ def swaps(repo: Repo, listing: bytes) -> tuple[Swap, ...]:
     return tuple(Swap(path, was) for path, was in found.items())
 
 
-def staged_names(repo: Repo, *, gone: bool = False) -> tuple[str, ...]:
-    """Return the files that the next commit, the first one too, adds or changes, or (`gone`) takes away.
-
-    Raises GitError.
-    """
-    kinds = "--diff-filter=ACDMRT" if gone else "--diff-filter=ACMR"
-    words = ("--cached", "--name-only", "-z", kinds, "--no-renames")
-    return _names(repo, repo.ask("diff", *words, *_PLAIN, *_below(repo)))
-
-
 def changed_names(repo: Repo) -> tuple[str, ...]:
     """Return the tracked files whose working copy is gone or may differ from the index, each once.
 
