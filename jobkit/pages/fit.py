@@ -68,15 +68,17 @@ def _drawn(columns: Sequence[Sequence[str]], heads: Sequence[str], right: Sequen
         colalign=["right" if to_right else "left" for to_right in right],
     )
     yield from frame.split("\n")[:-1]
-    padded = [
-        [
-            line + " " * (wide - _wide(line)) if not to_right else " " * (wide - _wide(line)) + line
-            for line in lines
-        ]
-        for lines, wide, to_right in zip(columns, widths, right, strict=True)
-    ]
+    padded = map(_padded, columns, widths, right)
     for row in zip(*padded, strict=True):
         yield (" " * _GAP).join(row).rstrip()
+
+
+def _padded(lines: Sequence[str], wide: int, to_right: bool) -> list[str]:  # noqa: FBT001 - mapped over columns
+    """Bring lines to the width of their column."""
+    if "".join(lines).isascii():
+        return [line.rjust(wide) if to_right else line.ljust(wide) for line in lines]
+    gaps = [" " * (wide - _wide(line)) for line in lines]
+    return [gap + line if to_right else line + gap for gap, line in zip(gaps, lines, strict=True)]
 
 
 def _wide(text: str) -> int:

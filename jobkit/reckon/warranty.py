@@ -94,6 +94,8 @@ def cover(job: str, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) 
 
 def may_be_covered(one: Facts, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> bool:
     """Tell at little cost whether a job may be covered; one of which this says no is not, now or later on."""
+    if not one.comeback_of:
+        return _may_run(one, habit, on)
     return any(_may_run(each, habit, on) for each in _links(one, known)[0])
 
 
