@@ -33,6 +33,11 @@ def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
     return (*refused, *_only_by(gate, doc, refused))
 
 
+def get_ready(kind: str) -> None:
+    """Compile the schema of a kind now, not when the first document is held to it."""
+    _gate(kind)
+
+
 @cache
 def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
     return jsonschema_rs.Draft202012Validator(schema_path(kind).read_text("utf-8"), validate_formats=True)

@@ -29,7 +29,7 @@ echo 'jobkit cannot be run, so nothing was checked: run `jobkit wire` again, or 
 exit 1
 """
 
-_OURS = re.compile(re.escape(_SCRIPT).replace("PYTHON", "[^\n]+").replace("BOOKS", "[^\n]+"))
+_OURS = re.escape(_SCRIPT).replace("PYTHON", "[^\n]+").replace("BOOKS", "[^\n]+")
 
 
 def hook_script(python: str, books: Sequence[str]) -> str:
@@ -44,7 +44,7 @@ def hook_line(python: str, books: Sequence[str]) -> str:
 
 def is_ours(script: str) -> bool:
     """Tell whether `hook_script` wrote this, and nobody has changed it since."""
-    return bool(_OURS.fullmatch(script))
+    return bool(re.fullmatch(_OURS, script))
 
 
 def calls_hook(script: str) -> bool:

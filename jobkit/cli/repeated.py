@@ -59,7 +59,7 @@ def report_of(root: Path, shelf: GitTree, call: LintCall) -> Report:
     book = None
     if then is None or differs(shelf, then):
         # Git is still at work: time to load what will be needed.
-        from jobkit.cli.checking import open_few
+        from jobkit.cli.checking_again import open_few
 
         book = open_few(shelf) if then else None
     what = moved(shelf, then) if then else None
@@ -101,7 +101,7 @@ def _again(
         return known if is_as_then(shelf, Stood._make(known.stood)) else _taken_over(shelf, known)
     if not what.keys().isdisjoint(known.across):
         return None
-    from jobkit.cli.checking import check_again, open_few
+    from jobkit.cli.checking_again import check_again, open_few
 
     found = check_again(shelf, book or open_few(shelf), call, what)
     # What was changed meanwhile may have been seen or not.

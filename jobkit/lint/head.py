@@ -1,7 +1,5 @@
 """What is kept of the check of one job file; needs nothing that a check needs."""
 
-from __future__ import annotations
-
 from typing import Any, NamedTuple
 
 NAME = "checks"

@@ -6,7 +6,6 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 from math import erfc, exp, pi, sqrt
-from statistics import NormalDist
 from typing import NamedTuple
 
 from jobkit.reckon.moments import Moments
@@ -74,6 +73,9 @@ def one_sided_factor(n: int, content: Decimal, confidence: Decimal) -> float:
     _check_size(n, 2)
     _check_shares(content, confidence)
     root = sqrt(n)
+    # Loaded only here: most calls of lint have no interval to work out.
+    from statistics import NormalDist  # noqa: PLC0415
+
     shift = NormalDist().inv_cdf(float(content)) * root
     return crossing(lambda k: student_above(k * root, n - 1, shift), float(1 - confidence))
 
