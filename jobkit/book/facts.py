@@ -67,7 +67,7 @@ def known_rows(shelf: Shelf, paths: Iterable[str]) -> dict[str, Row]:
 def keep_rows(shelf: Shelf, known: dict[str, Row], fresh: dict[str, Row]) -> None:
     """Keep what was read anew beside what was known, and forget all else."""
     if shelf.keep and is_worth_keeping(shelf, len(known), len(fresh)):
-        rows = {path: tuple(row) for path, row in (known | fresh).items() if row.blob}
+        rows = {path: tuple(row) for some in (known, fresh) for path, row in some.items() if row.blob}
         shelf.keep.store(_NAME, rows)
 
 

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, known_rows
+from jobkit.book.kept import Keep
 from jobkit.book.kept.packed import Packed, pack
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
@@ -170,14 +171,18 @@ def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, 
         _keep_recent(book, looked)
     if not is_worth_keeping(shelf, known, len(fresh)):
         return
+    _keep_heads(shelf.keep, looked, across)
+    rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
+    keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)
+
+
+def _keep_heads(keep: Keep, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:
     plain = {
         rule: {path: tuple(map(tuple, of)) for path, of in found.items()} for rule, found in across.items()
     }
     heads = {path: tuple(head) for path, head in looked.heads.items() if head.blob}
-    shelf.keep.store(NAME, (looked.own, heads, plain))
-    shelf.keep.store(marks.NAME, marks.text_of(looked.heads.values()))
-    rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
-    keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)
+    keep.store(NAME, (looked.own, heads, plain))
+    keep.store(marks.NAME, marks.text_of(looked.heads.values()))
 
 
 def _keep_recent(book: OpenBook, looked: Looked) -> None:
