@@ -1,0 +1,63 @@
+"""A file that is looked for is found where a walk through the whole book finds it, whatever has happened to that."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from jobkit.book import git
+from jobkit.book.git_tree import GitTree
+from jobkit.book.paths import Paths
+from jobkit.book.shelf import Index, Tree, kind_of
+from jobkit.lint import marks
+from jobkit.lint.head import DIGEST, Head
+from tests.book.repo import forget_git_settings
+from tests.kept.changes import Upheaval
+from tests.kept.test_same_answers import opened
+
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "3"))
+STEPS = 3 * int(os.environ.get("JOBKIT_TEST_STEPS", "8"))
+
+
+@pytest.mark.parametrize("seed", range(SEEDS))
+def test_each_file_is_there_as_among_all(seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    forget_git_settings(monkeypatch)
+    repo = opened(tmp_path)
+    up = Upheaval(repo, 100 + seed)
+    ever: set[str] = {
+        "jobs/2026/K26-0001/../K26-0001.toml",
+        "jobs",
+        "",
+        "jobs/2026/.hidden.toml",
+        "README.md",
+    }
+    for step in range(STEPS):
+        what = up.next()
+        plain = Tree(repo.root).paths()
+        ever.update(plain)
+        tree, index = GitTree(repo.root, git.Asking(git.open_repo(repo.root))), Index(repo.root)
+        for shelf, there in ((tree, plain), (index, Index(repo.root).paths())):
+            assert {path for path in ever if path in Paths(shelf)} == ever & {*there}, (seed, step, what)
+            for name in ("K26-0012", "K26-0018", "K26-0051"):
+                jobs = [one for one in there if kind_of(one) == "job" and one.endswith(f"/{name}.toml")]
+                assert [*shelf.jobs_named(name)] == jobs, (seed, step, what)
+
+
+def test_a_mark_is_found_by_path_and_content_alone() -> None:
+    files = (
+        ("jobs/2025/K25-0001.toml", "ab" * 20, True),
+        ("jobs/2025/K25-00010.toml", "cd" * 20, False),
+        ("jobs/2026/Ω\n.toml", "ab" * 20, False),
+    )
+    heads = [
+        Head(path, blob, b"", "", is_read=True, is_sent=sent, leans=bytes([at]) * DIGEST, read=b"r")
+        for at, (path, blob, sent) in enumerate(files)
+    ]
+    text = marks.text_of(heads)
+    for head in heads:
+        assert marks.find(text, head.path, head.blob) == marks.mark_of(head)
+        assert marks.find(text, head.path, "ef" * 20) is None
+        assert marks.find(text, head.path[1:], head.blob) is None
+    assert marks.text_of([Head("jobs/2026/x.toml", "ab" * 20, b"", "", is_read=False)]) == b""
