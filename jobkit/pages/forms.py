@@ -9,7 +9,6 @@ from jobkit.pages.blocks import Answer, visible
 from jobkit.pages.data import as_csv, as_json
 from jobkit.pages.markdown import as_markdown
 from jobkit.pages.paint import Paint
-from jobkit.pages.text import as_text
 
 _Part = TypeVar("_Part")
 Draw = Callable[[Answer, int, bool], str]
@@ -20,8 +19,15 @@ def _made(part: _Part | Callable[[], _Part]) -> _Part:
     return part() if callable(part) else part
 
 
+def _text(answer: Answer, width: int, colour: bool) -> str:  # noqa: FBT001 - as every row of FORMS
+    # What draws tables takes longer to load than all other forms together.
+    from jobkit.pages.text import as_text  # noqa: PLC0415
+
+    return as_text(visible(answer.page), width, Paint(on=colour))
+
+
 FORMS: Mapping[str, Draw] = {
-    "text": lambda answer, width, colour: as_text(visible(answer.page), width, Paint(on=colour)),
+    "text": _text,
     "markdown": lambda answer, _width, _colour: as_markdown(visible(answer.page)),
     "json": lambda answer, _width, _colour: as_json(_made(answer.data)),
     "csv": lambda answer, _width, _colour: as_csv(_made(answer.table)) if answer.table else "",
