@@ -57,10 +57,10 @@ def _below_none(facts: tuple[Facts, ...], bench: Bench) -> Mapping[tuple[str, in
     if not facts:
         return {}
     # A lint of single jobs, as before a commit, need not wait for it.
-    from jobkit.reckon.stock import is_since, since_counted, uses_by_item  # noqa: PLC0415
+    from jobkit.reckon.stock import is_since, uses_by_item  # noqa: PLC0415
 
     found: dict[tuple[str, int], list[tuple[str, str]]] = {}
-    taken = uses_by_item(since_counted(facts, bench.stock.values()))
+    taken = uses_by_item(facts)
     for item in bench.stock.values():
         since = sorted((use for use in taken.get(item.name, ()) if is_since(use, item.counted_on)), key=_when)
         for name, counted, some in _shelves(item, since):
