@@ -5,7 +5,7 @@ Every bulk read of jobs goes through here, so that what is kept of files whose c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from typing import NamedTuple
 
@@ -21,6 +21,8 @@ _NAME = "facts"
 _FEW = 20
 """So many files are sooner read again than all that is kept of a large book written anew."""
 _SMALL = 500
+_PART = 1000
+"""So many rows are written at once."""
 
 
 class Row(NamedTuple):
@@ -59,7 +61,9 @@ def read_facts_ahead(shelf: Shelf) -> None:
 
 def known_rows(shelf: Shelf, paths: Iterable[str]) -> dict[str, Row]:
     """Give what is kept of those files whose content is still the same."""
-    kept = (shelf.keep.load(_NAME) if shelf.keep else None) or {}
+    kept: dict[str, tuple[str, Packed]] = {}
+    for part in shelf.keep.load_parts(_NAME) if shelf.keep else ():
+        kept |= part
     blobs = shelf.blobs(path for path in paths if path in kept) if kept else {}
     return {path: Row._make(kept[path]) for path, blob in blobs.items() if kept[path][0] == blob}
 
@@ -67,8 +71,12 @@ def known_rows(shelf: Shelf, paths: Iterable[str]) -> dict[str, Row]:
 def keep_rows(shelf: Shelf, known: dict[str, Row], fresh: dict[str, Row]) -> None:
     """Keep what was read anew beside what was known, and forget all else."""
     if shelf.keep and is_worth_keeping(shelf, len(known), len(fresh)):
-        rows = {path: tuple(row) for some in (known, fresh) for path, row in some.items() if row.blob}
-        shelf.keep.store(_NAME, rows)
+        shelf.keep.store_parts(_NAME, _by_part([*known.items(), *fresh.items()]))
+
+
+def _by_part(rows: Sequence[tuple[str, Row]]) -> Iterator[dict[str, tuple[str, Packed]]]:
+    for start in range(0, len(rows), _PART):
+        yield {path: (row.blob, row.packed) for path, row in rows[start : start + _PART] if row.blob}
 
 
 def is_worth_keeping(shelf: Shelf, known: int, fresh: int) -> bool:

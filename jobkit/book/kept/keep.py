@@ -6,17 +6,19 @@ import errno
 import marshal
 import os
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from hashlib import sha1
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from jobkit.book import git
 from jobkit.book.kept.code import code_digest
 
-_MAGIC = b"jobkit kept 1\n"
+_MAGIC = b"jobkit kept 2\n"
 _HEAD = len(_MAGIC) + 20 + 4
+_SIZE = 8
+"""Bytes that tell how long the part behind them is."""
 _ABSENT = {errno.ENOENT, errno.ENOTDIR}
 
 _WHY = {
@@ -39,14 +41,19 @@ class Keep:
         self._folder = folder
         self._complain = complain
         self._complained = False
-        self._ahead: dict[str, Any] = {}
+        self._ahead: dict[str, list[Any]] = {}
 
     def read_ahead(self, name: str) -> None:
         """Load what will be asked for under a name, while others are at work."""
-        self._ahead[name] = self.load(name)
+        self._ahead[name] = self.load_parts(name)
 
     def load(self, name: str) -> Any:
         """Give what is kept under a name, plain data; None where there is nothing that counts."""
+        parts = self.load_parts(name)
+        return parts[0] if parts else None
+
+    def load_parts(self, name: str) -> list[Any]:
+        """Give the parts of what is kept under a name; none where there is nothing that counts."""
         if name in self._ahead:
             return self._ahead.pop(name)
         path = self._folder / name
@@ -55,25 +62,27 @@ class Keep:
         except OSError as error:
             if error.errno not in _ABSENT:
                 self._say(f"what was kept in {path} cannot be read ({_why(error)}), so this took longer")
-            return None
+            return []
         return self._opened(path, data)
 
-    def _opened(self, path: Path, data: bytes) -> Any:
+    def _opened(self, path: Path, data: bytes) -> list[Any]:
         head = data[:_HEAD]
         body = memoryview(data)[_HEAD:]
         if len(head) == _HEAD and head.startswith(_MAGIC):
             if head[len(_MAGIC) : -4] != code_digest():
-                return None  # an upgrade, or another installation: nothing to worry about
+                return []  # an upgrade, or another installation: nothing to worry about
             if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
                 with suppress(ValueError, EOFError, TypeError):
-                    return marshal.loads(body)  # noqa: S302 - our own bytes, whole, by their digest and checksum
+                    return list(_parts(body))
         self._say(f"what was kept in {path} is damaged or not jobkit's own; it is made anew")
-        return None
+        return []
 
     def store(self, name: str, answer: Any) -> None:
         """Keep plain data under a name, in place of what was there; whoever reads meanwhile gets either, whole."""
-        body = marshal.dumps(answer)
-        head = _MAGIC + code_digest() + zlib.crc32(body).to_bytes(4, "big")
+        self.store_parts(name, (answer,))
+
+    def store_parts(self, name: str, parts: Iterable[Any]) -> None:
+        """Keep plain data in parts, so that no more than one of them is in memory once more as it is written."""
         path = self._folder / name
         # A name of its own for each process, so that two never write into one file.
         temporary = self._folder / f".{name}.{os.getpid()}"
@@ -81,7 +90,7 @@ class Keep:
             self._folder.mkdir(parents=True, exist_ok=True)
             try:
                 with temporary.open("wb") as file:
-                    file.writelines((head, body))
+                    _write(file, parts)
                 temporary.replace(path)
             except BaseException:
                 with suppress(OSError):
@@ -94,6 +103,26 @@ class Keep:
         if not self._complained:
             self._complain(line)
         self._complained = True
+
+
+def _write(file: IO[bytes], parts: Iterable[Any]) -> None:
+    file.seek(_HEAD)
+    check = 0
+    for part in parts:
+        body = marshal.dumps(part)
+        body = len(body).to_bytes(_SIZE, "big") + body
+        check = zlib.crc32(body, check)
+        file.write(body)
+    file.seek(0)
+    file.write(_MAGIC + code_digest() + check.to_bytes(4, "big"))
+
+
+def _parts(body: memoryview) -> Iterator[Any]:
+    at = 0
+    while at < len(body):
+        start = at + _SIZE
+        at = start + int.from_bytes(body[at:start], "big")
+        yield marshal.loads(body[start:at])  # noqa: S302 - our own bytes, whole, by their digest and checksum
 
 
 def keep_of(repo: git.Repo, complain: Callable[[str], None]) -> Keep:
