@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
@@ -14,11 +15,13 @@ from jobkit.reckon.job_readings import doubtful_proofs, glimpses, proof_glimpses
 from jobkit.reckon.limits import Judged, fits, judge_reading
 from jobkit.reckon.meters import corrected, how_read, overdue
 from jobkit.reckon.odd import ALIKE_ANYWAY, STAGES, likes_of, odd_in_words
-from jobkit.reckon.unusual import GoodBoards, Unusual, unusual_proofs
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import plain, show
 from jobkit.units.want import Want
+
+if TYPE_CHECKING:
+    from jobkit.reckon.unusual import GoodBoards, Unusual
 
 _GOOD = (
     "id",
@@ -203,6 +206,9 @@ def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
     Example: VMEM at 31 Ω, within `10 Ω .. 60 Ω`, where 19 boards read 22 to 25 Ω.
     """
+    # A check of single jobs, as before a commit, need not wait for it.
+    from jobkit.reckon.unusual import unusual_proofs  # noqa: PLC0415
+
     for unusual in unusual_proofs(job, jobs.once(_good_boards, bench), bench):
         proved = unusual.proved
         theirs = f"`jobkit usual {job.design} --point {proved.point}` shows theirs"
@@ -211,6 +217,8 @@ def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
 
 def _good_boards(facts: tuple[Facts, ...], _bench: Bench) -> GoodBoards:
+    from jobkit.reckon.unusual import GoodBoards  # noqa: PLC0415 - as above
+
     return GoodBoards(facts)
 
 

@@ -213,6 +213,8 @@ def findings_across(book: OpenBook, looked: Looked, jobs: JobsAtHand) -> ByRule:
     said: dict[str, dict[str, list[tuple[Rule, Found]]]] = defaultdict(dict)
     across: ByRule = {}
     for one in BOOK_CHECKS:
+        if one.whole and not jobs.are_whole:
+            continue
         asking = askers[one.made.name] if one.asks else shared
         known = changes.taken_over(one) if changes else None
         across[one.made.name] = known or {}

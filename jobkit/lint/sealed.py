@@ -10,7 +10,6 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job, Price
 from jobkit.lint.asked_of import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look
-from jobkit.reckon.changes import Known, changes
 from jobkit.units.quantity import Quantity
 from jobkit.units.want import Want
 
@@ -103,6 +102,9 @@ _TOLD_AS = {"agreed": "price", "line": "price", "payment": "price", "credit": "p
 
 
 def _words(before: Job, after: Job, bench: Bench, parts: list[str]) -> str:
+    # It is rare that a seal is broken; who checks a job need not wait for the words.
+    from jobkit.reckon.changes import Known, changes  # noqa: PLC0415
+
     found = changes(Known(before, bench), Known(after, bench))
     told = [one.words for one in found if _TOLD_AS.get(one.what, one.what) in parts]
     rest = len(told) - _SHOWN

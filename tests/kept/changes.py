@@ -9,7 +9,7 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -28,7 +28,11 @@ class Upheaval:
 
     def next(self) -> str:
         """Let something happen, and say what."""
-        change = self.dice.choice(CHANGES)
+        return self.one_of(CHANGES)
+
+    def one_of(self, changes: Sequence[Change]) -> str:
+        """Let one of some changes happen, and say which."""
+        change = self.dice.choice(changes)
         with suppress(OSError, IndexError):
             change(self)
         return change.__name__

@@ -72,9 +72,7 @@ def test_an_hour_at_the_bench(
     happened: list[str] = []
     spared = 0
     for step in range(STEPS):
-        change = up.dice.choice(AT_THE_BENCH)
-        change(up)
-        happened.append(change.__name__)
+        happened.append(up.one_of(AT_THE_BENCH))
         if up.dice.random() < 0.1:
             happened.append(up.next())
         anew.clear()
