@@ -15,7 +15,7 @@ from typing import IO, Any
 from jobkit.book import git
 from jobkit.book.kept.code import code_digest
 
-_MAGIC = b"jobkit kept 2\n"
+_MAGIC = b"jobkit kept 1\n"
 _HEAD = len(_MAGIC) + 20 + 4
 _SIZE = 8
 """Bytes that tell how long the part behind them is."""
