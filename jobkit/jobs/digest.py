@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -52,9 +52,14 @@ def last_proofs(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     return tuple(readings[row] for row in last_proof_rows(readings))
 
 
-@remember_last
 def last_proof_rows(readings: tuple[Reading, ...]) -> tuple[int, ...]:
     """Tell which of the readings, counted from 0, are the last proof readings."""
+    return tuple(proofs_by_manner(readings).values())
+
+
+@remember_last
+def proofs_by_manner(readings: tuple[Reading, ...]) -> Mapping[Manner, int]:
+    """Tell which of the readings, counted from 0, is the last proof reading of each point and manner."""
     last: dict[Manner, int] = {}
     for row, reading in enumerate(readings):
         if reading.when != "proof":
@@ -63,7 +68,7 @@ def last_proof_rows(readings: tuple[Reading, ...]) -> tuple[int, ...]:
         known = readings[last[how]].at if how in last else None
         if known is None or reading.at is None or known <= reading.at:
             last[how] = row
-    return tuple(last.values())
+    return last
 
 
 @remember_last
@@ -111,7 +116,7 @@ def facts_of(job: Job) -> Facts:
         work=tuple(map(_done, job.work)),
         used=tuple(map(_took, job.used)),
         trials=tuple(map(_ran, job.trials)),
-        proof=tuple(map(_proved, last_proofs(job.readings))),
+        proof=tuple(_proved(how, job.readings[row]) for how, row in proofs_by_manner(job.readings).items()),
         last_day=max(last_done, day_of(dates.promised)),
         last_done=last_done,
         attachments=tuple(name for _, name in attachments(job)),
@@ -170,10 +175,10 @@ def _ran(trial: Trial) -> Ran:
     return Ran(day_of(trial.at), trial.run or "", trial.result or "", float(trial.minutes or 0))
 
 
-def _proved(reading: Reading) -> Proved:
+def _proved(how: Manner, reading: Reading) -> Proved:
     return Proved(
         day_of(reading.at),
-        *manner(reading),
+        *how,
         value=_text(reading.value and reading.value.text),
         want=_text(reading.want and reading.want.text),
         meter=reading.meter or "",

@@ -7,7 +7,7 @@ point, kind, other end, red lead, state, packages removed.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -66,13 +66,16 @@ def same_fault(facts: Iterable[Facts]) -> dict[str, str]:
 
 
 def readings_by_manner(
-    jobs: Iterable[Facts], meters: Mapping[str, Meter], wanted: Container[Manner] | None = None
+    jobs: Iterable[Facts], meters: Mapping[str, Meter], wanted: Collection[Manner] | None = None
 ) -> dict[Manner, list[Good]]:
     """Gather the proof readings of good jobs, each `wanted` manner for itself, in the order of the jobs."""
     gathered: dict[Manner, list[Good]] = {}
     seen: dict[tuple[str, How], Taken] = {}
+    points = {manner.point for manner in wanted or ()}
     for one in jobs:
         for proved in one.proof:
+            if wanted is not None and proved.point not in points:
+                continue
             manner = manner_proved(proved)
             if is_reading(proved) and (wanted is None or manner in wanted):
                 good = Good(one.id, one.serial, proved.day, _taken(proved, meters, seen), proved.settled)

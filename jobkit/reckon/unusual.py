@@ -100,8 +100,11 @@ def _reckoned(rows: Sequence[Proved], job: Facts, boards: GoodBoards, bench: Ben
 
 def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_ShownHow, _Ends]:
     values: dict[_ShownHow, list[tuple[Decimal, Facts]]] = {}
+    points = {manner.point for manner, _ in wanted or ()}
     for one in jobs:
         for proved in one.proof:
+            if wanted is not None and proved.point not in points:
+                continue
             how = _shown_how(proved)
             if (wanted is None or how in wanted) and is_reading(proved) and proved.settled:
                 values.setdefault(how, []).append((_value(proved).value, one))

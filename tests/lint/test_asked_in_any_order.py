@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from jobkit.book.load import Loaded, load_jobs, open_book
 from jobkit.book.shelf import Tree
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import facts_of, last_proof_rows
+from jobkit.jobs.digest import facts_of, proofs_by_manner
 from jobkit.lint.currencies import sums
 from jobkit.lint.run import alone, check_job
 from jobkit.reckon.job_readings import doubtful_proofs, glimpses, proof_glimpses
@@ -32,12 +32,12 @@ def _asked_about(remembered: Callable[..., Any], loaded: Loaded, bench: Bench) -
     """Give what a function is asked about."""
     job = loaded.job
     assert job is not None
-    one = {facts_of: (job,), sums: (job,), last_proof_rows: (job.readings,)}
+    one = {facts_of: (job,), sums: (job,), proofs_by_manner: (job.readings,)}
     return one.get(remembered, (job, bench))
 
 
 @pytest.mark.parametrize(
-    "remembered", [facts_of, sums, last_proof_rows, glimpses, proof_glimpses, doubtful_proofs]
+    "remembered", [facts_of, sums, proofs_by_manner, glimpses, proof_glimpses, doubtful_proofs]
 )
 @given(ASKED)
 def test_what_is_remembered_is_what_would_be_worked_out(
