@@ -6,7 +6,7 @@ An unremarkable job whose content has not changed costs next to nothing: its tex
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from functools import partial
+from functools import cache, partial
 from hashlib import sha1
 from typing import Any, NamedTuple
 
@@ -142,8 +142,9 @@ def head_of(
         return Head(path, blob, held_to, "", is_read=False, found=found)
     asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
     held_to = digests.of(facts.design) if digests else b""
-    read = b"".join(_digest(one.reads, facts) for one in BOOK_CHECKS) if blob else b""
-    leans = _digest(_LEANED_ON, facts)
+    said = {name: repr(getattr(facts, name)) for name in _read()}
+    read = b"".join(_digest(one.reads, said) for one in BOOK_CHECKS) if blob else b""
+    leans = _digest(_LEANED_ON, said)
     alone = not any(one.made.name in asks for one in BOOK_CHECKS if not one.whole)
     seen = (facts.last_done, facts.attachments, facts.waives, asks, read, leans, bool(facts.sent), alone)
     return Head(path, blob, held_to, facts.design, True, *seen, found)  # noqa: FBT003 - a row
@@ -156,9 +157,16 @@ _LEANED_ON = ("id", "fate", "serial", "received", "finished", "sent", "collected
 """What rules across jobs ask of one job for the sake of others."""
 
 
-def _digest(names: tuple[str, ...], facts: Facts) -> bytes:
-    read = tuple(getattr(facts, name) for name in names)
-    return sha1(repr(read).encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:DIGEST]
+@cache
+def _read() -> frozenset[str]:
+    """Name all the fields that rules across jobs read."""
+    return frozenset((*_LEANED_ON, *(name for rule in BOOK_CHECKS for name in rule.reads)))
+
+
+def _digest(names: tuple[str, ...], said: Mapping[str, str]) -> bytes:
+    """Digest fields, of which each is written out once for all that read it."""
+    read = "\n".join([said[name] for name in names])
+    return sha1(read.encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:DIGEST]
 
 
 def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:
