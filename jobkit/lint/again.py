@@ -18,7 +18,9 @@ from jobkit.lint import marks
 from jobkit.lint.head import RECENT, Head, Recent
 from jobkit.lint.heads import MANY_RECENT, head_of, recent_of
 from jobkit.lint.marks import Mark, mark_of
-from jobkit.lint.run import alone, check_job, of_jobs, settle
+from jobkit.lint.one_file import alone, check_job
+from jobkit.lint.run import of_jobs
+from jobkit.lint.settle import settle
 
 
 def again(

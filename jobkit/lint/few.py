@@ -9,8 +9,9 @@ from jobkit.book.paths import Searched
 from jobkit.jobs.facts import Facts
 from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.heads import Looked, State, head_of
+from jobkit.lint.one_file import alone, check_job
 from jobkit.lint.report import Report
-from jobkit.lint.run import alone, check_job, judged
+from jobkit.lint.run import judged
 
 
 def lint_few(book: OpenBook, shelf: Searched, wanted: Callable[[str], bool], paths: Sequence[str]) -> Report:

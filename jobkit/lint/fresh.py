@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from jobkit.book.load import Loaded
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Finding
-from jobkit.lint.run import check_job, live_findings, unwaived
+from jobkit.lint.one_file import check_job, live_findings
+from jobkit.lint.waiving import unwaived
 
 _SLIPS = frozenset(("schema", "want-mismatch", "want-empty"))
 """Rules whose findings are slips of the hand, never something that happened on the bench."""

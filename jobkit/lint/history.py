@@ -16,7 +16,8 @@ from jobkit.jobs.bench import Beside
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.settings import Settings
 from jobkit.lint.heads import Checked
-from jobkit.lint.run import Commit, Report, lint
+from jobkit.lint.report import Commit, Report
+from jobkit.lint.run import lint
 
 DayAt = Callable[[int, Settings], date]
 """Which day it was at the bench, so many seconds after the beginning of 1970."""

@@ -15,7 +15,7 @@ from jobkit.book.shelf import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of, proofs_by_manner
 from jobkit.lint.currencies import sums
-from jobkit.lint.run import alone, check_job
+from jobkit.lint.one_file import alone, check_job
 from jobkit.reckon.job_readings import doubtful_proofs, glimpses, proof_glimpses
 from tests.lint.laid import BOOK
 

@@ -14,7 +14,8 @@ from jobkit.jobs.settings import Settings
 from jobkit.lint import run
 from jobkit.lint.heads import Checked
 from jobkit.lint.history import lint_since
-from jobkit.lint.run import Report
+from jobkit.lint.one_file import check_job
+from jobkit.lint.report import Report
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.lint.laid import BOOK, lay
 
@@ -148,7 +149,7 @@ def test_files_are_read_once_however_many_commits_there_are(
 ) -> None:
     """Ten commits that change one job of three: three files are checked at first, then one a commit."""
     checked: list[str] = []
-    once = run.check_job
+    once = check_job
 
     def counted(loaded: Loaded, bench: Bench) -> Checked:
         checked.append(loaded.path)

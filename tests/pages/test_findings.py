@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.catalogue import all_rules
-from jobkit.lint.run import Commit, Report
+from jobkit.lint.report import Commit, Report
 from jobkit.pages.findings import FORMATS, Look
 from tests.schema.schemas import schema
 
