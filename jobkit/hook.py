@@ -24,7 +24,7 @@ from jobkit.cli.clock import has_begun
 from jobkit.cli.keeping import keep_for
 from jobkit.cli.main import INTERRUPTED, WELL, guarded
 from jobkit.cli.streams import answer, forgiving, leave, open_closed, say
-from jobkit.lint.seen_clean import is_clean
+from jobkit.lint.seen_clean import is_clean, is_looked_at
 from jobkit.units.errors import MisuseError
 
 
@@ -72,8 +72,8 @@ def _lint(call: Call) -> int:
             continue  # another branch, or another repository, without this book
         book = find_book(folder)
         asking = git.AskingStaged(git.open_repo(book))
-        asking.begin()
         try:
+            asking.begin()
             status = max(status, _status(Index(book, asking), book, call))
         finally:
             asking.end()
@@ -90,7 +90,7 @@ def _status(shelf: Index, book: Path, call: Call) -> int:
 def _is_known(shelf: Index) -> bool:
     """Tell whether nothing of the book is staged, or only what was checked before, as it is, and found clean."""
     changes = shelf.changes
-    if all(kind_of(change.path) == "other" for change in changes):
+    if not any(is_looked_at(change.path) for change in changes):
         return True
     if not all(change.blob for change in changes) or not is_clean(shelf, has_begun):
         return False

@@ -329,6 +329,14 @@ def test_strict(bench: GitRepo) -> None:
     assert call("--strict", cwd=bench.root).returncode == 1
 
 
+def test_a_private_file_alone_is_stopped(bench: GitRepo) -> None:
+    """What git holds it keeps for good; this one is no file of the book's, and looked at all the same."""
+    bench.write("private/addresses.csv", "somebody")
+    bench.git("add", "-f", "private/addresses.csv")
+    ended = call(cwd=bench.root)
+    assert (ended.returncode, "private-tracked" in said(ended)) == (1, True)
+
+
 def test_a_fault_of_jobkit_has_a_status_of_its_own(
     bench: GitRepo, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -139,7 +139,10 @@ class GitTree(Tree):
 
     @cached_property
     def lying(self) -> Lying | None:
-        """What lies in the book, told without going through it; None where git cannot vouch for it."""
+        """What lies in the book and below jobs/ at all, told without going through it.
+
+        None where git cannot vouch for it; raises GitError.
+        """
         standing = self.asking.standing
         if standing is None or not standing.trusted:
             return None
@@ -148,7 +151,7 @@ class GitTree(Tree):
         return Lying(
             sha1(standing.listing, usedforsecurity=False).digest(),
             tuple(sorted(standing.changed - there)),
-            (*standing.others, "", *new),
+            (*sorted(self.untracked()), "", *new),
             self.loose | self._contents(path for path in new if kind_of(path) == "job"),
         )
 

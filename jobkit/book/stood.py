@@ -53,7 +53,10 @@ class Moved(NamedTuple):
 
 
 def stood(shelf: GitTree, then: Stood | None = None) -> Stood | None:
-    """Tell how a working tree stands; None where git cannot vouch for it. How it stood `then` spares a question."""
+    """Tell how a working tree stands; None where git cannot vouch for it. How it stood `then` spares a question.
+
+    Raises GitError.
+    """
     lying, head = shelf.lying, shelf.asking.head
     if lying is None:
         return None
@@ -94,7 +97,7 @@ def moved(shelf: GitTree, then: Stood) -> dict[str, Moved] | None:
     paths = sorted({*then.lines, *now.lines, *swapped})
     if then.committed is None or now.committed is None or len(paths) > MANY:
         return None
-    lines = {path: _line_then(shelf, path, then, swapped | now.committed) for path in paths}
+    lines = {path: _line_then(shelf, path, then, now.committed | swapped) for path in paths}
     is_told = now.listing == then.listing or _is_digest_of(shelf, lines, then.listing)
     return _told_apart(shelf, then, now, lines) if is_told else None
 

@@ -52,24 +52,31 @@ class Answer(NamedTuple):
 def report_of(root: Path, shelf: GitTree, call: LintCall) -> Report:
     """Check a whole working tree, or give the answer that is kept, or one made from it."""
     shelf.asking.ask_head()
-    known = _load(shelf)
-    if known and _digest(_own(shelf), _today(call.on, known.zone)) != known.own:
-        known = None
-    then = Stood._make(known.stood) if known else None
-    book = None
-    if then is None or differs(shelf, then):
-        # Git is still at work: time to load what will be needed.
-        from jobkit.cli.checking_again import open_few
-
-        book = open_few(shelf) if then else None
-    what = moved(shelf, then) if then else None
-    answer = _again(shelf, book, call, known, what) if known and what is not None else None
+    known, answer = _load(shelf, call), None
+    # Where git fails the files can be checked all the same, and that says what there is to say of it.
+    with suppress(git.GitError):
+        answer = _from(known, shelf, call) if known else None
     return answer.report() if answer else _anew(root, shelf, call)
 
 
-def _load(shelf: GitTree) -> Answer | None:
+def _load(shelf: GitTree, call: LintCall) -> Answer | None:
+    """Load the answer that is kept, if it was given on the same day and with the same files of the bench."""
     kept = shelf.keep.load(_NAME) if shelf.keep else None
-    return Answer._make(kept) if kept else None
+    known = Answer._make(kept) if kept else None
+    is_same = known and _digest(_own(shelf), _today(call.on, known.zone)) == known.own
+    return known if is_same else None
+
+
+def _from(known: Answer, shelf: GitTree, call: LintCall) -> Answer | None:
+    """Give the answer that is kept, or one made from it; None where all has to be gone through."""
+    then, book = Stood._make(known.stood), None
+    if differs(shelf, then):
+        # Git is still at work: time to load what will be needed.
+        from jobkit.cli.checking_again import open_few
+
+        book = open_few(shelf)
+    what = moved(shelf, then)
+    return None if what is None else _again(shelf, book, call, known, what)
 
 
 def _store(shelf: GitTree, answer: Answer) -> Answer:
@@ -82,9 +89,11 @@ def _anew(root: Path, shelf: GitTree, call: LintCall) -> Report:
     """Go through all, and keep the answer where the question can be told from others."""
     from jobkit.cli.checking import check
 
-    own = _own(shelf)
+    own, now = _own(shelf), None
+    with suppress(git.GitError):
+        now = stood(shelf)
     report, zone = check(root, shelf, call)
-    today, now = _today(call.on, zone), stood(shelf)
+    today = _today(call.on, zone)
     # What was changed meanwhile may have been seen or not.
     if today and now and own == _own(shelf) and shelf.is_still(now.loose):
         found = tuple(map(tuple, report.findings))

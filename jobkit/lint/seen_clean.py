@@ -16,6 +16,11 @@ _LOOKED_AT = ("schema/", "private/")
 """Folders whose files rules look at, though they are none of the book's own."""
 
 
+def is_looked_at(path: str) -> bool:
+    """Tell whether any rule looks at a file."""
+    return kind_of(path) != "other" or path.startswith(_LOOKED_AT)
+
+
 def is_clean(shelf: Index, has_begun: Callable[[str, str], bool]) -> bool:
     """Tell whether a check of what is staged would find nothing; False where only the rules can tell.
 
@@ -33,7 +38,7 @@ def is_clean(shelf: Index, has_begun: Callable[[str, str], bool]) -> bool:
 
 def _is_clean(one: git.Change, recent: Recent, shelf: Index, has_begun: Callable[[str, str], bool]) -> bool:
     kind = kind_of(one.path)
-    if kind == "attachment" or (kind == "other" and not one.path.startswith(_LOOKED_AT)):
+    if kind == "attachment" or not is_looked_at(one.path):
         return True
     if kind != "job" or one.path not in recent.heads:
         return False

@@ -76,3 +76,11 @@ def test_one_file_is_untracked_where_it_is_among_all_that_are(tmp_path: Path) ->
         ),
     }
     assert {path for path in asked if path in untracked} == all_of_them - {"jobs/2026/inner/"}
+
+
+def test_a_name_that_no_file_can_have_is_not_there() -> None:
+    """As an odd letter is where the file system takes only ASCII."""
+    listing, odd = listing_of(["jobs/2026/A.toml"], ""), "jobs/\ud800.toml"
+    assert listed.find(listing, odd) is None
+    assert listed.line(listing, odd) == b""
+    assert [*listed.find_below(listing, odd), *listed.find_named(listing, "\ud800.toml")] == []

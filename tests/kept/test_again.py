@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -161,6 +162,12 @@ def commit(repo: GitRepo) -> None:
     repo.git("commit", "-q", "-a", "-m", "so far")
 
 
+def edit(repo: GitRepo) -> None:
+    for name in ("K26-0051", "K26-0018"):
+        path = job(repo, name)
+        path.write_text(REMARK(path.read_text("utf-8")), "utf-8")
+
+
 def uncommit(repo: GitRepo) -> None:
     repo.git("reset", "-q", "--soft", "HEAD~1")
 
@@ -178,6 +185,7 @@ IN_GIT: dict[str, tuple[Callable[[GitRepo], None], ...]] = {
     "staged, and unstaged": (stage, unstage),
     "committed": (commit,),
     "staged, then committed": (stage, commit),
+    "committed, edited, staged": (commit, edit, stage),
     "committed, and back": (commit, uncommit),
     "committed, back, unstaged": (commit, uncommit, unstage),
     "taken back": (take_back,),
@@ -230,3 +238,35 @@ def test_many_changes_at_once_have_all_gone_through(repo: GitRepo, run: Run, ane
         path.write_text(REMARK(path.read_text("utf-8")), "utf-8")
     same(repo, run)
     assert anew == ["anew", "anew"]
+
+
+def test_what_is_saved_during_a_first_lint_is_not_taken_for_what_was_read(
+    repo: GitRepo, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = job(repo, "K26-0051")
+    path.write_text(SLIP(path.read_text("utf-8")), "utf-8")
+    shutil.rmtree(repo.root / ".git/jobkit")
+    check = checking.check
+
+    def saving(*args: object) -> object:
+        found = check(*args)  # type: ignore[arg-type]
+        path.write_text(path.read_text("utf-8").replace("9 kg", "9 kΩ"), "utf-8")
+        return found
+
+    monkeypatch.setattr(checking, "check", saving)
+    run("--book", repo.root, *LINT)
+    monkeypatch.setattr(checking, "check", check)
+    same(repo, run)
+
+
+def test_a_file_that_git_hides_among_others_is_told_when_it_comes(repo: GitRepo, run: Run) -> None:
+    """A name with a dot at its front, in a folder of which git knows nothing."""
+    path = job(repo, "K26-0051")
+    path.write_text(
+        add('[[seen]]\nat = 2026-11-18T10:00:00\ncheck = "smell"\nlog = ".x.csv"\n')(path.read_text("utf-8"))
+    )
+    (path.with_suffix("") / "deep").mkdir(parents=True, exist_ok=True)
+    (path.with_suffix("") / "deep/other.csv").write_text("x")
+    same(repo, run)
+    (path.with_suffix("") / ".x.csv").write_text("x")
+    same(repo, run)

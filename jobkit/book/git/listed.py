@@ -39,7 +39,9 @@ def line(listing: bytes, path: str) -> bytes:
 
 def find_below(listing: bytes, start: str) -> Iterator[Listed]:
     """Find the files whose whole paths begin with `start`, in order."""
-    wanted = os.fsencode(start)
+    wanted = _encoded(start)
+    if wanted is None:
+        return
     at = _first(listing, wanted)
     while at < len(listing):
         tab, end = listing.index(b"\t", at), listing.index(b"\0", at)
@@ -51,12 +53,23 @@ def find_below(listing: bytes, start: str) -> Iterator[Listed]:
 
 def find_named(listing: bytes, name: str) -> Iterator[Listed]:
     """Find the files with a name, whatever folder they lie in, but for the top; in order."""
-    mark = b"/" + os.fsencode(name) + b"\0"
+    encoded = _encoded(name)
+    if encoded is None:
+        return
+    mark = b"/" + encoded + b"\0"
     at = listing.find(mark)
     while at >= 0:
         start = listing.rfind(b"\0", 0, at) + 1
         yield _read(listing, start, listing.index(b"\t", start), at + len(mark) - 1)
         at = listing.find(mark, at + 1)
+
+
+def _encoded(path: str) -> bytes | None:
+    """Write a path as the file system does; None where it has letters that the file system cannot have."""
+    try:
+        return os.fsencode(path)
+    except UnicodeEncodeError:
+        return None
 
 
 def _first(listing: bytes, path: bytes) -> int:

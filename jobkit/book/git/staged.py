@@ -52,8 +52,9 @@ class AskingStaged:
         self._begun.clear()
 
     def _answer(self, words: Words) -> bytes:
-        begun = self._begun.pop(words, None)
+        begun = self._begun.get(words)
         answer = begun.communicate()[0] if begun else b""
+        self._begun.pop(words, None)  # only now: what is interrupted still has to be ended
         # Once more where git failed, for its complaint.
         return answer if begun and not begun.returncode else self.repo.ask(*words, *self._below)
 
