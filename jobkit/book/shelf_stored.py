@@ -126,6 +126,10 @@ def _held(path: str, content: bytes | None) -> bytes | ShelfError:
     return content
 
 
+_AHEAD = 50
+"""So many staged jobs are fetched before anybody reads them, and no more."""
+
+
 class Index(_Stored):
     """Git's index: what the next commit will hold. GIT_INDEX_FILE is obeyed, as a hook needs."""
 
@@ -145,6 +149,8 @@ class Index(_Stored):
     def fetch_staged(self) -> None:
         """Ask git at once for all that a check of the next commit reads on most days; raises GitError."""
         jobs = [one for one in self.changes if kind_of(one.path) == "job"]
+        if len(jobs) > _AHEAD:
+            return  # all of them are not to be in memory at once
         own = self.blobs(self.own_paths()).values()
         self.fetch(blob for blob in (*own, *(one.was for one in jobs), *(one.blob for one in jobs)) if blob)
 
