@@ -126,11 +126,6 @@ class GitTree(Tree):
         there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
         return self.asking.private if there else ()
 
-    def changed(self) -> frozenset[str]:
-        """Return the tracked files whose working copy is gone or may differ from the index; raises GitError."""
-        standing = self.asking.standing
-        return frozenset(git.changed_names(self.repo)) if standing is None else standing.changed
-
     @cached_property
     def loose(self) -> dict[str, str]:
         """The ids of contents of tracked job files that git cannot vouch for, "" where one cannot be read."""

@@ -39,7 +39,7 @@ class Answer(NamedTuple):
 
     own: bytes
     zone: str
-    stood: Any
+    stood: Stood
     across: tuple[str, ...]
     files: int
     findings: tuple[tuple[Any, ...], ...]
@@ -63,25 +63,26 @@ def _load(shelf: GitTree, call: LintCall) -> Answer | None:
     """Load the answer that is kept, if it was given on the same day and with the same files of the bench."""
     kept = shelf.keep.load(_NAME) if shelf.keep else None
     known = Answer._make(kept) if kept else None
+    known = known and known._replace(stood=Stood._make(known.stood))
     is_same = known and _digest(_own(shelf), _today(call.on, known.zone)) == known.own
     return known if is_same else None
 
 
 def _from(known: Answer, shelf: GitTree, call: LintCall) -> Answer | None:
     """Give the answer that is kept, or one made from it; None where all has to be gone through."""
-    then, book = Stood._make(known.stood), None
-    if differs(shelf, then):
+    book = None
+    if differs(shelf, known.stood):
         # Git is still at work: time to load what will be needed.
         from jobkit.cli.checking_again import open_few
 
         book = open_few(shelf)
-    what = moved(shelf, then)
+    what = moved(shelf, known.stood)
     return None if what is None else _again(shelf, book, call, known, what)
 
 
 def _store(shelf: GitTree, answer: Answer) -> Answer:
     if shelf.keep:
-        shelf.keep.store(_NAME, tuple(answer))
+        shelf.keep.store(_NAME, tuple(answer._replace(stood=tuple(answer.stood))))  # type: ignore[arg-type] # plain data
     return answer
 
 
@@ -98,7 +99,7 @@ def _anew(root: Path, shelf: GitTree, call: LintCall) -> Report:
     if today and now and own == _own(shelf) and shelf.is_still(now.loose):
         found = tuple(map(tuple, report.findings))
         across = tuple(sorted(report.across))
-        _store(shelf, Answer(_digest(own, today), zone, tuple(now), across, report.files, found))
+        _store(shelf, Answer(_digest(own, today), zone, now, across, report.files, found))
     return report
 
 
@@ -107,7 +108,7 @@ def _again(
 ) -> Answer | None:
     """Check the jobs that are not what they were; None where all has to be gone through."""
     if not what:
-        return known if is_as_then(shelf, Stood._make(known.stood)) else _taken_over(shelf, known)
+        return known if is_as_then(shelf, known.stood) else _taken_over(shelf, known)
     if not what.keys().isdisjoint(known.across):
         return None
     from jobkit.cli.checking_again import check_again, open_few
@@ -123,8 +124,8 @@ def _again(
 
 def _taken_over(shelf: GitTree, answer: Answer) -> Answer:
     """Keep an answer under how the working tree stands now."""
-    now = stood(shelf, Stood._make(answer.stood))
-    return _store(shelf, answer._replace(stood=tuple(now))) if now else answer
+    now = stood(shelf, answer.stood)
+    return _store(shelf, answer._replace(stood=now)) if now else answer
 
 
 def _own(shelf: GitTree) -> list[tuple[str, str]]:

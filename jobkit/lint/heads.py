@@ -142,7 +142,7 @@ def head_of(
         return Head(path, blob, held_to, "", is_read=False, found=found)
     asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
     held_to = digests.of(facts.design) if digests else b""
-    said = {name: repr(getattr(facts, name)) for name in _read()}
+    said = {name: repr(getattr(facts, name)) for name in _fields_read()}
     read = b"".join(_digest(one.reads, said) for one in BOOK_CHECKS) if blob else b""
     leans = _digest(_LEANED_ON, said)
     alone = not any(one.made.name in asks for one in BOOK_CHECKS if not one.whole)
@@ -158,7 +158,7 @@ _LEANED_ON = ("id", "fate", "serial", "received", "finished", "sent", "collected
 
 
 @cache
-def _read() -> frozenset[str]:
+def _fields_read() -> frozenset[str]:
     """Name all the fields that rules across jobs read."""
     return frozenset((*_LEANED_ON, *(name for rule in BOOK_CHECKS for name in rule.reads)))
 

@@ -131,7 +131,7 @@ class Asking:
         return process
 
     def __del__(self) -> None:
-        """Put an end to what nobody has waited for: whoever asked has failed for another reason."""
+        """Put an end to what nobody has waited for, if anything, as where whoever asked has failed."""
         for process in self._begun:
             if process.returncode is None:
                 process.kill()
