@@ -96,7 +96,7 @@ def _anew(root: Path, shelf: GitTree, call: LintCall) -> Report:
     report, zone = check(root, shelf, call)
     today = _today(call.on, zone)
     # What was changed meanwhile may have been seen or not.
-    if today and now and own == _own(shelf) and shelf.is_still(now.loose):
+    if today and now and report.is_steady and own == _own(shelf) and shelf.is_still(now.loose):
         found = tuple(map(tuple, report.findings))
         across = tuple(sorted(report.across))
         _store(shelf, Answer(_digest(own, today), zone, now, across, report.files, found))

@@ -49,7 +49,15 @@ def lint(
     del jobs  # all their facts: as much as keeping takes
     if is_kept:
         keep_look(book, looked, across)
-    return report
+    return report._replace(is_steady=_is_steady(book, looked))
+
+
+def _is_steady(book: OpenBook, looked: Looked) -> bool:
+    """Tell whether what was read of jobs is what git, or a second look, says of them: none was changed meanwhile."""
+    if not book.shelf.keep:
+        return True  # nobody keeps what comes of it
+    blobs = book.shelf.blobs(looked.fresh)
+    return all(looked.heads[path].blob in {blob, ""} for path, blob in blobs.items())
 
 
 def judged(

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import facts as book_facts
+from jobkit.book.shelf import Tree
 from jobkit.cli import checking
 from jobkit.hook import main as hook
 from tests.book.repo import GitRepo, forget_git_settings
@@ -269,4 +270,21 @@ def test_a_file_that_git_hides_among_others_is_told_when_it_comes(repo: GitRepo,
     (path.with_suffix("") / "deep/other.csv").write_text("x")
     same(repo, run)
     (path.with_suffix("") / ".x.csv").write_text("x")
+    same(repo, run)
+
+
+def test_what_is_changed_and_put_back_during_a_lint_is_not_taken_for_what_is_there(
+    repo: GitRepo, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = job(repo, "K26-0051")
+    shutil.rmtree(repo.root / ".git/jobkit")
+    read = Tree.read
+
+    def reading(shelf: Tree, name: str) -> bytes:
+        content = read(shelf, name)
+        return SLIP(content.decode()).encode() if name.endswith(path.name) else content
+
+    monkeypatch.setattr(Tree, "read", reading)
+    run("--book", repo.root, *LINT)
+    monkeypatch.setattr(Tree, "read", read)
     same(repo, run)
