@@ -64,10 +64,10 @@ def _begin(work: Callable[[Sequence[str]], Iterator[Any]], share: Sequence[str])
         for outcome in work(share):
             batch.append(outcome)
             if len(batch) == _AT_ONCE:
-                marshal.dump(batch, file)
+                _write(batch, file)
                 batch = []
         if batch:
-            marshal.dump(batch, file)
+            _write(batch, file)
         file.flush()
         status = 0
     finally:
@@ -75,8 +75,16 @@ def _begin(work: Callable[[Sequence[str]], Iterator[Any]], share: Sequence[str])
         os._exit(status)
 
 
+_SIZE = 8
+"""Bytes that tell how long the batch behind them is: marshal reads bytes at once, and a file value by value."""
+
+
+def _write(batch: list[Any], file: IO[bytes]) -> None:
+    body = marshal.dumps(batch)
+    file.write(len(body).to_bytes(_SIZE, "big"))
+    file.write(body)
+
+
 def _next(file: IO[bytes]) -> Any:
-    try:
-        return marshal.load(file)  # noqa: S302 - written by our own fork
-    except EOFError:
-        return None
+    size = int.from_bytes(file.read(_SIZE), "big")
+    return marshal.loads(file.read(size)) if size else None  # noqa: S302 - written by our own fork
