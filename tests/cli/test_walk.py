@@ -72,13 +72,17 @@ def test_a_value_gone_back_to_is_taken_back_like_any_other(bench: AtBench) -> No
     assert bench.text == JOB
 
 
-def test_help_says_where_the_probe_goes_and_what_is_usual(bench: AtBench) -> None:
+def put_five_good_boards(bench: AtBench) -> None:
     for number in range(1, 6):
         job = JOB.replace("0007", f"010{number}").replace("R3-0001", f"R3-{number}")
         done = job.replace("title", 'outcome = "repaired"\ntitle').replace(
             "2026-10-19", "2026-10-19\nfinished = 2026-10-20"
         )
         put(bench.root / f"jobs/2026/K26-010{number}.toml", done + reading("proof", "VCORE", f"2{number} Ω"))
+
+
+def test_help_says_where_the_probe_goes_and_what_is_usual(bench: AtBench) -> None:
+    put_five_good_boards(bench)
     ran = bench("walk", pipe="?\n23\n-\n?\n90\n")
     assert "VCORE: coil of VCORE" in ran.err
     assert "on rail" not in ran.err.split("VMEM2")[0]
@@ -90,12 +94,7 @@ def test_help_says_where_the_probe_goes_and_what_is_usual(bench: AtBench) -> Non
 
 
 def test_a_warm_board_is_held_to_nothing_that_cold_ones_read(bench: AtBench) -> None:
-    for number in range(1, 6):
-        job = JOB.replace("0007", f"010{number}").replace("R3-0001", f"R3-{number}")
-        done = job.replace("title", 'outcome = "repaired"\ntitle').replace(
-            "2026-10-19", "2026-10-19\nfinished = 2026-10-20"
-        )
-        put(bench.root / f"jobs/2026/K26-010{number}.toml", done + reading("proof", "VCORE", f"2{number} Ω"))
+    put_five_good_boards(bench)
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3", "2026-10-22T10:00:00"))
     ran = bench("walk", "proof", pipe="?\n90\n")
     assert "limit: none" in ran.err
