@@ -6,11 +6,12 @@ milliseconds, and is worth that from a few hundred files on.
 
 from __future__ import annotations
 
-import marshal
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from typing import IO, Any
+
+from jobkit.book.pieces import piece_of, pieces_in
 
 _WORTH_IT = 200
 _MOST = 8
@@ -37,7 +38,7 @@ def in_parts(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequence[str
                 yield from work(share)
             else:
                 file.seek(0)
-                while batch := _next(file):
+                for batch in pieces_in(file):
                     yield from batch
 
 
@@ -64,27 +65,12 @@ def _begin(work: Callable[[Sequence[str]], Iterator[Any]], share: Sequence[str])
         for outcome in work(share):
             batch.append(outcome)
             if len(batch) == _AT_ONCE:
-                _write(batch, file)
+                file.write(piece_of(batch))
                 batch = []
         if batch:
-            _write(batch, file)
+            file.write(piece_of(batch))
         file.flush()
         status = 0
     finally:
         # Nothing of what the parent has under way may be done twice, whatever happened here.
         os._exit(status)
-
-
-_SIZE = 8
-"""Bytes that tell how long the batch behind them is: marshal reads bytes at once, and a file value by value."""
-
-
-def _write(batch: list[Any], file: IO[bytes]) -> None:
-    body = marshal.dumps(batch)
-    file.write(len(body).to_bytes(_SIZE, "big"))
-    file.write(body)
-
-
-def _next(file: IO[bytes]) -> Any:
-    size = int.from_bytes(file.read(_SIZE), "big")
-    return marshal.loads(file.read(size)) if size else None  # noqa: S302 - written by our own fork

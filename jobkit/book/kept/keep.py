@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import errno
-import marshal
 import os
 import zlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from hashlib import sha1
+from io import BytesIO
 from pathlib import Path
 from typing import IO, Any
 
 from jobkit.book import git
 from jobkit.book.kept.code import code_digest
+from jobkit.book.pieces import piece_of, pieces_in
 
 _MAGIC = b"jobkit kept 1\n"
 _HEAD = len(_MAGIC) + 20 + 4
-_SIZE = 8
-"""Bytes that tell how long the part behind them is."""
 _ABSENT = {errno.ENOENT, errno.ENOTDIR}
 
 _WHY = {
@@ -73,7 +72,7 @@ class Keep:
                 return []  # an upgrade, or another installation: nothing to worry about
             if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
                 with suppress(ValueError, EOFError, TypeError):
-                    return list(_parts(body))
+                    return list(pieces_in(_behind_head(data)))
         self._say(f"what was kept in {path} is damaged or not jobkit's own; it is made anew")
         return []
 
@@ -109,20 +108,17 @@ def _write(file: IO[bytes], parts: Iterable[Any]) -> None:
     file.seek(_HEAD)
     check = 0
     for part in parts:
-        body = marshal.dumps(part)
-        body = len(body).to_bytes(_SIZE, "big") + body
-        check = zlib.crc32(body, check)
-        file.write(body)
+        piece = piece_of(part)
+        check = zlib.crc32(piece, check)
+        file.write(piece)
     file.seek(0)
     file.write(_MAGIC + code_digest() + check.to_bytes(4, "big"))
 
 
-def _parts(body: memoryview) -> Iterator[Any]:
-    at = 0
-    while at < len(body):
-        start = at + _SIZE
-        at = start + int.from_bytes(body[at:start], "big")
-        yield marshal.loads(body[start:at])  # noqa: S302 - our own bytes, whole, by their digest and checksum
+def _behind_head(data: bytes) -> IO[bytes]:
+    file = BytesIO(data)
+    file.seek(_HEAD)
+    return file
 
 
 def keep_of(repo: git.Repo, complain: Callable[[str], None]) -> Keep:
