@@ -78,6 +78,19 @@ def _is_kept(name: str) -> bool:
     return not name.startswith("GIT_") or name in _KEPT or name.startswith(_KEPT_PREFIXES)
 
 
+def filters_off(names: Sequence[str]) -> dict[str, str]:
+    """Return an environment in which these settings of content filters start nothing.
+
+    Git runs the clean filter of a file whose time stamp is too young to trust, and the filter may be anyone's program.
+    """
+    first = int(os.environ.get("GIT_CONFIG_COUNT") or 0)
+    off: dict[str, str] = {}
+    for number, name in enumerate(names, start=first):
+        off[f"GIT_CONFIG_KEY_{number}"] = name
+        off[f"GIT_CONFIG_VALUE_{number}"] = "false" if name.endswith(".required") else ""
+    return {**off, "GIT_CONFIG_COUNT": str(first + len(names))}
+
+
 def ask(arguments: Sequence[str], folder: str, extra: Mapping[str, str]) -> bytes:
     """Return what git prints when run in `folder`.
 

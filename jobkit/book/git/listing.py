@@ -122,23 +122,12 @@ def taken_names(repo: Repo, folder: str) -> tuple[str, ...]:
 
 
 def _filters_off(repo: Repo) -> dict[str, str]:
-    """Return settings that keep content filters from running.
-
-    Git runs the clean filter of a file whose time stamp is too young to trust, and the filter may be anyone's
-    program.
-    """
     pattern = r"^filter\..*\.(clean|process|required)$"
     # Status 1 means that no setting fits.
     _, listing, _ = call.try_asking(
         ["config", "-z", "--name-only", "--get-regexp", pattern], repo.top, repo.environment()
     )
-    first = int(os.environ.get("GIT_CONFIG_COUNT") or 0)
-    settings: dict[str, str] = {}
-    number = first
-    for number, name in enumerate(_split(listing), start=first + 1):
-        settings[f"GIT_CONFIG_KEY_{number - 1}"] = name
-        settings[f"GIT_CONFIG_VALUE_{number - 1}"] = "false" if name.endswith(".required") else ""
-    return {**settings, "GIT_CONFIG_COUNT": str(number)}
+    return call.filters_off(_split(listing))
 
 
 def _below(repo: Repo) -> tuple[str, ...]:

@@ -184,14 +184,8 @@ def _settings(listing: bytes) -> Iterator[tuple[str, str]]:
 
 
 def _without_filters(settings: dict[str, str]) -> dict[str, str]:
-    """Keep filters from running: git starts the clean filter of a file whose time stamp is too young to trust."""
-    first = int(os.environ.get("GIT_CONFIG_COUNT") or 0)
-    off: dict[str, str] = {}
     names = [name for name in settings if name.startswith("filter.") and not name.endswith(".smudge")]
-    for number, name in enumerate(names, start=first):
-        off[f"GIT_CONFIG_KEY_{number}"] = name
-        off[f"GIT_CONFIG_VALUE_{number}"] = "false" if name.endswith(".required") else ""
-    return {**off, "GIT_CONFIG_COUNT": str(first + len(names))}
+    return call.filters_off(names)
 
 
 def _is_plain(settings: dict[str, str]) -> bool:
