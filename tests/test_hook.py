@@ -356,4 +356,4 @@ def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:
         [sys.executable, "-c", code], cwd=bench.root, capture_output=True, text=True, check=True
     )
     loaded = set(ended.stdout.split())
-    assert not {"jobkit.lint.run", "jobkit.book.load", "rtoml", "jsonschema_rs", "typer"} & loaded
+    assert not {"jobkit.lint.run", "jobkit.book.load", "toml_rs", "jsonschema_rs", "typer"} & loaded

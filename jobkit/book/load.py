@@ -12,7 +12,7 @@ from jobkit.book.read_bench import read_meters, read_settings, read_stock
 from jobkit.book.read_board import read_design
 from jobkit.book.read_job import read_job
 from jobkit.book.shelf import Shelf, ShelfError, kind_of
-from jobkit.book.toml import TomlError, parse, plain_dates
+from jobkit.book.toml import TomlError, parse
 from jobkit.book.trouble import Trouble
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
@@ -106,7 +106,7 @@ def load_job(path: str, content: bytes) -> Loaded:
 def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
     """Parse a file; None where it is no TOML or of a format that is not known yet, with the reason."""
     try:
-        doc = plain_dates(parse(content))
+        doc = parse(content)
     except TomlError as error:
         return None, (Trouble((), error.what, error.mend, error.line, error.column),)
     version = doc.get("format")

@@ -1,26 +1,30 @@
 """The one parser for all reading: bytes of a TOML file in, plain data or a plain sentence out.
 
-All reading goes through rtoml, because parsers differ (TOML 1.0 and 1.1) and mixing them changes answers.
+All reading goes through one parser, because parsers differ (TOML 1.0 and 1.1) and mixing them changes answers.
 A leading byte order mark is accepted: TOML 1.1 lets a parser ignore it, some editors write it, edits keep it.
 """
 
 import re
+from collections.abc import Callable
 from typing import Any
 
-import rtoml
+import toml_rs
 
 from jobkit.book.outline import outline
+from jobkit.book.toml_bounds import DEEPEST, hold, hold_number, hold_text, overstepped
 from jobkit.book.toml_words import explained
 from jobkit.units.errors import MisuseError
 
 BOM = "\ufeff"
 
-_PLACE = re.compile(r" at line ([0-9]+) column ([0-9]+)\Z")
+_MESSAGE = re.compile(
+    r"TOML parse error at line (?P<line>[0-9]+), column (?P<column>[0-9]+)\n.*\n(?P<what>.*)", re.DOTALL
+)
 _OUTER_MARKER = re.compile(r"^(?:<{7}|>{7})(?: |\r?$)", re.MULTILINE)
 _ANY_MARKER = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: |\r?$)", re.MULTILINE)
 _WHOLE_CONFLICT = re.compile(r"^<{7} .*?^={7}\r?$.*?^>{7} ", re.MULTILINE | re.DOTALL)
 _UTF_16_MARKS = (b"\xff\xfe", b"\xfe\xff")
-_PLAIN = frozenset({str, int, float, bool})
+_PLAIN = frozenset({str, float, bool})
 
 
 class TomlError(MisuseError):
@@ -37,19 +41,32 @@ class TomlError(MisuseError):
 
 
 def parse(data: bytes) -> dict[str, Any]:
-    """Return what the bytes of a TOML file say; raise `TomlError` where they are no UTF-8 or no TOML."""
-    return parse_text(decode(data))
+    """Return what the bytes of a TOML file say; raise `TomlError` where they are no UTF-8 or no TOML.
+
+    Dates and times are ISO 8601 text in it, as a schema knows no dates. An offset stays in the text, so that the schema
+    can refuse it; `nan` and `inf` stay what they are.
+    """
+    return _within_bounds(decode(data), _plain)
 
 
 def parse_text(text: str) -> dict[str, Any]:
-    """Return what a TOML text says; raise `TomlError` where it is no TOML or a merge is unfinished."""
+    """Return what a TOML text says, dates as dates; raise `TomlError` where it is no TOML or a merge is unfinished."""
+    return _within_bounds(text, hold)
+
+
+def _within_bounds(text: str, hold_to: Callable[[dict[str, Any], int], None]) -> dict[str, Any]:
     # A conflict inside a multi-line string is good TOML, yet nobody meant it.
     if "\n<<<<<<< " in text and (conflict := _WHOLE_CONFLICT.search(text)):
         raise _unfinished_merge(text, conflict.start())
     try:
-        return rtoml.loads(text)
-    except rtoml.TomlParsingError as error:
-        raise _refused(text, str(error)) from None
+        hold_text(text)
+        doc = toml_rs.loads(text)
+        hold_to(doc, DEEPEST)
+    except toml_rs.TOMLDecodeError as error:
+        raise _refused(text, error.msg) from None
+    except ValueError as error:
+        raise _oversteps(text, str(error)) from None
+    return doc
 
 
 def decode(data: bytes) -> str:
@@ -60,23 +77,18 @@ def decode(data: bytes) -> str:
         raise _wrong_encoding(data, error.start) from None
 
 
-def plain_dates(doc: dict[str, Any]) -> dict[str, Any]:
-    """Turn the dates and times of `doc` into ISO 8601 strings, in place, and return it.
-
-    A schema knows no dates, only strings. An offset stays in the string, so that the schema can refuse it;
-    `nan` and `inf` stay what they are.
-    """
-    _plain(doc)
-    return doc
-
-
-def _plain(node: Any) -> None:  # told apart but once: this is the hot path
+def _plain(node: Any, room: int) -> None:  # told apart but once: this is the hot path
+    """Turn dates and times into text, in place, and hold the document to its bounds as `hold` does."""
+    if not room:
+        hold(node, room)
     for key, value in node.items() if type(node) is dict else enumerate(node):
         kind = type(value)
         if kind in _PLAIN:
             continue
         if kind is dict or kind is list:
-            _plain(value)
+            _plain(value, room - 1)
+        elif kind is int:
+            hold_number(value)
         else:
             node[key] = value.isoformat()
 
@@ -121,11 +133,16 @@ def _place(text: str, at: int) -> tuple[int, int]:
     return text.count("\n", 0, at) + 1, max(1, at - line_start + 1 - marked)
 
 
+def _oversteps(text: str, message: str) -> TomlError:
+    at = overstepped(text, message)
+    return TomlError(*explained(message, text, at), *_place(text, at))
+
+
 def _split_place(text: str, message: str) -> tuple[int, int, str]:
-    place = _PLACE.search(message)
-    if not place:
+    found = _MESSAGE.fullmatch(message)
+    if not found:
         return 1, 1 + text.startswith(BOM), message
-    return int(place[1]), int(place[2]), message[: place.start()]
+    return int(found["line"]), int(found["column"]), found["what"]
 
 
 def _line_start(text: str, line: int) -> int:

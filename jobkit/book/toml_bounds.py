@@ -1,0 +1,77 @@
+"""What TOML leaves open, and the parser with it: how deep tables go, how large numbers are, which times there are.
+
+A file that oversteps these bounds would break something behind the parser, or the parser itself: it is refused with
+the place and the way to mend, like any other that cannot be read.
+"""
+
+import re
+from typing import Any
+
+from jobkit.book.outline import outline
+
+DEEPEST = 80
+"""So many tables and lists may stand inside one another."""
+_LARGEST = 1 << 127
+"""TOML asks for 64 bits; a number that is far larger is a slip, and one of thousands of digits cannot be shown."""
+
+_MANY_BRACKETS = 1000
+"""The parser copes with as many levels."""
+_BRACKET = re.compile(
+    r'''"""(?:[^"\\]+|\\.|"{1,2}(?!"))*+"{3,5}|"(?:[^"\\\n]+|\\[^\n])*+"'''
+    r"""|'''(?:[^']+|'{1,2}(?!'))*+'{3,5}|'[^'\n]*'|#[^\n]*|(?P<open>[\[{])|(?P<close>[\]}])""",
+    re.DOTALL,
+)
+_NUMBER = re.compile(r"[+-]?[0-9][0-9A-Fa-f_xob]{30,}")
+_NO_TIME = re.compile(r"[0-9][0-9 Tt:-]*:60(?:[.Zz+-].*)?|0000-.*")
+_DEEP, _LARGE = "recursion limit", "integer number overflowed"
+
+
+class OutOfBoundsError(ValueError):
+    """A document oversteps a bound; the message is one that the parser might have given."""
+
+
+def hold(node: Any, room: int = DEEPEST) -> None:
+    """Raise OutOfBoundsError where a document goes deeper than `room`, or holds too large a number."""
+    if not room:
+        raise OutOfBoundsError(_DEEP)
+    for value in node.values() if type(node) is dict else node:
+        kind = type(value)
+        if kind is dict or kind is list:
+            hold(value, room - 1)
+        elif kind is int:
+            hold_number(value)
+
+
+def hold_number(number: int) -> None:
+    """Raise OutOfBoundsError where a number is too large."""
+    if not -_LARGEST <= number < _LARGEST:
+        raise OutOfBoundsError(_LARGE)
+
+
+def hold_text(text: str) -> None:
+    """Raise OutOfBoundsError where a text goes too deep for the parser to be asked at all."""
+    if text.count("[") + text.count("{") > _MANY_BRACKETS and _too_deep(text) is not None:
+        raise OutOfBoundsError(_DEEP)
+
+
+def overstepped(text: str, message: str) -> int:
+    """Return at which offset of the text a bound is overstepped, 0 where that cannot be told.
+
+    The message is that of an OutOfBoundsError; or the parser's about a day of the year 0 or a 60th second, which are
+    right by the grammar of TOML.
+    """
+    if message == _DEEP:
+        return _too_deep(text) or 0
+    wanted = _NUMBER if message == _LARGE else _NO_TIME
+    spans = (span for span in outline(text).spans.values() if span.form == "value")
+    return next((one.start for one in spans if wanted.fullmatch(text, one.start, one.end)), 0)
+
+
+def _too_deep(text: str) -> int | None:
+    """Return where the first bracket or brace stands that is inside too many others."""
+    depth = 0
+    for found in _BRACKET.finditer(text):
+        depth += (found.lastgroup == "open") - (found.lastgroup == "close")
+        if depth > DEEPEST:
+            return found.start()
+    return None
