@@ -10,11 +10,11 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.lint.personal import personal_data
-from jobkit.lint.personal_data import ibans
+from jobkit.lint.personal_data import ibans, numbered_lines, phones
 
 CORPUS = Path(__file__).parent / "personal_data"
 KINDS = {"mail": "mail address", "phone": "phone number", "iban": "IBAN"}
@@ -83,6 +83,19 @@ def test_an_account_with_other_check_digits_is_none(digits: str, country: str) -
     for other in (check, (check + 1) % 100):
         expected = [0] if other == check else []
         assert list(ibans(f"{country}{other:02}{digits} ")) == expected
+
+
+_SCRAPS = (
+    "tel", "phone ", "Rang ", "no.", " ", ": ", '"', "+1", "+49", "(", ")", "0", "00", "170", "(0170) ", "12", "34 56",
+    "555 0142", "/", "-", ".", ",", "_", "#", "K17-", "T", "DE89 3704 0044 0532 0130 00", "DE89370400440532013000",
+)  # fmt: skip
+
+
+@settings(max_examples=500)
+@given(st.lists(st.sampled_from(_SCRAPS), max_size=9).map("".join))
+def test_no_number_hides_from_the_first_glance(line: str) -> None:
+    closely = [*phones(line), *ibans(line)]
+    assert not closely or [text for _, text in numbered_lines(line)] == [line]
 
 
 @given(st.text())
