@@ -10,36 +10,48 @@ class ShelfError(MisuseError):
     """A file of the book cannot be read where it should lie."""
 
 
+_NO_LINKS = getattr(os, "O_NOFOLLOW", 0)
 # A pipe named like a job must not keep the reader waiting, nor a link lead it away.
-_OPEN = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
-
-
-def _open_plain(where: str, _flags: int) -> int:
-    return os.open(where, _OPEN)
+_OPEN = os.O_RDONLY | _NO_LINKS | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 def plain_content(where: str, path: str) -> bytes:
     """Return what the file at `where`, called `path` in messages, holds; raises ShelfError where it is none."""
     try:
+        if not _NO_LINKS and _is_link(where):
+            raise link_error(path)
         return _content(where, path)
     except OSError as error:
-        raise _unreadable(path, error) from error
+        raise (link_error(path) if _is_link(where) else _unreadable(path, error)) from error
+
+
+def _is_link(where: str) -> bool:
+    return os.path.islink(where)  # noqa: PTH114 - there may be a hundred thousand: no Path objects
 
 
 def _content(where: str, path: str) -> bytes:
-    if os.path.islink(where):  # noqa: PTH114 - a hundred thousand times, Path objects cost more than reading
-        raise link_error(path)
-    with open(where, "rb", buffering=0, opener=_open_plain) as file:
-        if stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-            return file.read()
-    raise ShelfError(f"{path} is no plain file", "rename it, or put a file in its place")
+    file = os.open(where, _OPEN)
+    try:
+        told = os.fstat(file)
+        if not stat.S_ISREG(told.st_mode):
+            what = "a folder" if stat.S_ISDIR(told.st_mode) else "no plain file"
+            raise ShelfError(f"{path} is {what}", "rename it, or put a file in its place")
+        return _read(file, told.st_size + 1)
+    finally:
+        os.close(file)
+
+
+def _read(file: int, most: int) -> bytes:
+    """Read to the end, in one go where the file has not grown meanwhile and nothing interrupts."""
+    content = os.read(file, most)
+    while more := os.read(file, most):
+        content += more
+    return content
 
 
 def _unreadable(path: str, error: OSError) -> ShelfError:
     if isinstance(error, FileNotFoundError):
         return ShelfError(f"there is no {path} in the book", "check the name")
-    if isinstance(error, IsADirectoryError):
-        return ShelfError(f"{path} is a folder", "rename it, or put a file in its place")
     return ShelfError(f"{path} cannot be read ({error.strerror})", "mend its permissions, or check the disk")
 
 

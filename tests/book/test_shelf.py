@@ -238,7 +238,7 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     def refuse(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("jobkit.book.shelf_plain._open_plain", refuse)  # root may read whatever its mode
+    monkeypatch.setattr("jobkit.book.shelf_plain.os.open", refuse)  # root may read whatever its mode
     with pytest.raises(
         ShelfError, match=r"bench.toml cannot be read \(Permission denied\); mend its permissions"
     ):
