@@ -5,6 +5,7 @@ An unremarkable job whose content has not changed costs next to nothing: its tex
 
 from __future__ import annotations
 
+import marshal
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import cache, partial
 from hashlib import sha1
@@ -13,7 +14,7 @@ from typing import Any, NamedTuple
 from jobkit.book import git
 from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, known_rows
 from jobkit.book.kept import Keep
-from jobkit.book.kept.packed import Packed, pack
+from jobkit.book.kept.packed import Packed, pack, plain
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
 from jobkit.book.shelf import Index, Revision, kind_of
@@ -142,7 +143,7 @@ def head_of(
         return Head(path, blob, held_to, "", is_read=False, found=found)
     asks = tuple(one.made.name for one in BOOK_CHECKS if one.asks and one.asks(facts, bench))
     held_to = digests.of(facts.design) if digests else b""
-    said = {name: repr(getattr(facts, name)) for name in _fields_read()}
+    said = {name: _written(getattr(facts, name)) for name in _fields_read()}
     read = b"".join(_digest(one.reads, said) for one in BOOK_CHECKS) if blob else b""
     leans = _digest(_LEANED_ON, said)
     alone = not any(one.made.name in asks for one in BOOK_CHECKS if not one.whole)
@@ -163,10 +164,15 @@ def _fields_read() -> frozenset[str]:
     return frozenset((*_LEANED_ON, *(name for rule in BOOK_CHECKS for name in rule.reads)))
 
 
-def _digest(names: tuple[str, ...], said: Mapping[str, str]) -> bytes:
+def _written(value: Any) -> bytes:
+    """Write a field out: what is equal alike, and what is not otherwise."""
+    # Of the younger formats of marshal, none writes the same for what is equal.
+    return marshal.dumps(plain(value), 2)
+
+
+def _digest(names: tuple[str, ...], said: Mapping[str, bytes]) -> bytes:
     """Digest fields, of which each is written out once for all that read it."""
-    read = "\n".join([said[name] for name in names])
-    return sha1(read.encode("utf-8", "surrogatepass"), usedforsecurity=False).digest()[:DIGEST]
+    return sha1(b"".join([said[name] for name in names]), usedforsecurity=False).digest()[:DIGEST]
 
 
 def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:

@@ -81,6 +81,11 @@ def pack(facts: Facts) -> Packed:
     return tuple(values)
 
 
+def plain(value: Any) -> Any:
+    """Turn the value of a field of facts into plain data: a list of records into one of tuples."""
+    return tuple(map(tuple, value)) if value and not isinstance(value, str | bool) else value
+
+
 def _shared(record: Iterable[Any]) -> list[Any]:
     return [intern(value) if type(value) is str else value for value in record]
 
