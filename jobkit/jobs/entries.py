@@ -39,6 +39,13 @@ class Reading(NamedTuple):
     four_wire: bool = False
     note: str | None = None
 
+    def apart_from_when(self) -> tuple[object, ...]:
+        """Give all that was read, and how: alike in readings that differ only in their place, time and hand."""
+        return self[_POINT:]
+
+
+_POINT = Reading._fields.index("point")
+
 
 class Inject(NamedTuple):
     """Current driven into a shorted rail to make the short show itself by its warmth."""
