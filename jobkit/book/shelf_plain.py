@@ -36,15 +36,15 @@ def _content(where: str, path: str) -> bytes:
         if not stat.S_ISREG(told.st_mode):
             what = "a folder" if stat.S_ISDIR(told.st_mode) else "no plain file"
             raise ShelfError(f"{path} is {what}", "rename it, or put a file in its place")
-        return _read(file, told.st_size + 1)
+        return _read(file, told.st_size)
     finally:
         os.close(file)
 
 
-def _read(file: int, most: int) -> bytes:
-    """Read to the end, in one go where the file has not grown meanwhile and nothing interrupts."""
-    content = os.read(file, most)
-    while more := os.read(file, most):
+def _read(file: int, size: int) -> bytes:
+    """Read a file of this size, or to the end of what it has become meanwhile."""
+    content = os.read(file, size + 1)
+    while len(content) != size and (more := os.read(file, size + 1)):
         content += more
     return content
 

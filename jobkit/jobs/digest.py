@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime
+from functools import lru_cache
 from typing import NamedTuple
 
 from jobkit.jobs.attachments import attachments
@@ -133,7 +134,14 @@ def facts_of(job: Job) -> Facts:
 
 def day_of(moment: date | datetime | None) -> Day:
     """Write the day of a moment as ISO 8601 text, "" for none."""
-    return "" if moment is None else moment.isoformat()[:10]
+    if moment is None:
+        return ""
+    return _written(moment.date() if isinstance(moment, datetime) else moment)
+
+
+@lru_cache(10_000)  # much is done in a day, and to write one takes longer than to look it up
+def _written(day: date) -> Day:
+    return day.isoformat()
 
 
 def _waited(wait: Wait) -> Waited:

