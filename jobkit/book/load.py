@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import PurePosixPath
 from typing import NamedTuple, TypeVar
 
+from jobkit.book.batches import batches
 from jobkit.book.gate import Doc
 from jobkit.book.read_bench import read_meters, read_settings, read_stock
 from jobkit.book.read_board import read_design
@@ -86,21 +87,27 @@ def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> 
 
 def load_jobs(shelf: Shelf, paths: Iterable[str]) -> Iterator[Loaded]:
     """Load job files one after the other."""
-    for path, content in shelf.read_many(paths):
-        yield (
-            Loaded(path, None, _unreadable(content), b"")
-            if isinstance(content, ShelfError)
-            else load_job(path, content)
-        )
+    for files in batches(shelf.read_many(paths)):
+        documents = [_document(content) for _, content in files]
+        yield from [
+            _read(path, content, *said) for (path, content), said in zip(files, documents, strict=True)
+        ]
 
 
 def load_job(path: str, content: bytes) -> Loaded:
     """Load one job file from its content."""
-    doc, troubles = document(content)
-    if doc is None:
-        return Loaded(path, None, troubles, content)
-    job, troubles = read_job(path, doc)
-    return Loaded(path, job, troubles, content)
+    return _read(path, content, *document(content))
+
+
+def _document(content: bytes | ShelfError) -> tuple[Doc | None, tuple[Trouble, ...]]:
+    return (None, _unreadable(content)) if isinstance(content, ShelfError) else document(content)
+
+
+def _read(path: str, content: bytes | ShelfError, doc: Doc | None, troubles: tuple[Trouble, ...]) -> Loaded:
+    job = None
+    if doc is not None:
+        job, troubles = read_job(path, doc)
+    return Loaded(path, job, troubles, b"" if isinstance(content, ShelfError) else content)
 
 
 def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:

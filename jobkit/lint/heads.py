@@ -12,6 +12,7 @@ from hashlib import sha1
 from typing import Any, NamedTuple
 
 from jobkit.book import git
+from jobkit.book.batches import batches
 from jobkit.book.facts import Row, content_id, is_worth_keeping, keep_rows, known_rows
 from jobkit.book.kept import Keep
 from jobkit.book.kept.packed import Packed, pack, plain
@@ -125,11 +126,11 @@ def _still_good(
 def _check(
     book: OpenBook, digests: OwnDigests, check: Check, paths: Sequence[str]
 ) -> Iterator[tuple[tuple[Any, ...], Packed]]:
-    for loaded in load_jobs(book.shelf, paths):
-        checked = check(loaded)
-        blob = content_id(loaded, book.shelf)
-        head = head_of(loaded.path, checked, book.bench, blob, digests)
-        yield tuple(head), pack(checked.facts) if checked.facts else ()
+    for few in batches(load_jobs(book.shelf, paths)):
+        for loaded, checked in zip(few, [check(loaded) for loaded in few], strict=True):
+            blob = content_id(loaded, book.shelf)
+            head = head_of(loaded.path, checked, book.bench, blob, digests)
+            yield tuple(head), pack(checked.facts) if checked.facts else ()
 
 
 def head_of(
