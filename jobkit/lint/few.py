@@ -23,7 +23,7 @@ def lint_few(book: OpenBook, shelf: Searched, wanted: Callable[[str], bool], pat
         heads[loaded.path] = head_of(loaded.path, checked, bench)
         if checked.facts:
             jobs.put(checked.facts)
-    report, _ = judged(book, wanted, Looked(heads, {}, State()), jobs)
+    report, _ = judged(book, wanted, Looked(heads, frozenset(), State()), jobs)
     return report
 
 

@@ -6,7 +6,7 @@ An unremarkable job whose content has not changed costs next to nothing: its tex
 from __future__ import annotations
 
 import marshal
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from functools import cache, partial
 from hashlib import sha1
 from typing import Any, NamedTuple
@@ -18,7 +18,7 @@ from jobkit.book.kept import Keep
 from jobkit.book.kept.packed import Packed, pack, plain
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.parts import in_parts
-from jobkit.book.shelf import Index, Revision, kind_of
+from jobkit.book.shelf import Index, Revision, Shelf, kind_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
@@ -74,29 +74,33 @@ class OwnDigests:
 
 
 class Looked(NamedTuple):
-    """A look at some jobs of a book: their heads, the packed facts of those just read, and what was kept before.
+    """A look at some jobs of a book: their heads, which of them were just read, and what was kept before.
 
     `own` is the digest of all of the bench's own files.
     """
 
     heads: dict[str, Head]
-    fresh: dict[str, Packed]
+    fresh: Set[str]
     before: State
     own: bytes = b""
 
 
-def look(book: OpenBook, paths: Sequence[str], check: Check) -> Looked:
-    """Look at jobs: what is kept of those whose content has not changed, the others are checked."""
+def look(book: OpenBook, paths: Sequence[str], check: Check) -> tuple[Looked, dict[str, Packed]]:
+    """Look at jobs: what is kept of those whose content has not changed, the others are checked.
+
+    What comes with it are the facts of those others.
+    """
     digests = OwnDigests(book)
     before = _before(book)
     heads = dict(_still_good(book, paths, before, digests))
     lacking = [path for path in paths if path not in heads]
-    fresh: dict[str, Packed] = {}
+    facts: dict[str, Packed] = {}
     for row, packed in in_parts(partial(_check, book, digests, check), lacking):
         head = Head._make(row)
         heads[head.path] = head
-        fresh[head.path] = packed
-    return Looked({path: heads[path] for path in paths} if fresh else heads, fresh, before, digests.whole)
+        facts[head.path] = packed
+    in_order = {path: heads[path] for path in paths} if facts else heads
+    return Looked(in_order, frozenset(facts), before, digests.whole), facts
 
 
 def _before(book: OpenBook) -> State:
@@ -176,19 +180,29 @@ def _digest(names: tuple[str, ...], said: Mapping[str, bytes]) -> bytes:
     return sha1(b"".join([said[name] for name in names]), usedforsecurity=False).digest()[:DIGEST]
 
 
+def keep_facts(book: OpenBook, looked: Looked, facts: Mapping[str, Packed]) -> None:
+    """Keep the facts of jobs that were just read, where enough of them are new."""
+    shelf = book.shelf
+    if _is_worth_keeping(shelf, looked):
+        rows = {path: Row(looked.heads[path].blob, packed) for path, packed in facts.items()}
+        keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in facts]), rows)
+
+
 def keep_look(book: OpenBook, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:
     """Keep what a look at a whole book has found, where enough of it is new."""
-    shelf, fresh = book.shelf, looked.fresh
-    known = len(looked.heads) - len(fresh)
-    if not shelf.keep or isinstance(shelf, Index | Revision):
+    keep = book.shelf.keep
+    if not keep or isinstance(book.shelf, Index | Revision):
         return
-    if looked.before.heads and len(fresh) <= MANY_RECENT:
+    if looked.before.heads and len(looked.fresh) <= MANY_RECENT:
         _keep_recent(book, looked)
-    if not is_worth_keeping(shelf, known, len(fresh)):
-        return
-    _keep_heads(shelf.keep, looked, across)
-    rows = {path: Row(looked.heads[path].blob, packed) for path, packed in fresh.items()}
-    keep_rows(shelf, known_rows(shelf, [path for path in looked.heads if path not in fresh]), rows)
+    if _is_worth_keeping(book.shelf, looked):
+        _keep_heads(keep, looked, across)
+
+
+def _is_worth_keeping(shelf: Shelf, looked: Looked) -> bool:
+    if not shelf.keep or isinstance(shelf, Index | Revision):
+        return False
+    return is_worth_keeping(shelf, len(looked.heads) - len(looked.fresh), len(looked.fresh))
 
 
 def _keep_heads(keep: Keep, looked: Looked, across: Mapping[str, Mapping[str, list[Finding]]]) -> None:

@@ -10,13 +10,14 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from typing import Protocol
 
+from jobkit.book.kept.packed import Packed
 from jobkit.book.load import Loaded, OpenBook, load_jobs
 from jobkit.book.shelf import Shelf
 from jobkit.jobs.finding import Finding
 from jobkit.lint.across import ByRule, findings_across
 from jobkit.lint.at_hand import JobsAtHand
 from jobkit.lint.head import Head
-from jobkit.lint.heads import Checked, Looked, State, head_of, keep_look, look
+from jobkit.lint.heads import Checked, Looked, State, head_of, keep_facts, keep_look, look
 from jobkit.lint.one_file import alone, check_job, live_findings, own_findings
 from jobkit.lint.registry import LIVE_CHECKS
 from jobkit.lint.report import Report
@@ -42,10 +43,12 @@ def lint(
     """
     paths = [path for path in book.job_paths if wanted(path)]
     jobs = JobsAtHand(book, is_whole=len(paths) == len(book.job_paths))
-    looked = _look(book, paths, kept, jobs)
-    jobs.put_packed(looked.fresh)
-    report, across = judged(book, wanted, looked, jobs)
+    looked, facts = _look(book, paths, kept, jobs)
     is_kept = kept is None and jobs.are_whole
+    if is_kept:
+        keep_facts(book, looked, facts)
+    jobs.put_packed(facts)
+    report, across = judged(book, wanted, looked, jobs)
     del jobs  # all their facts: as much as keeping takes
     if is_kept:
         keep_look(book, looked, across)
@@ -83,7 +86,9 @@ def of_jobs(book: OpenBook, heads: Iterable[Head]) -> Iterator[Finding]:
             yield from live_findings(head, book.bench, partial(_load, book.shelf, head.path))
 
 
-def _look(book: OpenBook, paths: list[str], kept: Kept | None, jobs: JobsAtHand) -> Looked:
+def _look(
+    book: OpenBook, paths: list[str], kept: Kept | None, jobs: JobsAtHand
+) -> tuple[Looked, dict[str, Packed]]:
     bench = alone(book.bench)
     if kept is None:
         return look(book, paths, lambda loaded: check_job(loaded, bench))
@@ -92,7 +97,7 @@ def _look(book: OpenBook, paths: list[str], kept: Kept | None, jobs: JobsAtHand)
         heads[path] = head_of(path, checked, bench)
         if checked.facts:
             jobs.put(checked.facts)
-    return Looked(heads, {}, State())
+    return Looked(heads, frozenset(), State()), {}
 
 
 def _checked(book: OpenBook, paths: list[str], kept: Kept) -> Iterator[tuple[str, Checked]]:
