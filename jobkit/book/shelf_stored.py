@@ -30,8 +30,6 @@ class _Stored(ABC):
         self.keep: Keep | None = None
         self._repo = repo
         self.hashing = repo.hashing
-        self._coming: Iterator[tuple[str, bytes | None]] = iter(())
-        self._fetched: dict[str, bytes | None] = {}
 
     @cached_property
     def _entries(self) -> dict[str, git.Entry]:
@@ -78,18 +76,9 @@ class _Stored(ABC):
         for path, found in asked:
             yield path, found if isinstance(found, ShelfError) else _held(path, next(contents))
 
-    def fetch(self, blobs: Iterable[str]) -> None:
-        """Ask git at once for contents that `contents` will be asked for soon; raises GitMissingError."""
-        wanted = sorted({*blobs})
-        self._coming = zip(wanted, git.begin_blobs(self._repo, wanted), strict=True) if wanted else iter(())
-
     def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
-        """Yield contents as `git.read_blobs` does, without a process for those that were fetched."""
-        self._fetched.update(self._coming)
-        wanted = list(blobs)
-        others = git.read_blobs(self._repo, (blob for blob in wanted if blob not in self._fetched))
-        for blob in wanted:
-            yield self._fetched[blob] if blob in self._fetched else next(others)
+        """Yield contents as `git.read_blobs` does."""
+        return git.read_blobs(self._repo, blobs)
 
     def blob(self, path: str) -> str:
         """Return the id of the file's content; raises ShelfError."""
@@ -140,6 +129,8 @@ class Index(_Stored):
         self._asking = asking or git.AskingStaged(git.open_repo(root))
         super().__init__(self._asking.repo, "index")
         self._looked_for = 0
+        self._coming: Iterator[tuple[str, bytes | None]] = iter(())
+        self._fetched: dict[str, bytes | None] = {}
 
     @property
     def changes(self) -> tuple[git.Change, ...]:
@@ -152,7 +143,16 @@ class Index(_Stored):
         if len(jobs) > _AHEAD:
             return  # all of them are not to be in memory at once
         own = self.blobs(self.own_paths()).values()
-        self.fetch(blob for blob in (*own, *(one.was for one in jobs), *(one.blob for one in jobs)) if blob)
+        wanted = sorted({*own, *(one.was for one in jobs), *(one.blob for one in jobs)} - {""})
+        self._coming = zip(wanted, git.begin_blobs(self._repo, wanted), strict=True) if wanted else iter(())
+
+    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
+        """Yield contents as `git.read_blobs` does, without a process for those that were fetched."""
+        self._fetched.update(self._coming)
+        wanted = list(blobs)
+        others = super().contents(blob for blob in wanted if blob not in self._fetched)
+        for blob in wanted:
+            yield self._fetched[blob] if blob in self._fetched else next(others)
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's; raises GitError."""

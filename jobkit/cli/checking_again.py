@@ -11,8 +11,8 @@ from jobkit.book.before import before_in_place
 from jobkit.book.gate import get_ready
 from jobkit.book.git_tree import GitTree
 from jobkit.book.load import OpenBook, open_own
+from jobkit.book.moved import Moved
 from jobkit.book.paths import Paths
-from jobkit.book.stood import Moved
 from jobkit.book.untracked import Untracked
 from jobkit.cli.checking import of_day
 from jobkit.jobs.bench import Beside

@@ -16,8 +16,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.git_tree import GitTree
+from jobkit.book.moved import Moved, has_surely_moved, moved_since
 from jobkit.book.shelf import ShelfError
-from jobkit.book.stood import Moved, Stood, differs, is_as_then, moved, stood
+from jobkit.book.stood import Stood, is_as_then, standing
 from jobkit.cli.clock import today_in
 from jobkit.jobs.finding import Finding, in_order
 from jobkit.lint.report import Report
@@ -71,12 +72,12 @@ def _load(shelf: GitTree, call: LintCall) -> Answer | None:
 def _from(known: Answer, shelf: GitTree, call: LintCall) -> Answer | None:
     """Give the answer that is kept, or one made from it; None where all has to be gone through."""
     book = None
-    if differs(shelf, known.stood):
+    if has_surely_moved(shelf, known.stood):
         # Git is still at work: time to load what will be needed.
         from jobkit.cli.checking_again import open_few
 
         book = open_few(shelf)
-    what = moved(shelf, known.stood)
+    what = moved_since(shelf, known.stood)
     return None if what is None else _again(shelf, book, call, known, what)
 
 
@@ -92,7 +93,7 @@ def _anew(root: Path, shelf: GitTree, call: LintCall) -> Report:
 
     own, now = _own(shelf), None
     with suppress(git.GitError):
-        now = stood(shelf)
+        now = standing(shelf)
     report, zone = check(root, shelf, call)
     today = _today(call.on, zone)
     # What was changed meanwhile may have been seen or not.
@@ -124,7 +125,7 @@ def _again(
 
 def _taken_over(shelf: GitTree, answer: Answer) -> Answer:
     """Keep an answer under how the working tree stands now."""
-    now = stood(shelf, answer.stood)
+    now = standing(shelf, answer.stood)
     return _store(shelf, answer._replace(stood=now)) if now else answer
 
 

@@ -11,7 +11,7 @@ from functools import cached_property
 
 from jobkit.book.facts import content_id
 from jobkit.book.load import OpenBook, load_jobs
-from jobkit.book.stood import Moved
+from jobkit.book.moved import Moved
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint import marks
