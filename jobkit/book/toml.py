@@ -11,7 +11,15 @@ from typing import Any
 import toml_rs
 
 from jobkit.book.outline import outline
-from jobkit.book.toml_bounds import DEEPEST, hold, hold_number, hold_text, overstepped
+from jobkit.book.toml_bounds import (
+    DEEP,
+    DEEPEST,
+    OutOfBoundsError,
+    hold,
+    hold_number,
+    hold_text,
+    overstepped,
+)
 from jobkit.book.toml_words import explained
 from jobkit.units.errors import MisuseError
 
@@ -80,7 +88,7 @@ def decode(data: bytes) -> str:
 def _plain(node: Any, room: int) -> None:  # told apart but once: this is the hot path
     """Turn dates and times into text, in place, and hold the document to its bounds as `hold` does."""
     if not room:
-        hold(node, room)
+        raise OutOfBoundsError(DEEP)
     for key, value in node.items() if type(node) is dict else enumerate(node):
         kind = type(value)
         if kind in _PLAIN:

@@ -23,17 +23,18 @@ _BRACKET = re.compile(
 )
 _NUMBER = re.compile(r"[+-]?[0-9][0-9A-Fa-f_xob]{30,}")
 _NO_TIME = re.compile(r"[0-9][0-9 Tt:-]*:60(?:[.Zz+-].*)?|0000-.*")
-_DEEP, _LARGE = "recursion limit", "integer number overflowed"
+DEEP, LARGE = "recursion limit", "integer number overflowed"
+"""The messages about it, in the parser's manner."""
 
 
 class OutOfBoundsError(ValueError):
-    """A document oversteps a bound; the message is one that the parser might have given."""
+    """A document oversteps a bound: `DEEP` or `LARGE`."""
 
 
 def hold(node: Any, room: int = DEEPEST) -> None:
     """Raise OutOfBoundsError where a document goes deeper than `room`, or holds too large a number."""
     if not room:
-        raise OutOfBoundsError(_DEEP)
+        raise OutOfBoundsError(DEEP)
     for value in node.values() if type(node) is dict else node:
         kind = type(value)
         if kind is dict or kind is list:
@@ -45,13 +46,13 @@ def hold(node: Any, room: int = DEEPEST) -> None:
 def hold_number(number: int) -> None:
     """Raise OutOfBoundsError where a number is too large."""
     if not -_LARGEST <= number < _LARGEST:
-        raise OutOfBoundsError(_LARGE)
+        raise OutOfBoundsError(LARGE)
 
 
 def hold_text(text: str) -> None:
     """Raise OutOfBoundsError where a text goes too deep for the parser to be asked at all."""
     if text.count("[") + text.count("{") > _MANY_BRACKETS and _too_deep(text) is not None:
-        raise OutOfBoundsError(_DEEP)
+        raise OutOfBoundsError(DEEP)
 
 
 def overstepped(text: str, message: str) -> int:
@@ -60,9 +61,9 @@ def overstepped(text: str, message: str) -> int:
     The message is that of an OutOfBoundsError; or the parser's about a day of the year 0 or a 60th second, which are
     right by the grammar of TOML.
     """
-    if message == _DEEP:
+    if message == DEEP:
         return _too_deep(text) or 0
-    wanted = _NUMBER if message == _LARGE else _NO_TIME
+    wanted = _NUMBER if message == LARGE else _NO_TIME
     spans = (span for span in outline(text).spans.values() if span.form == "value")
     return next((one.start for one in spans if wanted.fullmatch(text, one.start, one.end)), 0)
 
