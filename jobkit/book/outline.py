@@ -24,11 +24,12 @@ _KEY = re.compile(
 )
 _EQUALS = re.compile(r"=[ \t]*")
 _GAP = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*+")
-_TEXT = re.compile(
+TEXT = re.compile(
     r'''"""(?:[^"\\]+|\\.|"{1,2}(?!"))*+"{3,5}|"(?!"")(?:[^"\\\n]+|\\[^\n])*+"'''
     r"""|'''(?:[^']+|'{1,2}(?!'))*+'{3,5}|'(?!'')[^'\n]*'""",
     re.DOTALL,
 )
+"""A text between quotes of any of the four sorts."""
 _PLAIN_LINE = re.compile(
     r"""[ \t]*([A-Za-z0-9_-]+)[ \t]*=[ \t]*("(?!"")[^"\\\n]*"|[^\s,#\[\]{}"']+)[ \t]*(?:#[^\n]*)?\r?(?:\n|\Z)"""
 )
@@ -220,7 +221,7 @@ class _Scan:
             return self._list(path, at, depth + 1)
         if opener == "{":
             return self._braces(path, at, depth + 1)
-        value = (_TEXT if opener in ('"', "'") else _BARE_VALUE).match(self.text, at)
+        value = (TEXT if opener in ('"', "'") else _BARE_VALUE).match(self.text, at)
         if not value:
             raise _LostError(at)
         return value.end()

@@ -7,7 +7,7 @@ the place and the way to mend, like any other that cannot be read.
 import re
 from typing import Any
 
-from jobkit.book.outline import outline
+from jobkit.book.outline import TEXT, outline
 
 DEEPEST = 80
 """So many tables and lists may stand inside one another."""
@@ -16,11 +16,7 @@ _LARGEST = 1 << 127
 
 _MANY_BRACKETS = 1000
 """The parser copes with as many levels."""
-_BRACKET = re.compile(
-    r'''"""(?:[^"\\]+|\\.|"{1,2}(?!"))*+"{3,5}|"(?:[^"\\\n]+|\\[^\n])*+"'''
-    r"""|'''(?:[^']+|'{1,2}(?!'))*+'{3,5}|'[^'\n]*'|#[^\n]*|(?P<open>[\[{])|(?P<close>[\]}])""",
-    re.DOTALL,
-)
+_BRACKET = re.compile(rf"{TEXT.pattern}|#[^\n]*|(?P<open>[\[{{])|(?P<close>[\]}}])", re.DOTALL)
 _NUMBER = re.compile(r"[+-]?[0-9][0-9A-Fa-f_xob]{30,}")
 _NO_TIME = re.compile(r"[0-9][0-9 Tt:-]*:60(?:[.Zz+-].*)?|0000-.*")
 DEEP, LARGE = "recursion limit", "integer number overflowed"

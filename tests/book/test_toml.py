@@ -230,6 +230,32 @@ def test_a_refusal_says_where_what_and_how_to_mend(
 
 
 @pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param(
+            "a = " + "[{a = " * 490 + "1" + "}]" * 490, id="lists and tables in turn, the parser copes"
+        ),
+        pytest.param("a = " + "[{a = " * 9000, id="lists and tables in turn, it would not"),
+        pytest.param("a = [" + '"]", [' * 3000, id="closed in texts only"),
+        pytest.param("a = [" + "'\"' ['\", " * 3000, id="closed in texts of both sorts"),
+        pytest.param('a = """\n[[[ \\"""" """\nb = ' + "[\n" * 9000, id="behind a long text"),
+        pytest.param("a = [ # ]]]]\n" * 3000, id="closed in remarks only"),
+        pytest.param("x = { " + "a." * 50_000 + "a = 1 }", id="in the keys of a table in braces"),
+        pytest.param("[" + "a." * 50_000 + "a]", id="in a header"),
+    ],
+)
+def test_no_depth_makes_it_fall_over(text: str) -> None:
+    for read in (parse_text, lambda text: parse(text.encode())):
+        with pytest.raises(TomlError, match="too deep"):
+            read(text)
+
+
+def test_many_brackets_side_by_side_are_read() -> None:
+    text = "[[reading]]\nremoved = ['U[1', \"U]2\"] # ]\n" * 1000
+    assert parse_text(text) == {"reading": [{"removed": ["U[1", "U]2"]}] * 1000}
+
+
+@pytest.mark.parametrize(
     ("text", "line"),
     [
         pytest.param(f"z = 1\n{_CONFLICT}", 2, id="among the keys"),
