@@ -14,9 +14,11 @@ DEEPEST = 80
 _LARGEST = 1 << 127
 """TOML asks for 64 bits; a number that is far larger is a slip, and one of thousands of digits cannot be shown."""
 
-_MANY_BRACKETS = 1000
-"""The parser copes with as many levels."""
-_BRACKET = re.compile(rf"{TEXT.pattern}|#[^\n]*|(?P<open>[\[{{])|(?P<close>[\]}}])", re.DOTALL)
+_MANY_BRACKETS = 250
+"""The parser copes with as many levels, even on a stack of 1 MB; with 8 MB it falls over at some 5000."""
+_UNCLOSED = r"""(?:\"{3}|'{3}).*|["'][^\n]*"""
+"""A text that does not end is passed over once: the parser goes no further either."""
+_BRACKET = re.compile(rf"{TEXT.pattern}|{_UNCLOSED}|#[^\n]*|(?P<open>[\[{{])|(?P<close>[\]}}])", re.DOTALL)
 _NUMBER = re.compile(r"[+-]?[0-9][0-9A-Fa-f_xob]{30,}")
 _NO_TIME = re.compile(r"[0-9][0-9 Tt:-]*:60(?:[.Zz+-].*)?|0000-.*")
 DEEP, LARGE = "recursion limit", "integer number overflowed"
@@ -58,10 +60,26 @@ def overstepped(text: str, message: str) -> int:
     right by the grammar of TOML.
     """
     if message == DEEP:
-        return _too_deep(text) or 0
-    wanted = _NUMBER if message == LARGE else _NO_TIME
+        return _too_deep(text) or _first_deep(text)
+    wanted = _is_large if message == LARGE else _NO_TIME.fullmatch
     spans = (span for span in outline(text).spans.values() if span.form == "value")
-    return next((one.start for one in spans if wanted.fullmatch(text, one.start, one.end)), 0)
+    return next((one.start for one in spans if wanted(text[one.start : one.end])), 0)
+
+
+def _is_large(value: str) -> bool:
+    if not _NUMBER.fullmatch(value):
+        return False
+    try:
+        hold_number(int(value, 0))
+    except ValueError:
+        return True  # too large, or of so many digits that it cannot be told
+    return False
+
+
+def _first_deep(text: str) -> int:
+    """Return where the first key stands that lies too deep by the names before it, 0 where that cannot be told."""
+    spans = outline(text).spans.items()
+    return min((span.key_start for path, span in spans if len(path) >= DEEPEST), default=0)
 
 
 def _too_deep(text: str) -> int | None:
@@ -69,6 +87,6 @@ def _too_deep(text: str) -> int | None:
     depth = 0
     for found in _BRACKET.finditer(text):
         depth += (found.lastgroup == "open") - (found.lastgroup == "close")
-        if depth > DEEPEST:
+        if depth >= DEEPEST:  # the file itself is the first level
             return found.start()
     return None

@@ -48,8 +48,14 @@ _NUMBER_OF_A_THING = re.compile(
 """Words before the number of a thing, on the same line."""
 
 
-_FIGURES = re.compile(rb"0(?=[0 ()/.\-]{6})(?:(?<![A-Z0/_#,-]0)|(?<=[A-Z]{2}0))[0 ()/.\-]+")
-"""Figures that may be a number, not the middle of a code; behind capitals only where those may be an account's."""
+_FIGURES = re.compile(
+    rb"0(?=[0 ()/.\-]{6})(?:(?<![A-Z0/_#,-]0)|(?<=[A-Z]{2}0)|(?<=[A-Z]{2}00[A-Z]0)|(?<=[A-Z]{2}00 [A-Z]0))"
+    rb"[0 ()/.\-]+"
+)
+"""Figures that may be a number, not the middle of a code; behind capitals only where those may be an account's.
+
+Those are its country, the end of a bank's letters, or (Italy, San Marino) one letter behind the check digits.
+"""
 _AS_ZERO = bytes.maketrans(b"123456789", b"000000000")
 _FEWEST = 7
 """Digits of the shortest phone number that is looked for; accounts have more in one piece."""

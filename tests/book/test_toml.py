@@ -165,7 +165,7 @@ _REFUSED = [
         "too deep",
         "a = " + "[" * 200 + "]" * 200,
         1,
-        85,
+        84,
         "tables or lists stand too deep inside one another",
         "write it flatter",
     ),
@@ -181,7 +181,7 @@ _REFUSED = [
         "so deep that the parser would fall over",
         'a = "[" # [\nb = ' + "[" * 100_000,
         2,
-        85,
+        84,
         "tables or lists stand too deep inside one another",
         "write it flatter",
     ),
@@ -200,6 +200,30 @@ _REFUSED = [
         27,
         "this is no time of day",
         "write times as 10:05:00, seconds up to 59",
+    ),
+    (
+        "a large number that fits, before one that does not",
+        f"a = [{2**127 - 1}, {2**127}]",
+        1,
+        47,
+        "the number is too large",
+        "correct it, or put it between quotes",
+    ),
+    (
+        "just too deep, on a later line",
+        "\n" * 199 + "q = " + "[" * 80 + "]" * 80,
+        200,
+        84,
+        "tables or lists stand too deep inside one another",
+        "write it flatter",
+    ),
+    (
+        "too deep in a header, on a later line",
+        "\n[" + "a." * 89 + "a]\nb = 1",
+        2,
+        160,
+        "tables or lists stand too deep inside one another",
+        "write it flatter",
     ),
     ("no such year", "a = 0000-01-01", 1, 5, "there is no year 0", "correct the date"),
     ("after a byte order mark", "\ufeffa = x", 1, 5, "the value x needs quotes", 'write "x"'),
@@ -238,7 +262,7 @@ def test_a_refusal_says_where_what_and_how_to_mend(
         pytest.param("a = " + "[{a = " * 9000, id="lists and tables in turn, it would not"),
         pytest.param("a = [" + '"]", [' * 3000, id="closed in texts only"),
         pytest.param("a = [" + "'\"' ['\", " * 3000, id="closed in texts of both sorts"),
-        pytest.param('a = """\n[[[ \\"""" """\nb = ' + "[\n" * 9000, id="behind a long text"),
+        pytest.param('a = """\n[[[ \\" """\nb = ' + "[\n" * 9000, id="behind a long text"),
         pytest.param("a = [ # ]]]]\n" * 3000, id="closed in remarks only"),
         pytest.param("x = { " + "a." * 50_000 + "a = 1 }", id="in the keys of a table in braces"),
         pytest.param("[" + "a." * 50_000 + "a]", id="in a header"),
@@ -248,6 +272,13 @@ def test_no_depth_makes_it_fall_over(text: str) -> None:
     for read in (parse_text, lambda text: parse(text.encode())):
         with pytest.raises(TomlError, match="too deep"):
             read(text)
+
+
+def test_a_text_full_of_quotes_that_never_ends_takes_no_time() -> None:
+    # Looked at from each of its quotes, it would take minutes.
+    for quote in ('"', '"""'):
+        with pytest.raises(TomlError):
+            parse_text(f"a = {quote}" + '\\"' * 100_000 + "[" * 1100)
 
 
 def test_many_brackets_side_by_side_are_read() -> None:

@@ -86,8 +86,10 @@ def test_an_account_with_other_check_digits_is_none(digits: str, country: str) -
 
 
 _SCRAPS = (
-    "tel", "phone ", "Rang ", "no.", " ", ": ", '"', "+1", "+49", "(", ")", "0", "00", "170", "(0170) ", "12", "34 56",
-    "555 0142", "/", "-", ".", ",", "_", "#", "K17-", "T", "DE89 3704 0044 0532 0130 00", "DE89370400440532013000",
+    "tel", "phone ", "Rang ", "no.", " ", ": ", '"', "+1", "+49", "(", ")", "0", "00", "170", "(0170) ", "12",
+    "34 56", "IT60X0542811101000000123456", "IT60 X0542811101000000123456", "IT60 X054 2811 1010 0000 0123 456",
+    "SM86U0322509800000000270100", "555 0142", "/", "-", ".", ",", "_", "#", "K17-", "T",
+    "DE89 3704 0044 0532 0130 00", "DE89370400440532013000",
 )  # fmt: skip
 
 
@@ -96,6 +98,23 @@ _SCRAPS = (
 def test_no_number_hides_from_the_first_glance(line: str) -> None:
     closely = [*phones(line), *ibans(line)]
     assert not closely or [text for _, text in numbered_lines(line)] == [line]
+
+
+@pytest.mark.parametrize(
+    "account",
+    # The registry of ISO 13616 (SWIFT): its examples for countries with letters in the account; from memory.
+    [
+        "IT60X0542811101000000123456",
+        "IT60 X0542811101000000123456",
+        "IT60 X054 2811 1010 0000 0123 456",
+        "SM86U0322509800000000270100",
+        "GB29NWBK60161331926819",
+        "FR1420041010050500013M02606",
+        "MT84MALT011000012345MTLCAST001S",
+    ],
+)
+def test_accounts_with_letters_are_found(account: str) -> None:
+    assert told(f'note = "pay to {account} please"') == ["IBAN"]
 
 
 @given(st.text())
