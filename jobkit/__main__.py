@@ -4,8 +4,8 @@ import gc
 import os
 from typing import NoReturn
 
-from jobkit.cli.main import main as run
-from jobkit.cli.streams import leave
+from jobkit.cli.call.streams import leave
+from jobkit.cli.start.main import main as run
 
 
 def main() -> NoReturn:

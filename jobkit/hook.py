@@ -16,15 +16,15 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.find import find_book
-from jobkit.book.hook_script import SPOKEN
-from jobkit.book.kept.code import code_digest
-from jobkit.book.shelf import Index, kind_of
-from jobkit.cli.clock import has_begun
-from jobkit.cli.keeping import keep_for
-from jobkit.cli.main import INTERRUPTED, WELL, guarded
-from jobkit.cli.streams import answer, forgiving, leave, open_closed, say
-from jobkit.lint.seen_clean import is_clean, is_looked_at
+from jobkit.book.cache.code import code_digest
+from jobkit.book.setup.hook_script import SPOKEN
+from jobkit.book.shelf.find import find_book
+from jobkit.book.shelf.opening import Index, kind_of
+from jobkit.cli.call.cache_switch import keep_for
+from jobkit.cli.call.clock import has_begun
+from jobkit.cli.call.streams import answer, forgiving, leave, open_closed, say
+from jobkit.cli.start.main import INTERRUPTED, WELL, guarded
+from jobkit.lint.run.seen_clean import is_clean, is_looked_at
 from jobkit.units.errors import MisuseError
 
 
@@ -102,7 +102,7 @@ def _is_known(shelf: Index) -> bool:
 def _checked(shelf: Index, book: Path, call: Call) -> int:
     shelf.fetch_staged()
     # Loaded only now: a commit that has nothing to do with the book waits for nothing.
-    from jobkit.cli.linting import LintCall, run  # noqa: PLC0415
+    from jobkit.cli.check.linting import LintCall, run  # noqa: PLC0415
 
     return run(LintCall((str(book),), staged=True, strict=call.strict), shelf)
 

@@ -11,13 +11,13 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from jobkit.book.bench_of import bench_of
-from jobkit.book.load import load_job
-from jobkit.book.outline import Outline, Section, outline
-from jobkit.book.toml import decode
+from jobkit.book.read.bench_of import bench_of
+from jobkit.book.read.load import load_job
+from jobkit.book.toml.outline import Outline, Section, outline
+from jobkit.book.toml.parse import decode
 from jobkit.jobs.finding import Place
-from jobkit.reckon.changes import Known
-from jobkit.reckon.diary import diary
+from jobkit.reckon.changes.daily_entries import diary
+from jobkit.reckon.changes.job_changes import Known
 
 
 def converted(content: bytes, books: Sequence[Path] = ()) -> bytes:

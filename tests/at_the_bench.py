@@ -6,11 +6,11 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 
-from jobkit.book.load import OpenBook, load_job, open_book
-from jobkit.book.shelf import Tree
+from jobkit.book.read.load import OpenBook, load_job, open_book
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.reckon.taking import Situation
+from jobkit.reckon.entry.reading_entry import Situation
 from tests.books import put
 
 BENCH = """\

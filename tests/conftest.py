@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from jobkit.cli.main import main
+from jobkit.cli.start.main import main
 
 
 class Ran(NamedTuple):

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.wiring import wire
+from jobkit.book.setup.wiring import wire
 from jobkit.hook import main
 from tests import books
 from tests.book.repo import GitRepo, forget_git_settings
@@ -343,9 +343,9 @@ def test_a_fault_of_jobkit_has_a_status_of_its_own(
     bench.write(JOB_PATH, SLIP)
     bench.git("add", "-A")
     monkeypatch.chdir(bench.root)
-    monkeypatch.setattr("jobkit.cli.linting.run", lambda *_: 1 / 0)
+    monkeypatch.setattr("jobkit.cli.check.linting.run", lambda *_: 1 / 0)
     assert (main([]), main(["--wired", "."])) == (3, 35)
-    monkeypatch.setattr("jobkit.cli.linting.run", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
+    monkeypatch.setattr("jobkit.cli.check.linting.run", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
     assert (main([]), main(["--wired", "."])) == (130, 36)
     assert "a fault of jobkit itself" in capsys.readouterr().err
 
@@ -356,4 +356,7 @@ def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:
         [sys.executable, "-c", code], cwd=bench.root, capture_output=True, text=True, check=True
     )
     loaded = set(ended.stdout.split())
-    assert not {"jobkit.lint.run", "jobkit.book.load", "toml_rs", "jsonschema_rs", "typer"} & loaded
+    assert (
+        not {"jobkit.lint.run.whole_book", "jobkit.book.read.load", "toml_rs", "jsonschema_rs", "typer"}
+        & loaded
+    )

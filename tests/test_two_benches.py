@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.load import load_job
-from jobkit.book.wiring import wire
+from jobkit.book.read.load import load_job
+from jobkit.book.setup.wiring import wire
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Run

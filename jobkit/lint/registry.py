@@ -27,7 +27,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import LEVELS, Finding, Place
 from jobkit.jobs.job import Job
-from jobkit.lint.asked_of import Glance, Jobs, Waiving
+from jobkit.lint.protocols import Glance, Jobs, Waiving
 
 
 class Found(NamedTuple):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.book.batches import batches
+from jobkit.book.read.batches import batches
 
 
 @given(st.integers(0, 100))

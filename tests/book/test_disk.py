@@ -19,9 +19,9 @@ from typing import Any
 
 import pytest
 
-from jobkit.book.disk import DiskError, TakenError, create, update, write
 from jobkit.book.edit import append_entry
-from jobkit.book.toml import TomlError, parse
+from jobkit.book.toml.parse import TomlError, parse
+from jobkit.book.write.disk import DiskError, TakenError, create, update, write
 
 pytestmark = pytest.mark.skipif(
     sys.platform == "win32", reason="forks, signals and permissions as POSIX has them"
@@ -264,7 +264,7 @@ def test_what_is_write_protected_stays_as_it_was(powerless: Path, protected: str
 _APPENDER = """
 import sys
 from pathlib import Path
-from jobkit.book.disk import update
+from jobkit.book.write.disk import update
 from jobkit.book.edit import append_entry
 sys.stdin.readline()
 for number in range(50):

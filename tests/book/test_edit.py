@@ -17,8 +17,8 @@ from jobkit.book.edit import EditError, Value, append_entry, remove_entry, remov
 from jobkit.book.edit.places import USUAL_ORDER
 from jobkit.book.edit.proof import proven
 from jobkit.book.edit.written import written
-from jobkit.book.outline import KeyPath, outline
-from jobkit.book.toml import TomlError
+from jobkit.book.toml.outline import KeyPath, outline
+from jobkit.book.toml.parse import TomlError
 from tests.book.odd_toml import KEYS, odd, paths
 
 _AT = datetime(2026, 10, 22, 10, 5)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.find import NoBookError, find_book
+from jobkit.book.shelf.find import NoBookError, find_book
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.history import history, last_path
+from jobkit.book.history.job_history import history, last_path
 from jobkit.jobs.history import Moment, State
 from tests.book.repo import GitRepo
 

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from jobkit.book import git
 from jobkit.book.git import listed
-from jobkit.book.shelf import Index
-from jobkit.book.untracked import Untracked
+from jobkit.book.shelf.opening import Index
+from jobkit.book.shelf.untracked import Untracked
 from tests.book.repo import GitRepo
 
 PART = st.text("aB1.\t\n Ωé", min_size=1, max_size=3)

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from jobkit.book.load import load_job, open_book
-from jobkit.book.read_job import read_job
-from jobkit.book.shelf import Tree
+from jobkit.book.read.job import read_job
+from jobkit.book.read.load import load_job, open_book
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.digest import facts_of
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Run

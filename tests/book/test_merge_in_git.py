@@ -153,7 +153,7 @@ def both_change(bench: GitRepo, ours: str, theirs: str, path: str = JOB_PATH) ->
 
 
 def test_the_driver_starts_without_what_it_does_not_need() -> None:
-    slow = "{'typer', 'jsonschema', 'jsonschema_rs', 'tomlkit', 'scipy', 'jobkit.book.gate'}"
+    slow = "{'typer', 'jsonschema', 'jsonschema_rs', 'tomlkit', 'scipy', 'jobkit.book.schema.gate'}"
     words = [
         sys.executable,
         "-c",

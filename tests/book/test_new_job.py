@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from jobkit.book.disk import TakenError
-from jobkit.book.load import load_job
-from jobkit.book.new_job import MOST, after, job_file, make_job, next_id, text_of, trouble_with
+from jobkit.book.read.load import load_job
+from jobkit.book.write.disk import TakenError
+from jobkit.book.write.new_job import MOST, after, job_file, make_job, next_id, text_of, trouble_with
 from tests.at_the_bench import bench_book
 
 VALUES: dict[str, Any] = {
@@ -76,7 +76,7 @@ def test_when_no_id_is_left_that_is_said(tmp_path: Path) -> None:
 
 def test_two_processes_never_take_one_id(tmp_path: Path) -> None:
     code = (
-        "import sys; from pathlib import Path; from jobkit.book.new_job import make_job\n"
+        "import sys; from pathlib import Path; from jobkit.book.write.new_job import make_job\n"
         "for _ in range(15): make_job(Path(sys.argv[1]), 'K26-0001', lambda i: f'id = \"{i}\" # {sys.argv[2]}\\n')"
     )
     both = [subprocess.Popen([sys.executable, "-c", code, str(tmp_path), name]) for name in ("ida", "tor")]

@@ -8,8 +8,8 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jobkit.book.outline import KeyPath, outline
-from jobkit.book.positions import Position, locate, positions
+from jobkit.book.toml.outline import KeyPath, outline
+from jobkit.book.toml.positions import Position, locate, positions
 from tests.book.odd_toml import KEYS, PIECES, odd, paths
 
 # Lines and columns below were counted by hand.

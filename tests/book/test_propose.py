@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.book.propose import Learned, propose
-from jobkit.book.toml import parse_text
+from jobkit.book.toml.parse import parse_text
+from jobkit.book.write.propose import Learned, propose
 from jobkit.jobs.digest import Manner
 from tests.books import BOARD
 

@@ -8,7 +8,7 @@ import pytest
 
 from jobkit.book.git.linemerge import Labels
 from jobkit.book.merge.markers import whole_conflict
-from jobkit.book.renumber import RenumberError, id_in, two_jobs, with_id
+from jobkit.book.write.renumber import RenumberError, id_in, two_jobs, with_id
 from tests.at_the_bench import JOB, JOB_PATH, bench_book
 from tests.book.repo import GitRepo
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git_tree import GitTree
-from jobkit.book.shelf import Index, Kind, Revision, Shelf, ShelfError, Tree, kind_of
+from jobkit.book.shelf.opening import Index, Kind, Revision, Shelf, ShelfError, Tree, kind_of
+from jobkit.book.shelf.tree import GitTree
 from tests.book.repo import GitRepo
 
 BOOK = {
@@ -238,7 +238,7 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     def refuse(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("jobkit.book.shelf_plain.os.open", refuse)  # root may read whatever its mode
+    monkeypatch.setattr("jobkit.book.shelf.plain.os.open", refuse)  # root may read whatever its mode
     with pytest.raises(
         ShelfError, match=r"bench.toml cannot be read \(Permission denied\); mend its permissions"
     ):

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jobkit.book.load import load_job
-from jobkit.book.shelf import Tree, kind_of
-from jobkit.book.tidy import tidied
+from jobkit.book.read.load import load_job
+from jobkit.book.shelf.opening import Tree, kind_of
+from jobkit.book.write.tidy import tidied
 from jobkit.units.kinds import KINDS, spellings
 from tests.at_the_bench import JOB, JOB_PATH
 from tests.books import EXAMPLE

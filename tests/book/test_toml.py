@@ -11,7 +11,7 @@ import rtoml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jobkit.book.toml import TomlError, decode, parse, parse_text
+from jobkit.book.toml.parse import TomlError, decode, parse, parse_text
 from jobkit.units.errors import MisuseError
 from tests.book.odd_toml import PIECES
 

@@ -11,10 +11,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from jobkit.book.edit import EditError, Value, append_entry, set_key
-from jobkit.book.entry import append_apart, correct, rows_of
-from jobkit.book.outline import outline
-from jobkit.book.toml import parse_text
-from jobkit.book.undo import Splice, splice, taken_back
+from jobkit.book.toml.outline import outline
+from jobkit.book.toml.parse import parse_text
+from jobkit.book.write.entry import append_apart, correct, rows_of
+from jobkit.book.write.undo import Splice, splice, taken_back
 from tests.book.odd_toml import odd
 
 AT = datetime(2026, 10, 22, 10, 5)

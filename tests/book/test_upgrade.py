@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from jobkit.book.edit import EditError, rename_key
-from jobkit.book.load import FORMAT, document
-from jobkit.book.upgrade import NewerFormatError, format_of, upgraded
+from jobkit.book.read.load import FORMAT, document
+from jobkit.book.write.upgrade import NewerFormatError, format_of, upgraded
 
 OLD = """\
 # A job of long ago

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.attributes import with_books
 from jobkit.book.git import call, config
-from jobkit.book.hook_script import hook_script, is_ours
-from jobkit.book.wiring import Wired, WireError, unwire, wire
+from jobkit.book.setup.attributes import with_books
+from jobkit.book.setup.hook_script import hook_script, is_ours
+from jobkit.book.setup.wiring import Wired, WireError, unwire, wire
 from tests.book.repo import GitRepo
 from tests.books import JOB, JOB_PATH, make_book
 

@@ -60,7 +60,7 @@ def clock(monkeypatch: pytest.MonkeyPatch) -> BenchClock:
     """Stop the clock of the bench at 10:05 on 22 October 2026."""
     stopped = BenchClock()
     for module in ("writing", "walking"):
-        monkeypatch.setattr(f"jobkit.cli.{module}.now", stopped.now)
+        monkeypatch.setattr(f"jobkit.cli.bench.{module}.now", stopped.now)
     return stopped
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.blank import blank_files
-from jobkit.book.diary import days_of
-from jobkit.book.example import history
-from jobkit.book.load import load_job
-from jobkit.book.toml import parse_text
+from jobkit.book.read.load import load_job
+from jobkit.book.setup.daily_states import days_of
+from jobkit.book.setup.example import history
+from jobkit.book.setup.new_book import blank_files
+from jobkit.book.toml.parse import parse_text
 from tests.at_the_bench import JOB, JOB_PATH, bench_book
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, put

@@ -116,7 +116,7 @@ def test_a_fault_of_jobkit_itself_is_one_line_and_status_3(
     tmp_path: Path, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     book = make_book(tmp_path)
-    monkeypatch.setattr("jobkit.cli.checking.open_book", lambda _shelf: 1 / 0)
+    monkeypatch.setattr("jobkit.cli.check.checking.open_book", lambda _shelf: 1 / 0)
     ran = run("lint", "--book", book)
     assert ran.status == 3
     assert "a fault of jobkit itself" in ran.err
@@ -150,7 +150,7 @@ def test_a_closed_pipe_is_no_fault(tmp_path: Path, words: str) -> None:
 
 
 def test_lint_starts_without_the_slow_libraries(tmp_path: Path) -> None:
-    code = "import sys; from jobkit.cli.main import main; main(['lint']); print(*sys.modules)"
+    code = "import sys; from jobkit.cli.start.main import main; main(['lint']); print(*sys.modules)"
     ended = subprocess.run(
         [sys.executable, "-c", code], cwd=make_book(tmp_path), capture_output=True, check=True
     )

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import typer.main
 
-from jobkit.cli.app import COMMANDS, app
+from jobkit.cli.start.app import COMMANDS, app
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Run

@@ -11,14 +11,15 @@ import pytest
 import typer
 from typer.core import TyperGroup
 
-from jobkit.cli.app import COMMANDS, app
+from jobkit.cli.start.app import COMMANDS, app
 
 EXAMPLE = Path(__file__).parent.parent.parent / "jobs_example"
-AT_WORK = {"tabulate", "toml_rs", "jsonschema_rs", "jobkit.book.load", "jobkit.pages.forms"}
+AT_WORK = {"tabulate", "toml_rs", "jsonschema_rs", "jobkit.book.read.load", "jobkit.pages.forms.answer_forms"}
 
 
 def loaded_by(*words: str) -> set[str]:
-    code = f"import sys; from jobkit.cli.main import main; assert main({words!r}) == 0; print(); print(*sys.modules)"
+    start = f"from jobkit.cli.start.main import main; assert main({words!r}) == 0"
+    code = f"import sys; {start}; print(); print(*sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
     return set(done.stdout.decode().split("\n")[-2].split())
 

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book import facts as book_facts
-from jobkit.book.shelf import Tree
-from jobkit.cli import checking
+from jobkit.book.read import facts as book_facts
+from jobkit.book.shelf.opening import Tree
+from jobkit.cli.check import checking
 from jobkit.hook import main as hook
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.conftest import Run
@@ -149,7 +149,7 @@ def test_the_hook_knows_what_was_checked_again(
     assert anew == []
     repo.git("add", "-A")
     monkeypatch.chdir(repo.root)
-    monkeypatch.setattr("jobkit.cli.linting.run", lambda *_: pytest.fail("the rules were asked"))
+    monkeypatch.setattr("jobkit.cli.check.linting.run", lambda *_: pytest.fail("the rules were asked"))
     capsys.readouterr()
     assert hook([]) == 0
     assert capsys.readouterr().out == "1 file: nothing found\n"

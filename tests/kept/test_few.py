@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.cli import checking
-from jobkit.lint.few import lint_few
+from jobkit.cli.check import checking
+from jobkit.lint.run.partial import lint_few
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.conftest import Run
 from tests.kept import changes
@@ -45,7 +45,7 @@ def test_the_few_are_judged_as_in_the_whole_index(
         few += 1
         return lint_few(*args)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("jobkit.cli.checking.lint_few", counting)
+    monkeypatch.setattr("jobkit.cli.check.checking.lint_few", counting)
     for step in range(STEPS):
         what = up.one_of(STAGING)
         repo.git("add", "-A")

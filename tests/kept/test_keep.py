@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.kept import Keep
+from jobkit.book.cache.store import Keep
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Run

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.kept.packed import Unread, pack, unpack
-from jobkit.book.load import load_job, load_jobs
-from jobkit.book.shelf import Tree, kind_of
+from jobkit.book.cache.packed import Unread, pack, unpack
+from jobkit.book.read.load import load_job, load_jobs
+from jobkit.book.shelf.opening import Tree, kind_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 

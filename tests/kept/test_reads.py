@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from jobkit.book.facts import all_facts
+from jobkit.book.read.facts import all_facts
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.lint.catalogue import all_rules
 from jobkit.lint.registry import BOOK_CHECKS, Across
+from jobkit.lint.rules.catalogue import all_rules
 from tests.lint.broken_books import broken_books
 from tests.lint.laid import lay, opened
 

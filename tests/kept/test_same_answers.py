@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book import facts as book_facts
-from jobkit.book.kept import keep as keep_module
+from jobkit.book.cache import store as keep_module
+from jobkit.book.read import facts as book_facts
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Ran, Run

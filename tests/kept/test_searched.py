@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git_tree import GitTree
-from jobkit.book.paths import Paths
-from jobkit.book.shelf import Index, Tree, kind_of
-from jobkit.lint import marks
-from jobkit.lint.head import DIGEST, Head
+from jobkit.book.shelf.opening import Index, Tree, kind_of
+from jobkit.book.shelf.paths import Paths
+from jobkit.book.shelf.tree import GitTree
+from jobkit.lint.check import fingerprints as marks
+from jobkit.lint.check.result import DIGEST, Head
 from tests.book.repo import forget_git_settings
 from tests.kept.changes import Upheaval
 from tests.kept.test_same_answers import opened

@@ -16,12 +16,12 @@ from pathlib import Path
 
 import rtoml
 
-from jobkit.book.beside import beside
-from jobkit.book.load import OpenBook, open_book
-from jobkit.book.shelf import Shelf, Tree
+from jobkit.book.history.repository_state import beside
+from jobkit.book.read.load import OpenBook, open_book
+from jobkit.book.shelf.opening import Shelf, Tree
 from jobkit.jobs.bench import Beside
 from jobkit.jobs.finding import Finding
-from jobkit.lint.run import lint
+from jobkit.lint.run.whole_book import lint
 from tests.book.repo import GitRepo
 
 BOOK = Path(__file__).parent / "book"

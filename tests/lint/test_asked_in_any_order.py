@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.book.load import Loaded, load_jobs, open_book
-from jobkit.book.shelf import Tree
+from jobkit.book.read.load import Loaded, load_jobs, open_book
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of, proofs_by_manner
-from jobkit.lint.currencies import sums
-from jobkit.lint.one_file import alone, check_job
-from jobkit.reckon.job_readings import doubtful_proofs, glimpses, proof_glimpses
+from jobkit.lint.check.one_file import alone, check_job
+from jobkit.lint.rules.currencies import sums
+from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses, proof_glimpses
 from tests.lint.laid import BOOK
 
 EXAMPLE = open_book(Tree(Path(__file__).parents[2] / "jobs_example"))

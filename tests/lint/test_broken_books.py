@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.lint.catalogue import all_rules
+from jobkit.lint.rules.catalogue import all_rules
 from tests.lint.broken_books import Broken, Expected, broken_books, unmarked
 from tests.lint.laid import found_in, lay
 

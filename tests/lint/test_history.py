@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.load import Loaded
+from jobkit.book.read.load import Loaded
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.settings import Settings
-from jobkit.lint import run
-from jobkit.lint.heads import Checked
-from jobkit.lint.history import lint_since
-from jobkit.lint.one_file import check_job
-from jobkit.lint.report import Report
+from jobkit.lint.check.one_file import check_job
+from jobkit.lint.check.results import Checked
+from jobkit.lint.run import whole_book as run
+from jobkit.lint.run.history import lint_since
+from jobkit.lint.run.report import Report
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.lint.laid import BOOK, lay
 

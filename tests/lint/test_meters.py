@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from jobkit.jobs.finding import Finding
-from jobkit.lint.run import lint
+from jobkit.lint.run.whole_book import lint
 from tests.books import line_of, make_book
 from tests.lint.laid import opened
 

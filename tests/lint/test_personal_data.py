@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jobkit.lint.personal import personal_data
-from jobkit.lint.personal_data import ibans, numbered_lines, phones
+from jobkit.lint.rules.personal import personal_data
+from jobkit.lint.rules.personal_data import ibans, numbered_lines, phones
 
 CORPUS = Path(__file__).parent / "personal_data"
 KINDS = {"mail": "mail address", "phone": "phone number", "iban": "IBAN"}

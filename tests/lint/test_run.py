@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.load import load_jobs, open_book
-from jobkit.book.shelf import Index, Revision, Tree
+from jobkit.book.read.load import load_jobs, open_book
+from jobkit.book.shelf.opening import Index, Revision, Tree
 from jobkit.jobs.bench import Beside
 from jobkit.jobs.finding import LEVELS, Finding
-from jobkit.lint.one_file import check_job, live_findings
+from jobkit.lint.check.one_file import check_job, live_findings
 from jobkit.lint.registry import BOOK_CHECKS, JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, TEXT_CHECKS
-from jobkit.lint.run import lint
+from jobkit.lint.run.whole_book import lint
 from tests.book.repo import GitRepo
 from tests.lint.broken_books import broken_books
 from tests.lint.laid import BOOK, lay, opened

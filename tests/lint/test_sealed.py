@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.shelf import Index, Revision, Shelf
+from jobkit.book.shelf.opening import Index, Revision, Shelf
 from jobkit.jobs.finding import Finding
-from jobkit.lint.run import lint
+from jobkit.lint.run.whole_book import lint
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import BENCH, JOB, JOB_PATH, line_of, make_book
 from tests.conftest import Run

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.lint.run import lint
+from jobkit.lint.run.whole_book import lint
 from tests.lint.laid import example, lay, opened
 
 RULES = Path(__file__).parent.parent / "rules"

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.pages.calendar import HEADINGS, as_calendar, uids
-from jobkit.reckon.due import WHAT, Due
+from jobkit.pages.bench.calendar import HEADINGS, as_calendar, uids
+from jobkit.reckon.progress.due import WHAT, Due
 from tests.pages.ics_reader import Component, read
 
 WARRANTY = Due(

@@ -10,8 +10,8 @@ import pytest
 
 from jobkit.jobs.entries import Inject, Land, Seen, Trial, Used, Work
 from jobkit.jobs.job import OUTCOMES, Comeback, Dates, Fate, Job
-from jobkit.pages.cautions import CAUTIONS
-from jobkit.pages.client_words import (
+from jobkit.pages.client.cautions import CAUTIONS
+from jobkit.pages.client.phrases import (
     KINDS,
     inject_words,
     land_words,
@@ -21,8 +21,8 @@ from jobkit.pages.client_words import (
     trial_words,
     work_words,
 )
-from jobkit.pages.report_endings import ending
-from jobkit.reckon.cautions import cautions
+from jobkit.pages.client.report_endings import ending
+from jobkit.reckon.client.cautions import cautions
 from jobkit.units.kinds import KINDS as ALL_KINDS
 from jobkit.units.quantity import parse_quantity
 from tests.schema.schemas import schema

@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from jobkit.jobs.duration import Duration
-from jobkit.pages.due import due_page, next_step, why
-from jobkit.reckon.due import Due
+from jobkit.pages.bench.due import due_page, next_step, why
+from jobkit.reckon.progress.due import Due
 
 ON, SINCE = date(2026, 11, 20), date(2026, 11, 1)
 

@@ -14,9 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.finding import LEVELS, Finding
-from jobkit.lint.catalogue import all_rules
-from jobkit.lint.report import Commit, Report
-from jobkit.pages.findings import FORMATS, Look
+from jobkit.lint.rules.catalogue import all_rules
+from jobkit.lint.run.report import Commit, Report
+from jobkit.pages.findings.report import FORMATS, Look
 from tests.schema.schemas import schema
 
 # The schema of SARIF 2.1.0, release candidate rtm.5, whose content became the standard; as it lies in the npm package

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tabulate import tabulate
 
 from jobkit.pages.blocks import Table
-from jobkit.pages.fit import fitted
+from jobkit.pages.forms.text_table import fitted
 
 ROW = ("demo/K26-0213", "resistance cold", "in    +13.5 Ω", "Picture only while a thumb presses the middle")
 

@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 
 from jobkit.jobs.digest import facts_of
-from jobkit.pages.paint import Paint
-from jobkit.pages.readings import ReadingsView, reading_blocks
-from jobkit.pages.text import as_text
-from jobkit.pages.usual import usual_page
-from jobkit.pages.usual_data import UsualView
-from jobkit.reckon.against_usual import against_usual
-from jobkit.reckon.limits import judge_reading
-from jobkit.reckon.usual import usual_of
+from jobkit.pages.bench.readings import ReadingsView, reading_blocks
+from jobkit.pages.bench.usual import usual_page
+from jobkit.pages.bench.usual_data import UsualView
+from jobkit.pages.forms.colour import Paint
+from jobkit.pages.forms.text import as_text
+from jobkit.reckon.readings.against_usual import against_usual
+from jobkit.reckon.readings.limits import judge_reading
+from jobkit.reckon.readings.usual import usual_of
 from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
 from tests.schema.schemas import fast
 

@@ -12,10 +12,10 @@ from jobkit.jobs.duration import Duration
 from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.settings import Settings, WarrantyHabit
 from jobkit.pages.blocks import Line
-from jobkit.pages.report_terms import warranty
-from jobkit.pages.warranty import LAW, rule, warranty_page
-from jobkit.reckon.paper import paper
-from jobkit.reckon.warranty import Cover
+from jobkit.pages.client.report_terms import warranty
+from jobkit.pages.client.warranty import LAW, rule, warranty_page
+from jobkit.reckon.client.paper import paper
+from jobkit.reckon.warranty.cover import Cover
 from tests.reckon.made import made
 
 ON = date(2026, 11, 20)

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.digest import facts_of
-from jobkit.reckon.against_usual import against_usual
-from jobkit.reckon.unusual import GoodBoards, unusual_proofs
+from jobkit.reckon.readings.against_usual import against_usual
+from jobkit.reckon.readings.unusual import GoodBoards, unusual_proofs
 from jobkit.units.exact import ROOT
 from tests.reckon.readings import METERS, a_job, a_range, a_reading, bench, good_boards, meter
 

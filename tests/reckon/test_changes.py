@@ -9,15 +9,15 @@ from typing import Any
 
 import pytest
 
-from jobkit.book.load import load_job, open_book
-from jobkit.book.shelf import Tree
+from jobkit.book.read.load import load_job, open_book
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
 from jobkit.jobs.job import Agreement, BillLine, Board, Comeback, Credit, Dates, Job, Parcel, Payment, Price
 from jobkit.jobs.money import Money, parse_money
-from jobkit.reckon.changes import SORTS, Change, Known, changes
-from jobkit.reckon.whole_job import whole
+from jobkit.reckon.changes.job_changes import SORTS, Change, Known, changes
+from jobkit.reckon.changes.job_fields import whole
 from jobkit.units.quantity import Quantity, parse_quantity
 from jobkit.units.want import Want, parse_want
 from tests.books import EXAMPLE, make_book

@@ -17,9 +17,9 @@ from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.facts import Done, Facts, Took
 from jobkit.jobs.money import parse_money
 from jobkit.jobs.settings import Settings, WarrantyHabit
-from jobkit.reckon.comebacks import Study, study
-from jobkit.reckon.longer import Longer, cost_of, longer
-from jobkit.reckon.survival import Stay, median_stay
+from jobkit.reckon.statistics.survival import Stay, median_stay
+from jobkit.reckon.warranty.comebacks import Study, study
+from jobkit.reckon.warranty.extension import Longer, cost_of, longer
 from tests.reckon.made import made, repaired
 
 START = date(2026, 1, 1)

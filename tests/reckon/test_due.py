@@ -14,8 +14,8 @@ from jobkit.jobs.facts import Facts, Paid, Took, Waited
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Patience, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
-from jobkit.reckon.due import Due, due
-from jobkit.reckon.floor_life import FLOOR_LIFE_HOURS
+from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS
+from jobkit.reckon.progress.due import Due, due
 from tests.reckon.made import made, repaired
 
 ON = date(2026, 11, 20)

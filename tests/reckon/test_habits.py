@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.reckon.habits import (
+from jobkit.reckon.entry.defaults import (
     HabitError,
     is_under_power,
     kind_habit,

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.load import load_jobs, open_book
-from jobkit.book.shelf import Tree
+from jobkit.book.read.load import load_jobs, open_book
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.job import Job
-from jobkit.reckon import job_readings
-from jobkit.reckon.job_readings import glimpses
-from jobkit.reckon.limits import glimpse
+from jobkit.reckon.readings import of_job as job_readings
+from jobkit.reckon.readings.limits import glimpse
+from jobkit.reckon.readings.of_job import glimpses
 from jobkit.units.quantity import parse_quantity
 
 BOOK = open_book(Tree(Path("jobs_example")))

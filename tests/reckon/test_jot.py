@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from jobkit.book.edit import append_entry, set_key
-from jobkit.book.entry_keys import Key, keys_of
-from jobkit.book.load import load_job
-from jobkit.reckon.jot import dates_of, entry_of
-from jobkit.reckon.jots import JOTS
-from jobkit.reckon.key_words import Known, forms
+from jobkit.book.read.load import load_job
+from jobkit.book.schema.entry_keys import Key, keys_of
+from jobkit.reckon.entry.jot import dates_of, entry_of
+from jobkit.reckon.entry.jot_kinds import JOTS
+from jobkit.reckon.entry.value_parsing import Known, forms
 from jobkit.units.errors import MisuseError
 from tests.at_the_bench import JOB, JOB_PATH
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.settings import Settings
-from jobkit.reckon.limits import decision_of, judge_reading, word_of
+from jobkit.reckon.readings.limits import decision_of, judge_reading, word_of
 from jobkit.units.verdict import Decision
 from jobkit.units.want import parse_want
 from tests.reckon.readings import a_reading, bench

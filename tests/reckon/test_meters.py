@@ -14,7 +14,7 @@ from uncertainties import ufloat
 
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.meter import Meter
-from jobkit.reckon.meters import (
+from jobkit.reckon.readings.meters import (
     How,
     kind_on,
     overdue,

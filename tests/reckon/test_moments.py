@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.reckon.moments import Moments, SampleError, deviation_of_the_median, moments
+from jobkit.reckon.statistics.moments import Moments, SampleError, deviation_of_the_median, moments
 
 READINGS = st.lists(st.decimals(-(10**7), 10**7, places=4), min_size=2, max_size=30)
 

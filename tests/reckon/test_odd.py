@@ -11,8 +11,8 @@ import pytest
 
 from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.odd import ENOUGH, Likes, likes_of, odd_in_words
-from jobkit.reckon.outliers import grubbs_critical
+from jobkit.reckon.readings.odd_one_out import ENOUGH, Likes, likes_of, odd_in_words
+from jobkit.reckon.statistics.outliers import grubbs_critical
 from tests.reckon.readings import a_job, a_range, a_reading, bench, meter
 
 DMM = meter("dmm", a_range("diode", "2 V", "0.5 3 1 mV"), a_range("diode", "20 V", "0.5 3 10 mV"))

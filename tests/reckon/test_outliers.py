@@ -6,9 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from jobkit.reckon.moments import moments
-from jobkit.reckon.outliers import grubbs, grubbs_critical, modified_z, odd_ones
-from jobkit.reckon.quantile import SampleError
+from jobkit.reckon.statistics.moments import moments
+from jobkit.reckon.statistics.outliers import grubbs, grubbs_critical, modified_z, odd_ones
+from jobkit.reckon.statistics.quantile import SampleError
 
 # NIST/SEMATECH e-Handbook 1.3.5.17.1, mass spectrometer data (check-values C, copy)
 MASSES = list(map(Decimal, ("199.31", "199.53", "200.19", "200.82", "201.92", "201.95", "202.18", "245.57")))

@@ -8,7 +8,7 @@ import pytest
 import rtoml
 
 from jobkit.jobs.history import OwnTurn
-from jobkit.reckon.own_files import own_changes
+from jobkit.reckon.changes.own_files import own_changes
 
 BOARD = """\
 design = "alder-a1"

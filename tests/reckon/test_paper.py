@@ -8,8 +8,8 @@ from typing import Any
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.limits import Judged
-from jobkit.reckon.paper import Compared, compare
+from jobkit.reckon.client.paper import Compared, compare
+from jobkit.reckon.readings.limits import Judged
 from jobkit.units.quantity import parse_quantity
 from jobkit.units.want import parse_want
 

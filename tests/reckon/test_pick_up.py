@@ -6,13 +6,13 @@ from decimal import Decimal
 
 import pytest
 
-from jobkit.book.load import load_job
+from jobkit.book.read.load import load_job
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Proof, Settings
-from jobkit.reckon.pick_up import Pick, is_at_work, picks
+from jobkit.reckon.progress.queue import Pick, is_at_work, picks
 
 PROOF = Proof(function=("picture",), load_run="load run", load_minutes=Decimal(30), last=("final clean",))
 BENCH = Bench(

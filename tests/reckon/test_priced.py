@@ -10,17 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.book.load import load_job
+from jobkit.book.read.load import load_job
+from jobkit.jobs.asof import facts_as_of, job_as_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.money import Money
 from jobkit.jobs.settings import Settings, Tax
-from jobkit.reckon.asof import facts_as_of, job_as_of
-from jobkit.reckon.bill import bill, still_owed
-from jobkit.reckon.priced import NOTHING, basis, most_allowed
-from jobkit.reckon.status import owed, status
+from jobkit.reckon.money.bill import bill, still_owed
+from jobkit.reckon.money.priced import NOTHING, basis, most_allowed
+from jobkit.reckon.progress.status import owed, status
 from tests.bills import job
 
 MONEY = st.integers(0, 9999).map(lambda cents: f"{cents / 100:.2f} EUR")

@@ -3,8 +3,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from jobkit.reckon.proportion import poisson, two_sided_z, wilson
-from jobkit.reckon.quantile import SampleError
+from jobkit.reckon.statistics.proportion import poisson, two_sided_z, wilson
+from jobkit.reckon.statistics.quantile import SampleError
 
 CONFIDENCES = st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99, 0.999])
 

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.reckon.proposals import Proposal, propose
-from jobkit.reckon.usual import usual_of
+from jobkit.reckon.readings.proposals import Proposal, propose
+from jobkit.reckon.readings.usual import usual_of
 from jobkit.units.want import parse_want
 from tests.reckon.readings import DESIGN, bench, good_boards
 

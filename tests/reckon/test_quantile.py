@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.reckon.quantile import SampleError, median, quantile
+from jobkit.reckon.statistics.quantile import SampleError, median, quantile
 
 READINGS = st.lists(st.decimals(-1000, 1000, places=3), min_size=1, max_size=40)
 SHARES = st.decimals(0, 1, places=3)

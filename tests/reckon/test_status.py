@@ -6,11 +6,11 @@ from datetime import date
 
 import pytest
 
-from jobkit.book.load import load_job
+from jobkit.book.read.load import load_job
+from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
-from jobkit.reckon.asof import facts_as_of
-from jobkit.reckon.status import owed, status
+from jobkit.reckon.progress.status import owed, status
 from tests.books import JOB_PATH
 
 BEGIN = """\

@@ -7,16 +7,16 @@ from decimal import Decimal
 
 import pytest
 
-from jobkit.book.load import document, load_job
-from jobkit.book.read_bench import read_stock
-from jobkit.book.read_board import read_design
+from jobkit.book.read.bench import read_stock
+from jobkit.book.read.board import read_design
+from jobkit.book.read.load import document, load_job
+from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
-from jobkit.reckon.asof import facts_as_of
-from jobkit.reckon.donors import donors
-from jobkit.reckon.stock import OnHand, Stock, since_counted, stock
+from jobkit.reckon.stock.donors import donors
+from jobkit.reckon.stock.on_hand import OnHand, Stock, since_counted, stock
 
 FUSE = 'format = 1\n[item.fuse]\nwhat = "fuse"\ncounted = 9\ncounted_on = 2026-09-30\nreorder_at = 4\n'
 ON = date(2026, 11, 20)

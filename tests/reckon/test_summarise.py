@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from jobkit.jobs.facts import Waited
-from jobkit.reckon.summarise import Filters, Span, cause, summarise
+from jobkit.reckon.progress.summarise import Filters, Span, cause, summarise
 from tests.reckon.made import made
 
 ON = date(2026, 11, 20)

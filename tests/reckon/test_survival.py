@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from jobkit.reckon.quantile import SampleError
-from jobkit.reckon.survival import Stay, Step, at_risk_on, kaplan_meier, median_stay, survival_on
+from jobkit.reckon.statistics.quantile import SampleError
+from jobkit.reckon.statistics.survival import Stay, Step, at_risk_on, kaplan_meier, median_stay, survival_on
 
 STAYS = st.lists(st.builds(Stay, st.integers(0, 60), st.booleans()), min_size=1, max_size=50)
 

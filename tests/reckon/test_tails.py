@@ -3,7 +3,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import special, stats
 
-from jobkit.reckon.tails import chi_square_above, crossing, gamma_above, normal_above, student_above
+from jobkit.reckon.statistics.distributions import (
+    chi_square_above,
+    crossing,
+    gamma_above,
+    normal_above,
+    student_above,
+)
 
 DEGREES = st.integers(1, 400)
 PARTS = st.floats(0.0001, 0.9999)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.reckon.taking import Pair, Said, TypedError, pairs, points_of, settle
+from jobkit.reckon.entry.reading_entry import Pair, Said, TypedError, pairs, points_of, settle
 from jobkit.units.errors import MisuseError
 from tests.at_the_bench import there, work
 

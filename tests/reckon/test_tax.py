@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.money import Money, MoneyError, negated, parse_money, rounded
-from jobkit.reckon.tax import PRICES, ROUNDED, Line, TaxError, Totals, totals
+from jobkit.reckon.money.tax import PRICES, ROUNDED, Line, TaxError, Totals, totals
 
 
 def line(quantity: str, each: str, percent: str, what: str = "labour") -> Line:

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize, stats
 
-from jobkit.reckon.moments import Moments, moments
-from jobkit.reckon.quantile import SampleError
-from jobkit.reckon.tolerance import (
+from jobkit.reckon.statistics.moments import Moments, moments
+from jobkit.reckon.statistics.quantile import SampleError
+from jobkit.reckon.statistics.tolerance import (
     one_sided_factor,
     range_confidence,
     tolerance_interval,

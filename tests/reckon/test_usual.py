@@ -16,8 +16,8 @@ from scipy import integrate, stats
 from jobkit.jobs.design import Design, Point, PointWant
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
-from jobkit.reckon.good_boards import good_jobs
-from jobkit.reckon.usual import Usual, usual_of
+from jobkit.reckon.readings.good_boards import good_jobs
+from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.units.want import parse_want
 from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.reckon.taking import Said
-from jobkit.reckon.walk import is_read, reading_at, stops
+from jobkit.reckon.entry.reading_entry import Said
+from jobkit.reckon.entry.walk import is_read, reading_at, stops
 from tests.at_the_bench import reading, there, work
 
 COLD = ["VCORE", "VMEM", "VMEM2", "V12", "V5", "V3V3", "V1V8", "V0V8", "PG1", "PG2", "PG3", "PG4"]

@@ -10,11 +10,11 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
+from jobkit.jobs.asof import known_on
 from jobkit.jobs.duration import Duration, parse_duration
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.settings import WarrantyHabit
-from jobkit.reckon.asof import known_on
-from jobkit.reckon.warranty import Cover, comebacks, cover, may_be_covered
+from jobkit.reckon.warranty.cover import Cover, comebacks, cover, may_be_covered
 from tests.reckon.made import made, repaired
 
 HABIT = WarrantyHabit(parse_duration("P6M"))

@@ -15,8 +15,8 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Done, Facts, Proved, Ran, Waited
 from jobkit.jobs.settings import Settings
 from jobkit.jobs.week import Week, WeekError
-from jobkit.reckon.flow import AGES, age_days, turnaround
-from jobkit.reckon.week_summary import WeekSummary, week_summary
+from jobkit.reckon.progress.flow import AGES, age_days, turnaround
+from jobkit.reckon.progress.week import WeekSummary, week_summary
 from tests.reckon.made import made
 
 WEEK = Week(2026, 43)

@@ -8,7 +8,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from jobkit.lint.catalogue import all_rules
+from jobkit.lint.rules.catalogue import all_rules
 from tests.conftest import Run
 from tests.schema.schemas import schema
 

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.lint.catalogue import MODULES, all_rules
 from jobkit.lint.documentation import PARTS, explain
 from jobkit.lint.registry import RULES
+from jobkit.lint.rules.catalogue import MODULES, all_rules
 from tests.lint.laid import example, found_in, lay
 
 HERE = Path(__file__).parent

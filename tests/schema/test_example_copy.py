@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.schemas import FILES, schema_path
+from jobkit.book.schema.schema_files import FILES, schema_path
 from tests.books import EXAMPLE
 
 

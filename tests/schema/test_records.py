@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 
-from jobkit.book.gate import Doc
-from jobkit.book.read_bench import read_meters, read_settings, read_stock
-from jobkit.book.read_board import read_design
-from jobkit.book.read_job import read_job
+from jobkit.book.read.bench import read_meters, read_settings, read_stock
+from jobkit.book.read.board import read_design
+from jobkit.book.read.job import read_job
+from jobkit.book.schema.gate import Doc
 from tests.schema.generate import documents
 from tests.schema.schemas import DOCUMENTS, as_iso, document, schema
 

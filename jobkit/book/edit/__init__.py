@@ -18,8 +18,8 @@ from jobkit.book.edit.proof import append, drop, look, plain, proven, put, renam
 from jobkit.book.edit.ranges import ranges_of
 from jobkit.book.edit.splice import with_block, with_item, with_lines, without
 from jobkit.book.edit.written import EditError, Value, block, dotted, pair, written
-from jobkit.book.outline import KeyPath, Outline, Section, outline
-from jobkit.book.toml import parse_text
+from jobkit.book.toml.outline import KeyPath, Outline, Section, outline
+from jobkit.book.toml.parse import parse_text
 
 __all__ = [
     "EditError",

@@ -7,7 +7,7 @@ to the next header. Lines that begin with `#:` are for editors and belong to the
 import re
 from collections.abc import Iterator
 
-from jobkit.book.outline import KeyPath, Outline
+from jobkit.book.toml.outline import KeyPath, Outline
 
 USUAL_ORDER = (
     "bench", "tax",

@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 from jobkit.book.edit.written import EditError, Value, dotted
-from jobkit.book.outline import KeyPath
-from jobkit.book.toml import TomlError, parse_text
+from jobkit.book.toml.outline import KeyPath
+from jobkit.book.toml.parse import TomlError, parse_text
 
 Doc = dict[str, Any]
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from jobkit.book.edit.places import block_end, block_start, family
 from jobkit.book.edit.written import EditError, dotted
-from jobkit.book.outline import KeyPath, Outline
+from jobkit.book.toml.outline import KeyPath, Outline
 
 Range = tuple[int, int]
 

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Sequence
 
-from jobkit.book.outline import KeyPath, Outline
-from jobkit.book.toml import BOM
+from jobkit.book.toml.outline import KeyPath, Outline
+from jobkit.book.toml.parse import BOM
 
 _BLANK_LINE = re.compile(r"[ \t]*(?:\r?\n|\Z)")
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 import tomlkit
 
-from jobkit.book.outline import KeyPath
+from jobkit.book.toml.outline import KeyPath
 from jobkit.units.errors import MisuseError
 
 Value = (

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple, Protocol
 
-from jobkit.book.outline import KeyPath, Outline, Section, outline
+from jobkit.book.toml.outline import KeyPath, Outline, Section, outline
 
 Lines = tuple[str, ...]
 

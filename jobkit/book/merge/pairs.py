@@ -3,7 +3,7 @@
 from collections.abc import Callable, Hashable, Iterator, Sequence
 
 from jobkit.book.merge.blocks import Block
-from jobkit.book.outline import KeyPath
+from jobkit.book.toml.outline import KeyPath
 from jobkit.jobs.identity import IDENTITY
 
 # A changed entry without identity is taken for the same one if it kept at least this share of its statements.

@@ -7,7 +7,7 @@ from jobkit.book.git.linemerge import Labels, merge_lines
 from jobkit.book.merge.blocks import Lines, blocks_of
 from jobkit.book.merge.markers import whole_conflict
 from jobkit.book.merge.three import merge_blocks
-from jobkit.book.toml import BOM, parse_text
+from jobkit.book.toml.parse import BOM, parse_text
 
 Part = TypeVar("Part", bool, int, str)
 

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
 
 if TYPE_CHECKING:
-    from jobkit.book.load import OpenBook
+    from jobkit.book.read.load import OpenBook
     from jobkit.jobs.facts import Facts
     from jobkit.jobs.finding import Place
     from jobkit.jobs.job import Job
@@ -45,14 +45,14 @@ def bill(
     A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
     private/clients.toml, and never with --rev. This is no tax or legal advice.
     """
-    from jobkit.book.load import open_book
-    from jobkit.cli.client_asked import client_asked
-    from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.shelves import shelf_of
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.bill import bill_page
-    from jobkit.pages.bill_words import BillView
-    from jobkit.reckon.bill import bill as make_out
+    from jobkit.book.read.load import open_book
+    from jobkit.cli.call.client_asked import client_asked
+    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.shelves import shelf_of
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.client.bill import bill_page
+    from jobkit.pages.client.bill_words import BillView
+    from jobkit.reckon.money.bill import bill as make_out
 
     opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
     settings = opened.bench.settings
@@ -68,10 +68,10 @@ def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
 
     It would be wrong, and look right.
     """
+    from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
-    from jobkit.reckon.asof import job_as_of
-    from jobkit.reckon.bill import BillError
-    from jobkit.reckon.priced import NOTHING, basis
+    from jobkit.reckon.money.bill import BillError
+    from jobkit.reckon.money.priced import NOTHING, basis
 
     if job.dates.received and job.dates.received > today:
         raise BillError(f"{job.id} had not been received by {today}", "name a later day with --on")

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.asking import agreed, at_terminal
-from jobkit.cli.booking_options import BookIn, said
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import AsIs, Books, By
+from jobkit.cli.bench.asking import agreed, at_terminal
+from jobkit.cli.bench.booking_options import BookIn, said
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import AsIs, Books, By
 
 if TYPE_CHECKING:
-    from jobkit.cli.booking import NewJob
+    from jobkit.cli.bench.booking import NewJob
 
 app = plain_app()
 
@@ -34,9 +34,9 @@ def book_in(
 
     Earlier jobs of the serial are shown at once. The job is chosen for `read`, `walk` and `jot`.
     """
-    from jobkit.cli.booking import begin_job, make, offer_walk
-    from jobkit.cli.renumbering import renumber
-    from jobkit.cli.writing import begin
+    from jobkit.cli.bench.booking import begin_job, make, offer_walk
+    from jobkit.cli.bench.renumbering import renumber
+    from jobkit.cli.bench.writing import begin
 
     writing = begin(ctx, book, by)
     if renumber_ is not None:

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, TableFormat
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.cli.rollup import RollUp
-    from jobkit.reckon.comebacks import Study
-    from jobkit.reckon.longer import Longer
+    from jobkit.cli.call.rollup import RollUp
+    from jobkit.reckon.warranty.comebacks import Study
+    from jobkit.reckon.warranty.extension import Longer
 
 app = plain_app()
 
@@ -33,10 +33,10 @@ def comebacks(
     book: Books = None,
 ) -> None:
     """Show the share of repaired boards that came back under warranty, how soon, and what they have in common."""
-    from jobkit.cli.rollup import roll_up
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.comebacks import comebacks_page
-    from jobkit.reckon.comebacks import study
+    from jobkit.cli.call.rollup import roll_up
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.bench.comebacks import comebacks_page
+    from jobkit.reckon.warranty.comebacks import study
 
     rolled = roll_up(ctx, book, rev, on)
     found = study(rolled.benches, rolled.on)
@@ -46,7 +46,7 @@ def comebacks(
 
 def _longer(rolled: RollUp, found: Study, warranty: str) -> Longer:
     from jobkit.jobs.duration import parse_within
-    from jobkit.reckon.longer import longer
+    from jobkit.reckon.warranty.extension import longer
 
     rates = {bench.settings.rate for bench in rolled.benches}
     if len(rates) > 1:

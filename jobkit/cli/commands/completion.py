@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.streams import answer
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.streams import answer
 from jobkit.units.errors import MisuseError
 
 app = plain_app()

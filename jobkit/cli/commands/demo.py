@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.streams import say
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -18,9 +18,9 @@ app = plain_app()
 @app.command()
 def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or empty folder.")]) -> None:
     """Make the example book: an invented bench with its jobs, in git, with the history of its days by two people."""
-    from jobkit.book.example import history
     from jobkit.book.git.fast_import import make_repo
-    from jobkit.cli.writing import tell
+    from jobkit.book.setup.example import history
+    from jobkit.cli.bench.writing import tell
 
     root = Path(folder)
     if root.exists() and not root.is_dir():

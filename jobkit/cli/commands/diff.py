@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Output, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Output, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.shelf import Revision, Shelf
+    from jobkit.book.shelf.opening import Revision, Shelf
     from jobkit.jobs.history import Turn
-    from jobkit.pages.diff import Diff, JobDiff
-    from jobkit.reckon.turns import Benches
+    from jobkit.pages.history.diff import Diff, JobDiff
+    from jobkit.reckon.changes.commits import Benches
 
 app = plain_app()
 
@@ -42,8 +42,8 @@ def diff(
     Each side is held to the limits of its own board files; where one of these changed, so may the verdicts on readings
     that did not, and they are told too.
     """
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.diff import diff_page
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.history.diff import diff_page
 
     sides = _sides(one_book(ctx, book), revisions, staged=staged)
     show_page(diff_page(_diff(sides)), form, output, color)
@@ -57,7 +57,7 @@ class _Sides(NamedTuple):
 
 
 def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
-    from jobkit.book.shelf import Index, Revision, Tree
+    from jobkit.book.shelf.opening import Index, Revision, Tree
 
     first, dots, last = (revisions or "HEAD").partition("..")
     if last.startswith("."):
@@ -72,11 +72,11 @@ def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
 
 
 def _diff(sides: _Sides) -> Diff:
-    from jobkit.book.compare import compare
-    from jobkit.book.load import open_book
-    from jobkit.pages.diff import Diff, OwnDiff
-    from jobkit.reckon.own_files import own_changes
-    from jobkit.reckon.turns import Benches
+    from jobkit.book.history.compare import compare
+    from jobkit.book.read.load import open_book
+    from jobkit.pages.history.diff import Diff, OwnDiff
+    from jobkit.reckon.changes.commits import Benches
+    from jobkit.reckon.changes.own_files import own_changes
 
     found = compare(sides.root, sides.before, sides.after)
     benches = Benches(open_book(sides.before).bench, open_book(sides.after).bench)
@@ -85,9 +85,9 @@ def _diff(sides: _Sides) -> Diff:
 
 
 def _jobs(turns: tuple[Turn, ...], benches: Benches) -> Iterator[JobDiff]:
-    from jobkit.book.compare import path_of
-    from jobkit.pages.diff import JobDiff
-    from jobkit.reckon.turns import told
+    from jobkit.book.history.compare import path_of
+    from jobkit.pages.history.diff import JobDiff
+    from jobkit.reckon.changes.commits import told
 
     for turn in turns:
         changes = tuple(told(turn, benches, {}))

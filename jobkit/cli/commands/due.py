@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev
 
 if TYPE_CHECKING:
-    from jobkit.reckon.due import Due
+    from jobkit.reckon.progress.due import Due
 
 app = plain_app()
 
@@ -36,11 +36,11 @@ def due(
 
     `--format ics` writes a calendar that a second run leaves as it is.
     """
-    from jobkit.cli.rollup import roll_up
-    from jobkit.cli.show_page import show_page
+    from jobkit.cli.call.rollup import roll_up
+    from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.duration import parse_within
-    from jobkit.pages.due import due_page
-    from jobkit.reckon.due import due as reckon_due
+    from jobkit.pages.bench.due import due_page
+    from jobkit.reckon.progress.due import due as reckon_due
 
     rolled = roll_up(ctx, book, rev, on)
     ahead = parse_within(within)
@@ -54,6 +54,6 @@ def due(
 
 def _calendar(bench: str, items: Sequence[Due]) -> str:
     # The calendar library takes longer to load than the rest of the call.
-    from jobkit.pages.calendar import as_calendar
+    from jobkit.pages.bench.calendar import as_calendar
 
     return as_calendar(bench, items)

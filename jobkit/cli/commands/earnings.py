@@ -7,9 +7,9 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, day, one_book
-from jobkit.reckon.earnings import BY
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, one_book
+from jobkit.reckon.money.earnings import BY
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -37,11 +37,11 @@ def earnings(
 
     Billed without tax and shipping, less parts at cost, over bench time.
     """
-    from jobkit.cli.rollup import facts_told, open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.earnings import earnings_page
-    from jobkit.reckon.asof import facts_as_of
-    from jobkit.reckon.earnings import earnings as reckon_earnings
+    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import facts_as_of
+    from jobkit.pages.bench.earnings import earnings_page
+    from jobkit.reckon.money.earnings import earnings as reckon_earnings
 
     if by not in BY:
         raise MisuseError(f'earnings cannot be grouped by "{by}"', f"choose one of {', '.join(BY)}")

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, On, Rev, one_book
-from jobkit.cli.streams import answer
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, On, Rev, one_book
+from jobkit.cli.call.streams import answer
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.load import OpenBook
+    from jobkit.book.read.load import OpenBook
     from jobkit.jobs.finding import Finding
 
 app = plain_app()
@@ -34,11 +34,11 @@ def export(
     Any engine that reads JSON Lines can be pointed at DIR. A second run leaves the same bytes; years that are gone from
     the book are taken away.
     """
-    from jobkit.book.load import open_book
-    from jobkit.cli.checking import check
-    from jobkit.cli.linting import LintCall
-    from jobkit.cli.shelves import shelf_of
-    from jobkit.pages.export import TABLES
+    from jobkit.book.read.load import open_book
+    from jobkit.cli.call.shelves import shelf_of
+    from jobkit.cli.check.checking import check
+    from jobkit.cli.check.linting import LintCall
+    from jobkit.pages.tables.export import TABLES
 
     root = one_book(ctx, book)
     target = _target(folder, root)
@@ -61,9 +61,9 @@ def _target(folder: str, root: Path) -> Path:
 
 def _write(book: OpenBook, findings: tuple[Finding, ...], target: Path) -> dict[str, int]:
     """Write year by year, holding one job at a time, and count the lines of each table."""
-    from jobkit.book.load import load_jobs
-    from jobkit.book.partitions import Partitions, remove_stale
-    from jobkit.pages.export import TABLES, as_line, finding_row, of_year, rows_of
+    from jobkit.book.read.load import load_jobs
+    from jobkit.book.write.partitions import Partitions, remove_stale
+    from jobkit.pages.tables.export import TABLES, as_line, finding_row, of_year, rows_of
 
     jobs: dict[str, list[str]] = {}
     for path in book.job_paths:

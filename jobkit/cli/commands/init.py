@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import typer
 
-from jobkit.cli.asking import ask, at_terminal
-from jobkit.cli.command import plain_app
-from jobkit.cli.streams import say
+from jobkit.cli.bench.asking import ask, at_terminal
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
@@ -39,8 +39,8 @@ def init(
 
     At a terminal it asks for what is not given. Nothing that is there already is touched.
     """
-    from jobkit.book.blank import make_book
-    from jobkit.cli.writing import tell
+    from jobkit.book.setup.new_book import make_book
+    from jobkit.cli.bench.writing import tell
     from jobkit.jobs.currency import minor_units
 
     root = Path(folder)
@@ -76,7 +76,7 @@ def _asked(what: str, habit: str) -> str:
 
 
 def _refuse_nesting(root: Path) -> None:
-    from jobkit.book.find import NoBookError, find_book
+    from jobkit.book.shelf.find import NoBookError, find_book
 
     above = next(one for one in (root.resolve(), *root.resolve().parents) if one.exists())
     try:

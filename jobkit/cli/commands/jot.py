@@ -10,16 +10,16 @@ import click
 import typer
 from typer.core import TyperGroup
 
-from jobkit.cli.command import plain_app
+from jobkit.cli.call.command import plain_app
 from jobkit.jobs.naming import named
-from jobkit.reckon.jots import JOTS
+from jobkit.reckon.entry.jot_kinds import JOTS
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.entry_keys import Key
-    from jobkit.cli.writing import Writing
+    from jobkit.book.schema.entry_keys import Key
+    from jobkit.cli.bench.writing import Writing
     from jobkit.jobs.job import Job
-    from jobkit.reckon.jots import Jot
+    from jobkit.reckon.entry.jot_kinds import Jot
 
 _CLOCK = {
     "start": "start the clock for a piece of work",
@@ -87,7 +87,7 @@ def _command(
     keys = _keys(row)
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
-        from jobkit.cli.writing import begin, job_meant
+        from jobkit.cli.bench.writing import begin, job_meant
 
         usual = {option.name: given.pop(option.name or "") for option in _USUAL}
         writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
@@ -104,7 +104,7 @@ def _command(
 
 
 def _keys(row: Jot) -> tuple[Key, ...]:
-    from jobkit.book.entry_keys import keys_of
+    from jobkit.book.schema.entry_keys import keys_of
 
     of_writer = {"at", "by"}
     return tuple(
@@ -146,13 +146,13 @@ def _jot(
     options: Mapping[str, Any],
     as_is: bool,
 ) -> None:
-    from jobkit.cli.jotting import jot
+    from jobkit.cli.bench.jotting import jot
 
     jot(writing, job, row, words, options, as_is=as_is)
 
 
 def _clock_job(writing: Writing, name: str | None) -> Job:
-    from jobkit.cli.writing import job_meant
+    from jobkit.cli.bench.writing import job_meant
 
     clock = writing.desk.clock
     if clock is None:
@@ -169,9 +169,9 @@ def _stop(
     as_is: bool,
 ) -> None:
     """Write the work with the minutes since the clock was started, at least one."""
-    from jobkit.book.entry_keys import keys_of
-    from jobkit.cli.jotting import known_to, write_entry
-    from jobkit.reckon.jot import entry_of
+    from jobkit.book.schema.entry_keys import keys_of
+    from jobkit.cli.bench.jotting import known_to, write_entry
+    from jobkit.reckon.entry.jot import entry_of
 
     assert writing.desk.clock is not None
     since = datetime.fromisoformat(writing.desk.clock.since)
@@ -183,8 +183,8 @@ def _stop(
 
 def _start() -> click.Command:
     def callback(job: str | None, by: str | None, book: tuple[str, ...]) -> None:
-        from jobkit.book.desk import Clock
-        from jobkit.cli.writing import begin, job_meant, tell
+        from jobkit.book.write.session import Clock
+        from jobkit.cli.bench.writing import begin, job_meant, tell
 
         writing = begin(click.get_current_context(), list(book), by)
         meant = job_meant(writing, job)

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Output, Rev
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Output, Rev
 
 app = plain_app()
 
@@ -41,7 +41,7 @@ def lint(
 
     Exit status 1 where an error is found (with --strict, a warning), else 0.
     """
-    from jobkit.cli.linting import LintCall, run
+    from jobkit.cli.check.linting import LintCall, run
 
     books = (*ctx.obj, *(book or ()))
     return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color, on, since))

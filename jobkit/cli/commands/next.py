@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, day, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, TableFormat, day, one_book
 
 if TYPE_CHECKING:
-    from jobkit.book.load import OpenBook
+    from jobkit.book.read.load import OpenBook
     from jobkit.jobs.facts import Facts
     from jobkit.jobs.job import Job
 
@@ -33,11 +33,11 @@ def pick_up(
 
     Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
     """
-    from jobkit.cli.rollup import facts_told, open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.pick_up import next_page
-    from jobkit.reckon.asof import facts_as_of
-    from jobkit.reckon.pick_up import picks
+    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import facts_as_of
+    from jobkit.pages.bench.queue import next_page
+    from jobkit.reckon.progress.queue import picks
 
     opened = open_at(one_book(ctx, book), rev)
     today = day(on, opened.bench.settings)
@@ -48,9 +48,9 @@ def pick_up(
 
 def _at_work(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
     """Load whole only the jobs that are being worked on: the facts tell which, and all else of the others."""
-    from jobkit.book.load import load_jobs
-    from jobkit.reckon.asof import job_as_of
-    from jobkit.reckon.pick_up import is_at_work
+    from jobkit.book.read.load import load_jobs
+    from jobkit.jobs.asof import job_as_of
+    from jobkit.reckon.progress.queue import is_at_work
 
     loaded = load_jobs(book.shelf, [one.path for one in known if is_at_work(one)])
     return {one.path: job_as_of(one.job, on) for one in loaded if one.job}

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, By
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, By
 
 app = plain_app()
 
@@ -23,10 +23,10 @@ def on(
     book: Books = None,
 ) -> None:
     """Choose the job that `read`, `walk` and `jot` write to; without a job, say which is chosen."""
-    from jobkit.cli.writing import begin, job_meant, tell
+    from jobkit.cli.bench.writing import begin, job_meant, tell
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.words import listed
-    from jobkit.reckon.status import status
+    from jobkit.reckon.progress.status import status
 
     writing = begin(ctx, book, by)
     if by and job is None and not writing.desk.job:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import AsIs, At, Books, By, JobOption
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import AsIs, At, Books, By, JobOption
 
 if TYPE_CHECKING:
-    from jobkit.cli.writing import Writing
+    from jobkit.cli.bench.writing import Writing
     from jobkit.jobs.entries import Reading
     from jobkit.jobs.finding import Finding
 
@@ -55,9 +55,9 @@ def read(
     A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
     o is an open reading.
     """
-    from jobkit.cli.measuring import situation, tell_reading
-    from jobkit.cli.writing import begin, job_meant, tell
-    from jobkit.reckon.taking import Said, pairs, points_of, settle_all
+    from jobkit.cli.bench.measuring import situation, tell_reading
+    from jobkit.cli.bench.writing import begin, job_meant, tell
+    from jobkit.reckon.entry.reading_entry import Said, pairs, points_of, settle_all
 
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
@@ -76,8 +76,8 @@ def write_readings(
     writing: Writing, path: str, readings: Sequence[Reading], *, as_is: bool = False
 ) -> tuple[Finding, ...]:
     """Append readings to a job, all or none."""
-    from jobkit.book.entry import append_apart, reading_entry
-    from jobkit.cli.writing import put, reading_named
+    from jobkit.book.write.entry import append_apart, reading_entry
+    from jobkit.cli.bench.writing import put, reading_named
 
     edits = [partial(append_apart, table="reading", entry=reading_entry(one)) for one in readings]
     return put(writing, path, edits, " and ".join(map(reading_named, readings)), as_is=as_is)

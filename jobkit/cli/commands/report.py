@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -29,15 +29,15 @@ def report(
     The name and address come from private/clients.toml, and never with --rev. Local law may give more than this paper;
     it is no legal advice.
     """
-    from jobkit.book.facts import all_facts
-    from jobkit.cli.client_asked import client_asked
-    from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.rollup import open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.report import report_page
-    from jobkit.reckon.asof import job_as_of, known_on
-    from jobkit.reckon.paper import paper
-    from jobkit.reckon.warranty import cover
+    from jobkit.book.read.facts import all_facts
+    from jobkit.cli.call.client_asked import client_asked
+    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.rollup import open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import job_as_of, known_on
+    from jobkit.pages.client.report import report_page
+    from jobkit.reckon.client.paper import paper
+    from jobkit.reckon.warranty.cover import cover
 
     opened = open_at(one_book(ctx, book), rev)
     settings = opened.bench.settings

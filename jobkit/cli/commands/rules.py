@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Color, Output, TableFormat
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Color, Output, TableFormat
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -23,11 +23,11 @@ def rules(
     color: Color = "auto",
 ) -> None:
     """List the rules of lint, or explain one: what it finds, why it matters, how to mend, an example."""
-    from jobkit.cli.show_page import show_page
-    from jobkit.lint.catalogue import all_rules, guards
+    from jobkit.cli.call.show_page import show_page
     from jobkit.lint.documentation import explain
-    from jobkit.lint.nearest import suggest
-    from jobkit.pages.rules import rule_page, rules_page
+    from jobkit.lint.rules.catalogue import all_rules, guards
+    from jobkit.lint.rules.nearest import suggest
+    from jobkit.pages.findings.rules import rule_page, rules_page
 
     known = all_rules()
     if name is None:

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.load import OpenBook
+    from jobkit.book.read.load import OpenBook
     from jobkit.jobs.job import Job
-    from jobkit.pages.job import JobView
+    from jobkit.pages.bench.job import JobView
 
 app = plain_app()
 
@@ -39,12 +39,12 @@ def show(
 
     With --design, show what is known of a board design instead.
     """
-    from jobkit.book.choose import design_named
-    from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.rollup import open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.design import design_page
-    from jobkit.pages.job import job_page
+    from jobkit.book.read.lookup import design_named
+    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.rollup import open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.bench.design import design_page
+    from jobkit.pages.bench.job import job_page
 
     if (job is None) == (design is None):
         raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
@@ -57,17 +57,17 @@ def show(
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
-    from jobkit.book.facts import all_facts
+    from jobkit.book.read.facts import all_facts
+    from jobkit.jobs.asof import facts_as_of, job_as_of
     from jobkit.jobs.digest import facts_of
-    from jobkit.pages.job import JobView
-    from jobkit.pages.readings import ReadingsView
-    from jobkit.reckon.against_usual import against_usual
-    from jobkit.reckon.asof import facts_as_of, job_as_of
-    from jobkit.reckon.bill import still_owed
-    from jobkit.reckon.limits import judge_reading
-    from jobkit.reckon.odd import likes_of
-    from jobkit.reckon.release import release_steps
-    from jobkit.reckon.status import status
+    from jobkit.pages.bench.job import JobView
+    from jobkit.pages.bench.readings import ReadingsView
+    from jobkit.reckon.money.bill import still_owed
+    from jobkit.reckon.progress.release import release_steps
+    from jobkit.reckon.progress.status import status
+    from jobkit.reckon.readings.against_usual import against_usual
+    from jobkit.reckon.readings.limits import judge_reading
+    from jobkit.reckon.readings.odd_one_out import likes_of
 
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, day, now, one_book
-from jobkit.cli.streams import answer as tell
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, now, one_book
+from jobkit.cli.call.streams import answer as tell
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import nearest, quoted
 
 if TYPE_CHECKING:
-    from jobkit.reckon.stock import OnHand
+    from jobkit.reckon.stock.on_hand import OnHand
 
 app = plain_app()
 
@@ -37,13 +37,13 @@ def stock(
 
     `jobkit stock count ITEM N` writes down a count.
     """
-    from jobkit.cli.rollup import facts_told, open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.donors import donors_page
-    from jobkit.pages.stock import reorder_page, stock_page
-    from jobkit.reckon.asof import facts_as_of
-    from jobkit.reckon.donors import donors as reckon_donors
-    from jobkit.reckon.stock import stock as reckon_stock
+    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import facts_as_of
+    from jobkit.pages.bench.donors import donors_page
+    from jobkit.pages.bench.stock import reorder_page, stock_page
+    from jobkit.reckon.stock.donors import donors as reckon_donors
+    from jobkit.reckon.stock.on_hand import stock as reckon_stock
 
     if ctx.invoked_subcommand:
         ctx.obj = (*ctx.obj, *(book or ()))
@@ -75,15 +75,15 @@ def count(
 
     Parts taken on the day of the count are in it already, so count when the day's work is done.
     """
-    from jobkit.book.count import with_count
-    from jobkit.book.disk import update
-    from jobkit.book.load import open_book
-    from jobkit.cli.rollup import facts_told
-    from jobkit.cli.shelves import shelf_of
-    from jobkit.pages.stock import count_words
-    from jobkit.reckon.asof import facts_as_of
-    from jobkit.reckon.count import count_typed
-    from jobkit.reckon.stock import stock as reckon_stock
+    from jobkit.book.read.load import open_book
+    from jobkit.book.write.count import with_count
+    from jobkit.book.write.disk import update
+    from jobkit.cli.call.rollup import facts_told
+    from jobkit.cli.call.shelves import shelf_of
+    from jobkit.jobs.asof import facts_as_of
+    from jobkit.pages.bench.stock import count_words
+    from jobkit.reckon.stock.count import count_typed
+    from jobkit.reckon.stock.on_hand import stock as reckon_stock
 
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root))

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.choices import among
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat, read_day
+from jobkit.cli.call.choices import among
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, TableFormat, read_day
 
 if TYPE_CHECKING:
-    from jobkit.cli.rollup import RollUp
-    from jobkit.reckon.summarise import Span
+    from jobkit.cli.call.rollup import RollUp
+    from jobkit.reckon.progress.summarise import Span
 
 app = plain_app()
 
@@ -56,13 +56,13 @@ def summarise(
     book: Books = None,
 ) -> None:
     """List the jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
-    from jobkit.cli.rollup import roll_up
-    from jobkit.cli.show_page import show_page
+    from jobkit.cli.call.rollup import roll_up
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import facts_as_of
     from jobkit.jobs.job import OUTCOMES
-    from jobkit.pages.summarise import summarise_page
-    from jobkit.reckon.asof import facts_as_of
-    from jobkit.reckon.summarise import Filters
-    from jobkit.reckon.summarise import summarise as pick
+    from jobkit.pages.bench.summarise import summarise_page
+    from jobkit.reckon.progress.summarise import Filters
+    from jobkit.reckon.progress.summarise import summarise as pick
 
     rolled = roll_up(ctx, book, rev, on)
     filters = Filters(
@@ -81,7 +81,7 @@ def summarise(
 
 
 def _statuses(words: Words) -> tuple[str, ...]:
-    from jobkit.reckon.status import STATUSES
+    from jobkit.reckon.progress.status import STATUSES
 
     named = among("status", words, ("open", *STATUSES))
     still_open = (status for status in STATUSES if status != "done")
@@ -98,6 +98,6 @@ def _designs(rolled: RollUp) -> set[str]:
 
 
 def _span(since: str | None, until: str | None) -> Span:
-    from jobkit.reckon.summarise import Span
+    from jobkit.reckon.progress.summarise import Span
 
     return Span(read_day(since) if since else None, read_day(until) if until else None)

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, one_book
-from jobkit.cli.streams import say
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, one_book
+from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.tidy import Respelled
+    from jobkit.book.write.tidy import Respelled
 
 app = plain_app()
 
@@ -31,10 +31,10 @@ def tidy(
     book: Books = None,
 ) -> int:
     """Spell units and limits the usual way ("23.4 ohm" becomes "23.4 Ω"). Nothing else in a file is touched."""
-    from jobkit.book.toml import TomlError
-    from jobkit.cli.named_files import book_around
-    from jobkit.cli.own_files import files_of
-    from jobkit.cli.writing import tell
+    from jobkit.book.toml.parse import TomlError
+    from jobkit.cli.bench.writing import tell
+    from jobkit.cli.call.named_files import book_around
+    from jobkit.cli.call.own_files import files_of
     from jobkit.pages.words import counted
 
     root = book_around(paths) if paths and not book and not ctx.obj else one_book(ctx, book)
@@ -56,9 +56,9 @@ def tidy(
 
 def _tidy(path: Path, kind: str, *, check: bool) -> tuple[Respelled, ...]:
     """Tidy one file; read it first, because a file that is tidy need not be locked, nor be writable."""
-    from jobkit.book.disk import update
-    from jobkit.book.tidy import tidied
-    from jobkit.book.toml import decode
+    from jobkit.book.toml.parse import decode
+    from jobkit.book.write.disk import update
+    from jobkit.book.write.tidy import tidied
 
     found = tidied(kind, decode(path.read_bytes())).changes
     if found and not check:

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.clock import read_day, zone
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, one_book
+from jobkit.cli.call.clock import read_day, zone
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, one_book
 
 if TYPE_CHECKING:
     from jobkit.book import git
-    from jobkit.book.load import OpenBook
+    from jobkit.book.read.load import OpenBook
 
 app = plain_app()
 
@@ -38,12 +38,12 @@ def trail(
     the limits of the board file as it is now, or as it was in --rev. A job that is gone is found by its whole id.
     """
     from jobkit.book import git
-    from jobkit.book.history import history
-    from jobkit.book.load import open_book
-    from jobkit.cli.shelves import shelf_of
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.trail import Trail, trail_page
-    from jobkit.reckon.trail import trail as told
+    from jobkit.book.history.job_history import history
+    from jobkit.book.read.load import open_book
+    from jobkit.cli.call.shelves import shelf_of
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.history.trail import Trail, trail_page
+    from jobkit.reckon.changes.trail import trail as told
 
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root, rev=rev))
@@ -57,8 +57,8 @@ def trail(
 
 
 def _path(opened: OpenBook, repo: git.Repo, commit: str, job: str) -> str:
-    from jobkit.book.choose import NoSuchJobError, job_path
-    from jobkit.book.history import last_path
+    from jobkit.book.history.job_history import last_path
+    from jobkit.book.read.lookup import NoSuchJobError, job_path
 
     try:
         return job_path(opened, job)
@@ -70,7 +70,7 @@ def _path(opened: OpenBook, repo: git.Repo, commit: str, job: str) -> str:
 
 
 def _title(opened: OpenBook, path: str) -> str:
-    from jobkit.book.load import load_job
+    from jobkit.book.read.load import load_job
 
     if path not in opened.job_paths:
         return "(no longer in the book)"

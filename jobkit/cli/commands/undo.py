@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.desk import Written
-    from jobkit.cli.writing import Writing
+    from jobkit.book.write.session import Written
+    from jobkit.cli.bench.writing import Writing
 
 app = plain_app()
 
@@ -29,7 +29,7 @@ def undo(
 
     Once more takes back the one before it.
     """
-    from jobkit.cli.writing import begin, tell
+    from jobkit.cli.bench.writing import begin, tell
 
     writing = begin(ctx, book)
     with writing.files.taking_back():
@@ -45,9 +45,9 @@ def undo(
 
 
 def _take_back(writing: Writing, last: Written) -> None:
-    from jobkit.book.disk import remove, update
     from jobkit.book.edit import EditError
-    from jobkit.book.undo import taken_back
+    from jobkit.book.write.disk import remove, update
+    from jobkit.book.write.undo import taken_back
 
     try:
         if last.made is not None:

@@ -9,9 +9,9 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, one_book
-from jobkit.cli.streams import say
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, one_book
+from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -29,11 +29,11 @@ def upgrade(
 
     A file of a newer format stops it before anything is changed.
     """
-    from jobkit.book.disk import update
-    from jobkit.book.toml import TomlError, decode
-    from jobkit.book.upgrade import NewerFormatError, upgraded
-    from jobkit.cli.own_files import files_of
-    from jobkit.cli.writing import tell
+    from jobkit.book.toml.parse import TomlError, decode
+    from jobkit.book.write.disk import update
+    from jobkit.book.write.upgrade import NewerFormatError, upgraded
+    from jobkit.cli.bench.writing import tell
+    from jobkit.cli.call.own_files import files_of
     from jobkit.pages.words import counted
 
     root = one_book(ctx, book)
@@ -63,7 +63,7 @@ def upgrade(
 
 
 def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
-    from jobkit.book.blank import schema_files
+    from jobkit.book.setup.new_book import schema_files
 
     for path, text in schema_files():
         file = root / path
@@ -72,7 +72,7 @@ def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
 
 
 def _renew(root: Path, schemas: dict[str, str]) -> None:
-    from jobkit.book.disk import create, write
+    from jobkit.book.write.disk import create, write
 
     for path, text in schemas.items():
         file = root / path

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.book.propose import Put
+    from jobkit.book.write.propose import Put
     from jobkit.jobs.bench import Bench
     from jobkit.jobs.digest import Manner
     from jobkit.jobs.facts import Facts
-    from jobkit.pages.usual_data import Proposals
-    from jobkit.reckon.usual import DesignUsual
+    from jobkit.pages.bench.usual_data import Proposals
+    from jobkit.reckon.readings.usual import DesignUsual
 
 app = plain_app()
 
@@ -53,12 +53,12 @@ def usual(
     book: Books = None,
 ) -> None:
     """Show what good boards of a design read, point by point, from the last proof readings of finished jobs."""
-    from jobkit.cli.rollup import facts_told, open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.usual import usual_page
-    from jobkit.pages.usual_data import UsualView
-    from jobkit.reckon.asof import facts_as_of
-    from jobkit.reckon.usual import usual_of
+    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import facts_as_of
+    from jobkit.pages.bench.usual import usual_page
+    from jobkit.pages.bench.usual_data import UsualView
+    from jobkit.reckon.readings.usual import usual_of
 
     if write and rev:
         raise MisuseError(
@@ -78,7 +78,7 @@ def usual(
 
 def _name(bench: Bench, facts: list[Facts], name: str) -> str:
     """Find the design; jobs may name one that has no board file yet."""
-    from jobkit.book.choose import NoSuchDesignError, design_named
+    from jobkit.book.read.lookup import NoSuchDesignError, design_named
 
     try:
         return design_named(bench, name).name
@@ -100,10 +100,10 @@ def _at(learned: DesignUsual, point: str) -> DesignUsual:
 
 
 def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Proposals:
-    from jobkit.book.disk import update
-    from jobkit.book.propose import Learned, propose
-    from jobkit.pages.usual_data import Proposals
-    from jobkit.reckon import proposals
+    from jobkit.book.write.disk import update
+    from jobkit.book.write.propose import Learned, propose
+    from jobkit.pages.bench.usual_data import Proposals
+    from jobkit.reckon.readings import proposals
 
     known = bench.designs.get(learned.design)
     if known is None:

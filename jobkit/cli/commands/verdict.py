@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Format, Output, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, Output, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
@@ -45,13 +45,13 @@ def verdict(
 
     With --meter its leads are taken off and its uncertainty counts. Exit status 1 for anything but in.
     """
-    from jobkit.book.choose import meter_named
-    from jobkit.book.load import open_book
-    from jobkit.cli.shelves import shelf_of
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.verdict import verdict_page
-    from jobkit.reckon.limits import judge_taken
-    from jobkit.reckon.meters import How, Taken, kind_on, take
+    from jobkit.book.read.load import open_book
+    from jobkit.book.read.lookup import meter_named
+    from jobkit.cli.call.shelves import shelf_of
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.bench.verdict import verdict_page
+    from jobkit.reckon.readings.limits import judge_taken
+    from jobkit.reckon.readings.meters import How, Taken, kind_on, take
     from jobkit.units.verdict import Decision
 
     if meter is None and (range_ is not None or four_wire):

@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.asking import at_terminal
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, By, JobOption
-from jobkit.cli.streams import say
+from jobkit.cli.bench.asking import at_terminal
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, By, JobOption
+from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.cli.walking import Walk
-    from jobkit.cli.writing import Writing
+    from jobkit.cli.bench.walking import Walk
+    from jobkit.cli.bench.writing import Writing
     from jobkit.jobs.job import Job
-    from jobkit.reckon.taking import Said
+    from jobkit.reckon.entry.reading_entry import Said
 
 app = plain_app()
 
@@ -38,10 +38,10 @@ def walk(
     Each value is on the disk before the next is asked; a walk that was broken off goes on where it was. It reads from a
     pipe as well: a meter's serial line, a scanner.
     """  # noqa: D205 - typer shows it as it stands
-    from jobkit.cli.writing import begin, job_meant
+    from jobkit.cli.bench.writing import begin, job_meant
     from jobkit.jobs.naming import named
-    from jobkit.reckon.taking import Said
-    from jobkit.reckon.walk import WALKS
+    from jobkit.reckon.entry.reading_entry import Said
+    from jobkit.reckon.entry.walk import WALKS
 
     writing = begin(ctx, book, by)
     meant = job_meant(writing, job)
@@ -50,10 +50,10 @@ def walk(
 
 def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
     """Walk a job; raises MisuseError where there is nothing to walk."""
-    from jobkit.cli.measuring import situation, walk_begun
-    from jobkit.cli.proving import walk_end, walk_steps
-    from jobkit.cli.walking import Ended, begin_walk, walk_points
-    from jobkit.reckon.walk import stops
+    from jobkit.cli.bench.measuring import situation, walk_begun
+    from jobkit.cli.bench.proving import walk_end, walk_steps
+    from jobkit.cli.bench.walking import Ended, begin_walk, walk_points
+    from jobkit.reckon.entry.walk import stops
 
     there = situation(writing, job)
     if not stops(there, which):
@@ -76,7 +76,7 @@ def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
 
 def _due(job: Job) -> str:
     """Tell which walk is due: the proof once the board was worked on."""
-    from jobkit.reckon.habits import when_habit
+    from jobkit.reckon.entry.defaults import when_habit
 
     return "arrival" if when_habit(job) == "arrival" else "proof"
 
@@ -88,8 +88,8 @@ def _why_none(job: Job) -> str:
 
 
 def _tell_start(one: Walk) -> None:
-    from jobkit.cli.walking import KEYS
-    from jobkit.reckon.habits import warm_until
+    from jobkit.cli.bench.walking import KEYS
+    from jobkit.reckon.entry.defaults import warm_until
 
     if not at_terminal():
         return
@@ -103,9 +103,9 @@ def _tell_start(one: Walk) -> None:
 
 def _tell_end(one: Walk) -> None:
     """Say what is left of the walk, and with which command it goes on."""
-    from jobkit.cli.proving import lacking_words
+    from jobkit.cli.bench.proving import lacking_words
     from jobkit.pages.words import counted
-    from jobkit.reckon.walk import is_read, stops
+    from jobkit.reckon.entry.walk import is_read, stops
 
     now = one.fresh()
     left = [stop for stop in stops(now.there, one.when) if not is_read(stop, now.there.job, one.when)]

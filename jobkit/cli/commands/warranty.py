@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
 
 app = plain_app()
 
@@ -27,12 +27,12 @@ def warranty(
 
     Local law may give more than this paper; it is no legal advice.
     """
-    from jobkit.cli.job_asked import job_asked
-    from jobkit.cli.rollup import facts_told, open_at
-    from jobkit.cli.show_page import show_page
-    from jobkit.pages.warranty import warranty_page
-    from jobkit.reckon.asof import known_on
-    from jobkit.reckon.warranty import comebacks, cover
+    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.asof import known_on
+    from jobkit.pages.client.warranty import warranty_page
+    from jobkit.reckon.warranty.cover import comebacks, cover
 
     opened = open_at(one_book(ctx, book), rev)
     settings = opened.bench.settings

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, Color, On, Output, Rev, TableFormat
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, TableFormat
 
 app = plain_app()
 
@@ -29,11 +29,11 @@ def week(
 
     Without a week, the one that holds the day of --on.
     """
-    from jobkit.cli.rollup import roll_up
-    from jobkit.cli.show_page import show_page
+    from jobkit.cli.call.rollup import roll_up
+    from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.week import parse_week, week_of
-    from jobkit.pages.week import week_page
-    from jobkit.reckon.week_summary import week_summary
+    from jobkit.pages.bench.week import week_page
+    from jobkit.reckon.progress.week import week_summary
 
     rolled = roll_up(ctx, book, rev, on)
     chosen = parse_week(which) if which else week_of(rolled.on)

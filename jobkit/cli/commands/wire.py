@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.command import plain_app
-from jobkit.cli.options import Books, one_book
-from jobkit.cli.streams import answer
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, one_book
+from jobkit.cli.call.streams import answer
 
 if TYPE_CHECKING:
-    from jobkit.book.wiring import Wired
+    from jobkit.book.setup.wiring import Wired
 
 app = plain_app()
 
@@ -32,8 +32,8 @@ def wire(
     All of it lies in the git directory of this clone; a hook that is there already is run first. Wire again after
     jobkit has moved, and in every new clone.
     """
-    from jobkit.book.wiring import unwire
-    from jobkit.book.wiring import wire as set_up
+    from jobkit.book.setup.wiring import unwire
+    from jobkit.book.setup.wiring import wire as set_up
 
     root = one_book(ctx, book)
     lines = (

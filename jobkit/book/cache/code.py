@@ -1,0 +1,53 @@
+"""Which code answers: a digest of all that has a say in what is found, so that an upgrade never meets old answers."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from functools import cache
+from hashlib import sha1
+from importlib.machinery import PathFinder
+from pathlib import Path
+
+from jobkit.book.schema.schema_files import schema_path
+
+_PACKAGE = Path(__file__).parent.parent.parent
+_ROOMS = ("units", "jobs", "book", "reckon", "lint")
+_LIBRARIES = ("toml_rs", "jsonschema_rs", "jsonschema")
+
+
+@cache
+def code_digest() -> bytes:
+    """Digest the modules that read and judge, by content, the schemas, and the libraries that parse and validate."""
+    digest = sha1(sys.version.encode(), usedforsecurity=False)
+    for path in _files():
+        digest.update(path.rpartition(_PACKAGE.name)[2].encode())
+        digest.update(_content(path))
+    for name in _LIBRARIES:
+        digest.update(repr(_stamp(name)).encode())
+    return digest.digest()
+
+
+def _files() -> Iterator[str]:
+    """Yield the modules and schemas, sorted; two installations of one version are one."""
+    for room in _ROOMS:
+        for folder, folders, names in os.walk(_PACKAGE / room):
+            folders[:] = sorted(name for name in folders if name != "__pycache__")
+            yield from (f"{folder}/{name}" for name in sorted(names) if name.endswith(".py"))
+    yield from sorted(str(path) for path in schema_path("job").parent.glob("*.schema.json"))
+
+
+def _content(path: str) -> bytes:
+    with open(path, "rb", buffering=0) as file:  # noqa: PTH123 - some two hundred times at every start
+        return file.read()
+
+
+def _stamp(name: str) -> tuple[tuple[str, int, int], ...]:
+    """Tell one build of a library from another by its files' sizes and times."""
+    found = PathFinder.find_spec(name)
+    if found is None or not found.submodule_search_locations:
+        return ()
+    with os.scandir(found.submodule_search_locations[0]) as entries:
+        files = [entry for entry in entries if entry.is_file()]
+        return tuple(sorted((one.name, one.stat().st_size, one.stat().st_mtime_ns) for one in files))

@@ -1,0 +1,93 @@
+"""The jobs as they were before: in the last commit, for the working tree and the index; for a commit, in its parent."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
+from pathlib import Path
+from typing import NamedTuple
+
+from jobkit.book import git
+from jobkit.book.history.same_job import is_same_job
+from jobkit.book.read.load import load_job
+from jobkit.book.shelf.opening import Index, Revision, Shelf, kind_of
+from jobkit.book.shelf.tree import GitTree
+from jobkit.jobs.history import State
+from jobkit.jobs.job import Job
+
+Contents = Callable[[Iterable[str]], Iterable[bytes | None]]
+"""Gives the contents of blobs in turn, None for one that the repository lacks."""
+
+
+class Earlier(NamedTuple):
+    """The jobs as they were: `now` by the path that each has now, `gone` those that are there no more, by their own."""
+
+    now: Mapping[str, Job] = {}
+    gone: Mapping[str, Job] = {}
+
+
+def jobs_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earlier:
+    """Give the earlier state of each job that may have changed or gone; a renamed one is told by what it says.
+
+    `untracked` are the files that lie there and that git does not know: one of them may be a job under a new name.
+    Without an earlier commit there is none. Only what may differ is read. Raises GitError.
+    """
+    repo = shelf.repo if isinstance(shelf, (Index, Revision, GitTree)) else git.open_repo(root)
+    swaps = [swap for swap in _swaps(repo, shelf) if kind_of(swap.path) == "job"]
+    if not swaps:
+        return Earlier()
+    paths = [*sorted(swap.path for swap in swaps), *sorted(untracked)]
+    return _paired(list(_states(swaps, partial(git.read_blobs, repo))), paths, shelf)
+
+
+def _swaps(repo: git.Repo, shelf: Shelf) -> Iterable[git.Swap]:
+    if isinstance(shelf, Revision):
+        try:
+            return git.tree_swaps(repo, git.resolve(repo, f"{shelf.commit}^"), shelf.commit)
+        except git.UnknownRevisionError:
+            return ()  # the first commit, or where a shallow clone begins
+    if isinstance(shelf, Index):
+        return [git.Swap(change.path, change.was) for change in shelf.changes]
+    asking = shelf.asking if isinstance(shelf, GitTree) else None
+    staged = asking.staged if asking else git.staged_swaps(repo)
+    changed = asking.changes if asking else None
+    if changed is None:
+        changed = git.changed_swaps(repo)
+    # What is staged too had its state in the last commit, not the one in the index.
+    return {swap.path: swap for swap in (*changed, *staged)}.values()
+
+
+def before_in_place(swaps: Iterable[git.Swap], contents: Contents) -> dict[str, Job]:
+    """Give the earlier state of job files that were changed where they are; no job has gone, so none was renamed."""
+    jobs = [swap for swap in swaps if kind_of(swap.path) == "job"]
+    return {state.path: state.job for state in _states(jobs, contents) if state.job}
+
+
+def _states(swaps: Sequence[git.Swap], contents: Contents) -> Iterator[State]:
+    """Load the files as they were, where they were there."""
+    there = [swap for swap in swaps if swap.was]
+    for swap, content in zip(there, contents(swap.was for swap in there), strict=True):
+        yield State(swap.path, swap.was, None if content is None else load_job(swap.path, content).job)
+
+
+def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Earlier:
+    """Pair each path with the job as it was, under another name if it has come and that is gone."""
+    before = {state.path: state for state in was}
+    there = {*shelf.paths()} if before else set()
+    gone = [state for state in was if state.path not in there]
+    now, left = {}, {state.path: state.job for state in gone if state.job}
+    for path in paths:
+        if path in there and kind_of(path) == "job":
+            state = before.get(path) or (_gone(path, gone, shelf) if gone else None)
+            if state and state.job:
+                now[path] = state.job
+                left.pop(state.path, None)
+    return Earlier(now, left)
+
+
+def _gone(path: str, gone: Sequence[State], shelf: Shelf) -> State | None:
+    content = next(iter(shelf.read_many([path])))[1]
+    if not isinstance(content, bytes):
+        return None
+    now = State(path, git.blob_id(content), load_job(path, content).job)
+    return next((state for state in gone if is_same_job(state, now)), None)

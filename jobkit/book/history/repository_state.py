@@ -1,0 +1,62 @@
+"""What lies round a book: which of its files git knows, and which copies of the schemas are old."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from jobkit.book import git
+from jobkit.book.history.before import jobs_before
+from jobkit.book.schema.schema_files import FILES, schema_path
+from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError
+from jobkit.book.shelf.tree import GitTree
+from jobkit.book.shelf.untracked import Untracked
+from jobkit.jobs.bench import Beside
+from jobkit.jobs.job import Job
+
+
+def beside(root: Path, shelf: Shelf) -> Beside:
+    """Look round the book in the folder `root`, as far as it concerns what lies on `shelf`.
+
+    A folder without git, or one that git refuses, is looked at without it. Raises GitError for an index or a commit.
+    """
+    old = tuple(_old_schemas(shelf))
+    if isinstance(shelf, Revision):
+        return Beside(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
+    if isinstance(shelf, Index):
+        untracked = Untracked(shelf.repo, shelf.is_listed)
+        return Beside(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
+    try:
+        if isinstance(shelf, GitTree):
+            names, private = shelf.untracked(), shelf.private()
+        else:
+            repo = git.open_repo(root)
+            names = frozenset(git.untracked_names(repo, "jobs"))
+            private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
+        return Beside(names, private, old, *jobs_before(root, shelf, names))
+    except git.GitError:
+        # The files can be checked all the same; whoever commits will hear from git itself.
+        return Beside(old_schemas=old)
+
+
+def beside_few(shelf: Index, before: Mapping[str, Job]) -> Beside:
+    """Look round as far as concerns a few jobs in git's index, whose earlier states are known; none has gone."""
+    untracked = Untracked(shelf.repo, shelf.is_listed)
+    return Beside(untracked, shelf.below("private"), tuple(_old_schemas(shelf)), before)
+
+
+def _old_schemas(shelf: Shelf) -> Iterator[str]:
+    for kind in FILES:
+        path = f"schema/{kind}.schema.json"
+        try:
+            if _differs(shelf, path, schema_path(kind).read_bytes()):
+                yield path
+        except ShelfError:
+            continue  # a book may do without the copies
+
+
+def _differs(shelf: Shelf, path: str, own: bytes) -> bool:
+    """Tell whether a file differs from jobkit's own, but for the line ends that a checkout may have changed."""
+    blob = shelf.blob(path)
+    hashing = "sha256" if len(blob) == 64 else "sha1"
+    return blob != git.blob_id(own, hashing) and shelf.read(path).replace(b"\r\n", b"\n") != own

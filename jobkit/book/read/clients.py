@@ -1,0 +1,58 @@
+"""Read private/clients.toml: the names and addresses that only a printed paper shows."""
+
+from __future__ import annotations
+
+from jobkit.book.read.bench import read_with
+from jobkit.book.read.load import OwnFile, document
+from jobkit.book.read.values import Values
+from jobkit.book.schema.gate import Doc
+from jobkit.book.schema.trouble import Trouble
+from jobkit.book.shelf.opening import ShelfError, Tree
+from jobkit.jobs.client import Client
+
+PATH = "private/clients.toml"
+
+
+def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+    """Read the clients by reference, as far as they can be read; none where the file is not there.
+
+    Only the working tree is asked: the file is no part of any revision. Raises ShelfError where it cannot be opened.
+    """
+    if PATH not in tree.own_paths():
+        return {}, ()
+    doc, troubles = document(tree.read(PATH))
+    return ({}, troubles) if doc is None else _read(doc)
+
+
+def clients_file(tree: Tree) -> OwnFile | None:
+    """Read the file for what is wrong with it alone; None where there is none."""
+    if PATH not in tree.own_paths():
+        return None
+    try:
+        content = tree.read(PATH)
+    except ShelfError as error:
+        return OwnFile(PATH, (Trouble((), error.message, error.mend),), b"")
+    doc, troubles = document(content)
+    return OwnFile(PATH, troubles if doc is None else _read(doc)[1], content)
+
+
+def _read(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+    return read_with(_clients, "clients", doc)
+
+
+def _clients(top: Values) -> dict[str, Client]:
+    table = top.table("client")
+    clients = (_client(ref, table.table(ref)) for ref in table.row)
+    return {client.ref: client for client in clients if client.name}
+
+
+def _client(ref: str, row: Values) -> Client:
+    return Client(
+        ref,
+        row.text("name") or "",
+        row.texts("address"),
+        row.text("country"),
+        row.text("mail"),
+        row.text("phone"),
+        row.text("tax_number"),
+    )

@@ -1,0 +1,74 @@
+"""Find the job that a person means."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+from pathlib import PurePosixPath
+
+from jobkit.book.read.load import OpenBook
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
+from jobkit.jobs.meter import Meter
+from jobkit.units.errors import MisuseError
+
+
+class NoSuchJobError(MisuseError):
+    """No job, or more than one, has the name given."""
+
+
+class NoSuchDesignError(MisuseError):
+    """No design, or more than one, has the name given."""
+
+
+class NoSuchMeterError(MisuseError):
+    """No meter has the name given."""
+
+
+def job_path(book: OpenBook, name: str) -> str:
+    """Find a job by its id or the shortest tail of it that is unique, such as "47"; raises NoSuchJobError."""
+    meant = jobs_ending(book.job_paths, name)
+    if len(meant) == 1:
+        return next(iter(meant.values()))
+    if meant:
+        raise NoSuchJobError(f'"{name}" could be {some(sorted(meant))}', "write more of the id")
+    raise NoSuchJobError(f'there is no job "{name}" in the {book.shelf.name}', "see `jobkit summarise`")
+
+
+def jobs_ending(paths: Iterable[str], name: str) -> dict[str, str]:
+    """Give id and path of each job whose id ends in `name`; of the one alone whose id it is."""
+    ids = {PurePosixPath(path).stem: path for path in paths}
+    if name.upper() in ids:
+        return {name.upper(): ids[name.upper()]}
+    return {one: path for one, path in ids.items() if one.upper().endswith(name.upper())}
+
+
+def design_named(bench: Bench, name: str) -> Design:
+    """Find a design by its name or the only beginning of it; raises NoSuchDesignError."""
+    if name in bench.designs:
+        return bench.designs[name]
+    begun = [design for design in bench.designs if design.startswith(name.lower())]
+    if len(begun) == 1:
+        return bench.designs[begun[0]]
+    near = get_close_matches(name.lower(), bench.designs, n=1)
+    known = begun or near or sorted(bench.designs)
+    raise NoSuchDesignError(
+        f'there is no design "{name}"',
+        f"the book has {some(known)}" if known else "it has no board files yet",
+    )
+
+
+def meter_named(bench: Bench, name: str) -> Meter:
+    """Find a meter by its name; raises NoSuchMeterError."""
+    if name in bench.meters:
+        return bench.meters[name]
+    near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
+    raise NoSuchMeterError(
+        f'there is no meter "{name}"',
+        f"meters.toml has {some(near)}" if near else "meters.toml names none yet",
+    )
+
+
+def some(names: Sequence[str]) -> str:
+    """Name the first four of many."""
+    return ", ".join(names[:4]) + (" and others" if len(names) > 4 else "")

@@ -1,0 +1,70 @@
+"""The gate: hold a document to its schema, fast where it passes and thoroughly where it does not.
+
+jsonschema-rs looks at every document; only what it refuses is looked at again by jsonschema, whose messages are
+complete (about a hundred times slower). Where the two should ever disagree, the gate's own message is reported.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+import jsonschema_rs
+
+from jobkit.book.schema.schema_files import schema_path
+from jobkit.book.schema.trouble import Trouble
+from jobkit.jobs.finding import Place
+
+Doc = dict[str, Any]
+"""A parsed document in which dates and times have become ISO 8601 text."""
+
+
+def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
+    """Hold `doc` to the schema of `kind`; no troubles where it passes."""
+    gate = _gate(kind)
+    if gate.is_valid(doc):
+        return ()
+    # jsonschema takes longer to load than all the rest; only a refused file has to pay for it.
+    from jobkit.book.schema.refusal import refusals  # noqa: PLC0415
+
+    refused = refusals(kind, doc)
+    return (*refused, *_only_by(gate, doc, refused))
+
+
+def get_ready(kind: str) -> None:
+    """Compile the schema of a kind now, not when the first document is held to it."""
+    _gate(kind)
+
+
+@cache
+def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
+    return jsonschema_rs.Draft202012Validator(schema_path(kind).read_text("utf-8"), validate_formats=True)
+
+
+def _only_by(
+    gate: jsonschema_rs.Draft202012Validator, doc: Doc, refused: tuple[Trouble, ...]
+) -> Iterator[Trouble]:
+    """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers.
+
+    Where jsonschema refuses nothing at all, whatever the gate has against the document is told in its own words.
+    """
+    told = {trouble.place for trouble in refused}
+    for error in gate.iter_errors(doc):
+        place = tuple(error.instance_path)
+        if place not in told and (trouble := _no_number(place, doc)):
+            yield trouble
+        elif not refused:
+            yield Trouble(place, error.message, "")
+
+
+def _no_number(place: Place, doc: Doc) -> Trouble | None:
+    value: Any = doc
+    for key in place:
+        value = value[key]
+    if isinstance(value, float) and not math.isfinite(value):
+        return Trouble(
+            place, f"{value} is no number to reckon with", "write the number, or take the line out"
+        )
+    return None

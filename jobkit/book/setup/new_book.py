@@ -1,0 +1,154 @@
+"""A new book: its files as they are on the first day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from jobkit.book.edit.written import written
+from jobkit.book.schema.schema_files import FILES, schema_path
+from jobkit.book.setup.attributes import PATTERN
+from jobkit.book.write.disk import create
+from jobkit.units.errors import MisuseError
+
+_BENCH = """\
+#:schema schema/bench.schema.json
+# What the bench has settled once for all its jobs. `jobkit rules` and the schema say what more can stand here.
+format = 1
+
+[bench]
+{bench}
+
+# What must be proved before a board may leave, by kind of board, in this order.
+# [proof."graphics card"]
+# cold_resistance = ["VCORE", "VMEM", "V12"]
+# function        = ["picture"]
+# load            = {{ run = "load run", minutes = 30 }}
+# last            = ["final clean", "final inspection"]
+
+# The warranty where a job says nothing of its own. Local law may give more.
+# [warranty]
+# runs = "P6M"
+# from = "sent"
+
+# guarded: a reading nearer to its limit than the meter can tell is neither in nor out.
+# [decision]
+# rule = "guarded"
+# k    = 2
+"""
+
+_METERS = """\
+#:schema schema/meters.schema.json
+# The meters, from their data sheets. The first that has a range for a kind is taken unless another is named.
+format = 1
+
+# [[meter]]
+# name       = "dmm-1"
+# calibrated = 2026-03-02
+# every      = "P1Y"
+#
+# [[meter.range]]
+# kind    = "resistance"
+# upto    = "220 Ω"
+# percent = 0.5
+# counts  = 8
+# step    = "0.01 Ω"
+# lead    = "0.12 Ω"                    # still in the readings; left out: already nulled
+"""
+
+_STOCK = """\
+#:schema schema/stock.schema.json
+# Parts on hand, as counted last; what was used since is taken off.
+format = 1
+
+# [item.stage-50a-5x6]
+# what       = "power stage 50 A, 5x6 mm"
+# counted    = 14
+# counted_on = 2026-09-30
+# reorder_at = 6
+"""
+
+GIT_IGNORE = "private/\n.*.tmp\n"
+GIT_ATTRIBUTES = f"{PATTERN}\n"
+
+_TAPLO = """\
+# For editors that read TOML through taplo: which schema goes with which file.
+include = [{files}]
+"""
+_TAPLO_RULE = """
+[[rule]]
+include = ["**/{files}"]
+schema = {{ path = "schema/{kind}.schema.json" }}
+"""
+
+_TOMBI = """\
+# For editors that read TOML through tombi: which schema goes with which file, offline.
+[lint.rules]
+# A job reads like a diary: entries of different sorts stand in the order of the day.
+tables-out-of-order = "off"
+
+[schema]
+enabled = true
+catalog = { paths = [] }
+"""
+_TOMBI_RULE = """
+[[schemas]]
+path = "schema/{kind}.schema.json"
+include = ["{files}"]
+"""
+
+_WHERE = {
+    "job": "jobs/*/*.toml",
+    "board": "boards/*.toml",
+    "bench": "bench.toml",
+    "meters": "meters.toml",
+    "stock": "stock.toml",
+    "clients": "private/clients.toml",
+}
+_NAMED_IN = ("bench", "meters", "stock", "board", "job", "clients")
+
+
+class NotEmptyError(MisuseError):
+    """A new book would lie over files that are there already."""
+
+
+def make_book(folder: Path, bench: Mapping[str, str]) -> tuple[str, ...]:
+    """Make the files of a new book; `bench` holds name, letter, zone and, if known, currency. Give their paths.
+
+    Raises NotEmptyError where one of them is there already, and then none is made; DiskError.
+    """
+    files = dict(blank_files(bench))
+    there = [path for path in files if (folder / path).exists()]
+    if there:
+        raise NotEmptyError(f"{folder / there[0]} is there already", "name another folder")
+    for path, text in files.items():
+        create(folder / path, text)
+    return tuple(files)
+
+
+def blank_files(bench: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Give each file of a new book, by its path."""
+    width = max(map(len, bench))
+    lines = "\n".join(f"{key:<{width}} = {written(value)}" for key, value in bench.items())
+    yield "bench.toml", _BENCH.format(bench=lines)
+    yield "meters.toml", _METERS
+    yield "stock.toml", _STOCK
+    yield ".gitignore", GIT_IGNORE
+    yield ".gitattributes", GIT_ATTRIBUTES
+    yield from editor_files()
+    yield from schema_files()
+
+
+def editor_files() -> Iterator[tuple[str, str]]:
+    """Give the files that tell editors which schema goes with which file."""
+    files = ", ".join(f'"{_WHERE[kind]}"' for kind in _NAMED_IN)
+    rules = (_TAPLO_RULE.format(files=where, kind=kind) for kind, where in _WHERE.items())
+    yield ".taplo.toml", _TAPLO.format(files=files) + "".join(rules)
+    schemas = (_TOMBI_RULE.format(files=where, kind=kind) for kind, where in _WHERE.items())
+    yield "tombi.toml", _TOMBI + "".join(schemas)
+
+
+def schema_files() -> Iterator[tuple[str, str]]:
+    """Give the copies of the schemas that a book holds."""
+    for kind in FILES:
+        yield f"schema/{kind}.schema.json", schema_path(kind).read_text("utf-8")

@@ -1,0 +1,159 @@
+"""Where the text of a book lies: in the working tree, in git's index, or in a commit.
+
+All three answer the same four questions, so everything that reads a book reads any of them. Paths are
+relative to the book's folder, with "/" between the parts. Symbolic links below that folder are never
+followed: what they name may lie outside the book, and git stores the name alone.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from typing import TYPE_CHECKING, Protocol
+
+from jobkit.book import git
+from jobkit.book.shelf.file_kinds import BY_NAME, Kind, kind_of
+from jobkit.book.shelf.plain import ShelfError, plain_content
+from jobkit.book.shelf.stored import Index, Revision
+
+if TYPE_CHECKING:
+    from jobkit.book.cache.store import Keep
+
+__all__ = ["Index", "Kind", "Revision", "Shelf", "ShelfError", "Tree", "kind_of"]
+
+
+class Shelf(Protocol):
+    """A place that a whole book can be read from."""
+
+    @property
+    def name(self) -> str:
+        """What a message calls this place."""
+
+    def paths(self) -> tuple[str, ...]:
+        """Return the files of the book, sorted, unreadable ones too; raises ShelfError, GitError."""
+
+    def job_paths(self) -> tuple[str, ...]:
+        """Return the files of jobs, sorted; raises ShelfError, GitError."""
+
+    def own_paths(self) -> tuple[str, ...]:
+        """Return the bench's own files, sorted: settings, meters, stock, clients, board files."""
+
+    def read(self, path: str) -> bytes:
+        """Return the content of one file, listed or not; raises ShelfError."""
+
+    def read_many(self, paths: Iterable[str]) -> Iterator[tuple[str, bytes | ShelfError]]:
+        """Yield each path with its content, in the order given, or with the reason why it cannot be read."""
+
+    def blob(self, path: str) -> str:
+        """Return the id that git gives to the file's content; raises ShelfError."""
+
+    def blobs(self, paths: Iterable[str]) -> dict[str, str]:
+        """Return the ids of many contents; a file that cannot be read has none."""
+
+    @property
+    def hashing(self) -> str:
+        """How git names contents here: "sha1" or "sha256"."""
+
+    @property
+    def keep(self) -> Keep | None:
+        """Where answers about this book are kept, if anywhere."""
+
+
+class Tree:
+    """The working tree: what lies in the folder now, in git or not."""
+
+    name = "working tree"
+    keep: Keep | None = None
+
+    def __init__(self, root: str | os.PathLike[str], hashing: str = "sha1") -> None:
+        """Open the folder that holds bench.toml; `hashing` is the object format of its repository."""
+        self._root = os.path.realpath(root)
+        self.hashing = hashing
+        self._true_folders: dict[str, bool] = {}
+
+    def paths(self) -> tuple[str, ...]:
+        """Return the files of the book, sorted; folders and links that are named like one are among them."""
+        found = list(self.own_paths())
+        for year, is_folder in self._scan("jobs"):
+            if is_folder:
+                found += self._year(year)
+        return tuple(sorted(found))
+
+    def job_paths(self) -> tuple[str, ...]:
+        """Return the files of jobs, sorted."""
+        return tuple(path for path in self.paths() if kind_of(path) == "job")
+
+    def own_paths(self) -> tuple[str, ...]:
+        """Return the bench's own files, sorted."""
+        found = [path for path in BY_NAME if os.path.lexists(f"{self._root}/{path}")]
+        found += (path for path, _ in self._scan("boards") if kind_of(path) == "board")
+        return tuple(sorted(found))
+
+    def _year(self, year: str) -> Iterator[str]:
+        for path, is_folder in self._scan(year):
+            if path.endswith(".toml"):
+                yield path
+            if is_folder:
+                yield from self._attachments(path)
+
+    def _attachments(self, folder: str) -> Iterator[str]:
+        for path, is_folder in self._scan(folder):
+            if is_folder:
+                yield from self._attachments(path)
+            else:
+                yield path
+
+    def _scan(self, folder: str) -> Iterator[tuple[str, bool]]:
+        """Yield each path in a folder and whether it is a folder; no names that begin with a dot."""
+        try:
+            with os.scandir(f"{self._root}/{folder}") as entries:
+                for entry in entries:
+                    if not entry.name.startswith("."):
+                        yield f"{folder}/{entry.name}", entry.is_dir(follow_symlinks=False)
+        except FileNotFoundError:
+            return
+        except OSError as error:
+            message = f"the folder {folder} cannot be read ({error.strerror})"
+            raise ShelfError(message, "mend its permissions, or move it out of the book") from error
+
+    def read(self, path: str) -> bytes:
+        """Return the content of one file; raises ShelfError for what is no plain file inside the book."""
+        folder, _, name = path.rpartition("/")
+        if name in {"", ".", ".."} or "\0" in path or not self._is_true(folder):
+            raise _outside(path)
+        return plain_content(f"{self._root}/{path}", path)
+
+    def _is_true(self, folder: str) -> bool:
+        """Return whether a folder lies inside the book with no link on the way."""
+        if folder not in self._true_folders:
+            plain = os.path.normpath(f"{self._root}/{folder}")
+            inside = not folder.startswith("/") and ".." not in folder.split("/")
+            self._true_folders[folder] = inside and os.path.realpath(plain) == plain
+        return self._true_folders[folder]
+
+    def read_many(self, paths: Iterable[str]) -> Iterator[tuple[str, bytes | ShelfError]]:
+        """Yield each path with its content, or with the reason why it cannot be read."""
+        for path in paths:
+            try:
+                yield path, self.read(path)
+            except ShelfError as error:
+                yield path, error
+
+    def blob(self, path: str) -> str:
+        """Return the id that git would give to the content as it lies here (no line ends converted)."""
+        return git.blob_id(self.read(path), self.hashing)
+
+    def blobs(self, paths: Iterable[str]) -> dict[str, str]:
+        """Return the ids of many contents; a file that cannot be read has none."""
+        found = {}
+        for path in paths:
+            with suppress(ShelfError):
+                found[path] = self.blob(path)
+        return found
+
+
+def _outside(path: str) -> ShelfError:
+    return ShelfError(
+        f"{path!r} names no file inside the book", "name one by its path below the book's folder"
+    )

@@ -1,0 +1,189 @@
+"""The one parser for all reading: bytes of a TOML file in, plain data or a plain sentence out.
+
+All reading goes through one parser, because parsers differ (TOML 1.0 and 1.1) and mixing them changes answers.
+A leading byte order mark is accepted: TOML 1.1 lets a parser ignore it, some editors write it, edits keep it.
+"""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import toml_rs
+
+from jobkit.book.toml.bounds import (
+    DEEP,
+    DEEPEST,
+    OutOfBoundsError,
+    hold,
+    hold_number,
+    hold_text,
+    overstepped,
+)
+from jobkit.book.toml.outline import outline
+from jobkit.book.toml.refusal_words import explained
+from jobkit.units.errors import MisuseError
+
+BOM = "\ufeff"
+
+_MESSAGE = re.compile(
+    r"TOML parse error at line (?P<line>[0-9]+), column (?P<column>[0-9]+)\n.*\n(?P<what>.*)", re.DOTALL
+)
+_OUTER_MARKER = re.compile(r"^(?:<{7}|>{7})(?: |\r?$)", re.MULTILINE)
+_ANY_MARKER = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: |\r?$)", re.MULTILINE)
+_WHOLE_CONFLICT = re.compile(r"^<{7} .*?^={7}\r?$.*?^>{7} ", re.MULTILINE | re.DOTALL)
+_UTF_16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_PLAIN = frozenset({str, float, bool})
+
+
+class TomlError(MisuseError):
+    """The file is no TOML; `line` and `column` (from 1, in characters) tell where.
+
+    `what` is the message without its place, for findings, which carry the place beside it.
+    """
+
+    def __init__(self, what: str, mend: str, line: int, column: int) -> None:
+        super().__init__(f"{what} (line {line}, column {column})", mend)
+        self.what = what
+        self.line = line
+        self.column = column
+
+
+def parse(data: bytes) -> dict[str, Any]:
+    """Return what the bytes of a TOML file say; raise `TomlError` where they are no UTF-8 or no TOML.
+
+    Dates and times are ISO 8601 text in it, as a schema knows no dates. An offset stays in the text, so that the schema
+    can refuse it; `nan` and `inf` stay what they are.
+    """
+    return _within_bounds(decode(data), _plain)
+
+
+def parse_text(text: str) -> dict[str, Any]:
+    """Return what a TOML text says, dates as dates; raise `TomlError` where it is no TOML or a merge is unfinished."""
+    return _within_bounds(text, hold)
+
+
+def _within_bounds(text: str, hold_to: Callable[[dict[str, Any], int], None]) -> dict[str, Any]:
+    # A conflict inside a multi-line string is good TOML, yet nobody meant it.
+    if "\n<<<<<<< " in text and (conflict := _WHOLE_CONFLICT.search(text)):
+        raise _unfinished_merge(text, conflict.start())
+    try:
+        hold_text(text)
+        doc = toml_rs.loads(text)
+        hold_to(doc, DEEPEST)
+    except toml_rs.TOMLDecodeError as error:
+        raise _refused(text, error.msg) from None
+    except ValueError as error:
+        raise _oversteps(text, str(error)) from None
+    return doc
+
+
+def decode(data: bytes) -> str:
+    """Return the bytes as text, a byte order mark included; raise `TomlError` where they are no UTF-8."""
+    try:
+        return data.decode()
+    except UnicodeDecodeError as error:
+        raise _wrong_encoding(data, error.start) from None
+
+
+def _plain(node: Any, room: int) -> None:  # told apart but once: this is the hot path
+    """Turn dates and times into text, in place, and hold the document to its bounds as `hold` does."""
+    if not room:
+        raise OutOfBoundsError(DEEP)
+    for key, value in node.items() if type(node) is dict else enumerate(node):
+        kind = type(value)
+        if kind in _PLAIN:
+            continue
+        if kind is dict or kind is list:
+            _plain(value, room - 1)
+        elif kind is int:
+            hold_number(value)
+        else:
+            node[key] = value.isoformat()
+
+
+def _refused(text: str, message: str) -> TomlError:
+    if marker := _OUTER_MARKER.search(text):
+        return _unfinished_merge(text, marker.start())
+    if "\0" in text:
+        return _empty_bytes(text)
+    line, column, message = _split_place(text, message)
+    start = _line_start(text, line)
+    if _ANY_MARKER.match(text, start):
+        return _unfinished_merge(text, start)
+    if (opener := _open_text(text, message, start)) is not None:
+        return _endless(text, opener)
+    what, mend = explained(message, text, start + column - 1)
+    return TomlError(what, mend, *_place(text, start + column - 1))
+
+
+def _open_text(text: str, message: str, start: int) -> int | None:
+    """Return where a text opens that never ends, if that is what misled the parser by the line at `start`.
+
+    The parser may name a later line, or the end of the file; the mistake is where the text begins.
+    """
+    lost = outline(text).lost
+    if lost is None or text[lost : lost + 1] not in ('"', "'") or "opening quote" in message:
+        return None
+    return lost if text.rfind("\n", 0, lost) < start else None
+
+
+def _endless(text: str, at: int) -> TomlError:
+    quote = text[at] * (3 if text.startswith(text[at] * 3, at) else 1)
+    end = "" if len(quote) == 3 else " on its line"
+    return TomlError(
+        f"the text that begins here does not end{end}", f"close it with {quote}", *_place(text, at)
+    )
+
+
+def _place(text: str, at: int) -> tuple[int, int]:
+    line_start = text.rfind("\n", 0, at) + 1
+    marked = line_start == 0 and text.startswith(BOM)
+    return text.count("\n", 0, at) + 1, max(1, at - line_start + 1 - marked)
+
+
+def _oversteps(text: str, message: str) -> TomlError:
+    at = overstepped(text, message)
+    return TomlError(*explained(message, text, at), *_place(text, at))
+
+
+def _split_place(text: str, message: str) -> tuple[int, int, str]:
+    found = _MESSAGE.fullmatch(message)
+    if not found:
+        return 1, 1 + text.startswith(BOM), message
+    return int(found["line"]), int(found["column"]), found["what"]
+
+
+def _line_start(text: str, line: int) -> int:
+    start = 0
+    for _ in range(line - 1):
+        start = text.find("\n", start) + 1
+    return start
+
+
+def _unfinished_merge(text: str, at: int) -> TomlError:
+    return TomlError(
+        "unfinished merge: the lines of both sides stand here between git's markers",
+        "keep what is right of both sides and delete the lines that begin with <<<<<<<, ======= and >>>>>>>",
+        *_place(text, at),
+    )
+
+
+def _empty_bytes(text: str) -> TomlError:
+    at = text.index("\0")
+    what, mend = "the file holds empty bytes (NUL): it is damaged", "bring back its last good state from git"
+    if not text.strip("\0"):
+        what = "the file holds nothing but empty bytes (NUL): a crash emptied it"
+    elif text.count("\0") * 3 > len(text):  # every second byte of Latin letters in UTF-16
+        what, mend = "the file is saved as UTF-16", "save it as UTF-8"
+    return TomlError(what, mend, *_place(text, at))
+
+
+def _wrong_encoding(data: bytes, at: int) -> TomlError:
+    if data.startswith(_UTF_16_MARKS):
+        return TomlError("the file is saved as UTF-16", "save it as UTF-8", 1, 1)
+    line_start = data.rfind(b"\n", 0, at) + 1
+    column = len(data[line_start:at].decode(errors="replace")) + 1
+    letter = data[at : at + 1].decode("cp1252", errors="ignore")
+    guess = f" (perhaps {letter} as older Windows programs write it)" if letter.strip() else ""
+    what = f"byte 0x{data[at]:02X} is not UTF-8{guess}"
+    return TomlError(what, "save the file as UTF-8", data.count(b"\n", 0, at) + 1, column)

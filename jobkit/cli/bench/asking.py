@@ -1,0 +1,54 @@
+"""Questions and answers: a line at a time, at a terminal or from a pipe.
+
+Questions go to stderr, and only where somebody sits at a terminal; what was written goes to stdout.
+"""
+
+from __future__ import annotations
+
+import io
+import sys
+
+from jobkit.cli.call.streams import say
+
+_YES = frozenset(("", "y", "yes"))
+_NO = frozenset(("n", "no"))
+
+
+def at_terminal() -> bool:
+    """Tell whether somebody types the answers."""
+    return sys.stdin.isatty()
+
+
+def ask(question: str) -> str | None:
+    """Ask, and return the answer without spaces around it; None where the input has ended.
+
+    Empty lines from a pipe are no answers: meters send them between values.
+    """
+    while True:
+        if at_terminal():
+            sys.stderr.write(question)
+            sys.stderr.flush()
+        line = _line()
+        if not line:
+            if at_terminal():
+                sys.stderr.write("\n")
+            return None
+        if line.strip() or at_terminal():
+            return line.strip()
+
+
+def agreed(question: str) -> bool | None:
+    """Ask for a yes or a no, again until it is one of them; Enter is yes. None where the input has ended."""
+    while (typed := ask(question)) is not None:
+        if typed.casefold() in _YES | _NO:
+            return typed.casefold() in _YES
+        say(f'jobkit: "{typed}" is neither yes nor no; type Enter, y or n')
+    return None
+
+
+def _line() -> str:
+    """Read a line; what a meter sends may hold bytes that are no letters."""
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        line: bytes = sys.stdin.buffer.readline()
+        return line.decode(sys.stdin.encoding, "replace")
+    return sys.stdin.readline()

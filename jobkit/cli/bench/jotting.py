@@ -1,0 +1,198 @@
+"""Write what was jotted: as a new entry, into one that is there already, or as keys of a table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+from functools import partial
+from pathlib import PurePosixPath
+from typing import Any
+
+from jobkit.book.edit import set_key
+from jobkit.book.edit.proof import look
+from jobkit.book.read.lookup import job_path
+from jobkit.book.schema.entry_keys import Key, keys_of
+from jobkit.book.toml.parse import decode, parse_text
+from jobkit.book.write.entry import append_apart, rows_of
+from jobkit.cli.bench.writing import Edit, Writing, put, tell
+from jobkit.cli.call.streams import say
+from jobkit.jobs.job import Job
+from jobkit.lint.rules.catalogue import all_rules
+from jobkit.lint.rules.nearest import suggest
+from jobkit.pages.bench.confirmations import entry_line, set_lines
+from jobkit.reckon.entry.jot import dates_of, entry_of
+from jobkit.reckon.entry.jot_kinds import Jot
+from jobkit.reckon.entry.value_parsing import JotError, Known
+
+_OVER = "over"
+_LOOKED_AT = frozenset(("inspect", "clean"))
+"""Work that does not begin the repair."""
+
+
+def jot(
+    writing: Writing,
+    job: Job,
+    row: Jot,
+    words: Sequence[str],
+    options: Mapping[str, Sequence[str]],
+    *,
+    as_is: bool = False,
+) -> None:
+    """Write one entry to a job; raises MisuseError where the words make none."""
+    known = known_to(writing, job)
+    keys = keys_of(row.path)
+    if row.name == "date":
+        set_keys(writing, job, row, dates_of(keys, words, known))
+    elif row.name == "wait" and [word.casefold() for word in words[:1]] == [_OVER]:
+        _end_wait(writing, job, words[1:], known)
+    else:
+        entry = entry_of(row, keys, words, options, known)
+        if not entry:
+            raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
+        strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
+        write_entry(writing, job, row, entry, as_is=as_is)
+        if strange:
+            say(f"jobkit: {strange}")
+
+
+def _strange_check(check: str | None, checks: Sequence[str]) -> str:
+    """Say that a check is none of the board file's, which may be: it is free words then; "" where it is one.
+
+    Raises JotError where it is much like one of the board file's: then it is mistyped.
+    """
+    if not check or not checks or check in checks:
+        return ""
+    strange, mend = f'"{check}" is no check of the board file', suggest(check, checks, "taken as free words")
+    if mend.startswith("write"):
+        raise JotError(strange, f"{mend}, or say --as-is if the name is right")
+    return f"{strange}: {mend}"
+
+
+def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
+    """Write what was read from the words."""
+    if not row.listed:
+        set_keys(writing, job, row, entry, as_is=as_is)
+        return
+    place = _earlier(writing, job, row, entry)
+    if place is not None:
+        _complete(writing, job, row, place, entry)
+        return
+    whole = {**_habits(writing, row), **entry}
+    also = _also_set(job, row, whole, writing)
+    edits: list[Edit] = [partial(append_apart, table=row.path, entry=whole)]
+    edits += (partial(set_key, path=path, value=value) for path, value in also.items())
+    found = put(writing, job.path, edits, row.name, as_is=as_is)
+    tell(
+        f"{job.id} {entry_line(row.name, whole)}",
+        *_also_lines(also),
+        found=found,
+    )
+
+
+def set_keys(writing: Writing, job: Job, row: Jot, values: Mapping[str, Any], *, as_is: bool = False) -> None:
+    """Set keys of a table of the job; a list grows, any other value is replaced, and what it was is said."""
+    before = look(parse_text(decode(writing.book.shelf.read(job.path))), row.path) or {}
+    values = {key: _grown(before.get(key), value) for key, value in values.items()}
+    edits = [partial(set_key, path=(*row.path, key), value=value) for key, value in values.items()]
+    also = _also_set(job, row, values, writing)
+    edits += (partial(set_key, path=path, value=value) for path, value in also.items())
+    found = put(writing, job.path, edits, f"{row.name} {', '.join(values)}", as_is=as_is)
+    lines = (f"{job.id} {line}" for line in set_lines(".".join(row.path), values, before))
+    tell(*lines, *_also_lines(also), found=found)
+
+
+def _grown(there: Any, value: Any) -> Any:
+    """Put what is new behind what stands in a list already."""
+    if isinstance(there, list) and isinstance(value, list):
+        return [*there, *(one for one in value if one not in there)]
+    return value
+
+
+def known_to(writing: Writing, job: Job) -> Known:
+    """Gather what words may name."""
+    bench = writing.book.bench
+    design = bench.designs.get(job.board.design or "")
+    policy = bench.settings.proof_for(job.board.kind, job.outcome)
+    parts = tuple(sorted(design.all_parts())) if design else ()
+    ids = tuple(PurePosixPath(path).stem for path in writing.book.job_paths)
+    runs = (*policy.function, *filter(None, (policy.load_run,))) if policy else ()
+    names: dict[str, Sequence[str]] = {
+        "part": parts,
+        "near": parts,
+        "hottest": parts,
+        "rail": tuple(rail.name for rail in design.rails if rail.name) if design else (),
+        "check": tuple(check.name for check in design.checks if check.name) if design else (),
+        "run": runs,
+        "item": tuple(bench.stock),
+        "rule": tuple(all_rules()),
+        "design": tuple(bench.designs),
+        "from": ("stock", "bought", "client", *ids),
+    }
+    return Known(
+        writing.now,
+        names,
+        bench.settings.currency,
+        lambda word: PurePosixPath(job_path(writing.book, word)).stem,
+    )
+
+
+def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
+    """Give what every entry carries: the time, who, and of some sorts the day."""
+    names = {key.name for key in keys_of(row.path)}
+    habits: dict[str, Any] = {"at": writing.now, "by": writing.by, row.today: writing.now.date()}
+    return {key: value for key, value in habits.items() if key in names}
+
+
+def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[tuple[str, str], Any]:
+    """Tell which days go with an entry: the first work begins the repair, a price is quoted or agreed to that day."""
+    if row.name == "work" and job.dates.started is None and entry.get("did") not in _LOOKED_AT:
+        at = entry.get("at")
+        return {("dates", "started"): at.date() if isinstance(at, datetime) else writing.now.date()}
+    if row.name == "agreement" and job.dates.agreed is None:
+        return {("dates", "agreed"): entry["on"]}
+    if row.name == "price" and "quoted" in entry and job.dates.quoted is None:
+        return {("dates", "quoted"): writing.now.date()}
+    return {}
+
+
+def _also_lines(also: Mapping[tuple[str, str], Any]) -> Iterator[str]:
+    for path, value in also.items():
+        yield f"    {'.'.join(path)} {value}"
+
+
+def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> int | None:
+    """Find the entry that this one completes: the last of the same land, where no damage is named."""
+    if not row.again or row.lacking in entry:
+        return None
+    text = decode(writing.book.shelf.read(job.path))
+    found = [
+        place
+        for place, there in enumerate(rows_of(parse_text(text), row.path))
+        if all(there.get(key) == entry.get(key) for key in row.again)
+    ]
+    return found[-1] if found else None
+
+
+def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
+    new = {key: value for key, value in entry.items() if key not in row.again}
+    if not new:
+        raise JotError(f"this {row.name} is written down already", "say what is new of it")
+    edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
+    found = put(writing, job.path, edits, f"{row.name} completed")
+    tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
+
+
+def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) -> None:
+    """End the last open wait, today or on the day named."""
+    waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
+    if not waiting:
+        raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
+    day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
+    path = ("wait", waiting[-1], "until")
+    found = put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")
+    tell(f"{job.id} wait for {job.waits[waiting[-1]].reason} until {day}", found=found)
+
+
+def _what_it_takes(row: Jot, keys: Sequence[Key]) -> str:
+    words = row.words or tuple(key.name for key in keys)
+    return f"it takes {', '.join(words)}; see `jobkit jot {row.name} --help`"

@@ -1,0 +1,191 @@
+"""The walk: one question after the other, each value on the disk before the next is asked.
+
+At a terminal a slip is said and the question asked again. From a pipe a line that cannot be read ends the walk: the
+values behind it would go to the wrong points.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from functools import partial
+from typing import NamedTuple
+
+from jobkit.book.edit import EditError
+from jobkit.book.read.facts import all_facts
+from jobkit.book.write.entry import append_apart, correct, reading_entry
+from jobkit.cli.bench.asking import ask, at_terminal
+from jobkit.cli.bench.measuring import tell_reading
+from jobkit.cli.bench.writing import Writing, load_meant, put, reading_named, tell
+from jobkit.cli.call.clock import now
+from jobkit.cli.call.streams import say
+from jobkit.jobs.digest import Manner, facts_of
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.finding import Finding
+from jobkit.pages.bench.confirmations import stop_help, stop_question, usual_line
+from jobkit.reckon.entry.reading_entry import Said, Situation
+from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops
+from jobkit.reckon.progress.release import release_steps
+from jobkit.reckon.readings.against_usual import Against, stands
+from jobkit.reckon.readings.limits import want_of
+from jobkit.reckon.readings.meters import how_read, take
+from jobkit.reckon.readings.usual import Usual, usual_of
+from jobkit.units.errors import MisuseError
+from jobkit.units.quantity import Quantity
+
+SKIP, SKIP_REST, OPEN, BACK, HELP = "-", "--", "o", "b", "?"
+
+KEYS = "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where; Ctrl-D stops, to go on later"
+
+POWER = (
+    "Power from here on: current limit first, cooler on, hand at the switch. Supplies hold mains and charge; local "
+    "rules and licensed practice come first."
+)
+
+
+class Ended(Exception):  # noqa: N818 - no error: whoever types, or the pipe, has stopped
+    """No more answers come."""
+
+
+class Walk(NamedTuple):
+    """A walk under way: of which stage, what is said of all its readings, and what is usual."""
+
+    writing: Writing
+    there: Situation
+    when: str
+    said: Said
+    usual: dict[Manner, Usual]
+
+    def fresh(self) -> Walk:
+        """Look at the clock and the job again: others may have written meanwhile."""
+        moment = now(self.writing.book.bench.settings)
+        job = load_meant(self.writing, self.there.job.path)
+        return self._replace(
+            writing=self.writing._replace(now=moment), there=self.there._replace(job=job, now=moment)
+        )
+
+
+def begin_walk(writing: Writing, there: Situation, when: str, said: Said) -> Walk:
+    """Learn what is usual on this design, and begin."""
+    job = there.job
+    learned = (
+        usual_of(job.board.design, all_facts(writing.book), there.bench, but=facts_of(job)).rows
+        if job.board.design
+        else ()
+    )
+    usual = {row.manner: row for row in learned if row.n or row.open}
+    return Walk(writing, there, when, said._replace(when=when), usual)
+
+
+def walk_points(walk: Walk) -> int:
+    """Ask for every reading that is not there yet; give how many were skipped. Raises Ended."""
+    todo = [stop for stop in stops(walk.there, walk.when) if not is_read(stop, walk.there.job, walk.when)]
+    cold, powered = ([stop for stop in todo if stop.powered is power] for power in (False, True))
+    skipped = _part(walk, cold)
+    if powered:
+        warn_before_power(walk.fresh())
+        skipped += _part(walk, powered)
+    return skipped
+
+
+def warn_before_power(walk: Walk) -> None:
+    """Say what power needs, and what speaks against it."""
+    for step in release_steps(walk.there.job, walk.there.bench):
+        if step.shown_by == "reading" and not step.done:
+            say(f"jobkit: NO POWER YET: {step.name}: {step.lacks}")
+    if at_terminal():
+        say(POWER)
+
+
+def _part(walk: Walk, todo: Sequence[Stop]) -> int:
+    """Go through some stops, forward and back; give how many were left without a reading."""
+    taken: dict[int, Reading] = {}
+    at = 0
+    while at < len(todo):
+        walk = walk.fresh()
+        typed = _answer(stop_question(at + 1, len(todo), todo[at], _limit(walk, todo[at])))
+        if typed == SKIP_REST:
+            break
+        if typed == BACK:
+            at = max(at - 1, 0)
+        elif typed == HELP:
+            say(
+                "\n".join(
+                    stop_help(todo[at], walk.there.design, _limit(walk, todo[at]), _usual(walk, todo[at]))
+                )
+            )
+        elif typed == SKIP:
+            at += 1
+        elif typed and (reading := _taken(walk, todo[at], typed, taken.get(at))):
+            taken[at] = reading
+            at += 1
+    return len(todo) - len(taken)
+
+
+def _answer(question: str) -> str:
+    typed = ask(question)
+    if typed is None:
+        raise Ended
+    return typed
+
+
+def _taken(walk: Walk, stop: Stop, typed: str, before: Reading | None) -> Reading | None:
+    """Write a reading; None where it could not be, and the question is to be asked again."""
+    try:
+        reading = reading_at(stop, typed, walk.said, walk.there)
+        found = _write(walk, reading, before)
+    except MisuseError as misuse:
+        if not at_terminal():
+            raise
+        say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is no value: {KEYS}')
+        return None
+    tell_reading(reading, walk.there, _against(walk, stop, reading))
+    tell(found=found)
+    return reading
+
+
+def _write(walk: Walk, reading: Reading, before: Reading | None) -> tuple[Finding, ...]:
+    """Write a reading; where one was gone back to, in its place, as long as that is untouched."""
+    edit: Callable[[str], str] = partial(append_apart, table="reading", entry=reading_entry(reading))
+    if before is not None:
+        edit = partial(_corrected, was=before, reading=reading)
+    return put(walk.writing, walk.there.job.path, [edit], reading_named(reading))
+
+
+def _corrected(text: str, was: Reading, reading: Reading) -> str:
+    try:
+        return correct(text, "reading", reading_entry(was), reading_entry(reading))
+    except EditError:
+        return append_apart(text, "reading", reading_entry(reading))
+
+
+def _limit(walk: Walk, stop: Stop) -> str:
+    want = want_of(_blank(stop), walk.there.design)
+    return want.text if want else ""
+
+
+def _blank(stop: Stop) -> Reading:
+    return Reading(
+        (),
+        point=stop.point,
+        kind=stop.kind,
+        state=stop.state,
+        to=stop.to,
+        red_on=stop.red_on,
+        removed=stop.removed,
+    )
+
+
+def _usual(walk: Walk, stop: Stop) -> Against | None:
+    row = walk.usual.get(stop.manner)
+    return Against(row, "") if row else None
+
+
+def _against(walk: Walk, stop: Stop, reading: Reading) -> str:
+    """Say how a reading stands to what is usual, "" where nothing is known."""
+    row = walk.usual.get(stop.manner)
+    if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
+        return ""  # a warm board reads otherwise than the cold ones before it
+    bench = walk.there.bench
+    taken = take(reading.value, how_read(reading), bench.meters, Decimal(1))
+    return usual_line(Against(row, stands(taken, row, bench.settings.decision.k)))

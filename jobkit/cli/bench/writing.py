@@ -1,0 +1,183 @@
+"""What the writing commands share: who writes to which job and when, and that nothing mistyped gets into a file.
+
+An entry is on the disk, whole, before anything is said of it; what was written is noted on the desk, so that
+`jobkit undo` can take it back.
+"""
+
+from __future__ import annotations
+
+import getpass
+import os
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import click
+
+from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
+from jobkit.book.read.lookup import job_path
+from jobkit.book.shelf.opening import Tree
+from jobkit.book.toml.parse import TomlError
+from jobkit.book.write.disk import DiskError, update
+from jobkit.book.write.session import Desk, DeskFiles, Written
+from jobkit.book.write.undo import Splice, splice
+from jobkit.cli.call.clock import now
+from jobkit.cli.call.options import one_book
+from jobkit.cli.call.streams import answer, folded, say
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.finding import Finding
+from jobkit.jobs.job import Job
+from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
+from jobkit.units.errors import MisuseError
+
+Edit = Callable[[str], str]
+"""Takes the text of a file and gives the new one; raises MisuseError where it cannot."""
+
+_SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
+
+
+class Writing(NamedTuple):
+    """A book about to be written to: what it knows, what lies on the desk, who writes, and the time at the bench."""
+
+    root: Path
+    book: OpenBook
+    files: DeskFiles
+    desk: Desk
+    by: str
+    now: datetime
+
+    def remember(self, **changes: Any) -> None:
+        """Remember something on the desk; where that cannot be written, say so and go on."""
+        _beside(lambda: self.files.remember(**changes))
+
+
+def begin(
+    ctx: click.Context, books: list[str] | None, by: str | None = None, at: str | None = None
+) -> Writing:
+    """Open the one book of the call for writing; raises MisuseError."""
+    root = one_book(ctx, books)
+    files = DeskFiles(root)
+    desk = files.look()
+    opened = open_book(Tree(root))
+    clock = now(opened.bench.settings)
+    opened = opened._replace(bench=opened.bench._replace(today=clock.date()))
+    writing = Writing(root, opened, files, desk, by or _who(desk), _moment(at, clock) if at else clock)
+    if by and by != desk.by:
+        writing.remember(by=by)
+    return writing
+
+
+def job_meant(writing: Writing, name: str | None) -> Job:
+    """Load the job named, else the one chosen; raises MisuseError where there is none."""
+    if name is None and not writing.desk.job:
+        raise MisuseError("no job is chosen", "choose one, as in `jobkit on 47`, or name it with --job")
+    return load_meant(writing, job_path(writing.book, name or writing.desk.job))
+
+
+def load_meant(writing: Writing, path: str) -> Job:
+    """Load the job at a path of the book as it is now on the disk; raises MisuseError where it cannot be parsed."""
+    loaded = load_job(path, writing.book.shelf.read(path))
+    if loaded.job is None:
+        raise _broken(loaded)
+    return loaded.job
+
+
+def put(
+    writing: Writing, path: str, edits: Sequence[Edit], what: str, *, as_is: bool = False
+) -> tuple[Finding, ...]:
+    """Write edits to a job, all or none; give what lint has to say of it, to be told once the entry is.
+
+    Raises MisuseError where something is mistyped, and then the file is as it was.
+    """
+    splices: list[Splice] = []
+    said: list[Finding] = []
+
+    def edit(text: str) -> str:
+        splices.clear()
+        new = text
+        for one in edits:
+            before, new = new, one(new)
+            splices.append(splice(before, new))
+        said[:] = _checked(writing, path, text, new, as_is=as_is)
+        return new
+
+    try:
+        update(writing.root / path, edit)
+    except TomlError as error:
+        raise MisuseError(f"{path} line {error.line}: {error.what}", error.mend) from None
+    note(writing, Written(path, what, tuple(splices)))
+    return tuple(said)
+
+
+def note(writing: Writing, written: Written) -> None:
+    """Note what was written, so that it can be taken back; where that fails, say so and go on."""
+    _beside(lambda: writing.files.note(written))
+
+
+def reading_named(reading: Reading) -> str:
+    """Name a reading for `undo`: "reading of VMEM, 23.4 Ω"."""
+    return f"reading of {reading.point}, {reading.value.text if reading.value else ''}"
+
+
+def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
+    """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it."""
+    answer("".join(f"{folded(line, sys.stdout)}\n" for line in lines))
+    sys.stdout.flush()
+    for finding in found:
+        say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
+
+
+def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) -> list[Finding]:
+    before, after = load_job(path, old.encode()), load_job(path, new.encode())
+    if before.job is None:
+        raise _broken(before)
+    found = fresh(before, after, writing.book.bench)
+    for finding in found:
+        if is_slip(finding) and not (as_is and may_be_right(finding)):
+            more = ", or say --as-is if the name is right" if may_be_right(finding) else ""
+            raise MisuseError(finding.message, finding.mend + more)
+    return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
+
+
+def _who(desk: Desk) -> str:
+    """Tell who works: whom JOBKIT_BY names, else who was named last, else who is logged in."""
+    named = os.environ.get("JOBKIT_BY") or desk.by
+    if named:
+        return named
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):
+        raise MisuseError(
+            "nobody is logged in here", "say who you are once, as in `jobkit on --by ida`"
+        ) from None
+
+
+def _moment(text: str, clock: datetime) -> datetime:
+    """Read a time of today, or a day and a time."""
+    try:
+        if "T" in text or " " in text:
+            moment = datetime.fromisoformat(text.replace(" ", "T"))
+        else:
+            moment = datetime.fromisoformat(f"{clock.date()}T{text:0>5}")
+    except ValueError:
+        raise MisuseError(f'"{text}" is no time', "write it like 10:05 or 2026-10-22T10:05") from None
+    if moment.tzinfo is not None:
+        raise MisuseError(f'"{text}" has an offset', "write the local time of the bench") from None
+    if moment > clock:
+        raise MisuseError(f'"{text}" is still to come', "write when it was")
+    return moment
+
+
+def _broken(loaded: Loaded) -> MisuseError:
+    trouble = loaded.troubles[0]
+    return MisuseError(f"{loaded.path} line {trouble.line}: {trouble.message}", trouble.mend)
+
+
+def _beside(step: Callable[[], object]) -> None:
+    """Do something beside the book that must not keep anything out of it."""
+    try:
+        step()
+    except DiskError as error:
+        say(f"jobkit: what was done is not remembered: {error.message}")

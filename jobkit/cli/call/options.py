@@ -1,0 +1,77 @@
+"""The options that many commands share, and what they mean."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import click
+import typer
+
+from jobkit.book.shelf.find import find_book
+from jobkit.cli.call.clock import day, now, read_day
+from jobkit.units.errors import MisuseError
+
+__all__ = (
+    "AsIs",
+    "At",
+    "Books",
+    "By",
+    "Color",
+    "Format",
+    "JobOption",
+    "On",
+    "Output",
+    "Rev",
+    "TableFormat",
+    "book_folders",
+    "day",
+    "now",
+    "one_book",
+    "read_day",
+)
+
+Books = Annotated[
+    list[str] | None,
+    typer.Option("--book", metavar="PATH", help="The book; else found by walking up from here."),
+]
+On = Annotated[
+    str | None, typer.Option("--on", metavar="DATE", help="As of the end of that day; else today.")
+]
+Rev = Annotated[str | None, typer.Option("--rev", metavar="REV", help="Read the book as of a git revision.")]
+Output = Annotated[
+    str | None, typer.Option("--output", "-o", metavar="FILE", help="Write the answer to a file.")
+]
+Color = Annotated[
+    str, typer.Option("--color", metavar="auto|always|never", help="Whether to colour the answer.")
+]
+Format = Annotated[
+    str, typer.Option("--format", metavar="text|markdown|json", help="The form of the answer.")
+]
+TableFormat = Annotated[
+    str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+]
+
+JobOption = Annotated[
+    str | None, typer.Option("--job", metavar="JOB", help="This job instead of the one chosen with `on`.")
+]
+By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who does it; remembered.")]
+At = Annotated[
+    str | None,
+    typer.Option("--at", metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
+]
+AsIs = Annotated[bool, typer.Option("--as-is", help="Take names that no file of the book knows as they are.")]
+
+
+def book_folders(ctx: click.Context, books: list[str] | None) -> tuple[Path, ...]:
+    """Find the books named before and after the command; the one around the current folder where none is."""
+    named = (*ctx.obj, *(books or ()))
+    return tuple(find_book(book) for book in named) or (find_book(Path.cwd()),)
+
+
+def one_book(ctx: click.Context, books: list[str] | None) -> Path:
+    """Find the one book of a command that takes no more."""
+    folders = book_folders(ctx, books)
+    if len(folders) > 1:
+        raise MisuseError(f"`{ctx.command.name}` reads one book", "name one --book")
+    return folders[0]

@@ -1,0 +1,22 @@
+"""Where an answer goes: to stdout, or whole into a file."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from jobkit.cli.call.streams import SPELLED_OUT, answer, encodable
+
+_OF_JSON = frozenset(("json", "sarif"))
+
+
+def deliver(text: str, output: str | None, form: str) -> None:
+    """Print an answer, or put it into the file `output`, which is replaced whole or not at all."""
+    if output is None or output == "-":
+        answer(encodable(text, sys.stdout.encoding or "utf-8") if form in _OF_JSON else text)
+    else:
+        from jobkit.book.write.disk import write
+
+        # A file name may hold bytes that are no UTF-8.
+        whole = encodable(text, "utf-8") if form in _OF_JSON else text.encode("utf-8", SPELLED_OUT).decode()
+        write(Path(output), whole)

@@ -1,0 +1,82 @@
+"""Books opened for a roll-up: one, or several whose jobs are told apart by the name of the book."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+import typer
+
+from jobkit.cli.call.options import book_folders, day
+from jobkit.cli.call.shelves import shelf_of
+from jobkit.cli.call.streams import say
+
+if TYPE_CHECKING:
+    from jobkit.book.read.load import OpenBook
+    from jobkit.jobs.bench import Bench
+    from jobkit.jobs.facts import Facts
+
+
+class RollUp(NamedTuple):
+    """The benches of a call, each with the facts of all its jobs, and the day asked about."""
+
+    on: date
+    benches: tuple[Bench, ...]
+
+    @property
+    def title(self) -> str:
+        """Name the benches."""
+        return " and ".join(dict.fromkeys(bench.settings.name for bench in self.benches))
+
+
+def roll_up(ctx: typer.Context, books: list[str] | None, rev: str | None, on: str | None) -> RollUp:
+    """Open every book that the call names; without --on it is today at the first of them."""
+    folders = tuple(dict.fromkeys(book_folders(ctx, books)))
+    benches = tuple(_bench(folder, rev) for folder in folders)
+    if len(benches) > 1:
+        from jobkit.jobs.several import in_book
+
+        benches = tuple(in_book(name, bench) for name, bench in zip(names_of(folders), benches, strict=True))
+    return RollUp(day(on, benches[0].settings), benches)
+
+
+def open_at(folder: Path, rev: str | None) -> OpenBook:
+    """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
+    shelf = shelf_of(folder, rev=rev)
+    # Git has been asked what lies there, and answers while what its answer is not needed for is done.
+    from jobkit.book.read.facts import read_facts_ahead
+    from jobkit.book.read.load import open_for_jobs
+
+    read_facts_ahead(shelf)
+    return open_for_jobs(shelf)
+
+
+def names_of(folders: Sequence[Path]) -> list[str]:
+    """Name each book after its folder, with as much of the way to it as tells them apart."""
+    depth = 1
+    while True:
+        names = ["/".join(folder.parts[-depth:]) for folder in folders]
+        if max(Counter(names).values()) == 1:
+            return names
+        depth += 1
+
+
+def facts_told(opened: OpenBook) -> tuple[Facts, ...]:
+    """Give the facts of all jobs, and say where an answer from them goes without files that could not be read."""
+    from jobkit.book.read.facts import all_facts
+
+    facts = all_facts(opened)
+    lost = len(opened.job_paths) - len(facts)
+    if lost:
+        say(
+            f"jobkit: {lost} of {len(opened.job_paths)} job files could not be read; `jobkit lint` names them"
+        )
+    return facts
+
+
+def _bench(folder: Path, rev: str | None) -> Bench:
+    opened = open_at(folder, rev)
+    return opened.bench._replace(facts=facts_told(opened))

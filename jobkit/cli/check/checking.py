@@ -1,0 +1,81 @@
+"""One state of the book checked: loads all that reads and judges, so it is itself loaded only when that is needed."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from jobkit.book.history.repository_state import beside, beside_few
+from jobkit.book.read.load import OpenBook, open_book, open_own
+from jobkit.book.shelf.opening import Index, Shelf, Tree, kind_of
+from jobkit.book.shelf.paths import Paths
+from jobkit.cli.call.clock import day
+from jobkit.cli.check.staged import staged
+from jobkit.jobs.bench import Beside
+from jobkit.jobs.settings import Settings
+from jobkit.lint.run.partial import lint_few
+from jobkit.lint.run.report import Report
+from jobkit.lint.run.whole_book import lint
+from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.cli.call.named_files import Wanted
+    from jobkit.cli.check.linting import LintCall
+
+
+_FEW = 50
+"""More jobs than these are checked sooner in several processes."""
+
+
+def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
+    """Check what lies on a shelf, and say in which time zone the bench is."""
+    wanted = _named(shelf, root, call)
+    picked = staged(shelf) if isinstance(shelf, Index) else None
+    if isinstance(shelf, Index) and picked:
+        wanted = _both(wanted, picked.paths.__contains__)
+        jobs = sorted(path for path in picked.paths if kind_of(path) == "job" and wanted(path))
+        if len(jobs) <= _FEW and shelf.has_jobs_besides(jobs):
+            book = of_day(open_own(shelf, Paths(shelf)), call, beside_few(shelf, picked.before))
+            return lint_few(book, shelf, wanted, jobs), book.bench.settings.zone
+    book = of_day(_with_clients(open_book(shelf)), call, beside(root, shelf))
+    return lint(book, wanted), book.bench.settings.zone
+
+
+def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
+    if not call.paths:
+        return lambda _path: True
+    # The hook, and a lint of all, name no files.
+    from jobkit.cli.call.named_files import named
+
+    return named(shelf, root, call.paths)
+
+
+def of_day(book: OpenBook, call: LintCall, around: Beside) -> OpenBook:
+    """Add the day, and what lies round the book."""
+    bench = book.bench._replace(today=_today(call.on, book.bench.settings), beside=around)
+    return book._replace(bench=bench)
+
+
+def _with_clients(book: OpenBook) -> OpenBook:
+    """Add private/clients.toml to what is checked: it lies in the working tree alone."""
+    if not isinstance(book.shelf, Tree):
+        return book
+    from jobkit.book.read.clients import clients_file  # of no use to the hook
+
+    clients = clients_file(book.shelf)
+    return book._replace(own=(*book.own, clients)) if clients else book
+
+
+def _today(on: str | None, settings: Settings) -> date:
+    """Tell the day at the bench; where its zone is none, which a rule says, the day of this machine."""
+    try:
+        return day(on, settings)
+    except MisuseError:
+        if on is not None:
+            raise
+        return date.today()
+
+
+def _both(first: Wanted, second: Wanted) -> Wanted:
+    return lambda path: first(path) and second(path)

@@ -1,0 +1,140 @@
+"""The commands by name; each is loaded only when it is called, and what it needs only when it is run."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Sequence
+from typing import Annotated, Any
+
+import click
+import typer
+from typer.core import TyperGroup
+
+from jobkit import __version__
+from jobkit.cli.call.command import plain_app
+from jobkit.units.errors import MisuseError
+
+COMMANDS = {
+    "init": "a new book",
+    "demo": "the example book, with its history",
+    "book-in": "a new job file, from options or questions",
+    "on": "choose the job that the writing commands mean",
+    "read": "append readings, verdict at once",
+    "walk": "go through the points one by one",
+    "jot": "write down what was done, seen, used, agreed",
+    "undo": "take back what was written last",
+    "tidy": "the usual spelling of units and limits",
+    "upgrade": "older files to the current format",
+    "lint": "check the book, or what is about to be committed",
+    "rules": "the rules of lint, or one of them explained",
+    "verdict": "hold one value to a limit",
+    "show": "one job on one screen",
+    "summarise": "the jobs as a table, filtered as you like",
+    "week": "the weekly bench summary",
+    "next": "what to pick up now",
+    "due": "what falls due, soonest first",
+    "usual": "what good boards of a design read",
+    "bill": "what is owed for a job, with tax",
+    "earnings": "what the bench earns in an hour",
+    "stock": "parts on hand, what to order, donors",
+    "warranty": "covered or not, until when, by which rule",
+    "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
+    "trail": "the history of a job out of git, in the words of the job",
+    "diff": "what changed, as readings and verdicts instead of lines",
+    "wire": "set up git for this book: hook, diffs, merges",
+    "report": "the paper for the client",
+    "export": "the book as tables in JSON Lines, for other engines",
+    "completion": "what teaches your shell to complete",
+}
+"""Every command and what it does, in the order in which help lists them; the module has the command's name."""
+
+
+def command_named(name: str) -> click.Command | None:
+    """Load a command; None where there is none of that name."""
+    if name not in COMMANDS:
+        return None
+    module = importlib.import_module(f"jobkit.cli.commands.{name.replace('-', '_')}")
+    command = typer.main.get_command(module.app)
+    command.name = name
+    command.short_help = COMMANDS[name]
+    return command
+
+
+class Commands(TyperGroup):
+    """A group whose commands live in modules of their own, loaded when called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Name the commands."""
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Load a command."""
+        del ctx
+        return command_named(cmd_name)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands in the help, as the library would if it loaded each of them."""
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command; a mistyped one is answered with the nearest."""
+        if args and args[0] not in COMMANDS:
+            raise MisuseError(f'there is no command "{args[0]}"', _nearest_command(args[0]))
+        return super().resolve_command(ctx, args)
+
+
+app = plain_app(cls=Commands, needs_words=True)
+
+
+def _say_version(asked: bool) -> None:  # noqa: FBT001 - how the library hands it over
+    if asked:
+        typer.echo(f"jobkit {__version__}")
+        raise typer.Exit
+
+
+@app.callback(help="Job files in plain text and git for a board repair bench.")
+def whole(
+    ctx: typer.Context,
+    book: Annotated[
+        list[str] | None, typer.Option("--book", metavar="PATH", help="The book; else found by walking up.")
+    ] = None,
+    version: Annotated[  # noqa: ARG001, FBT002 - answered before a command is missed
+        bool,
+        typer.Option("--version", is_eager=True, callback=_say_version, help="Say which jobkit this is."),
+    ] = False,
+) -> None:
+    """Take what stands before the command."""
+    ctx.obj = tuple(book or ())
+
+
+def run_app(words: Sequence[str]) -> int:
+    """Run a command line and return its exit status; a slip in it becomes a MisuseError of one line."""
+    command = typer.main.get_command(app)
+    try:
+        # Not `command.main`: it answers a closed pipe by itself, and with another status than lint does.
+        with command.make_context("jobkit", list(words)) as ctx:
+            status: Any = command.invoke(ctx)
+    except click.exceptions.NoArgsIsHelpError as lost:
+        # Who names nothing asks what there is.
+        typer.echo(lost.format_message())
+        return 0
+    except click.exceptions.Exit as done:
+        return done.exit_code
+    except click.UsageError as slip:
+        where = slip.ctx.command_path if slip.ctx else "jobkit"
+        raise MisuseError(slip.format_message().rstrip("."), f"see `{where} --help`") from slip
+    except click.exceptions.Abort as abort:
+        raise KeyboardInterrupt from abort
+    return status if isinstance(status, int) else 0
+
+
+def _nearest_command(word: str) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(word, COMMANDS, n=1)
+    return f"did you mean `jobkit {near[0]}`?" if near else "see `jobkit --help`"

@@ -1,0 +1,192 @@
+"""What may come next on a command line: words for the shell to complete. It reads as little as it can, and never fails.
+
+The shell calls `jobkit --complete WORD …` with the words behind `jobkit`, the last of them unfinished; what `jobkit
+completion bash` prints teaches it to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from jobkit.book.shelf.find import find_book
+
+
+class Line(NamedTuple):
+    """A command line under way: the book, the command, the words behind it, and the unfinished one."""
+
+    root: Path | None
+    command: str
+    before: tuple[str, ...]
+    word: str
+
+
+def complete(words: Sequence[str]) -> str:
+    """Give the words that may be meant by the last one, a line each; "" where none is known or anything goes wrong."""
+    try:
+        line = _line(list(words) or [""])
+        found = [one for one in _candidates(line) if one.casefold().startswith(line.word.casefold())]
+    except Exception:  # noqa: BLE001 - a shell that completes nothing is better than one that prints a fault
+        return ""
+    return "".join(f"{_quoted(one)}\n" for one in dict.fromkeys(found))
+
+
+def _line(words: list[str]) -> Line:
+    *before, word = words
+    book = ""
+    rest: list[str] = []
+    while before:
+        one = before.pop(0)
+        if one == "--book" and before:
+            book = before.pop(0)
+        else:
+            rest.append(one)
+    try:
+        root = find_book(book or Path.cwd())
+    except ValueError:
+        root = None
+    return Line(root, rest[0] if rest else "", tuple(rest[1:]), word)
+
+
+def _candidates(line: Line) -> Iterable[str]:
+    if not line.command:
+        return _commands()
+    if line.word.startswith("-"):
+        return _options(line)
+    last = line.before[-1] if line.before else ""
+    behind = _BEHIND_OPTION.get(last)
+    return (behind or _BY_COMMAND.get(line.command, _none))(line)
+
+
+def _commands() -> Iterable[str]:
+    from jobkit.cli.start.app import COMMANDS
+
+    return COMMANDS
+
+
+def _options(line: Line) -> Iterator[str]:
+    from jobkit.cli.start.app import command_named
+
+    command: Any = command_named(line.command)
+    if line.command == "jot" and line.before:
+        command = command.get_command(None, line.before[0])
+    for option in command.params if command else ():
+        yield from (name for name in option.opts if name.startswith("--"))
+
+
+def _jobs(line: Line) -> Iterator[str]:
+    """Give the ids; where digits are typed, their shortest tails."""
+    for year in _names(line, "jobs"):
+        for name in _names(line, f"jobs/{year}"):
+            if name.endswith(".toml"):
+                job_id = name.removesuffix(".toml")
+                yield str(int(job_id[4:])) if line.word.isdigit() and job_id[4:].isdigit() else job_id
+
+
+def _designs(line: Line) -> Iterator[str]:
+    yield from (name.removesuffix(".toml") for name in _names(line, "boards") if name.endswith(".toml"))
+
+
+def _names(line: Line, folder: str) -> list[str]:
+    if line.root is None or not (line.root / folder).is_dir():
+        return []
+    return sorted(one.name for one in (line.root / folder).iterdir() if not one.name.startswith("."))
+
+
+def _points(line: Line) -> Iterable[str]:
+    return [point["name"] for point in _board(line).get("point", ())]
+
+
+def _parts(line: Line) -> Iterator[str]:
+    board = _board(line)
+    yield from board.get("parts", ())
+    for table in ("package", "memory", "cause"):
+        yield from (row["part"] for row in board.get(table, ()) if "part" in row)
+
+
+def _board(line: Line) -> Mapping[str, Any]:
+    """Read the board file of the chosen job."""
+    from jobkit.book.write.session import DeskFiles
+
+    if line.root is None:
+        return {}
+    job = DeskFiles(line.root).look().job
+    path = next(line.root.glob(f"jobs/*/{job}.toml"), None) if job else None
+    if path is None:
+        return {}
+    design = _toml(path).get("board", {}).get("design", "")
+    return _toml(line.root / "boards" / f"{design}.toml")
+
+
+def _own(line: Line, name: str, pick: Callable[[Mapping[str, Any]], Iterable[str]]) -> Iterable[str]:
+    return pick(_toml(line.root / name)) if line.root else ()
+
+
+def _toml(path: Path) -> Mapping[str, Any]:
+    from jobkit.book.toml.parse import parse
+
+    return parse(path.read_bytes()) if path.is_file() else {}
+
+
+def _jot(line: Line) -> Iterator[str]:
+    """Give the sorts of entry; behind one its choices, the names of its keys, and parts of the board."""
+    from jobkit.book.schema.entry_keys import keys_of
+    from jobkit.jobs.job import Dates
+    from jobkit.reckon.entry.jot_kinds import JOTS
+
+    if not line.before:
+        yield from (*JOTS, "start", "stop", *Dates._fields)
+        return
+    row = JOTS.get("work" if line.before[0] == "stop" else line.before[0])
+    if row is None:
+        return
+    keys = [key for key in keys_of(row.path) if key.name not in {"at", "by"}]
+    named = next((key for key in keys if line.before[1:] and key.name == line.before[-1]), None)
+    for key in [named] if named else keys:
+        yield from key.choices
+        if key.name in {"part", "near"}:
+            yield from _parts(line)
+        elif key.name == "item":
+            yield from _own(line, "stock.toml", lambda doc: doc.get("item", ()))
+        elif key.name == "of":
+            yield from _jobs(line)
+        elif key.name == "rail":
+            yield from (rail["name"] for rail in _board(line).get("rail", ()))
+        elif key.name == "check":
+            yield from (check["name"] for check in _board(line).get("check", ()))
+    yield from () if named else (key.name for key in keys)
+
+
+def _rules(_line: Line) -> Iterable[str]:
+    from jobkit.lint.rules.catalogue import all_rules
+
+    return all_rules()
+
+
+def _none(_line: Line) -> Iterable[str]:
+    return ()
+
+
+_BY_COMMAND: Mapping[str, Callable[[Line], Iterable[str]]] = {
+    **dict.fromkeys(("on", "show", "warranty", "bill", "report", "trail", "suspects"), _jobs),
+    "usual": _designs,
+    "read": _points,
+    "walk": lambda _line: ("arrival", "proof"),
+    "jot": _jot,
+    "rules": _rules,
+    "completion": lambda _line: ("bash", "zsh"),
+}
+
+
+_BEHIND_OPTION: Mapping[str, Callable[[Line], Iterable[str]]] = {
+    **dict.fromkeys(("--book", "--by", "--at", "--on", "--rev", "--format", "-o", "--output"), _none),
+    **dict.fromkeys(("--job", "--comeback-of"), _jobs),
+    "--design": _designs,
+    "--meter": lambda line: _own(line, "meters.toml", lambda doc: [one["name"] for one in doc["meter"]]),
+}
+
+
+def _quoted(word: str) -> str:
+    """Keep a name with spaces one word of the shell."""
+    return "".join(one if one.isalnum() or one in "-_./:+%" else f"\\{one}" for one in word)

@@ -1,0 +1,93 @@
+"""The way in and the one way out: runs a command, turns every mishap into a line and a status."""
+
+from __future__ import annotations
+
+import os
+import re
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+
+from jobkit.cli.call.quick import UNKEPT, lint_options
+from jobkit.cli.call.streams import answer, finish, forgiving, open_closed, say
+from jobkit.units.errors import MisuseError, in_one_line
+
+WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
+"""Exit status: all well; something was found; the call or the book cannot be used; jobkit's fault; interrupted."""
+
+_NEGATIVE = re.compile(r"-(?=\.?[0-9])")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line `argv` (the process's own where None) and return its exit status."""
+    words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
+    open_closed()
+    forgiving(sys.stdout, sys.stderr)
+    debug = "--debug" in words
+    with _unkept(asked="--no-cache" in words):
+        plain = [word for word in words if word not in {"--debug", "--no-cache"}]
+        return guarded(lambda: _dispatch(plain), debug=debug)
+
+
+@contextmanager
+def _unkept(*, asked: bool) -> Iterator[None]:
+    """Have every answer worked out anew for the length of a call, where that is asked for."""
+    if not asked or UNKEPT in os.environ:
+        yield
+        return
+    os.environ[UNKEPT] = "1"
+    try:
+        yield
+    finally:
+        del os.environ[UNKEPT]
+
+
+def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
+    """Run a command; whatever goes wrong becomes one line on stderr and the status that fits."""
+    try:
+        status = run()
+        finish()
+    except MisuseError as misuse:
+        say(f"jobkit: {in_one_line(str(misuse))}")
+        return MISUSED
+    except BrokenPipeError:
+        # The reader has seen enough. Python would complain once more when it closes the stream at its end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return WELL
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except Exception as fault:
+        if isinstance(fault, OSError) and fault.filename is not None and not debug:
+            # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
+            named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
+            say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
+            return MISUSED
+        if debug:
+            raise
+        say(
+            f"jobkit: a fault of jobkit itself ({type(fault).__name__}: {fault}); run again with --debug to see where"
+        )
+        return AT_FAULT
+    return status
+
+
+def _dispatch(words: list[str]) -> int:
+    if words[:1] == ["--complete"]:
+        from jobkit.cli.start.complete import complete
+
+        answer(complete(words[1:]))
+        return WELL
+    # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
+    options = lint_options(words)
+    if options is not None:
+        from jobkit.cli.check.linting import LintCall, run
+
+        return run(LintCall(**options))
+    from jobkit.cli.start.app import run_app
+
+    return run_app(words)
+
+
+def _as_value(word: str) -> str:
+    """Keep "-5 °C" from being taken for an option: the minus sign proper means the same in every quantity."""
+    return _NEGATIVE.sub("−", word, count=1) if _NEGATIVE.match(word) else word

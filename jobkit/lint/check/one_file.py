@@ -1,0 +1,102 @@
+"""The check of one file by itself, and of one job in the light of the day and the files.
+
+What `check_job` answers depends on nothing but the file, its path and the bench's own files, so it may be kept.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator
+
+from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
+from jobkit.book.shelf.opening import ShelfError, kind_of
+from jobkit.jobs.bench import Bench, Beside
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.finding import Finding
+from jobkit.jobs.job import Job
+from jobkit.lint.check.places import located, of_text, of_troubles, without_replaced
+from jobkit.lint.check.results import Checked
+from jobkit.lint.check.waived import is_waived
+from jobkit.lint.protocols import Glance, Waiving
+from jobkit.lint.registry import JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, Found, Rule
+
+
+def alone(bench: Bench) -> Bench:
+    """Leave of a bench what the check of one job by itself may look at: the bench's own files."""
+    return bench._replace(facts=(), paths=frozenset(), today=None, beside=Beside())
+
+
+def check_job(loaded: Loaded, bench: Bench) -> Checked:
+    """Check one job file by itself: against the schema and by the rules that look at nothing else."""
+    job = loaded.job
+    job_id = job.id if job else ""
+    said = of_text(loaded.path, job_id, loaded.content)
+    found = without_replaced(of_troubles(loaded.path, job_id, loaded.troubles), said)
+    if job:
+        for made, check in JOB_CHECKS:
+            founds = [*check(job, bench)]
+            if founds:  # of most rules there are none
+                found += of_job(made, job, founds)
+    facts = facts_of(job) if job else None
+    return Checked(facts, (*said, *_located(found, facts, loaded.content)))
+
+
+def _located(found: list[Finding], job: Waiving | None, content: bytes) -> list[Finding]:
+    """Give findings their lines, but for those that the job waives: nobody is told where they stand."""
+    if not job or not job.waives:
+        return located(found, content)
+    told = [one for one in found if not is_waived(one, job)]
+    return [*located(told, content), *(one for one in found if is_waived(one, job))]
+
+
+def live_findings(glance: Glance, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:
+    """Check one job by the rules that go by the day and the files; it is loaded only where one has cause to."""
+    checks = [(made, check) for made, screen, check in LIVE_CHECKS if screen(glance, bench)]
+    if not checks:
+        return []
+    loaded = load()
+    job = loaded.job
+    found = [one for made, check in checks for one in of_job(made, job, check(job, bench))] if job else []
+    return located(found, loaded.content)
+
+
+def own_findings(book: OpenBook) -> list[Finding]:
+    """Check the bench's own files, and what git holds of private/."""
+    said: dict[str, list[Finding]] = defaultdict(list)
+    for made, check in OWN_CHECKS:
+        for file, found in check(book.bench):
+            said[file].append(_finding(made, file, "", found))
+    findings = [one for file in book.own for one in _of_own(file, said.pop(file.path, []))]
+    rest = (one for found in said.values() for one in found)
+    return [*findings, *(one._replace(line=1, column=1) for one in rest)]
+
+
+def _of_own(file: OwnFile, by_rules: list[Finding]) -> list[Finding]:
+    said = of_text(file.path, "", file.content) if kind_of(file.path) == "board" else []
+    broken = frozenset(trouble.place for trouble in file.troubles)
+    reader = Job(file.path, "", broken=broken)
+    by_rules = [one for one in by_rules if not one.place or not reader.is_broken(*one.place)]
+    schema = without_replaced(of_troubles(file.path, "", file.troubles), said)
+    return [*said, *located([*schema, *by_rules], file.content)]
+
+
+def of_job(made: Rule, job: Job, founds: Iterable[Found]) -> Iterator[Finding]:
+    """Make findings of what a rule found in a job, but for places that could not be read."""
+    for found in founds:
+        if not found.place or not job.is_broken(*found.place):
+            yield _finding(made, job.path, job.id, found)
+
+
+def read_again(path: str, found: list[tuple[Rule, Found]], book: OpenBook) -> list[Finding]:
+    """Find the places of findings that were told from the facts of a job: only now its text is needed again."""
+    try:
+        content = book.shelf.read(path)
+    except ShelfError:
+        return []
+    job = load_job(path, content).job
+    return located([one for made, what in found for one in of_job(made, job, [what])], content) if job else []
+
+
+def _finding(made: Rule, path: str, job_id: str, found: Found) -> Finding:
+    level = found.level or made.level
+    return Finding(made.name, level, path, found.place, found.about, job_id, found.message, found.mend)

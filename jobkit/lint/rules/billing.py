@@ -1,0 +1,207 @@
+"""What stands on a bill: slips of the pen, and what contradicts itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Dates, Job, Price
+from jobkit.jobs.money import Money, MoneyError, total
+from jobkit.lint.registry import Found, rule
+from jobkit.lint.rules.currencies import named, sums
+from jobkit.reckon.money.priced import CREDIT, NOTHING, basis, price_of_repair, priced, was_not_repaired
+from jobkit.units.errors import MisuseError
+
+_SLIP = 10
+"""A factor of ten between two prices of one thing is a decimal point lost. (Common practice, no source.)"""
+
+_HOURS = 1000
+"""No repair is worth so many hours of the bench's. (Common practice, no source.)"""
+
+_ENDS = ("finished", "paid", "sent", "collected")
+
+
+@rule("warning")
+def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
+    """A price cannot be meant.
+
+    What it finds: two prices of one repair, or what a part cost here and in stock.toml, that lie a factor of ten or
+    more apart; a ceiling below the quote; an amount above a thousand hours at the bench's rate; credits above all that
+    was billed.
+
+    Why it matters: a lost decimal point is found at the bench, or by the client.
+
+    How to mend: correct the amount; where it is meant, such as a price among friends, waive it and say so.
+
+    Example: `quoted = "160.00 EUR"` with `charged = "15.50 EUR"`.
+    """
+    if job.price:
+        yield from _apart(job, job.price)
+        yield from _credited(job)
+    yield from _parts_apart(job, bench)
+    yield from _beyond_all_hours(job, bench)
+
+
+def _apart(job: Job, price: Price) -> Iterator[Found]:
+    """Hold the ceiling and what was agreed against the quote, and what was charged against what was agreed."""
+    quoted = price.quoted
+    last = [one.amount for one in price.agreed if one.amount][-1:]
+    if quoted and price.ceiling and _same(quoted, price.ceiling) and price.ceiling.amount < quoted.amount:
+        message = f"the ceiling, {price.ceiling}, is below the quote, {quoted}"
+        yield Found(("price", "ceiling"), "ceiling", message, "correct one of the two")
+    elif quoted and price.ceiling and _far(quoted, price.ceiling):
+        yield _slip(("price", "ceiling"), price.ceiling, f"quoted {quoted}")
+    for index, agreement in enumerate(price.agreed):
+        if quoted and agreement.amount and _far(quoted, agreement.amount):
+            yield _slip(("price", "agreed", index, "amount"), agreement.amount, f"quoted {quoted}")
+    asked = last[0] if last else quoted
+    if (
+        asked is None
+        or price.charged is None
+        or not _far(asked, price.charged)
+        or was_not_repaired(facts_of(job))
+    ):
+        return
+    # A charge above what was agreed is what price-over-agreed finds.
+    if price.charged.amount < asked.amount or not last:
+        yield _slip(("price", "charged"), price.charged, f"{'agreed' if last else 'quoted'} {asked}")
+
+
+def _credited(job: Job) -> Iterator[Found]:
+    lines = priced(facts_of(job)) if job.price and job.price.credits else ()
+    try:
+        left = total((line.amount for line in lines), lines[0].each.currency) if lines else None
+    except MoneyError:
+        return
+    if left and left.amount < 0 and any(line.kind != CREDIT for line in lines):
+        message = f"the credits come to {abs(left.amount):f} {left.currency} more than was billed"
+        yield Found(("price", "credit"), "credit", message, "correct the credits, or what was charged")
+
+
+def _parts_apart(job: Job, bench: Bench) -> Iterator[Found]:
+    for used in job.used:
+        item = bench.stock.get(used.item or "")
+        if item and item.cost and used.cost and used.source in {None, "stock"} and _far(item.cost, used.cost):
+            yield _slip((*used.path, "cost"), used.cost, f"{item.cost} in stock.toml", used.item or "")
+
+
+def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
+    rate = bench.settings.rate
+    if rate is None or not rate.amount:
+        return
+    most = _HOURS * rate.amount
+    for one in sums(job):
+        if one.money.amount > most and _same(rate, one.money):
+            message = f"{one.money} is more than {_HOURS} hours at the bench's rate"
+            yield Found(one.place, named(one.place), message, "correct the amount")
+
+
+def _slip(place: Place, money: Money, against: str, about: str = "") -> Found:
+    message = f"{money} against {against}: a factor of ten or more"
+    return Found(
+        place, about or named(place), message, "correct one of the two; look for a lost decimal point"
+    )
+
+
+@rule("warning")
+def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A price was agreed to after it was charged.
+
+    What it finds: a [[price.agreed]] dated after the board was finished, paid, sent or collected.
+
+    Why it matters: an agreement counts if it comes before the work; after the charge it proves nothing. (This is no
+    legal advice.)
+
+    How to mend: correct `on`; if the client really agreed afterwards, waive it and say how.
+
+    Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
+    """
+    ended = _first_end(job.dates)
+    for index, agreement in enumerate(job.price.agreed if job.price and ended else ()):
+        if ended and agreement.on and agreement.on > ended[0]:
+            day, name = ended
+            message = f"agreed on {agreement.on}, after the job was {name} ({day})"
+            yield Found(("price", "agreed", index, "on"), "on", message, f"correct on, or {name}")
+
+
+def _first_end(dates: Dates) -> tuple[date, str] | None:
+    """Tell on which day a job was charged or over first, and which date says so."""
+    return min(((day, name) for name in _ENDS if (day := getattr(dates, name))), default=None)
+
+
+@rule("warning")
+def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
+    """The lines of a bill come to something else than was charged.
+
+    What it finds: [[price.line]]s that do not add up to `charged`.
+
+    Why it matters: the bill shows the lines, and the week counts what was charged.
+
+    How to mend: correct a line, or `charged`.
+
+    Example: lines of 60.00 and 18.00 EUR with `charged = "84.00 EUR"`.
+    """
+    price = job.price
+    if price is None or price.charged is None or not price.lines or job.is_broken("price"):
+        return
+    try:
+        sum_ = price_of_repair(facts_of(job))
+    except MoneyError:
+        return
+    if sum_ and _same(sum_, price.charged) and sum_ != price.charged:
+        message = f"charged {price.charged}, but the lines come to {sum_}"
+        yield Found(("price", "charged"), "charged", message, "correct a line, or charged")
+
+
+@rule("warning")
+def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
+    """The payments and the bill do not agree on whether it is paid.
+
+    What it finds: `paid` under [dates], though the payments written down do not come to the bill, tax included; and
+    payments that come to it, without `paid`.
+
+    Why it matters: reminders go by `paid`.
+
+    How to mend: write down the payment that is missing, or take `paid` out until it has come; or add `paid`.
+
+    Example: `paid = 2026-10-25` with one payment of 50.00 EUR on a bill of 192.20 EUR.
+    """
+    price = job.price
+    if price is None or not price.payments or job.is_broken("price"):
+        return
+    facts = facts_of(job)
+    if basis(facts) == NOTHING:
+        return
+    # A lint of a job without payments need not wait for it.
+    from jobkit.reckon.money.bill import bill  # noqa: PLC0415
+
+    try:
+        made = bill(facts, bench)
+    except MisuseError:
+        return
+    gross = made.totals.gross
+    if job.dates.paid and made.paid != gross:
+        message = f"paid, it says, but the payments come to {made.paid} and the bill to {gross}"
+        yield Found(
+            ("dates", "paid"),
+            "paid",
+            message,
+            "write down what is missing, or take paid out until it has come",
+        )
+    elif not job.dates.paid and job.dates.finished and made.paid.amount >= gross.amount:
+        message = f"the payments come to {made.paid} and cover the bill of {gross}, but it does not say paid"
+        yield Found(("dates", "paid"), "paid", message, "add paid under [dates]")
+
+
+def _same(one: Money, other: Money) -> bool:
+    return one.currency == other.currency
+
+
+def _far(one: Money, other: Money) -> bool:
+    """Tell whether two amounts lie a factor of ten or more apart; nothing is no slip."""
+    low, high = sorted((one.amount, other.amount))
+    return _same(one, other) and low > Decimal(0) and high >= _SLIP * low

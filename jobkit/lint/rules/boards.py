@@ -1,0 +1,163 @@
+"""Board files: names, rails, channels and causes that must agree with each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import PurePosixPath
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
+from jobkit.jobs.finding import Place
+from jobkit.lint.registry import Found, FoundIn, own_rule
+from jobkit.lint.rules.nearest import suggest
+
+
+@own_rule("error")
+def design_mismatch(bench: Bench) -> Iterator[FoundIn]:
+    """A board file is for another design than its name says.
+
+    What it finds: `design` differs from the file name without `.toml`.
+
+    Why it matters: jobs find their board file by its name.
+
+    How to mend: rename the file, or correct `design`.
+
+    Example: `design = "tarnhow-t7-16"` in boards/tarnhow-t7-8.toml.
+    """
+    for design in bench.designs.values():
+        stem = PurePosixPath(design.path).stem
+        if design.name != stem:
+            message = f"design is {design.name}, but the file is named {stem}"
+            mend = f'write design = "{stem}", or rename the file'
+            yield FoundIn(design.path, Found(("design",), design.name, message, mend))
+
+
+@own_rule("error")
+def name_twice(bench: Bench) -> Iterator[FoundIn]:
+    """Two tables of a board file have one name.
+
+    What it finds: a rail, point, memory package, package, check or cause that has the name of an earlier one of its
+    sort.
+
+    Why it matters: whoever uses the name gets the first of them, whichever was meant.
+
+    How to mend: rename or take out one of the two.
+
+    Example: two [[point]] tables with `name = "VMEM"`.
+    """
+    for design in bench.designs.values():
+        for sort, named in _sorts(design):
+            seen: set[str] = set()
+            for place, name in named:
+                if name in seen:
+                    found = Found(
+                        place, name, f"there is another {sort} {name}", "rename one, or take it out"
+                    )
+                    yield FoundIn(design.path, found)
+                elif name:
+                    seen.add(name)
+
+
+def _sorts(design: Design) -> Iterator[tuple[str, list[tuple[Place, str | None]]]]:
+    yield "rail", [((*one.path, "name"), one.name) for one in design.rails]
+    yield "point", [((*one.path, "name"), one.name) for one in design.points]
+    yield "memory package", [((*one.path, "part"), one.part) for one in design.memory]
+    yield "package", [((*one.path, "part"), one.part) for one in design.packages]
+    yield "check", [((*one.path, "name"), one.name) for one in design.checks]
+    yield "cause", [((*one.path, "name"), one.name) for one in design.causes]
+
+
+@own_rule("error")
+def channel_twice(bench: Bench) -> Iterator[FoundIn]:
+    """A memory channel is mapped twice.
+
+    What it finds: a channel that an earlier memory package, or an earlier place in the same list, serves already.
+
+    Why it matters: an error on it would accuse two packages, and one of them is right.
+
+    How to mend: check the board: each channel has one package.
+
+    Example: U1 with `channels = ["1L", "1H"]` and U2 with `channels = ["1H", "2L"]`.
+    """
+    for design in bench.designs.values():
+        served: dict[str, str] = {}
+        for package in design.memory:
+            for index, channel in enumerate(package.channels):
+                if channel in served:
+                    message = f"channel {channel} is already mapped to {served[channel]}"
+                    found = Found(
+                        (*package.path, "channels", index), channel, message, "map each channel once"
+                    )
+                    yield FoundIn(design.path, found)
+                served.setdefault(channel, package.part or "")
+
+
+@own_rule("warning")
+def package_unfed(bench: Bench) -> Iterator[FoundIn]:
+    """A package hangs on no rail.
+
+    What it finds: in a board file with rails, a memory package or the processor that no rail `feeds`.
+
+    Why it matters: after work on it nobody is told which rail to read before power.
+
+    How to mend: add the part to `feeds` of its rail.
+
+    Example: [[memory]] U5, and no rail with U5 in `feeds`.
+    """
+    for design in bench.designs.values():
+        fed = {part for rail in design.rails for part in rail.feeds}
+        if not fed:
+            continue
+        parts = [((*one.path, "part"), one.part) for one in design.memory]
+        for place, part in [*parts, (("processor",), design.processor)]:
+            if part and part not in fed:
+                mend = "add it to feeds of its rail"
+                yield FoundIn(design.path, Found(place, part, f"{part} is fed by no rail", mend))
+
+
+@own_rule("warning")
+def rail_idle(bench: Bench) -> Iterator[FoundIn]:
+    """A rail feeds nothing.
+
+    What it finds: a rail with nothing in `feeds`, from which no other rail is made.
+
+    Why it matters: a short on it can be traced to no part.
+
+    How to mend: add the parts it feeds, or take the rail out.
+
+    Example: [[rail]] V5 with a nominal voltage and nothing else.
+    """
+    for design in bench.designs.values():
+        sources = {rail.made_from for rail in design.rails}
+        for rail in design.rails:
+            if not rail.feeds and rail.name not in sources:
+                message = f"rail {rail.name} feeds nothing"
+                found = Found((*rail.path, "feeds"), rail.name or "", message, "add the parts it feeds")
+                yield FoundIn(design.path, found)
+
+
+@own_rule("error")
+def upset_unknown(bench: Bench) -> Iterator[FoundIn]:
+    """A cause upsets something that nothing measures.
+
+    What it finds: a key of `upsets` that is no channel, point or check of the board file, and that no check `tells`.
+
+    Why it matters: evidence never reaches that cause, so it is never cleared and never accused.
+
+    How to mend: write the name as the memory map, the points or the checks have it.
+
+    Example: `upsets = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
+    """
+    for design in bench.designs.values():
+        known = {*design.channels(), *(one.name for one in design.points)}
+        for check in design.checks:
+            known |= {check.name, *check.tells}
+        names = [name for name in known if name]
+        for cause in design.causes:
+            for name, _ in cause.upsets:
+                if name not in known:
+                    message = (
+                        f"{cause.name} upsets {name}, which is no channel, point or check of {design.name}"
+                    )
+                    mend = suggest(name, names, "name a channel, point or check")
+                    yield FoundIn(design.path, Found((*cause.path, "upsets", name), name, message, mend))

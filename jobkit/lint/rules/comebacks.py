@@ -1,0 +1,102 @@
+"""Boards that were here before: which earlier job is meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
+from jobkit.lint.protocols import Jobs
+from jobkit.lint.registry import Found, book_rule
+
+_PLACE = ("comeback", "of")
+
+
+def _came_back(job: Facts, _bench: Bench) -> bool:
+    return bool(job.comeback_of)
+
+
+@book_rule("error", _came_back, ("comeback_of",))
+def comeback_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """A comeback names a job that is not in the book.
+
+    What it finds: `comeback.of` with an id that no job file has.
+
+    Why it matters: warranty and the share of comebacks are counted along this link.
+
+    How to mend: correct the id; the earlier jobs of the board are those with its serial (`jobkit show`).
+
+    Example: `of = "K26-0103"` in a book that has K26-0013.
+    """
+    if job.comeback_of and not jobs.named(job.comeback_of):
+        message = f"there is no job {job.comeback_of}"
+        yield Found(_PLACE, job.comeback_of, message, "write the id of the earlier job of this board")
+
+
+@book_rule("error", _came_back, ("id", "comeback_of", "serial"))
+def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """A comeback names the job of another board.
+
+    What it finds: `comeback.of` with the id of a job whose board has another serial number than this one.
+
+    Why it matters: the warranty of one board would be reckoned for another.
+
+    How to mend: correct the id or one of the serial numbers. Where the number plate was changed, waive it and say so.
+
+    Example: serial T7-0011-2087 with `of` naming a job with serial T7-0009-1777.
+    """
+    for first in jobs.named(job.comeback_of) if job.comeback_of and job.serial else ():
+        if first.serial and first.serial != job.serial and first.path != job.path:
+            message = f"{first.id} was board {first.serial}, and this is {job.serial}"
+            yield Found(_PLACE, job.comeback_of, message, "correct the id, or the serial of one of the two")
+            return
+
+
+@book_rule("error", _came_back, ("id", "comeback_of"))
+def comeback_loop(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """Comebacks lead round in a circle.
+
+    What it finds: a job that is its own earlier job, directly or along a chain of comebacks. Each job of the circle
+    gets the finding.
+
+    Why it matters: a chain without a first job has no first warranty.
+
+    How to mend: correct `comeback.of` of the earliest job, or take it out there.
+
+    Example: K26-0035 with `of = "K26-0024"`, and K26-0024 with `of = "K26-0035"`.
+    """
+    circle = _circle(job, jobs) if job.comeback_of else []
+    if circle:
+        way = " -> ".join([*circle, circle[0]])
+        mend = "correct comeback.of of the earliest of them, or take it out there"
+        yield Found(_PLACE, job.comeback_of, f"the comebacks lead round in a circle: {way}", mend)
+
+
+@book_rule("error", _came_back, ("id", "comeback_of", "received", "sent", "collected"))
+def comeback_early(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """A board came back before it was gone.
+
+    What it finds: a comeback that was received before its earlier job was sent or collected.
+
+    Why it matters: days in the client's hands, and with them the warranty, cannot be counted.
+
+    How to mend: correct the id, or the dates of one of the two jobs.
+
+    Example: `received = 2026-09-14` for a comeback of a job with `sent = 2026-09-18`.
+    """
+    for first in jobs.named(job.comeback_of) if job.comeback_of and job.received else ():
+        gone = first.sent or first.collected
+        if gone > job.received and first.path != job.path:
+            message = f"received {job.received}, but {first.id} left only on {gone}"
+            yield Found(_PLACE, job.comeback_of, message, "correct the id, or the dates of one of the two")
+            return
+
+
+def _circle(job: Facts, jobs: Jobs) -> list[str]:
+    """Follow the comebacks from a job; its ids if they lead back to it, else none."""
+    way = [job.id]
+    at = job.comeback_of
+    while at and at not in way:
+        way.append(at)
+        at = next((one.comeback_of for one in jobs.named(at)), "")
+    return way if at == job.id else []

@@ -1,0 +1,212 @@
+"""Days and times: their order, and what lies outside the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Dates, Job, Price
+from jobkit.lint.protocols import Glance
+from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
+
+_ORDER = (
+    ("received", "quoted"),
+    ("received", "promised"),
+    ("quoted", "agreed"),
+    ("quoted", "declined"),
+    ("received", "agreed"),
+    ("received", "declined"),
+    ("received", "started"),
+    ("received", "finished"),
+    ("started", "finished"),
+    ("received", "sent"),
+    ("finished", "sent"),
+    ("finished", "collected"),
+    ("sent", "collected"),
+    ("received", "collected"),
+)
+"""What comes first and what cannot come before it; payment may come at any time."""
+
+
+@rule("error")
+def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
+    """Dates run backwards.
+
+    What it finds: a date that lies before one that must come first: nothing before receipt, no agreement before the
+    quote, no finish before the start, nothing sent or collected before it is finished.
+
+    Why it matters: status, turnaround and warranty are counted from these dates.
+
+    How to mend: correct the later or the earlier date; the finding names both.
+
+    Example: `finished = 2026-10-20` under `started = 2026-10-22`.
+    """
+    given = job.dates._asdict()
+    told: set[str] = set()
+    for first, then in _ORDER:
+        before, after = given[first], given[then]
+        if before and after and after < before and then not in told:
+            told.add(then)
+            message = f"{then} {after} lies before {first} {before}"
+            yield Found(("dates", then), then, message, f"correct {then} or {first}")
+
+
+@rule("warning")
+def date_missing(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A date is missing that another key takes for granted.
+
+    What it finds: a board sent, collected or with an outcome, but never finished; one repaired and finished, but never
+    started; a quoted price without the day of the quote; an agreement without `agreed` on a board not yet started; an
+    outcome "declined" without the day.
+
+    Why it matters: the status of a job is derived from its dates, so a missing one shows the job where it is not.
+
+    How to mend: add the date under [dates].
+
+    Example: `sent = 2026-10-26` without `finished`.
+    """
+    dates = job.dates
+    for key, because in _needed(job, dates):
+        if getattr(dates, key) is None:
+            yield Found(("dates", key), key, f'"{key}" is missing: {because}', f"add {key} under [dates]")
+
+
+def _needed(job: Job, dates: Dates) -> Iterator[tuple[str, str]]:
+    declined = job.outcome == "declined"
+    if declined:
+        yield "declined", 'the outcome is "declined"'
+    elif dates.declined is None:
+        if dates.sent or dates.collected:
+            yield "finished", f"the board has been {'sent' if dates.sent else 'collected'}"
+        elif job.outcome:
+            yield "finished", f'the outcome is "{job.outcome}"'
+    if job.outcome == "repaired" and dates.finished:
+        yield "started", "the board has been repaired"
+    if job.price and job.price.quoted:
+        yield "quoted", "a price has been quoted"
+    if job.price and job.price.agreed and not (dates.started or dates.finished):
+        yield "agreed", "a price has been agreed to"
+
+
+@rule("error")
+def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A wait ends before it begins.
+
+    What it finds: a [[wait]] whose `until` lies before its `since`, or that begins before the board was received.
+
+    Why it matters: days of waiting are told apart from days of work.
+
+    How to mend: correct `until` or `since`.
+
+    Example: `since = 2026-10-22` with `until = 2026-10-12`.
+    """
+    received = job.dates.received
+    for wait in job.waits:
+        if wait.since and wait.until and wait.until < wait.since:
+            message = f"until {wait.until} lies before since {wait.since}"
+            yield Found((*wait.path, "until"), wait.reason or "", message, "correct until or since")
+        if wait.since and received and wait.since < received:
+            message = f"since {wait.since} lies before the board was received ({received})"
+            yield Found((*wait.path, "since"), wait.reason or "", message, "correct since, or received")
+
+
+@rule("error")
+def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
+    """An entry is dated before the board came or after it had gone.
+
+    What it finds: a reading, an injection, an observation, a land, a piece of work, a part used or a trial whose `at`
+    lies before `received`, or after `sent` (`collected` where it was never sent). A board kept for parts is not gone.
+
+    Why it matters: nobody measures a board that is not there: the date is wrong, or the entry belongs to another job.
+
+    How to mend: correct `at`, or move the entry to the job of that day.
+
+    Example: `at = 2026-10-02T10:05:00` in a job with `received = 2026-10-19`.
+    """
+    first, last = _first_moment(job), _last_moment(job)
+    for path, at in _entry_times(job):
+        if not first <= at < last:
+            side = f"before the board was received ({job.dates.received})"
+            if at >= last:
+                side = f"after the board had gone ({job.dates.sent or job.dates.collected})"
+            message = f"this {path[0]} is dated {at.date()}, {side}"
+            yield Found((*path, "at"), str(path[0]), message, "correct at, or move the entry to its own job")
+
+
+def _first_moment(job: Job) -> datetime:
+    return datetime.combine(job.dates.received, time.min) if job.dates.received else datetime.min
+
+
+def _last_moment(job: Job) -> datetime:
+    gone = job.dates.sent or job.dates.collected
+    if gone is None or gone == date.max or (job.fate and job.fate.what == "kept-for-parts"):
+        return datetime.max
+    return datetime.combine(gone, time.min) + timedelta(days=1)
+
+
+def _entry_times(job: Job) -> Iterator[tuple[Place, datetime]]:
+    groups = (job.readings, job.injects, job.seen, job.lands, job.work, job.used, job.trials)
+    return ((entry.path, entry.at) for entries in groups for entry in entries if entry.at)
+
+
+def _reaches_past_today(facts: Glance, bench: Bench) -> bool:
+    return bench.today is not None and facts.last_done > bench.today.isoformat()
+
+
+@live_rule("warning", _reaches_past_today)
+def date_future(job: Job, bench: Bench) -> Iterator[Found]:
+    """Something is dated in the future.
+
+    What it finds: a day that lies after today (or after `--on`): of the job's dates all but `promised`, `at` of every
+    entry, waits, agreements, payments and credits; also when a meter was calibrated and when a part was counted.
+
+    Why it matters: as of today it has not happened, so no list shows it.
+
+    How to mend: correct the date. Where every date looks wrong, it is the clock of this machine: see `zone` in
+    bench.toml too.
+
+    Example: `at = 2027-10-22T10:05:00`, typed in October 2026.
+    """
+    for place, day in _days(job):
+        if bench.today and day > bench.today:
+            yield _future(place, day)
+
+
+@own_look("date-future")
+def date_future_on_the_shelf(bench: Bench) -> Iterator[FoundIn]:
+    """Look at calibrations and counts."""
+    if bench.today is None:
+        return
+    for meter in bench.meters.values():
+        if meter.calibrated and meter.calibrated > bench.today:
+            yield FoundIn("meters.toml", _future((*meter.path, "calibrated"), meter.calibrated))
+    for item in bench.stock.values():
+        if item.counted_on and item.counted_on > bench.today:
+            yield FoundIn("stock.toml", _future((*item.path, "counted_on"), item.counted_on))
+
+
+def _future(place: Place, day: date) -> Found:
+    return Found(place, str(place[-1]), f"{place[-1]} {day} lies in the future", f"correct {place[-1]}")
+
+
+def _days(job: Job) -> Iterator[tuple[Place, date]]:
+    for key, day in job.dates._replace(promised=None)._asdict().items():
+        if day:
+            yield ("dates", key), day
+    for path, at in _entry_times(job):
+        yield (*path, "at"), at.date()
+    for amended in job.amended:
+        if amended.at:
+            yield (*amended.path, "at"), amended.at.date()
+    for wait in job.waits:
+        yield from (
+            ((*wait.path, key), day) for key, day in (("since", wait.since), ("until", wait.until)) if day
+        )
+    price = job.price or Price()
+    days = [("agreed", [one.on for one in price.agreed]), ("payment", [one.on for one in price.payments])]
+    for key, dated in (*days, ("credit", [one.on for one in price.credits])):
+        yield from ((("price", key, index, "on"), day) for index, day in enumerate(dated) if day)
+    if job.warranty.void_on:
+        yield ("warranty", "void_on"), job.warranty.void_on

@@ -1,0 +1,125 @@
+"""Files: those that a job names, those that git should not hold, and the book's copies of the schemas."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from posixpath import normpath
+
+from jobkit.jobs.attachments import attachment_path, attachments
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.job import Job
+from jobkit.lint.protocols import Glance
+from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
+
+_DRIVE = re.compile(r"[A-Za-z]:")
+
+
+@rule("error")
+def file_outside(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A job names a file that does not lie in its own folder.
+
+    What it finds: an attachment (`log`, `heat`, `saved`) that is an absolute path, or one with `..` in it.
+
+    Why it matters: nobody else has that file, and jobkit does not read outside the book.
+
+    How to mend: copy the file into jobs/<year>/<id>/ and name it relative to that folder.
+
+    Example: `log = "/home/ida/load.csv"`.
+    """
+    for place, name in attachments(job):
+        if _is_outside(name):
+            message = f"{name} does not lie in the job's own folder"
+            mend = f"copy it into {job.path.removesuffix('.toml')}/ and name it relative to that"
+            yield Found(place, name, message, mend)
+
+
+def _is_outside(name: str) -> bool:
+    plain = name.replace("\\", "/")
+    return plain.startswith("/") or ".." in plain.split("/") or _DRIVE.match(plain) is not None
+
+
+def _names_absent(facts: Glance, bench: Bench) -> bool:
+    return any(attachment_path(facts.path, name) not in bench.paths for name in facts.attachments)
+
+
+@live_rule("error", _names_absent)
+def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
+    """A job names a file that is not there.
+
+    What it finds: an attachment that does not lie in the job's own folder jobs/<year>/<id>/, written exactly so,
+    capital letters too.
+
+    Why it matters: the log is what the reading or the trial rests on.
+
+    How to mend: put the file there, or correct its name.
+
+    Example: `log = "load.csv"` where the folder holds Load.csv.
+    """
+    for place, name in attachments(job):
+        path = normpath(attachment_path(job.path, name))
+        if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
+            yield Found(place, name, f"there is no file {path}", "put it there, or correct the name")
+
+
+def _names_untracked(facts: Glance, bench: Bench) -> bool:
+    untracked = bench.beside.untracked
+    return bool(untracked) and any(
+        attachment_path(facts.path, name) in untracked for name in facts.attachments
+    )
+
+
+@live_rule("warning", _names_untracked)
+def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
+    """A job that is in git names a file that is not.
+
+    What it finds: an attachment that lies in the job's folder and that git does not know, or ignores, though it knows
+    the job. An error in `lint --staged`: the commit would name a file that nobody else gets.
+
+    Why it matters: it is on this disk only; a clone of the book lacks it.
+
+    How to mend: `git add` the file (`git add --force` where a rule for ignoring fits its name).
+
+    Example: a job just committed with `log = "load.csv"`, and load.csv never added.
+    """
+    for place, name in attachments(job):
+        path = normpath(attachment_path(job.path, name))
+        if path in bench.beside.untracked and job.path not in bench.beside.untracked:
+            level = None if path in bench.paths else "error"
+            yield Found(place, name, f"{path} is not in git", f"run `git add {path}`", level)
+
+
+@own_rule("error")
+def private_tracked(bench: Bench) -> Iterator[FoundIn]:
+    """A file of private/ is in git, or on its way there.
+
+    What it finds: a file below private/ that git holds, or that `git add` would take because nothing ignores it.
+
+    Why it matters: private/ holds names and addresses. Whatever was committed once stays in the history and in every
+    clone of it.
+
+    How to mend: write `private/` into .gitignore and run `git rm --cached` on the file. If it was pushed, treat what is
+    in it as told to others.
+
+    Example: private/clients.toml, added with `git add --all` in a book without .gitignore.
+    """
+    for path in bench.beside.private:
+        mend = f"write private/ into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
+        yield FoundIn(path, Found((), path, f"{path} is in git, or on its way there", mend))
+
+
+@own_rule("note")
+def schema_old(bench: Bench) -> Iterator[FoundIn]:
+    """A schema in the book is not the one that this jobkit brings.
+
+    What it finds: a file in schema/ that differs from jobkit's own schema of that name.
+
+    Why it matters: an editor marks and offers what that copy says, not what lint checks.
+
+    How to mend: `jobkit upgrade` renews the copies. If the book's copy is the newer one, bring jobkit up to date.
+
+    Example: schema/job.schema.json from the jobkit of last year.
+    """
+    for path in bench.beside.old_schemas:
+        message = f"{path} is not the schema that this jobkit brings"
+        yield FoundIn(path, Found((), path, message, "run `jobkit upgrade`"))

@@ -1,0 +1,113 @@
+"""Heat and what it leaves behind: warm boards and damaged lands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Land, Reading, Work
+from jobkit.jobs.job import Job
+from jobkit.lint.registry import Found, rule
+from jobkit.reckon.heat.warm import end_of, is_warming
+
+
+@rule("warning")
+def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
+    """A resistance was read before the board had cooled down.
+
+    What it finds: a reading of resistance, not said to be `state = "warm"`, taken after a piece of work with heat
+    (remove, fit, swap, reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time
+    (`cooling_minutes` under [heat] in bench.toml) after its end was over.
+
+    Why it matters: junctions and copper read differently warm, so the reading can be held to no limit for a cold board.
+
+    How to mend: wait and read again. Where the board was warm and the reading is no proof, say `state = "warm"`; where
+    the work was not on the board, waive it and say so.
+
+    Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the board is to cool for 20.
+    """
+    cooling = timedelta(minutes=bench.settings.cooling_minutes)
+    spells = [
+        (work, end, end + cooling)
+        for work in job.work
+        if is_warming(work) and (end := end_of(work)) is not None
+    ]
+    last = max((cool for _, _, cool in spells), default=datetime.min)
+    for reading in job.readings:
+        if (
+            reading.kind != "resistance"
+            or reading.state == "warm"
+            or reading.at is None
+            or reading.at >= last
+        ):
+            continue
+        for work, end, cool in spells:
+            if work.at and work.at < reading.at < cool:
+                yield Found(
+                    (*reading.path, "at"),
+                    reading.point or "",
+                    f"{reading.point} was read {_since(reading.at, end, work)}; "
+                    f"the board is to cool for {bench.settings.cooling_minutes} minutes",
+                    _read_again(reading, cool),
+                )
+                break
+
+
+def _read_again(reading: Reading, cool: datetime) -> str:
+    """Say when to read again; a proof that is said to be warm would still want its limit."""
+    again = f"read it again after {cool:%H:%M}"
+    return again if reading.when == "proof" else f'{again}, or say state = "warm"'
+
+
+def _since(at: datetime, end: datetime, work: Work) -> str:
+    what = f'"{work.did}"' + (f" of {work.part}" if work.part else "")
+    minutes = int((at - end).total_seconds() // 60)
+    return f"{minutes} minutes after {what} was over" if minutes >= 0 else f"before {what} was over"
+
+
+@rule("error")
+def land_open(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A part was fitted on a land that is not whole.
+
+    What it finds: a [[land]] that is lifted or torn off and carries something (all but no-connect), on whose part a
+    `fit` or `swap` follows, and which is not mended, is left open, or has no reading (`reads`) to show it conducts.
+
+    Why it matters: under a package nobody reaches the land again; the part comes off once more, with one more heating.
+
+    How to mend: mend the land and read it through before the part goes on, and write down both. If it carries nothing,
+    say `carries = "no-connect"`.
+
+    Example: `damage = "torn-off"`, `carries = "data"`, `mended = "left-open"`, and the part fitted that afternoon.
+    """
+    for land in job.lands:
+        if land.damage not in {"lifted", "torn-off"} or land.carries == "no-connect" or not land.part:
+            continue
+        lack = _lack(land)
+        fitted = _fitted_on(land, job) if lack else None
+        if lack and fitted:
+            key, words = lack
+            when = f" on {fitted.at.date()}" if fitted.at else ""
+            message = f"{land.part} was fitted{when} on its {land.damage} land {land.ball}, which {words}"
+            mend = "mend the land and read it through before a part goes on it"
+            yield Found((*land.path, key), f"{land.part} {land.ball}", message, mend)
+
+
+def _lack(land: Land) -> tuple[str, str] | None:
+    """Tell which key says that a land is not whole, and how."""
+    if land.mended is None:
+        return "mended", "was not mended"
+    if land.mended == "left-open":
+        return "mended", "was left open" + (f" and carries {land.carries}" if land.carries else "")
+    if land.reads is None:
+        return "reads", "has not been read since it was mended"
+    return ("reads", "still reads open") if land.reads.open else None
+
+
+def _fitted_on(land: Land, job: Job) -> Work | None:
+    """Find the first fitting of the land's part after the damage was found; one without time counts as after."""
+    for work in job.work:
+        is_later = land.at is None or work.at is None or work.at > land.at
+        if is_later and work.did in {"fit", "swap"} and work.part == land.part:
+            return work
+    return None

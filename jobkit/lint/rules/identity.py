@@ -1,0 +1,73 @@
+"""Who is who: ids, files and folders."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
+from jobkit.lint.protocols import Jobs
+from jobkit.lint.registry import Found, book_rule, rule
+
+
+@rule("error")
+def id_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A job has another id than its file has a name.
+
+    What it finds: `id` differs from the file name without `.toml`.
+
+    Why it matters: jobs are found by file name and named by id; two names for one job lose one of them.
+
+    How to mend: rename the file, or correct `id`.
+
+    Example: `id = "K26-0012"` in jobs/2026/K26-0021.toml.
+    """
+    stem = _stem(job.path)
+    if job.id != stem:
+        message = f"id is {job.id}, but the file is named {stem}"
+        yield Found(("id",), job.id, message, f'write id = "{stem}", or rename the file')
+
+
+@rule("error")
+def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A job lies in the folder of another year than its id tells.
+
+    What it finds: a job file in jobs/<year>/ whose id has other two digits of the year.
+
+    Why it matters: the next free id is looked for in the folder of its year; one that lies elsewhere may be given
+    again.
+
+    How to mend: move the file, and the folder of its attachments with it, to the year of its id.
+
+    Example: jobs/2025/K26-0012.toml.
+    """
+    stem = _stem(job.path)
+    year = job.path.rsplit("/", 2)[-2]
+    if job.id == stem and stem[1:3].isdigit() and year[2:] != stem[1:3]:
+        message = f"{stem} is an id of 20{stem[1:3]}, but the file lies in the folder {year}"
+        mend = f"move it to jobs/20{stem[1:3]}/, its attachments too"
+        yield Found((), stem, message, mend)
+
+
+@book_rule("error", None, waivable=False)
+def id_twice(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """Two jobs have one id.
+
+    What it finds: two job files of the same name, in two folders. Each of them gets the finding; nobody can waive it.
+
+    Why it matters: comebacks, donors and papers name a job by its id; with two of them nobody can tell which is meant.
+
+    How to mend: give one of them the next free id (`jobkit book-in --renumber` after a merge).
+
+    Example: jobs/2025/K26-0012.toml beside jobs/2026/K26-0012.toml.
+    """
+    stem = _stem(job.path)
+    others = [one.path for one in jobs.named(stem) if one.path != job.path]
+    if others:
+        message = f"there is another job {stem}: {', '.join(others)}"
+        yield Found(("id",), stem, message, "give one of them the next free id")
+
+
+def _stem(path: str) -> str:
+    return path[path.rfind("/") + 1 :].removesuffix(".toml")

@@ -1,0 +1,213 @@
+"""Names on the board: designs, points, parts, rails and channels as the board file has them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
+from jobkit.jobs.entries import Land, Reading, Seen, Used, Work
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job
+from jobkit.lint.registry import Found, FoundIn, own_look, rule
+from jobkit.lint.rules.nearest import suggest
+
+_GROUND = frozenset(("ground", "gnd", "chassis"))
+_PART = ("part",)
+
+
+@rule("error")
+def design_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A job names a design that has no board file.
+
+    What it finds: `board.design` without a file boards/<design>.toml.
+
+    Why it matters: without the board file no reading has a limit, and the board counts for no usual reading.
+
+    How to mend: correct the name; or write the board file (two lines are enough to begin with); or leave `design` out
+    while it is not known.
+
+    Example: `design = "tarnhow-t7-61"` where boards/ holds tarnhow-t7-16.toml.
+    """
+    name = job.board.design
+    if name and name not in bench.designs:
+        mend = suggest(name, bench.designs, f"write boards/{name}.toml, or leave design out")
+        yield Found(("board", "design"), name, f"there is no board file for the design {name}", mend)
+
+
+@rule("error")
+def point_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A reading was taken at a point that the board file does not have.
+
+    What it finds: on a documented design, a reading whose `point` is none of its points, or whose `to` or `red_on` is
+    no point, rail or part of it and not ground.
+
+    Why it matters: the reading has no limit, and it does not count for what is usual there.
+
+    How to mend: correct the name, or add the point to the board file.
+
+    Example: `point = "VMEN"` on a design with the point VMEM.
+    """
+    design = _design(job, bench)
+    if design is None or not design.points or not job.readings:
+        return
+    for reading in job.readings:
+        if reading.point is not None and design.point(reading.point) is None:
+            yield _unknown_point((*reading.path, "point"), reading.point, design)
+        if reading.to is not None or reading.red_on is not None:
+            yield from _unknown_ends(reading, design)
+
+
+def _unknown_ends(reading: Reading, design: Design) -> Iterator[Found]:
+    for key, name in (("to", reading.to), ("red_on", reading.red_on)):
+        if name is not None and name.casefold() not in _GROUND and not _is_known(name, design):
+            yield _unknown_point((*reading.path, key), name, design)
+
+
+def _is_known(name: str, design: Design) -> bool:
+    """Tell whether a design has a point, rail or part of this name."""
+    return bool(design.point(name) or design.rail(name)) or name in design.all_parts()
+
+
+def _unknown_point(place: Place, name: str, design: Design) -> Found:
+    points = frozenset(point.name for point in design.points if point.name)
+    mend = suggest(name, points, f"add the point to {design.path}")
+    return Found(place, name, f"{name} is no point of {design.name}", mend)
+
+
+@rule("warning")
+def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A job names a part that the board file does not know.
+
+    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[land]], [[used]], [cause] or
+    `removed` of a reading that no table of the board file names. `hottest` of an injection may be any place.
+
+    Why it matters: the history of a part is put together by its name.
+
+    How to mend: correct the name, or add it to `parts` in the board file.
+
+    Example: `part = "Q241"` on a design with Q214.
+    """
+    design = _design(job, bench)
+    if design is None:
+        return
+    known = design.all_parts()
+    for path, key, part in _parts(job) if known else ():
+        if part not in known:
+            mend = suggest(part, known, f"add it to parts in {design.path}")
+            yield Found((*path, *key), part, f"{part} is no part of {design.name}", mend)
+
+
+def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
+    """Name each part with the place of its entry and its key therein."""
+    groups: tuple[tuple[Land | Work | Used, ...], ...] = (job.lands, job.work, job.used)
+    for entries in groups:
+        for entry in entries:
+            if entry.part is not None:
+                yield entry.path, _PART, entry.part
+    for work in job.work:
+        for index, part in enumerate(work.near):
+            yield work.path, ("near", index), part
+    for reading in job.readings:
+        for index, part in enumerate(reading.removed):
+            yield reading.path, ("removed", index), part
+    if job.cause and job.cause.part is not None:
+        yield ("cause",), _PART, job.cause.part
+
+
+@rule("error")
+def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A rail is named that the board file does not have.
+
+    What it finds: on a design with rails, an [[inject]] into a rail that is none of them; in a board file, a point or
+    rail whose `rail` or `made_from` is none of its rails.
+
+    Why it matters: only of a known rail can it be told how much voltage it bears and what it feeds.
+
+    How to mend: correct the name, or add the rail to the board file.
+
+    Example: `rail = "VMEN"` on a design with the rail VMEM.
+    """
+    design = _design(job, bench) if job.injects else None
+    rails = _rails(design) if design else frozenset()
+    for inject in job.injects if design and rails else ():
+        if inject.rail is not None and inject.rail not in rails and design:
+            yield _unknown_rail((*inject.path, "rail"), inject.rail, rails, design)
+
+
+@own_look("rail-unknown")
+def rail_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the points and rails of the board files."""
+    for design in bench.designs.values():
+        rails = _rails(design)
+        for point in design.points:
+            if point.rail is not None and point.rail not in rails:
+                place = (*point.path, "rail")
+                yield FoundIn(design.path, _unknown_rail(place, point.rail, rails, design))
+        for rail in design.rails:
+            if rail.made_from is not None and rail.made_from not in rails:
+                place = (*rail.path, "made_from")
+                yield FoundIn(design.path, _unknown_rail(place, rail.made_from, rails, design))
+
+
+def _unknown_rail(place: Place, name: str, rails: frozenset[str], design: Design) -> Found:
+    mend = suggest(name, rails, f"add the rail to {design.path}")
+    return Found(place, name, f"{name} is no rail of {design.name}", mend)
+
+
+@rule("error")
+def channel_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A memory test names a channel that the design does not have.
+
+    What it finds: a [[seen]] that names channels of the board file's memory map, and beside them a name that is none.
+    A check of the board file with "memory" in its name must name channels only. In a board file: `balls` of a channel
+    that the package does not serve.
+
+    Why it matters: suspects are found by channel; a mistyped one clears or accuses the wrong package.
+
+    How to mend: write the channels as the memory test of this design names them.
+
+    Example: `failed = ["9L"]` on a design with the channels 1L to 8H.
+    """
+    design = _design(job, bench) if job.seen else None
+    channels = frozenset(design.channels()) if design else frozenset()
+    for seen in job.seen if design and channels else ():
+        if design and _names_channels(seen, channels, design):
+            yield from _unknown_channels(seen, channels, design)
+
+
+def _names_channels(seen: Seen, channels: frozenset[str], design: Design) -> bool:
+    if not channels.isdisjoint(seen.failed) or not channels.isdisjoint(seen.passed):
+        return True
+    check = seen.check or ""
+    return "memory" in check.casefold() and any(one.name == check for one in design.checks)
+
+
+def _unknown_channels(seen: Seen, channels: frozenset[str], design: Design) -> Iterator[Found]:
+    for key, names in (("passed", seen.passed), ("failed", seen.failed)):
+        for index, name in enumerate(names):
+            if name not in channels:
+                mend = suggest(name, channels, f"see the memory map in {design.path}")
+                place = (*seen.path, key, index)
+                yield Found(place, name, f"{name} is no memory channel of {design.name}", mend)
+
+
+@own_look("channel-unknown")
+def channel_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the balls of each memory package."""
+    for design in bench.designs.values():
+        for package in design.memory:
+            for channel, _ in package.balls:
+                if channel not in package.channels:
+                    message = f"{package.part} has balls for {channel}, which is none of its channels"
+                    mend = suggest(channel, package.channels, "add it to channels")
+                    found = Found((*package.path, "balls", channel), channel, message, mend)
+                    yield FoundIn(design.path, found)
+
+
+def _design(job: Job, bench: Bench) -> Design | None:
+    return bench.designs.get(job.board.design) if job.board.design else None
+
+
+def _rails(design: Design) -> frozenset[str]:
+    return frozenset(rail.name for rail in design.rails if rail.name)

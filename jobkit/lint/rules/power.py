@@ -1,0 +1,218 @@
+"""Power: what must be read before a board gets any, and how much of it a rail bears."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design, PointWant, Rail
+from jobkit.jobs.entries import Reading, Seen, Trial, Work
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job
+from jobkit.lint.registry import Found, rule
+from jobkit.reckon.heat.warm import is_soldered
+from jobkit.reckon.readings.limits import Glimpse, word_at
+from jobkit.reckon.readings.of_job import glimpses
+
+_NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
+_COLD = frozenset((None, "cold"))
+
+
+_Powered = Reading | Trial | Seen
+"""What puts a board under power: the entry that says so."""
+
+
+@rule("error")
+def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
+    """A board was powered after soldering before its rails had been read cold.
+
+    What it finds: after a part was removed, fitted, swapped or reflowed, the first powered reading, trial or powered
+    check of the board file, where one of these was not read before it, cold and within its want: each point that the
+    bench's proof policy for this kind of board names under `cold_resistance`, and the points on the rails that feed the
+    part.
+
+    Why it matters: a solder bridge or a part turned round shows as a low resistance; power turns it into smoke.
+
+    How to mend: read the rails first, cold, every time. A job that is past that can only say so: waive it with the
+    reason.
+
+    Example: `did = "fit"`, `part = "U3"`, then a [[trial]] with no resistance of VMEM between them.
+    """
+    soldered = [work for work in job.work if work.at and is_soldered(work)]
+    if not soldered or job.is_broken("reading") or job.is_broken("work"):
+        return
+    design = bench.designs.get(job.board.design or "")
+    before = datetime.min
+    for at, _, powered in sorted((one.at, one.path, one) for one in _powered(job, design) if one.at):
+        between = [work for work in soldered if work.at and before <= work.at < at]
+        if between:
+            yield from _unread(job, bench, between, powered)
+        before = at
+
+
+def _powered(job: Job, design: Design | None) -> Iterator[_Powered]:
+    for reading in job.readings:
+        if reading.state == "powered" or (reading.state is None and reading.kind in _NEEDS_POWER):
+            yield reading
+    yield from job.trials
+    checks = {one.name for one in design.checks if one.state == "powered"} if design and job.seen else ()
+    for seen in job.seen:
+        if seen.check in checks:
+            yield seen
+
+
+def _in_words(powered: _Powered) -> str:
+    if isinstance(powered, Reading):
+        return f"the {powered.kind} of {powered.point}"
+    return f'the trial "{powered.run}"' if isinstance(powered, Trial) else f'the check "{powered.check}"'
+
+
+def _unread(job: Job, bench: Bench, soldered: list[Work], powered: _Powered) -> Iterator[Found]:
+    last = max(soldered, key=lambda work: work.at or datetime.min)
+    assert last.at is not None
+    assert powered.at is not None
+    design = bench.designs.get(job.board.design or "")
+    points = dict.fromkeys((*_policy_points(job, bench, design), *_feeding_points(design, soldered)))
+    cold = _last_cold(job, bench, last.at, powered.at)
+    unread = [point for point in points if point not in cold or _is_out(cold[point], bench, design)]
+    if unread:
+        parts = list(dict.fromkeys(work.part or "" for work in soldered))
+        message = (
+            f"powered for {_in_words(powered)} after soldering on {_and(parts)}, "
+            f"before {_and(unread)} had been read cold and within limits"
+        )
+        mend = "read them before the board gets power; what is past can only be waived with its reason"
+        yield Found((*powered.path, "at"), last.part or "", message, mend)
+
+
+def _policy_points(job: Job, bench: Bench, design: Design | None) -> Iterator[str]:
+    policy = bench.settings.proof.get(job.board.kind or "")
+    for point in policy.cold_resistance if policy else ():
+        if design is None or not design.points or design.point(point):
+            yield point
+
+
+def _feeding_points(design: Design | None, soldered: list[Work]) -> Iterator[str]:
+    """Name the points that have a limit for resistance and lie on a rail that feeds one of the parts."""
+    parts = {work.part for work in soldered}
+    rails = {rail.name for rail in design.rails if not parts.isdisjoint(rail.feeds)} if design else set()
+    for point in design.points if design and rails else ():
+        if point.name and point.rail in rails and any(_is_cold(want) for want in point.wants):
+            yield point.name
+
+
+def _is_cold(manner: Reading | PointWant) -> bool:
+    """Tell whether a reading, or the limit for one, is of resistance to ground on a cold board."""
+    return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
+
+
+def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, Glimpse]:
+    """Find the last cold resistance of each point in a stretch of time; one without a time counts before all others."""
+    last: dict[str | None, Glimpse] = {}
+    for one in glimpses(job, bench):
+        reading = one.reading
+        if not _is_cold(reading) or (reading.at and not after < reading.at <= until):
+            continue
+        known = last[reading.point].reading.at if reading.point in last else datetime.min
+        if known and (reading.at is None or known <= reading.at):
+            last[reading.point] = one
+    return last
+
+
+def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
+    """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
+    if one.reading.at is None or (one.want and one.want.empty):
+        return False
+    return word_at(one, bench, design) == "out"
+
+
+def _and(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+@rule("error")
+def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
+    """More was injected than the lowest rail within reach bears.
+
+    What it finds: an [[inject]] whose `volts` are above the lowest nominal voltage of the rail itself and of every rail
+    that the board file says is made from it, directly or by way of others: through a shorted switch the voltage gets
+    there.
+
+    Why it matters: the short is found, and the processor behind it is dead.
+
+    How to mend: turn the supply down to that nominal or below, and let the current do the work.
+
+    Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
+    """
+    design = bench.designs.get(job.board.design or "") if job.injects else None
+    for inject in job.injects if design else ():
+        reached = _lowest_within_reach(inject.rail, design) if design else None
+        if reached and reached.nominal and inject.volts and inject.volts.value > reached.nominal.value:
+            by_way = f", which {inject.rail} may reach," if reached.name != inject.rail else ""
+            message = (
+                f"{inject.volts.text} into {inject.rail} is more than {reached.name}{by_way} "
+                f"bears ({reached.nominal.text})"
+            )
+            mend = f"inject {reached.nominal.text} at the most"
+            yield Found((*inject.path, "volts"), inject.rail or "", message, mend)
+
+
+def _lowest_within_reach(name: str | None, design: Design) -> Rail | None:
+    reached = {name}
+    rails = [rail for rail in design.rails if rail.name == name]
+    for rail in rails:
+        # Grows while it is gone through: each rail brings those that are made from it.
+        more = [one for one in design.rails if one.made_from == rail.name and one.name not in reached]
+        reached.update(one.name for one in more)
+        rails += more
+    known = [rail for rail in rails if rail.nominal]
+    return min(known, key=lambda rail: rail.nominal.value if rail.nominal else 0, default=None)
+
+
+@rule("error")
+def supply_into_core(job: Job, bench: Bench) -> Iterator[Found]:
+    """A repair was quoted after a shorted high-side switch without a look at the processor's rail.
+
+    What it finds: a job that was quoted or agreed to, where the cause is a short in one of the switches that make the
+    processor's rail, or an injection warmed one of them first, and no point on that rail had been read by the day of
+    the quote. The processor's rail is the one marked `core` in the board file, else the one that feeds its `processor`.
+
+    Why it matters: through a shorted high-side switch the supply voltage may have reached the processor; then the board
+    is dead, and the quote is for nothing.
+
+    How to mend: read the resistance of the processor's rail before quoting, on every board of this sort.
+
+    Example: cause Q214, "power stage shorted", quoted on 20 October, VCORE first read on 22 October.
+    """
+    day = job.dates.quoted or job.dates.agreed
+    design = bench.designs.get(job.board.design or "")
+    if day is None or design is None or job.is_broken("reading"):
+        return
+    for rail in _core_rails(design):
+        switch, place = _shorted(job, rail)
+        if not switch:
+            continue
+        points = {rail.name, *(point.name for point in design.points if point.rail == rail.name)}
+        looked = any(one.point in points and (one.at is None or one.at.date() <= day) for one in job.readings)
+        if not looked:
+            message = (
+                f"{switch} was shorted, which may have let the supply into {rail.name}, and no reading of "
+                f"{rail.name} was taken by {day}, the day of the quote"
+            )
+            yield Found(place, switch, message, f"read {rail.name} before quoting")
+
+
+def _core_rails(design: Design) -> list[Rail]:
+    marked = [rail for rail in design.rails if rail.core]
+    return marked or [rail for rail in design.rails if design.processor and design.processor in rail.feeds]
+
+
+def _shorted(job: Job, rail: Rail) -> tuple[str, Place]:
+    """Name the switch of a rail that was shorted, and where the job says so; "" for none."""
+    if job.cause and job.cause.part in rail.through and "short" in (job.cause.fault or "").casefold():
+        return job.cause.part or "", ("cause", "part")
+    for inject in job.injects:
+        if inject.hottest in rail.through:
+            return inject.hottest or "", (*inject.path, "hottest")
+    return "", ()

@@ -1,0 +1,138 @@
+"""Letting go of a board: what must be proved, saved and promised before it leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job
+from jobkit.lint.registry import Found, rule
+from jobkit.reckon.progress.release import last_trials, release_steps
+
+
+@rule("warning")
+def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
+    """A board is ready or gone before all has been proved.
+
+    What it finds: on a finished board that is to be used again, each step of the bench's proof policy for its kind and
+    outcome that is not done, or was done only before the last soldering. An error once the board has been sent or
+    collected, a warning before.
+
+    Why it matters: what was not tried fails at the client's.
+
+    How to mend: do the step and write it down; a board that is gone can only be waived, with the reason.
+
+    Example: `sent` on a graphics card with no [[trial]] of the load run that the policy asks for.
+    """
+    place = _left(job) or (("dates", "finished") if job.dates.finished else None)
+    if place is None or not _to_be_used(job):
+        return
+    for step in release_steps(job, bench):
+        if step.done or step.lacks == "outside its limit" or job.is_broken(step.shown_by):
+            continue
+        if _left(job) and step.lacks.startswith("last result"):
+            continue  # trial-failed-sent says it at the trial
+        message = f"{step.name}: {step.lacks}, though the board is {_stand(job)}"
+        yield Found(place, step.name, message, "do it and write it down", "error" if _left(job) else None)
+
+
+@rule("error")
+def trial_failed_sent(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A board was sent with a trial that failed last time.
+
+    What it finds: on a board that was sent or collected to be used again, a run whose last trial did not pass: it
+    failed, or was stopped before it could tell.
+
+    Why it matters: the client will run into it again.
+
+    How to mend: find out why and run it again; where it fails for a reason outside the board, waive it and say so.
+
+    Example: `run = "load run"`, `result = "fail"` on the day before `sent`, and none after it.
+    """
+    if not _left(job) or not _to_be_used(job):
+        return
+    for run, trial in last_trials(job.trials).items():
+        if trial.result in {"fail", "stopped"}:
+            was = "failed" if trial.result == "fail" else "was stopped"
+            message = f'the last trial "{run}" {was}, and the board is {_stand(job)}'
+            yield Found((*trial.path, "result"), run, message, "find out why and run it again")
+
+
+@rule("warning")
+def outcome_missing(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A job is finished, and nobody says how it ended.
+
+    What it finds: a job that is finished, sent or collected, without `outcome`.
+
+    Why it matters: the proof policy, the warranty, comebacks and usual readings all go by the outcome.
+
+    How to mend: add `outcome`: repaired, no-fault-found, beyond-repair or declined.
+
+    Example: `finished = 2026-10-23` in a job without `outcome`.
+    """
+    if job.outcome is None and (job.dates.finished or _left(job)):
+        message = f"the board is {_stand(job)}, and nothing says how it ended"
+        mend = "add outcome: repaired, no-fault-found, beyond-repair or declined"
+        yield Found(("outcome",), "outcome", message, mend)
+
+
+@rule("warning")
+def warranty_missing(job: Job, bench: Bench) -> Iterator[Found]:
+    """A repair carries no warranty, and nothing says that it is meant so.
+
+    What it finds: a finished repair for which neither the job nor bench.toml says how long the warranty runs. A
+    comeback whose first warranty continues needs none of its own.
+
+    Why it matters: the client asks in a year, and nobody knows what was promised. (Local law may give more in any
+    case.)
+
+    How to mend: add `runs` under [warranty], in bench.toml for every job; `runs = "P0D"` where there is none.
+
+    Example: a repaired board with `sent`, and no [warranty] in the job or in bench.toml.
+    """
+    habit = bench.settings.warranty
+    if job.outcome != "repaired" or not (job.dates.finished or _left(job)) or job.board.known_good:
+        return
+    continues = job.comeback is not None and habit.comeback == "continues"
+    if job.warranty.runs is None and habit.runs is None and not continues:
+        message = "nothing says how long the warranty on this repair runs"
+        mend = 'add runs under [warranty], such as runs = "P6M", here or in bench.toml'
+        yield Found(("warranty", "runs"), "runs", message, mend)
+
+
+@rule("warning")
+def firmware_unsaved(job: Job, _bench: Bench) -> Iterator[Found]:
+    """Firmware was written over, and no copy of the old one was kept.
+
+    What it finds: [firmware] with another version `left` on the board than `came` with it, and no `saved`.
+
+    Why it matters: some settings and numbers live in the firmware of the single board and in no file from its maker.
+
+    How to mend: read the firmware out before writing, keep the copy with the job and name it in `saved`. Where it could
+    not be read, waive it and say so.
+
+    Example: `came = "1.05"`, `left = "1.07"` and no `saved`.
+    """
+    firmware = job.firmware
+    if firmware and firmware.left and firmware.left != firmware.came and firmware.saved is None:
+        came = f"firmware {firmware.came}" if firmware.came else "the firmware it came with"
+        message = f"{came} was replaced by {firmware.left}, and no copy was saved"
+        yield Found(("firmware", "saved"), "saved", message, "name the copy in saved, as read before writing")
+
+
+def _left(job: Job) -> Place | None:
+    """Name the date with which the board left, if it has."""
+    if job.dates.sent:
+        return ("dates", "sent")
+    return ("dates", "collected") if job.dates.collected else None
+
+
+def _to_be_used(job: Job) -> bool:
+    """Tell whether a board goes back to be used, on the bench's word that it works."""
+    ends = job.outcome in {"beyond-repair", "declined"} or (job.dates.declined and not job.outcome)
+    return not ends and not job.board.known_good and not (job.fate and job.fate.what != "returned")
+
+
+def _stand(job: Job) -> str:
+    return "sent" if job.dates.sent else "collected" if job.dates.collected else "finished"

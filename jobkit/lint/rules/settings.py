@@ -1,0 +1,137 @@
+"""The bench's settings: what contradicts itself, or names what there is not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.duration import Duration
+from jobkit.jobs.finding import Place
+from jobkit.jobs.settings import Lint, Settings
+from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
+from jobkit.lint.rules.nearest import suggest
+
+_FILE = "bench.toml"
+
+
+@own_rule("error")
+def settings_clash(bench: Bench) -> Iterator[FoundIn]:
+    """Two settings contradict each other.
+
+    What it finds: in bench.toml, a rule in two lists of [lint], or one in them that cannot be moved (schema, id-twice);
+    an hourly rate in another currency than the bench's; a reminder longer before the end of the warranty than the
+    warranty runs.
+
+    Why it matters: only one of the two can be obeyed, and nobody can tell which was meant.
+
+    How to mend: take one of the two out.
+
+    Example: `off = ["want-missing"]` with `error = ["want-missing"]`.
+    """
+    settings = bench.settings
+    for found in (*_moved_twice(settings.lint), *_currencies(settings), *_reminders(settings)):
+        yield FoundIn(_FILE, found)
+
+
+def _moved_twice(lint: Lint) -> Iterator[Found]:
+    first: dict[str, str] = {}
+    for place, key, name in _named_rules(lint):
+        if name in RULES and not RULES[name].waivable:
+            yield Found(place, name, f"the rule {name} stays as it is, so {key} does nothing", "take it out")
+        elif name in first:
+            message = f"{name} is in {key} and in {first[name]}"
+            yield Found(place, name, message, "name a rule in one list only")
+        first.setdefault(name, key)
+
+
+def _named_rules(lint: Lint) -> Iterator[tuple[Place, str, str]]:
+    for key, names in lint._asdict().items():
+        for index, name in enumerate(names):
+            yield ("lint", key, index), key, name
+
+
+def _currencies(settings: Settings) -> Iterator[Found]:
+    rate = settings.rate
+    if rate and settings.currency and rate.currency != settings.currency:
+        message = f"the rate is in {rate.currency}, and the bench works in {settings.currency}"
+        yield Found(("bench", "rate"), "rate", message, f"write the rate in {settings.currency}")
+
+
+def _reminders(settings: Settings) -> Iterator[Found]:
+    runs = settings.warranty.runs
+    for index, ahead in enumerate(settings.warranty.remind):
+        if runs and _days(ahead) > _days(runs) + 1:
+            message = f"a reminder {ahead} before the end of a warranty that runs {runs}"
+            yield Found(("warranty", "remind", index), "remind", message, f"remind later than {runs} before")
+
+
+def _days(span: Duration) -> float:
+    """Count the days of a duration, a month as the mean one of the calendar: 146097 days in 4800 months."""
+    return span.months * 146097 / 4800 + span.days
+
+
+@own_rule("error")
+def rule_unknown(bench: Bench) -> Iterator[FoundIn]:
+    """The bench moves a rule that there is not.
+
+    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is no rule's.
+
+    Why it matters: the rule that was meant stays where it was.
+
+    How to mend: correct the name (`jobkit rules` lists them), or take it out.
+
+    Example: `off = ["wants-missing"]`.
+    """
+    for place, _, name in _named_rules(bench.settings.lint):
+        if name not in RULES:
+            mend = suggest(name, RULES, "see `jobkit rules`")
+            yield FoundIn(_FILE, Found(place, name, f"there is no rule {name}", mend))
+
+
+@own_rule("warning")
+def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
+    """The proof policy asks for a point that a design does not have.
+
+    What it finds: a point under `cold_resistance` of [proof] in bench.toml that a board file of that kind, if it has
+    any points, does not have.
+
+    Why it matters: a board of that design can never be proved.
+
+    How to mend: correct the name, or add the point to the board file.
+
+    Example: `cold_resistance = ["VCORE", "VMEN"]` where every graphics card has a VMEM.
+    """
+    for key, policy in bench.settings.proof.items():
+        kind, *outcome = key.split(" / ")
+        for index, point in enumerate(policy.cold_resistance):
+            lacking = [one for one in bench.designs.values() if one.kind == kind and one.points]
+            lacking = [one for one in lacking if one.point(point) is None]
+            if lacking:
+                names = [one.name or "" for design in lacking for one in design.points]
+                message = f"{point} is no point of {', '.join(design.name for design in lacking)}"
+                mend = suggest(point, names, "correct it, or add the point to the board file")
+                place: Place = ("proof", kind, *outcome, "cold_resistance", index)
+                yield FoundIn(_FILE, Found(place, point, message, mend))
+
+
+@own_rule("error")
+def zone_unknown(bench: Bench) -> Iterator[FoundIn]:
+    """The bench is in a time zone that there is not.
+
+    What it finds: `zone` in bench.toml that is no name of the IANA time zone database.
+
+    Why it matters: "today" is today there; without it, dates go by the clock of whichever machine jobkit runs on.
+
+    How to mend: write the name of the zone, a region and a city in most cases.
+
+    Example: `zone = "Atlantic/Reykjavic"`.
+    """
+    # Needed by this rule alone, which runs once a call.
+    from zoneinfo import ZoneInfo, available_timezones  # noqa: PLC0415
+
+    zone = bench.settings.zone
+    try:
+        ZoneInfo(zone)
+    except (OSError, ValueError, LookupError):
+        mend = suggest(zone, available_timezones(), "write an IANA zone, such as Europe/Lisbon")
+        yield FoundIn(_FILE, Found(("bench", "zone"), zone, f"there is no time zone {zone}", mend))

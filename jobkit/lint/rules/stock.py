@@ -1,0 +1,243 @@
+"""The shelf and the donor drawer: what cannot have been taken from them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts, Took
+from jobkit.jobs.job import Job
+from jobkit.jobs.stock import Item
+from jobkit.lint.protocols import Jobs
+from jobkit.lint.registry import Found, book_rule, rule
+from jobkit.lint.rules.nearest import suggest
+
+if TYPE_CHECKING:
+    from jobkit.reckon.stock.on_hand import Use
+
+_KEPT, _GONE = "kept-for-parts", "recycled"
+
+
+def _took_stock(job: Facts, bench: Bench) -> bool:
+    return bool(bench.stock) and any(took.item in bench.stock for took in job.used)
+
+
+def _took_off_a_donor(job: Facts, _bench: Bench) -> bool:
+    return any(took.from_donor for took in job.used)
+
+
+@book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"), whole=True)
+def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """More was taken from stock than there was.
+
+    What it finds: in a check of the whole book, the part used with which an item of stock.toml, or a lot of one, goes
+    below none since it was last counted. Two entries alike are two parts, even at the same minute.
+
+    Why it matters: what is on hand is wrong, so the next part is ordered too late.
+
+    How to mend: count the item again (`jobkit stock count ITEM N`), also when new ones have come; or correct the entry.
+
+    Example: four fuses counted on 30 September, and five taken since.
+    """
+    below = jobs.once(_below_none, bench) if job.used and bench.stock else {}
+    for row in range(len(job.used)) if below else ():
+        for what, message in below.get((job.path, row), ()):
+            yield Found(
+                ("used", row, "item"),
+                what,
+                message,
+                f"count it again: `jobkit stock count {job.used[row].item} N`",
+            )
+
+
+def _below_none(facts: tuple[Facts, ...], bench: Bench) -> Mapping[tuple[str, int], list[tuple[str, str]]]:
+    """Find the uses with which an item or a lot goes below none: by file and row, the item and a message."""
+    if not facts:
+        return {}
+    # A lint of single jobs, as before a commit, need not wait for it.
+    from jobkit.reckon.stock.on_hand import is_since, uses_by_item  # noqa: PLC0415
+
+    found: dict[tuple[str, int], list[tuple[str, str]]] = {}
+    taken = uses_by_item(facts)
+    for item in bench.stock.values():
+        since = sorted((use for use in taken.get(item.name, ()) if is_since(use, item.counted_on)), key=_when)
+        for name, counted, some in _shelves(item, since):
+            last = _first_beyond(counted, some)
+            if last:
+                used = sum((use.qty for use in some), Decimal(0))
+                message = f"{_plain(counted)} of {name} counted on {item.counted_on}, and {_plain(used)} taken since"
+                found.setdefault((last.job.path, last.row), []).append((item.name, message))
+    return found
+
+
+def _shelves(item: Item, since: list[Use]) -> Iterator[tuple[str, Decimal, list[Use]]]:
+    """Give the item as a whole, then each of its lots: name, how many were counted, what was taken."""
+    if item.counted is not None:
+        yield item.name, item.counted, since
+    for lot in item.lots:
+        if lot.counted is not None:
+            yield f"{item.name}, lot {lot.name},", lot.counted, [use for use in since if use.lot == lot.name]
+
+
+def _first_beyond(counted: Decimal, since: Iterable[Use]) -> Use | None:
+    left = counted
+    for use in since:
+        left -= use.qty
+        if left < 0:
+            return use
+    return None
+
+
+def _when(use: Use) -> tuple[str, str, int]:
+    # What has no time comes last: it is the likeliest to be wrong.
+    return use.day or "9999", use.job.path, use.row
+
+
+@rule("warning")
+def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A part was taken from a lot that the item does not have.
+
+    What it finds: `lot` of a [[used]] from stock that is no lot of its item in stock.toml.
+
+    Why it matters: how long a package has been out of its bag is told by its lot.
+
+    How to mend: correct the name, or add the lot in stock.toml.
+
+    Example: `lot = "2026-9"` where the item has the lot 2026-09.
+    """
+    for used in job.used:
+        item = bench.stock.get(used.item or "")
+        if used.lot and item and used.source in {None, "stock"} and item.lot(used.lot) is None:
+            mend = suggest(used.lot, [lot.name for lot in item.lots], f"add it to {item.name} in stock.toml")
+            yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
+
+
+@book_rule("error", _took_off_a_donor, ("used",))
+def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """A part came from a donor that is not in the book.
+
+    What it finds: `from` of a [[used]] with an id that no job file has.
+
+    Why it matters: what a donor has left is told by the jobs that name it.
+
+    How to mend: correct the id (`jobkit stock --donors` lists the boards kept for parts); or say `from = "bought"` for
+    a part whose board was never booked in.
+
+    Example: `from = "K26-0106"` in a book that has K26-0016.
+    """
+    for row, took in _from_donors(job):
+        if not jobs.named(took.source):
+            message = f"there is no job {took.source}, so no such donor"
+            yield Found(("used", row, "from"), took.source, message, "write the id of the job of the donor")
+
+
+@book_rule("error", _took_off_a_donor, ("id", "used", "fate", "finished", "sent"))
+def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
+    """A part was taken off a board that is no donor.
+
+    What it finds: `from` of a [[used]] naming a job whose board is not kept for parts: the board of this very job, one
+    that went back to its owner or whose fate is open, one not yet given up by the day of the use, and one recycled
+    before it.
+
+    Why it matters: until the owner gives it away, a board and each part of it belong to the owner.
+
+    How to mend: correct the id or the day; or set `is = "kept-for-parts"` under [fate] of the donor's job, once its
+    owner has agreed.
+
+    Example: `from = "K26-0014"`, where [fate] of K26-0014 is "returned".
+    """
+    for row, took in _from_donors(job):
+        for donor in jobs.named(took.source)[:1]:
+            wrong = _no_donor(job, donor, took.day)
+            if wrong:
+                yield Found(
+                    ("used", row, "from"),
+                    took.source,
+                    wrong,
+                    "correct the id or the day, or the fate of that job",
+                )
+
+
+def _no_donor(job: Facts, donor: Facts, day: str) -> str:
+    """Say why a board could not give parts on a day, "" where it could."""
+    if donor.path == job.path:
+        return "a board cannot be its own donor"
+    if donor.fate not in {_KEPT, _GONE}:
+        return (
+            f"the board of {donor.id} {'went back to its owner' if donor.fate else 'is not kept for parts'}"
+        )
+    if day and donor.finished and day < donor.finished:
+        return f"the part was taken on {day}, and {donor.id} was given up only on {donor.finished}"
+    if day and donor.fate == _GONE and donor.sent and day > donor.sent:
+        return f"the part was taken on {day}, and the board of {donor.id} was recycled on {donor.sent}"
+    return ""
+
+
+class _Off(NamedTuple):
+    """A part taken off a donor: on which day, in which file and entry, by which job."""
+
+    day: str
+    path: str
+    row: int
+    job: str
+
+
+@book_rule("error", _took_off_a_donor, ("id", "used"))
+def donor_twice(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """One part of a donor was used twice.
+
+    What it finds: a [[used]] from a donor whose part there (`donor_part`, else `part`) was used before, by this job or
+    another, or more than one of it. Other jobs are looked at in a check of the whole book.
+
+    Why it matters: a part of a board exists once: one of the two entries is wrong, and a donor is thought to have what
+    it has not.
+
+    How to mend: correct the id of the donor, or name the part of the donor in `donor_part`.
+
+    Example: `part = "U6"` from K26-0016 in two jobs.
+    """
+    taken = _from_donors(job)
+    takers = (jobs.once(_takers, bench) or _takers((job,), bench)) if taken else {}
+    for row, took in taken:
+        part = took.off
+        before = [
+            off for off in takers.get((took.source, part), ()) if (off.path, off.row) != (job.path, row)
+        ]
+        here = _Off(took.day, job.path, row, job.id)
+        first = min(before, default=None)
+        if first and first < here:
+            on = f" on {first.day}" if first.day else ""
+            by = "by this job" if first.path == job.path else f"by {first.job}"
+            message = f"{part} of {took.source} was used already{on}, {by}"
+            yield Found(
+                ("used", row, "from"),
+                took.source,
+                message,
+                "correct the donor, or name its part in donor_part",
+            )
+        elif part and Decimal(took.qty) > 1:
+            message = f"{took.source} has one {part}, and {took.qty} were used"
+            yield Found(
+                ("used", row, "qty"), took.source, message, "write one entry for each part of the donor"
+            )
+
+
+def _takers(facts: tuple[Facts, ...], _bench: Bench) -> Mapping[tuple[str, str], list[_Off]]:
+    """Gather who took what, by donor and part; entries that name no part are left out."""
+    found: dict[tuple[str, str], list[_Off]] = {}
+    for one in facts:
+        for row, took in _from_donors(one):
+            if took.off:
+                off = _Off(took.day, one.path, row, one.id)
+                found.setdefault((took.source, took.off), []).append(off)
+    return found
+
+
+def _from_donors(job: Facts) -> list[tuple[int, Took]]:
+    return [(row, took) for row, took in enumerate(job.used) if took.from_donor]
+
+
+def _plain(count: Decimal) -> str:
+    return f"{count.normalize():f}"

@@ -1,0 +1,67 @@
+"""Waivers: findings accepted with a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.finding import Finding
+from jobkit.jobs.job import Job
+from jobkit.lint.protocols import Waiving
+from jobkit.lint.registry import RULES, Found, last_rule, rule
+from jobkit.lint.rules.nearest import suggest
+
+
+@rule("warning")
+def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A waiver names a rule that there is not, or one that nobody can waive.
+
+    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived: schema, id-twice,
+    sealed.
+
+    Why it matters: it waives nothing, though someone meant it to.
+
+    How to mend: correct the name (`jobkit rules` lists them), or take the waiver out.
+
+    Example: `rule = "meter-over-due"`.
+    """
+    for waive in job.waives:
+        if waive.rule is None:
+            continue
+        known = RULES.get(waive.rule)
+        if known is None:
+            mend = suggest(waive.rule, _waivable(), "see `jobkit rules`")
+            message = f"there is no rule {waive.rule}"
+            yield Found((*waive.path, "rule"), waive.rule, message, mend)
+        elif not known.waivable:
+            message = f"the rule {waive.rule} cannot be waived"
+            yield Found((*waive.path, "rule"), waive.rule, message, "mend what it finds, and take this out")
+
+
+@last_rule("warning")
+def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
+    """A waiver waives nothing.
+
+    What it finds: a [[waive]] of a rule that finds nothing in this job, or nothing about what `about` names.
+
+    Why it matters: what it was for has been mended, or was misspelt; left there it would hide the next finding.
+
+    How to mend: take the waiver out, or correct `about`: it is the point, part, run, file or key the finding is about.
+
+    Example: `rule = "reading-outside"`, `about = "VCORE"` in a job whose every proof reading is in.
+    """
+    for index, (name, about) in enumerate(job.waives):
+        if name not in _waivable():
+            continue
+        there = [one.about for one in findings if one.rule == name]
+        if not there:
+            message = f"there is nothing to waive: {name} finds nothing here"
+            yield Found(("waive", index), name, message, "take the waiver out")
+        elif about and about not in there:
+            message = f"{name} finds nothing about {about} here"
+            mend = suggest(about, there, "take the waiver out, or correct about")
+            yield Found(("waive", index, "about"), name, message, mend)
+
+
+def _waivable() -> tuple[str, ...]:
+    return tuple(name for name, made in RULES.items() if made.waivable)

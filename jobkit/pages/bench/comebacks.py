@@ -1,0 +1,187 @@
+"""Comebacks on a page: the share, the curve, what they have in common, and what a longer warranty would cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from jobkit.pages.bench.warranty_extension import longer_data, longer_words
+from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.client.warranty import LAW
+from jobkit.pages.forms.data import Data
+from jobkit.pages.words import FOUND, counted, share
+from jobkit.reckon.statistics.proportion import Interval
+from jobkit.reckon.statistics.survival import BAND, Step, median_stay
+from jobkit.reckon.warranty.comebacks import FEW, Case, Group, Study
+from jobkit.reckon.warranty.extension import Longer
+
+_GROUP_HEADS = ("boards", "came back", "share", "95 % interval")
+
+
+def comebacks_page(bench: str, study: Study, longer: Longer | None = None) -> Answer:
+    """Show how many boards came back, how soon and what of, and what a longer warranty would add."""
+    return Answer(list(_blocks(bench, study, longer)), _data(study, longer), _table(study.cases))
+
+
+def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
+    yield Title(f"{bench}: comebacks as of {study.on}", 1)
+    yield from map(Line, _summary(study))
+    if study.by_found:
+        yield Table(
+            ("what was found", "came back"),
+            [(FOUND.get(name, name), str(count)) for name, count in study.by_found.items()],
+            right=("came back",),
+        )
+    yield from _curve(study)
+    for head, groups in (
+        ("design", study.by_design),
+        ("cause", study.by_cause),
+        ("kind of work", study.by_work),
+    ):
+        yield from _groups(head, groups)
+    if longer:
+        yield Title(f"A warranty of {longer.runs.words()}")
+        yield from map(Line, longer_words(longer))
+    yield Line(LAW)
+
+
+def _summary(study: Study) -> Iterator[str]:
+    boards, back = len(study.cases), study.comebacks
+    if not boards:
+        yield "No repaired board has left with a warranty yet, so nothing can be said."
+    else:
+        yield (
+            f"{back} of {counted(boards, 'repaired board')} came back under warranty, {share(back / boards)}; "
+            f"with 95 % confidence the true share lies between {_interval(study.interval)} (Wilson)."
+        )
+        if back < FEW:
+            yield (
+                f"That is little to go by: with fewer than {FEW} comebacks a figure says more of luck than of the "
+                "bench. Read the intervals, not the figures."
+            )
+        if study.still_watched:
+            yield (
+                f"{counted(study.still_watched, 'board')} of them may yet come back under warranty: the share counts "
+                "these as staying away, the curve does not."
+            )
+    if study.late:
+        late = ", ".join(f"{one.id} (of {one.comeback_of})" for one in study.late)
+        yield f"Back after the warranty had ended, and not counted above: {late}."
+    if study.contradicting:
+        odd = ", ".join(one.id for one in study.contradicting)
+        yield f"Left out, because they came in before the job they name was sent: {odd}. Mend the dates."
+
+
+def _curve(study: Study) -> Iterator[Block]:
+    if not study.curve:
+        return
+    yield Title("How long they stay away")
+    yield Table(
+        ("day", "boards watched", "came back", "still away", "95 % band"),
+        [_step_row(step) for step in study.curve],
+        right=("day", "boards watched", "came back", "still away"),
+    )
+    middle = median_stay(study.curve)
+    half = f"Half were back by day {middle}. " if middle is not None else ""
+    yield Line(
+        f"{half}Kaplan-Meier, days since leaving; each board is watched until its warranty ends or until {study.on}. "
+        f"Band: {BAND}."
+    )
+
+
+def _step_row(step: Step) -> tuple[str, ...]:
+    band = (
+        f"{share(step.low)} to {share(step.high)}" if step.low is not None and step.high is not None else ""
+    )
+    return str(step.day), str(step.at_risk), str(step.comebacks), share(float(step.survival)), band
+
+
+def _groups(head: str, groups: Sequence[Group]) -> Iterator[Block]:
+    hit = [group for group in groups if group.comebacks]
+    if not hit:
+        return
+    yield Title(f"By {head}")
+    yield Table((head, *_GROUP_HEADS), [_group_row(group) for group in hit], right=_GROUP_HEADS[:3])
+    rest = [group for group in groups if not group.comebacks]
+    if rest:
+        boards = counted(sum(group.jobs for group in rest), "board")
+        yield Line(f"None came back of {counted(len(rest), f'other {head}', _plural(head))} ({boards}).")
+    if head == "kind of work":
+        yield Line("A board counts under each kind of work done on it; inspecting and cleaning are left out.")
+
+
+def _plural(head: str) -> str:
+    return "other kinds of work" if head == "kind of work" else f"other {head}s"
+
+
+def _group_row(group: Group) -> tuple[str, ...]:
+    return (
+        group.name,
+        str(group.jobs),
+        str(group.comebacks),
+        share(group.comebacks / group.jobs),
+        _interval(group.interval, " to "),
+    )
+
+
+def _interval(interval: Interval, joint: str = " and ") -> str:
+    return f"{share(interval.low)}{joint}{share(interval.high)}"
+
+
+def _table(cases: Sequence[Case]) -> Table:
+    heads = (
+        "job",
+        "design",
+        "cause",
+        "left",
+        "covered until",
+        "came back as",
+        "received",
+        "found",
+        "days watched",
+    )
+    return Table(heads, [_case_row(case) for case in cases], right=("days watched",))
+
+
+def _case_row(case: Case) -> tuple[str, ...]:
+    one, back = case.facts, case.back
+    return (
+        one.id,
+        one.design,
+        one.cause_fault or one.cause_part,
+        str(case.left),
+        str(case.end),
+        back.id if back else "",
+        back.received if back else "",
+        back.comeback_found if back else "",
+        str(case.stay.days),
+    )
+
+
+def _data(study: Study, longer: Longer | None) -> Data:
+    boards, back = len(study.cases), study.comebacks
+    return {
+        "on": str(study.on),
+        "jobs": boards,
+        "comebacks": back,
+        "rate": back / boards if boards else None,
+        "interval": study.interval._asdict() if boards else None,
+        "still_watched": study.still_watched,
+        "few": back < FEW,
+        "by_found": dict(study.by_found),
+        "curve": [_step_data(step) for step in study.curve],
+        "median_days": median_stay(study.curve),
+        "by_design": _group_data(study.by_design),
+        "by_cause": _group_data(study.by_cause),
+        "by_work": _group_data(study.by_work),
+        "late": [one.id for one in study.late],
+        "contradicting": [one.id for one in study.contradicting],
+        "longer": longer_data(longer) if longer else None,
+    }
+
+
+def _step_data(step: Step) -> Data:
+    return {**step._asdict(), "survival": float(step.survival)}
+
+
+def _group_data(groups: Sequence[Group]) -> list[Data]:
+    return [{**group._asdict(), "interval": group.interval._asdict()} for group in groups]

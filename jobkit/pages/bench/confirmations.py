@@ -1,0 +1,163 @@
+"""What the writing commands say of what they wrote: one line an entry, as short as it can be and still be whole."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, datetime
+
+from jobkit.jobs.design import Design
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.facts import Facts
+from jobkit.pages.bench.readings import margin, point, range_words, why
+from jobkit.pages.words import counted, listed
+from jobkit.reckon.entry.walk import Stop
+from jobkit.reckon.readings.against_usual import Against
+from jobkit.reckon.readings.limits import Judged
+from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
+from jobkit.units.kinds import KINDS, kinds_of
+from jobkit.units.written import plain_digits
+
+_RANGE = re.compile(r"(\S+) (\S+) \.\. (\S+ (\S+))")
+_OFTEN_SAID = ("at", "by")
+
+
+def reading_line(one: Judged) -> str:
+    """Say a reading with its verdict and how it was taken: what was typed, and what was taken by habit.
+
+    "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1".
+    """
+    reading = one.reading
+    value = reading.value.text if reading.value else ""
+    kind = f" {reading.kind}" if _is_second_kind(reading) else ""
+    verdict = f" {one.verdict.word} ({brief(one.want.text)})" if one.verdict and one.want else ", no limit"
+    moving = "" if reading.settled else "still moving"
+    how = listed(reading.when, reading.state, moving, reading.meter or "no meter")
+    return f"{point(reading)} {value}{kind}{verdict}, {how}"
+
+
+def reading_reason(one: Judged) -> str:
+    """Say how sure the verdict is: what the meter's leads and accuracy make of the value; "" where nothing is known.
+
+    A verdict that is not `in` is explained in full.
+    """
+    taken, verdict = one.taken, one.verdict
+    if taken is None or verdict is None or one.want is None:
+        return ""
+    if verdict.word != "in":
+        return f"{why(taken, one.want, verdict)}"
+    if taken.uncertainty is None:
+        return ""
+    leads = f" less {taken.lead.text} of leads" if taken.lead else ""
+    rule = verdict.rule.split(",")[0]
+    return (
+        f"{taken.value.text}{leads}, U {taken.uncertainty.text} (k = {plain_digits(taken.k)}), "
+        f"margin {margin(verdict)}, {rule}"
+    )
+
+
+def brief(want: str) -> str:
+    """Write a limit without saying its unit twice.
+
+    >>> brief("10 Ω .. 60 Ω"), brief(">= 200 Ω"), brief("900 Ω .. 1.1 kΩ")
+    ('10 .. 60 Ω', '>= 200 Ω', '900 Ω .. 1.1 kΩ')
+    """
+    found = _RANGE.fullmatch(want)
+    return f"{found[1]} .. {found[3]}" if found and found[2] == found[4] else want
+
+
+def stop_question(number: int, count: int, stop: Stop, want: str) -> str:
+    """Ask for a reading: the how manieth of how many, where, what, and its limit."""
+    limit = f" ({brief(want)})" if want else ""
+    return f"{number}/{count} {_stop(stop)}, {stop.state} {stop.kind}{limit}: "
+
+
+def stop_help(stop: Stop, design: Design | None, want: str, against: Against | None) -> Iterator[str]:
+    """Say where the probe goes, what is usual there, and what to mind."""
+    rail = design.rail(stop.rail) if design else None
+    nominal = f", {rail.nominal.text}" if rail and rail.nominal else ""
+    yield f"    {_stop(stop)}: {stop.where or 'the board file does not say where'}"
+    if rail:
+        yield f"    on rail {rail.name}{nominal}, feeds {', '.join(rail.feeds) or 'nothing named'}"
+    yield f"    limit: {want or 'none'}"
+    yield f"    {usual_line(against)}" if against else "    nothing is known yet of what is usual here"
+    if stop.state == "warm":
+        yield "    the board is still warm: for proof it is read once it has cooled down"
+    if stop.powered:
+        yield "    under power: one hand, the probe insulated to its tip, the current limit set"
+
+
+def usual_line(against: Against) -> str:
+    """Say what good boards read, and how this one stands to them."""
+    row = against.usual
+    boards = counted(row.n + len(row.open), "board")
+    stands = f": this one is {against.stands}" if against.stands else ""
+    return f"usual {range_words(against)} ({boards}){stands}"
+
+
+def _stop(stop: Stop) -> str:
+    more = [f"to {stop.to}" if stop.to else "", f"red on {stop.red_on}" if stop.red_on else ""]
+    more.append(f"without {', '.join(stop.removed)}" if stop.removed else "")
+    return " ".join(filter(None, (stop.point, *more)))
+
+
+def was_here(one: Facts, covered: Cover) -> str:
+    """Say when a board was here before, and what the promise given then is worth today.
+
+    "was here as K26-0012, sent 2026-05-03, under warranty until 2026-11-03".
+    """
+    left = (
+        f"sent {one.sent}" if one.sent else f"collected {one.collected}" if one.collected else "not sent yet"
+    )
+    return f"was here as {listed(one.id, left, _cover_words(covered), one.title)}"
+
+
+def _cover_words(covered: Cover) -> str:
+    if covered.state == COVERED:
+        return f"under warranty until {covered.last_day}"
+    if covered.state == ENDED:
+        return f"warranty ended {covered.last_day}"
+    if covered.state == VOID:
+        return f"warranty void: {covered.void}"
+    return "warranty not begun" if covered.state == NOT_BEGUN else "no warranty"
+
+
+def entry_line(what: str, entry: Mapping[str, object]) -> str:
+    """Say an entry that was written, by its keys: what it is first, then the rest.
+
+    >>> entry_line("work", {"by": "ida", "minutes": 75, "did": "fit", "part": "Q214"})
+    'work: minutes 75, did fit, part Q214'
+    """
+    said = (f"{key} {_said(value)}" for key, value in entry.items() if key not in _OFTEN_SAID)
+    return f"{what}: {', '.join(said)}"
+
+
+def set_lines(
+    table: str,
+    keys: Mapping[str, object],
+    before: Mapping[str, object] = {},
+) -> Iterator[str]:
+    """Say keys that were set in a table, and what stood there before where that was something else."""
+    for key, value in keys.items():
+        was = f", was {_said(before[key])}" if key in before and before[key] != value else ""
+        yield f"{table} {key} {_said(value)}{was}".lstrip()
+
+
+def _said(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime):
+        return f"{value:%Y-%m-%d %H:%M}"
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Mapping):
+        return " and ".join(f"{key} {_said(inner)}" for key, inner in value.items())
+    if isinstance(value, Iterable) and not isinstance(value, str):
+        return " and ".join(map(_said, value)) or "none"
+    return str(value)
+
+
+def _is_second_kind(reading: Reading) -> bool:
+    """Tell whether the unit alone does not tell what was measured: a drop in diode mode, a ripple."""
+    kind = KINDS.get(reading.kind or "")
+    return kind is not None and kinds_of(kind.unit)[0] != kind.name

@@ -1,0 +1,126 @@
+"""A board file on a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.design import Check, Design, Package, Point, PointWant, Rail
+from jobkit.pages.bench.board_drawing import memory_map
+from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title
+from jobkit.pages.forms.data import Data, measured
+from jobkit.pages.words import listed
+
+
+def design_page(design: Design) -> Answer:
+    """Show what is known of a design: rails, points with their limits, memory, checks and causes."""
+    return Answer(list(_blocks(design)), _data(design))
+
+
+def _blocks(design: Design) -> Iterator[Block]:
+    yield Title(f"{design.name}  {design.what or ''}".rstrip(), 1)
+    yield Pairs([("kind", design.kind or ""), ("processor", design.processor or "")])
+    if design.rails:
+        yield Title("Rails")
+        yield Table(
+            ("rail", "nominal", "made from", "through", "feeds"), [_rail(rail) for rail in design.rails]
+        )
+    if design.points:
+        yield Title("Points")
+        yield Table(
+            ("point", "where", "reading", "limit"), [row for point in design.points for row in _point(point)]
+        )
+    if design.memory:
+        yield from _memory(design)
+    if design.packages:
+        yield Title("Packages")
+        yield Table(("part", "what", "where", "moisture", "item"), list(map(_package, design.packages)))
+    if design.checks:
+        yield Title("Checks")
+        head = ("check", "minutes", "board", "tells")
+        yield Table(head, list(map(_check, design.checks)), right=("minutes",))
+    if design.causes:
+        yield Title("Known causes")
+        yield Table(
+            ("cause", "part", "weight"),
+            [(one.name or "", one.part or "", str(one.weight)) for one in design.causes],
+            right=("weight",),
+        )
+
+
+def _memory(design: Design) -> Iterator[Block]:
+    drawn = memory_map(design)
+    yield Title("Memory, seen from the parts side with the edge connector below")
+    if drawn.lines:
+        yield Drawing(drawn.lines)
+    for package in drawn.elsewhere:
+        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place not told'}")
+
+
+def _rail(rail: Rail) -> tuple[str, ...]:
+    nominal = rail.nominal.text if rail.nominal else ""
+    name = f"{rail.name} (processor)" if rail.core else rail.name or ""
+    return name, nominal, rail.made_from or "", ", ".join(rail.through), ", ".join(rail.feeds)
+
+
+def _package(package: Package) -> tuple[str, ...]:
+    held = (package.part, package.what, package.place, package.moisture, package.item)
+    return tuple(one or "" for one in held)
+
+
+def _check(check: Check) -> tuple[str, ...]:
+    return check.name or "", str(check.minutes or ""), check.state or "", ", ".join(check.tells)
+
+
+def _point(point: Point) -> Iterator[tuple[str, ...]]:
+    """Give a row a limit; name and place only in the first."""
+    name, where = point.name or "", point.where or ""
+    for want in point.wants or (None,):
+        yield name, where, _manner(want) if want else "", (want.want.text if want and want.want else "")
+        name = where = ""
+
+
+def _manner(want: PointWant) -> str:
+    more = (f"to {want.to}" if want.to else None, f"red on {want.red_on}" if want.red_on else None)
+    return listed(
+        want.kind, want.state, *more, f"without {', '.join(want.removed)}" if want.removed else None
+    )
+
+
+def _data(design: Design) -> Data:
+    return {
+        "design": design.name,
+        "kind": design.kind,
+        "what": design.what,
+        "processor": design.processor,
+        "rails": [
+            {
+                "name": rail.name,
+                "nominal": measured(rail.nominal),
+                "made_from": rail.made_from,
+                "through": list(rail.through),
+                "feeds": list(rail.feeds),
+                "core": rail.core,
+            }
+            for rail in design.rails
+        ],
+        "points": [
+            {
+                "name": point.name,
+                "where": point.where,
+                "rail": point.rail,
+                "wants": [
+                    {
+                        "kind": want.kind,
+                        "state": want.state,
+                        "to": want.to,
+                        "want": want.want.text if want.want else None,
+                    }
+                    for want in point.wants
+                ],
+            }
+            for point in design.points
+        ],
+        "memory": [
+            {"part": one.part, "channels": list(one.channels), "place": one.place} for one in design.memory
+        ],
+    }

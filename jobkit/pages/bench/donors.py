@@ -1,0 +1,50 @@
+"""Boards kept for parts, on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from jobkit.pages.bench.stock_data import stock_data
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.words import listed
+from jobkit.reckon.stock.donors import Donor, Taken
+from jobkit.reckon.stock.on_hand import Stock
+
+_CAUTION = "Nobody has proved these parts good; a package off a donor counts as wet until it has been baked."
+
+
+def donors_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
+    """Show the boards kept for parts: what was taken off each and what should still be on it."""
+    blocks = [Title(f"{bench}: donors, {stock.on}", 1), *(block for one in donors for block in _donor(one))]
+    blocks.append(Line(_CAUTION if donors else "No board is kept for parts."))
+    return Answer(blocks, stock_data(stock, stock.items, donors), _taken_table(donors))
+
+
+def _donor(donor: Donor) -> Iterator[Block]:
+    facts = donor.facts
+    yield Title(listed(facts.id, facts.design or facts.kind, facts.place))
+    yield Pairs(
+        [
+            ("was at fault", listed(donor.faulty, facts.cause_fault)),
+            ("still on it", ", ".join(donor.still_on) or "no package that the board file names"),
+        ]
+    )
+    if donor.taken:
+        yield Table(("taken", "part", "what", "went to"), [_taken_row(each) for each in donor.taken])
+    else:
+        yield Line("Nothing has been taken off it.")
+
+
+def _taken_row(taken: Taken) -> tuple[str, ...]:
+    went = f"{taken.job} as {taken.onto}" if taken.onto and taken.onto != taken.part else taken.job
+    return taken.day, taken.part, taken.item, went
+
+
+def _taken_table(donors: Sequence[Donor]) -> Table:
+    heads = ("donor", "taken", "part", "item", "job", "as")
+    rows = [
+        (donor.facts.id, each.day, each.part, each.item, each.job, each.onto)
+        for donor in donors
+        for each in donor.taken
+    ]
+    return Table(heads, rows)

@@ -1,0 +1,237 @@
+"""Readings on a page: what was shown, what it says of the board, how sure that is, and the verdict with its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.finding import Place
+from jobkit.pages.blocks import Block, Line, Table, Title
+from jobkit.pages.forms.data import Data, measured, number
+from jobkit.pages.scale import ends, far_ends
+from jobkit.pages.words import counted
+from jobkit.reckon.readings.against_usual import Against
+from jobkit.reckon.readings.limits import Judged
+from jobkit.reckon.readings.meters import Taken
+from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, Likes, odd_in_words
+from jobkit.units.quantity import plain, show
+from jobkit.units.verdict import Verdict
+from jobkit.units.want import Want
+from jobkit.units.written import plain_digits
+
+_STAGES = (
+    ("arrival", "Readings on arrival"),
+    ("work", "Readings while working"),
+    ("proof", "Proof readings"),
+)
+_HEADS = ("taken", "point", "kind", "shown", "U", "verdict", "limit", "meter")
+
+
+class ReadingsView(NamedTuple):
+    """The readings of a job, judged; what is usual there, by the place of the reading; and those that should agree."""
+
+    judged: Sequence[Judged]
+    against: Mapping[Place, Against] = {}
+    likes: Sequence[Likes] = ()
+
+
+def reading_blocks(view: ReadingsView) -> Iterator[Block]:
+    """Show readings stage by stage, then why a verdict is not plain, then what is unlike the rest."""
+    for stage, title in _STAGES:
+        here = [one for one in view.judged if (one.reading.when or "work") == stage]
+        if here:
+            yield Title(title)
+            yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
+            yield from map(Line, _reasons(here))
+            yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
+            yield from map(Line, _unlike(here, stage, view))
+    yield from map(Line, _rules(view.judged))
+
+
+def why(taken: Taken, want: Want, verdict: Verdict) -> str:
+    """Say in a sentence what a reading was, what it says of the board, and why the verdict is what it is."""
+    return f"{seen(taken)}: {_verdict_words(taken, want, verdict)}"
+
+
+def seen(taken: Taken) -> str:
+    """Say what was shown, on which meter and range, and what that says of the board, with its uncertainty."""
+    words = taken.shown.text
+    if taken.meter:
+        words += f" on {taken.meter}"
+    if taken.range and taken.range.upto:
+        wires = "four wires, " if taken.range.four_wire else ""
+        words += f" ({wires}up to {taken.range.upto.text})"
+    if taken.lead:
+        words += f", less {taken.lead.text} of leads, is {taken.value.text}"
+    if taken.uncertainty:
+        words += f", U = {taken.uncertainty.text} (k = {plain_digits(taken.k)})"
+    return words
+
+
+def margin(verdict: Verdict) -> str:
+    """Write the distance to the nearest limit to three digits, with its sign; inside is plus."""
+    if verdict.margin is None:
+        return ""
+    text = show(verdict.margin.value, verdict.margin.unit)
+    return text if verdict.margin.value < 0 else f"+{text}"
+
+
+def _verdict_words(taken: Taken, want: Want, verdict: Verdict) -> str:
+    if verdict.margin is None:
+        return f"{verdict.word}, limit {want.text} ({verdict.rule})"
+    size = plain(verdict.margin.value.copy_abs(), verdict.margin.unit).text
+    where = "outside" if verdict.margin.value < 0 else "inside"
+    distance = f"{size} {where} {want.text}" if verdict.margin.value else f"just at the end of {want.text}"
+    if verdict.rule.startswith("guarded") and verdict.uncertainty:
+        than = "no more than U" if verdict.word == "near" else "more than U"
+        return f"{verdict.word}, because it is {distance}, {than} (guarded)"
+    reason = f": {taken.lacks}" if verdict.rule != "plain" and taken.lacks else ""
+    return f"{verdict.word}, because it is {distance} ({verdict.rule}{reason})"
+
+
+def _row(one: Judged) -> tuple[str, ...]:
+    reading, taken = one.reading, one.taken
+    return (
+        f"{reading.at:%m-%d %H:%M}" if reading.at else "",
+        point(reading),
+        kind(reading) + ("" if reading.settled else ", still moving"),
+        reading.value.text if reading.value else "",
+        taken.uncertainty.text if taken and taken.uncertainty else "",
+        f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
+        one.want.text if one.want else "",
+        reading.meter or "",
+    )
+
+
+def point(reading: Reading) -> str:
+    """Name the place of a reading, with the other end, the red lead and the packages that were off."""
+    more = [f"to {reading.to}" if reading.to else "", f"red on {reading.red_on}" if reading.red_on else ""]
+    more.append(f"without {', '.join(reading.removed)}" if reading.removed else "")
+    return " ".join(filter(None, (reading.point, *more)))
+
+
+def kind(reading: Reading) -> str:
+    """Say what was measured and how the board was."""
+    return " ".join(filter(None, (reading.kind, reading.state)))
+
+
+def moment(at: datetime | None) -> str:
+    """Write a local time to the minute."""
+    return f"{at:%Y-%m-%d %H:%M}" if at else ""
+
+
+def _reasons(here: Sequence[Judged]) -> Iterator[str]:
+    """Explain each verdict that is not a clear one."""
+    for one in here:
+        if one.verdict and one.taken and one.want and one.verdict.word != "in":
+            yield f"{point(one.reading)}: {why(one.taken, one.want, one.verdict)}."
+
+
+def _rules(judged: Sequence[Judged]) -> Iterator[str]:
+    """Say by which rule verdicts were reached, and what was done to the readings before."""
+    taken = [one.taken for one in judged if one.taken]
+    k = next((plain_digits(one.k) for one in taken if one.uncertainty), None)
+    if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
+        yield (
+            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), out outside by more, "
+            "near is nearer than U."
+        )
+    leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
+    if leads:
+        yield f"Leads are taken off before the verdict: {', '.join(leads)}."
+
+
+def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
+    """Name what is unlike other good boards (on arrival the table says it), and unlike the rest of its sort."""
+    for one in here if stage != "arrival" else ():
+        against = view.against.get(one.reading.path)
+        if against and against.stands in {"high", "low"} and one.taken:
+            boards = counted(against.usual.n + len(against.usual.open), "other good board")
+            shown = f"{point(one.reading)}, {one.taken.shown.text}"
+            yield f"{shown}, is {against.stands}: {boards} of this design read {range_words(against)}."
+    for like in view.likes:
+        for odd in like.odd if like.when == stage else ():
+            yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
+
+
+def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
+    rows = [_usual_row(one.reading, against[one.reading.path]) for one in here if one.reading.path in against]
+    if rows:
+        yield Title("Against what other good boards of this design read", 3)
+        yield Table(
+            ("point", "kind", "shown", "they read", "boards", "this one"), rows, right=("shown", "boards")
+        )
+
+
+def _usual_row(reading: Reading, against: Against) -> tuple[str, ...]:
+    row = against.usual
+    return (
+        point(reading),
+        kind(reading),
+        reading.value.text if reading.value else "",
+        range_words(against),
+        str(row.n + len(row.open)),
+        against.stands or "too few to say",
+    )
+
+
+def range_words(against: Against) -> str:
+    """Say what is usual in one phrase: the tolerance interval, else the range seen."""
+    row = against.usual
+    if row.moments is None:
+        return "OL"
+    if row.interval and row.scale == "log":
+        return far_ends(row.interval.low, row.interval.high, row.unit)
+    if row.interval:
+        return ends(row.interval.low, row.interval.high, row.unit, row.moments.sd)
+    seen_range = ends(row.moments.lowest, row.moments.highest, row.unit, None)
+    return f"{seen_range}, or OL" if row.open else f"{seen_range} seen"
+
+
+def readings_data(view: ReadingsView) -> list[Data]:
+    """Give readings as data."""
+    odd = {one.reading.path for like in view.likes for one in like.odd}
+    return [
+        {
+            **_reading_data(one),
+            "usual": _against_data(view.against.get(one.reading.path)),
+            "odd_one_out": one.reading.path in odd,
+        }
+        for one in view.judged
+    ]
+
+
+def _reading_data(one: Judged) -> Data:
+    reading, taken, verdict = one.reading, one.taken, one.verdict
+    return {
+        "at": reading.at.isoformat() if reading.at else None,
+        "when": reading.when,
+        "point": reading.point,
+        "kind": reading.kind,
+        "state": reading.state,
+        "value": measured(reading.value),
+        "want": one.want.text if one.want else None,
+        "verdict": verdict.word if verdict else None,
+        "meter": reading.meter,
+        "corrected": measured(taken.value) if taken else None,
+        "lead": measured(taken.lead) if taken else None,
+        "uncertainty": measured(taken.uncertainty) if taken else None,
+        "margin": measured(verdict.margin) if verdict else None,
+        "rule": verdict.rule if verdict else None,
+        "why": f"{why(taken, one.want, verdict)}." if taken and one.want and verdict else None,
+    }
+
+
+def _against_data(against: Against | None) -> Data | None:
+    if against is None:
+        return None
+    row = against.usual
+    return {
+        "n": row.n + len(row.open),
+        "median": number(row.moments.median) if row.moments else None,
+        "low": number(row.interval.low) if row.interval else None,
+        "high": number(row.interval.high) if row.interval else None,
+        "stands": against.stands or None,
+    }

@@ -1,0 +1,159 @@
+"""Parts on hand and what to order, on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from jobkit.jobs.money import Money
+from jobkit.jobs.stock import Count, Item
+from jobkit.pages.bench.stock_data import count_text, stock_data, stock_table
+from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.words import counted, listed
+from jobkit.reckon.stock.donors import Donor
+from jobkit.reckon.stock.on_hand import LotOnHand, OnHand, Stock
+
+
+def stock_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
+    """Show all items: counted, used since, on hand and worth; the lots; and what needs seeing to."""
+    return Answer(
+        list(_blocks(bench, stock)), stock_data(stock, stock.items, donors), stock_table(stock.items)
+    )
+
+
+def reorder_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
+    """Show the items to order again."""
+    short = [each for each in stock.items if each.short]
+    blocks: list[Block] = [Title(f"{bench}: to order, {stock.on}", 1)]
+    blocks.append(
+        _reorder_table(short) if short else Line("Nothing has reached the level to order again at.")
+    )
+    return Answer(blocks, stock_data(stock, short, donors), stock_table(short))
+
+
+def count_words(there: OnHand, count: Count) -> str:
+    """Say what was counted, and how that stands to what the book said before."""
+    said = f"{count.item}: {count_text(count.counted)} counted on {count.on}"
+    lots = ", ".join(f"{count_text(counted)} in {name}" for name, counted in count.lots)
+    said += f" ({lots})" if lots else ""
+    if there.on_hand is None:
+        return f"{said}, for the first time"
+    more = count.counted - there.on_hand
+    if not more:
+        return f"{said}, as the book had it"
+    return f"{said}, {count_text(abs(more))} {'more' if more > 0 else 'fewer'} than the book had"
+
+
+def _blocks(bench: str, stock: Stock) -> Iterator[Block]:
+    yield Title(f"{bench}: stock, {stock.on}", 1)
+    if not stock.items:
+        yield Line("stock.toml names no item.")
+        return
+    heads = ("item", "counted", "used", "on hand", "worth", "what")
+    rows = [_row(each, stock) for each in stock.items]
+    yield Table(heads, rows, right=("counted", "used", "on hand", "worth"))
+    lots = [row for each in stock.items for row in _lot_rows(each)]
+    if lots:
+        yield Title("Lots and open bags")
+        heads = ("item", "lot", "counted", "used", "on hand", "bag")
+        yield Table(heads, lots, right=("counted", "used", "on hand"))
+    yield from map(Line, _notes(stock))
+
+
+def _row(each: OnHand, stock: Stock) -> tuple[str, ...]:
+    item = each.item
+    return (
+        item.name,
+        "" if _is_later(each, stock) else count_text(item.counted),
+        count_text(each.used),
+        count_text(each.on_hand),
+        " + ".join(map(str, each.worth)),
+        item.what or "",
+    )
+
+
+def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
+    """Show each lot of an item; one without lots only if its bag is open."""
+    item = each.item
+    if not each.lots and item.opened:
+        return [
+            (
+                item.name,
+                "",
+                count_text(item.counted),
+                count_text(each.used),
+                count_text(each.on_hand),
+                _bag(item, item.opened),
+            )
+        ]
+    return [_lot_row(item, lot) for lot in each.lots]
+
+
+def _lot_row(item: Item, lot: LotOnHand) -> tuple[str, ...]:
+    counts = map(count_text, (lot.lot.counted, lot.used, lot.on_hand))
+    return (item.name, lot.lot.name, *counts, listed(_bag(item, lot.lot.opened), lot.lot.note))
+
+
+def _bag(item: Item, opened: date | None) -> str:
+    return listed(f"opened {opened}" if opened else "sealed", item.moisture and f"level {item.moisture}")
+
+
+def _notes(stock: Stock) -> Iterator[str]:
+    short = [each.item.name for each in stock.items if each.short]
+    if short:
+        yield f"To order again: {', '.join(short)}."
+    if stock.worth:
+        yield f"All of it is worth {' + '.join(map(str, stock.worth))} at cost."
+    without = [each.item.name for each in stock.items if not each.item.cost and (each.on_hand or 0) > 0]
+    if without:
+        yield f"No cost is known of {', '.join(without)}."
+    yield f"On hand is what was counted ({_days(stock)}) less what jobs took from stock on later days."
+    below = [each.item.name for each in stock.items if each.on_hand is not None and each.on_hand < 0]
+    if below:
+        yield f"Fewer than none cannot be: count {', '.join(below)} again."
+    later = sum(_is_later(each, stock) for each in stock.items)
+    if later:
+        yield (
+            f"{counted(later, 'item was', 'items were')} counted only after {stock.on}, so what was on hand is not "
+            "known; --rev reads an older stock.toml."
+        )
+    if stock.strangers:
+        names = ", ".join(f"{name} ({count_text(qty)})" for name, qty in stock.strangers)
+        yield f"Taken from stock, but not in stock.toml: {names}."
+
+
+def _is_later(each: OnHand, stock: Stock) -> bool:
+    return bool(each.item.counted_on and each.item.counted_on > stock.on)
+
+
+def _days(stock: Stock) -> str:
+    days = sorted({each.item.counted_on for each in stock.items if each.item.counted_on})
+    if not days:
+        return "nothing yet"
+    return f"on {days[0]}" if len(days) == 1 else f"from {days[0]} to {days[-1]}, as stock.toml says"
+
+
+def _reorder_table(short: Sequence[OnHand]) -> Table:
+    """Show what is short; where to order it only if any item says so."""
+    heads = ["item", "on hand", "order at", "cost", "what"]
+    rows = [
+        [
+            each.item.name,
+            count_text(each.on_hand),
+            count_text(each.item.reorder_at),
+            _money(each.item.cost),
+            each.item.what or "",
+        ]
+        for each in short
+    ]
+    if any(each.item.order_from or each.item.order_as for each in short):
+        heads.append("order from")
+        where = (
+            listed(each.item.order_from, each.item.order_as and f"as {each.item.order_as}") for each in short
+        )
+        rows = [[*row, place] for row, place in zip(rows, where, strict=True)]
+    return Table(heads, rows, right=("on hand", "order at", "cost"))
+
+
+def _money(cost: Money | None) -> str:
+    return str(cost) if cost else ""

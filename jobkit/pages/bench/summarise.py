@@ -1,0 +1,72 @@
+"""The jobs as a table, one row each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from jobkit.pages.blocks import Answer, Block, Line, Table
+from jobkit.pages.forms.data import Data
+from jobkit.pages.words import counted, listed
+from jobkit.reckon.progress.summarise import Row, cause
+
+# Narrow enough for 80 columns; the CSV and JSON have the rest.
+_HEADS = ("job", "days", "status", "design", "came to", "title")
+
+
+def summarise_page(rows: Sequence[Row]) -> Answer:
+    """Show the jobs picked."""
+    table = Table(_HEADS, [_row(row) for row in rows], right=("days",))
+    page: list[Block] = (
+        [table, Line(f"{counted(len(rows), 'job')}.")] if rows else [Line("No job passes these filters.")]
+    )
+    return Answer(page, lambda: {"jobs": [_data(row) for row in rows]}, lambda: _full(rows))
+
+
+def _row(row: Row) -> tuple[str, ...]:
+    one = row.facts
+    age = "" if row.age_days is None else str(row.age_days)
+    return one.id, age, str(row.status), one.design, listed(one.outcome, cause(one)), one.title
+
+
+def _full(rows: Sequence[Row]) -> Table:
+    """Give every key of the JSON answer a column, for tables that go into other programs."""
+    data = [_data(row) for row in rows]
+    return Table(_KEYS, [tuple("" if one[key] is None else str(one[key]) for key in _KEYS) for one in data])
+
+
+_KEYS = (
+    "id",
+    "title",
+    "client",
+    "design",
+    "status",
+    "waiting",
+    "outcome",
+    "received",
+    "finished",
+    "sent",
+    "age_days",
+    "cause",
+    "charged",
+    "comeback_of",
+)
+
+
+def _data(row: Row) -> Data:
+    one = row.facts
+    return {
+        "id": one.id,
+        "title": one.title or None,
+        "client": one.client or None,
+        "design": one.design or None,
+        "status": row.status.word,
+        "waiting": row.status.waiting or None,
+        "outcome": one.outcome or None,
+        "received": one.received or None,
+        "finished": one.finished or None,
+        "sent": one.sent or None,
+        "age_days": row.age_days,
+        "cause": cause(one) or None,
+        "charged": one.price_charged or None,
+        "comeback_of": one.comeback_of or None,
+    }

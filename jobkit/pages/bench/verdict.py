@@ -1,0 +1,29 @@
+"""One verdict on a page."""
+
+from __future__ import annotations
+
+from jobkit.pages.bench.readings import why
+from jobkit.pages.blocks import Answer, Line
+from jobkit.pages.forms.data import measured
+from jobkit.reckon.readings.meters import Taken
+from jobkit.units.verdict import Verdict
+from jobkit.units.want import Want
+
+
+def verdict_page(taken: Taken, want: Want, verdict: Verdict) -> Answer:
+    """Say a verdict and its reason in one sentence."""
+    data = {
+        "value": measured(taken.value),
+        "low": measured(want.low),
+        "high": measured(want.high),
+        "verdict": verdict.word,
+        "uncertainty": measured(verdict.uncertainty),
+        "margin": measured(verdict.margin),
+        "rule": verdict.rule,
+        "shown": measured(taken.shown),
+        "lead": measured(taken.lead),
+        "meter": taken.meter or None,
+        "range": measured(taken.range.upto) if taken.range else None,
+        "why": f"{why(taken, want, verdict)}.",
+    }
+    return Answer([Line(f"{why(taken, want, verdict)}.")], data)

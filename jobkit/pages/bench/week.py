@@ -1,0 +1,185 @@
+"""The weekly bench summary on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.money import Money
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.forms.data import Data, number
+from jobkit.pages.words import FOUND, hours
+from jobkit.reckon.progress.flow import AGES, InProgress, Throughput, age_days
+from jobkit.reckon.progress.status import Status
+from jobkit.reckon.progress.week import WeekSummary
+from jobkit.reckon.statistics.quantile import USUAL_TYPE
+
+_OLDEST = 5
+
+
+def week_page(bench: str, summary: WeekSummary) -> Answer:
+    """Show a week: what moved, what it took, what is still here and for how long."""
+    data = _data(summary)
+    return Answer(list(_blocks(bench, summary)), data, _row(data))
+
+
+def _blocks(bench: str, summary: WeekSummary) -> Iterator[Block]:
+    yield Title(f"{bench}: week {summary.week}, {summary.first} to {summary.last}", 1)
+    if summary.as_of < summary.last:
+        yield Line(f"As of {summary.as_of}; the week is not over.")
+    yield _moves(summary)
+    yield Pairs(_took(summary))
+    yield Title("Still here")
+    if summary.open:
+        yield _by_status(summary.in_progress)
+        yield Title(f"The oldest {min(_OLDEST, len(summary.open))}")
+        yield _oldest(summary)
+    else:
+        yield Line("No board is waiting for anything.")
+
+
+def _moves(summary: WeekSummary) -> Table:
+    moves = {
+        "received": summary.received,
+        "finished": summary.finished,
+        "sent": summary.sent,
+        "comebacks": summary.comebacks,
+    }
+    weeks = summary.throughput["received"].weeks
+    usual = f"{weeks}-week median" if weeks else "median"
+    rows = [
+        (what, *_counts(summary.throughput[what]), ", ".join(one.id for one in jobs))
+        for what, jobs in moves.items()
+    ]
+    heads = ("jobs", "this week", "last week", usual)
+    return Table((*heads, "which"), rows, right=heads[1:])
+
+
+def _counts(flow: Throughput) -> tuple[str, str, str]:
+    if flow.median is None:
+        return str(flow.this), "", ""
+    return str(flow.this), str(flow.last), _plain(flow.median)
+
+
+def _took(summary: WeekSummary) -> list[tuple[str, str]]:
+    return [
+        ("bench time", hours(summary.minutes)),
+        ("charged", sums(summary.charged) or "nothing"),
+        ("owed, with tax", sums(summary.unpaid)),
+        ("turnaround", _turnaround(summary)),
+        ("causes", "; ".join(_times(cause, count) for cause, count in summary.causes)),
+        ("comebacks", "; ".join(map(_comeback, summary.comebacks))),
+        ("failed", "; ".join(f"{failure.job}: {failure.what}" for failure in summary.failures)),
+    ]
+
+
+def _times(what: str, count: int) -> str:
+    return what if count == 1 else f"{what} ({count})"
+
+
+def _comeback(one: Facts) -> str:
+    found = FOUND.get(one.comeback_found, "reason not known yet")
+    return f"{one.id} of {one.comeback_of}, {found}"
+
+
+def _turnaround(summary: WeekSummary) -> str:
+    flow = summary.turnaround
+    if flow.median is None or flow.p90 is None:
+        return "no job was sent"
+    return (
+        f"{_days(flow.median)} in the middle, {_days(flow.p90)} for nine in ten, from receipt to sending "
+        f"({flow.n} sent; quantiles of type {USUAL_TYPE})"
+    )
+
+
+def _days(days: Decimal) -> str:
+    return f"{_plain(days)} {'day' if days == 1 else 'days'}"
+
+
+def _plain(value: Decimal) -> str:
+    return f"{value.normalize():f}"
+
+
+def _by_status(stock: Sequence[InProgress]) -> Table:
+    heads = ("boards", "waits", *(f"≤{age} d" for age in AGES), f">{AGES[-1]} d", "oldest")
+    return Table(("status", *heads), [_status_row(each) for each in stock], right=heads)
+
+
+def _status_row(each: InProgress) -> tuple[str, ...]:
+    counts = (each.jobs, each.waiting, *each.ages)
+    return each.status, *(str(count) if count else "" for count in counts), f"{each.oldest} d"
+
+
+def _oldest(summary: WeekSummary) -> Table:
+    rows = [
+        (one.id, str(stand), str(age_days(one, summary.as_of) or 0), one.title)
+        for one, stand in summary.open[:_OLDEST]
+    ]
+    return Table(("job", "status", "days", "title"), rows, right=("days",))
+
+
+def sums(amounts: Sequence[Money]) -> str:
+    """Write sums of several currencies side by side, never added up."""
+    return " + ".join(map(str, amounts))
+
+
+def _data(summary: WeekSummary) -> Data:
+    flow = summary.turnaround
+    return {
+        "week": str(summary.week),
+        "from": str(summary.first),
+        "to": str(summary.last),
+        "as_of": str(summary.as_of),
+        "received": _ids(summary.received),
+        "finished": _ids(summary.finished),
+        "sent": _ids(summary.sent),
+        "comebacks": _ids(summary.comebacks),
+        "throughput": {what: _flow_data(each) for what, each in summary.throughput.items()},
+        "on_the_bench": summary.on_the_bench,
+        "open": [_open_data(one, stand, summary) for one, stand in summary.open],
+        "in_progress": [_progress_data(each) for each in summary.in_progress],
+        "hours": number((summary.minutes / 60).quantize(Decimal("0.01"))),
+        "charged": sums(summary.charged) or None,
+        "unpaid": sums(summary.unpaid) or None,
+        "turnaround_days": {
+            "n": flow.n,
+            "median": None if flow.median is None else number(flow.median),
+            "p90": None if flow.p90 is None else number(flow.p90),
+            "quantile_type": USUAL_TYPE,
+        },
+        "causes": dict(summary.causes),
+        "failures": [failure._asdict() for failure in summary.failures],
+    }
+
+
+def _flow_data(flow: Throughput) -> Data:
+    return {**flow._asdict(), "median": None if flow.median is None else number(flow.median)}
+
+
+def _open_data(one: Facts, stand: Status, summary: WeekSummary) -> Data:
+    age = age_days(one, summary.as_of)
+    return {"id": one.id, "status": stand.word, "waiting": stand.waiting or None, "age_days": age}
+
+
+def _progress_data(each: InProgress) -> Data:
+    ages = dict(zip((*(f"to_{age}" for age in AGES), "over"), each.ages, strict=True))
+    return {**each._asdict(), "ages": ages}
+
+
+def _row(data: Data) -> Table:
+    """Put the week into one row, so that weeks can be put below each other."""
+    flow = data["turnaround_days"]
+    row = {
+        **{key: data[key] for key in ("week", "from", "to", "as_of")},
+        **{key: len(data[key]) for key in ("received", "finished", "sent", "comebacks")},
+        **{key: data[key] for key in ("on_the_bench", "hours", "charged", "unpaid")},
+        "turnaround_median_days": flow["median"],
+        "turnaround_p90_days": flow["p90"],
+        "failures": len(data["failures"]),
+    }
+    return Table(tuple(row), [tuple("" if value is None else str(value) for value in row.values())])
+
+
+def _ids(facts: Sequence[Facts]) -> list[str]:
+    return [one.id for one in facts]

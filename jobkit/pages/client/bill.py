@@ -1,0 +1,114 @@
+"""A bill on a page, so that every figure can be followed by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+
+from jobkit.jobs.money import Money
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.client.bill_data import bill_data
+from jobkit.pages.client.bill_words import BillView, notes, spent
+from jobkit.pages.words import listed
+from jobkit.reckon.money.bill import BREAKDOWN, Bill
+from jobkit.reckon.money.tax import AtRate, Billed
+
+_DATES = ("received", "declined", "finished", "sent", "collected")
+
+
+def bill_page(view: BillView) -> Answer:
+    """Show a bill: its lines, the tax at each rate, what was paid and what is left, and how all of it was reckoned."""
+    return Answer(list(_blocks(view)), bill_data(view))
+
+
+def _blocks(view: BillView) -> Iterator[Block]:
+    bill = view.bill
+    yield Title(f"{_called(view)}: {view.facts.title}", 1)
+    yield Pairs(_head(view))
+    if bill.totals.lines:
+        yield _lines(bill)
+        yield _rates(bill)
+    else:
+        yield Line("There is nothing to bill yet.")
+    if bill.payments:
+        rows = [(one.day, one.amount, one.note) for one in bill.payments]
+        yield Table(("paid on", "amount", "note"), rows, right=("amount",))
+    yield Pairs(_left(view))
+    yield from map(Line, notes(view))
+
+
+def _called(view: BillView) -> str:
+    if view.bill.basis == BREAKDOWN:
+        return f"{view.facts.id} by the minute"
+    return f"Bill {view.facts.id}" + ("" if view.is_final else ", not final")
+
+
+def _head(view: BillView) -> list[tuple[str, str]]:
+    facts, client = view.facts, view.client
+    done = [f"{name} {day}" for name in _DATES if (day := getattr(facts, name))]
+    return [
+        ("bench", view.bench),
+        ("to", ", ".join((client.name, *client.address)) if client else ""),
+        ("tax number", (client and client.tax_number) or ""),
+        ("client", facts.client),
+        ("board", listed(facts.kind, facts.design, facts.serial and f"serial {facts.serial}")),
+        ("dates", ", ".join(done)),
+        ("as of", str(view.on)),
+    ]
+
+
+def _lines(bill: Bill) -> Table:
+    """Show the lines; the tax of each only where it is rounded there, for else it cannot be followed line by line."""
+    tax = bill.tax
+    heads = ["what", "quantity", "each", tax.prices, f"{tax.name} rate"]
+    rows = [[*_line(row, bill), _percent(row.line.percent)] for row in bill.totals.lines]
+    if tax.rounded == "line":
+        heads.append(tax.name)
+        rows = [[*cells, str(row.tax)] for cells, row in zip(rows, bill.totals.lines, strict=True)]
+    return Table(heads, rows, right=heads[1:])
+
+
+def _line(row: Billed, bill: Bill) -> list[str]:
+    amount = row.net if bill.tax.prices == "net" else row.gross
+    return [row.line.what, _quantity(row.line.quantity), str(row.line.each), str(amount)]
+
+
+def _rates(bill: Bill) -> Table:
+    heads = (f"at {bill.tax.name} rate", "net", bill.tax.name, "gross")
+    rows = [_rate(each) for each in bill.totals.rates]
+    if len(rows) > 1:
+        sums = bill.totals
+        rows.append(("in all", str(sums.net), str(sums.tax), str(sums.gross)))
+    return Table(heads, rows, right=heads[1:])
+
+
+def _rate(each: AtRate) -> tuple[str, str, str, str]:
+    return _percent(each.percent), str(each.net), str(each.tax), str(each.gross)
+
+
+def _left(view: BillView) -> list[tuple[str, str]]:
+    bill = view.bill
+    gross, paid = str(bill.totals.gross), str(bill.paid) if bill.payments else ""
+    if bill.owed is None:
+        return [("comes to", gross), ("paid", paid)]
+    to_pay, left = ("to pay", "still owed") if view.is_final else ("will come to", "left then")
+    return [(to_pay, gross), ("paid", paid), (left, _still(bill, bill.owed))]
+
+
+def _still(bill: Bill, owed: Money) -> str:
+    if bill.settled:
+        return f"nothing, paid on {bill.settled}"
+    if owed.amount < 0:
+        return f"nothing; {abs(owed.amount):f} {owed.currency} is to be given back"
+    return str(owed) if owed.amount else "nothing"
+
+
+def _quantity(quantity: Decimal | Fraction) -> str:
+    if isinstance(quantity, Fraction):
+        return spent(Decimal((quantity * 60).numerator) / (quantity * 60).denominator)
+    return f"{quantity.normalize():f}"
+
+
+def _percent(percent: Decimal) -> str:
+    return f"{percent.normalize():f} %"

@@ -1,0 +1,104 @@
+"""What a bill says beside its figures: how they came about, and what to look at before it goes out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.client import Client
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.money import ROUNDING
+from jobkit.pages.words import hours
+from jobkit.reckon.money.bill import BREAKDOWN, Bill
+from jobkit.reckon.money.priced import was_not_repaired
+
+NO_ADVICE = "This is no tax or legal advice; the bench's own accountant and local rules decide."
+
+
+class BillView(NamedTuple):
+    """All that the page of a bill shows: whose bench, which job as of which day, the bill, and whom it goes to."""
+
+    bench: str
+    facts: Facts
+    on: date
+    bill: Bill
+    client: Client | None = None
+
+    @property
+    def is_final(self) -> bool:
+        """Tell whether the job is over, so that the bill will not change."""
+        facts = self.facts
+        return bool(facts.finished or facts.sent or facts.collected or facts.declined)
+
+
+def notes(view: BillView) -> Iterator[str]:
+    """Say how the figures came about, and what the bench should look at before the bill goes out."""
+    bill, facts = view.bill, view.facts
+    yield from filter(None, (bill.note, bill.tax.note))
+    if bill.totals.lines:
+        yield _reckoned(bill)
+    yield from _agreed(bill, facts)
+    if bill.basis == BREAKDOWN:
+        yield from _by_the_minute(bill, facts)
+    elif not view.is_final:
+        yield "The job is not finished, so this is not final."
+    yield from _payments(bill)
+    yield NO_ADVICE
+
+
+def _reckoned(bill: Bill) -> str:
+    name = bill.tax.name
+    if bill.tax.prices == "net":
+        prices = f"Prices are net: {name} comes on top."
+    else:
+        prices = f"Prices are gross: {name} is in them, rate / (100 + rate) of each sum."
+    where = "on each line" if bill.tax.rounded == "line" else "once for each rate, on the sum of its lines"
+    return (
+        f"{prices} A line is quantity times price; {name} is reckoned {where}. Both are rounded {ROUNDING}."
+    )
+
+
+def _agreed(bill: Bill, facts: Facts) -> Iterator[str]:
+    if bill.asked is None or bill.most is None:
+        return
+    if was_not_repaired(facts):
+        said = f"Named for a board that is not repaired: {bill.most}"
+    elif bill.agreed is None:
+        said = f"At most {bill.most} without asking again"
+    else:
+        most = "" if bill.most == bill.agreed[1] else f", at most {bill.most}"
+        said = f"Agreed with the client: {bill.agreed[1]} on {bill.agreed[0]}{most}"
+    stands = f"{bill.over} above that: ask the client before this goes out" if bill.over else "within that"
+    what = "examination" if was_not_repaired(facts) else "repair"
+    yield f"{said}. The {what} comes to {bill.asked} ({bill.tax.prices}), {stands}."
+
+
+def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
+    if bill.minutes:
+        yield f"Bench time: {', '.join(f'{did} {spent(minutes)}' for did, minutes in bill.minutes)}."
+    if bill.unpriced:
+        yield f"No price is known of these parts, so they are not on it: {', '.join(bill.unpriced)}."
+    if bill.instead_of:
+        yield f"This is only a view: the bill asks {bill.instead_of} for the repair."
+    else:
+        yield "Nothing has been charged, agreed or quoted, so nothing is owed yet."
+        if facts.comeback_of:
+            yield f"The board came back after {facts.comeback_of}: see `jobkit warranty {facts.id}` before charging it."
+
+
+def _payments(bill: Bill) -> Iterator[str]:
+    gross = bill.totals.gross
+    if bill.basis != BREAKDOWN and bill.settled and bill.payments and bill.paid != gross:
+        yield f"dates.paid says that it is settled, though the payments come to {bill.paid} and the bill to {gross}."
+    if bill.owed and not bill.settled and bill.payments and bill.owed.amount <= 0:
+        yield "The payments cover it: write the day as paid under [dates], and the job counts as paid."
+    for day in bill.late:
+        yield f"The credit of {day} is dated after the bill was paid: see that it was given back."
+
+
+def spent(minutes: Decimal) -> str:
+    """Say a stretch of bench time to the part of a minute, so that it can be reckoned with."""
+    whole = minutes == minutes.to_integral_value()
+    return hours(minutes) if whole else f"{minutes.normalize():f} min"

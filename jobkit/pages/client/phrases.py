@@ -1,0 +1,201 @@
+"""The entries of a job in words for a client who knows nothing of electronics."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import date
+from decimal import Decimal
+
+from jobkit.jobs.entries import Inject, Land, Seen, Trial, Used, Work
+from jobkit.pages.words import listed
+from jobkit.reckon.readings.limits import Judged
+from jobkit.units.quantity import Quantity, show
+from jobkit.units.verdict import Verdict
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "December",
+)  # fmt: skip
+
+KINDS = {
+    "resistance": "Resistance, in ohm (Ω), is read with the board switched off. Far too little of it on a supply line "
+    "means a short circuit.",
+    "diode": "Diode mode sends a small current through a line and reads the drop in volt (V); it shows whether "
+    "the line is whole.",
+    "voltage": "Voltage, in volt (V), is read with the board switched on.",
+    "current": "Current, in ampere (A), is what the board draws.",
+    "power": "Power, in watt (W), is what the board uses.",
+    "temperature": "Temperature is in degrees Celsius (°C).",
+    "ripple": "Ripple, in volt (V), is the unrest on a supply line, from peak to peak.",
+    "capacitance": "Capacitance, in farad (F), is what a capacitor holds.",
+    "inductance": "Inductance, in henry (H), is the figure of a coil.",
+    "frequency": "Frequency, in hertz (Hz), is the beat of a clock.",
+}
+"""What each kind of reading is, in a sentence."""
+
+VERDICTS = {
+    "in": "{margin} within the limit",
+    "out": "{margin} outside the limit",
+    "near": "too near to the limit to call",
+}
+"""A verdict in words, with how far it is from the limit."""
+
+# IPC-7711/7721 revision C, names of procedures from a copy. A ball that is named by row and column, as the grids of
+# ball packages are (JEDEC JEP95), sits on a ball pad; a number alone is the pad of another surface-mounted part.
+_GRID = re.compile(r"[A-Z]{1,2}[0-9]{1,2}")
+_PROCEDURES = {
+    ("grid", "torn-off", "film"): "4.7.3, pad of a ball grid, with film",
+    ("grid", "lifted", "film"): "4.7.3, pad of a ball grid, with film",
+    ("grid", "torn-off", "wire"): "6.2.1, jumper under a ball grid",
+    ("pad", "lifted", "epoxy"): "4.5.1, lifted land, with epoxy",
+    ("pad", "lifted", "film"): "4.5.2, lifted land, with film",
+    ("pad", "torn-off", "epoxy"): "4.7.1, surface-mount pad, with epoxy",
+    ("pad", "torn-off", "film"): "4.7.2, surface-mount pad, with film",
+}
+
+
+def long_day(day: date) -> str:
+    """Say a date in full.
+
+    >>> long_day(date(2026, 10, 26))
+    '26 October 2026'
+    """
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def work_words(work: Work) -> str:
+    """Say what was done."""
+    say = _DID.get(work.did or "", _other)
+    words = say(work)
+    with_what = f" ({work.what})" if work.what and work.what not in words else ""
+    solder = f", with {work.alloy} solder" if work.alloy and work.did != "remove" else ""
+    return f"{words}{with_what}{solder}"
+
+
+def _part(work: Work) -> str:
+    return work.part or "the board"
+
+
+def _fitted(work: Work) -> str:
+    how = {
+        "new": f"fitted a new {work.part or 'part'}",
+        "same": f"fitted the same {work.part or 'part'} again",
+        "donor": f"fitted {work.part or 'a part'} from a donor board",
+    }
+    return how.get(work.came or "", f"fitted {work.part or 'a part'}")
+
+
+def _swapped(work: Work) -> str:
+    how = {"new": " by a new one", "donor": " by one from a donor board", "same": " and put it back"}
+    return f"replaced {work.part or 'a part'}{how.get(work.came or '', '')}"
+
+
+def _baked(work: Work) -> str:
+    hours = f" for {_number(work.hours)} hours" if work.hours else ""
+    return f"dried {_part(work)} in the oven{hours}"
+
+
+def _named(verb: str) -> Callable[[Work], str]:
+    return lambda work: work.what if work.what and not work.part else f"{verb} {_part(work)}"
+
+
+def _other(work: Work) -> str:
+    return work.what or f"worked on {_part(work)}"
+
+
+_DID: Mapping[str, Callable[[Work], str]] = {
+    "inspect": _named("inspected"),
+    "clean": _named("cleaned"),
+    "remove": lambda work: f"took off {work.part or 'a part'}",
+    "prepare": lambda work: f"prepared the place of {work.part or 'a part'}",
+    "fit": _fitted,
+    "swap": _swapped,
+    "reball": lambda work: f"gave {work.part or 'a part'} new balls of solder",
+    "reflow": lambda work: f"melted the joints of {work.part or 'a part'} anew",
+    "rebuild-lands": lambda work: f"rebuilt the pads under {work.part or 'a part'}",
+    "bake": _baked,
+    "thermal": lambda _work: "renewed what carries the heat to the cooler",
+    "other": _other,
+}
+
+
+def land_words(land: Land) -> str:
+    """Say what was wrong with a pad and how it was mended, with the procedure's name where it is certain."""
+    where = " of ".join(filter(None, (land.ball and f"pad {land.ball}", land.part))) or "a pad"
+    damage = {"lifted": "had lifted", "torn-off": "was torn off", "mask-gone": "had lost its cover"}
+    words = f"{where} {damage.get(land.damage or '', 'was damaged')}"
+    mended = {
+        "film": "was bonded with film",
+        "epoxy": "was bonded with epoxy",
+        "wire": "was replaced by a fine wire",
+        "left-open": "was left as it is, because nothing runs over it"
+        if land.carries == "no-connect"
+        else "was left open",
+    }
+    words += f" and {mended[land.mended]}" if land.mended in mended else " and is not mended"
+    procedure = _procedure(land)
+    words += f" (as in IPC-7711/7721, {procedure})" if procedure else ""
+    return words + (f"; it then read {land.reads.text}" if land.reads else "")
+
+
+def _procedure(land: Land) -> str:
+    if not land.ball:
+        return ""
+    place = "grid" if _GRID.fullmatch(land.ball) else "pad" if land.ball.isdigit() else ""
+    return _PROCEDURES.get((place, land.damage or "", land.mended or ""), "")
+
+
+def seen_words(seen: Seen) -> str:
+    """Say what a check showed."""
+    good = f"good: {', '.join(seen.passed)}" if seen.passed else ""
+    bad = f"not good: {', '.join(seen.failed)}" if seen.failed else ""
+    words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing to remark"
+    return f"{seen.check}; {words}" if seen.check else words
+
+
+def inject_words(inject: Inject) -> str:
+    """Say that a current was driven into a short."""
+    hottest = f"; {inject.hottest} grew warm first" if inject.hottest else ""
+    return f"a small current driven into {inject.rail or 'the short'} to make it show itself by its warmth{hottest}"
+
+
+def trial_words(trial: Trial) -> tuple[str, str, str, str]:
+    """Say a trial: what ran, for how long, under which conditions, how it ended."""
+    ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
+    conditions = [
+        f"in {trial.host}" if trial.host else "",
+        f"room at {trial.ambient.text}" if trial.ambient else "",
+        "from cold" if trial.cold_start else "",
+        *(f"{sensor} {want.text}" for sensor, want in trial.want),
+    ]
+    minutes = f"{_number(trial.minutes)} min" if trial.minutes else ""
+    return trial.run or "", minutes, ", ".join(filter(None, conditions)), ended.get(trial.result or "", "")
+
+
+def reading_words(judged: Judged | None) -> str:
+    """Say a reading with its uncertainty and its verdict; nothing where it was not taken."""
+    if judged is None or judged.reading.value is None:
+        return ""
+    value: Quantity = judged.taken.value if judged.taken else judged.reading.value
+    doubt = f" ± {judged.taken.uncertainty.text}" if judged.taken and judged.taken.uncertainty else ""
+    text = "open" if value.open else value.text
+    return listed(f"{text}{doubt}", _verdict_words(judged.verdict))
+
+
+def _verdict_words(verdict: Verdict | None) -> str:
+    if verdict is None:
+        return ""
+    margin = verdict.margin
+    size = show(margin.value.copy_abs(), margin.unit) if margin and margin.value else ""
+    return VERDICTS[verdict.word].format(margin=size).strip()
+
+
+def source_words(used: Used) -> str:
+    """Say where a part came from."""
+    known = {"stock": "our stock", "": "our stock", "bought": "bought for this board", "client": "yours"}
+    return known.get(used.source or "", "a donor board")
+
+
+def _number(value: Decimal) -> str:
+    return f"{value.normalize():f}"

@@ -1,0 +1,61 @@
+"""The part of the client's paper that proves: readings before and after, steps ticked, trials."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from jobkit.pages.blocks import Block, Line, Table
+from jobkit.pages.client.phrases import KINDS, reading_words, trial_words
+from jobkit.pages.client.steps import ticked
+from jobkit.reckon.client.cautions import NOT_REPAIRED
+from jobkit.reckon.client.paper import Compared, Paper
+from jobkit.reckon.readings.limits import Judged
+
+_Pick = Callable[[Compared], Judged | None]
+_STAGES: tuple[tuple[str, _Pick], ...] = (
+    ("as it came", lambda each: each.before),
+    ("at the end", lambda each: each.after),
+)
+
+
+def readings(paper: Paper) -> Iterator[Block]:
+    """Set each reading as it came beside the one at the end, and say what such readings are."""
+    if not paper.compared:
+        return
+    stages = [(head, pick) for head, pick in _STAGES if any(map(pick, paper.compared))]
+    heads = ("where", "what", *(head for head, _ in stages), "limit")
+    yield Table(heads, [_reading(each, [pick for _, pick in stages]) for each in paper.compared])
+    yield Line("The names on the left are supply lines and other places on the board.")
+    kinds = dict.fromkeys(each.reading.kind for each in paper.compared)
+    yield from (Line(KINDS[kind]) for kind in kinds if kind in KINDS)
+    judged = [one for each in paper.compared for one in (each.before, each.after) if one]
+    if any(one.taken and one.taken.uncertainty for one in judged):
+        yield Line(
+            "What stands after ± is how far the meter may be off. A reading nearer to its limit than that is called "
+            "neither within nor outside."
+            if any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged)
+            else "What stands after ± is how far the meter may be off."
+        )
+
+
+def _reading(each: Compared, stages: Sequence[_Pick]) -> tuple[str, ...]:
+    reading = each.reading
+    to = f"to {reading.to}" if reading.to else ""
+    limit = (each.after and each.after.want) or (each.before and each.before.want) or None
+    return (
+        " ".join(filter(None, (reading.point, to))),
+        ", ".join(filter(None, (reading.kind, reading.state))),
+        *(reading_words(pick(each)) for pick in stages),
+        limit.text if limit else "",
+    )
+
+
+def proof(paper: Paper) -> Iterator[Block]:
+    """Tick the steps of the bench's proof policy and list the trials."""
+    if paper.job.outcome in NOT_REPAIRED:
+        return
+    if paper.steps:
+        yield ticked(paper.steps)
+    if paper.job.trials:
+        rows = [trial_words(trial) for trial in paper.job.trials]
+        yield Table(("trial", "for", "how", "it"), rows)

@@ -1,0 +1,74 @@
+"""The part of the client's paper that binds: price and warranty."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from jobkit.pages.blocks import Block, Line
+from jobkit.pages.client.phrases import long_day
+from jobkit.pages.client.warranty import COUNTED, LAW
+from jobkit.reckon.client.cautions import NOT_REPAIRED
+from jobkit.reckon.client.paper import Paper, Sum
+from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
+
+
+def price(paper: Paper) -> Iterator[Block]:
+    """Say what was agreed, what it comes to, and what is left to pay."""
+    terms, outcome = paper.job.price, paper.job.outcome
+    if terms and terms.agreed and terms.agreed[-1].amount and outcome not in NOT_REPAIRED:
+        most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
+        yield Line(f"You agreed to {terms.agreed[-1].amount}{most}.")
+    elif terms and terms.quoted and outcome is None:
+        yield Line(f"Our quote: {terms.quoted}.")
+    if paper.sum and outcome:
+        yield Line(_comes_to(paper.sum, paper))
+        yield Line(f"Still to be paid: {paper.sum.open}." if paper.sum.open else "Nothing is left to pay.")
+
+
+def _comes_to(sum_: Sum, paper: Paper) -> str:
+    if not sum_.gross.amount:
+        return "This costs you nothing."
+    begin = "As it is not repaired, it" if paper.job.outcome in NOT_REPAIRED else "It"
+    tax = paper.bench.settings.tax
+    with_tax = f", {tax.name} included" if tax.rate else ""
+    return f"{begin} comes to {sum_.gross}{with_tax}; the bill shows how."
+
+
+def warranty(paper: Paper) -> Iterator[Block]:
+    """Say whether and until when there is a warranty, on what, and what ends it early."""
+    if paper.job.dates.finished is None and paper.cover.state not in {COVERED, VOID}:
+        return
+    yield from map(Line, _warranty_words(paper.cover, paper.bench.settings.warranty.void_if))
+    yield Line(LAW)
+
+
+def _warranty_words(cover: Cover, void_if: Sequence[str]) -> Iterator[str]:
+    what = f" on {cover.what}" if cover.what else ""
+    runs = cover.runs.words() if cover.runs else ""
+    since = f" since {long_day(cover.void_on)}" if cover.void_on else ""
+    first = f" ({long_day(cover.first_day)})" if cover.first_day else ""
+    last = long_day(cover.last_day) if cover.last_day else ""
+    as_job = f", when it was with us as job {cover.source}" if cover.source != cover.job else ""
+    counted_from = f"the day {COUNTED[cover.counted_from]}{first}{as_job}"
+    if cover.state == COVERED:
+        yield f"You have a warranty{what} for {runs} from {counted_from}. The last covered day is {last}."
+    elif cover.state == ENDED:
+        yield f"The warranty{what}, for {runs} from {counted_from}, ended with {last}."
+    elif cover.state == VOID:
+        yield f"The warranty is void{since}: {cover.void}."
+    elif cover.state == NOT_BEGUN:
+        yield f"You have a warranty{what} for {runs}, counted from the day {_TO_COME[cover.counted_from]}."
+    else:
+        yield (
+            "There is no warranty on this job, because nothing was repaired."
+            if cover.lacks == "repair"
+            else ("There is no warranty on this job.")
+        )
+    if cover.still:
+        yield f"The warranty on the earlier job {cover.still[0]} goes on until {long_day(cover.still[1])}."
+    if cover.state in {COVERED, NOT_BEGUN}:
+        yield from (f"It ends early in case of: {'; '.join(void_if)}.",) if void_if else ()
+        yield f"If it fails, tell us the number {cover.job} before anybody opens it."
+
+
+_TO_COME = {"sent": "it is sent", "collected": "you have it again", "finished": "it is finished"}

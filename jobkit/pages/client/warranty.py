@@ -1,0 +1,151 @@
+"""One job's warranty in a sentence, with the rule behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from jobkit.jobs.facts import Facts
+from jobkit.pages.blocks import Answer, Block, Line
+from jobkit.pages.forms.data import Data
+from jobkit.reckon.warranty.cover import (
+    CONTINUES,
+    COVERED,
+    ENDED,
+    NONE,
+    NOT_BEGUN,
+    NOT_HERE,
+    OUTLASTS,
+    RESTARTS,
+    RESTARTS_LATER,
+    VOID,
+    Cover,
+)
+
+LAW = "Local law may give more than this paper; it is no legal advice."
+
+COUNTED = {"sent": "it was sent", "collected": "it was collected", "finished": "it was finished"}
+"""The day a warranty is counted from, in words."""
+
+_LINKS = {
+    "": "",
+    CONTINUES: "a comeback continues the warranty before it",
+    RESTARTS: "a comeback restarts the warranty",
+    RESTARTS_LATER: "a comeback restarts the warranty, once this job has a day to count from",
+    OUTLASTS: "a restart would end sooner than what was promised first, so that stands",
+    "nothing before": "the job before gave no warranty that could continue",
+    "not sent before": "the job before had not been sent when this one came in: check the dates",
+    "not begun before": "the warranty of the job before had not begun",
+    "new-fault": "a new fault is a repair of its own",
+    "misuse": "a repair after misuse is one of its own",
+    "void before": "the warranty of the job before is void",
+    "ended before": "it came back after the warranty of the job before had ended",
+}
+
+
+_LACKS = {
+    "time": "the job's own terms are P0D, which is none",
+    "repair": "the bench gives a warranty on repairs, and the job names none of its own",
+    "habit": "neither the job nor bench.toml says how long one runs",
+}
+
+
+def warranty_page(cover: Cover, later: Sequence[Facts] = ()) -> Answer:
+    """Say whether a job is covered, until when, on what, by which rule; `later` are its comebacks."""
+    return Answer(list(_blocks(cover, later)), _data(cover, later))
+
+
+def _blocks(cover: Cover, later: Sequence[Facts]) -> Sequence[Block]:
+    lines = [f"{_answer(cover)}.", f"Rule: {rule(cover)}."]
+    if cover.still:
+        lines.append(f"The earlier warranty, of {cover.still[0]}, runs on its own until {cover.still[1]}.")
+    if len(cover.chain) > 1:
+        lines.append(f"Chain: {', then '.join(cover.chain)}.")
+    lines += [_broken(cover)] if cover.broken else []
+    lines += [
+        f"It came back as {one.id}, received {one.received}; ask for the warranty of that job too."
+        for one in later
+    ]
+    return [Line(line) for line in (*lines, LAW)]
+
+
+def _answer(cover: Cover) -> str:
+    is_it = "is covered" if cover.covered else "is not covered"
+    return f"{cover.job} {is_it} on {cover.on}: {_BECAUSE[cover.state](cover)}"
+
+
+def _because_covered(cover: Cover) -> str:
+    what = f"{cover.what}, " if cover.what else ""
+    left = cover.days_left or 0
+    return f"{what}until {cover.last_day}, that day included ({_days(left)} left)"
+
+
+def _because_ended(cover: Cover) -> str:
+    return f"its warranty ended with {cover.last_day}, {_days(-(cover.days_left or 0))} before"
+
+
+def _because_void(cover: Cover) -> str:
+    since = f" since {cover.void_on}" if cover.void_on else ""
+    return f"its warranty is void{since} ({cover.void})"
+
+
+def _because_not_begun(cover: Cover) -> str:
+    runs = cover.runs.words() if cover.runs else "its time"
+    return f"its warranty of {runs} is counted from the day {COUNTED[cover.counted_from]}, and no such day is written"
+
+
+_BECAUSE: dict[str, Callable[[Cover], str]] = {
+    COVERED: _because_covered,
+    ENDED: _because_ended,
+    VOID: _because_void,
+    NOT_BEGUN: _because_not_begun,
+    NONE: lambda _cover: "it has no warranty",
+    NOT_HERE: lambda _cover: "it had not been received by then",
+}
+
+
+def rule(cover: Cover) -> str:
+    """Say by which rule a warranty is counted."""
+    if cover.state == NOT_HERE:
+        return "what is dated later than the day asked about is not known yet"
+    return "; ".join(filter(None, (_counted(cover), _LINKS[cover.link])))
+
+
+def _counted(cover: Cover) -> str:
+    if cover.runs is None:
+        return _LACKS[cover.lacks]
+    whose = f"{'the job' if cover.source == cover.job else 'that job'}'s own terms"
+    whose = whose if cover.own_terms else "the bench's habit"
+    which = f" as {cover.source}" if cover.source != cover.job else ""
+    day = f" ({cover.first_day})" if cover.first_day else ""
+    return f"{cover.runs.words()} from the day {COUNTED[cover.counted_from]}{which}{day}, last day included, by {whose}"
+
+
+def _broken(cover: Cover) -> str:
+    if cover.broken == "loop":
+        return "The comebacks name each other in a circle, so the job is taken alone: mend comeback.of."
+    return f"The chain ends early, for {cover.broken} is not in this book, or not yet."
+
+
+def _days(count: int) -> str:
+    return f"{count} day{'' if count == 1 else 's'}"
+
+
+def _data(cover: Cover, later: Sequence[Facts]) -> Data:
+    return {
+        "job": cover.job,
+        "on": str(cover.on),
+        "covered": cover.covered,
+        "state": cover.state,
+        "first_day": str(cover.first_day) if cover.first_day else None,
+        "last_day": str(cover.last_day) if cover.last_day else None,
+        "days_left": cover.days_left,
+        "what": cover.what or None,
+        "void": cover.void or None,
+        "void_on": str(cover.void_on) if cover.void_on else None,
+        "runs": str(cover.runs) if cover.runs else None,
+        "from": cover.counted_from,
+        "chain": list(cover.chain),
+        "earlier_until": str(cover.still[1]) if cover.still else None,
+        "came_back_as": [one.id for one in later],
+        "rule": rule(cover),
+    }

@@ -1,0 +1,77 @@
+"""Draw a page for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from wcwidth import wcswidth
+
+from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title
+from jobkit.pages.forms.colour import Paint
+from jobkit.pages.forms.text_table import fitted
+
+
+def as_text(page: Page, width: int, paint: Paint) -> str:
+    """Draw a page within `width` columns."""
+    drawn = [_DRAW[type(block)](block, width, paint) for block in page]
+    return "\n".join(_spaced(page, drawn)) + "\n"
+
+
+def _spaced(page: Page, drawn: list[str]) -> Iterable[str]:
+    """Part the blocks by an empty line, but keep a heading with what it heads."""
+    for index, (block, text) in enumerate(zip(page, drawn, strict=True)):
+        follows_heading = index > 0 and isinstance(page[index - 1], Title)
+        if index and (not follows_heading or isinstance(block, Title)):
+            yield ""
+        yield text
+
+
+def _title(block: Title, _width: int, paint: Paint) -> str:
+    return paint.strong(block.text)
+
+
+def _line(block: Line, width: int, _paint: Paint) -> str:
+    return textwrap.fill(block.text, width, break_long_words=False, break_on_hyphens=False)
+
+
+def _pairs(block: Pairs, width: int, _paint: Paint) -> str:
+    shown = [(label, value) for label, value in block.pairs if value]
+    wide = max((wcswidth(label) for label, _ in shown), default=0)
+    lines = []
+    for label, value in shown:
+        head = label + " " * (wide - wcswidth(label) + 2)
+        lines.append(
+            textwrap.fill(
+                value,
+                max(width, wide + 20),
+                initial_indent=head,
+                subsequent_indent=" " * (wide + 2),
+                break_long_words=False,
+                break_on_hyphens=False,
+            )
+        )
+    return "\n".join(lines)
+
+
+def _table(block: Table, width: int, paint: Paint) -> str:
+    return paint.words(fitted(block, width))
+
+
+def _ticks(block: Ticks, _width: int, _paint: Paint) -> str:
+    return "\n".join(f"[{'x' if done else ' '}] {what}" for done, what in block.items)
+
+
+def _drawing(block: Drawing, _width: int, _paint: Paint) -> str:
+    return "\n".join(block.lines)
+
+
+_DRAW: dict[type[Block], Callable[[Any, int, Paint], str]] = {
+    Title: _title,
+    Line: _line,
+    Pairs: _pairs,
+    Table: _table,
+    Ticks: _ticks,
+    Drawing: _drawing,
+}

@@ -1,0 +1,81 @@
+"""The trail of a job: its history out of git, in the words of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.forms.data import Data
+from jobkit.reckon.changes.job_changes import CHANGED, REMOVED, Change
+from jobkit.reckon.changes.trail import Entry
+
+_SHOWN = 8
+"""So many letters of a commit's id are shown: git takes them for the whole."""
+
+
+class Trail(NamedTuple):
+    """The trail of a job; `shallow` where the clone begins later than the book."""
+
+    job: str
+    title: str
+    entries: Sequence[Entry]
+    shallow: bool = False
+
+
+def trail_page(trail: Trail) -> Answer:
+    """Tell what happened to a job, day by day, by whom, and in which commit."""
+    table = Table(("day", "by", "what", "commit"), [row for entry in trail.entries for row in _rows(entry)])
+    return Answer(list(_blocks(trail, table)), _data(trail), table)
+
+
+def words(change: Change) -> str:
+    """Say a change in one phrase.
+
+    >>> words(Change("reading", "removed", "V12 0.4 Ω out, arrival"))
+    'taken out: V12 0.4 Ω out, arrival'
+    """
+    if change.what in {"job", "file"}:
+        return change.words
+    return {REMOVED: "taken out: ", CHANGED: "now: "}.get(change.how, "") + change.words
+
+
+def change_data(change: Change) -> Data:
+    """Give a change as data."""
+    return {
+        "what": change.what,
+        "change": change.how,
+        "text": change.words,
+        "at": change.at.isoformat() if change.at else None,
+    }
+
+
+def _blocks(trail: Trail, table: Table) -> Iterator[Block]:
+    yield Title(f"{trail.job}  {trail.title}".rstrip(), 1)
+    if trail.shallow:
+        yield Line(
+            "This clone is shallow: what is older than its first commit needs `git fetch --unshallow`."
+        )
+    yield table if table.rows else Line("Nothing of it has been committed yet.")
+
+
+def _rows(entry: Entry) -> Iterator[tuple[str, ...]]:
+    for change in entry.changes:
+        yield f"{entry.at:%Y-%m-%d}", entry.by, words(change), entry.commit[:_SHOWN]
+
+
+def _data(trail: Trail) -> Data:
+    return {
+        "job": trail.job,
+        "shallow": trail.shallow,
+        "trail": [
+            {
+                "commit": entry.commit,
+                "at": entry.at.isoformat(),
+                "by": entry.by,
+                "subject": entry.subject,
+                "changes": [change_data(change) for change in entry.changes],
+            }
+            for entry in trail.entries
+        ],
+    }

@@ -1,0 +1,199 @@
+"""What changed between two states of a job, in the words of the job instead of lines of a file."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from datetime import datetime
+from itertools import groupby
+from typing import Any, NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.job import Job, Price
+from jobkit.reckon.changes import phrases
+from jobkit.reckon.changes.job_fields import whole
+from jobkit.reckon.changes.phrases import Judge, Phrase
+from jobkit.reckon.readings.limits import word_of
+
+ADDED, CHANGED, REMOVED = "added", "changed", "removed"
+"""What can become of a thing."""
+
+
+class Change(NamedTuple):
+    """One thing that changed: what sort of thing, what became of it, and how the bench says it.
+
+    `at` is when the thing itself happened, as the entry says; None where it does not.
+    """
+
+    what: str
+    how: str
+    words: str
+    at: datetime | None = None
+
+
+class Known(NamedTuple):
+    """A job, and what the bench knew when it was like this: limits and meters give its readings their verdicts."""
+
+    job: Job
+    bench: Bench
+
+
+class Sort(NamedTuple):
+    """One sort of entry: where it stands in a job, what makes two of them the same one, and how it is told."""
+
+    what: str
+    of: Callable[[Job], Sequence[Any]]
+    same: str
+    phrase: Callable[[Any, Judge], Phrase]
+
+
+SORTS = (
+    Sort("reading", lambda job: job.readings, "at point to kind when", phrases.reading),
+    Sort("inject", lambda job: job.injects, "at rail", phrases.inject),
+    Sort("seen", lambda job: job.seen, "at check", phrases.seen),
+    Sort("land", lambda job: job.lands, "part ball", phrases.land),
+    Sort("work", lambda job: job.work, "at did part", phrases.work),
+    Sort("used", lambda job: job.used, "at part item", phrases.used),
+    Sort("trial", lambda job: job.trials, "at run", phrases.trial),
+    Sort("wait", lambda job: job.waits, "reason since", phrases.wait),
+    Sort("agreed", lambda job: (job.price or Price()).agreed, "on", phrases.agreement),
+    Sort("line", lambda job: (job.price or Price()).lines, "what", phrases.bill_line),
+    Sort("payment", lambda job: (job.price or Price()).payments, "on", phrases.payment),
+    Sort("credit", lambda job: (job.price or Price()).credits, "on", phrases.credit),
+    Sort("waive", lambda job: job.waives, "rule about", phrases.waive),
+    Sort("amended", lambda job: job.amended, "at", phrases.amended),
+)
+"""Every sort of entry. What makes a reading, a work, a part used and a trial the same is the design's rule; for the
+others it is what nobody would correct without meaning another thing."""
+
+
+def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
+    """Tell what changed from one state of a job to another; None where there was, or is, none.
+
+    First what is said of the job as a whole, then the entries in order of their time. Remarks, layout and keys that
+    are the bench's own are no part of a job.
+    """
+    if after is None:
+        return (Change("job", REMOVED, "taken out of the book"),) if before else ()
+    begun = () if before else (Change("job", ADDED, f"booked in: {after.job.title or after.job.id}"),)
+    old = before.job if before else None
+    # Of a job that is the same as before, only the verdicts may have changed.
+    sorts = SORTS[:1] if before and before.job == after.job else SORTS
+    entries = [change for sort in sorts for change in _of_sort(sort, before, after)]
+    agreed = {change.words.split()[1] for change in entries if change.words.startswith("agreed ")}
+    said = [one for one in _of_the_whole(old, after.job) if not _said_by_price(one, agreed)]
+    if not before:
+        said = list(_taken_together(one for one in said if one.what not in {"id", "title"}))
+    entries.sort(key=lambda one: one.at or datetime.max)
+    return (*begun, *said, *entries, *_unread(old, after.job))
+
+
+def judge(known: Known) -> Judge:
+    """Give the verdicts on the readings of a job."""
+    design = known.bench.designs.get(known.job.board.design or "")
+
+    def verdict(reading: Reading) -> str:
+        return word_of(reading, known.bench, design) or ""
+
+    return verdict
+
+
+def _said_by_price(change: Change, agreed: set[str]) -> bool:
+    """Tell whether a price agreed that day says it all."""
+    return (
+        change.what == "dates" and change.how == ADDED and change.words in {f"agreed {day}" for day in agreed}
+    )
+
+
+def _unread(before: Job | None, after: Job) -> Iterator[Change]:
+    count = len(after.broken)
+    if after.broken - (before.broken if before else frozenset()):
+        places = "1 place" if count == 1 else f"{count} places"
+        yield Change("job", CHANGED, f"{places} in the file cannot be read")
+
+
+def _taken_together(new: Iterable[Change]) -> Iterator[Change]:
+    """Tell in one breath what a new job says of one matter."""
+    for what, several in groupby(new, key=lambda one: one.what):
+        yield Change(what, ADDED, "; ".join(one.words for one in several))
+
+
+def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
+    old = {(what, label): text for what, label, text in whole(before)} if before else {}
+    new = {(what, label): text for what, label, text in whole(after)}
+    for what, label in {**new, **old}:
+        was, is_ = old.get((what, label), ""), new.get((what, label), "")
+        if was == is_:
+            continue
+        if not was:
+            yield Change(what, ADDED, f"{label} {is_}")
+        elif not is_:
+            yield Change(what, REMOVED, f"{label} {was}")
+        else:
+            yield Change(what, CHANGED, f"{label} {is_} (was {was})")
+
+
+def _of_sort(sort: Sort, before: Known | None, after: Known) -> Iterator[Change]:
+    gone, come = _without_common(_said(sort, before), _said(sort, after))
+    for was, now in _paired(sort, gone, come):
+        at = getattr((now or was or _NOTHING).entry, "at", None)
+        if was is None and now is not None:
+            yield Change(sort.what, ADDED, str(now.phrase), at)
+        elif now is None and was is not None:
+            yield Change(sort.what, REMOVED, str(was.phrase), at)
+        elif was is not None and now is not None:
+            yield Change(sort.what, CHANGED, _difference(was, now), at)
+
+
+class _Said(NamedTuple):
+    entry: Any
+    phrase: Phrase
+    stamp: tuple[str, ...]
+
+
+_NOTHING = _Said(None, Phrase(""), ())
+
+
+def _said(sort: Sort, known: Known | None) -> list[_Said]:
+    if known is None:
+        return []
+    verdict = judge(known)
+    return [_Said(one, sort.phrase(one, verdict), phrases.stamp(one)) for one in sort.of(known.job)]
+
+
+def _without_common(old: list[_Said], new: list[_Said]) -> tuple[list[_Said], list[_Said]]:
+    """Leave out what says the same on both sides, as often as it is on both."""
+    rest = list(old)
+    come: list[_Said] = []
+    for one in new:
+        same = next((other for other in rest if other[1:] == one[1:]), None)
+        if same is None:
+            come.append(one)
+        else:
+            rest.remove(same)
+    return rest, come
+
+
+def _paired(sort: Sort, gone: list[_Said], come: list[_Said]) -> Iterator[tuple[_Said | None, _Said | None]]:
+    """Pair the old and the new state of an entry; what has no partner has come or gone."""
+    left: defaultdict[Hashable, list[_Said]] = defaultdict(list)
+    for one in gone:
+        left[_identity(sort, one.entry)].append(one)
+    for one in come:
+        was = left[_identity(sort, one.entry)]
+        yield (was.pop(0) if was else None), one
+    for others in left.values():
+        yield from ((one, None) for one in others)
+
+
+def _identity(sort: Sort, entry: Any) -> Hashable:
+    return tuple(getattr(entry, name) for name in sort.same.split())
+
+
+def _difference(was: _Said, now: _Said) -> str:
+    """Tell the new state of an entry, and what it said before."""
+    old, new = (*was.phrase.parts(), *was.stamp), (*now.phrase.parts(), *now.stamp)
+    more = [part for part in (*now.phrase.more, *now.stamp) if part and part not in old]
+    before = [part for part in old if part and part not in new]
+    return ", ".join((str(now.phrase), *more)) + (f" (was {', '.join(before)})" if before else "")

@@ -1,0 +1,129 @@
+"""What the paper for a client holds: the facts of one job, set side by side, before they are put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.client import Client
+from jobkit.jobs.digest import Manner, facts_of, last_proofs, manner
+from jobkit.jobs.entries import Reading, Used
+from jobkit.jobs.job import Job
+from jobkit.jobs.money import Money
+from jobkit.reckon.client.cautions import cautions
+from jobkit.reckon.money.bill import bill
+from jobkit.reckon.progress.release import Step, release_steps
+from jobkit.reckon.progress.status import Status, status
+from jobkit.reckon.readings.limits import Judged, judge_reading
+from jobkit.reckon.warranty.cover import Cover
+from jobkit.units.errors import MisuseError
+
+
+class Compared(NamedTuple):
+    """One point and manner of reading: as it came, and as it was proved; `where` is the place on the board."""
+
+    before: Judged | None
+    after: Judged | None
+    where: str
+
+    @property
+    def reading(self) -> Reading:
+        """Give the reading that names point and manner."""
+        judged = self.after or self.before
+        assert judged is not None
+        return judged.reading
+
+
+class Part(NamedTuple):
+    """A part used, and what it is in words."""
+
+    used: Used
+    what: str
+
+
+class Sum(NamedTuple):
+    """What a job comes to with tax, and how much of it is still open, None where all is paid."""
+
+    gross: Money
+    open: Money | None
+
+
+class Paper(NamedTuple):
+    """All that the paper of a job says; `client` is None where no name may or can be given."""
+
+    job: Job
+    bench: Bench
+    on: date
+    status: Status
+    compared: tuple[Compared, ...]
+    steps: tuple[Step, ...]
+    parts: tuple[Part, ...]
+    cover: Cover
+    sum: Sum | None
+    cautions: tuple[str, ...]
+    client: Client | None
+
+
+def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
+    """Gather the paper of a job that was cut to what was known at the end of `on`.
+
+    A job that the client declined ends so, whether it is finished or not.
+    """
+    if job.dates.declined and job.outcome is None:
+        job = job._replace(outcome="declined")
+    return Paper(
+        job,
+        bench,
+        on,
+        status(facts_of(job)),
+        compare(job.readings, bench, job.board.design),
+        release_steps(job, bench),
+        tuple(Part(used, _what(used, bench)) for used in job.used),
+        cover,
+        _sum(job, bench),
+        cautions(job),
+        client,
+    )
+
+
+def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tuple[Compared, ...]:
+    """Pair the first reading on arrival with the last proof reading of the same point and manner.
+
+    In the order in which they were first taken; a point that was read only once stands alone.
+    """
+    known = bench.designs.get(design or "")
+    before = _first_of_each(one for one in readings if one.when == "arrival" and one.value)
+    after = {manner(one): one for one in last_proofs(tuple(readings)) if one.value}
+    rows = []
+    for how in dict.fromkeys((*before, *after)):
+        pair = [
+            judge_reading(one, bench, known) if one else None for one in (before.get(how), after.get(how))
+        ]
+        point = known.point(how.point) if known else None
+        rows.append(Compared(pair[0], pair[1], point.where or "" if point else ""))
+    return tuple(rows)
+
+
+def _first_of_each(readings: Iterable[Reading]) -> dict[Manner, Reading]:
+    first: dict[Manner, Reading] = {}
+    for one in readings:
+        first.setdefault(manner(one), one)
+    return first
+
+
+def _what(used: Used, bench: Bench) -> str:
+    item = bench.stock.get(used.item or "")
+    return item.what if item and item.what else used.item or "a part"
+
+
+def _sum(job: Job, bench: Bench) -> Sum | None:
+    """Add up the bill; None where nothing is priced yet, or where it cannot be made out (`bill` says why)."""
+    try:
+        made = bill(facts_of(job), bench)
+    except MisuseError:
+        return None
+    if made.owed is None:
+        return None
+    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None)

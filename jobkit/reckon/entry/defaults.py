@@ -1,0 +1,168 @@
+"""What a reading is taken for where the person says no more than a point and a number.
+
+The habits, each echoed when it is followed and each overruled by a word on the command line:
+
+- **when**: `arrival` until something is done to the board (any work but inspecting, an injection, a part used). After
+  that `work`; and `proof` as soon as proof is being taken since the last soldering (a proof reading is there, a walk of
+  the proof was begun, or the job is finished).
+- **kind**: what the unit tells, where it tells more than one kind that for which the board file has a limit at this
+  point. A bare number goes with the units of the other values in the call; else it is what the board file wants there
+  of a cold board, resistance before all. Where the last thing written that day was under power, it is taken only where
+  there is no choice.
+- **state**: the board file's, else cold for what is measured without power and powered for the rest. A board is warm
+  instead of cold until the bench's cooling time has passed after heat.
+- **to, red_on**: the board file's, where all its limits for this kind at this point name one.
+- **removed**: the packages that were soldered off and not fitted again.
+- **meter**: the one used last for this kind in this job, else the one these commands were told last for it, else the
+  one used last in this job that has a range for it, else the first of meters.toml that has one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime, timedelta
+
+from jobkit.jobs.design import Point, PointWant
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.job import Job
+from jobkit.jobs.meter import Meter
+from jobkit.reckon.heat.warm import end_of, is_soldered, is_warming
+from jobkit.units.errors import MisuseError
+from jobkit.units.slip import either
+
+COLD_KINDS = ("resistance", "diode", "capacitance", "inductance")
+"""What is measured on a board without power."""
+
+WHENS = ("arrival", "work", "proof")
+STATES = ("cold", "warm", "powered")
+
+
+class HabitError(MisuseError):
+    """What was typed leaves open what was measured."""
+
+
+def when_habit(job: Job, *, proving: bool = False) -> str:
+    """Tell at which stage a reading is taken; `proving` where a walk of the proof was begun for this job."""
+    since = last_soldered(job)
+    proofs = [one for one in job.readings if one.when == "proof" and not _is_before(one.at, since)]
+    if proving or proofs or job.dates.finished or job.outcome:
+        return "proof"
+    return "work" if _was_worked_on(job) else "arrival"
+
+
+def kind_habit(
+    point: Point | None, told: tuple[str, ...], *, cold: bool, others: tuple[str, ...] = ()
+) -> str:
+    """Tell what was measured; `told` are the kinds that the unit allows, none where there is no unit.
+
+    `cold` where the board has no power; `others` are the kinds told by the other values of the call. Raises HabitError
+    where it cannot be told.
+    """
+    wanted = tuple(dict.fromkeys(want.kind for want in _wants(point) if want.kind))
+    if told:
+        return next((kind for kind in told if kind in wanted), told[0])
+    with_others = [kind for kind in others if kind in wanted]
+    if with_others:
+        return with_others[0]
+    name = point.name if point else "this point"
+    likely = _wanted_cold(point) if cold else wanted
+    if cold and ("resistance" in likely or not wanted):
+        return "resistance"
+    if len(likely) == 1:
+        return likely[0]
+    if len(wanted) == 1:
+        return wanted[0]
+    choice = either(wanted) if wanted else "its kind"
+    raise HabitError(
+        f"a bare number at {name} could be more than one thing", f"type its unit, or say --kind ({choice})"
+    )
+
+
+def state_habit(point: Point | None, kind: str, *, warm: bool) -> str:
+    """Tell how the board was; `warm` where it has not cooled down after heat."""
+    states = {want.state for want in _wants(point) if want.kind == kind and want.state}
+    state = states.pop() if len(states) == 1 else "cold" if kind in COLD_KINDS else "powered"
+    return "warm" if state == "cold" and warm else state
+
+
+def lead_habit(point: Point | None, kind: str) -> tuple[str | None, str | None]:
+    """Tell `to` and `red_on`: those that every limit for this kind at this point names."""
+    wants = [want for want in _wants(point) if want.kind == kind]
+    ends, reds = {want.to for want in wants}, {want.red_on for want in wants}
+    return ends.pop() if len(ends) == 1 else None, reds.pop() if len(reds) == 1 else None
+
+
+def meter_habit(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
+    """Tell which meter it was; None where meters.toml has none for this kind."""
+    by_time = sorted((one for one in job.readings if one.meter), key=_moment, reverse=True)
+    for_kind = [one.meter for one in by_time if one.kind == kind]
+    if for_kind:
+        return for_kind[0]
+    if remembered in meters:
+        return remembered
+    for one in by_time:
+        meter = meters.get(one.meter or "")
+        if meter and _serves(meter, kind):
+            return one.meter
+    return next((name for name, meter in meters.items() if _serves(meter, kind)), None)
+
+
+def off_the_board(job: Job) -> tuple[str, ...]:
+    """Name the packages that were soldered off and have not been fitted again."""
+    off: dict[str, None] = {}
+    for work in sorted(job.work, key=lambda one: one.at or datetime.min):
+        if work.part and work.did == "remove" and is_soldered(work):
+            off[work.part] = None
+        elif work.part and work.did in {"fit", "swap"}:
+            off.pop(work.part, None)
+    return tuple(off)
+
+
+def warm_until(job: Job, cooling_minutes: int) -> datetime | None:
+    """Tell when the board will have cooled down after the last heat; None where there was none."""
+    ends = [end for work in job.work if is_warming(work) and (end := end_of(work))]
+    return max(ends) + timedelta(minutes=cooling_minutes) if ends else None
+
+
+def last_soldered(job: Job) -> datetime | None:
+    """Tell when a part was last soldered: what was proved before that has to be proved again."""
+    return max((work.at for work in job.work if work.at and is_soldered(work)), default=None)
+
+
+def is_under_power(job: Job, now: datetime) -> bool:
+    """Tell whether the board has power, as far as is written: its last reading or trial of the day was under power."""
+    since = last_soldered(job)
+    seen = [(one.at, one.state == "powered") for one in job.readings if one.at]
+    seen += [(one.at, True) for one in job.trials if one.at]
+    today = [(at, powered) for at, powered in seen if at.date() == now.date() and not _is_before(at, since)]
+    return bool(today) and max(today)[1]
+
+
+def _was_worked_on(job: Job) -> bool:
+    return bool(job.injects or job.used) or any(work.did != "inspect" for work in job.work)
+
+
+def _is_before(at: datetime | None, since: datetime | None) -> bool:
+    return at is not None and since is not None and at < since
+
+
+def _wants(point: Point | None) -> Iterable[PointWant]:
+    return point.wants if point else ()
+
+
+def _wanted_cold(point: Point | None) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(_cold_kinds(point)))
+
+
+def _cold_kinds(point: Point | None) -> Iterator[str]:
+    for want in _wants(point):
+        if want.kind in COLD_KINDS and want.state != "powered":
+            yield want.kind
+
+
+def _moment(reading: Reading) -> datetime:
+    return reading.at or datetime.min
+
+
+def _serves(meter: Meter, kind: str) -> bool:
+    return any(each.kind == kind and not each.four_wire for each in meter.ranges)

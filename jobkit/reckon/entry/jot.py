@@ -1,0 +1,166 @@
+"""From the words behind `jot` to an entry.
+
+Bare words go to the keys of their row in order, each to the first that can hold it: a choice takes one of its words or
+the only beginning of one, a part a name of the board file or what looks like a designator, a number a number. The name
+of a key before a word says where it goes: `fit u3 alloy SAC305`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from jobkit.book.schema.entry_keys import Key
+from jobkit.jobs.naming import NamingError, named
+from jobkit.reckon.entry.jot_kinds import Jot
+from jobkit.reckon.entry.value_parsing import (
+    DESIGNATOR,
+    NO,
+    SUM,
+    YES,
+    JotError,
+    Known,
+    day_in,
+    example,
+    number_in,
+    value_of,
+)
+from jobkit.units.slip import either, nearest
+from jobkit.units.typed import kinds_told, looks_like_value
+
+_FEWEST = 2
+"""So many letters make the beginning of a choice: fewer may be anything."""
+
+
+class _Given:
+    """The keys given so far, and the words still to be placed."""
+
+    def __init__(self, jot: Jot, keys: Sequence[Key], known: Known) -> None:
+        self.jot = jot
+        self.keys = {key.name: key for key in keys if not jot.only or key.name in jot.only}
+        self.known = known
+        self.values: dict[str, Any] = {}
+
+    def set(self, key: Key, word: str) -> None:
+        if key.form in {"texts", "pairs"} and key.name in self.values:
+            more = value_of(key, word, self.known)
+            mine = self.values[key.name]
+            self.values[key.name] = {**mine, **more} if isinstance(more, dict) else [*mine, *more]
+        elif key.name in self.values:
+            raise JotError(f"{key.name} is given twice", "give it once")
+        else:
+            self.values[key.name] = value_of(key, word, self.known)
+
+    def key_named(self, word: str) -> Key | None:
+        return self.keys.get(word.replace("-", "_"))
+
+
+def entry_of(
+    jot: Jot, keys: Sequence[Key], words: Sequence[str], options: Mapping[str, Sequence[str]], known: Known
+) -> dict[str, Any]:
+    """Make an entry of words and options; raises MisuseError where they make none.
+
+    What is missing is not looked for here: the schema says it better.
+    """
+    given = _Given(jot, keys, known)
+    todo = list(words)
+    while todo:
+        word = todo.pop(0)
+        key = given.key_named(word)
+        if key is None:
+            _place(given, word)
+        elif key.form == "flag" and (not todo or todo[0].casefold() not in (*YES, *NO)):
+            given.values[key.name] = True
+        elif not todo:
+            raise JotError(f"{key.name} has no value", example(key))
+        else:
+            given.set(key, todo.pop(0))
+    for name, texts in options.items():
+        for text in texts:
+            given.set(given.keys[name], text)
+    return {key: given.values[key] for key in given.keys if key in given.values}
+
+
+def dates_of(keys: Sequence[Key], words: Sequence[str], known: Known) -> dict[str, date]:
+    """Make days of words such as "agreed sent 2026-10-26": a day behind its name, else today. Raises MisuseError."""
+    names = [key.name for key in keys if key.form == "day"]
+    days: dict[str, date] = {}
+    todo = list(words)
+    while todo:
+        name = named(todo.pop(0), names, "date of a job")
+        is_day = bool(todo) and (todo[0][:1].isdigit() or todo[0].casefold() in {"today", "yesterday"})
+        days[name] = day_in(todo.pop(0), known) if is_day else known.now.date()
+    if not days:
+        raise JotError("date needs a name", f"name one of {', '.join(names)}")
+    return days
+
+
+def _place(given: _Given, word: str) -> None:
+    for name in given.jot.words:
+        key = given.keys[name]
+        if name not in given.values and _can_hold(key, word, given.known):
+            given.set(key, word)
+            return
+        if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
+            given.set(key, word)  # raises: without it the entry says nothing
+    raise JotError(f'"{word}" has no place in {given.jot.name}', _mend(given, word))
+
+
+def _mend(given: _Given, word: str) -> str:
+    choices = [
+        key for name in given.jot.words if (key := given.keys[name]).choices and name not in given.values
+    ]
+    near = nearest(word.casefold(), tuple(given.keys)) or next(
+        (close for key in choices if (close := nearest(word.casefold(), key.choices))), None
+    )
+    if near:
+        return f'write "{near}"'
+    if choices and (choices[0].required or len(given.jot.words) == 1):
+        return f"{choices[0].name} is {either(choices[0].choices)}"
+    return f"put the name of its key before it: {either(tuple(given.keys))}"
+
+
+def _can_hold(key: Key, word: str, known: Known) -> bool:
+    """Tell whether a bare word can be meant for a key."""
+    if key.name in {"part", "rail"}:
+        return bool(DESIGNATOR.fullmatch(word)) or _is_named(word, known.names.get(key.name, ()))
+    if key.name == "hours":  # a bare number is minutes
+        return number_in(word) is not None and word.endswith("h")
+    if key.name in {"qty", "quantity"}:  # a number with a point is a price
+        return word.isdigit()
+    if key.name == "from" and key.form == "text":
+        return _is_named(word, known.names.get(key.name, ()))
+    test = _TESTS.get(key.form)
+    return test is None or test(key, word)
+
+
+def _is_choice(key: Key, word: str) -> bool:
+    small = word.casefold()
+    return small in key.choices or (
+        len(small) >= _FEWEST and sum(one.startswith(small) for one in key.choices) == 1
+    )
+
+
+def _is_quantity(key: Key, word: str) -> bool:
+    told = kinds_told(word) if looks_like_value(word) else ("nothing",)
+    return not told or key.kind in told
+
+
+_TESTS: Mapping[str, Callable[[Key, str], bool]] = {
+    "choice": _is_choice,
+    "quantity": _is_quantity,
+    "number": lambda _key, word: number_in(word) is not None,
+    "money": lambda _key, word: SUM.fullmatch(word) is not None,
+    "flag": lambda _key, word: word.casefold() in (*YES, *NO),
+    "duration": lambda _key, word: word[:1].isdigit() or word[:1].casefold() == "p",
+    "job": lambda _key, word: word[-1:].isdigit(),
+}
+
+
+def _is_named(word: str, names: Sequence[str]) -> bool:
+    try:
+        named(word, names, "name")
+    except NamingError:
+        return False
+    return True

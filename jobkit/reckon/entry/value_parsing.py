@@ -1,0 +1,162 @@
+"""A word as the value of a key, by the form of the key."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+from jobkit.book.schema.entry_keys import Key
+from jobkit.jobs.duration import parse_within
+from jobkit.jobs.money import parse_money
+from jobkit.jobs.naming import UnknownNameError, named
+from jobkit.units.errors import MisuseError
+from jobkit.units.slip import either
+from jobkit.units.typed import as_written
+from jobkit.units.want import usual_want
+
+DESIGNATOR = re.compile(r"[A-Za-z]{1,4}[0-9]{1,5}[A-Za-z]?")
+"""What the designator of a part looks like."""
+
+SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,4})?) ?([A-Za-z]{3})?")
+"""A sum of money; without a currency it is the bench's."""
+
+YES, NO = ("yes", "true"), ("no", "false")
+
+_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+|,[0-9]{1,2})?(?![0-9.,])")
+_NUMBER_UNIT = re.compile(r"(?: ?(?:min|h|mm))?")
+_PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
+_NAMES = frozenset(("near", "passed", "failed"))
+"""Lists of names, which commas part; the others hold free text, an item each time they are given."""
+
+
+class JotError(MisuseError):
+    """Words that make no entry."""
+
+
+class Known(NamedTuple):
+    """What words may name: parts, rails and the like by key; the day and the currency; which job a word means."""
+
+    now: datetime
+    names: Mapping[str, Sequence[str]] = {}
+    currency: str | None = None
+    job_named: Callable[[str], str] | None = None
+
+
+def value_of(key: Key, word: str, known: Known) -> Any:
+    """Read a word as the value of a key; raises MisuseError."""
+    if key.name in known.names and key.form == "text":
+        return _name(key, word, known)
+    if key.form == "texts":
+        parts = word.split(",") if key.name in _NAMES else (word,)
+        return [_name(key, part.strip(), known) for part in parts if part.strip()]
+    return _FORMS[key.form](key, word, known)
+
+
+def _name(key: Key, word: str, known: Known) -> str:
+    """Spell a name as the book has it; one that it does not know stays as typed, for lint to speak of."""
+    try:
+        return named(word, known.names.get(key.name, ()), key.name)
+    except UnknownNameError:
+        return word.upper() if key.name in {"part", "near", "rail"} and DESIGNATOR.fullmatch(word) else word
+
+
+def _choice(key: Key, word: str, _known: Known) -> str:
+    return named(word, key.choices, f"choice for {key.name}")
+
+
+def number_in(word: str) -> Decimal | None:
+    """Read a number, which may have the unit of its key behind it; None where the word is none."""
+    found = _NUMBER.match(word)
+    if found is None or not _NUMBER_UNIT.fullmatch(word, found.end()):
+        return None
+    return Decimal(found[0].replace(",", "."))
+
+
+def _number(key: Key, word: str, _known: Known) -> Decimal:
+    number = number_in(word)
+    if number is None:
+        raise JotError(f'{key.name} cannot be "{word}"', example(key))
+    return number
+
+
+def _flag(key: Key, word: str, _known: Known) -> bool:
+    if word.casefold() not in (*YES, *NO):
+        raise JotError(f'{key.name} cannot be "{word}"', "say yes or no")
+    return word.casefold() in YES
+
+
+def _money(key: Key, word: str, known: Known) -> str:
+    found = SUM.fullmatch(word)
+    currency = found and (found[2] or known.currency)
+    if found is None or not currency:
+        raise JotError(f'{key.name} cannot be "{word}"', example(key))
+    return str(parse_money(f"{found[1].replace(',', '.')} {currency.upper()}"))
+
+
+def _percentage(key: Key, word: str, _known: Known) -> str:
+    found = _PERCENTAGE.fullmatch(word)
+    if found is None:
+        raise JotError(f'{key.name} cannot be "{word}"', example(key))
+    return f"{found[1].replace(',', '.')} %"
+
+
+def day_in(word: str, known: Known) -> date:
+    """Read a day, today or yesterday; raises JotError."""
+    days = {"today": 0, "yesterday": 1}
+    if word.casefold() in days:
+        return known.now.date() - timedelta(days=days[word.casefold()])
+    try:
+        return date.fromisoformat(word)
+    except ValueError:
+        raise JotError(f'"{word}" is no day', "write it like 2026-10-19, today or yesterday") from None
+
+
+def _moment(_key: Key, word: str, known: Known) -> datetime:
+    try:
+        text = f"{known.now.date()}T{word:0>5}" if "T" not in word and " " not in word else word
+        return datetime.fromisoformat(text).replace(tzinfo=None)
+    except ValueError:
+        raise JotError(f'"{word}" is no time', "write it like 10:05 or 2026-10-22T10:05") from None
+
+
+def _job(_key: Key, word: str, known: Known) -> str:
+    return known.job_named(word) if known.job_named else word
+
+
+def _pairs(key: Key, word: str, _known: Known) -> dict[str, str]:
+    name, sign, value = word.partition("=")
+    if not sign or not name.strip() or not value.strip():
+        raise JotError(f'{key.name} cannot be "{word}"', "write name=value, one after the other")
+    return {name.strip(): usual_want(value.strip()) if key.of == "want" else value.strip()}
+
+
+def example(key: Key) -> str:
+    """Say how the value of a key is written."""
+    if key.choices:
+        return f"it is {either(key.choices)}"
+    return f"write it like {key.example}" if key.example else key.about.rstrip(".")
+
+
+_FORMS: Mapping[str, Callable[[Key, str, Known], Any]] = {
+    "text": lambda _key, word, _known: word,
+    "choice": _choice,
+    "number": _number,
+    "flag": _flag,
+    "quantity": lambda key, word, _known: as_written(word, key.kind),
+    "money": _money,
+    "percentage": _percentage,
+    "day": lambda _key, word, known: day_in(word, known),
+    "moment": _moment,
+    "duration": lambda _key, word, _known: str(parse_within(word)),
+    "job": _job,
+    "want": lambda _key, word, _known: usual_want(word),
+    "pairs": _pairs,
+}
+
+
+def forms() -> Iterator[str]:
+    """Name every form of a key that words can be read as."""
+    yield from ("texts", *_FORMS)

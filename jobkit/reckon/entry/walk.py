@@ -1,0 +1,122 @@
+"""The walk from point to point: which readings are to be taken, in which order, and which of them are there already.
+
+On arrival everything the board file names that is measured without power, in its order. For proof first the cold
+resistances of the bench's proof policy, in its order, then the rest without power, then what is read under power: a
+board that reads low gets none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from jobkit.jobs.design import Point, PointWant
+from jobkit.jobs.digest import Manner, manner
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.job import Job
+from jobkit.reckon.entry.defaults import COLD_KINDS, last_soldered, off_the_board, state_habit
+from jobkit.reckon.entry.reading_entry import Pair, Said, Situation, settle
+
+WALKS = ("arrival", "proof")
+
+
+class Stop(NamedTuple):
+    """One reading to take: at which point, where that is, and in which manner."""
+
+    point: str
+    kind: str
+    state: str
+    where: str | None = None
+    rail: str | None = None
+    to: str | None = None
+    red_on: str | None = None
+    removed: tuple[str, ...] = ()
+
+    @property
+    def powered(self) -> bool:
+        """Whether the board has power for it."""
+        return self.state == "powered"
+
+    @property
+    def manner(self) -> Manner:
+        """In which manner the reading compares with others: as of a board that has cooled down."""
+        state = "cold" if self.state == "warm" else self.state
+        return Manner(self.point, self.kind, self.to or "", self.red_on or "", state, self.removed)
+
+
+def stops(there: Situation, when: str) -> tuple[Stop, ...]:
+    """List the readings of a walk, each manner once."""
+    found: dict[Manner, Stop] = {}
+    for stop in _proof(there) if when == "proof" else _cold(there):
+        found.setdefault(stop.manner, stop)
+    return tuple(found.values())
+
+
+def is_read(stop: Stop, job: Job, when: str) -> bool:
+    """Tell whether the reading is there at this stage; for proof, whether it was taken after the last soldering."""
+    since = last_soldered(job) if when == "proof" else None
+    return any(
+        reading.when == when
+        and manner(reading) == stop.manner
+        and (since is None or reading.at is None or reading.at >= since)
+        for reading in job.readings
+    )
+
+
+def reading_at(stop: Stop, typed: str, said: Said, there: Situation) -> Reading:
+    """Make a reading of a value typed at a stop; raises MisuseError."""
+    said = said._replace(kind=stop.kind, state=stop.state, as_is=True)
+    reading = settle(Pair(stop.point, typed), said, there)
+    return reading._replace(to=stop.to, red_on=stop.red_on, removed=stop.removed)
+
+
+def _proof(there: Situation) -> Iterator[Stop]:
+    policy = there.bench.settings.proof_for(there.job.board.kind, there.job.outcome)
+    for name in policy.cold_resistance if policy else ():
+        point = (there.design.point(name) if there.design else None) or Point((), name)
+        yield _stop(there, point, PointWant((), "resistance", "cold"))
+    yield from _cold(there)
+    yield from _powered(there)
+
+
+def _cold(there: Situation) -> Iterator[Stop]:
+    """Go through what is measured without power; a point without limits has its resistance taken."""
+    for point, want in _limits(there):
+        if want.kind in COLD_KINDS and want.state != "powered":
+            yield _stop(there, point, want)
+        elif not point.wants:
+            yield _stop(there, point, PointWant((), "resistance", "cold"))
+
+
+def _powered(there: Situation) -> Iterator[Stop]:
+    for point, want in _limits(there):
+        if point.wants and (want.state == "powered" or want.kind not in COLD_KINDS):
+            yield _stop(there, point, want)
+
+
+def _limits(there: Situation) -> Iterator[tuple[Point, PointWant]]:
+    """Go through points and limits; one with packages off the board only where just these are off."""
+    off = tuple(sorted(off_the_board(there.job)))
+    for point in there.design.points if there.design else ():
+        for want in _fitting(point.wants, off) or (() if point.wants else (PointWant(()),)):
+            yield point, want
+
+
+def _fitting(wants: Iterable[PointWant], off: tuple[str, ...]) -> list[PointWant]:
+    return [want for want in wants if tuple(sorted(want.removed)) in {(), off}]
+
+
+def _stop(there: Situation, point: Point, want: PointWant) -> Stop:
+    kind = want.kind or "resistance"
+    return Stop(
+        point.name or "",
+        kind,
+        "warm"
+        if want.state == "cold" and there.warm
+        else want.state or state_habit(point, kind, warm=there.warm),
+        point.where,
+        point.rail,
+        want.to,
+        want.red_on,
+        tuple(sorted(off_the_board(there.job))),
+    )

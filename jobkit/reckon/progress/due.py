@@ -1,0 +1,192 @@
+"""What falls due: each thing left undone, on the day on which somebody has to see to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import NamedTuple
+
+from jobkit.jobs.asof import known_on
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.duration import Duration, DurationError, add, subtract
+from jobkit.jobs.facts import Facts, Waited
+from jobkit.jobs.stock import Item
+from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
+from jobkit.reckon.money.bill import still_owed
+from jobkit.reckon.progress.status import status
+from jobkit.reckon.stock.on_hand import since_counted, stock
+from jobkit.reckon.warranty.cover import (
+    CONTINUES,
+    OUTLASTS,
+    RESTARTS,
+    RESTARTS_LATER,
+    Cover,
+    cover,
+    may_be_covered,
+)
+
+WHAT = ("warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
+"""All there is to be reminded of."""
+
+_CARRIED_ON = (CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS)
+_GONE = ("kept-for-parts", "recycled")
+
+
+class Due(NamedTuple):
+    """One thing that falls due on a day.
+
+    `since` is the day from which it is counted, `how` the word that tells cases of one kind apart, `about` what it is
+    about: a sum, an item, a meter, what is awaited. `remind` are days before it on which to be reminded too.
+    """
+
+    on: date
+    what: str
+    job: str
+    since: date
+    how: str = ""
+    about: str = ""
+    title: str = ""
+    remind: tuple[date, ...] = ()
+
+
+def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
+    """List what is overdue at the end of `on`, or falls due within so long, soonest first.
+
+    A warranty is listed from the first of its reminders on, even where its last day lies beyond.
+    """
+    last = _later(on, within) or date.max
+    known = known_on(bench.facts, on)
+    items = (*_of_jobs(bench, known, on), *_of_meters(bench, on), *_of_stock(bench, known, on))
+    near = (item for item in items if item.on <= last or (item.remind and min(item.remind) <= on))
+    return tuple(sorted(near, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
+
+
+def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
+    covers: dict[str, Cover] = {}
+    habit = bench.settings.warranty
+    for one in known.values():
+        yield from _unfinished_business(one, bench)
+        begun = one.finished or one.sent or one.collected or one.comeback_of
+        if begun and may_be_covered(one, known, habit, on):
+            covers[one.id] = cover(one.id, known, habit, on)
+    # A comeback that carries a warranty on stands for the whole chain, so that its end is told once.
+    carried = {known[job].comeback_of for job, found in covers.items() if found.link in _CARRIED_ON}
+    for job, found in covers.items():
+        if found.covered and job not in carried:
+            yield from _warranty(known[job], found, habit.remind)
+
+
+def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
+    patience = bench.settings.patience
+    steps = [*_payment(one, bench, patience.payment)]
+    # A board that is home again may still be unpaid, but nothing else of it can be left undone.
+    if status(one).word != "done":
+        steps += (
+            *_quote(one, patience.quote),
+            *(_wait(one, wait, patience.parts, patience.quote) for wait in one.waits if not wait.until),
+            *_collection(one, patience.collection),
+            *_promise(one),
+        )
+    yield from (step for step in steps if step)
+
+
+def _quote(one: Facts, days: int) -> Iterator[Due | None]:
+    answered = one.agreed or one.declined or one.started or one.finished or one.sent
+    asked = any(wait.reason == "client" and not wait.until for wait in one.waits)
+    if one.quoted and not answered and not asked:
+        yield _counted(one, "quote", one.quoted, days, "quoted", one.price_quoted)
+
+
+def _wait(one: Facts, wait: Waited, parts: int, client: int) -> Due | None:
+    if wait.reason == "client":
+        return _counted(one, "quote", wait.since, client, "asked", wait.what or one.price_quoted)
+    return _counted(one, "part", wait.since, parts, wait.reason, wait.what)
+
+
+def _payment(one: Facts, bench: Bench, days: int) -> Iterator[Due | None]:
+    left = one.sent or one.collected
+    # Making out a bill takes time: not for what is paid, or not to be paid yet.
+    owed = still_owed(one, bench) if (left or one.finished) and not one.paid else None
+    if owed is not None:
+        yield _counted(one, "payment", left or one.finished, days, "sent" if left else "finished", str(owed))
+
+
+def _collection(one: Facts, days: int) -> Iterator[Due | None]:
+    if not one.sent and one.fate not in _GONE:
+        if one.finished:
+            yield _counted(one, "collection", one.finished, days, "finished", "")
+        elif one.declined:
+            yield _counted(one, "collection", one.declined, days, "declined", "")
+
+
+def _promise(one: Facts) -> Iterator[Due | None]:
+    if one.promised and not (one.finished or one.declined or one.sent):
+        on, since = date.fromisoformat(one.promised), date.fromisoformat(one.received or one.promised)
+        yield Due(on, "promise", one.id, since, str(status(one)), "", one.title)
+
+
+def _counted(one: Facts, what: str, since: str, days: int, how: str, about: str) -> Due | None:
+    """Make an item that falls due so many days after `since`; None where the day is not known."""
+    begin = date.fromisoformat(since) if since else None
+    on = _later(begin, Duration(days=days)) if begin else None
+    return Due(on, what, one.id, begin, how, about, one.title) if begin and on else None
+
+
+def _warranty(one: Facts, found: Cover, remind: tuple[Duration, ...]) -> Iterator[Due]:
+    if found.first_day and found.last_day:
+        earlier = (_earlier(found.last_day, each) for each in remind)
+        yield Due(
+            found.last_day,
+            "warranty",
+            one.id,
+            found.first_day,
+            "covered",
+            found.what,
+            one.title,
+            tuple(sorted(day for day in earlier if day and day >= found.first_day)),
+        )
+
+
+def _of_meters(bench: Bench, on: date) -> Iterator[Due]:
+    for meter in bench.meters.values():
+        until = meter.calibrated_until
+        if until and meter.calibrated and meter.every and meter.calibrated <= on:
+            yield Due(until, "meter", "", meter.calibrated, meter.every.words(), meter.name)
+
+
+def _of_stock(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
+    """Go through what lies open: lots for themselves where an item has any; of what is used up nothing is left."""
+    opened = {
+        name: item
+        for name, item in bench.stock.items()
+        if item.opened or any(lot.opened for lot in item.lots)
+    }
+    lately = since_counted(known.values(), opened.values())
+    for each in stock(lately, bench._replace(stock=opened), on).items:
+        item = each.item
+        bags = [(f"{item.name}, lot {one.lot.name}", one.lot.opened, one.on_hand) for one in each.lots]
+        for about, day, left in bags or [(item.name, item.opened, each.on_hand)]:
+            if day and day <= on and (left is None or left > 0):
+                yield from _dry(item, about, day)
+
+
+def _dry(item: Item, about: str, opened: date) -> Iterator[Due]:
+    life = floor_life(item.moisture) if item.moisture else None
+    ends = _later(opened, life) if life else None
+    if ends and item.moisture:
+        how = f"level {item.moisture}, {FLOOR_LIFE_HOURS[item.moisture]} h"
+        yield Due(ends, "dry", "", opened, how, about, item.what or "")
+
+
+def _later(day: date, duration: Duration) -> date | None:
+    try:
+        return add(day, duration)
+    except DurationError:
+        return None
+
+
+def _earlier(day: date, duration: Duration) -> date | None:
+    try:
+        return subtract(day, duration)
+    except DurationError:
+        return None

@@ -1,0 +1,155 @@
+"""The week on one page: what came, what was finished, what went out, and what it took."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.asof import facts_as_of
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.money import Money
+from jobkit.jobs.week import Week, first_day, last_day
+from jobkit.reckon.money.bill import still_owed
+from jobkit.reckon.money.priced import CHARGED, LINES, basis, repair_lines
+from jobkit.reckon.progress.flow import (
+    WEEKS,
+    InProgress,
+    Throughput,
+    Turnaround,
+    in_progress,
+    throughput,
+    turnaround,
+)
+from jobkit.reckon.progress.proof_failures import Failure, proof_failures
+from jobkit.reckon.progress.status import Status, status
+
+EVENTS = ("received", "finished", "sent")
+"""What moves in a week."""
+
+
+class WeekSummary(NamedTuple):
+    """One week of one bench or several, as known at the end of `as_of`.
+
+    `open` are the jobs that were not done by then, with their status, the oldest first. `charged` and `unpaid` are one
+    sum a currency: of the jobs finished in the week as charged, and what is owed, tax included, for those sent by its
+    end. The turnaround is that of the jobs sent in the week. `comebacks` are jobs received that had been here before.
+    `causes` are those of the jobs finished, with how many had each.
+    """
+
+    week: Week
+    first: date
+    last: date
+    as_of: date
+    received: tuple[Facts, ...]
+    finished: tuple[Facts, ...]
+    sent: tuple[Facts, ...]
+    comebacks: tuple[Facts, ...]
+    throughput: Mapping[str, Throughput]
+    open: tuple[tuple[Facts, Status], ...]
+    in_progress: tuple[InProgress, ...]
+    minutes: Decimal
+    charged: tuple[Money, ...]
+    unpaid: tuple[Money, ...]
+    turnaround: Turnaround
+    causes: tuple[tuple[str, int], ...]
+    failures: tuple[Failure, ...]
+
+    @property
+    def on_the_bench(self) -> int:
+        """Count the jobs whose status is "on the bench"."""
+        return sum(stand.word == "on the bench" for _, stand in self.open)
+
+
+def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
+    """Sum up a week from what was known at the end of `on`, or at the week's end if that came first."""
+    first, last = first_day(week), last_day(week)
+    as_of = min(on, last)
+    books = [(bench, facts_as_of(bench.facts, as_of)) for bench in benches]
+    known = [one for _, facts in books for one in facts]
+    received, finished, sent = (_in_week(known, event, first, last) for event in EVENTS)
+    still = _open(known)
+    return WeekSummary(
+        week,
+        first,
+        last,
+        as_of,
+        received,
+        finished,
+        sent,
+        tuple(one for one in received if one.comeback_of),
+        _throughput(known, week),
+        still,
+        in_progress(still, as_of),
+        _minutes(known, first, last),
+        _sums(amount for one in finished for amount in _charges(one)),
+        _sums(
+            owed for bench, facts in books for one in facts if one.sent and (owed := still_owed(one, bench))
+        ),
+        turnaround(sent),
+        _causes(finished),
+        tuple(
+            failure
+            for bench, facts in books
+            for failure in proof_failures(facts, bench, first.isoformat(), last.isoformat())
+        ),
+    )
+
+
+def _throughput(known: Sequence[Facts], week: Week) -> dict[str, Throughput]:
+    weeks = _weeks(known, week)
+    days = {event: [getattr(one, event) for one in known] for event in EVENTS}
+    days["comebacks"] = [one.received for one in known if one.comeback_of]
+    return {event: throughput(each, weeks) for event, each in days.items()}
+
+
+def _weeks(known: Sequence[Facts], week: Week) -> list[tuple[str, str]]:
+    """Give the first and last days of the week and of those before it, back to the first job received."""
+    begun = min((one.received for one in known if one.received), default="")
+    monday = first_day(week)
+    mondays = [
+        monday - timedelta(weeks=count) for count in range(min(WEEKS, (monday - date.min).days // 7) + 1)
+    ]
+    spans = [(day.isoformat(), (day + timedelta(days=6)).isoformat()) for day in mondays]
+    return [spans[0], *(span for span in spans[1:] if begun and span[1] >= begun)]
+
+
+def _causes(finished: Iterable[Facts]) -> tuple[tuple[str, int], ...]:
+    named = Counter(one.cause_fault or one.cause_part for one in finished)
+    return tuple(
+        sorted(((cause, count) for cause, count in named.items() if cause), key=lambda pair: (-pair[1], pair))
+    )
+
+
+def _in_week(facts: Iterable[Facts], event: str, first: date, last: date) -> tuple[Facts, ...]:
+    since, until = first.isoformat(), last.isoformat()
+    return tuple(one for one in facts if since <= getattr(one, event) <= until)
+
+
+def _open(facts: Iterable[Facts]) -> tuple[tuple[Facts, Status], ...]:
+    stands = ((one, status(one)) for one in facts)
+    still = ((one, stand) for one, stand in stands if stand.word != "done")
+    return tuple(sorted(still, key=lambda pair: (pair[0].received, pair[0].id)))
+
+
+def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:
+    since, until = first.isoformat(), last.isoformat()
+    work = (done for one in facts if one.last_day >= since for done in one.work)
+    return sum((Decimal(str(done.minutes)) for done in work if since <= done.day <= until), Decimal(0))
+
+
+def _charges(facts: Facts) -> Iterator[Money]:
+    """Give what was charged for a repair: the charge, or the bench's own lines; a mere quote is none."""
+    if basis(facts) in {CHARGED, LINES}:
+        yield from (line.amount for line in repair_lines(facts))
+
+
+def _sums(amounts: Iterable[Money]) -> tuple[Money, ...]:
+    """Add amounts up, each currency for itself."""
+    sums: dict[str, Decimal] = {}
+    for money in amounts:
+        sums[money.currency] = sums.get(money.currency, Decimal(0)) + money.amount
+    return tuple(Money(amount, currency) for currency, amount in sorted(sums.items()))

@@ -1,0 +1,81 @@
+"""A reading set against what good boards of its design read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of, manner
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job
+from jobkit.reckon.readings.meters import Taken, how_read, same_display, take
+from jobkit.reckon.readings.usual import FEWEST, Usual, usual_of
+from jobkit.units.accuracy import root_sum_of_squares
+from jobkit.units.exact import EXACT
+
+
+class Against(NamedTuple):
+    """What is usual where a reading was taken, and how the reading stands: usual, high, low, or "" (too few to say)."""
+
+    usual: Usual
+    stands: str
+
+
+def against_usual(job: Job, facts: Iterable[Facts], bench: Bench) -> Mapping[Place, Against]:
+    """Set every reading of a job against the usual of other boards of its design, by the place of the reading."""
+    if not job.board.design:
+        return {}
+    learned = usual_of(job.board.design, facts, bench, but=facts_of(job))
+    rows = {row.manner: row for row in learned.rows if row.n or row.open}
+    return {
+        reading.path: Against(row, _stands(reading, row, bench))
+        for reading in job.readings
+        if reading.value is not None and (row := rows.get(manner(reading)))
+    }
+
+
+def stands(taken: Taken, row: Usual, k: Decimal) -> str:
+    """Tell how a value taken with k = 1 stands to what is usual: usual, high, low, or "" where it cannot be told.
+
+    It is high or low only outside both the tolerance interval and the range seen (one good board in twenty lies outside
+    the first by definition), and by more than the meters can tell. On the range of the meter that read all the others
+    too, what its error has in common cancels, and any difference counts; else the standard uncertainties of the reading
+    and of the others are combined (JCGM 100:2008, 5.1.2 and 5.2).
+    """
+    if taken.value.open or row.open:
+        return _stands_open(taken, row)
+    if row.interval is None or row.moments is None:
+        return ""
+    guard = _guard(taken, row, k)
+    if not row.moments.sd and not guard:
+        return ""
+    value = taken.value.value
+    if EXACT.add(value, guard) < min(row.interval.low, row.moments.lowest):
+        return "low"
+    return "high" if EXACT.subtract(value, guard) > max(row.interval.high, row.moments.highest) else "usual"
+
+
+def _stands(reading: Reading, row: Usual, bench: Bench) -> str:
+    assert reading.value is not None
+    taken = take(reading.value, how_read(reading), bench.meters, Decimal(1))
+    return stands(taken, row, bench.settings.decision.k)
+
+
+def _stands_open(taken: Taken, row: Usual) -> str:
+    if taken.value.open:
+        return "usual" if row.open else "high" if row.interval else ""
+    return "low" if not row.n and len(row.open) >= FEWEST else ""
+
+
+def _guard(taken: Taken, row: Usual, k: Decimal) -> Decimal:
+    others = [good.taken for good in row.readings]
+    if same_display((taken, *others)):
+        accuracy = taken.range.accuracy if taken.range else None
+        return accuracy.step.value if accuracy else Decimal(0)
+    largest = max((one.uncertainty.value for one in others if one.uncertainty), default=Decimal(0))
+    own = taken.uncertainty.value if taken.uncertainty else Decimal(0)
+    return EXACT.multiply(k, root_sum_of_squares((own, largest)))

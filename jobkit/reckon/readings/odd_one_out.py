@@ -1,0 +1,169 @@
+"""The odd one out among readings that should agree one by one: gates, drivers, sense lines.
+
+Readings are compared with each other only where they were taken in one manner, at one stage of the job. What their
+errors have in common then cancels: on one range of one meter the offset, the gain and the leads are the same in all of
+them, and only the last digit is left to tell them apart (JCGM 100:2008, 5.2, on correlated inputs). Where meters or
+ranges differ nothing is known to cancel, and the largest standard uncertainty takes the place of the digit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator, Sequence
+from decimal import Decimal
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
+from jobkit.jobs.digest import manner
+from jobkit.jobs.entries import Reading
+from jobkit.jobs.job import Job
+from jobkit.reckon.readings.meters import Taken, corrected, how_read, same_display, take
+from jobkit.reckon.statistics.outliers import ODD, grubbs, modified_z
+from jobkit.reckon.statistics.quantile import median
+from jobkit.units.quantity import Quantity, plain
+
+FEWEST = 3
+"""Readings below which none can be called odd: of two that differ, either may be."""
+
+ENOUGH = 6
+"""Readings from which Grubbs' test is asked too. With fewer its critical value is within 5 % of the largest that can
+occur at all, (n − 1) / √n, so that its silence says nothing (computed from the formula of NIST/SEMATECH 1.3.5.17.1)."""
+
+
+STAGES = ("arrival", "work", "proof")
+
+ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so their agreement proves nothing"
+"""What goes with every comparison of this sort (common practice, no source)."""
+
+
+class Odd(NamedTuple):
+    """A reading unlike the rest.
+
+    `score` is its robust z-score, None where it is open or the rest are; `grubbs` whether Grubbs' test agrees, None
+    where there are too few readings for it.
+    """
+
+    reading: Reading
+    taken: Taken
+    score: float | None
+    grubbs: bool | None = None
+
+
+class Likes(NamedTuple):
+    """Readings that should agree: their shared name, the stage, and how many there are.
+
+    `middle` is their median, None where most are open; `one_display` where all come from one range of one meter; `odd`
+    are those unlike the rest, in the order of the file.
+    """
+
+    like: str
+    when: str
+    n: int
+    middle: Quantity | None
+    one_display: bool
+    odd: tuple[Odd, ...]
+
+
+class _Member(NamedTuple):
+    reading: Reading
+    taken: Taken
+
+
+def likes_of(
+    job: Job, bench: Bench, design: Design | None, stages: Container[str] = STAGES
+) -> tuple[Likes, ...]:
+    """Compare the readings of a job that should agree, group by group; groups below three are left out."""
+    groups: dict[tuple[str, str, object], dict[str, Reading]] = {}
+    for reading in job.readings:
+        stage = reading.when or "work"
+        like = stage in stages and (reading.like or _like_of(reading.point, design))
+        if like and reading.value is not None and reading.point:
+            # A later reading takes the place of an earlier.
+            _, *how = manner(reading)
+            groups.setdefault((like, stage, (*how,)), {})[reading.point] = reading
+    return tuple(
+        _compared(like, when, _members(list(group.values()), bench))
+        for (like, when, _), group in groups.items()
+        if len(group) >= FEWEST
+    )
+
+
+def _members(readings: list[Reading], bench: Bench) -> list[_Member]:
+    """See readings through their meters, with standard uncertainties (k = 1) only where these will be needed."""
+    plainly = [_Member(one, corrected(_shown(one), how_read(one), bench.meters)) for one in readings]
+    if same_display(_takens(plainly)):
+        return plainly
+    return [_Member(one, take(_shown(one), how_read(one), bench.meters, Decimal(1))) for one in readings]
+
+
+def _shown(reading: Reading) -> Quantity:
+    assert reading.value is not None
+    return reading.value
+
+
+def odd_in_words(odd: Odd, like: Likes) -> str:
+    """Say why a reading is the odd one out."""
+    who = f'{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {like.n} readings of "{like.like}"'
+    rest = "most are open" if like.middle is None else f"the middle one is {like.middle.text}"
+    score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
+    test = (
+        ""
+        if odd.grubbs is None
+        else ", Grubbs' test agrees"
+        if odd.grubbs
+        else ", Grubbs' test does not see it"
+    )
+    how = (
+        ""
+        if like.one_display
+        else "; not all from one range of one meter, so their uncertainty was allowed for"
+    )
+    return f"{who}: {rest}{score}{test}{how}"
+
+
+def floor_of(takens: Sequence[Taken]) -> Decimal:
+    """Give the least difference, in the base unit, that tells values apart which were taken with k = 1.
+
+    The last digit where all come from one range of one meter; else the largest standard uncertainty that is known.
+    """
+    if same_display(takens):
+        accuracy = takens[0].range.accuracy if takens[0].range else None
+        return accuracy.step.value if accuracy else Decimal(0)
+    return max((taken.uncertainty.value for taken in takens if taken.uncertainty), default=Decimal(0))
+
+
+def _compared(like: str, when: str, members: list[_Member]) -> Likes:
+    closed = [member for member in members if not member.taken.value.open]
+    opened = [member for member in members if member.taken.value.open]
+    one_display = same_display(_takens(members))
+    if len(opened) > len(closed):
+        odd = tuple(Odd(*member, score=None) for member in closed)
+        return Likes(like, when, len(members), None, one_display, odd)
+    values = [member.taken.value.value for member in closed]
+    middle = plain(median(values), closed[0].taken.value.unit)
+    found = [*_odd(closed, values)]
+    if len(opened) < len(closed):
+        found += (Odd(*member, score=None) for member in opened)
+    order = [member.reading for member in members]
+    odd = tuple(sorted(found, key=lambda one: order.index(one.reading)))
+    return Likes(like, when, len(members), middle, one_display, odd)
+
+
+def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
+    if len(closed) < FEWEST:
+        return
+    scores = modified_z(values, floor_of(_takens(closed)))
+    is_one_odd = any(abs(score) > ODD for score in scores)
+    test = grubbs(values) if is_one_odd and len(values) >= ENOUGH else None
+    for place, (member, score) in enumerate(zip(closed, scores, strict=True)):
+        if abs(score) > ODD:
+            yield Odd(*member, score, None if test is None else test.odd and test.place == place)
+
+
+def _takens(members: list[_Member]) -> list[Taken]:
+    return [member.taken for member in members]
+
+
+def _like_of(point: str | None, design: Design | None) -> str | None:
+    known = design.point(point) if design else None
+    return known.like if known else None

@@ -1,0 +1,65 @@
+"""The readings of the job in hand, each looked at once however many rules ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import last_proof_rows
+from jobkit.jobs.job import Job
+from jobkit.jobs.remembered import remember_last
+from jobkit.reckon.readings.limits import Glimpse, Judged, glimpse, judge_reading
+
+_MOST = 4096
+"""So many readings are remembered, which is more than a bench has that differ in more than their time."""
+
+
+class _Looks:
+    """The looks at readings on one bench.
+
+    Boards of one design read alike, so that the same values come again in job after job, and what was seen of them
+    holds: a look depends on the bench, the design and the reading alone, but for when and by whom it was taken.
+    """
+
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._known: dict[tuple[object, ...], Glimpse] = {}
+
+    def at(self, job: Job) -> Iterator[Glimpse]:
+        """Look at each reading of a job, in the order of the file."""
+        known, design = self._known, job.board.design or ""
+        for reading in job.readings:
+            alike = (design, reading.apart_from_when())
+            seen = known.get(alike)
+            if seen is None:
+                if len(known) >= _MOST:
+                    known.clear()
+                seen = known[alike] = glimpse(reading, self._bench, self._bench.designs.get(design))
+            yield Glimpse(reading, *seen[1:])
+
+
+@remember_last
+def _looks(bench: Bench) -> _Looks:
+    return _Looks(bench)
+
+
+@remember_last
+def glimpses(job: Job, bench: Bench) -> tuple[Glimpse, ...]:
+    """Look at each reading of a job, in the order of the file."""
+    return tuple(_looks(bench).at(job))
+
+
+@remember_last
+def proof_glimpses(job: Job, bench: Bench) -> tuple[Glimpse, ...]:
+    """Look at the last proof reading of each point and manner."""
+    looked = glimpses(job, bench)
+    return tuple(looked[row] for row in last_proof_rows(job.readings))
+
+
+@remember_last
+def doubtful_proofs(job: Job, bench: Bench) -> tuple[Judged, ...]:
+    """Judge those of the last proof readings that do not lie clearly within their limit."""
+    design = bench.designs.get(job.board.design or "")
+    return tuple(
+        judge_reading(one.reading, bench, design) for one in proof_glimpses(job, bench) if not one.clear
+    )

@@ -1,0 +1,125 @@
+"""What a longer warranty would cost, from the comebacks the bench has had."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import NamedTuple
+
+from jobkit.jobs.duration import Duration, DurationError, last_covered
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.money import Money, parse_money, rounded
+from jobkit.reckon.statistics.proportion import poisson
+from jobkit.reckon.warranty.comebacks import Case
+from jobkit.reckon.warranty.cover import ANOTHER_REPAIR
+
+
+class Pace(NamedTuple):
+    """Comebacks at the bench's cost in so many board-days, and how many that lets expect in the days added.
+
+    `low` and `high` are the ends of the exact 95 % interval of Poisson counts, for the same days.
+    """
+
+    comebacks: int
+    days: int
+    expected: Fraction
+    low: float
+    high: float
+
+
+class Cost(NamedTuple):
+    """What the finished comebacks at the bench's cost took: how many, all minutes, and what one took on average.
+
+    `foreign` counts the parts whose cost is in another currency than the bench's rate, and so not in the average.
+    """
+
+    jobs: int
+    minutes: Decimal
+    each: Money | None
+    foreign: int
+
+
+class Longer(NamedTuple):
+    """What a warranty of `runs` would add to the boards counted.
+
+    `within` goes by the pace while boards were covered, `after` by what is known of boards past their warranty; None
+    where no board was watched for a day.
+    """
+
+    runs: Duration
+    boards: int
+    days_added: int
+    within: Pace | None
+    after: Pace | None
+    cost: Cost
+
+
+def longer(cases: Sequence[Case], runs: Duration, on: date, rate: Money | None) -> Longer:
+    """Reckon what covering every board for `runs` from its first covered day would have added.
+
+    Comebacks are taken to come evenly over the days added, at a pace seen before: events in so many board-days, with
+    the exact Poisson interval (Garwood 1936). New faults and misuse are left out, as the client pays for those. `rate`
+    is what an hour of bench time is reckoned at.
+    """
+    added = sum(_days_added(case, runs) for case in cases)
+    ours_within = [case.back for case in cases if case.back and at_our_cost(case.back)]
+    past = [case for case in cases if not case.back and not case.cover.void]
+    ours_after = [case.late for case in past if case.late and at_our_cost(case.late)]
+    return Longer(
+        runs,
+        len(cases),
+        added,
+        _pace(len(ours_within), sum(case.stay.days for case in cases), added),
+        _pace(len(ours_after), sum(_days_after(case, on) for case in past), added),
+        cost_of(ours_within, rate),
+    )
+
+
+def at_our_cost(back: Facts) -> bool:
+    """Tell whether a comeback is the bench's to pay; one whose reason is not known yet is counted as such."""
+    return back.comeback_found not in ANOTHER_REPAIR
+
+
+def cost_of(jobs: Iterable[Facts], rate: Money | None) -> Cost:
+    """Reckon what finished jobs took on average: bench time at the bench's rate, and parts in the same currency."""
+    finished = [one for one in jobs if one.finished]
+    minutes = sum((Decimal(str(done.minutes)) for one in finished for done in one.work), Decimal(0))
+    if rate is None or not finished:
+        return Cost(len(finished), minutes, None, 0)
+    parts = [(took.qty, parse_money(took.cost)) for one in finished for took in one.used if took.cost]
+    whole = Fraction(minutes) / 60 * Fraction(rate.amount) + sum(
+        Fraction(qty) * Fraction(cost.amount) for qty, cost in parts if cost.currency == rate.currency
+    )
+    foreign = sum(cost.currency != rate.currency for _, cost in parts)
+    return Cost(len(finished), minutes, rounded(whole / len(finished), rate.currency), foreign)
+
+
+def _pace(comebacks: int, days: int, added: int) -> Pace | None:
+    if days <= 0:
+        return None
+    known = poisson(comebacks)
+    return Pace(
+        comebacks,
+        days,
+        Fraction(comebacks * added, days),
+        known.low * added / days,
+        known.high * added / days,
+    )
+
+
+def _days_added(case: Case, runs: Duration) -> int:
+    if case.cover.void or case.cover.first_day is None:
+        return 0
+    try:
+        end = last_covered(case.cover.first_day, runs)
+    except DurationError:
+        end = date.max
+    return max((end - case.end).days, 0)
+
+
+def _days_after(case: Case, on: date) -> int:
+    """Count the days a board was watched past its warranty."""
+    until = date.fromisoformat(case.late.received) if case.late else on
+    return max((until - case.end).days, 0)
