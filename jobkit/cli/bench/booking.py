@@ -172,7 +172,7 @@ def make(job: NewJob) -> str:
 
 def offer_walk(job: NewJob, job_id: str) -> None:
     """Offer to take the readings on arrival at once."""
-    from jobkit.cli.commands.walk import walk_job
+    from jobkit.cli.bench.whole_walk import walk_job
 
     design = job.writing.book.bench.designs.get(str(job.nested()["board"].get("design", "")))
     if not design or not design.points:

@@ -6,17 +6,11 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from jobkit.cli.bench.asking import at_terminal
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, By, JobOption
-from jobkit.cli.call.streams import say
-from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
-    from jobkit.cli.bench.walking import Walk
-    from jobkit.cli.bench.writing import Writing
     from jobkit.jobs.job import Job
-    from jobkit.reckon.entry.reading_entry import Said
 
 app = plain_app()
 
@@ -38,6 +32,7 @@ def walk(
     Each value is on the disk before the next is asked; a walk that was broken off goes on where it was. It reads from a
     pipe as well: a meter's serial line, a scanner.
     """  # noqa: D205 - typer shows it as it stands
+    from jobkit.cli.bench.whole_walk import walk_job
     from jobkit.cli.bench.writing import begin, job_meant
     from jobkit.jobs.naming import named
     from jobkit.reckon.entry.reading_entry import Said
@@ -48,70 +43,8 @@ def walk(
     walk_job(writing, meant, named(when, WALKS, "walk") if when else _due(meant), Said(meter=meter))
 
 
-def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
-    """Walk a job; raises MisuseError where there is nothing to walk."""
-    from jobkit.cli.bench.measuring import situation, walk_begun
-    from jobkit.cli.bench.proving import walk_end, walk_steps
-    from jobkit.cli.bench.walking import Ended, begin_walk, walk_points
-    from jobkit.reckon.entry.walk import stops
-
-    there = situation(writing, job)
-    if not stops(there, which):
-        raise MisuseError(
-            f"{there.job.id} has no points to walk: {_why_none(there.job)}",
-            "take readings with `jobkit read`",
-        )
-    writing.remember(walking=walk_begun(writing, there.job, which))
-    one = begin_walk(writing, there, which, said)
-    _tell_start(one)
-    try:
-        walk_points(one)
-        if which == "proof":
-            walk_steps(one)
-            walk_end(one)
-    except Ended:
-        pass
-    _tell_end(one)
-
-
 def _due(job: Job) -> str:
     """Tell which walk is due: the proof once the board was worked on."""
     from jobkit.reckon.entry.defaults import when_habit
 
     return "arrival" if when_habit(job) == "arrival" else "proof"
-
-
-def _why_none(job: Job) -> str:
-    if job.board.design:
-        return f"boards/{job.board.design}.toml names none"
-    return "it names no design"
-
-
-def _tell_start(one: Walk) -> None:
-    from jobkit.cli.bench.walking import KEYS
-    from jobkit.reckon.entry.defaults import warm_until
-
-    if not at_terminal():
-        return
-    job = one.there.job
-    say(f"{job.id}  {job.title or ''}: {one.when}, by {one.there.by}")
-    say(KEYS)
-    until = warm_until(job, one.there.bench.settings.cooling_minutes)
-    if until and one.there.warm:
-        say(f"jobkit: the board is warm until {until:%H:%M}: cold readings count only after that")
-
-
-def _tell_end(one: Walk) -> None:
-    """Say what is left of the walk, and with which command it goes on."""
-    from jobkit.cli.bench.proving import lacking_words
-    from jobkit.pages.words import counted
-    from jobkit.reckon.entry.walk import is_read, stops
-
-    now = one.fresh()
-    left = [stop for stop in stops(now.there, one.when) if not is_read(stop, now.there.job, one.when)]
-    count = len(stops(now.there, one.when))
-    words = f"{one.when}: {count - len(left)} of {counted(count, 'reading')} taken"
-    say(f"{words}; `jobkit walk {one.when}` goes on with the rest" if left else words)
-    if one.when == "proof":
-        lacks = lacking_words(one)
-        say(f"to prove before it may be sent: {lacks}" if lacks else "all is proved that the bench asks for")
