@@ -81,16 +81,16 @@ parts = ["Q214", "U3", "U4", "L3"]
     )
     + "".join(
         f'[[point]]\nname = "{name}"\nwhere = "coil of {name}"\n'
-        '[[point.want]]\nkind = "resistance"\nstate = "cold"\nwant = "10 Ω .. 60 Ω"\n'
+        '[[point.limit]]\nkind = "resistance"\nstate = "cold"\nlimit = "10 Ω .. 60 Ω"\n'
         for name in _RAILS
     )
     + "".join(
         f'[[point]]\nname = "PG{number}"\nwhere = "gate {number}"\nlike = "gate"\n'
-        '[[point.want]]\nkind = "diode"\nstate = "cold"\nred_on = "ground"\nwant = "0.48 V .. 0.62 V"\n'
+        '[[point.limit]]\nkind = "diode"\nstate = "cold"\nred_on = "ground"\nlimit = "0.48 V .. 0.62 V"\n'
         for number in range(1, 5)
     )
-    + '[[point]]\nname = "OUT"\n[[point.want]]\nkind = "voltage"\nstate = "powered"\nwant = "1.35 V +/- 3 %"\n'
-    + '[[point.want]]\nkind = "ripple"\nstate = "powered"\nwant = "<= 40 mV"\n'
+    + '[[point]]\nname = "OUT"\n[[point.limit]]\nkind = "voltage"\nstate = "powered"\nlimit = "1.35 V +/- 3 %"\n'
+    + '[[point.limit]]\nkind = "ripple"\nstate = "powered"\nlimit = "<= 40 mV"\n'
     + '[[check]]\nname = "memory test"\nstate = "powered"\n'
 )
 """Twelve points that are read cold, one that is read under power."""

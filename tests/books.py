@@ -31,10 +31,10 @@ feeds = ["U1"]
 name = "VMEM"
 where = "coil L7"
 rail = "VMEM"
-[[point.want]]
+[[point.limit]]
 kind = "resistance"
 state = "cold"
-want = "10 Ω .. 60 Ω"
+limit = "10 Ω .. 60 Ω"
 """
 
 JOB = """\
@@ -74,7 +74,7 @@ when = "proof"
 point = "VMEM"
 kind = "resistance"
 value = "23.4 Ω"
-want = "10 Ω .. 60 Ω"
+limit = "10 Ω .. 60 Ω"
 state = "cold"
 
 [[work]]

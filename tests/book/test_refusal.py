@@ -35,7 +35,7 @@ CASES = {
     "no day": ("received = 2026-10-05", 'received = "2026-02-31"', "no day of the calendar", "2026-"),
     "money": ('"155.00 EUR"', '"155.00"', "no currency", "letters"),
     "duration": ('"P6M"', '"6 months"', "not a duration", "P6M"),
-    "want": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
+    "limit": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
     "empty": ('title = "No picture"', 'title = ""', "title is empty", ""),
     "id": ('id = "K26-0001"', 'id = "26-1"', 'id cannot be "26-1"', "two digits of the year"),
 }

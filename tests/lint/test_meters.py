@@ -162,7 +162,7 @@ def test_near_is_silent(tmp_path: Path, text: str) -> None:
 
 
 def test_an_open_reading_that_the_range_cannot_tell_from_the_limit(tmp_path: Path) -> None:
-    (one,) = found(tmp_path, job(reading("OL", 'meter = "dmm-1"\nwant = ">= 1 kΩ"')))
+    (one,) = found(tmp_path, job(reading("OL", 'meter = "dmm-1"\nlimit = ">= 1 kΩ"')))
     assert one.rule == "reading-near"
     assert one.message == (
         "proof reading of VMEM, OL, cannot be told from its limit >= 1 kΩ: the meter's range ends at 220 Ω, short of "
@@ -172,27 +172,27 @@ def test_an_open_reading_that_the_range_cannot_tell_from_the_limit(tmp_path: Pat
 
 def test_a_meter_too_coarse_for_its_limits(tmp_path: Path) -> None:
     # U = 2 √((0.1956² + 0.0806²) / 3) = 0.2443 Ω of 0.6 Ω: 40.7 %
-    text = job(reading("23.12 Ω", 'meter = "dmm-1"\nwant = "22.7 Ω .. 23.3 Ω"'))
+    text = job(reading("23.12 Ω", 'meter = "dmm-1"\nlimit = "22.7 Ω .. 23.3 Ω"'))
     (one,) = found(tmp_path, text)
     assert (one.rule, one.level, one.line) == ("meter-too-coarse", "warning", line_of(text, "meter = "))
     assert one.message == ("U = 0.24 Ω of dmm-1 is 41 % of the 0.6 Ω between the limits 22.7 Ω .. 23.3 Ω")
     assert "U of 0.2 Ω or less" in one.mend
 
 
-@pytest.mark.parametrize("want", ["22.3 Ω .. 23.7 Ω", ">= 22.7 Ω", "<= 23.3 Ω"])
-def test_limits_far_enough_apart_or_open_to_one_side(tmp_path: Path, want: str) -> None:
-    assert found(tmp_path, job(reading("23.12 Ω", f'meter = "dmm-1"\nwant = "{want}"'))) == []
+@pytest.mark.parametrize("limit", ["22.3 Ω .. 23.7 Ω", ">= 22.7 Ω", "<= 23.3 Ω"])
+def test_limits_far_enough_apart_or_open_to_one_side(tmp_path: Path, limit: str) -> None:
+    assert found(tmp_path, job(reading("23.12 Ω", f'meter = "dmm-1"\nlimit = "{limit}"'))) == []
 
 
 def test_limits_without_room(tmp_path: Path) -> None:
-    text = job(reading("23.12 Ω", 'meter = "dmm-1"\nwant = "23 Ω .. 23 Ω"'))
+    text = job(reading("23.12 Ω", 'meter = "dmm-1"\nlimit = "23 Ω .. 23 Ω"'))
     messages = {one.rule: one.message for one in found(tmp_path, text)}
     assert "leaves no room" in messages["meter-too-coarse"]
 
 
 def _gates(when: str) -> list[str]:
     values = ("0.552 V", "0.551 V", "0.381 V", "0.552 V")
-    more = 'meter = "dmm-1"\nred_on = "ground"\nlike = "gate"\nwant = "<= 1 V"'
+    more = 'meter = "dmm-1"\nred_on = "ground"\nlike = "gate"\nlimit = "<= 1 V"'
     return [
         reading(value, more, point=f"PG{at}", kind="diode", when=when) for at, value in enumerate(values, 1)
     ]

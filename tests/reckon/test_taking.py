@@ -52,13 +52,13 @@ def test_all_follows_the_habits(tmp_path: Path) -> None:
     assert one.value
     assert one.value.text == "23.4 Ω"
     assert one.at == datetime(2026, 10, 22, 10, 5)
-    assert (one.want, one.to, one.red_on, one.removed, one.settled) == (None, None, None, (), True)
+    assert (one.limit, one.to, one.red_on, one.removed, one.settled) == (None, None, None, (), True)
 
 
 def test_options_overrule_each_habit(tmp_path: Path) -> None:
     said = Said(
         when="work", kind="dio", state="warm", to="v12", red_on="ground", removed=("u3", "U4"), meter="dmm-2",
-        moving=True, want="0.4..0.6 V", note="slow", range="2V",
+        moving=True, limit="0.4..0.6 V", note="slow", range="2V",
     )  # fmt: skip
     one = settle(Pair("vmem", ".5"), said, there(tmp_path, work("remove", "Q214")))
     assert (one.when, one.kind, one.state, one.to, one.red_on) == ("work", "diode", "warm", "V12", "ground")
@@ -69,8 +69,8 @@ def test_options_overrule_each_habit(tmp_path: Path) -> None:
         "2 V",
         "slow",
     )
-    assert one.want
-    assert one.want.text == "0.4 .. 0.6 V"
+    assert one.limit
+    assert one.limit.text == "0.4 .. 0.6 V"
 
 
 def test_what_is_off_the_board_is_said_of_the_reading(tmp_path: Path) -> None:
@@ -96,7 +96,7 @@ def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
         pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is no point or part', id="other end"),
         pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is no part', id="removed"),
         pytest.param(
-            Pair("vmem", "3"), Said(want="10 V .. 20 V"), "in the limit", id="limit of another kind"
+            Pair("vmem", "3"), Said(limit="10 V .. 20 V"), "in the limit", id="limit of another kind"
         ),
         pytest.param(
             Pair("vmem", "3V"), Said(kind="resistance"), "has a unit of voltage", id="unit against kind"

@@ -13,12 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from jobkit.jobs.design import Design, Point, PointWant
+from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.reckon.readings.good_boards import good_jobs
 from jobkit.reckon.readings.usual import Usual, usual_of
-from jobkit.units.want import parse_want
+from jobkit.units.limit import parse_limit
 from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
 
 
@@ -123,11 +123,11 @@ def test_no_board_one_and_two() -> None:
 
 
 def test_a_limit_of_the_board_file_without_readings_is_an_empty_row_in_its_place() -> None:
-    wants = tuple(
-        PointWant(("point", 0, "want", index), kind, "cold", want=parse_want(want))
-        for index, (kind, want) in enumerate((("resistance", "10 .. 60 Ω"), ("capacitance", ">= 1 µF")))
+    limits = tuple(
+        PointLimit(("point", 0, "limit", index), kind, "cold", limit=parse_limit(limit))
+        for index, (kind, limit) in enumerate((("resistance", "10 .. 60 Ω"), ("capacitance", ">= 1 µF")))
     )
-    points = (Point(("point", 0), "VMEM", wants=wants), Point(("point", 1), "V12", wants=wants[:1]))
+    points = (Point(("point", 0), "VMEM", limits=limits), Point(("point", 1), "V12", limits=limits[:1]))
     design = Design("boards/alder-a1.toml", DESIGN, points=points)
     facts = [
         facts_of(

@@ -22,7 +22,7 @@ def reading_entry(reading: Reading) -> dict[str, Value]:
         "point": reading.point,
         "kind": reading.kind,
         "value": reading.value and reading.value.text,
-        "want": reading.want and reading.want.text,
+        "limit": reading.limit and reading.limit.text,
         "state": reading.state,
         "meter": reading.meter,
         "range": reading.range,

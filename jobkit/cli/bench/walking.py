@@ -27,7 +27,7 @@ from jobkit.reckon.entry.reading_entry import Said, Situation
 from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.readings.against_usual import Against, stands
-from jobkit.reckon.readings.limits import want_of
+from jobkit.reckon.readings.limits import limit_of
 from jobkit.reckon.readings.meters import how_read, take
 from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.units.errors import MisuseError
@@ -160,8 +160,8 @@ def _corrected(text: str, was: Reading, reading: Reading) -> str:
 
 
 def _limit(walk: Walk, stop: Stop) -> str:
-    want = want_of(_blank(stop), walk.there.design)
-    return want.text if want else ""
+    limit = limit_of(_blank(stop), walk.there.design)
+    return limit.text if limit else ""
 
 
 def _blank(stop: Stop) -> Reading:

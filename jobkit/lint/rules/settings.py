@@ -26,7 +26,7 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
 
     How to mend: take one of the two out.
 
-    Example: `off = ["want-missing"]` with `error = ["want-missing"]`.
+    Example: `off = ["limit-missing"]` with `error = ["limit-missing"]`.
     """
     settings = bench.settings
     for found in (*_moved_twice(settings.lint), *_currencies(settings), *_reminders(settings)):
@@ -80,7 +80,7 @@ def rule_unknown(bench: Bench) -> Iterator[FoundIn]:
 
     How to mend: correct the name (`jobkit rules` lists them), or take it out.
 
-    Example: `off = ["wants-missing"]`.
+    Example: `off = ["limits-missing"]`.
     """
     for place, _, name in _named_rules(bench.settings.lint):
         if name not in RULES:

@@ -10,8 +10,8 @@ from typing import Any, NamedTuple
 from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
 from jobkit.jobs.job import Agreement, BillLine, Credit, Payment
 from jobkit.units.kinds import kinds_of
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Phrase(NamedTuple):
@@ -42,7 +42,7 @@ def said(value: Any) -> str:
     """
     if value is None or value is False:
         return ""
-    if isinstance(value, (Quantity, Want)):
+    if isinstance(value, (Quantity, Limit)):
         return value.text
     if isinstance(value, Decimal):
         return f"{value:f}"

@@ -25,9 +25,9 @@ from jobkit.reckon.entry.defaults import (
 )
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
+from jobkit.units.limit import parse_limit, usual_limit_spelling
 from jobkit.units.quantity import parse_quantity
 from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
-from jobkit.units.want import parse_want, usual_want
 
 GROUND = "ground"
 
@@ -59,7 +59,7 @@ class Said(NamedTuple):
     range: str | None = None
     four_wire: bool = False
     moving: bool = False
-    want: str | None = None
+    limit: str | None = None
     note: str | None = None
     as_is: bool = False
 
@@ -118,7 +118,7 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
     kind = _kind(pair.value, said, point or Point((), name), there, others)
     value = parse_quantity(as_written(pair.value, kind), kind)
     to, red_on = lead_habit(point, kind)
-    want = parse_want(usual_want(said.want, kind), kind) if said.want else None
+    limit = parse_limit(usual_limit_spelling(said.limit, kind), kind) if said.limit else None
     return Reading(
         path=(),
         at=there.now,
@@ -127,7 +127,7 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
         point=name,
         kind=kind,
         value=value,
-        want=want,
+        limit=limit,
         state=_among(said.state, STATES, "state") or state_habit(point, kind, warm=there.warm),
         meter=_meter(said, kind, there),
         to=_end(said.to, said, there) or to,

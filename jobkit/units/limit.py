@@ -1,6 +1,6 @@
-"""Wants: the limits that readings are held to.
+"""Limits that readings are held to.
 
-    want  = "OL" | cmp qty | low ".." qty | qty pm tol
+    limit = "OL" | cmp qty | low ".." qty | qty pm tol
           | qty "+" unum tu "/" minus unum tu | qty minus unum tu "/" "+" unum tu
     low   = num [unit] | code             a bare low takes the other end's whole unit, prefix included
     qty   = num unit | code               pm = "±" | "+/-"        tol = unum tu     tu = "%" | unit
@@ -19,16 +19,16 @@ from typing import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.grammar import LONGEST
 from jobkit.units.kinds import KINDS, SPELLINGS, kinds_of
+from jobkit.units.limit_forms import FORMS, Form
+from jobkit.units.limit_slips import limit_slips
 from jobkit.units.quantity import OPEN, OtherKindError, Quantity, QuantityError, parse_quantity
 from jobkit.units.refusals import why_no_quantity, write
 from jobkit.units.slip import Slip, either, quoted
-from jobkit.units.want_forms import FORMS, Form
-from jobkit.units.want_slips import want_slips
 
 _BETWEEN_WORDS = r"[\s/±+\-−.<>=≤≥]+"
 
 
-class WantError(MisuseError):
+class LimitError(MisuseError):
     """A text is no limit; `meant` are the limits that may have been meant."""
 
     def __init__(self, message: str, mend: str = "", meant: tuple[str, ...] = ()) -> None:
@@ -36,14 +36,14 @@ class WantError(MisuseError):
         self.meant = meant
 
 
-class WantMismatchError(WantError):
+class LimitMismatchError(LimitError):
     """A text is a limit in the unit of another kind than is measured here."""
 
 
-class Want(NamedTuple):
+class Limit(NamedTuple):
     """A limit: its ends in the base unit, both of them allowed; `open` where the reading should be open.
 
-    `unit` is the base unit; it is empty only for an open want of which no kind was told, which suits every
+    `unit` is the base unit; it is empty only for an open limit of which no kind was told, which suits every
     kind.
     """
 
@@ -57,40 +57,40 @@ class Want(NamedTuple):
     def empty(self) -> bool:
         """Tell whether no value at all is within.
 
-        >>> parse_want("60 Ω .. 10 Ω").empty
+        >>> parse_limit("60 Ω .. 10 Ω").empty
         True
         """
         return self.low is not None and self.high is not None and self.low.value > self.high.value
 
 
-def parse_want(text: str, kind: str | None = None) -> Want:
-    """Read a limit for a kind, or for the kind that its units tell; raises WantError.
+def parse_limit(text: str, kind: str | None = None) -> Limit:
+    """Read a limit for a kind, or for the kind that its units tell; raises LimitError.
 
-    >>> want = parse_want("12 V +/- 5 %")
-    >>> want.low.value, want.high.value
+    >>> limit = parse_limit("12 V +/- 5 %")
+    >>> limit.low.value, limit.high.value
     (Decimal('11.40'), Decimal('12.60'))
-    >>> parse_want("10 .. 60 kohm").low.value
+    >>> parse_limit("10 .. 60 kohm").low.value
     Decimal('1.0E+4')
     """
     if kind is not None and kind not in KINDS:
         refusal = why_no_quantity(text, kind)
-        raise WantError(refusal.message, refusal.mend)
+        raise LimitError(refusal.message, refusal.mend)
     try:
-        want = _read(text, kind)
+        limit = _read(text, kind)
     except QuantityError as misuse:
         raise _part_refused(text, kind, misuse) from misuse
-    if want is None:
-        raise _no_want(text, kind)
-    return want
+    if limit is None:
+        raise _not_a_limit(text, kind)
+    return limit
 
 
-def usual_want(text: str, kind: str | None = None) -> str:
-    """Write a limit the usual way, numbers untouched, meaning the same; raises WantError.
+def usual_limit_spelling(text: str, kind: str | None = None) -> str:
+    """Write a limit the usual way, numbers untouched, meaning the same; raises LimitError.
 
-    >>> usual_want("12 V +/- 5%"), usual_want("≥200 ohm"), usual_want("10..60 ohm")
+    >>> usual_limit_spelling("12 V +/- 5%"), usual_limit_spelling("≥200 ohm"), usual_limit_spelling("10..60 ohm")
     ('12 V ± 5 %', '>= 200 Ω', '10 .. 60 Ω')
     """
-    if parse_want(text, kind).open:
+    if parse_limit(text, kind).open:
         return OPEN
     split = _split(text)
     assert split is not None, text
@@ -99,10 +99,10 @@ def usual_want(text: str, kind: str | None = None) -> str:
 
 
 @lru_cache(maxsize=8192)
-def _read(text: str, kind: str | None) -> Want | None:
+def _read(text: str, kind: str | None) -> Limit | None:
     """Read a limit; None for a text of no form, QuantityError for one whose parts cannot be read."""
     if text == OPEN:
-        return Want(None, None, open=True, text=text, unit=parse_quantity(text, kind).unit if kind else "")
+        return Limit(None, None, open=True, text=text, unit=parse_quantity(text, kind).unit if kind else "")
     split = _split(text)
     if split is None:
         return None
@@ -110,7 +110,7 @@ def _read(text: str, kind: str | None) -> Want | None:
     low, high = form.ends(parts, kind or _kind_told(text))
     end = low or high
     assert end is not None, text
-    return Want(low, high, open=False, text=text, unit=end.unit)
+    return Limit(low, high, open=False, text=text, unit=end.unit)
 
 
 def _split(text: str) -> tuple[Form, tuple[str, ...]] | None:
@@ -129,24 +129,24 @@ def _kind_told(text: str) -> str | None:
     return None
 
 
-def _no_want(text: str, kind: str | None) -> WantError:
+def _not_a_limit(text: str, kind: str | None) -> LimitError:
     """Word the refusal of a text whose shape is that of no limit."""
-    slips = tuple(want_slips(text, kind)) or (Slip(f"{quoted(text)} is no limit"),)
+    slips = tuple(limit_slips(text, kind)) or (Slip(f"{quoted(text)} is no limit"),)
     for slip in slips:
         if meant := _sound(slip.meant, kind):
-            return WantError(slip.message, write(meant), meant)
-    return WantError(slips[0].message, f"write it like {either(_examples(kind))}")
+            return LimitError(slip.message, write(meant), meant)
+    return LimitError(slips[0].message, f"write it like {either(_examples(kind))}")
 
 
-def _part_refused(text: str, kind: str | None, misuse: QuantityError) -> WantError:
+def _part_refused(text: str, kind: str | None, misuse: QuantityError) -> LimitError:
     """Say which limit a part that cannot be read stands in, unless the shape explains the fault better."""
-    for slip in want_slips(text, kind):
+    for slip in limit_slips(text, kind):
         if meant := _sound(slip.meant, kind):
-            return WantError(slip.message, write(meant), meant)
+            return LimitError(slip.message, write(meant), meant)
     mismatch = isinstance(misuse, OtherKindError) and kind is not None
     meant = _sound(_with_part_mended(text, misuse), kind)
     message = f"in the limit {quoted(text)}: {misuse.message}"
-    return (WantMismatchError if mismatch else WantError)(
+    return (LimitMismatchError if mismatch else LimitError)(
         message, write(meant) if meant else misuse.mend, meant
     )
 

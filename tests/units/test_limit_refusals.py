@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.units.want import WantError, WantMismatchError, parse_want, usual_want
+from jobkit.units.limit import LimitError, LimitMismatchError, parse_limit, usual_limit_spelling
 from tests.units.promised import check_promise
-from tests.units.written_by_hand import ANY_KIND, kinds_and_wants, smudged
+from tests.units.written_by_hand import ANY_KIND, kinds_and_limits, smudged
 
 REFUSALS = [
     # text, kind, what is said of it, what to write instead
@@ -132,29 +132,29 @@ REFUSALS = [
 def test_a_refusal_says_what_is_wrong_and_what_to_write(
     text: str, kind: str | None, message: str, mend: str | None
 ) -> None:
-    with pytest.raises(WantError) as refused:
-        parse_want(text, kind)
+    with pytest.raises(LimitError) as refused:
+        parse_limit(text, kind)
     assert refused.value.message == message
     assert mend is None or refused.value.mend == mend
 
 
 @pytest.mark.parametrize("text", [">= 5 V", "5 .. 7 V", "5 V ± 5 %", "10 Ω .. 60 V", "10 Ω ± 1 V"])
 def test_a_limit_in_another_kind_s_unit_is_a_mismatch(text: str) -> None:
-    with pytest.raises(WantMismatchError) as refused:
-        parse_want(text, "resistance")
+    with pytest.raises(LimitMismatchError) as refused:
+        parse_limit(text, "resistance")
     assert '" has a unit of voltage, not of resistance' in refused.value.message
 
 
 @pytest.mark.parametrize("text", ["10 Ω .. 60 V", "12 V ± 5 Ω", "12 V + 5 % / - 1 A"])
 def test_a_limit_that_mixes_kinds_is_refused(text: str) -> None:
-    with pytest.raises(WantError) as refused:
-        parse_want(text)
-    assert not isinstance(refused.value, WantMismatchError)
+    with pytest.raises(LimitError) as refused:
+        parse_limit(text)
+    assert not isinstance(refused.value, LimitMismatchError)
 
 
 def test_the_usual_spelling_of_no_limit_is_refused_alike() -> None:
-    with pytest.raises(WantError, match="does not say its lower limit"):
-        usual_want("> 5 V")
+    with pytest.raises(LimitError, match="does not say its lower limit"):
+        usual_limit_spelling("> 5 V")
 
 
 @given(st.text(max_size=30), st.none() | ANY_KIND)
@@ -163,7 +163,7 @@ def test_any_text_is_read_or_refused_in_one_line(text: str, kind: str | None) ->
 
 
 @given(
-    kinds_and_wants().flatmap(lambda drawn: st.tuples(st.sampled_from([None, drawn[0]]), smudged(drawn[1])))
+    kinds_and_limits().flatmap(lambda drawn: st.tuples(st.sampled_from([None, drawn[0]]), smudged(drawn[1])))
 )
 def test_a_smudged_text_is_read_or_refused_in_one_line(drawn: tuple[str | None, str]) -> None:
     kind, text = drawn
@@ -172,15 +172,15 @@ def test_a_smudged_text_is_read_or_refused_in_one_line(drawn: tuple[str | None, 
 
 @pytest.mark.parametrize("letter", ["9", " .", "-", "+ ", "± ", "1 ", "..", "5V/", ">= "])
 def test_a_text_beyond_the_longest_is_refused_unread(letter: str) -> None:
-    with pytest.raises(WantError, match="too"):
-        parse_want(letter * 200_000)
+    with pytest.raises(LimitError, match="too"):
+        parse_limit(letter * 200_000)
 
 
 def check_any(text: str, kind: str | None) -> None:
     """Hold whatever comes to what reading it promises."""
     try:
-        answer = parse_want(text, kind)
-    except WantError as refused:
-        check_promise(refused, lambda offer: parse_want(offer, kind))
+        answer = parse_limit(text, kind)
+    except LimitError as refused:
+        check_promise(refused, lambda offer: parse_limit(offer, kind))
         return
     assert answer.text == text

@@ -9,11 +9,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from jobkit.units.kinds import KINDS
+from jobkit.units.limit import Limit, LimitError, parse_limit, usual_limit_spelling
 from jobkit.units.quantity import Quantity, parse_quantity
-from jobkit.units.want import Want, WantError, parse_want, usual_want
-from tests.units.second_reader import Bounds, read_want
+from tests.units.second_reader import Bounds, read_limit
 from tests.units.test_quantity import assert_same_value
-from tests.units.written_by_hand import ANY_KIND, NUMBER, kinds_and_wants, smudged
+from tests.units.written_by_hand import ANY_KIND, NUMBER, kinds_and_limits, smudged
 
 
 @pytest.mark.parametrize(
@@ -54,76 +54,76 @@ from tests.units.written_by_hand import ANY_KIND, NUMBER, kinds_and_wants, smudg
     ],
 )
 def test_a_limit_has_its_exact_ends(text: str, kind: str | None, low: str | None, high: str | None) -> None:
-    want = parse_want(text, kind)
-    assert (value(want.low), value(want.high)) == (low and Decimal(low), high and Decimal(high))
-    assert (want.text, want.open, want.empty) == (text, False, False)
+    limit = parse_limit(text, kind)
+    assert (value(limit.low), value(limit.high)) == (low and Decimal(low), high and Decimal(high))
+    assert (limit.text, limit.open, limit.empty) == (text, False, False)
 
 
 def test_the_ends_carry_a_text_that_means_them() -> None:
-    want = parse_want("10 .. 60 kohm")
-    assert want.low == Quantity(Decimal(10_000), "Ω", "10 kohm")
-    assert want.high == Quantity(Decimal(60_000), "Ω", "60 kohm")
-    around = parse_want("12 V ± 5 %")
+    limit = parse_limit("10 .. 60 kohm")
+    assert limit.low == Quantity(Decimal(10_000), "Ω", "10 kohm")
+    assert limit.high == Quantity(Decimal(60_000), "Ω", "60 kohm")
+    around = parse_limit("12 V ± 5 %")
     assert around.low is not None
     assert around.low.text == "11.4 V"
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_an_open_want_has_the_unit_of_its_kind(kind: str) -> None:
-    assert parse_want("OL", kind) == Want(None, None, open=True, text="OL", unit=KINDS[kind].unit)
+def test_an_open_limit_has_the_unit_of_its_kind(kind: str) -> None:
+    assert parse_limit("OL", kind) == Limit(None, None, open=True, text="OL", unit=KINDS[kind].unit)
 
 
-def test_an_open_want_without_kind_suits_every_unit() -> None:
-    assert parse_want("OL") == Want(None, None, open=True, text="OL", unit="")
+def test_an_open_limit_without_kind_suits_every_unit() -> None:
+    assert parse_limit("OL") == Limit(None, None, open=True, text="OL", unit="")
 
 
 @pytest.mark.parametrize("text", ["60 Ω .. 10 Ω", "60 .. 10 Ω", "1 kΩ .. 10 Ω", "1 .. -1 V"])
 def test_a_limit_that_nothing_can_meet_is_read_and_told(text: str) -> None:
-    assert parse_want(text).empty
+    assert parse_limit(text).empty
 
 
 def test_a_limit_of_one_value_is_not_empty() -> None:
-    assert not parse_want("5 V .. 5 V").empty
-    assert not parse_want("5 V ± 0 V").empty
+    assert not parse_limit("5 V .. 5 V").empty
+    assert not parse_limit("5 V ± 0 V").empty
 
 
-@given(kinds_and_wants())
+@given(kinds_and_limits())
 def test_the_second_reader_agrees_on_sound_texts(drawn: tuple[str, str]) -> None:
     kind, text = drawn
-    expected = read_want(text, kind)
+    expected = read_limit(text, kind)
     assert expected is not None
-    assert_same_bounds(parse_want(text, kind), expected)
+    assert_same_bounds(parse_limit(text, kind), expected)
 
 
-@given(kinds_and_wants().flatmap(lambda drawn: st.tuples(st.just(drawn[0]), smudged(drawn[1]))))
+@given(kinds_and_limits().flatmap(lambda drawn: st.tuples(st.just(drawn[0]), smudged(drawn[1]))))
 def test_the_second_reader_agrees_on_smudged_texts(drawn: tuple[str, str]) -> None:
     kind, text = drawn
-    expected = read_want(text, kind)
+    expected = read_limit(text, kind)
     try:
-        want = parse_want(text, kind)
-    except WantError:
+        limit = parse_limit(text, kind)
+    except LimitError:
         assert expected is None
     else:
         assert expected is not None
-        assert_same_bounds(want, expected)
+        assert_same_bounds(limit, expected)
 
 
-@given(kinds_and_wants())
+@given(kinds_and_limits())
 def test_without_a_kind_one_unit_tells_as_much(drawn: tuple[str, str]) -> None:
     kind, text = drawn
     a_unit_is_written = re.search(r"[0-9] [^ 0-9.%±+/≤≥<>−-]", text)
     assume(a_unit_is_written)
-    told, untold = parse_want(text, kind), parse_want(text)
+    told, untold = parse_limit(text, kind), parse_limit(text)
     assert (value(untold.low), value(untold.high)) == (value(told.low), value(told.high))
 
 
-@given(kinds_and_wants())
+@given(kinds_and_limits())
 def test_the_usual_spelling_keeps_the_meaning_and_stays(drawn: tuple[str, str]) -> None:
     kind, text = drawn
-    usual = usual_want(text, kind)
-    meant, kept = parse_want(text, kind), parse_want(usual, kind)
+    usual = usual_limit_spelling(text, kind)
+    meant, kept = parse_limit(text, kind), parse_limit(usual, kind)
     assert (value(kept.low), value(kept.high), kept.open) == (value(meant.low), value(meant.high), meant.open)
-    assert usual_want(usual, kind) == usual
+    assert usual_limit_spelling(usual, kind) == usual
 
 
 @pytest.mark.parametrize(
@@ -142,28 +142,28 @@ def test_the_usual_spelling_keeps_the_meaning_and_stays(drawn: tuple[str, str]) 
     ],
 )
 def test_usual_spellings(text: str, kind: str | None, usual: str) -> None:
-    assert usual_want(text, kind) == usual
+    assert usual_limit_spelling(text, kind) == usual
 
 
 @given(NUMBER, NUMBER, ANY_KIND)
 def test_a_range_is_empty_exactly_when_its_ends_are_crossed(low: str, high: str, kind: str) -> None:
     unit = KINDS[kind].unit
-    want = parse_want(f"{low} {unit} .. {high} {unit}", kind)
+    limit = parse_limit(f"{low} {unit} .. {high} {unit}", kind)
     crossed = parse_quantity(f"{low} {unit}", kind).value > parse_quantity(f"{high} {unit}", kind).value
-    assert want.empty == crossed
+    assert limit.empty == crossed
 
 
 def value(end: Quantity | None) -> Decimal | None:
     return None if end is None else end.value
 
 
-def assert_same_bounds(want: Want, expected: Bounds) -> None:
+def assert_same_bounds(limit: Limit, expected: Bounds) -> None:
     """Hold the ends of a limit to the second reader's; its ninths of °F may meet in a sum."""
-    for end, other in ((want.low, expected.low), (want.high, expected.high)):
+    for end, other in ((limit.low, expected.low), (limit.high, expected.high)):
         if end is None or other is None:
             assert end is None
             assert other is None
-        elif want.unit == "°C":
+        elif limit.unit == "°C":
             assert abs(Fraction(end.value) - other) < Fraction(1, 10**18)
         else:
             assert_same_value(end.value, other)

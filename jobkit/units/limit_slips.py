@@ -78,7 +78,7 @@ _ROWS = (
 )
 
 
-def want_slips(text: str, kind: str | None) -> Iterator[Slip]:
+def limit_slips(text: str, kind: str | None) -> Iterator[Slip]:
     """List what may be wrong with the shape of a limit, the plainest first; its parts are not looked into."""
     if not text.strip():
         yield Slip("the limit is empty")
