@@ -156,10 +156,10 @@ def there(root: Path, more: str = "") -> Situation:
     return Situation(a_job(more), the_bench(root), NOW, "ida")
 
 
-def reading(when: str = "arrival", point: str = "VMEM", value: str = "23.4 Ω", **keys: str) -> str:
+def reading(stage: str = "arrival", point: str = "VMEM", value: str = "23.4 Ω", **keys: str) -> str:
     """Write a reading as a job file has it, of a cold resistance unless said otherwise."""
     at = keys.pop("at", "2026-10-20T10:00:00")
-    whole = {"kind": "resistance", "state": "cold", "when": when, "point": point, "value": value, **keys}
+    whole = {"kind": "resistance", "state": "cold", "stage": stage, "point": point, "value": value, **keys}
     return f"[[reading]]\nat = {at}\n" + "".join(f'{key} = "{text}"\n' for key, text in whole.items())
 
 

@@ -62,7 +62,7 @@ sent = 2026-10-12
 
 [[reading]]
 at = 2026-10-08T10:00:00
-when = "arrival"
+stage = "arrival"
 point = "VMEM"
 kind = "resistance"
 value = "0.4 Ω"
@@ -70,7 +70,7 @@ state = "cold"
 
 [[reading]]
 at = 2026-10-09T10:00:00
-when = "proof"
+stage = "proof"
 point = "VMEM"
 kind = "resistance"
 value = "23.4 Ω"

@@ -320,7 +320,7 @@ def test_called_by_a_framework(bench: GitRepo, tmp_path: Path) -> None:
 def test_strict(bench: GitRepo) -> None:
     bench.write(
         JOB_PATH,
-        JOB.replace('when = "arrival"', 'when = "work"')
+        JOB.replace('stage = "arrival"', 'stage = "work"')
         .replace("sent = 2026-10-12\n", "")
         .replace('"23.4 Ω"', '"8.2 Ω"'),
     )

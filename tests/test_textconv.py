@@ -36,7 +36,7 @@ received = 2026-10-05
 [[reading]] # first
 at = 2026-10-08T10:00:00
 by = "ida"
-when = "arrival"
+stage = "arrival"
 point = "VMEM"
 # between the two coils
 kind = "resistance"

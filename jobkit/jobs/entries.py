@@ -22,7 +22,7 @@ class Reading(NamedTuple):
     path: Place
     at: datetime | None = None
     by: str | None = None
-    when: str | None = None
+    stage: str | None = None
     point: str | None = None
     kind: str | None = None
     value: Quantity | None = None

@@ -38,7 +38,7 @@ def _by_hand(ids: list[str]) -> dict[tuple[Any, ...], dict[str, float]]:
         if job["id"] in ids:
             last: dict[tuple[Any, ...], tuple[datetime, float]] = {}
             for one in job.get("reading", ()):
-                if one.get("when") == "proof":
+                if one.get("stage") == "proof":
                     manner = tuple(one.get(part) for part in ("point", "kind", "to", "red_on", "state"))
                     number, unit = one["value"].split()
                     value = float(number) * {"m": 1e-3, "k": 1e3, "M": 1e6}.get(unit[0], 1.0)
@@ -167,7 +167,9 @@ def test_a_proposed_limit_is_the_one_readings_are_held_to(run: Run, tmp_path: Pa
     run("usual", COMMONEST, "--write", "--point", "VMEM", "--on", DAY, "--book", book)
     readings = run("show", "47", "--on", DAY, "--book", book, "--format", "json").data["readings"]
     (proof,) = [
-        one for one in readings if (one["point"], one["when"], one["kind"]) == ("VMEM", "proof", "resistance")
+        one
+        for one in readings
+        if (one["point"], one["stage"], one["kind"]) == ("VMEM", "proof", "resistance")
     ]
     assert (proof["limit"], proof["verdict"]) == ("21.63 Ω .. 25.03 Ω", "in")
 

@@ -203,7 +203,7 @@ READ = "08T10:00 fit U1 20\n08T10:25 read VMEM 22 Ω"
 def test_a_proof_reading_gets_one_cure_that_leads_on_to_no_other_finding(
     tmp_path: Path, sequence: str, state: str, rule: str, mend: str
 ) -> None:
-    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nwhen = "proof"')
+    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nstage = "proof"')
     found = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))
     (one,) = [one for one in found if one.rule in {"limit-missing", "reading-while-warm"}]
     assert (one.rule, one.mend.startswith(mend)) == (rule, True), one

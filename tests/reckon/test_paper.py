@@ -14,11 +14,11 @@ from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 
 
-def read(hour: int, when: str, point: str, value: str, **more: Any) -> Reading:
+def read(hour: int, stage: str, point: str, value: str, **more: Any) -> Reading:
     return Reading(
         ("reading", hour),
         datetime(2026, 11, 1, hour),
-        when=when,
+        stage=stage,
         point=point,
         kind="resistance",
         value=parse_quantity(value),

@@ -71,10 +71,10 @@ def test_a_board_that_came_back_with_the_same_fault_was_not_good(found: str | No
 
 def test_only_the_last_proof_reading_of_a_job_counts() -> None:
     readings = [
-        a_reading("0.4 Ω", 0, when="arrival"),
+        a_reading("0.4 Ω", 0, stage="arrival"),
         a_reading("17 Ω", 1),
         a_reading("23 Ω", 2),
-        a_reading("5 Ω", 3, when="work"),
+        a_reading("5 Ω", 3, stage="work"),
     ]
     (row,) = usual_of(DESIGN, [facts_of(a_job(1, readings))], bench()).rows
     assert [good.taken.value.text for good in row.readings] == ["23 Ω"]

@@ -132,7 +132,7 @@ def _reading(row: Values) -> Reading:
         row.place,
         row.moment("at"),
         row.text("by"),
-        row.text("when"),
+        row.text("stage"),
         row.text("point"),
         kind,
         row.quantity("value", kind),

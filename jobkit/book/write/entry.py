@@ -18,7 +18,7 @@ def reading_entry(reading: Reading) -> dict[str, Value]:
     whole: dict[str, Value | None] = {
         "at": reading.at,
         "by": reading.by,
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "value": reading.value and reading.value.text,

@@ -52,7 +52,7 @@ class Walk(NamedTuple):
 
     writing: Writing
     there: Situation
-    when: str
+    stage: str
     said: Said
     usual: dict[Manner, Usual]
 
@@ -65,7 +65,7 @@ class Walk(NamedTuple):
         )
 
 
-def begin_walk(writing: Writing, there: Situation, when: str, said: Said) -> Walk:
+def begin_walk(writing: Writing, there: Situation, stage: str, said: Said) -> Walk:
     """Learn what is usual on this design, and begin."""
     job = there.job
     learned = (
@@ -74,12 +74,12 @@ def begin_walk(writing: Writing, there: Situation, when: str, said: Said) -> Wal
         else ()
     )
     usual = {row.manner: row for row in learned if row.n or row.open}
-    return Walk(writing, there, when, said._replace(when=when), usual)
+    return Walk(writing, there, stage, said._replace(stage=stage), usual)
 
 
 def walk_points(walk: Walk) -> int:
     """Ask for every reading that is not there yet; give how many were skipped. Raises Ended."""
-    todo = [stop for stop in stops(walk.there, walk.when) if not is_read(stop, walk.there.job, walk.when)]
+    todo = [stop for stop in stops(walk.there, walk.stage) if not is_read(stop, walk.there.job, walk.stage)]
     cold, powered = ([stop for stop in todo if stop.powered is power] for power in (False, True))
     skipped = _part(walk, cold)
     if powered:

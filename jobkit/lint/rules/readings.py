@@ -94,7 +94,7 @@ def _limits(bench: Bench) -> Iterator[tuple[str, str | None, PointLimit]]:
 def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A proof reading has no limit to be held to.
 
-    What it finds: a reading with `when = "proof"` that has no `limit`, and for which the board file has none in the
+    What it finds: a reading with `stage = "proof"` that has no `limit`, and for which the board file has none in the
     same manner (kind, state, to, red_on, removed).
 
     Why it matters: a figure without a limit proves nothing.
@@ -108,7 +108,7 @@ def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
     if (job.board.design and design is None) or (design and design.unread):
         return  # the limits are where nobody could read them, and another finding says so
     for reading, limit, *_ in glimpses(job, bench):
-        if limit is None and reading.when == "proof" and reading.kind:
+        if limit is None and reading.stage == "proof" and reading.kind:
             message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
             yield Found((*reading.path, "limit"), reading.point or "", message, _limit_it(reading, design))
 

@@ -32,7 +32,7 @@ def reading_line(one: Judged) -> str:
     kind = f" {reading.kind}" if _is_second_kind(reading) else ""
     verdict = f" {one.verdict.word} ({brief(one.limit.text)})" if one.verdict and one.limit else ", no limit"
     moving = "" if reading.settled else "still moving"
-    how = listed(reading.when, reading.state, moving, reading.meter or "no meter")
+    how = listed(reading.stage, reading.state, moving, reading.meter or "no meter")
     return f"{point(reading)} {value}{kind}{verdict}, {how}"
 
 

@@ -40,7 +40,7 @@ class ReadingsView(NamedTuple):
 def reading_blocks(view: ReadingsView) -> Iterator[Block]:
     """Show readings stage by stage, then why a verdict is not plain, then what is unlike the rest."""
     for stage, title in _STAGES:
-        here = [one for one in view.judged if (one.reading.when or "work") == stage]
+        here = [one for one in view.judged if (one.reading.stage or "work") == stage]
         if here:
             yield Title(title)
             yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
@@ -152,7 +152,7 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
             shown = f"{point(one.reading)}, {one.taken.shown.text}"
             yield f"{shown}, is {against.stands}: {boards} of this design read {range_words(against)}."
     for like in view.likes:
-        for odd in like.odd if like.when == stage else ():
+        for odd in like.odd if like.stage == stage else ():
             yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
 
 
@@ -207,7 +207,7 @@ def _reading_data(one: Judged) -> Data:
     reading, taken, verdict = one.reading, one.taken, one.verdict
     return {
         "at": reading.at.isoformat() if reading.at else None,
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "state": reading.state,

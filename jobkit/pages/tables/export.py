@@ -49,7 +49,7 @@ _TRIAL = ("run", "result", "minutes", "log", "host", "cold_start")
 def _reading(judged: Judged) -> Row:
     reading, value, verdict = judged.reading, judged.reading.value, judged.verdict
     return {
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "to": reading.to,

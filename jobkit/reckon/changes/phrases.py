@@ -60,13 +60,13 @@ def reading(one: Reading, judge: Judge) -> Phrase:
     kind = "" if _usual_kind(one) else one.kind
     gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.value), judge(one))
     rest = (
-        said(one.when),
+        said(one.stage),
         said(one.state),
         f"red on {one.red_on}" if one.red_on else "",
         f"without {said(one.removed)}" if one.removed else "",
         "" if one.settled else "not settled",
     )
-    told = "kind point to value when state red_on removed settled"
+    told = "kind point to value stage state red_on removed settled"
     return Phrase(gist, rest, _more(one, told))
 
 

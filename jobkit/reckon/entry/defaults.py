@@ -2,7 +2,7 @@
 
 The habits, each echoed when it is followed and each overruled by a word on the command line:
 
-- **when**: `arrival` until something is done to the board (any work but inspecting, an injection, a part used). After
+- **stage**: `arrival` until something is done to the board (any work but inspecting, an injection, a part used). After
   that `work`; and `proof` as soon as proof is being taken since the last soldering (a proof reading is there, a walk of
   the proof was begun, or the job is finished).
 - **kind**: what the unit tells, where it tells more than one kind that for which the board file has a limit at this
@@ -33,7 +33,7 @@ from jobkit.units.slip import either
 COLD_KINDS = ("resistance", "diode", "capacitance", "inductance")
 """What is measured on a board without power."""
 
-WHENS = ("arrival", "work", "proof")
+STAGES = ("arrival", "work", "proof")
 STATES = ("cold", "warm", "powered")
 
 
@@ -41,10 +41,10 @@ class HabitError(MisuseError):
     """What was typed leaves open what was measured."""
 
 
-def when_habit(job: Job, *, proving: bool = False) -> str:
+def default_stage(job: Job, *, proving: bool = False) -> str:
     """Tell at which stage a reading is taken; `proving` where a walk of the proof was begun for this job."""
     since = last_soldered(job)
-    proofs = [one for one in job.readings if one.when == "proof" and not _is_before(one.at, since)]
+    proofs = [one for one in job.readings if one.stage == "proof" and not _is_before(one.at, since)]
     if proving or proofs or job.dates.finished or job.outcome:
         return "proof"
     return "work" if _was_worked_on(job) else "arrival"

@@ -12,8 +12,9 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.reckon.entry.defaults import (
+    STAGES,
     STATES,
-    WHENS,
+    default_stage,
     is_under_power,
     kind_habit,
     lead_habit,
@@ -21,7 +22,6 @@ from jobkit.reckon.entry.defaults import (
     off_the_board,
     state_habit,
     warm_until,
-    when_habit,
 )
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
@@ -49,7 +49,7 @@ class Said(NamedTuple):
     With `as_is`, names that no file of the book knows are taken as they are.
     """
 
-    when: str | None = None
+    stage: str | None = None
     kind: str | None = None
     state: str | None = None
     to: str | None = None
@@ -123,7 +123,7 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
         path=(),
         at=there.now,
         by=there.by,
-        when=_among(said.when, WHENS, "stage") or when_habit(there.job, proving=there.proving),
+        stage=_among(said.stage, STAGES, "stage") or default_stage(there.job, proving=there.proving),
         point=name,
         kind=kind,
         value=value,

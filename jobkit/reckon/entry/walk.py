@@ -44,19 +44,19 @@ class Stop(NamedTuple):
         return Manner(self.point, self.kind, self.to or "", self.red_on or "", state, self.removed)
 
 
-def stops(there: Situation, when: str) -> tuple[Stop, ...]:
+def stops(there: Situation, stage: str) -> tuple[Stop, ...]:
     """List the readings of a walk, each manner once."""
     found: dict[Manner, Stop] = {}
-    for stop in _proof(there) if when == "proof" else _cold(there):
+    for stop in _proof(there) if stage == "proof" else _cold(there):
         found.setdefault(stop.manner, stop)
     return tuple(found.values())
 
 
-def is_read(stop: Stop, job: Job, when: str) -> bool:
+def is_read(stop: Stop, job: Job, stage: str) -> bool:
     """Tell whether the reading is there at this stage; for proof, whether it was taken after the last soldering."""
-    since = last_soldered(job) if when == "proof" else None
+    since = last_soldered(job) if stage == "proof" else None
     return any(
-        reading.when == when
+        reading.stage == stage
         and manner(reading) == stop.manner
         and (since is None or reading.at is None or reading.at >= since)
         for reading in job.readings

@@ -37,7 +37,7 @@ def reading_of(proved: Proved) -> Reading:
     """Turn a proof reading of the facts back into a reading that can be judged."""
     return Reading(
         ("reading", proved.row),
-        when="proof",
+        stage="proof",
         point=proved.point or None,
         kind=proved.kind or None,
         value=parse_quantity(proved.value, proved.kind or None) if proved.value else None,
