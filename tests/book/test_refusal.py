@@ -15,7 +15,7 @@ CASES = {
     "decimal comma": ('"23.4 Ω"', '"23,4 Ω"', "comma", "23.4"),
     "key misspelt": ("point = ", "piont = ", 'unknown key "piont"', 'write "point"'),
     "table misspelt": ("[[work]]", "[[wrok]]", 'unknown key "wrok"', 'write "work"'),
-    "no such choice": ('stage = "proof"', 'stage = "prof"', 'when cannot be "prof"', 'write "proof"'),
+    "no such choice": ('stage = "proof"', 'stage = "prof"', 'stage cannot be "prof"', 'write "proof"'),
     "no choice near": ('did = "clean"', 'did = "zzz"', 'did cannot be "zzz"', "choose one of inspect"),
     "number as text": ("minutes = 75", 'minutes = "75"', "minutes must be a number", "write it like"),
     "text as number": ('client = "c-001"', "client = 1", "client must be text in quotes", "c-031"),

@@ -18,7 +18,7 @@ def test_a_reading_is_echoed_whole_with_its_verdict(bench: AtBench) -> None:
     assert bench.writes("read", "vmem", "23.4") == "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1\n"
     assert bench.text == JOB + (
         "\n[[reading]]\nat    = 2026-10-22T10:05:00\n"
-        'by    = "ida"\nstage  = "arrival"\npoint = "VMEM"\nkind  = "resistance"\n'
+        'by    = "ida"\nstage = "arrival"\npoint = "VMEM"\nkind  = "resistance"\n'
         'value = "23.4 Ω"\nstate = "cold"\nmeter = "dmm-1"\n'
     )
 

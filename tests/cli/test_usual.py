@@ -153,7 +153,7 @@ def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(
     assert "a new limit" in ran.out
     written = board.read_text("utf-8")
     assert 'limit = "21.63 Ω .. 25.03 Ω"\n# usual of 19 boards, 2026-11-20: 21.63 Ω .. 25.03 Ω\n' in written
-    assert 'limit  = "0.25 Ω .. 1.2 Ω"\n# usual of 19 boards, 2026-11-20: 0.331 Ω .. 0.408 Ω\n' in written
+    assert 'limit = "0.25 Ω .. 1.2 Ω"\n# usual of 19 boards, 2026-11-20: 0.331 Ω .. 0.408 Ω\n' in written
     assert run("usual", COMMONEST, "--write", "--on", DAY, "--book", book).status == 0
     assert board.read_text("utf-8") == written
     assert run("lint", "--book", book).status == 0
