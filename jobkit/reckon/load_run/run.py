@@ -13,7 +13,7 @@ from jobkit.reckon.load_run.first_order import FirstOrder, fit_first_order
 from jobkit.reckon.load_run.line import fit_line
 from jobkit.reckon.load_run.loaded import Loaded, interval_of, loaded_part
 from jobkit.reckon.load_run.series import Series
-from jobkit.reckon.load_run.settling import Settling, last_third, settling_of
+from jobkit.reckon.load_run.settling import SETTLED, Settling, last_third, settling_of
 
 STEADY = 0.05
 """A fan whose speed moves by less than this share of it was steady. Our choice, no source."""
@@ -38,6 +38,16 @@ class SensorRun(NamedTuple):
     first_order: FirstOrder | None = None
     dips: Dips | None = None
     errors: int | None = None
+
+    @property
+    def settled(self) -> float | None:
+        """The value it settled at; None where it did not settle."""
+        return self.settling.mean if self.settling and self.settling.state == SETTLED else None
+
+    @property
+    def time_constant(self) -> float | None:
+        """The seconds in which it made 63 % of its rise; None where its curve does not bear one out."""
+        return self.first_order.tau if self.first_order and self.first_order.fit != "poor" else None
 
 
 class Run(NamedTuple):
