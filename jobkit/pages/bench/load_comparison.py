@@ -27,7 +27,7 @@ def comparison_page(before: LoadView, after: LoadView, found: Comparison) -> Ans
 
 def _blocks(before: LoadView, after: LoadView, found: Comparison) -> Iterator[Block]:
     yield Title(f"Load runs {before.name} and {after.name}", 1)
-    yield Line(f"{after.name}: {verdict_sentence(after.checks)}.")
+    yield Line(f"{verdict_sentence(after.checks)} ({after.name}).")
     yield Pairs((("before", _run_words(before)), ("after", _run_words(after))))
     rows = [_row(one) for one in found.sensors]
     yield filled(Table(_HEADS, rows, right=_HEADS[1:-1]))
