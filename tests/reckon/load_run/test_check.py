@@ -91,6 +91,7 @@ def test_each_end_of_a_limit_is_for_a_figure(
         ("memory", "<= 95 °C", "the log has no such sensor"),
         ("core", "<= 95 V", "the log has it in °C, the limit is in V"),
         ("core", "OL", "a sensor does not read open"),
+        ("fan", "<= 2 V", "the log has it in rpm, the limit is in V"),
         ("power over ambient", "<= 50 W", "only a temperature rises over that of the room"),
     ],
 )
@@ -106,6 +107,8 @@ def test_a_rise_needs_the_room_and_two_rows_tell_nothing() -> None:
     assert the_check(run, "core over ambient", "<= 60 °C", Conditions(room)).word == "in"
     short = a_run(("core", "temperature", ramp(76, 0, minutes=1, step=60)))
     assert the_check(short, "core", "<= 95 °C").why == "the log has fewer than three values under load"
+    assert the_check(short, "core", ">= 20 °C").word == ""
+    assert the_check(short, "core", "<= 75 °C").word == "out"
 
 
 @pytest.mark.parametrize(
@@ -128,6 +131,11 @@ def test_the_stated_accuracy_of_a_sensor_makes_near(
     assert check.verdict is not None
     assert check.verdict.uncertainty is not None
     assert check.verdict.uncertainty.text == uncertainty
+
+
+def test_an_accuracy_in_another_unit_is_no_accuracy() -> None:
+    check = the_check(GOOD, "core", "<= 80 °C", Conditions(None, {"Core": parse_sensor_accuracy("2 W")}))
+    assert (check.word, check.why) == ("", "its accuracy is stated in W, the limit is in °C")
 
 
 def test_the_thermometer_of_the_room_counts_for_a_rise() -> None:
