@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 IDENTITY: Mapping[tuple[str, ...], tuple[str, ...]] = {
-    ("reading",): ("at", "point", "to", "kind", "when"),
+    ("reading",): ("at", "point", "to", "kind", "stage"),
     ("work",): ("at", "did", "part"),
     ("used",): ("at", "part", "item"),
     ("trial",): ("at", "run"),

@@ -9,7 +9,7 @@ from jobkit.book.read.bench import read_with
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
-from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointWant, Rail
+from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointLimit, Rail
 
 
 def read_design(path: str, doc: Doc) -> tuple[Design, tuple[Trouble, ...]]:
@@ -53,20 +53,20 @@ def _point(row: Values) -> Point:
         row.text("where"),
         row.text("rail"),
         row.text("like"),
-        tuple(map(_point_want, row.tables("want"))),
+        tuple(map(_point_limit, row.tables("limit"))),
     )
 
 
-def _point_want(row: Values) -> PointWant:
+def _point_limit(row: Values) -> PointLimit:
     kind = row.text("kind")
-    return PointWant(
+    return PointLimit(
         row.place,
         kind,
         row.text("state"),
         row.text("to"),
         row.text("red_on"),
         row.texts("removed"),
-        row.want("want", kind),
+        row.limit("limit", kind),
         row.text("decision"),
     )
 

@@ -132,11 +132,11 @@ def _reading(row: Values) -> Reading:
         row.place,
         row.moment("at"),
         row.text("by"),
-        row.text("when"),
+        row.text("stage"),
         row.text("point"),
         kind,
         row.quantity("value", kind),
-        row.want("want", kind),
+        row.limit("limit", kind),
         row.text("state"),
         row.text("meter"),
         row.text("to"),
@@ -241,8 +241,8 @@ def _used(row: Values) -> Used:
 
 
 def _trial(row: Values) -> Trial:
-    wants = row.table("want")
-    limits = ((sensor, wants.want(sensor)) for sensor in wants.row)
+    sensors = row.table("limit")
+    limits = ((sensor, sensors.limit(sensor)) for sensor in sensors.row)
     return Trial(
         row.place,
         row.moment("at"),
@@ -251,7 +251,7 @@ def _trial(row: Values) -> Trial:
         row.number("minutes"),
         row.text("result"),
         row.text("log"),
-        tuple((sensor, want) for sensor, want in limits if want),
+        tuple((sensor, limit) for sensor, limit in limits if limit),
         row.text("host"),
         row.quantity("ambient", "temperature"),
         row.get("cold_start"),

@@ -16,7 +16,7 @@ _FORMS = {
     "duration": "duration",
     "percentage": "percentage",
     "job_id": "job",
-    "want": "want",
+    "limit": "limit",
 }
 _BY_TYPE = {"number": "number", "boolean": "flag", "array": "texts", "string": "text"}
 
@@ -24,8 +24,9 @@ _BY_TYPE = {"number": "number", "boolean": "flag", "array": "texts", "string": "
 class Key(NamedTuple):
     """One key of a table.
 
-    `form` is text, texts, choice, number, flag, quantity, money, percentage, day, moment, duration, job, want, or pairs
-    (names with values of the form `of`); `kind` is that of a quantity. `about` and `example` are the schema's words.
+    `form` is text, texts, choice, number, flag, quantity, money, percentage, day, moment, duration, job, limit, or
+    pairs (names with values of the form `of`); `kind` is that of a quantity. `about` and `example` are the schema's
+    words.
     """
 
     name: str

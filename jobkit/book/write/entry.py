@@ -18,11 +18,11 @@ def reading_entry(reading: Reading) -> dict[str, Value]:
     whole: dict[str, Value | None] = {
         "at": reading.at,
         "by": reading.by,
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "value": reading.value and reading.value.text,
-        "want": reading.want and reading.want.text,
+        "limit": reading.limit and reading.limit.text,
         "state": reading.state,
         "meter": reading.meter,
         "range": reading.range,

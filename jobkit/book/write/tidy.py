@@ -11,8 +11,8 @@ from jobkit.book.edit.written import written
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.quantity import usual_spelling
-from jobkit.units.want import usual_want
 
 _SIBLING = "kind"
 """The kind stands beside the value."""
@@ -21,37 +21,37 @@ _SIBLING = "kind"
 class _Spot(NamedTuple):
     """A place where a quantity or a limit stands: of which kind, "" where its own unit tells."""
 
-    is_want: bool
+    is_limit: bool
     kind: str
 
 
 _SPOTS: Mapping[str, Mapping[tuple[str, ...], _Spot]] = {
     "job": {
-        ("reading", "value"): _Spot(is_want=False, kind=_SIBLING),
-        ("reading", "range"): _Spot(is_want=False, kind=_SIBLING),
-        ("reading", "want"): _Spot(is_want=True, kind=_SIBLING),
-        ("inject", "volts"): _Spot(is_want=False, kind="voltage"),
-        ("inject", "amps"): _Spot(is_want=False, kind="current"),
-        ("land", "reads"): _Spot(is_want=False, kind="resistance"),
-        ("work", "oven"): _Spot(is_want=False, kind="temperature"),
-        ("trial", "ambient"): _Spot(is_want=False, kind="temperature"),
-        ("trial", "want", "*"): _Spot(is_want=True, kind=""),
+        ("reading", "value"): _Spot(is_limit=False, kind=_SIBLING),
+        ("reading", "range"): _Spot(is_limit=False, kind=_SIBLING),
+        ("reading", "limit"): _Spot(is_limit=True, kind=_SIBLING),
+        ("inject", "volts"): _Spot(is_limit=False, kind="voltage"),
+        ("inject", "amps"): _Spot(is_limit=False, kind="current"),
+        ("land", "reads"): _Spot(is_limit=False, kind="resistance"),
+        ("work", "oven"): _Spot(is_limit=False, kind="temperature"),
+        ("trial", "ambient"): _Spot(is_limit=False, kind="temperature"),
+        ("trial", "limit", "*"): _Spot(is_limit=True, kind=""),
     },
     "board": {
-        ("rail", "nominal"): _Spot(is_want=False, kind="voltage"),
-        ("point", "want", "want"): _Spot(is_want=True, kind=_SIBLING),
-        ("package", "classified"): _Spot(is_want=False, kind="temperature"),
+        ("rail", "nominal"): _Spot(is_limit=False, kind="voltage"),
+        ("point", "limit", "limit"): _Spot(is_limit=True, kind=_SIBLING),
+        ("package", "classified"): _Spot(is_limit=False, kind="temperature"),
     },
     "meters": {
-        ("meter", "range", "upto"): _Spot(is_want=False, kind=_SIBLING),
-        ("meter", "range", "step"): _Spot(is_want=False, kind=_SIBLING),
-        ("meter", "range", "lead"): _Spot(is_want=False, kind="resistance"),
+        ("meter", "range", "upto"): _Spot(is_limit=False, kind=_SIBLING),
+        ("meter", "range", "step"): _Spot(is_limit=False, kind=_SIBLING),
+        ("meter", "range", "lead"): _Spot(is_limit=False, kind="resistance"),
     },
     "bench": {
-        ("proof", "*", "load", "want", "*"): _Spot(is_want=True, kind=""),
-        ("proof", "*", "*", "load", "want", "*"): _Spot(is_want=True, kind=""),
+        ("proof", "*", "load", "limit", "*"): _Spot(is_limit=True, kind=""),
+        ("proof", "*", "*", "load", "limit", "*"): _Spot(is_limit=True, kind=""),
     },
-    "stock": {("item", "*", "classified"): _Spot(is_want=False, kind="temperature")},
+    "stock": {("item", "*", "classified"): _Spot(is_limit=False, kind="temperature")},
 }
 """Where quantities and limits stand, by kind of file; "*" is any name."""
 
@@ -120,7 +120,9 @@ def _spot(kind: str, names: tuple[str, ...]) -> _Spot | None:
 def _usual(spot: _Spot, text: str, beside: object) -> str:
     kind = spot.kind if spot.kind != _SIBLING else beside if isinstance(beside, str) else ""
     try:
-        return usual_want(text, kind or None) if spot.is_want else usual_spelling(text, kind or None)
+        return (
+            usual_limit_spelling(text, kind or None) if spot.is_limit else usual_spelling(text, kind or None)
+        )
     except MisuseError:
         return text
 

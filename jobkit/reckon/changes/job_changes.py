@@ -49,7 +49,7 @@ class Sort(NamedTuple):
 
 
 SORTS = (
-    Sort("reading", lambda job: job.readings, "at point to kind when", phrases.reading),
+    Sort("reading", lambda job: job.readings, "at point to kind stage", phrases.reading),
     Sort("inject", lambda job: job.injects, "at rail", phrases.inject),
     Sort("seen", lambda job: job.seen, "at check", phrases.seen),
     Sort("land", lambda job: job.lands, "part ball", phrases.land),

@@ -10,8 +10,8 @@ from typing import Any, NamedTuple
 from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
 from jobkit.jobs.job import Agreement, BillLine, Credit, Payment
 from jobkit.units.kinds import kinds_of
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Phrase(NamedTuple):
@@ -42,7 +42,7 @@ def said(value: Any) -> str:
     """
     if value is None or value is False:
         return ""
-    if isinstance(value, (Quantity, Want)):
+    if isinstance(value, (Quantity, Limit)):
         return value.text
     if isinstance(value, Decimal):
         return f"{value:f}"
@@ -60,13 +60,13 @@ def reading(one: Reading, judge: Judge) -> Phrase:
     kind = "" if _usual_kind(one) else one.kind
     gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.value), judge(one))
     rest = (
-        said(one.when),
+        said(one.stage),
         said(one.state),
         f"red on {one.red_on}" if one.red_on else "",
         f"without {said(one.removed)}" if one.removed else "",
         "" if one.settled else "not settled",
     )
-    told = "kind point to value when state red_on removed settled"
+    told = "kind point to value stage state red_on removed settled"
     return Phrase(gist, rest, _more(one, told))
 
 
