@@ -26,14 +26,21 @@ class ChannelCounts:
         self.errors = 0
         self.few, self.bytes, self.many = LineCounts(width), LineCounts(width), LineCounts(width)
         self.inverted = [0] * (width // 8)
-        """By byte, the low one first: words in which it was inverted."""
+        """By byte, the low one first: words of `bytes` in which it was inverted."""
+        self.inverted_words = 0
+        """Words in which every line was read wrongly."""
         self.patterns: set[int] | None = set()
         """Different words, as written, of those that were read wrongly; None if there are too many to keep."""
 
     @property
     def words(self) -> int:
         """The words of the channel."""
-        return self.few.words + self.bytes.words + self.many.words
+        return sum(part.words for part in self.parts)
+
+    @property
+    def parts(self) -> tuple[LineCounts, ...]:
+        """The counts by class of word."""
+        return self.few, self.bytes, self.many
 
     def add(self, words: str, times: array[int] | None = None) -> None:
         """Count words: lines with a word written and a word read in turn, and how often each of these rows occurred.
@@ -46,6 +53,7 @@ class ChannelCounts:
         failing = [one ^ other for one, other in zip(written, read, strict=True)]
         wrong = reduce(or_, failing)
         self.errors += count(wrong)
+        self.inverted_words += count(reduce(and_, failing))
         self._keep(patterns(written, wrong, PATTERNS_KEPT))
         in_bytes, many = self._in_bytes(failing, count), more_than(self._many, failing)
         for counts, mask in (
@@ -59,11 +67,17 @@ class ChannelCounts:
     def merge(self, other: ChannelCounts) -> None:
         """Add the counts of another log of the same channel and width."""
         self.errors += other.errors
+        self.inverted_words += other.inverted_words
         self.few.merge(other.few)
         self.bytes.merge(other.bytes)
         self.many.merge(other.many)
         self.inverted = [one + more for one, more in zip(self.inverted, other.inverted, strict=True)]
         self._keep(other.patterns)
+
+    @property
+    def pattern_count(self) -> int:
+        """How many different words were read wrongly; `PATTERNS_KEPT` stands for so many or more."""
+        return PATTERNS_KEPT if self.patterns is None else len(self.patterns)
 
     @property
     def _many(self) -> int:

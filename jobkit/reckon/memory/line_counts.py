@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import reduce
+from operator import or_
 
 Count = Callable[[int], int]
 """Returns how often the words of a plane occurred."""
@@ -11,14 +13,15 @@ Count = Callable[[int], int]
 class LineCounts:
     """Counts over some words of a channel; a word counts as often as it occurred. Nothing depends on their order.
 
-    For line i: `ones[i]` words in which it was written as 1, `read_1[i]` words in which it was written as 0 and read
-    as 1, `read_0[i]` words in which it was written as 1 and read as 0. For a pair: `both[i][j]`, j < i, words in which
-    both were written as 1; `read_1_with[i][j]` and `read_0_with[i][j]`, errors of line i in words in which j was
-    written as 1.
+    `wrong_words` are words that were not read as written. For line i: `ones[i]` words in which it was written as 1,
+    `read_1[i]` words in which it was written as 0 and read as 1, `read_0[i]` words in which it was written as 1 and
+    read as 0. For a pair: `both[i][j]`, j < i, words in which both were written as 1; `read_1_with[i][j]` and
+    `read_0_with[i][j]`, errors of line i in words in which j was written as 1.
     """
 
     def __init__(self, width: int) -> None:
         self.words = 0
+        self.wrong_words = 0
         self.ones = [0] * width
         self.read_1 = [0] * width
         self.read_0 = [0] * width
@@ -44,6 +47,7 @@ class LineCounts:
     def add(self, written: Sequence[int], failing: Sequence[int], mask: int, count: Count) -> None:
         """Count the words of a mask; `written` and `failing` are the planes of the lines."""
         self.words += count(mask)
+        self.wrong_words += count(mask & reduce(or_, failing))
         written = [plane & mask for plane in written]
         for line, plane in enumerate(written):
             self.ones[line] += count(plane)
@@ -60,6 +64,7 @@ class LineCounts:
     def merge(self, other: LineCounts) -> None:
         """Add the counts of other words."""
         self.words += other.words
+        self.wrong_words += other.wrong_words
         for mine, theirs in (
             (self.ones, other.ones),
             (self.read_1, other.read_1),
