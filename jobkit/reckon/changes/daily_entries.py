@@ -7,7 +7,7 @@ from typing import Any
 
 from jobkit.jobs.finding import Place
 from jobkit.reckon.changes.job_changes import SORTS, Known, judge
-from jobkit.reckon.changes.phrases import said
+from jobkit.jobs.phrases import said
 
 
 def diary(known: Known) -> Iterator[tuple[Place, str]]:

@@ -11,9 +11,9 @@ from typing import Any, NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job, Price
-from jobkit.reckon.changes import phrases
+from jobkit.jobs import phrases
 from jobkit.reckon.changes.job_fields import whole
-from jobkit.reckon.changes.phrases import Judge, Phrase
+from jobkit.jobs.phrases import Judge, Phrase
 from jobkit.reckon.readings.limits import word_of
 
 ADDED, CHANGED, REMOVED = "added", "changed", "removed"

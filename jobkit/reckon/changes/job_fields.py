@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from jobkit.jobs.job import Job
-from jobkit.reckon.changes.phrases import said
+from jobkit.jobs.phrases import said
 
 
 def whole(job: Job) -> Iterator[tuple[str, str, str]]:
