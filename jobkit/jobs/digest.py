@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime
 from functools import lru_cache
+from operator import attrgetter
 
 from jobkit.jobs.attachments import attachments
 from jobkit.jobs.entries import BillLine, Credit, Payment, Reading, Trial, Used, Wait, Work
@@ -141,8 +142,8 @@ def _ran(trial: Trial) -> Ran:
 
 def _proved(how: Manner, reading: Reading) -> Proved:
     return Proved(
-        day=day_of(reading.at),
-        **how._asdict(),
+        day_of(reading.at),
+        *how,
         value=_text(reading.value and reading.value.text),
         want=_text(reading.want and reading.want.text),
         meter=reading.meter or "",
@@ -157,13 +158,13 @@ def _text(value: object) -> str:
     return "" if value is None else str(value)
 
 
-_MOMENTS = tuple(sort for sort in ENTRIES if sort.day == "at")
+_entries_with_moments = attrgetter(*(sort.field for sort in ENTRIES if sort.day == "at"))
 _DAYS = tuple((sort, key) for sort in ENTRIES for key in (sort.day, sort.end) if key and key != "at")
 
 
 def _last_done(job: Job) -> Day:
     """Tell the latest day named anywhere but the promised one, which alone may lie ahead."""
-    moments = (entry.at for sort in _MOMENTS for entry in sort.of(job) if entry.at)
+    moments = (entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at)
     return max(day_of(max(moments, default=None)), day_of(max(_days(job), default=None)))
 
 
