@@ -43,7 +43,7 @@ OTHERS: dict[str, Callable[[Any], Any]] = {
     "job": lambda _: "K26-9999",
     "day": lambda _: "2031-05-04",
     "moment": lambda _: "2031-05-04T10:00:00",
-    "want": lambda _: "<= 9 V",
+    "limit": lambda _: "<= 9 V",
 }
 """Another value of each form."""
 

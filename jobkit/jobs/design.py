@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Rail(NamedTuple):
@@ -25,7 +25,7 @@ class Rail(NamedTuple):
     note: str | None = None
 
 
-class PointWant(NamedTuple):
+class PointLimit(NamedTuple):
     """The limit for one manner of reading at a point."""
 
     path: Place
@@ -34,7 +34,7 @@ class PointWant(NamedTuple):
     to: str | None = None
     red_on: str | None = None
     removed: tuple[str, ...] = ()
-    want: Want | None = None
+    limit: Limit | None = None
     decision: str | None = None
     note: str | None = None
 
@@ -47,7 +47,7 @@ class Point(NamedTuple):
     where: str | None = None
     rail: str | None = None
     like: str | None = None
-    wants: tuple[PointWant, ...] = ()
+    limits: tuple[PointLimit, ...] = ()
     note: str | None = None
 
 
@@ -149,11 +149,11 @@ class Design(_BoardFile):
         return {point.name: point for point in reversed(self.points)}  # the first of a name stays
 
     @cached_property
-    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointWant, ...]]:
+    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointLimit, ...]]:
         return {
-            (point.name, kind): tuple(want for want in point.wants if want.kind == kind)
+            (point.name, kind): tuple(limit for limit in point.limits if limit.kind == kind)
             for point in self._points.values()
-            for kind in {want.kind for want in point.wants}
+            for kind in {limit.kind for limit in point.limits}
         }
 
     def all_parts(self) -> frozenset[str]:
@@ -168,7 +168,7 @@ class Design(_BoardFile):
         """Find a point by its name."""
         return self._points.get(name)
 
-    def limits(self, point: str | None, kind: str | None) -> tuple[PointWant, ...]:
+    def limits(self, point: str | None, kind: str | None) -> tuple[PointLimit, ...]:
         """Give the limits of a point for one kind of reading, in the order of the board file."""
         return self._limits.get((point, kind), ())
 

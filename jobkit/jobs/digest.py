@@ -145,7 +145,7 @@ def _proved(how: Manner, reading: Reading) -> Proved:
         day_of(reading.at),
         *how,
         value=_text(reading.value and reading.value.text),
-        want=_text(reading.want and reading.want.text),
+        limit=_text(reading.limit and reading.limit.text),
         meter=reading.meter or "",
         range=reading.range.text if reading.range else "",
         four_wire=reading.four_wire,

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Reading(NamedTuple):
@@ -23,11 +23,11 @@ class Reading(NamedTuple):
     path: Place
     at: datetime | None = None
     by: str | None = None
-    when: str | None = None
+    stage: str | None = None
     point: str | None = None
     kind: str | None = None
     value: Quantity | None = None
-    want: Want | None = None
+    limit: Limit | None = None
     state: str | None = None
     meter: str | None = None
     to: str | None = None
@@ -46,7 +46,7 @@ class Reading(NamedTuple):
 
 
 _all_that_was_read = attrgetter(
-    *(name for name in Reading._fields if name not in {"path", "at", "by", "when"})
+    *(name for name in Reading._fields if name not in {"path", "at", "by", "stage"})
 )
 
 
@@ -147,7 +147,7 @@ class Trial(NamedTuple):
     minutes: Decimal | None = None
     result: str | None = None
     log: str | None = None
-    want: tuple[tuple[str, Want], ...] = ()
+    limit: tuple[tuple[str, Limit], ...] = ()
     host: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None

@@ -24,8 +24,8 @@ from jobkit.jobs.entries import (
     Work,
 )
 from jobkit.units.kinds import kinds_of
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Phrase(NamedTuple):
@@ -56,7 +56,7 @@ def said(value: Any) -> str:
     """
     if value is None or value is False:
         return ""
-    if isinstance(value, (Quantity, Want)):
+    if isinstance(value, (Quantity, Limit)):
         return value.text
     if isinstance(value, Decimal):
         return f"{value:f}"
@@ -74,13 +74,13 @@ def reading(one: Reading, judge: Judge) -> Phrase:
     kind = "" if _usual_kind(one) else one.kind
     gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.value), judge(one))
     rest = (
-        said(one.when),
+        said(one.stage),
         said(one.state),
         f"red on {one.red_on}" if one.red_on else "",
         f"without {said(one.removed)}" if one.removed else "",
         "" if one.settled else "not settled",
     )
-    told = "kind point to value when state red_on removed settled"
+    told = "kind point to value stage state red_on removed settled"
     return Phrase(gist, rest, _more(one, told))
 
 

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
 from jobkit.units.verdict import Decision
-from jobkit.units.want import Want
 
 
 class Tax(NamedTuple):
@@ -33,13 +33,13 @@ class WarrantyHabit(NamedTuple):
 
 
 class Proof(NamedTuple):
-    """What must be proved before a board may be sent, in this order; `load_want` are the limits by sensor."""
+    """What must be proved before a board may be sent, in this order; `load_limit` are the limits by sensor."""
 
     cold_resistance: tuple[str, ...] = ()
     function: tuple[str, ...] = ()
     load_run: str | None = None
     load_minutes: Decimal | None = None
-    load_want: tuple[tuple[str, Want], ...] = ()
+    load_limit: tuple[tuple[str, Limit], ...] = ()
     last: tuple[str, ...] = ()
 
 

@@ -165,7 +165,7 @@ ROWS = (
         Reading,
         "readings",
         phrase=phrases.reading,
-        same=("at", "point", "to", "kind", "when"),
+        same=("at", "point", "to", "kind", "stage"),
         day="at",
         here=True,
         sealed=SEALED,

@@ -15,8 +15,8 @@ from jobkit.jobs.asof import job_as_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.sorts import ENTRIES, Sort
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 from tests.schema.filled import filled
 
 JOB = read_job("jobs/2026/K26-0047.toml", filled("job")).job
@@ -75,7 +75,7 @@ def _plain_fields(made: Made) -> list[str]:
 
 
 def _said(value: Any) -> Any:
-    if isinstance(value, (Quantity, Want)):
+    if isinstance(value, (Quantity, Limit)):
         return value.text
     if isinstance(value, date):
         return value.isoformat()[:10]

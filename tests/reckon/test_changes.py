@@ -33,8 +33,8 @@ from jobkit.jobs.job import Board, Comeback, Dates, Job, Parcel, Price
 from jobkit.jobs.money import Money, parse_money
 from jobkit.reckon.changes.job_changes import Change, Known, changes
 from jobkit.reckon.changes.job_fields import whole
+from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity
-from jobkit.units.want import Want, parse_want
 from tests.books import EXAMPLE, make_book
 
 AT = datetime(2026, 10, 22, 10, 5)
@@ -47,7 +47,7 @@ V12 = Reading(
     "V12",
     "resistance",
     parse_quantity("0.4 Ω", "resistance"),
-    parse_want(">= 200 Ω", "resistance"),
+    parse_limit(">= 200 Ω", "resistance"),
     "cold",
 )
 
@@ -65,7 +65,7 @@ def words(**fields: Any) -> list[str]:
 # The phrase of each sort of entry; our own words, no source.
 PHRASES = {
     "a reading out of its limit": ({"readings": (V12,)}, "V12 0.4 Ω out, arrival, cold"),
-    "a reading without a limit": ({"readings": (V12._replace(want=None),)}, "V12 0.4 Ω, arrival, cold"),
+    "a reading without a limit": ({"readings": (V12._replace(limit=None),)}, "V12 0.4 Ω, arrival, cold"),
     "an open reading": (
         {"readings": (V12._replace(value=parse_quantity("OL", "resistance")),)},
         "V12 resistance OL in, arrival, cold",
@@ -74,14 +74,14 @@ PHRASES = {
         {
             "readings": (
                 V12._replace(
-                    kind="diode", value=parse_quantity("0.45 V", "diode"), want=None, red_on="ground"
+                    kind="diode", value=parse_quantity("0.45 V", "diode"), limit=None, red_on="ground"
                 ),
             )
         },
         "V12 diode 0.45 V, arrival, cold, red on ground",
     ),
     "a voltage needs no kind": (
-        {"readings": (V12._replace(kind="voltage", value=parse_quantity("12.0 V", "voltage"), want=None),)},
+        {"readings": (V12._replace(kind="voltage", value=parse_quantity("12.0 V", "voltage"), limit=None),)},
         "V12 12.0 V, arrival, cold",
     ),
     "between two points": (
@@ -279,7 +279,7 @@ def _other(value: Any, name: str) -> Any:
     samples: dict[str, Any] = {
         "at": AT + timedelta(days=1),
         "value": parse_quantity("7 Ω"),
-        "want": parse_want("<= 7 Ω"),
+        "limit": parse_limit("<= 7 Ω"),
         "removed": ("U99",),
         "passed": ("9H",),
         "failed": ("9L",),
@@ -307,8 +307,8 @@ def _other(value: Any, name: str) -> Any:
     sums = {"declared", "cost", "price", "each", "amount", "insured"} | {*Price._fields} - {"tax_note"}
     if isinstance(value, Quantity) or name in quantities:
         return parse_quantity("9 V")
-    if isinstance(value, Want) and name == "want":
-        return samples["want"]
+    if isinstance(value, Limit) and name == "limit":
+        return samples["limit"]
     if name in samples:
         return samples[name]
     if name in days:
@@ -360,7 +360,7 @@ def _tables() -> Iterator[tuple[str, Job, Job]]:
 
 def _changed(record: Any, where: str) -> Iterator[tuple[str, Any]]:
     special = {
-        ("trials", "want"): (("hot spot", parse_want("<= 95 °C")),),
+        ("trials", "limit"): (("hot spot", parse_limit("<= 95 °C")),),
         ("lines", "what"): "something",
         ("warranty", "on"): "something else",
         ("readings", "value"): parse_quantity("7 Ω"),

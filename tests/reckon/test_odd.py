@@ -22,7 +22,7 @@ BENCH = bench(meters={"dmm": DMM, "other": OTHER})
 
 
 def _gates(values: Sequence[str], **how: Any) -> list[Reading]:
-    told = {"kind": "diode", "like": "gate", "when": "arrival", "meter": "dmm", "red_on": "ground", **how}
+    told = {"kind": "diode", "like": "gate", "stage": "arrival", "meter": "dmm", "red_on": "ground", **how}
     return [a_reading(value, index, point=f"PG{index}", **told) for index, value in enumerate(values, 1)]
 
 
@@ -107,7 +107,7 @@ def test_mixed_manners_are_never_pooled() -> None:
         {"red_on": None},
         {"removed": ("U5",)},
         {"to": "VCORE"},
-        {"when": "work"},
+        {"stage": "work"},
     ):
         assert _odd([*gates[:3], gates[3]._replace(**other)]) == []
     assert _odd([*gates[:3], gates[3]._replace(like="other")]) == []

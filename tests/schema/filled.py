@@ -84,7 +84,6 @@ _BY_NAME = {
     "design_name": "design-{number}",
     "rule_name": "{key}-rule",
     "attachment": "{key}-{number}.csv",
-    "want": ">= {number} Ω",
     "limit": ">= {number} Ω",
 }
 """Values by the definition that they keep to."""

@@ -21,8 +21,8 @@ from jobkit.book.read.board import read_design
 from jobkit.book.read.job import read_job
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 from tests.schema.filled import filled
 
 Doc = Mapping[str, Any]
@@ -36,7 +36,7 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
     },
     "board": {
         "design": "name", "rail": "rails", "point": "points", "package": "packages", "check": "checks",
-        "cause": "causes", "point want": "wants",
+        "cause": "causes", "point limit": "limits",
     },
     "meter": {
         "range": "ranges", "range percent": "accuracy.percent", "range counts": "accuracy.counts",
@@ -138,7 +138,7 @@ def _field(read: Read, key: str) -> Any:
 
 def _in_file(value: Any) -> Any:
     """Write a value as the file has it: lists as tuples, and names with values as a table."""
-    if isinstance(value, (Quantity, Want)):
+    if isinstance(value, (Quantity, Limit)):
         return value.text
     if isinstance(value, (Money, Duration)):
         return str(value)

@@ -114,7 +114,7 @@ def _proof(steps: Doc, policy: Values) -> Proof:
         function=row.texts("function"),
         load_run=load.text("run"),
         load_minutes=load.number("minutes"),
-        load_want=load.wants("want"),
+        load_limit=load.limits("limit"),
         last=row.texts("last"),
     )
 

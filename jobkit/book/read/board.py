@@ -9,7 +9,7 @@ from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
-from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointWant, Rail
+from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointLimit, Rail
 
 _TABLES = Tables(
     "board",
@@ -17,7 +17,7 @@ _TABLES = Tables(
         (): Shape(Design, names={"design": "name", "format": ""}),
         ("rail",): Shape(Rail, "rails"),
         ("point",): Shape(Point, "points"),
-        ("point", "want"): Shape(PointWant, "wants"),
+        ("point", "limit"): Shape(PointLimit, "limits"),
         ("package",): Shape(Package, "packages"),
         ("memory",): Shape(Memory, "memory"),
         ("check",): Shape(Check, "checks"),

@@ -120,7 +120,7 @@ def _reading(key: Key) -> _Read | None:
     return lambda text, _row: parse(text, kind)
 
 
-_BY_KIND: Mapping[str, Callable[[str, str | None], Any]] = {"quantity": parse_quantity, "want": limit_of}
+_BY_KIND: Mapping[str, Callable[[str, str | None], Any]] = {"quantity": parse_quantity, "limit": limit_of}
 
 
 def _number(value: float, _row: Row) -> Decimal:

@@ -13,8 +13,8 @@ from jobkit.jobs.duration import Duration, parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money, parse_money
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity, parse_span
-from jobkit.units.want import Want, parse_want
 
 _Read = TypeVar("_Read")
 
@@ -67,15 +67,15 @@ class Values:
         """Read a difference of two values of a kind, such as a meter's step: 1 °F of it is 5/9 °C."""
         return self._parsed(key, parse_span, kind)
 
-    def want(self, key: str, kind: str | None = None) -> Want | None:
+    def limit(self, key: str, kind: str | None = None) -> Limit | None:
         """Read a limit, as `limit_of` does."""
         return self._parsed(key, limit_of, kind)
 
-    def wants(self, key: str) -> tuple[tuple[str, Want], ...]:
+    def limits(self, key: str) -> tuple[tuple[str, Limit], ...]:
         """Read limits by name; one that cannot be read is left out."""
         table = self.table(key)
-        wants = ((name, table.want(name)) for name in table.row)
-        return tuple((name, want) for name, want in wants if want)
+        limits = ((name, table.limit(name)) for name in table.row)
+        return tuple((name, limit) for name, limit in limits if limit)
 
     def money(self, key: str) -> Money | None:
         """Read a sum of money."""
@@ -126,12 +126,12 @@ class Values:
         self.troubles.append(Trouble(place, misuse.message, misuse.mend))
 
 
-def limit_of(text: str, kind: str | None = None) -> Want:
+def limit_of(text: str, kind: str | None = None) -> Limit:
     """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""
     try:
-        return parse_want(text, kind)
+        return parse_limit(text, kind)
     except MisuseError:
-        return parse_want(text)
+        return parse_limit(text)
 
 
 def rate_of(text: str) -> Decimal:

@@ -19,7 +19,7 @@ _FORMS = {
     "duration": "duration",
     "percentage": "percentage",
     "job_id": "job",
-    "want": "want",
+    "limit": "limit",
 }
 _BY_TYPE = {"number": "number", "integer": "number", "boolean": "flag", "string": "text"}
 _FOR_EDITORS = frozenset(("", "const", "table", "tables", "lists"))
@@ -30,7 +30,7 @@ class Key(NamedTuple):
     """One key of a table.
 
     `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, money, percentage, day,
-    moment, duration, job, want, pairs (names with values of the form `of`), lists (of values of the form `of`), table
+    moment, duration, job, limit, pairs (names with values of the form `of`), lists (of values of the form `of`), table
     or tables; const for the format of the file, "" for what is the bench's own. `kind` is that of a quantity or limit:
     BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words.
     """
@@ -87,14 +87,14 @@ def _by_kind(rules: Mapping[str, Any]) -> frozenset[str]:
     named = {name for one in conditions for name in one["then"].get("properties", ())}
     properties = rules.get("properties", {})
     if {*properties.get("kind", {}).get("enum", ())} & KINDS.keys():
-        named.update(name for name, part in properties.items() if _ref(part) == "want")
+        named.update(name for name, part in properties.items() if _ref(part) == "limit")
     return frozenset(named)
 
 
 def _key(kind: str, name: str, part: Mapping[str, Any], *, required: bool, beside: bool) -> Key:
     form, of_kind, of = _form(kind, part)
     if beside:
-        form, of_kind = "want" if form == "want" else "quantity", BESIDE
+        form, of_kind = "limit" if form == "limit" else "quantity", BESIDE
     examples = part.get("examples") or ("",)
     return Key(
         name,

@@ -52,7 +52,7 @@ _IN_FILE: Mapping[str, Callable[[Any], Value]] = {
     "duration": str,
     "percentage": lambda rate: f"{rate:f} %",
     "quantity": lambda quantity: quantity.text,
-    "want": lambda want: want.text,
+    "limit": lambda limit: limit.text,
 }
 """How the forms are written that a record does not hold as the file does."""
 

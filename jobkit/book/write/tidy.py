@@ -13,8 +13,8 @@ from jobkit.book.schema.schema_files import FILES
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.quantity import usual_spelling
-from jobkit.units.want import usual_want
 
 
 class Respelled(NamedTuple):
@@ -101,7 +101,7 @@ def _usual(key: Key, text: str, beside: object) -> str:
 
 _SPELLED: Mapping[str, Callable[[str, str | None], str]] = {
     "quantity": usual_spelling,
-    "want": usual_want,
+    "limit": usual_limit_spelling,
 }
 """The forms that have a usual spelling."""
 

@@ -12,8 +12,8 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ONLY_MORE, ROWS, Sort
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 _SHOWN = 2
 """So many changes are named; who wants to see all of them asks for the diff."""
@@ -112,7 +112,7 @@ def _plain(value: Any) -> Hashable:
     """Take of an entry what it says: without its place in the file and the spelling of its quantities."""
     if isinstance(value, Quantity):
         return value.value, value.unit
-    if isinstance(value, Want):
+    if isinstance(value, Limit):
         return _plain(value.low), _plain(value.high), value.open
     if isinstance(value, tuple):
         fields = getattr(value, "_fields", range(len(value)))

@@ -143,7 +143,7 @@ def _used_row(used: Used) -> tuple[str, ...]:
 
 
 def _trial_row(trial: Trial) -> tuple[str, ...]:
-    note = ", ".join(f"{sensor} {want.text}" for sensor, want in trial.want)
+    note = ", ".join(f"{sensor} {limit.text}" for sensor, limit in trial.limit)
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.naming import NamingError, named
+from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import (
     DESIGNATOR,
@@ -104,7 +105,8 @@ def _place(given: _Given, word: str) -> None:
             return
         if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
             given.set(key, word)  # raises: without it the entry says nothing
-    raise JotError(f'"{word}" has no place in {given.jot.name}', _mend(given, word))
+    mend = renamed(word.casefold(), KEYS, given.keys) or _mend(given, word)
+    raise JotError(f'"{word}" has no place in {given.jot.name}', mend)
 
 
 def _mend(given: _Given, word: str) -> str:
