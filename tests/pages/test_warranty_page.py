@@ -74,7 +74,7 @@ SAID = {
     ),
     "an earlier one runs on": (
         stands("none", runs=None, lacks="repair", still=("K26-0000", date(2027, 1, 31))),
-        "The earlier warranty, of K26-0000, runs on its own until 2027-01-31.",
+        "The earlier warranty, of K26-0000, continues separately until 2027-01-31.",
         "The warranty on the earlier job K26-0000 goes on until 31 January 2027.",
     ),
 }
@@ -101,7 +101,7 @@ def test_a_warranty_in_words(cover: Cover, bench: str, client: str) -> None:
 RULES = [
     (
         stands("covered"),
-        "6 months from the day it was sent (2026-10-26), last day included, by the bench's habit",
+        "6 months from the day it was sent (2026-10-26), last day included, by bench.toml",
     ),
     (
         stands("covered", own_terms=True, link="restarts"),
@@ -117,7 +117,7 @@ RULES = [
             "comeback continues the warranty before it"
         ),
     ),
-    (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml says how long one runs"),
+    (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml gives a duration"),
     (stands("not here"), "what is dated later than the day asked about is not known yet"),
 ]
 
