@@ -57,7 +57,7 @@ def job_as_of(job: Job, day: date) -> Job:
         readings=_until(job.readings, day),
         injects=_until(job.injects, day),
         seen=_until(job.seen, day),
-        lands=_until(job.lands, day),
+        pads=_until(job.pads, day),
         work=_until(job.work, day),
         used=_until(job.used, day),
         trials=_until(job.trials, day),

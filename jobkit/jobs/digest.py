@@ -153,7 +153,7 @@ def _moments(job: Job) -> Iterator[datetime]:
         job.readings,
         job.injects,
         job.seen,
-        job.lands,
+        job.pads,
         job.work,
         job.used,
         job.trials,

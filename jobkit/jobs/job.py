@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
-from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
+from jobkit.jobs.entries import Amended, Inject, Pad, Reading, Seen, Trial, Used, Wait, Waive, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
 
@@ -170,7 +170,7 @@ class Job(NamedTuple):
     readings: tuple[Reading, ...] = ()
     injects: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
-    lands: tuple[Land, ...] = ()
+    pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
     used: tuple[Used, ...] = ()
     trials: tuple[Trial, ...] = ()

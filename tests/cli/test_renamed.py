@@ -50,6 +50,8 @@ def _options(command: str) -> Iterator[str]:
 SLIPS = {
     "key": ('limit = "10', 'want = "10', "want"),
     "key that must be there": ('stage = "proof"', 'when = "proof"', "when"),
+    "table": ("[[pad]]", "[[land]]", "land"),
+    "choice": ('did = "clean"', 'did = "rebuild-lands"', "rebuild-lands"),
 }
 
 
@@ -60,8 +62,9 @@ def test_a_file_with_an_old_name_has_one_finding_that_names_the_new_one(
     text = JOB.replace(before, after, 1)
     assert text != JOB
     found = run("lint", "--book", make_book(tmp_path, {JOB_PATH: text}), "--format", "json").data["findings"]
+    new = {**renamed.KEYS, **renamed.CHOICES}[old]
     assert [(one["rule"], one["line"], one["mend"]) for one in found if one["rule"] == "schema"] == [
-        ("schema", line_of(text, after), f'write "{renamed.KEYS[old]}", the new name of "{old}"')
+        ("schema", line_of(text, after), f'write "{new}", the new name of "{old}"')
     ]
 
 

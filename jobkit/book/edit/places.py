@@ -13,7 +13,7 @@ USUAL_ORDER = (
     "bench", "tax",
     "board", "intake", "dates", "parcel", "comeback", "wait",
     "rail", "point", "parts", "package", "memory", "check",
-    "reading", "inject", "seen", "land", "work", "used", "trial", "firmware",
+    "reading", "inject", "seen", "pad", "work", "used", "trial", "firmware",
     "cause", "price", "warranty", "fate", "amended", "waive",
     "decision", "proof", "heat", "patience", "lint",
     "meter", "item", "client",

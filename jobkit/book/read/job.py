@@ -14,7 +14,7 @@ from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
-from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
+from jobkit.jobs.entries import Amended, Inject, Pad, Reading, Seen, Trial, Used, Wait, Waive, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import (
     Agreement,
@@ -71,7 +71,7 @@ def _job(path: str, top: Values) -> Job:
         readings=tuple(map(_reading, top.tables("reading"))),
         injects=tuple(map(_inject, top.tables("inject"))),
         seen=tuple(map(_seen, top.tables("seen"))),
-        lands=tuple(map(_land, top.tables("land"))),
+        pads=tuple(map(_pad, top.tables("pad"))),
         work=tuple(map(_work, top.tables("work"))),
         used=tuple(map(_used, top.tables("used"))),
         trials=tuple(map(_trial, top.tables("trial"))),
@@ -178,8 +178,8 @@ def _seen(row: Values) -> Seen:
     )
 
 
-def _land(row: Values) -> Land:
-    return Land(
+def _pad(row: Values) -> Pad:
+    return Pad(
         row.place,
         row.moment("at"),
         row.text("by"),
@@ -187,9 +187,10 @@ def _land(row: Values) -> Land:
         row.text("ball"),
         row.text("carries"),
         row.text("damage"),
-        row.text("mended"),
+        row.text("repaired"),
         row.quantity("reads", "resistance"),
         row.text("note"),
+        row.text("side"),
     )
 
 

@@ -26,7 +26,7 @@ class Key(NamedTuple):
 
     `form` is text, texts, choice, number, flag, quantity, money, percentage, day, moment, duration, job, limit, or
     pairs (names with values of the form `of`); `kind` is that of a quantity. `about` and `example` are the schema's
-    words.
+    words, and `default` is what the key means where it is left out.
     """
 
     name: str
@@ -37,6 +37,7 @@ class Key(NamedTuple):
     kind: str = ""
     of: str = ""
     example: str = ""
+    default: str = ""
 
 
 @cache
@@ -71,6 +72,7 @@ def _key(name: str, part: Mapping[str, Any], *, required: bool) -> Key | None:
         kind,
         of,
         str(examples[0]),
+        str(part.get("default", "")),
     )
 
 

@@ -24,7 +24,7 @@ _HOURS = {
 }  # fmt: skip
 """The hour at which a day of the job is taken to be written down."""
 
-_LISTS = ("wait", "reading", "inject", "seen", "land", "work", "used", "trial", "amended", "waive")
+_LISTS = ("wait", "reading", "inject", "seen", "pad", "work", "used", "trial", "amended", "waive")
 _PRICE_LISTS = ("agreed", "payment", "credit", "line")
 _ENDS = ("outcome", "cause", "fate")
 _WITH = {

@@ -32,7 +32,7 @@ _SPOTS: Mapping[str, Mapping[tuple[str, ...], _Spot]] = {
         ("reading", "limit"): _Spot(is_limit=True, kind=_SIBLING),
         ("inject", "volts"): _Spot(is_limit=False, kind="voltage"),
         ("inject", "amps"): _Spot(is_limit=False, kind="current"),
-        ("land", "reads"): _Spot(is_limit=False, kind="resistance"),
+        ("pad", "reads"): _Spot(is_limit=False, kind="resistance"),
         ("work", "oven"): _Spot(is_limit=False, kind="temperature"),
         ("trial", "ambient"): _Spot(is_limit=False, kind="temperature"),
         ("trial", "limit", "*"): _Spot(is_limit=True, kind=""),

@@ -52,7 +52,7 @@ SORTS = (
     Sort("reading", lambda job: job.readings, "at point to kind stage", phrases.reading),
     Sort("inject", lambda job: job.injects, "at rail", phrases.inject),
     Sort("seen", lambda job: job.seen, "at check", phrases.seen),
-    Sort("land", lambda job: job.lands, "part ball", phrases.land),
+    Sort("pad", lambda job: job.pads, "part ball side", phrases.pad),
     Sort("work", lambda job: job.work, "at did part", phrases.work),
     Sort("used", lambda job: job.used, "at part item", phrases.used),
     Sort("trial", lambda job: job.trials, "at run", phrases.trial),

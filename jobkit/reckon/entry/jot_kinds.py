@@ -34,12 +34,12 @@ JOTS = {
             listed=True,
         ),
         Jot(
-            "land",
-            ("land",),
-            ("part", "ball", "damage", "carries", "mended", "reads"),
-            "a damaged land; later how it was mended and what it reads",
+            "pad",
+            ("pad",),
+            ("part", "ball", "side", "damage", "carries", "repaired", "reads"),
+            "a damaged pad; later how it was repaired and what it reads",
             listed=True,
-            again=("part", "ball"),
+            again=("part", "ball", "side"),
             lacking="damage",
         ),
         Jot(
