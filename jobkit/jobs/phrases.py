@@ -111,7 +111,7 @@ def seen(one: Seen, _judge: Judge) -> Phrase:
 
 def pad(one: Pad, _judge: Judge) -> Phrase:
     """Tell a damaged pad."""
-    side = "on the package" if one.of_package else ""
+    side = f"on the {one.side}" if one.side else ""
     gist = _joined("pad", one.part, one.ball and f"ball {one.ball}", side, one.damage)
     rest = (
         f"carries {one.carries}" if one.carries else "",
