@@ -41,5 +41,5 @@ def test_days_are_counted_to_the_day_and_past_it() -> None:
     answer = due_page("A bench", items, ON, Duration(days=30))
     assert isinstance(answer.data, dict)
     assert [item["days"] for item in answer.data["items"]] == [-1, 0, 1]
-    assert "3 things, 1 of them overdue." in str(answer.page)
-    assert "Nothing." in str(due_page("A bench", [], ON, Duration(days=30)).page)
+    assert "3 items, 1 of them overdue." in str(answer.page)
+    assert "Nothing is due." in str(due_page("A bench", [], ON, Duration(days=30)).page)

@@ -65,7 +65,7 @@ def test_what_was_screened_out_or_still_moved_is_listed() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
     page = _page(values, screen=True, each=True)
     assert "dropped as outliers (robust z above 3.5): K26-0006 (31 Ω)" in page
-    assert "31 Ω 31 Ω screened out" in page
+    assert "31 Ω 31 Ω dropped as outlier" in page
     assert "not counted because unsettled: K26-0001." in _page(["23 Ω"], settled=False)
 
 

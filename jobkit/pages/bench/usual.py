@@ -136,8 +136,8 @@ def _remarks(view: UsualView) -> Iterator[str]:
             sure = share(row.range_confidence or 0)
             yield (
                 f"{row.manner.words()}: {counted(len(row.open), 'board')} read open, which is not a number, so "
-                f"there is no interval; {share_plain(CONTENT)} of all boards read open or as much as the lowest here, with a "
-                f"confidence of {sure}."
+                f"there is no interval; {share_plain(CONTENT)} of all boards read open or as much as the lowest "
+                f"here, with a confidence of {sure}."
             )
         if row.moving:
             yield f"{row.manner.words()}: not counted because unsettled: {_ids(row.moving)}."
