@@ -9,8 +9,9 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from jobkit.book import git
+from jobkit.book.disk.errors import link
+from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
-from jobkit.book.shelf.plain import ShelfError, link_error
 
 if TYPE_CHECKING:
     from jobkit.book.cache.store import Keep
@@ -102,7 +103,7 @@ class _Stored(ABC):
         if entry.stage:
             return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
         if entry.mode == "120000":
-            return link_error(path)
+            return unreadable(link(path))
         if entry.mode == "160000":
             return ShelfError(f"{path} is another repository", "put a file in its place")
         return entry.blob
