@@ -70,14 +70,18 @@ def not_plain(path: str, what: str) -> RefusedError:
     return RefusedError(f"{path} is {what}", "rename it, or put a file in its place")
 
 
-def too_large(path: str, size: int, limit: int) -> RefusedError:
+LARGEST = 16_000_000
+"""So many bytes of one file of the book are read, and no more: a job has some ten thousand."""
+
+
+def too_large(path: str, limit: int = LARGEST) -> RefusedError:
     """Refuse a file of more bytes than are read.
 
-    >>> print(too_large("bench.toml", 17_250_000, 16_000_000).what)
-    bench.toml has 17.3 MB, and jobkit reads files of up to 16 MB
+    >>> print(too_large("bench.toml").what)
+    bench.toml is larger than 16 MB, and jobkit reads no more of one file
     """
     return RefusedError(
-        f"{path} has {size / 1e6:.1f} MB, and jobkit reads files of up to {limit / 1e6:g} MB",
+        f"{path} is larger than {limit / 1e6:g} MB, and jobkit reads no more of one file",
         "keep logs and pictures as files of their own in the folder of the job",
     )
 

@@ -14,10 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Self
 
-from jobkit.book.disk.errors import OutsideError, link, not_plain, too_large
-
-LARGEST = 16_000_000
-"""So many bytes of one file of the book are read, and no more: a job has some ten thousand."""
+from jobkit.book.disk.errors import LARGEST, OutsideError, link, not_plain, too_large
 
 _BY_HANDLE = os.open in os.supports_dir_fd and hasattr(os, "O_NOFOLLOW")
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
@@ -227,10 +224,10 @@ def _content(handle: int, path: str, limit: int) -> bytes:
     """Read a file to the end, also where it has grown meanwhile."""
     size = os.fstat(handle).st_size
     if size > limit:
-        raise too_large(path, size, limit)
+        raise too_large(path, limit)
     content = os.read(handle, size + 1)
     while len(content) != size and (more := os.read(handle, _MORE)):
         content += more
         if len(content) > limit:
-            raise too_large(path, len(content), limit)
+            raise too_large(path, limit)
     return content

@@ -9,8 +9,8 @@ from itertools import groupby
 from posixpath import dirname
 from typing import IO
 
-from jobkit.book.disk.errors import DiskError, in_words, worded
-from jobkit.book.disk.folder import LARGEST, Folder, folder_beneath
+from jobkit.book.disk.errors import LARGEST, DiskError, in_words, worded
+from jobkit.book.disk.folder import Folder, folder_beneath
 
 
 def read_beneath(root: str, path: str, limit: int = LARGEST) -> bytes:

@@ -5,7 +5,7 @@ run in a cleaned environment and fail with a `GitError` that says what, where an
 settings are not obeyed where they could start a program.
 """
 
-from jobkit.book.git.blobs import begin_blobs, blob_id, read_blobs
+from jobkit.book.git.blobs import Unread, begin_blobs, blob_id, read_blobs
 from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
 from jobkit.book.git.listed import find as find_listed
 from jobkit.book.git.listed import find_below, find_named
@@ -23,11 +23,12 @@ from jobkit.book.git.listing import (
     tree_swaps,
     untracked_names,
 )
-from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
+from jobkit.book.git.repo import CACHE_FOLDER, Repo, open_repo, resolve
 from jobkit.book.git.staged import AskingStaged, Change
 from jobkit.book.git.standing import Asking, Standing
 
 __all__ = [
+    "CACHE_FOLDER",
     "Asking",
     "AskingStaged",
     "Change",
@@ -39,9 +40,9 @@ __all__ = [
     "Standing",
     "Swap",
     "UnknownRevisionError",
+    "Unread",
     "begin_blobs",
     "blob_id",
-    "cache_folder",
     "changed_names",
     "changed_swaps",
     "entries",

@@ -8,12 +8,15 @@ looks at all it can: `Standing.trusted` tells.
 import os
 import re
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import NamedTuple
 
+from jobkit.book.disk.errors import DiskError, MissingError
+from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.disk.reading import read_beneath, read_plain
 from jobkit.book.git import call
 from jobkit.book.git.listing import Swap, staged_swaps, swaps, taken_names
 from jobkit.book.git.repo import Repo
@@ -151,24 +154,36 @@ class Asking:
 
     def _converts(self, settings: dict[str, str]) -> bool:
         """Tell whether any file of attributes that counts for job files speaks of conversion."""
-        for path in self._attribute_files(settings):
-            with suppress(OSError):
-                if _CONVERTED.search(path.read_bytes()):
-                    return True
-        return False
+        top = self.repo.top
+        outside, inside = self._attribute_files(settings), self._own_attribute_files()
+        return any(_may_convert(partial(read_plain, path)) for path in outside) or any(
+            _may_convert(partial(read_beneath, top, path)) for path in inside
+        )
 
-    def _attribute_files(self, settings: dict[str, str]) -> Iterator[Path]:
+    def _attribute_files(self, settings: dict[str, str]) -> Iterator[str]:
         home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
-        yield Path(settings.get("core.attributesfile") or home / "git" / "attributes").expanduser()
-        yield Path("/etc/gitattributes")
-        yield Path(self.repo.common_dir, "info", "attributes")
-        folder = Path(self.repo.top, self.repo.prefix)
-        yield Path(self.repo.top, ".gitattributes")
-        for part in range(len(Path(self.repo.prefix).parts)):
-            yield Path(self.repo.top, *Path(self.repo.prefix).parts[: part + 1], ".gitattributes")
-        yield folder / "jobs" / ".gitattributes"
-        with suppress(OSError), os.scandir(folder / "jobs") as years:
-            yield from [Path(year.path, ".gitattributes") for year in years]
+        yield str(Path(settings.get("core.attributesfile") or home / "git" / "attributes").expanduser())
+        yield "/etc/gitattributes"
+        yield f"{self.repo.common_dir}/info/attributes"
+
+    def _own_attribute_files(self) -> Iterator[str]:
+        """Yield those in the working tree, relative to its top, from there down to the folders of the years."""
+        jobs = f"{self.repo.prefix}jobs"
+        folders = jobs.split("/")
+        for depth in range(len(folders) + 1):
+            yield "/".join([*folders[:depth], ".gitattributes"])
+        with suppress(OSError), folder_beneath(self.repo.top, jobs) as opened:
+            yield from [f"{jobs}/{name}/.gitattributes" for name, is_folder in opened.names() if is_folder]
+
+
+def _may_convert(read: Callable[[], bytes]) -> bool:
+    """Tell whether a file of attributes speaks of conversion; one that cannot be read may."""
+    try:
+        return _CONVERTED.search(read()) is not None
+    except MissingError:
+        return False
+    except DiskError:
+        return True
 
 
 def _ended(process: "subprocess.Popen[bytes]") -> bytes | None:
