@@ -6,7 +6,7 @@ settings are not obeyed where they could start a program.
 """
 
 from jobkit.book.git.blobs import Unread, begin_blobs, blob_id, read_blobs
-from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
+from jobkit.book.git.call import GitError, GitMissingError, GitStuckError, NotInGitError, UnknownRevisionError
 from jobkit.book.git.listed import find as find_listed
 from jobkit.book.git.listed import find_below, find_named
 from jobkit.book.git.listing import (
@@ -35,6 +35,7 @@ __all__ = [
     "Entry",
     "GitError",
     "GitMissingError",
+    "GitStuckError",
     "NotInGitError",
     "Repo",
     "Standing",

@@ -54,6 +54,7 @@ _CONVERTED = re.compile(rb"(?<![-!\w])(?:text|eol|crlf|filter|ident|working-tree
 class Asking:
     """Questions put to git that are being answered; each answer is waited for when somebody first needs it.
 
+    Whoever waits may get a GitStuckError.
     Which files may have changed is known sooner than which are new: git has to look into every folder for those.
     """
 
@@ -67,7 +68,7 @@ class Asking:
         # What takes longest comes first.
         self._others = self._begin("ls-files", "-o", "--directory", "-z", "--", f"{repo.prefix}jobs")
         self._listing = self._begin("ls-files", "-s", "-v", "-z", *below)
-        self._settings = dict(_settings(_ended(settings) or b""))
+        self._settings = dict(_settings(self._ended(settings) or b""))
         filters_off = _without_filters(self._settings)
         self._changes = self._begin("diff-files", *_CHANGES, *below, extra=filters_off)
         self._head: subprocess.Popen[bytes] | None = None
@@ -84,13 +85,13 @@ class Asking:
     @cached_property
     def listing(self) -> bytes | None:
         """All files of the index, as in `Standing`; None where git failed, or where that tells too little."""
-        listing = _ended(self._listing)
+        listing = self._ended(self._listing)
         return None if listing is None or _is_odd(listing) else listing
 
     @cached_property
     def changes(self) -> tuple[Swap, ...] | None:
         """The files in which the working tree may differ from the index, as that has them; None where git failed."""
-        listing = _ended(self._changes)
+        listing = self._ended(self._changes)
         return None if listing is None else swaps(self.repo, listing)
 
     @cached_property
@@ -105,7 +106,7 @@ class Asking:
         """The id of the last commit, "" where there is none yet."""
         self.ask_head()
         assert self._head is not None
-        return (_ended(self._head) or b"").decode("ascii").strip()
+        return (self._ended(self._head) or b"").decode("ascii").strip()
 
     @cached_property
     def trusted(self) -> bool:
@@ -115,7 +116,7 @@ class Asking:
     @cached_property
     def standing(self) -> Standing | None:
         """Wait for all; None where git failed, or where only a look at every file tells what lies in the folder."""
-        listing, changes, others = self.listing, self.changes, _ended(self._others)
+        listing, changes, others = self.listing, self.changes, self._ended(self._others)
         changed = self.changed
         if listing is None or changes is None or changed is None or others is None:
             return None
@@ -132,6 +133,11 @@ class Asking:
         process = call.start(words, self.repo.top, environment, stdin=quiet, stderr=quiet)
         self._begun.append(process)
         return process
+
+    def _ended(self, process: "subprocess.Popen[bytes]") -> bytes | None:
+        """Wait for what a process prints; None where it failed (`git config` that finds nothing has not)."""
+        answer, _ = call.finish(process, self.repo.top, self.repo.environment())
+        return None if process.returncode not in {0, 1} or (process.returncode and answer) else answer
 
     def __del__(self) -> None:
         """Put an end to what nobody has waited for, if anything, as where whoever asked has failed."""
@@ -184,12 +190,6 @@ def _may_convert(read: Callable[[], bytes]) -> bool:
         return False
     except DiskError:
         return True
-
-
-def _ended(process: "subprocess.Popen[bytes]") -> bytes | None:
-    """Wait for what a process prints; None where it failed (`git config` that finds nothing has not)."""
-    answer, _ = process.communicate()
-    return None if process.returncode not in {0, 1} or (process.returncode and answer) else answer
 
 
 def _settings(listing: bytes) -> Iterator[tuple[str, str]]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Protocol
 
 from jobkit.book import git
@@ -111,14 +111,15 @@ class Tree:
 
     def _scan(self, folder: str) -> list[tuple[str, bool]]:
         """Return each path in a folder and whether it is a folder; no names that begin with a dot."""
-        try:
-            with folder_beneath(self._root, folder) as opened:
-                names = opened.names()
-        except FileNotFoundError:
-            return []
-        except OSError as error:
-            raise unreadable(worded(error, f"the folder {folder}", "read")) from error
+        names: list[tuple[str, bool]] = []
+        with _if_there(folder), folder_beneath(self._root, folder) as opened:
+            names = opened.names()
         return [(f"{folder}/{name}", is_folder) for name, is_folder in names if not name.startswith(".")]
+
+    def _check_folder(self, folder: str) -> None:
+        """Raise ShelfError where something else has the name of a folder."""
+        with _if_there(folder), folder_beneath(self._root, folder):
+            pass
 
     def read(self, path: str) -> bytes:
         """Return the content of one file; raises ShelfError for what is no plain file inside the book."""
@@ -152,3 +153,14 @@ class Tree:
             with suppress(ShelfError):
                 found[path] = self.blob(path)
         return found
+
+
+@contextmanager
+def _if_there(folder: str) -> Iterator[None]:
+    """Let a folder be missing; raise ShelfError where it cannot be opened for another reason."""
+    try:
+        yield
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise unreadable(worded(error, f"the folder {folder}", "read")) from error

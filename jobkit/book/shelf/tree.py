@@ -49,6 +49,7 @@ class GitTree(Tree):
     @cached_property
     def _jobs(self) -> _Jobs | None:
         """Put together what git says; None where only a look at the folder itself will do."""
+        self._check_folder("jobs")
         standing = self.asking.standing
         if standing is None:
             return None
