@@ -15,7 +15,7 @@ CASES = {
     "decimal comma": ('"23.4 Ω"', '"23,4 Ω"', "comma", "23.4"),
     "key misspelt": ("point = ", "piont = ", 'unknown key "piont"', 'write "point"'),
     "table misspelt": ("[[work]]", "[[wrok]]", 'unknown key "wrok"', 'write "work"'),
-    "no such choice": ('when = "proof"', 'when = "prof"', 'when cannot be "prof"', 'write "proof"'),
+    "no such choice": ('stage = "proof"', 'stage = "prof"', 'stage cannot be "prof"', 'write "proof"'),
     "no choice near": ('did = "clean"', 'did = "zzz"', 'did cannot be "zzz"', "choose one of inspect"),
     "number as text": ("minutes = 75", 'minutes = "75"', "minutes must be a number", "write it like"),
     "text as number": ('client = "c-001"', "client = 1", "client must be text in quotes", "c-031"),
@@ -35,7 +35,7 @@ CASES = {
     "no day": ("received = 2026-10-05", 'received = "2026-02-31"', "no day of the calendar", "2026-"),
     "money": ('"155.00 EUR"', '"155.00"', "no currency", "letters"),
     "duration": ('"P6M"', '"6 months"', "not a duration", "P6M"),
-    "want": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
+    "limit": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
     "empty": ('title = "No picture"', 'title = ""', "title is empty", ""),
     "id": ('id = "K26-0001"', 'id = "26-1"', 'id cannot be "26-1"', "two digits of the year"),
 }

@@ -17,6 +17,7 @@ from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import parse_money
+from jobkit.jobs.renamed import CHOICES, KEYS, renamed
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
@@ -67,16 +68,15 @@ def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
     known = list(error.rules["properties"])
     for key in error.value:
         if key not in known:
-            yield Trouble(
-                (*place, key),
-                f'unknown key "{key}"{_inside(place)}',
-                _nearest(key, known, "the keys here are"),
-            )
+            mend = renamed(key, KEYS, known) or _nearest(key, known, "the keys here are")
+            yield Trouble((*place, key), f'unknown key "{key}"{_inside(place)}', mend)
 
 
 def _missing_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
+    # A key that is there under its old name is refused for that, not missed as well.
+    there = {*error.value, *(KEYS.get(key) for key in error.value)}
     for key in error.wanted:
-        if key not in error.value:
+        if key not in there:
             example = _example(error.rules.get("properties", {}).get(key, {})) or _example_elsewhere(
                 place, key
             )
@@ -111,7 +111,7 @@ def _type_name(error: _Refusal) -> str:
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
     choices = [str(one) for one in error.wanted]
-    mend = _nearest(str(error.value), choices, "choose one of")
+    mend = renamed(str(error.value), CHOICES, choices) or _nearest(str(error.value), choices, "choose one of")
     yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", mend)
 
 

@@ -15,7 +15,7 @@ BY_NAME: dict[str, Kind] = {
 """The files that are known by their path alone."""
 
 
-DEEPEST = 40
+MOST_FOLDERS = 40
 """So many folders may be above an attachment, the book's own folder not counted; what is deeper is not looked at."""
 
 
@@ -37,5 +37,5 @@ def kind_of(path: str) -> Kind:
     if room == "boards":
         return "board" if not folder and name.endswith(".toml") else "other"
     if "/" in folder:
-        return "attachment" if path.count("/") <= DEEPEST else "other"
+        return "attachment" if path.count("/") <= MOST_FOLDERS else "other"
     return "job" if folder and name.endswith(".toml") else "other"

@@ -17,7 +17,7 @@ from jobkit.book.disk.errors import DiskError, worded
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath, read_each
 from jobkit.book.shelf.errors import ShelfError, unreadable
-from jobkit.book.shelf.file_kinds import BY_NAME, DEEPEST, Kind, kind_of
+from jobkit.book.shelf.file_kinds import BY_NAME, MOST_FOLDERS, Kind, kind_of
 from jobkit.book.shelf.stored import Index, Revision
 
 if TYPE_CHECKING:
@@ -101,7 +101,7 @@ class Tree:
                 yield from self._attachments(path)
 
     def _attachments(self, folder: str) -> Iterator[str]:
-        if folder.count("/") >= DEEPEST:
+        if folder.count("/") >= MOST_FOLDERS:
             return
         for path, is_folder in self._scan(folder):
             if is_folder:

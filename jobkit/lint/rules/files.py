@@ -6,10 +6,11 @@ import re
 from collections.abc import Iterator
 from posixpath import normpath
 
-from jobkit.book.shelf.file_kinds import DEEPEST
-from jobkit.jobs.attachments import attachment_path, attachments
+from jobkit.book.shelf.file_kinds import MOST_FOLDERS
+from jobkit.jobs.attachments import attachments
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
 
@@ -60,7 +61,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
         if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
-            deep = " that is not nested too deep" if path.count("/") > DEEPEST else ""
+            deep = " that is not nested too deep" if path.count("/") > MOST_FOLDERS else ""
             yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
