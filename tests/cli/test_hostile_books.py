@@ -19,7 +19,10 @@ from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Ran
 
-pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="pipes, devices and limits as POSIX has them")
+pytestmark = [
+    pytest.mark.skipif(sys.platform == "win32", reason="pipes, devices and limits as POSIX has them"),
+    pytest.mark.slow,
+]
 
 _SECONDS = 30
 _BYTES = 1_500_000_000
