@@ -47,7 +47,7 @@ def read_job(path: str, doc: Doc) -> ReadJob:
     refused = check("job", doc)
     troubles = list(refused)
     if refused:
-        doc = pruned(doc, [trouble.place for trouble in refused])
+        doc = pruned("job", doc, [trouble.place for trouble in refused])
     job = _job(path, Values(doc, (), troubles))
     return ReadJob(job._replace(broken=_places(troubles)) if troubles else job, tuple(troubles))
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
-from jobkit.book.schema.schema_files import schema
+from jobkit.book.schema.schema_files import reference, resolved, schema
 from jobkit.units.kinds import KINDS
 
 _FORMS = {
@@ -51,7 +51,7 @@ def _table(path: tuple[str, ...]) -> Mapping[str, Any]:
     rules: Mapping[str, Any] = schema("job")
     for name in path:
         part = rules["properties"][name]
-        rules = _definition(_ref(part.get("items", part)))
+        rules = resolved("job", part.get("items", part))
     return rules
 
 
@@ -75,11 +75,11 @@ def _key(name: str, part: Mapping[str, Any], *, required: bool) -> Key | None:
 
 def _form(part: Mapping[str, Any]) -> tuple[str, str, str]:
     """Tell form, kind of quantity, and form of the values of pairs."""
-    ref = _ref(part)
+    ref = reference(part)
     if ref.removesuffix("_reading") in KINDS:
         return "quantity", ref.removesuffix("_reading"), ""
     if ref:
-        return _FORMS.get(ref) or ("" if "properties" in _definition(ref) else "text"), "", ""
+        return _FORMS.get(ref) or ("" if "properties" in resolved("job", part) else "text"), "", ""
     if part.get("type") == "object":
         of = part.get("additionalProperties")
         return ("pairs", "", _form(of)[0]) if isinstance(of, dict) else ("", "", "")
@@ -93,15 +93,4 @@ def _plain_form(part: Mapping[str, Any]) -> str:
     of = part.get("type", "")
     if isinstance(of, list):  # a number, or numbers by name: those are for an editor
         return of[0] if of[0] in _BY_TYPE else ""
-    return "" if of == "array" and _ref(part["items"]) else _BY_TYPE.get(of, "")
-
-
-def _ref(part: Mapping[str, Any]) -> str:
-    """Name the definition that a part refers to, itself or beside its description."""
-    refers = part if "$ref" in part else next((one for one in part.get("allOf", ()) if "$ref" in one), {})
-    return str(refers.get("$ref", "")).rpartition("/")[2]
-
-
-def _definition(name: str) -> Mapping[str, Any]:
-    found: Mapping[str, Any] = schema("job")["$defs"][name]
-    return found
+    return "" if of == "array" and reference(part["items"]) else _BY_TYPE.get(of, "")

@@ -70,7 +70,7 @@ def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
             yield Trouble(
                 (*place, key),
                 f'unknown key "{key}"{_inside(place)}',
-                _nearest(key, known, "the keys here are"),
+                nearest(key, known, "the keys here are"),
             )
 
 
@@ -100,7 +100,7 @@ def _wrong_type(error: _Refusal, place: Place) -> Iterator[Trouble]:
         yield Trouble(place, f"[[{table}]] stands for the only one there is", f"write [{table}]")
     else:
         message = f"{_key(place)} must be {_type_name(error)}, not {_shown(error.value)}"
-        yield Trouble(place, message, _such_as(error.rules))
+        yield Trouble(place, message, such_as(error.rules))
 
 
 def _type_name(error: _Refusal) -> str:
@@ -111,7 +111,7 @@ def _type_name(error: _Refusal) -> str:
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
     choices = [str(one) for one in error.wanted]
-    mend = _nearest(str(error.value), choices, "choose one of")
+    mend = nearest(str(error.value), choices, "choose one of")
     yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", mend)
 
 
@@ -128,7 +128,7 @@ def _wrong_form(error: _Refusal, place: Place) -> Iterator[Trouble]:
         except MisuseError as misuse:
             yield Trouble(place, misuse.message, misuse.mend)
             return
-    yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", such_as(error.rules))
 
 
 def _no_day(error: _Refusal, place: Place) -> Iterator[Trouble]:
@@ -141,18 +141,16 @@ def _no_day(error: _Refusal, place: Place) -> Iterator[Trouble]:
 
 def _too_small(error: _Refusal, place: Place) -> Iterator[Trouble]:
     bound = f"{'more than' if error.keyword == 'exclusiveMinimum' else 'at least'} {error.wanted}"
-    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", such_as(error.rules))
 
 
 def _too_large(error: _Refusal, place: Place) -> Iterator[Trouble]:
     bound = f"{'less than' if error.keyword == 'exclusiveMaximum' else 'at most'} {error.wanted}"
-    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", such_as(error.rules))
 
 
 def _empty(error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(
-        place, f"{_key(place)} is empty", _such_as(error.rules) or "fill it in or take the line out"
-    )
+    yield Trouble(place, f"{_key(place)} is empty", such_as(error.rules) or "fill it in or take the line out")
 
 
 def _twice(_error: _Refusal, place: Place) -> Iterator[Trouble]:
@@ -164,7 +162,7 @@ def _not_here(_error: _Refusal, place: Place) -> Iterator[Trouble]:
 
 
 def _as_it_is(error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)}: {error.message}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)}: {error.message}", such_as(error.rules))
 
 
 _WORDS: Mapping[str, Callable[[_Refusal, Place], Iterator[Trouble]]] = {
@@ -222,7 +220,8 @@ def _key(place: Place) -> str:
     return place[-1]
 
 
-def _nearest(word: str, known: list[str], else_list: str) -> str:
+def nearest(word: str, known: list[str], else_list: str) -> str:
+    """Say which of the known words was meant, else list them all behind `else_list`."""
     near = get_close_matches(word.lower(), known, n=1, cutoff=0.6)
     return f'write "{near[0]}"' if near else f"{else_list} {', '.join(known)}"
 
@@ -236,14 +235,15 @@ def _shown(value: object) -> str:
     return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 3]}..."
 
 
-def _such_as(rules: Mapping[str, Any]) -> str:
+def such_as(rules: Mapping[str, Any]) -> str:
+    """Say how a value is written, by the example of the schema or its description."""
     example = _example(rules)
     return f"write it like {example}" if example else str(rules.get("description", "")).rstrip(".")
 
 
 def _example(rules: Mapping[str, Any]) -> str:
     examples = rules.get("examples") or ()
-    if not examples:
+    if not examples or isinstance(examples[0], dict):
         return ""
     # In TOML a date or time stands without quotes.
     bare = isinstance(examples[0], str) and _DATE.match(examples[0])
