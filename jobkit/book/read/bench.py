@@ -57,9 +57,9 @@ def _settings(top: Values) -> Settings:
         warranty=_warranty(top.table("warranty")),
         decision=_decision(top.table("decision")),
         proof=dict(_proofs(top.table("proof"))),
-        heat_cycles=heat.get("cycles", habit.heat_cycles),
-        cooling_minutes=heat.get("cooling_minutes", habit.cooling_minutes),
-        patience=Patience(**top.get("patience", {})),
+        heat_cycles=heat.whole("cycles", habit.heat_cycles),
+        cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
     )
 
@@ -84,6 +84,10 @@ def _warranty(row: Values) -> WarrantyHabit:
         row.durations("remind"),
         row.texts("void_if"),
     )
+
+
+def _patience(row: Values) -> Patience:
+    return Patience(*(row.whole(key, days) for key, days in Patience()._asdict().items()))
 
 
 def _decision(row: Values) -> Decision:

@@ -6,6 +6,7 @@ from jobkit.book.read.bench import read_with
 from jobkit.book.read.load import OwnFile, document
 from jobkit.book.read.values import Values
 from jobkit.book.schema.discreet import without_values
+from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.opening import ShelfError, Tree
 from jobkit.jobs.client import Client
@@ -24,8 +25,13 @@ def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
     doc, troubles = document(content)
     clients: dict[str, Client] = {}
     if doc is not None:
-        clients, troubles = read_with(_clients, "clients", doc)
+        clients, troubles = clients_in(doc)
     return clients, tuple(without_values(troubles, content, doc)) if troubles else ()
+
+
+def clients_in(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+    """Read the document of the file; what is said of it may quote what stands in it."""
+    return read_with(_clients, "clients", doc)
 
 
 def clients_file(tree: Tree) -> OwnFile | None:
