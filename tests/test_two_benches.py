@@ -20,6 +20,8 @@ from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Run
 
+pytestmark = pytest.mark.slow
+
 MONDAY = datetime(2026, 9, 21, 14, 13, 20)
 PULLS = {"merge": "--no-rebase", "rebase": "--rebase"}
 JOBS = {
@@ -88,7 +90,7 @@ class Bench:
         return (
             head
             + {
-                "reading": 'when = "work"\npoint = "VMEM"\nkind = "resistance"\nvalue = "23.4 Ω"\nstate = "cold"\n'
+                "reading": 'stage = "work"\npoint = "VMEM"\nkind = "resistance"\nvalue = "23.4 Ω"\nstate = "cold"\n'
                 f'note = "{mark}"\n',
                 "work": f'minutes = 10\ndid = "other"\nwhat = "{mark}"\n',
                 "seen": f'check = "eye"\nfailed = ["{mark}"]\n',

@@ -67,7 +67,8 @@ VALUES: Mapping[str, Any] = {
     "the first moment": "0001-01-01T00:00:00",
     "no moment of the calendar": "2026-02-30T10:00:00",
     "a time": "10:05:00",
-    "a whole number as a fraction": 1.0,
+    "a whole number as a fraction": 3.0,
+    "a day with a line feed": "2026-10-22\n",
 }
 
 

@@ -177,19 +177,24 @@ READ = "08T10:00 fit U1 20\n08T10:25 read VMEM 22 Ω"
 @pytest.mark.parametrize(
     ("sequence", "state", "rule", "mend"),
     [
-        (READ, "warm", "want-missing", "read it cold, as the limit in the board file asks, or add want"),
+        (READ, "warm", "limit-missing", "read it cold, as the limit in the board file asks, or add limit"),
         (READ, "cold", "reading-while-warm", "read it again after 10:40"),
-        ("08T10:00 read VMEM 22 Ω", "", "want-missing", 'say state = "cold" if it was read so, or add want'),
+        (
+            "08T10:00 read VMEM 22 Ω",
+            "",
+            "limit-missing",
+            'say state = "cold" if it was read so, or add limit',
+        ),
         (
             "08T10:00 read VMEM 1.35 V",
             "cold",
-            "want-missing",
-            "add want, or give the point a limit for this manner of reading in the board file",
+            "limit-missing",
+            "add limit, or give the point a limit for this manner of reading in the board file",
         ),
         (
             "08T10:00 read VCORE 0.9 V",
             "cold",
-            "want-missing",
+            "limit-missing",
             "read it under power, as the limit in the board file asks",
         ),
     ],
@@ -198,7 +203,7 @@ READ = "08T10:00 fit U1 20\n08T10:25 read VMEM 22 Ω"
 def test_a_proof_reading_gets_one_cure_that_leads_on_to_no_other_finding(
     tmp_path: Path, sequence: str, state: str, rule: str, mend: str
 ) -> None:
-    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nwhen = "proof"')
+    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nstage = "proof"')
     found = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))
-    (one,) = [one for one in found if one.rule in {"want-missing", "reading-while-warm"}]
+    (one,) = [one for one in found if one.rule in {"limit-missing", "reading-while-warm"}]
     assert (one.rule, one.mend.startswith(mend)) == (rule, True), one

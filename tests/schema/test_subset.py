@@ -157,7 +157,7 @@ def test_what_files_share_is_the_same_in_each() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "table"), [("job", "reading"), ("meters", "range"), ("board", "point_want")]
+    ("name", "table"), [("job", "reading"), ("meters", "range"), ("board", "point_limit")]
 )
 def test_kinds_of_reading_are_those_of_the_units(name: str, table: str) -> None:
     assert schema(name)["$defs"][table]["properties"]["kind"]["enum"] == list(KINDS_OF_READING)

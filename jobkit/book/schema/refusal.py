@@ -11,12 +11,14 @@ from typing import Any
 
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
+from jsonschema.validators import extend
 
 from jobkit.book.schema.schema_files import FILES, schema
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import parse_money
+from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
@@ -60,23 +62,33 @@ def refusals(kind: str, doc: dict[str, Any]) -> tuple[Trouble, ...]:
 
 @cache
 def _validator(kind: str) -> Draft202012Validator:
-    return Draft202012Validator(schema(kind), format_checker=Draft202012Validator.FORMAT_CHECKER)
+    return _Validator(schema(kind), format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
+def _pattern(validator: Any, pattern: str, value: Any, _rules: object) -> Iterator[ValidationError]:
+    """Hold a text to a pattern that ends in `$` as the gate does: no line feed may stand behind its end."""
+    if validator.is_type(value, "string") and not re.search(rf"{pattern[:-1]}\Z", value):
+        yield ValidationError(f"{value!r} does not match {pattern!r}")
+
+
+_Validator: type[Draft202012Validator] = extend(  # type: ignore[no-untyped-call] # its types leave it out
+    Draft202012Validator, {"pattern": _pattern}
+)
 
 
 def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
     known = list(error.rules["properties"])
     for key in error.value:
         if key not in known:
-            yield Trouble(
-                (*place, key),
-                f'unknown key "{key}"{_inside(place)}',
-                nearest(key, known, "the keys here are"),
-            )
+            mend = renamed(key, KEYS, known) or nearest(key, known, "the keys here are")
+            yield Trouble((*place, key), f'unknown key "{key}"{_inside(place)}', mend)
 
 
 def _missing_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
+    # A key that is there under its old name is refused for that, not missed as well.
+    there = {*error.value, *(KEYS.get(key) for key in error.value)}
     for key in error.wanted:
-        if key not in error.value:
+        if key not in there:
             example = _example(error.rules.get("properties", {}).get(key, {})) or _example_elsewhere(
                 place, key
             )

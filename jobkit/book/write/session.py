@@ -34,7 +34,7 @@ class Walking(NamedTuple):
     """A walk that was begun: for which job, at which stage, since when (ISO 8601), and with how many entries there."""
 
     job: str
-    when: str
+    stage: str
     since: str = ""
     entries: int = 0
 

@@ -57,7 +57,7 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
 def _read_again(reading: Reading, cool: datetime) -> str:
     """Say when to read again; a proof that is said to be warm would still want its limit."""
     again = f"read it again after {cool:%H:%M}"
-    return again if reading.when == "proof" else f'{again}, or say state = "warm"'
+    return again if reading.stage == "proof" else f'{again}, or say state = "warm"'
 
 
 def _since(at: datetime, end: datetime, work: Work) -> str:

@@ -167,7 +167,7 @@ def trial_words(trial: Trial) -> tuple[str, str, str, str]:
         f"in {trial.host}" if trial.host else "",
         f"room at {trial.ambient.text}" if trial.ambient else "",
         "from cold" if trial.cold_start else "",
-        *(f"{sensor} {want.text}" for sensor, want in trial.want),
+        *(f"{sensor} {limit.text}" for sensor, limit in trial.limit),
     ]
     minutes = f"{_number(trial.minutes)} min" if trial.minutes else ""
     return trial.run or "", minutes, ", ".join(filter(None, conditions)), ended.get(trial.result or "", "")

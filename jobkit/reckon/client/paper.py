@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.client import Client
-from jobkit.jobs.digest import Manner, facts_of, last_proofs, manner
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading, Used
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.money.bill import bill
@@ -94,7 +95,7 @@ def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tu
     In the order in which they were first taken; a point that was read only once stands alone.
     """
     known = bench.designs.get(design or "")
-    before = _first_of_each(one for one in readings if one.when == "arrival" and one.value)
+    before = _first_of_each(one for one in readings if one.stage == "arrival" and one.value)
     after = {manner(one): one for one in last_proofs(tuple(readings)) if one.value}
     rows = []
     for how in dict.fromkeys((*before, *after)):
