@@ -21,7 +21,7 @@ from tests.books import JOB, JOB_PATH, make_book
 pytestmark = pytest.mark.slow
 
 PYTHON = sys.executable
-FOUND = '"kg" is no unit of resistance'
+FOUND = '"kg" is not a unit of resistance'
 
 
 @pytest.fixture
@@ -57,7 +57,7 @@ def hook(repo: GitRepo, text: str, path: str = ".git/hooks/pre-commit") -> Path:
 BEFORE: dict[str, dict[str, str | bytes]] = {
     "nothing": {},
     "a hook": {".git/hooks/pre-commit": "#!/bin/sh\nexit 0\n"},
-    "a hook that is no text": {".git/hooks/pre-commit": b"\x7fELF\xff\0"},
+    "a hook that is not a text": {".git/hooks/pre-commit": b"\x7fELF\xff\0"},
     "attributes": {".git/info/attributes": "*.csv -text\n"},
     "attributes without a last line end": {".git/info/attributes": "*.csv -text"},
     "attributes in another encoding": {".git/info/attributes": b"# \xfcber\n"},
@@ -208,7 +208,7 @@ class TestHooksPath:
     def test_a_repository_that_points_elsewhere_writes_nothing_there(
         self, bench: GitRepo, tmp_path: Path
     ) -> None:
-        """Settings of a repository from somebody else: a folder of programs is no place for a hook."""
+        """Settings of a repository from somebody else: a folder of programs is not a place for a hook."""
         bench.git("config", "core.hooksPath", str(tmp_path / "bin"))
         with pytest.raises(WireError, match="shared with others"):
             wire(bench.root, PYTHON)

@@ -63,7 +63,7 @@ def test_a_damaged_one_is_made_anew_and_said_once(content: bytes | None, book: P
     ran = run("--book", book, *LINT)
     assert (ran.status, ran.out) == (fresh.status, fresh.out)
     assert ran.err.count("\n") == 1
-    assert "is damaged or not jobkit's own; it is made anew" in ran.err
+    assert "is damaged or not from jobkit; jobkit builds it again" in ran.err
     assert run("--book", book, *LINT) == fresh
 
 

@@ -28,7 +28,16 @@ FILE = "jobs/2026/K26-0047.toml"
 
 def finding(**told: Any) -> Finding:
     made = Finding(
-        "date-order", "error", FILE, ("dates", "sent"), "sent", "K26-0047", "sent is early", "mend it", 12, 3
+        "date-order",
+        "error",
+        FILE,
+        ("dates", "sent"),
+        "sent",
+        "K26-0047",
+        "sent is early",
+        "repair it",
+        12,
+        3,
     )
     return made._replace(**told)
 

@@ -197,7 +197,7 @@ def test_a_new_job_tells_each_matter_in_one_breath() -> None:
 
 
 def test_a_job_that_is_gone() -> None:
-    assert told(BARE, None) == ["removed job: taken out of the book"]
+    assert told(BARE, None) == ["removed job: removed from the book"]
     assert told(None, None) == []
 
 

@@ -147,7 +147,7 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
 @pytest.mark.parametrize(
     ("name", "words", "message", "mend"),
     [
-        ("work", ["ft", "u3"], '"ft" is no choice for did', 'write "fit"'),
+        ("work", ["ft", "u3"], '"ft" is not a choice for did', 'write "fit"'),
         (
             "work",
             ["fit", "u3", "new", "5", "final", "more"],
@@ -168,7 +168,7 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
             "pads_mm is given twice",
             "give it once",
         ),
-        ("wait", ["parts", "since", "soon"], '"soon" is no day', "write it like 2026-10-19"),
+        ("wait", ["parts", "since", "soon"], '"soon" is not a day', "write it like 2026-10-19"),
         ("fate", ["kept", "owner_agreed", "no", "owner_agreed", "no"], "owner_agreed is given twice", ""),
         ("trial", ["picture", "pass", "limit", "core"], 'limit cannot be "core"', "write name=value"),
         ("warranty", ["6m", "Q214", "soon"], '"soon" has no place in warranty', ""),
@@ -214,8 +214,8 @@ def test_days(words: list[str], days: dict[str, date]) -> None:
     ("words", "message"),
     [
         ([], "date needs a name"),
-        (["agred"], '"agred" is no date of a job'),
-        (["sent", "2026-13-01"], "is no day"),
+        (["agred"], '"agred" is not a date of a job'),
+        (["sent", "2026-13-01"], "is not a day"),
     ],
 )
 def test_a_day_that_is_none_is_refused(words: list[str], message: str) -> None:

@@ -57,7 +57,7 @@ class Keep:
         except MissingError:
             return []
         except DiskError as error:
-            self._say(f"what was kept cannot be used: {error.message}, so this took longer")
+            self._say(f"the store cannot be used: {error.message}, so this took longer")
             return []
         return self._opened(f"{self._place}/{name}", data)
 
@@ -70,7 +70,7 @@ class Keep:
             if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
                 with suppress(ValueError, EOFError, TypeError):
                     return list(pieces_in(_behind_head(data)))
-        self._say(f"what was kept in {path} is damaged or not jobkit's own; it is made anew")
+        self._say(f"what was kept in {path} is damaged or not from jobkit; jobkit builds it again")
         return []
 
     def store(self, name: str, answer: Any) -> None:
@@ -84,7 +84,7 @@ class Keep:
                 _write(file, parts)
         except OSError as error:
             why = worded(error, self._place, "written").message
-            self._say(f"nothing can be kept: {why}, so every call takes longer")
+            self._say(f"nothing can be stored: {why}, so every call takes longer")
 
     def _say(self, line: str) -> None:
         if not self._complained:

@@ -105,7 +105,7 @@ def _plainly() -> Iterator[None]:
         yield
     except OSError as error:
         message = f"{error.filename} cannot be written ({error.strerror})"
-        raise WireError(message, "look at the permissions of the git directory, then wire again") from error
+        raise WireError(message, "check the permissions of the git directory, then wire again") from error
 
 
 class _Place(NamedTuple):
@@ -129,7 +129,7 @@ def _hook_place(repo: git.Repo, line: str) -> _Place:
 
 
 def _is_near(hook: Path, repo: git.Repo) -> bool:
-    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is no hook at all."""
+    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is not a hook at all."""
     folder = Path(os.path.realpath(hook.parent))
     return any(folder.is_relative_to(near) for near in (repo.top, repo.common_dir, repo.git_dir))
 
@@ -142,7 +142,7 @@ def _set_hook(hook: Path, script: str) -> None:
     if os.path.lexists(hook) and not is_ours(text):
         _check_changed(hook, text)
         if os.path.lexists(_earlier(hook)):
-            raise WireError(f"there are two hooks: {hook} and {_earlier(hook).name}", "make one of them")
+            raise WireError(f"there are two hooks: {hook} and {_earlier(hook).name}", "combine them into one")
         hook.rename(_earlier(hook))
     _write_script(hook, script)
 
@@ -163,7 +163,7 @@ def _check_changed(hook: Path, text: str) -> None:
     if calls_hook(text):
         raise WireError(
             f"{hook} calls jobkit, but not as `jobkit wire` wrote it",
-            "take jobkit's lines out of it yourself",
+            "remove jobkit's lines by hand",
         )
 
 

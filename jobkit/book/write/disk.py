@@ -23,15 +23,15 @@ _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.E
 _REASONS = {
     errno.ENOSPC: ("the disk is full", "make room and try again"),
     errno.EDQUOT: ("the disk quota is used up", "make room and try again"),
-    errno.EFBIG: ("the file may not grow that large", "ask who set the limit"),
+    errno.EFBIG: ("the file may not grow that large", "raise the file size limit"),
     errno.EROFS: ("the disk is read-only", "work in a copy that can be written"),
-    errno.EACCES: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.EPERM: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.ENOENT: ("there is no such file or folder", "look at the name"),
-    errno.ENOTDIR: ("a file stands where its folder should be", "look at the name"),
-    errno.EISDIR: ("it is a folder", "look at the name"),
+    errno.EACCES: ("permission is missing", "check the permissions of the file and its folder"),
+    errno.EPERM: ("permission is missing", "check the permissions of the file and its folder"),
+    errno.ENOENT: ("there is no such file or folder", "check the name"),
+    errno.ENOTDIR: ("there is a file in place of its folder", "check the name"),
+    errno.EISDIR: ("it is a folder", "check the name"),
     errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("its link leads in a circle", "mend the link"),
+    errno.ELOOP: ("its link points to itself", "mend the link"),
 }
 
 
@@ -115,7 +115,7 @@ def remove(path: Path, text: str) -> None:
     with _plainly(path):
         with turn(_temporary(path)):
             if _text(path, path.read_bytes()) != text:
-                raise ChangedError(f"{path} has been changed since it was made", "take it away by hand")
+                raise ChangedError(f"{path} was changed after it was created", "remove it by hand")
             path.unlink()
         _sync_folder(path.parent)
 

@@ -82,4 +82,4 @@ def _places(text: str, lines: str) -> Iterator[int]:
 
 
 def _changed() -> EditError:
-    return EditError("what was written has been changed since", "change it in an editor")
+    return EditError("the entry was changed after it was written", "change it in an editor")

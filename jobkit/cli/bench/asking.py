@@ -42,7 +42,7 @@ def agreed(question: str) -> bool | None:
     while (typed := ask(question)) is not None:
         if typed.casefold() in _YES | _NO:
             return typed.casefold() in _YES
-        say(f'jobkit: "{typed}" is neither yes nor no; type Enter, y or n')
+        say(f'jobkit: "{typed}" is not an answer; type Enter, y or n')
     return None
 
 

@@ -27,11 +27,16 @@ _CLOCK = {
     "stop": "stop the clock and write the work down, as in `stop clean 'final clean'`",
 }
 _USUAL = (
-    click.Option(["--at"], metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
-    click.Option(["--by"], metavar="WHO", help="Who did it; remembered."),
-    click.Option(["--as-is"], is_flag=True, help="Take names that no file of the book knows as they are."),
-    click.Option(["--job"], metavar="JOB", help="This job instead of the one chosen with `on`."),
-    click.Option(["--book"], metavar="PATH", multiple=True, help="The book; else found by walking up."),
+    click.Option(["--at"], metavar="TIME", help="Time, such as 10:05 (default: now)."),
+    click.Option(["--by"], metavar="WHO", help="Who did the work; remembered."),
+    click.Option(["--as-is"], is_flag=True, help="Accept names that are not defined in the book."),
+    click.Option(["--job"], metavar="JOB", help="Job to use instead of the selected one."),
+    click.Option(
+        ["--book"],
+        metavar="PATH",
+        multiple=True,
+        help="Book folder (default: nearest parent with bench.toml).",
+    ),
 )
 
 
@@ -60,9 +65,9 @@ class Jots(TyperGroup):
         if args and args[0] in Dates._fields:
             args = ["date", *args]
         elif args and args[0] == "reading":
-            raise MisuseError("readings have a command of their own", "use `jobkit read vmem 23.4`")
+            raise MisuseError("readings have their own command", "use `jobkit read vmem 23.4`")
         elif args and (new := renamed(args[0], KEYS, JOTS)):
-            raise MisuseError(f'"{args[0]}" is no sort of entry', new)
+            raise MisuseError(f'"{args[0]}" is not a kind of entry', new)
         elif args:
             args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "sort of entry"), *args[1:]]
             args = ["date", *args] if args[0] in Dates._fields else args
@@ -195,7 +200,7 @@ def _start() -> click.Command:
         if running:
             since = datetime.fromisoformat(running.since)
             raise MisuseError(
-                f"the clock runs since {since:%H:%M} for {running.job}",
+                f"the clock has been running since {since:%H:%M} for {running.job}",
                 "stop it first, as in `jobkit jot stop clean`",
             )
         writing.remember(clock=Clock(meant.id, writing.now.isoformat()))

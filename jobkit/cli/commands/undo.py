@@ -21,7 +21,7 @@ app = plain_app()
 def undo(
     ctx: typer.Context,
     forget: Annotated[
-        bool, typer.Option("--forget", help="Leave the last entry in the book, so that undo gets past it.")
+        bool, typer.Option("--forget", help="Keep the last entry and continue with the one before.")
     ] = False,
     book: Books = None,
 ) -> None:
@@ -35,9 +35,7 @@ def undo(
     with writing.files.taking_back():
         last = writing.files.last()
         if last is None:
-            raise MisuseError(
-                "nothing that was written here is left to take back", "change the file in an editor"
-            )
+            raise MisuseError("nothing left to undo", "change the file in an editor")
         if not forget:
             _take_back(writing, last)
         writing.files.forget_last()

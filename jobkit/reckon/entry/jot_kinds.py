@@ -49,7 +49,7 @@ JOTS = {
         *(_jot(sort) for sort in (*ENTRIES, *TABLES) if sort.about),
         _key("outcome", "how it ended"),
         _key("title", "the job in one line"),
-        _key("client", "whose board it is"),
+        _key("client", "client reference"),
     )
 }
-"""Every sort of entry by name, in the order in which help lists them; readings have a command of their own."""
+"""Every sort of entry by name, in the order in which help lists them; readings have their own command."""

@@ -104,7 +104,7 @@ def without_lead(shown: Quantity, found: Range | None) -> Decimal:
 def uncertain_by_less(shown: Quantity, found: Range, k: Decimal) -> float | None:
     """Give a figure that U of a value on a range is certainly below, at the cost of no roots; None for an unknown U.
 
-    k times the sum of all limits of error: the root of a sum of squares is no more than the sum, and a standard
+    k times the sum of all limits of error: the root of a sum of squares is not more than the sum, and a standard
     uncertainty is less than the limit of error it comes from.
     """
     if found.errors is None or shown.open:
@@ -129,8 +129,8 @@ def range_of(meter: Meter, how: How, shown: Quantity) -> Range:
     found = _named(ranges, how, meter) if how.range else _finest(ranges, size)
     if size > found.reach and not shown.open:
         raise RangeError(
-            f"{meter.name} cannot have shown {shown.text}: its {how.kind} range ends at {_end(found).text}",
-            "correct the value or the meter, or give the meter its further range in meters.toml",
+            f"{meter.name} cannot show {shown.text}: its {how.kind} range ends at {_end(found).text}",
+            "correct the value or the meter, or add the range to meters.toml",
         )
     return found
 
