@@ -50,8 +50,10 @@ def test_a_file_goes_before_a_job(run: Run, book: Path) -> None:
     [
         (
             "2",
-            '"2" is not a file here, and more than one job id ends so: K26-0012, K26-0022; type more of the id, '
-            "or name the file",
+            (
+                '"2" is not a file here, and more than one job id ends so: K26-0012, K26-0022; type more of the id, '
+                "or name the file"
+            ),
         ),
         (
             "60",

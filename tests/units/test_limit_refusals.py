@@ -73,8 +73,10 @@ REFUSALS = [
     (
         "85 °C ± 5 %",
         None,
-        'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, '
-        "because the zero of the scale is arbitrary",
+        (
+            'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, '
+            "because the zero of the scale is arbitrary"
+        ),
         'give the tolerance in °C, such as "± 5 °C"',
     ),
     # parts that are no quantities
