@@ -74,6 +74,10 @@ class ChannelCounts:
         self.inverted = [one + more for one, more in zip(self.inverted, other.inverted, strict=True)]
         self._keep(other.patterns)
 
+    def read_wrongly(self, line: int) -> tuple[int, int]:
+        """Return in how many words a 0 on a line was read as 1, and a 1 as 0."""
+        return sum(part.read_1[line] for part in self.parts), sum(part.read_0[line] for part in self.parts)
+
     @property
     def pattern_count(self) -> int:
         """How many different words were read wrongly; `PATTERNS_KEPT` stands for so many or more."""
