@@ -29,7 +29,7 @@ Doc = Mapping[str, Any]
 
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
-        "wait": "waits", "reading": "readings", "inject": "injects", "land": "lands", "trial": "trials",
+        "wait": "waits", "reading": "readings", "inject": "injects", "pad": "pads", "trial": "trials",
         "waive": "waives", "intake from": "country", "wait for": "reason", "used from": "source", "price line": "lines",
         "price payment": "payments", "price credit": "credits", "warranty from": "counted_from", "parcel in": "came_in",
         "parcel out": "went_out", "fate is": "what",
