@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jobkit.jobs.entries import Land
+from jobkit.jobs.entries import Pad
 from jobkit.pages.forms.data import Data
 from jobkit.reckon.memory.channel_faults import WordFault
 from jobkit.reckon.memory.line_faults import LineFault
@@ -93,5 +93,5 @@ def _word_fault(fault: WordFault) -> Data:
     }
 
 
-def _pad(pad: Land | None) -> Data | None:
-    return {"damage": pad.damage, "repaired": pad.mended} if pad else None
+def _pad(pad: Pad | None) -> Data | None:
+    return {"damage": pad.damage, "repaired": pad.repaired} if pad else None

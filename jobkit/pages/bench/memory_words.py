@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from jobkit.jobs.entries import Land
+from jobkit.jobs.entries import Pad
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.memory.channel_faults import ChannelFaults, WordFault
 from jobkit.reckon.memory.line_faults import ALWAYS, LineFault, Pattern, Sure
@@ -112,9 +112,11 @@ def ranges(lines: Sequence[int]) -> str:
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
 
 
-def pad_words(pad: Land) -> str:
+def pad_words(pad: Pad) -> str:
     """Say what is written down of a damaged pad."""
-    repaired = f"repaired with {pad.mended}" if pad.mended and pad.mended != "left-open" else pad.mended
+    repaired = (
+        f"repaired with {pad.repaired}" if pad.repaired and pad.repaired != "left-open" else pad.repaired
+    )
     return listed(f"pad {pad.damage or 'damaged'}", repaired)
 
 

@@ -2,36 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory, Rail
 from jobkit.reckon.memory.board_map import packages_by_side, place_words
 
 
-def failing_words(design: Design, failed: Collection[str], passed: Collection[str]) -> str:
+class Tested(NamedTuple):
+    """The channels that failed and those that passed, and what is said of one or several others."""
+
+    failed: frozenset[str]
+    passed: frozenset[str]
+    one_other: str = "was not tested"
+    others: str = "were not tested"
+
+    def fared(self, channels: Sequence[str], *, many: bool) -> str:
+        """Say how channels fared that did not fail."""
+        good = sum(channel in self.passed for channel in channels)
+        if good:
+            return "passed" if good == len(channels) else "passed in part"
+        return self.others if many else self.one_other
+
+
+def failing_words(design: Design, tested: Tested) -> str:
     """Say what the channels that failed have in common; "" if none of the memory map did.
 
     A package's rail is named with the other packages that it feeds, and whether those passed: a rail that is bad
     would show on them too.
     """
-    return "; ".join(_sentences(design, frozenset(failed), frozenset(passed)))
+    return "; ".join(_sentences(design, tested))
 
 
-def _sentences(design: Design, failed: frozenset[str], passed: frozenset[str]) -> Iterator[str]:
+def _sentences(design: Design, tested: Tested) -> Iterator[str]:
+    failed = tested.failed
     hit = [package for package in design.memory if not failed.isdisjoint(package.channels)]
     if len(hit) == 1:
-        yield from _one(design, hit[0], failed, passed)
+        yield from _one(design, hit[0], tested)
     elif hit:
         yield _several(design, hit, failed)
-    yield from _rails(design, hit, passed)
+    yield from _rails(design, hit, tested)
 
 
-def _one(design: Design, package: Memory, failed: frozenset[str], passed: frozenset[str]) -> Iterator[str]:
+def _one(design: Design, package: Memory, tested: Tested) -> Iterator[str]:
+    failed = tested.failed
     place = place_words(design, package)
     yield f"{_channels(package, failed)}, {place}" if place else _channels(package, failed)
     rest = [channel for channel in package.channels if channel not in failed]
     if rest:
-        yield f"{', '.join(rest)} {_fared(rest, passed, many=len(rest) > 1)}"
+        yield f"{', '.join(rest)} {tested.fared(rest, many=len(rest) > 1)}"
 
 
 def _channels(package: Memory, failed: frozenset[str]) -> str:
@@ -55,31 +74,24 @@ def _several(design: Design, hit: Sequence[Memory], failed: frozenset[str]) -> s
     return f"{'; '.join(_channels(package, failed) for package in hit)}{where}"
 
 
-def _rails(design: Design, hit: Sequence[Memory], passed: frozenset[str]) -> Iterator[str]:
+def _rails(design: Design, hit: Sequence[Memory], tested: Tested) -> Iterator[str]:
     """Yield a sentence for each rail that feeds all packages that failed; one if no rail feeds them all."""
     parts = {package.part for package in hit}
     feeding = [rail for rail in design.rails if not parts.isdisjoint(rail.feeds)]
     shared = [rail for rail in feeding if parts.issubset(rail.feeds)]
     for rail in shared:
         others = [one for one in design.memory if one.part in rail.feeds and one not in hit]
-        yield _rail(rail, others, passed, whose="its" if len(hit) == 1 else "their")
+        yield _rail(rail, others, tested, whose="its" if len(hit) == 1 else "their")
     if feeding and not shared:
         yield "no rail feeds them all"
 
 
-def _rail(rail: Rail, others: Sequence[Memory], passed: frozenset[str], *, whose: str) -> str:
+def _rail(rail: Rail, others: Sequence[Memory], tested: Tested, *, whose: str) -> str:
     if not others:
         return f"{whose} rail {rail.name} feeds no other memory"
     channels = [channel for package in others for channel in package.channels]
-    fared = _fared(channels, passed, many=len(others) > 1)
+    fared = tested.fared(channels, many=len(others) > 1)
     return f"{whose} rail {rail.name} also feeds {_parts(others)}, which {fared}"
-
-
-def _fared(channels: Sequence[str], passed: frozenset[str], *, many: bool) -> str:
-    good = sum(channel in passed for channel in channels)
-    if good:
-        return "passed" if good == len(channels) else "passed in part"
-    return "were not tested" if many else "was not tested"
 
 
 def _parts(packages: Sequence[Memory]) -> str:

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design
-from jobkit.jobs.entries import Land
+from jobkit.jobs.entries import Pad
 from jobkit.jobs.job import Job
 from jobkit.reckon.memory.board_map import ChannelPlace, channel_places
-from jobkit.reckon.memory.failing_channels import failing_words
+from jobkit.reckon.memory.failing_channels import Tested, failing_words
 from jobkit.reckon.memory.log_report import ChannelReport, LogReport
 
 
@@ -24,7 +24,7 @@ class LogOnBoard(NamedTuple):
     design: Design | None = None
     job: Job | None = None
     places: Mapping[str, ChannelPlace] = {}
-    pads: Mapping[tuple[str, str], Land] = {}
+    pads: Mapping[tuple[str, str], Pad] = {}
     unmapped: tuple[str, ...] = ()
     untested: tuple[str, ...] = ()
     words: str = ""
@@ -39,7 +39,7 @@ class LogOnBoard(NamedTuple):
         place = self.places.get(channel)
         return place.balls[line] if place and line < len(place.balls) else ""
 
-    def pad(self, channel: str, line: int) -> Land | None:
+    def pad(self, channel: str, line: int) -> Pad | None:
         """Return the damaged pad under the ball of a data line, if one is written down."""
         place, ball = self.places.get(channel), self.ball(channel, line)
         return self.pads.get((place.part, ball)) if place and ball else None
@@ -54,6 +54,7 @@ def on_board(report: LogReport, design: Design | None, job: Job | None = None, n
         return LogOnBoard(report, design, job)
     mapped = design.channels()
     passed = {*report.passed, *_passed_in(job, name)} - {*report.failed}
+    tested = Tested(frozenset(report.failed), frozenset(passed), "is not in the log", "are not in the log")
     return LogOnBoard(
         report,
         design,
@@ -62,7 +63,7 @@ def on_board(report: LogReport, design: Design | None, job: Job | None = None, n
         damaged_pads(job) if job else {},
         tuple(channel for channel in report.channels if channel not in mapped),
         tuple(channel for channel in mapped if channel not in report.channels and channel not in passed),
-        failing_words(design, report.failed, passed),
+        failing_words(design, tested),
     )
 
 
@@ -72,6 +73,6 @@ def _passed_in(job: Job | None, name: str) -> Iterator[str]:
             yield from seen.passed
 
 
-def damaged_pads(job: Job) -> Mapping[tuple[str, str], Land]:
+def damaged_pads(job: Job) -> Mapping[tuple[str, str], Pad]:
     """Return the damaged pads of a job by part and ball; of one written down twice, the last."""
-    return {(pad.part, pad.ball): pad for pad in job.lands if pad.part and pad.ball}
+    return {(pad.part, pad.ball): pad for pad in job.pads if pad.part and pad.ball}
