@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from jobkit.book.write.session import KEPT, Clock, Desk, DeskFiles, Walking, Written
-from jobkit.book.write.undo import Splice
+from jobkit.book.write.splices import Splice
 from tests.at_the_bench import bench_book
 from tests.book.repo import GitRepo
 

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.write.disk import DiskError, create, taking_turns, update
-from jobkit.book.write.undo import Splice
+from jobkit.book.write.splices import Splice
 
 KEPT = 200
 """So many writings can be taken back."""

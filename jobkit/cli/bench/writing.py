@@ -22,7 +22,7 @@ from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
 from jobkit.book.write.disk import DiskError, update
 from jobkit.book.write.session import Desk, DeskFiles, Written
-from jobkit.book.write.undo import Splice, splice
+from jobkit.book.write.splices import Splice, splice
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.streams import answer, folded, say

@@ -47,7 +47,7 @@ def undo(
 def _take_back(writing: Writing, last: Written) -> None:
     from jobkit.book.edit import EditError
     from jobkit.book.write.disk import remove, update
-    from jobkit.book.write.undo import taken_back
+    from jobkit.book.write.splices import taken_back
 
     try:
         if last.made is not None:

@@ -14,7 +14,7 @@ from jobkit.book.edit import EditError, Value, append_entry, set_key
 from jobkit.book.toml.outline import outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.book.write.entry import append_apart, correct, rows_of
-from jobkit.book.write.undo import Splice, splice, taken_back
+from jobkit.book.write.splices import Splice, splice, taken_back
 from tests.book.odd_toml import odd
 
 AT = datetime(2026, 10, 22, 10, 5)
