@@ -115,19 +115,22 @@ def test_nothing_but_a_plain_file_of_the_git_directory_is_read_or_written(tmp_pa
         victim = tmp_path / "elsewhere" / file.name
     else:
         file.unlink()
-        makers = {
-            "link": lambda: file.symlink_to(victim),
-            "dead link": lambda: file.symlink_to(tmp_path / "nowhere"),
-            "fifo": lambda: os.mkfifo(file),
-            "folder": file.mkdir,
-        }
-        makers[kind]()
+        _make(kind, file, victim if kind == "link" else tmp_path / "nowhere")
     before = victim.read_bytes()
     assert DeskFiles(repo.root).look() == Desk()
     with pytest.raises(DiskError):
         DeskFiles(repo.root).remember(by="ida")
     assert victim.read_bytes() == before
     assert not (tmp_path / "nowhere").exists()
+
+
+def _make(kind: str, file: Path, target: Path) -> None:
+    if kind == "fifo":
+        os.mkfifo(file)
+    elif kind == "folder":
+        file.mkdir()
+    else:
+        file.symlink_to(target)
 
 
 def _file(book: Path) -> Path:

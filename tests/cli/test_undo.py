@@ -261,7 +261,7 @@ def test_at_a_terminal_it_asks_and_enter_means_no(
         there.types(typed)
         there.sees(said)
         assert there.ends() == 0
-    assert ("23.4" in bench.text) is not typed
+    assert ("23.4" in bench.text) == (not typed)
 
 
 def test_forgetting_gets_past_what_is_committed(bench: AtBench, repo: GitRepo) -> None:

@@ -120,6 +120,6 @@ def _count_steps(report: int, fault: Fault | None) -> None:  # pragma: no cover 
         (writing_open if flags & _WRITES else plain_open)(path, flags, *more, **named)
     )
     read_open, write_open = io.open, counted(io.open)
-    io.open = lambda file, mode="r", *more, **named: (  # type: ignore[assignment]
-        (write_open if set(mode) & set("wax+") else read_open)(file, mode, *more, **named)
+    io.open = lambda file, mode="r", *more, **named: (write_open if set(mode) & set("wax+") else read_open)(
+        file, mode, *more, **named
     )
