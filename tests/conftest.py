@@ -8,8 +8,13 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from hypothesis import settings
 
 from jobkit.cli.start.main import main
+
+# How long an example takes says more about what else the machine does than about the code: no test is timed.
+settings.register_profile("jobkit", deadline=None)
+settings.load_profile("jobkit")
 
 
 class Ran(NamedTuple):

@@ -15,8 +15,18 @@ MODULES = [
     for found in pkgutil.walk_packages(jobkit.__path__, "jobkit.")
     if not found.name.endswith("__main__")
 ]
+EXAMPLES = [
+    example
+    for name in MODULES
+    for example in doctest.DocTestFinder().find(importlib.import_module(name), name)
+    if example.examples
+]
 
 
-@pytest.mark.parametrize("name", MODULES)
-def test_docstring_examples(name: str) -> None:
-    assert doctest.testmod(importlib.import_module(name)).failed == 0
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: example.name)
+def test_docstring_example(example: doctest.DocTest) -> None:
+    assert doctest.DocTestRunner().run(example).failed == 0
+
+
+def test_there_are_examples() -> None:
+    assert len(EXAMPLES) > 40

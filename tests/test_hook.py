@@ -357,6 +357,6 @@ def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:
     )
     loaded = set(ended.stdout.split())
     assert (
-        not {"jobkit.lint.run.whole_book", "jobkit.book.read.load", "toml_rs", "jsonschema_rs", "typer"}
+        not {"jobkit.lint.run.whole_book", "jobkit.book.read.load", "rtoml", "jsonschema_rs", "typer"}
         & loaded
     )

@@ -20,6 +20,8 @@ from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Run
 
+pytestmark = pytest.mark.slow
+
 MONDAY = datetime(2026, 9, 21, 14, 13, 20)
 PULLS = {"merge": "--no-rebase", "rebase": "--rebase"}
 JOBS = {

@@ -13,15 +13,18 @@ negative value too.
 """
 
 import re
+from decimal import Decimal
 from functools import lru_cache
 from typing import NamedTuple
 
 from jobkit.units.errors import MisuseError
+from jobkit.units.exact import EXACT
 from jobkit.units.grammar import LONGEST
 from jobkit.units.kinds import KINDS, SPELLINGS, kinds_of
-from jobkit.units.quantity import OPEN, OtherKindError, Quantity, QuantityError, parse_quantity
+from jobkit.units.quantity import OPEN, OtherKindError, Quantity, QuantityError, parse_quantity, plain
 from jobkit.units.refusals import why_no_quantity, write
 from jobkit.units.slip import Slip, either, quoted
+from jobkit.units.temperature import celsius
 from jobkit.units.want_forms import FORMS, Form
 from jobkit.units.want_slips import want_slips
 
@@ -96,6 +99,20 @@ def usual_want(text: str, kind: str | None = None) -> str:
     assert split is not None, text
     form, parts = split
     return form.usual(parts, kind or _kind_told(text))
+
+
+def as_rise(want: Want) -> Want:
+    """Read the ends of a temperature limit as differences, for a rise over another temperature.
+
+    On the Celsius scale nothing changes; 70 K is −203.15 °C as a temperature, and 70 °C as a rise.
+
+    >>> as_rise(parse_want("<= 70 K")).high.text
+    '70 °C'
+    """
+    scales = {SPELLINGS[word].scale for word in re.split(_BETWEEN_WORDS, want.text) if word in SPELLINGS}
+    zero = celsius(Decimal(0), next(iter(sorted(scales)), "") or "°C")
+    low, high = (end and plain(EXACT.subtract(end.value, zero), end.unit) for end in (want.low, want.high))
+    return want._replace(low=low, high=high)
 
 
 @lru_cache(maxsize=8192)

@@ -240,7 +240,7 @@ def test_a_device_is_written_to_and_never_replaced(tmp_path: Path) -> None:
     os.mkfifo(pipe)
     with subprocess.Popen(["cat", str(pipe)], stdout=subprocess.PIPE, text=True) as reader:
         write(pipe, "an answer\n")
-        assert reader.communicate()[0] == "an answer\n"
+        assert reader.communicate(timeout=30)[0] == "an answer\n"
     assert stat.S_ISFIFO(pipe.stat().st_mode)
     assert [path.name for path in tmp_path.iterdir()] == ["pipe"]
 

@@ -11,6 +11,8 @@ from jobkit.book import git
 from jobkit.book.git import call, config, log, mentions
 from tests.book.repo import GitRepo
 
+pytestmark = pytest.mark.slow
+
 ODD_NAMES = [
     "plain.toml",
     "with space.toml",

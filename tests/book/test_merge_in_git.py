@@ -16,6 +16,8 @@ from tests.book.repo import GitRepo
 from tests.book.test_merge import CAUSE, EARLY, JOB, LAND, LATE
 from tests.book.test_merge_random import Case, case_of, keeps_the_line_rule
 
+pytestmark = pytest.mark.slow
+
 PACKAGE = str(Path(__file__).parents[2])
 JOB_PATH = "jobs/2026/K26-0047.toml"
 FILES = 35

@@ -14,6 +14,8 @@ from jobkit.book.merge import Merged, merge
 from jobkit.book.merge.markers import sides
 from tests.book.merge_edits import Author, Doc, Part, Style, outcome, recognisable, written
 
+pytestmark = pytest.mark.slow
+
 ROUNDS = 24
 A_ROUND = 75
 MARKERS = {"<<<<<<< ours", "=======", ">>>>>>> theirs"}
@@ -154,9 +156,12 @@ def runs_of_new(order: list[int], base: dict[int, Part]) -> list[list[int]]:
 EXAMPLES = sorted(Path(__file__).parents[2].glob("jobs_example/**/*.toml"))
 
 
-@pytest.mark.parametrize("seed", range(200))
-def test_the_line_rule_holds_for_any_edit_of_any_lines(seed: int) -> None:
-    chance = Random(seed)  # noqa: S311 - nothing secret
+def test_the_line_rule_holds_for_any_edit_of_any_lines() -> None:
+    for seed in range(200):
+        check_any_edit(Random(seed))  # noqa: S311 - nothing secret
+
+
+def check_any_edit(chance: Random) -> None:
     base = numbered(chance.choice(EXAMPLES).read_text(encoding="utf-8"))
     ours, theirs = any_edit(base, chance), any_edit(base, chance)
     merged = merge(base, ours, theirs)

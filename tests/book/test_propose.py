@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from jobkit.book.toml.parse import parse_text
 from jobkit.book.write.propose import Learned, propose
-from jobkit.jobs.digest import Manner
+from jobkit.jobs.manner import Manner
 from tests.books import BOARD
 
 DAY = date(2026, 11, 20)

@@ -18,6 +18,8 @@ from jobkit.book.setup.wiring import Wired, WireError, unwire, wire
 from tests.book.repo import GitRepo
 from tests.books import JOB, JOB_PATH, make_book
 
+pytestmark = pytest.mark.slow
+
 PYTHON = sys.executable
 FOUND = '"kg" is no unit of resistance'
 

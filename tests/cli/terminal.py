@@ -31,6 +31,8 @@ class Terminal:
         self._mark = 0
         self._child, self._master = pty.fork()
         if self._child == 0:  # pragma: no cover - the other process
+            # A test run in the background ignores SIGINT, and a child inherits that: Ctrl-C would then do nothing.
+            signal.signal(signal.SIGINT, signal.SIG_DFL)
             os.chdir(folder)
             os.environ.update({"COLUMNS": "100", "TERM": "dumb", "PYTHONUTF8": "1", **(env or {})})
             os.execv(sys.executable, [sys.executable, "-m", "jobkit", *words])  # noqa: S606 - no shell is meant
@@ -66,12 +68,15 @@ class Terminal:
         os.write(self._master, key.encode())
 
     def ends(self) -> int:
-        """Wait until the program has ended; give its exit status."""
+        """Return the exit status once the program has ended; fail where it runs on."""
         until = time.monotonic() + _PATIENCE
         while self._read(until - time.monotonic()):
             pass
-        _, status = os.waitpid(self._child, 0)
-        self._child = 0
+        while not (ended := os.waitpid(self._child, os.WNOHANG))[0]:
+            if time.monotonic() > until:
+                raise AssertionError(f"the program did not end:\n{self.shown[self._mark :]}")
+            time.sleep(0.01)
+        self._child, status = 0, ended[1]
         return os.waitstatus_to_exitcode(status)
 
     def _read(self, seconds: float) -> bool:

@@ -242,7 +242,7 @@ def test_a_killed_reading_leaves_the_old_file_or_the_new_one(bench: AtBench) -> 
             process.wait(0.08 + 0.02 * number)
         except subprocess.TimeoutExpired:
             process.kill()
-            process.wait()
+            process.wait(30)
         assert bench.text == before or (
             bench.text.startswith(before) and bench.text.endswith('meter = "dmm-1"\n')
         )

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from jobkit.book.read.load import Loaded, load_jobs, open_book
 from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import facts_of, proofs_by_manner
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.manner import proofs_by_manner
 from jobkit.lint.check.one_file import alone, check_job
 from jobkit.lint.rules.currencies import sums
 from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses, proof_glimpses

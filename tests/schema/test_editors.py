@@ -16,6 +16,8 @@ import pytest
 
 from tests.schema.schemas import DOCUMENTS, FOLDER, KINDS, ROOT
 
+pytestmark = pytest.mark.slow
+
 Marks = dict[str, set[int]]
 """The lines that a tool marks, by file name without .toml."""
 

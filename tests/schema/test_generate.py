@@ -11,6 +11,8 @@ from hypothesis import HealthCheck, given, settings
 from tests.schema.generate import documents
 from tests.schema.schemas import KINDS, as_iso, faults_by_fast, faults_by_thorough, schema
 
+pytestmark = pytest.mark.slow
+
 SOME = settings(
     max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )

@@ -8,7 +8,7 @@ is looked at more than twice, so the time grows with the length of the text alon
 import re
 from typing import Literal, NamedTuple
 
-import toml_rs
+import rtoml
 
 KeyPath = tuple[str | int, ...]
 Form = Literal["value", "header", "dotted"]
@@ -265,7 +265,7 @@ def _name(written: str) -> str:
     if "\\" not in written:
         return written[1:-1]
     try:
-        name: str = toml_rs.loads(f"key = {written}")["key"]
+        name: str = rtoml.loads(f"key = {written}")["key"]
     except ValueError:
         return written[1:-1]
     return name

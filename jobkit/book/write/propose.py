@@ -22,7 +22,7 @@ from jobkit.book.edit.proof import proven
 from jobkit.book.edit.splice import with_lines
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
-from jobkit.jobs.digest import Manner
+from jobkit.jobs.manner import Manner
 
 _REMARK = re.compile(
     r"[ \t]*# usual of [0-9]+ boards, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)[ \t]*\r?(?:\n|\Z)"

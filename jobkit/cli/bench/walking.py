@@ -19,9 +19,10 @@ from jobkit.cli.bench.measuring import tell_reading
 from jobkit.cli.bench.writing import Writing, load_meant, put, reading_named, tell
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.streams import say
-from jobkit.jobs.digest import Manner, facts_of
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
+from jobkit.jobs.manner import Manner
 from jobkit.pages.bench.confirmations import stop_help, stop_question, usual_line
 from jobkit.reckon.entry.reading_entry import Said, Situation
 from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops

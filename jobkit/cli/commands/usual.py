@@ -15,8 +15,8 @@ from jobkit.units.errors import MisuseError
 if TYPE_CHECKING:
     from jobkit.book.write.propose import Put
     from jobkit.jobs.bench import Bench
-    from jobkit.jobs.digest import Manner
     from jobkit.jobs.facts import Facts
+    from jobkit.jobs.manner import Manner
     from jobkit.pages.bench.usual_data import Proposals
     from jobkit.reckon.readings.usual import DesignUsual
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PointWant
-from jobkit.jobs.digest import manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import manner
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
 from jobkit.reckon.readings.limits import fits, suits
 from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.digest import Manner
+from jobkit.jobs.manner import Manner
 from jobkit.pages.blocks import Table
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.reckon.readings.good_boards import Good

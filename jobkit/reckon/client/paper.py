@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.client import Client
-from jobkit.jobs.digest import Manner, facts_of, last_proofs, manner
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading, Used
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.money.bill import bill

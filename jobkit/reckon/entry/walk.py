@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from jobkit.jobs.design import Point, PointWant
-from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import Manner, manner
 from jobkit.reckon.entry.defaults import COLD_KINDS, last_soldered, off_the_board, state_habit
 from jobkit.reckon.entry.reading_entry import Pair, Said, Situation, settle
 

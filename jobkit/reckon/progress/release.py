@@ -11,9 +11,9 @@ from decimal import Decimal
 from typing import NamedTuple, Protocol, TypeVar
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import last_proof_rows
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import last_proof_rows
 from jobkit.jobs.settings import Proof
 from jobkit.reckon.heat.warm import is_soldered
 from jobkit.reckon.readings.limits import word_at

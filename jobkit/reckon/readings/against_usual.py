@@ -7,11 +7,12 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import facts_of, manner
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import manner
 from jobkit.reckon.readings.meters import Taken, how_read, same_display, take
 from jobkit.reckon.readings.usual import FEWEST, Usual, usual_of
 from jobkit.units.accuracy import root_sum_of_squares

@@ -11,8 +11,8 @@ from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.digest import Manner
 from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
 from jobkit.reckon.readings.meters import How, Taken, how_proved, take
 from jobkit.units.kinds import KINDS

@@ -6,8 +6,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point, PointWant
-from jobkit.jobs.digest import Manner, manner
 from jobkit.jobs.entries import Reading
+from jobkit.jobs.manner import Manner, manner
 from jobkit.reckon.readings.meters import (
     RangeError,
     Taken,

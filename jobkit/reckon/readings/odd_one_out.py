@@ -14,9 +14,9 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
-from jobkit.jobs.digest import manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import manner
 from jobkit.reckon.readings.meters import Taken, corrected, how_read, same_display, take
 from jobkit.reckon.statistics.outliers import ODD, grubbs, modified_z
 from jobkit.reckon.statistics.quantile import median

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import last_proof_rows
 from jobkit.jobs.job import Job
+from jobkit.jobs.manner import last_proof_rows
 from jobkit.jobs.remembered import remember_last
 from jobkit.reckon.readings.limits import Glimpse, Judged, glimpse, judge_reading
 

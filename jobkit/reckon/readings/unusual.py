@@ -12,8 +12,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import Manner
 from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.good_boards import (
     good_jobs,

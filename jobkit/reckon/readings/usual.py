@@ -20,8 +20,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
-from jobkit.jobs.digest import Manner
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.good_boards import Good, LeftOut, good_jobs, readings_by_manner, same_board
 from jobkit.reckon.readings.limits import manner_wanted, suits
 from jobkit.reckon.readings.meters import same_display
