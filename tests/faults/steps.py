@@ -22,6 +22,7 @@ KILL = 0
 """Instead of an error number: the process is killed before the step."""
 
 _STEPS = ("write", "fsync", "ftruncate", "close", "replace", "rename", "link", "unlink", "mkdir", "rmdir")
+_Call = Callable[..., Any]
 _WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 
 
@@ -100,7 +101,7 @@ def _count_steps(report: int, fault: Fault | None) -> None:  # pragma: no cover 
     done = 0
     real_write = os.write
 
-    def counted(step: Callable[..., Any]) -> Callable[..., Any]:
+    def counted(step: _Call) -> _Call:
         def take(*given: Any, **named: Any) -> Any:
             nonlocal done
             done += 1
@@ -115,11 +116,10 @@ def _count_steps(report: int, fault: Fault | None) -> None:  # pragma: no cover 
 
     for name in _STEPS:
         setattr(os, name, counted(getattr(os, name)))
-    plain_open, writing_open = os.open, counted(os.open)
-    os.open = lambda path, flags, *more, **named: (  # type: ignore[assignment]
-        (writing_open if flags & _WRITES else plain_open)(path, flags, *more, **named)
-    )
-    read_open, write_open = io.open, counted(io.open)
-    io.open = lambda file, mode="r", *more, **named: (write_open if set(mode) & set("wax+") else read_open)(
-        file, mode, *more, **named
-    )
+    os.open = _if(lambda given: bool(given[1] & _WRITES), counted(os.open), os.open)
+    io.open = _if(lambda given: bool(set("wax+") & set(*given[1:2])), counted(io.open), io.open)
+
+
+def _if(is_step: Callable[[tuple[Any, ...]], bool], step: _Call, plain: _Call) -> _Call:
+    """Return a function that takes a step where its arguments say that it is one."""
+    return lambda *given, **named: (step if is_step(given) else plain)(*given, **named)

@@ -14,7 +14,7 @@ from jobkit.book.write.new_job import job_file, make_job, next_id, text_of, trou
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
 from jobkit.cli.bench.jotting import known_to
-from jobkit.cli.bench.writing import Writing, load_meant, tell
+from jobkit.cli.bench.writing import Writing, check_bench, load_meant, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
@@ -148,6 +148,7 @@ def begin_job(writing: Writing, *, as_is: bool) -> NewJob:
 def make(job: NewJob) -> str:
     """Make the file, choose the job, and give its id; raises MisuseError where something is missing or mistyped."""
     writing = job.writing
+    check_bench(writing.book, "letter")
     lacking = job.lacking()
     if lacking:
         raise MisuseError(

@@ -75,6 +75,7 @@ def begin(
     if by and not by.isprintable():
         raise MisuseError("--by cannot be read: it is not text", "write a name")
     opened = open_book(Tree(root))
+    check_bench(opened)
     clock = now(opened.bench.settings)
     opened = opened._replace(bench=opened.bench._replace(today=clock.date()))
     moment = _moment(at, clock) if at else clock
@@ -82,6 +83,18 @@ def begin(
     if by and by != desk.by:
         writing.remember(by=by)
     return writing
+
+
+def check_bench(book: OpenBook, *keys: str) -> None:
+    """Refuse to write where bench.toml cannot be read, or one of these keys in it: a habit would take their place.
+
+    Raises MisuseError.
+    """
+    places = {(), *(("bench", key) for key in keys)}
+    for file in book.own:
+        for trouble in file.troubles if file.path == "bench.toml" else ():
+            if trouble.place in places:
+                raise MisuseError(f"bench.toml: {trouble.message}", trouble.mend)
 
 
 def job_meant(writing: Writing, name: str | None) -> Job:

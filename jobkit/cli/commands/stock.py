@@ -78,6 +78,7 @@ def count(
     from jobkit.book.read.load import open_book
     from jobkit.book.write.count import with_count
     from jobkit.cli.bench.noting import pen_for
+    from jobkit.cli.bench.writing import check_bench
     from jobkit.cli.call.rollup import facts_told
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.jobs.asof import facts_as_of
@@ -87,6 +88,7 @@ def count(
 
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root))
+    check_bench(opened)
     bench = opened.bench
     counted_on = day(on, bench.settings)
     known = facts_as_of(facts_told(opened), counted_on)

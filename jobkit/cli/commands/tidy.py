@@ -53,7 +53,7 @@ def tidy(
         if changes:
             tell(*(f"{path}: {one.was} -> {one.now}" for one in changes))
     would = "would be tidied" if check else "tidied"
-    say(f"{counted(changed, 'file')} {would}" + (f", {broken} could not be read" if broken else ""))
+    say(f"{counted(changed, 'file')} {would}" + (f", {broken} left as they are" if broken else ""))
     return 2 if broken else int(check and changed > 0)
 
 
