@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.edit import append_entry
-from jobkit.book.write.disk import DiskError
 from jobkit.book.write.journal import MOST_BYTES, NO_FILE, Journal, Note, digest
 from jobkit.book.write.splices import Splice, splices
 from jobkit.book.write.undo import UndoError, last_unit, plan, take_back
@@ -240,14 +240,14 @@ def test_no_link_is_followed(book: Path, where: str) -> None:
         (book / JOB_PATH).unlink()
         (book / "jobs/2026").rmdir()
         (book / "jobs/2026").symlink_to(outside)
-    assert "is not a plain file or folder" in _plan(book)
+    assert "is a symbolic link, which jobkit does not follow" in _plan(book)
 
 
-@pytest.mark.parametrize("kind", ["fifo", "folder"])
+@pytest.mark.parametrize("kind", ["a named pipe", "a folder"])
 def test_nothing_but_a_plain_file_is_opened(book: Path, kind: str) -> None:
     (book / JOB_PATH).unlink()
-    os.mkfifo(book / JOB_PATH) if kind == "fifo" else (book / JOB_PATH).mkdir()
-    assert "is not a plain file or folder" in _plan(book)
+    os.mkfifo(book / JOB_PATH) if kind == "a named pipe" else (book / JOB_PATH).mkdir()
+    assert f"{JOB_PATH} is {kind}" in _plan(book)
 
 
 @pytest.mark.parametrize(

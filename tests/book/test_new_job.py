@@ -11,8 +11,9 @@ from typing import Any
 
 import pytest
 
+from jobkit.book.disk.errors import TakenError
 from jobkit.book.read.load import load_job
-from jobkit.book.write.disk import TakenError, create
+from jobkit.book.write.disk import create
 from jobkit.book.write.new_job import MOST, after, job_file, make_job, next_id, text_of, trouble_with
 from tests.at_the_bench import bench_book
 

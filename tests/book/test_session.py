@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.write.disk import DiskError
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.write.session import Clock, Desk, DeskFiles, Walking
 from tests.at_the_bench import bench_book
 from tests.book.repo import GitRepo

@@ -24,7 +24,7 @@ Edit = Callable[[str], str]
 
 EDITS: dict[str, Edit] = {
     "append": partial(append_entry, table="reading", entry={"n": 1}),
-    "append within": partial(append_entry, table="point.want", entry={"n": 1}),
+    "append within": partial(append_entry, table="point.limit", entry={"n": 1}),
     "set": partial(set_key, path=("new key",), value="x"),
     "set in a table": partial(set_key, path=("new table", "key"), value=[1, 2]),
 }

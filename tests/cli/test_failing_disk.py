@@ -27,11 +27,11 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "undo": ("undo",),
 }
 
-FAULTS = {
-    "full disk": (errno.ENOSPC, True),
-    "no permission": (errno.EACCES, True),
-    "bad sector": (errno.EIO, False),
-}
+FAULTS = [
+    pytest.param(errno.ENOSPC, True, id="full disk"),
+    pytest.param(errno.EACCES, True, id="no permission", marks=pytest.mark.slow),
+    pytest.param(errno.EIO, False, id="bad sector", marks=pytest.mark.slow),
+]
 """The error, and whether every later step fails too. `python -m tests.faults` tries more."""
 
 

@@ -83,7 +83,7 @@ def test_leads_show_beside_what_was_read() -> None:
     ids=str,
 )
 def test_arrival_readings_are_set_against_few_or_open_boards(values: list[str], said: str) -> None:
-    job = a_job(99, [a_reading("9.9 Ω", when="arrival")], finished=None)
+    job = a_job(99, [a_reading("9.9 Ω", stage="arrival")], finished=None)
     view = ReadingsView(
         [judge_reading(one, bench(), None) for one in job.readings],
         against_usual(job, good_boards(values), bench()),
@@ -92,5 +92,5 @@ def test_arrival_readings_are_set_against_few_or_open_boards(values: list[str], 
 
 
 def test_a_board_alone_on_its_design_is_set_against_nothing() -> None:
-    job = a_job(99, [a_reading("9.9 Ω", when="arrival")])
+    job = a_job(99, [a_reading("9.9 Ω", stage="arrival")])
     assert against_usual(job, [facts_of(job)], bench()) == {}

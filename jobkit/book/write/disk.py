@@ -16,41 +16,15 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from jobkit.book.disk.errors import ChangedError, DiskError, in_words
 from jobkit.book.toml.parse import TomlError, decode
 from jobkit.book.write.write_lock import turn
-from jobkit.units.errors import MisuseError
 
 Before = Callable[[str, str], None]
 """Called with the text as it was ("" where there was no file) and as it will be."""
 
 _TRIES = 5
 _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
-
-_REASONS = {
-    errno.ENOSPC: ("the disk is full", "make room and try again"),
-    errno.EDQUOT: ("the disk quota is used up", "make room and try again"),
-    errno.EFBIG: ("the file may not grow that large", "ask who set the limit"),
-    errno.EROFS: ("the disk is read-only", "work in a copy that can be written"),
-    errno.EACCES: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.EPERM: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.ENOENT: ("there is no such file or folder", "look at the name"),
-    errno.ENOTDIR: ("a file stands where its folder should be", "look at the name"),
-    errno.EISDIR: ("it is a folder", "look at the name"),
-    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("its link leads in a circle", "mend the link"),
-}
-
-
-class DiskError(MisuseError):
-    """A file cannot be read or written; what was there before is untouched."""
-
-
-class TakenError(DiskError):
-    """A new file cannot be made because its name is taken."""
-
-
-class ChangedError(DiskError):
-    """A file cannot be taken away because it holds more than was put into it."""
 
 
 def no_step(_old: str, _new: str) -> None:
@@ -67,7 +41,7 @@ def update(path: Path, edit: Callable[[str], str], before: Before = no_step) -> 
     Raises `DiskError` where the file cannot be read or written, `TomlError` where it is no UTF-8, and what `edit`
     raises; the file then stays as it was.
     """
-    with plainly(path):
+    with in_words(str(path), "written"):
         target = _target(path)
         _check_writable(target)
         with turn(_temporary(target)) as file:
@@ -92,7 +66,7 @@ def write(path: Path, text: str) -> None:
 
     A device or a pipe is written to, and never replaced.
     """
-    with plainly(path):
+    with in_words(str(path), "written"):
         target = _target(path)
         if target.exists() and not (target.is_file() or target.is_dir()):
             target.write_text(text, encoding="utf-8")
@@ -111,7 +85,7 @@ def create(path: Path, text: str, before: Before = no_step) -> None:
 
     Of two processes that want one name at once, one gets it, whole, and the other the error.
     """
-    with plainly(path):
+    with in_words(str(path), "written"):
         path.parent.mkdir(parents=True, exist_ok=True)
         temporary = _temporary(path)
         with turn(temporary) as file:
@@ -124,7 +98,7 @@ def create(path: Path, text: str, before: Before = no_step) -> None:
 
 def remove(path: Path, text: str, before: Before = no_step) -> None:
     """Take away a file that holds `text` and nothing else; raise `ChangedError` where it holds something else."""
-    with plainly(path):
+    with in_words(str(path), "written"):
         with turn(_temporary(path)):
             if _text(path, path.read_bytes()) != text:
                 raise ChangedError(f"{path} has been changed since it was made", "take it away by hand")
@@ -139,21 +113,8 @@ def taking_turns(path: Path) -> Iterator[None]:
 
     Raises `DiskError` where the folder cannot be written to.
     """
-    with plainly(path), turn(_temporary(path)):
+    with in_words(str(path), "written"), turn(_temporary(path)):
         yield
-
-
-@contextmanager
-def plainly(path: Path, done: str = "written") -> Iterator[None]:
-    """Raise what the system says as a DiskError in plain words: what cannot be done to which file, and why."""
-    try:
-        yield
-    except FileExistsError:
-        raise TakenError(f"{path} is there already", "choose another name") from None
-    except OSError as error:
-        number = error.errno or 0
-        reason, mend = _REASONS.get(number, (os.strerror(number), "try again when that is mended"))
-        raise DiskError(f"{path} cannot be {done}: {reason}", mend) from error
 
 
 def _temporary(target: Path) -> Path:

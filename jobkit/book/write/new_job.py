@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Any
 
+from jobkit.book.disk.errors import TakenError
 from jobkit.book.edit.written import block
 from jobkit.book.schema.gate import check
 from jobkit.book.schema.trouble import Trouble
-from jobkit.book.write.disk import TakenError
 
 _PATH = re.compile(r"jobs/[^/]+/([A-Z][0-9]{2}-[0-9]{4,6})(?:\.toml|/.*)")
 _LEAST: Mapping[str, Any] = {

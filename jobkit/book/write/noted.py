@@ -9,8 +9,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.write import disk
-from jobkit.book.write.disk import DiskError
 from jobkit.book.write.journal import NO_FILE, Journal, Note, digest, new_id
 from jobkit.book.write.splices import Splice, splices
 from jobkit.units.errors import LeftUndoneWarning, MisuseError

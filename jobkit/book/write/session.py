@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from jobkit.book.write.disk import DiskError
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.write.state_files import read_state, replace_state, state_file
 
 _LONGEST = 200
@@ -30,7 +30,7 @@ class Walking(NamedTuple):
     """A walk that was begun: for which job, at which stage, since when (ISO 8601), and with how many entries there."""
 
     job: str
-    when: str
+    stage: str
     since: str = ""
     entries: int = 0
 

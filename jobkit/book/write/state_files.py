@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.write.disk import DiskError, plainly, taking_turns, write
+from jobkit.book.disk.errors import DiskError, in_words
+from jobkit.book.write.disk import taking_turns, write
 
 _LARGEST = 64_000_000
 _OPEN = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
@@ -30,7 +31,7 @@ class StateFile(NamedTuple):
 
     def size(self) -> int:
         """Return its size in bytes, 0 where it is missing; raises DiskError."""
-        with plainly(self.path, "read"):
+        with in_words(str(self.path), "read"):
             try:
                 return self.path.lstat().st_size
             except FileNotFoundError:
@@ -50,7 +51,7 @@ def state_file(root: Path, name: str, suffix: str) -> StateFile:
 
 def read_state(file: StateFile) -> bytes:
     """Return the content, b"" where the file is missing; raises DiskError."""
-    with plainly(file.path, "read"):
+    with in_words(str(file.path), "read"):
         _refuse_links(file)
         try:
             handle = os.open(file.path, os.O_RDONLY | _OPEN)
@@ -97,7 +98,7 @@ def _append(handle: int, size: int, line: bytes) -> None:
 @contextmanager
 def alone_with(file: StateFile) -> Iterator[None]:
     """Let one process at a time write a file; its folder is made. Raises DiskError."""
-    with plainly(file.path):
+    with in_words(str(file.path), "written"):
         _refuse_links(file)
         file.path.parent.mkdir(parents=True, exist_ok=True)
         with taking_turns(file.path.with_suffix(".turn")):

@@ -8,25 +8,23 @@ stranger: only files of the book are touched, none through a link, and only wher
 from __future__ import annotations
 
 import re
-import stat
 import warnings
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
 from pathlib import Path, PurePosixPath
 from typing import Any, NamedTuple
 
+from jobkit.book.disk.errors import DiskError, MissingError
+from jobkit.book.disk.reading import read_beneath
 from jobkit.book.edit import EditError
 from jobkit.book.shelf.file_kinds import kind_of
 from jobkit.book.toml.parse import TomlError, decode, parse_text
 from jobkit.book.write import disk
-from jobkit.book.write.disk import DiskError, plainly
 from jobkit.book.write.journal import NO_FILE, Journal, Note, digest
 from jobkit.book.write.session import Desk, as_kept, remembered
 from jobkit.book.write.splices import changed_since, reverted, taken_back, times
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SCHEMA = re.compile(r"schema/[a-z]+\.schema\.json")
-_LARGEST = 16_000_000
 
 
 class UndoError(MisuseError):
@@ -133,11 +131,11 @@ def _steps(root: Path, unit: Sequence[Note], texts: dict[str, str | None]) -> It
         if not note.path:
             yield Step(note, None, None)
             continue
-        _check_place(root, note)
-        now = texts[note.path] if note.path in texts else _text(root, note.path)
+        _check_place(note)
         try:
+            now = texts[note.path] if note.path in texts else _text(root, note.path)
             then = texts[note.path] = now if _is_over(note, now) else _before(note, now)
-        except EditError as error:
+        except (EditError, DiskError, TomlError) as error:
             raise _refusal(note, error) from None
         yield Step(note, now, then)
 
@@ -176,34 +174,22 @@ def _check_toml(path: str, text: str) -> None:
             raise changed_since() from None
 
 
-def _check_place(root: Path, note: Note) -> None:
-    """Refuse what is not a file of the book, or is reached through a link."""
+def _check_place(note: Note) -> None:
+    """Refuse what is not a file of the book; the gate follows no link and opens nothing but plain files."""
     path = PurePosixPath(note.path)
     odd = path.is_absolute() or ".." in path.parts or note.path != str(path) or {"\\", "\0"} & set(note.path)
     if odd or (kind_of(note.path) == "other" and not _SCHEMA.fullmatch(note.path)):
         raise _refusal(note, EditError("this is not a file of the book", "the list may come from a stranger"))
-    for place in (root / path, *(root / above for above in path.parents)):
-        with plainly(place, "read"), suppress(FileNotFoundError):
-            is_right = stat.S_ISREG if place == root / path else stat.S_ISDIR
-            if place != root and not is_right(place.lstat().st_mode):
-                raise _refusal(
-                    note, EditError(f"{place} is not a plain file or folder", "look at what it is")
-                )
 
 
 def _text(root: Path, path: str) -> str | None:
-    with plainly(root / path, "read"):
-        try:
-            with (root / path).open("rb") as file:
-                content = file.read(_LARGEST)
-            return decode(content)
-        except FileNotFoundError:
-            return None
-        except TomlError as error:
-            raise UndoError(f"{path} line {error.line}: {error.what}", error.mend) from None
+    try:
+        return decode(read_beneath(str(root), path))
+    except MissingError:
+        return None
 
 
-def _refusal(note: Note, error: EditError) -> UndoError:
+def _refusal(note: Note, error: MisuseError) -> UndoError:
     mend = f"{error.mend}; `jobkit undo --forget` gets past it"
     return UndoError(f"{note.what} in {note.path}: {error.message}", mend)
 

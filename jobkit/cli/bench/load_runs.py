@@ -18,9 +18,9 @@ from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
-from jobkit.jobs.attachments import attachment_path
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.load_log import LoadLog
 from jobkit.pages.bench.load_data import LoadView
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
@@ -28,10 +28,10 @@ from jobkit.reckon.load_run.check import Conditions, check_run
 from jobkit.reckon.load_run.curve import course_of
 from jobkit.reckon.load_run.run import run_of, series_of
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity
 from jobkit.units.sensor_accuracy import SensorAccuracy, parse_sensor_accuracy
 from jobkit.units.verdict import Decision
-from jobkit.units.want import Want, parse_want
 
 _NAMED = re.compile(r"\s*([^=<>≤≥]+?)\s*(=(?!=)|(?=[<>≤≥]))\s*(.+?)\s*")
 _COURSE = 20
@@ -40,7 +40,7 @@ _COURSE = 20
 class Told(NamedTuple):
     """What the options of the call say."""
 
-    limits: Mapping[str, Want]
+    limits: Mapping[str, Limit]
     accuracy: Mapping[str, SensorAccuracy]
     units: Mapping[str, str]
     share: float
@@ -49,7 +49,7 @@ class Told(NamedTuple):
     def read(cls, limits: Sequence[str], accuracy: Sequence[str], units: Sequence[str], dip: int) -> Told:
         """Read the options; raises MisuseError."""
         return cls(
-            {name: parse_want(text) for name, text in _named(limits, "--limit", "hot spot <= 95 °C")},
+            {name: parse_limit(text) for name, text in _named(limits, "--limit", "hot spot <= 95 °C")},
             {
                 name: parse_sensor_accuracy(text)
                 for name, text in _named(accuracy, "--accuracy", "hot spot = 2 °C")
@@ -78,7 +78,7 @@ def look_at(
     if run is None:
         raise MisuseError(f"{name}: the log has no rows", "look at how it was saved")
     room = ambient_of(run, _temperature(rooms[0]) if rooms else found.trial.ambient if found.trial else None)
-    limits = told.limits or dict(found.trial.want if found.trial else ())
+    limits = told.limits or dict(found.trial.limit if found.trial else ())
     decision = found.book.bench.settings.decision if found.book else Decision("guarded")
     watts = {one.name: watts for one in run.sensors if (watts := per_watt(run, one, room)) is not None}
     courses = {
@@ -151,7 +151,7 @@ def _read(path: Path, told: Told) -> LoadLog:
 def _source(told: Told, found: Found) -> str:
     if told.limits:
         return "--limit"
-    if not found.trial or not found.job or not found.trial.want:
+    if not found.trial or not found.job or not found.trial.limit:
         return ""
     at = f" of {found.trial.at:%Y-%m-%d %H:%M}" if found.trial.at else ""
     return f"{found.job.id}, {found.trial.run or 'trial'}{at}"

@@ -9,11 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from jobkit.book import git
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.read.load import load_job
 from jobkit.book.shelf.file_kinds import kind_of
 from jobkit.book.shelf.opening import Revision, ShelfError
 from jobkit.book.toml.parse import TomlError, decode
-from jobkit.book.write.disk import DiskError
 from jobkit.book.write.journal import Journal, Note
 from jobkit.book.write.session import DeskFiles, remembered
 from jobkit.book.write.undo import Step, is_committed, last_unit, plan, session_before, take_back

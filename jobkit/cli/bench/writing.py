@@ -17,11 +17,11 @@ from typing import Any, NamedTuple
 
 import click
 
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
-from jobkit.book.write.disk import DiskError
 from jobkit.book.write.noted import Edit, Pen, Session
 from jobkit.book.write.session import Desk, DeskFiles
 from jobkit.cli.bench.noting import hand_of, logged_in

@@ -11,6 +11,7 @@ from typer.core import TyperGroup
 
 from jobkit.cli.call.command import plain_app
 from jobkit.jobs.naming import named
+from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import JOTS
 from jobkit.units.errors import MisuseError
 
@@ -57,6 +58,8 @@ class Jots(TyperGroup):
             args = ["date", *args]
         elif args and args[0] == "reading":
             raise MisuseError("readings have a command of their own", "use `jobkit read vmem 23.4`")
+        elif args and (new := renamed(args[0], KEYS, JOTS)):
+            raise MisuseError(f'"{args[0]}" is no sort of entry', new)
         elif args:
             args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "sort of entry"), *args[1:]]
             args = ["date", *args] if args[0] in Dates._fields else args

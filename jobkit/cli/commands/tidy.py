@@ -44,7 +44,7 @@ def tidy(
     changed, broken = 0, 0
     for kind, path in files_of(root, paths or ()):
         try:
-            changes = _tidy(root / path, kind, path, pen)
+            changes = _tidy(root, path, kind, pen)
         except (MisuseError, TomlError) as error:
             broken += 1
             say(f"jobkit: {path}: {error}")
@@ -57,12 +57,13 @@ def tidy(
     return 2 if broken else int(check and changed > 0)
 
 
-def _tidy(file: Path, kind: str, path: str, pen: Pen | None) -> tuple[Respelled, ...]:
+def _tidy(root: Path, path: str, kind: str, pen: Pen | None) -> tuple[Respelled, ...]:
     """Tidy one file; read it first, because a file that is tidy need not be locked, nor be writable."""
+    from jobkit.book.disk.reading import read_beneath
     from jobkit.book.toml.parse import decode
     from jobkit.book.write.tidy import tidied
 
-    found = tidied(kind, decode(file.read_bytes())).changes
+    found = tidied(kind, decode(read_beneath(str(root), path))).changes
     if found and pen:
         pen.update(path, [lambda text: tidied(kind, text).text])
     return found

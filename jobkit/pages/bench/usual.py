@@ -222,7 +222,7 @@ def _proposal_blocks(proposals: Proposals | None) -> Iterator[Block]:
     if proposals is None:
         return
     yield Title(f"Proposed into {proposals.path}")
-    rows = [(how.words(), want, what) for how, want, what in proposals.rows]
+    rows = [(how.words(), limit, what) for how, limit, what in proposals.rows]
     if rows:
         yield Table(("reading", "limit", "what became of it"), rows)
     yield Line("Look at the difference before you commit it.")

@@ -50,8 +50,8 @@ def usual_data(view: UsualView) -> Data:
     }
     if view.proposals:
         data["proposed"] = [
-            {"manner": _manner_data(how), "point": how.point, "want": want or None, "outcome": what}
-            for how, want, what in view.proposals.rows
+            {"manner": _manner_data(how), "point": how.point, "limit": limit or None, "outcome": what}
+            for how, limit, what in view.proposals.rows
         ]
     return data
 

@@ -41,7 +41,7 @@ def readings(paper: Paper) -> Iterator[Block]:
 def _reading(each: Compared, stages: Sequence[_Pick]) -> tuple[str, ...]:
     reading = each.reading
     to = f"to {reading.to}" if reading.to else ""
-    limit = (each.after and each.after.want) or (each.before and each.before.want) or None
+    limit = (each.after and each.after.limit) or (each.before and each.before.limit) or None
     return (
         " ".join(filter(None, (reading.point, to))),
         ", ".join(filter(None, (reading.kind, reading.state))),

@@ -19,10 +19,10 @@ from jobkit.reckon.load_run.series import exactly
 from jobkit.reckon.load_run.settling import RISING, UNCLEAR
 from jobkit.units.accuracy import rectangular, root_sum_of_squares
 from jobkit.units.exact import EXACT, ROOT
+from jobkit.units.limit import Limit, as_rise
 from jobkit.units.quantity import Quantity, plain, show
 from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision, Verdict, judge
-from jobkit.units.want import Want, as_rise
 
 OVER_AMBIENT = " over ambient"
 """Behind a sensor's name, it makes the limit one of the rise over the temperature of the room."""
@@ -55,7 +55,7 @@ class Check(NamedTuple):
     name: str
     figure: str
     value: Quantity | None
-    limit: Want | None
+    limit: Limit | None
     verdict: Verdict | None
     why: str = ""
 
@@ -65,7 +65,7 @@ class Check(NamedTuple):
         return self.verdict.word if self.verdict else ""
 
 
-def check_run(run: Run, limits: Mapping[str, Want], conditions: Conditions) -> tuple[Check, ...]:
+def check_run(run: Run, limits: Mapping[str, Limit], conditions: Conditions) -> tuple[Check, ...]:
     """Check a run against limits by sensor, in their order; counted errors are checked without a limit too."""
     checks = [_check(run, name, limit, conditions) for name, limit in limits.items()]
     return (*checks, *_errors(run))
@@ -76,7 +76,7 @@ def worst_of(checks: tuple[Check, ...]) -> str:
     return min((check.word for check in checks), key=_WORST.index, default="")
 
 
-def _check(run: Run, name: str, limit: Want, conditions: Conditions) -> Check:
+def _check(run: Run, name: str, limit: Limit, conditions: Conditions) -> Check:
     rise = plain_name(name).endswith(OVER_AMBIENT)
     sensor = run.sensor(plain_name(name).removesuffix(OVER_AMBIENT))
     ambient = ambient_of(run, conditions.ambient)
@@ -90,7 +90,7 @@ def _check(run: Run, name: str, limit: Want, conditions: Conditions) -> Check:
     return min(ends, key=_severity)._replace(limit=limit)
 
 
-def _lacks(sensor: SensorRun | None, limit: Want, ambient: Quantity | None, *, rise: bool) -> str:
+def _lacks(sensor: SensorRun | None, limit: Limit, ambient: Quantity | None, *, rise: bool) -> str:
     """Say why a limit cannot be checked; "" where it can."""
     if sensor is None:
         return "the log has no such sensor"
@@ -108,14 +108,14 @@ def _accuracy_of(sensor: SensorRun, conditions: Conditions) -> SensorAccuracy | 
     return next((one for named, one in conditions.accuracy.items() if plain_name(named) == name), None)
 
 
-def _accuracy_trouble(sensor: SensorRun | None, limit: Want, conditions: Conditions) -> str:
+def _accuracy_trouble(sensor: SensorRun | None, limit: Limit, conditions: Conditions) -> str:
     accuracy = _accuracy_of(sensor, conditions) if sensor else None
     if accuracy and accuracy.unit not in {"", limit.unit}:
         return f"its accuracy is stated in {accuracy.unit}, the limit is in {limit.unit}"
     return ""
 
 
-def _ends(limit: Want) -> Iterator[Want]:
+def _ends(limit: Limit) -> Iterator[Limit]:
     if limit.low is not None:
         yield limit._replace(high=None)
     if limit.high is not None:
@@ -123,7 +123,7 @@ def _ends(limit: Want) -> Iterator[Want]:
 
 
 def _judged(
-    sensor: SensorRun, end: Want, conditions: Conditions, ambient: Quantity | None, name: str
+    sensor: SensorRun, end: Limit, conditions: Conditions, ambient: Quantity | None, name: str
 ) -> Check:
     """Judge the figure that one end of a limit is for; `ambient` is taken off where it is given."""
     figure = _FIGURES.get(_measures(sensor, end), _BY_MEAN)[end.low is None]
@@ -148,7 +148,7 @@ def _mean(sensor: SensorRun) -> float | None:
     return sensor.settling.mean if sensor.settling else None
 
 
-def _measures(sensor: SensorRun, end: Want) -> str:
+def _measures(sensor: SensorRun, end: Limit) -> str:
     """Tell what a sensor measures; where its header did not tell, the unit of the limit does."""
     return sensor.measures or next((name for name, unit in SENSOR_UNITS.items() if unit == end.unit), "")
 
@@ -173,7 +173,7 @@ def _uncertainty(
     return Quantity(expanded, unit, show(expanded, unit, 2))
 
 
-def _still_rising(sensor: SensorRun, end: Want, ambient: Quantity | None) -> str:
+def _still_rising(sensor: SensorRun, end: Limit, ambient: Quantity | None) -> str:
     """Say whether a temperature that has not settled may yet pass its upper limit; "" where it will not."""
     settling, curve = sensor.settling, sensor.first_order
     assert settling is not None

@@ -12,10 +12,10 @@ from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.compare import compare_runs
 from jobkit.reckon.load_run.run import Run, run_of
 from jobkit.reckon.load_run.series import Series
+from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 from jobkit.units.sensor_accuracy import parse_sensor_accuracy
 from jobkit.units.verdict import Decision
-from jobkit.units.want import parse_want
 from tests.reckon.load_run.curves import first_order, noisy, ramp
 
 UNITS = {"temperature": "°C", "power": "W", "voltage": "V", "clock": "Hz", "fan": "rpm", "errors": "errors"}
@@ -44,7 +44,7 @@ def level(value: float, **peaks: float) -> Series:
 
 
 def the_check(run: Run, name: str, limit: str, given: Conditions = PLAINLY) -> Check:
-    return check_run(run, {name: parse_want(limit)}, given)[0]
+    return check_run(run, {name: parse_limit(limit)}, given)[0]
 
 
 GOOD = a_run(
@@ -183,7 +183,7 @@ def test_errors_are_checked_without_a_limit(counted: float, word: str) -> None:
     ids=["no limits", "in", "one not checked", "out"],
 )
 def test_the_word_for_all_checks(limits: dict[str, str], worst: str) -> None:
-    checks = check_run(GOOD, {name: parse_want(limit) for name, limit in limits.items()}, Conditions())
+    checks = check_run(GOOD, {name: parse_limit(limit) for name, limit in limits.items()}, Conditions())
     assert worst_of(checks) == worst
 
 
