@@ -7,7 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
-KEYS: Mapping[str, str] = {"want": "limit", "when": "stage", "land": "pad", "mended": "repaired"}
+KEYS: Mapping[str, str] = {
+    "want": "limit",
+    "when": "stage",
+    "land": "pad",
+    "mended": "repaired",
+    "upsets": "affects",
+    "tells": "covers",
+}
 """Keys and tables of files."""
 
 RULES: Mapping[str, str] = {
@@ -15,6 +22,7 @@ RULES: Mapping[str, str] = {
     "want-mismatch": "limit-mismatch",
     "want-missing": "limit-missing",
     "land-open": "pad-open",
+    "upset-unknown": "affects-unknown",
 }
 """Rules, as [lint] and [[waive]] name them."""
 
