@@ -21,7 +21,7 @@ letter = "K"
 zone = "UTC"
 currency = "EUR"
 [warranty]
-runs = "P6M"
+duration = "P6M"
 [heat]
 cooling_minutes = 30
 [proof."graphics card"]

@@ -14,6 +14,8 @@ KEYS: Mapping[str, str] = {
     "mended": "repaired",
     "upsets": "affects",
     "tells": "covers",
+    "runs": "duration",
+    "on": "scope",
 }
 """Keys and tables of files."""
 
