@@ -46,7 +46,7 @@ class Point(NamedTuple):
     name: str | None = None
     where: str | None = None
     rail: str | None = None
-    like: str | None = None
+    group: str | None = None
     limits: tuple[PointLimit, ...] = ()
     note: str | None = None
 

@@ -16,6 +16,7 @@ KEYS: Mapping[str, str] = {
     "tells": "covers",
     "runs": "duration",
     "on": "scope",
+    "like": "group",
 }
 """Keys and tables of files."""
 

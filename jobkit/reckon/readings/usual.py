@@ -25,7 +25,7 @@ from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.good_boards import Good, LeftOut, good_jobs, readings_by_manner, same_board
 from jobkit.reckon.readings.limits import manner_of_limit, suits
 from jobkit.reckon.readings.meters import same_display
-from jobkit.reckon.readings.odd_one_out import floor_of
+from jobkit.reckon.readings.odd_one_out import least_difference
 from jobkit.reckon.statistics.moments import Moments, moments
 from jobkit.reckon.statistics.outliers import odd_ones
 from jobkit.reckon.statistics.tolerance import ToleranceInterval, range_confidence, tolerance_interval
@@ -149,7 +149,7 @@ def _screened(closed: list[Good]) -> tuple[list[Good], tuple[Good, ...]]:
     """Part readings into those to reckon with and those that are odd."""
     if not closed:
         return [], ()
-    values, floor = values_of(closed), floor_of([good.taken for good in closed])
+    values, floor = values_of(closed), least_difference([good.taken for good in closed])
     if scale_of(values) == "log":
         # A step of the meter weighs most, as a share, in the lowest reading.
         floor = ROOT.log10(ROOT.divide(EXACT.add(min(values), floor), min(values)))
