@@ -29,7 +29,17 @@ RULES: Mapping[str, str] = {
 }
 """Rules, as [lint] and [[waive]] name them."""
 
-OPTIONS: Mapping[str, str] = {"--want": "--limit", "--when": "--stage", "--mended": "--repaired"}
+OPTIONS: Mapping[str, str] = {
+    "--want": "--limit",
+    "--when": "--stage",
+    "--moving": "--unsettled",
+    "--screen": "--drop-outliers",
+    "--forget": "--skip",
+    "--letter": "--id-letter",
+    "--mended": "--repaired",
+    "--runs": "--duration",
+    "--on": "--scope",
+}
 """Options of commands."""
 
 CHOICES: Mapping[str, str] = {"rebuild-lands": "rebuild-pads"}

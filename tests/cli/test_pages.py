@@ -28,7 +28,7 @@ PAGES = {
     "usual.txt": ("usual", "tarnhow-t7-16"),
     "usual.md": ("usual", "tarnhow-t7-16", "--format", "markdown"),
     "usual.json": ("usual", "pellow-c2", "--format", "json"),
-    "usual-vcore.txt": ("usual", "tarnhow-t7-16", "--point", "VCORE", "--screen"),
+    "usual-vcore.txt": ("usual", "tarnhow-t7-16", "--point", "VCORE", "--drop-outliers"),
 }
 
 

@@ -20,8 +20,8 @@ app = plain_app()
 @app.command()
 def undo(
     ctx: typer.Context,
-    forget: Annotated[
-        bool, typer.Option("--forget", help="Leave the last entry in the book, so that undo gets past it.")
+    skip: Annotated[
+        bool, typer.Option("--skip", help="Leave the last entry in the book, so that undo gets past it.")
     ] = False,
     book: Books = None,
 ) -> None:
@@ -38,10 +38,10 @@ def undo(
             raise MisuseError(
                 "nothing that was written here is left to take back", "change the file in an editor"
             )
-        if not forget:
+        if not skip:
             _take_back(writing, last)
         writing.files.forget_last()
-    tell(f"{'left in' if forget else 'taken back from'} {last.path}: {last.what}")
+    tell(f"{'left in' if skip else 'taken back from'} {last.path}: {last.what}")
 
 
 def _take_back(writing: Writing, last: Written) -> None:
@@ -55,5 +55,5 @@ def _take_back(writing: Writing, last: Written) -> None:
         else:
             update(writing.root / last.path, lambda text: taken_back(text, last.splices))
     except EditError as changed:
-        mend = f"{changed.mend}; `jobkit undo --forget` gets past it"
+        mend = f"{changed.mend}; `jobkit undo --skip` gets past it"
         raise MisuseError(f"{last.what} in {last.path}: {changed.message}", mend) from None

@@ -96,7 +96,7 @@ def _row(one: Judged) -> tuple[str, ...]:
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
-        kind(reading) + ("" if reading.settled else ", still moving"),
+        kind(reading) + ("" if reading.settled else ", unsettled"),
         reading.value.text if reading.value else "",
         taken.uncertainty.text if taken and taken.uncertainty else "",
         f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
