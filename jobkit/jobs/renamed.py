@@ -45,7 +45,7 @@ OPTIONS: Mapping[str, str] = {
 CHOICES: Mapping[str, str] = {"rebuild-lands": "rebuild-pads"}
 """Words that a key may hold."""
 
-COMMANDS: Mapping[str, str] = {}
+COMMANDS: Mapping[str, str] = {"next": "queue"}
 """Commands."""
 
 

@@ -9,7 +9,7 @@ import pytest
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Run
 
-SUMS = [("week",), ("summarise",), ("due",), ("next",), ("stock",), ("comebacks",), ("earnings",)]
+SUMS = [("week",), ("summarise",), ("due",), ("queue",), ("stock",), ("comebacks",), ("earnings",)]
 
 
 @pytest.mark.parametrize(
