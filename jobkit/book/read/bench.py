@@ -40,7 +40,7 @@ def read_with(build: Callable[[Values], _Record], kind: str, doc: Doc) -> tuple[
     """Hold `doc` to its schema, drop what that refuses, and build the record from the rest."""
     troubles = list(check(kind, doc))
     if troubles:
-        doc = pruned(doc, [trouble.place for trouble in troubles])
+        doc = pruned(kind, doc, [trouble.place for trouble in troubles])
     record = build(Values(doc, (), troubles))
     return record, tuple(troubles)
 
@@ -58,9 +58,9 @@ def _settings(top: Values) -> Settings:
         warranty=_warranty(top.table("warranty")),
         decision=_decision(top.table("decision")),
         proof=dict(_proofs(top.table("proof"))),
-        heat_cycles=heat.get("cycles", habit.heat_cycles),
-        cooling_minutes=heat.get("cooling_minutes", habit.cooling_minutes),
-        patience=Patience(**top.get("patience", {})),
+        heat_cycles=heat.whole("cycles", habit.heat_cycles),
+        cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
     )
 
@@ -85,6 +85,10 @@ def _warranty(row: Values) -> WarrantyHabit:
         remind=row.durations("remind"),
         void_if=row.texts("void_if"),
     )
+
+
+def _patience(row: Values) -> Patience:
+    return Patience(*(row.whole(key, days) for key, days in Patience()._asdict().items()))
 
 
 def _decision(row: Values) -> Decision:

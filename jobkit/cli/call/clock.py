@@ -32,7 +32,7 @@ def zone(settings: Settings) -> ZoneInfo:
 
     try:
         return ZoneInfo(settings.zone)
-    except (ZoneInfoNotFoundError, ValueError):
+    except (ZoneInfoNotFoundError, ValueError, OSError):  # the last of a folder of zones, or too long a name
         raise MisuseError(f'there is no time zone "{settings.zone}"', "correct zone in bench.toml") from None
 
 

@@ -41,7 +41,7 @@ def tidy(
     changed, broken = 0, 0
     for kind, path in files_of(root, paths or ()):
         try:
-            changes = _tidy(root / path, kind, check=check)
+            changes = _tidy(root, path, kind, check=check)
         except (MisuseError, TomlError) as error:
             broken += 1
             say(f"jobkit: {path}: {error}")
@@ -54,13 +54,14 @@ def tidy(
     return 2 if broken else int(check and changed > 0)
 
 
-def _tidy(path: Path, kind: str, *, check: bool) -> tuple[Respelled, ...]:
+def _tidy(root: Path, path: str, kind: str, *, check: bool) -> tuple[Respelled, ...]:
     """Tidy one file; read it first, because a file that is tidy need not be locked, nor be writable."""
+    from jobkit.book.disk.reading import read_beneath
     from jobkit.book.toml.parse import decode
     from jobkit.book.write.disk import update
     from jobkit.book.write.tidy import tidied
 
-    found = tidied(kind, decode(path.read_bytes())).changes
+    found = tidied(kind, decode(read_beneath(str(root), path))).changes
     if found and not check:
-        update(path, lambda text: tidied(kind, text).text)
+        update(root / path, lambda text: tidied(kind, text).text)
     return found

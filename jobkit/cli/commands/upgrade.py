@@ -29,6 +29,7 @@ def upgrade(
 
     A file of a newer format stops it before anything is changed.
     """
+    from jobkit.book.disk.reading import read_beneath
     from jobkit.book.toml.parse import TomlError, decode
     from jobkit.book.write.disk import update
     from jobkit.book.write.upgrade import NewerFormatError, upgraded
@@ -40,12 +41,12 @@ def upgrade(
     old, broken = [], 0
     for kind, path in files_of(root, ()):
         try:
-            text = decode((root / path).read_bytes())
+            text = decode(read_beneath(str(root), path))
             if upgraded(kind, text, path) != text:
                 old.append((kind, path))
         except NewerFormatError:
             raise
-        except (MisuseError, TomlError, OSError) as error:
+        except (MisuseError, TomlError) as error:
             broken += 1
             say(f"jobkit: {path}: {error}")
     schemas = dict(_old_schemas(root))
