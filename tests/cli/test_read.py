@@ -95,7 +95,10 @@ def test_uncertainty_leads_and_rule_stand_below_where_the_meter_is_known(bench: 
     put(bench.root / "meters.toml", METERS.replace('upto = "22 MΩ"\n', accurate, 1))
     first, second, _ = bench.writes("read", "vmem", "23.4").split("\n")
     assert first == "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1"
-    assert second == "    23.28 Ω less 0.12 Ω of leads, U 0.25 Ω (k = 2), margin +13.3 Ω, guarded"
+    assert (
+        second
+        == "    23.28 Ω after subtracting 0.12 Ω lead resistance, U 0.25 Ω (k = 2), margin +13.3 Ω, guarded"
+    )
     near = bench.writes("read", "vmem", "10.1")
     assert "VMEM 10.1 Ω near (10 .. 60 Ω)" in near
     assert "no more than U" in near

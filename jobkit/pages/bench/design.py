@@ -53,7 +53,7 @@ def _memory(design: Design) -> Iterator[Block]:
     if drawn.lines:
         yield Drawing(drawn.lines)
     for package in drawn.elsewhere:
-        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place not told'}")
+        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place unknown'}")
 
 
 def _rail(rail: Rail) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from jobkit.reckon.progress.queue import NextStep
 
 
 def queue_page(bench: str, steps: Sequence[NextStep], on: date) -> Answer:
-    """Show the open jobs in the order in which to work on them."""
+    """Show the open jobs in the order to work on them."""
     table = Table(
         ("job", "promised", "days", "min", "next step", "title"),
         [_row(one, on) for one in steps if not one.waits_for],
@@ -27,17 +27,17 @@ def queue_page(bench: str, steps: Sequence[NextStep], on: date) -> Answer:
 
 def _blocks(bench: str, table: Table, steps: Sequence[NextStep], on: date) -> Iterator[Block]:
     yield Title(f"{bench}: what to work on next, {on}", 1)
-    yield filled(table) if table.rows else Line("Nothing that could go on.")
+    yield filled(table) if table.rows else Line("No job can go on now.")
     alone = [one for one in steps if one.alone and not one.waits_for]
     if alone:
         yield Line(
-            f"Can run by itself meanwhile: {'; '.join(f'{one.facts.id} {one.step}' for one in alone)}."
+            f"Can run unattended meanwhile: {'; '.join(f'{one.facts.id} {one.step}' for one in alone)}."
         )
     waiting = [one for one in steps if one.waits_for]
     if waiting:
         yield Title("Waiting")
         yield Table(
-            ("job", "days", "waits for", "title"),
+            ("job", "days", "waiting for", "title"),
             [(one.facts.id, _days(one, on), one.waits_for, one.facts.title) for one in waiting],
             right=("days",),
         )

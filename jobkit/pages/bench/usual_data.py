@@ -150,7 +150,7 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         remarks = {
             "": row.readings,
             "open": row.open,
-            "outlier": row.outliers,
+            "dropped as outlier": row.outliers,
             "unsettled": row.unsettled,
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
