@@ -25,7 +25,7 @@ class Tax(NamedTuple):
 class WarrantyHabit(NamedTuple):
     """The bench's warranty where a job says nothing of its own."""
 
-    runs: Duration | None = None
+    duration: Duration | None = None
     counted_from: str = "sent"
     comeback: str = "continues"
     remind: tuple[Duration, ...] = ()

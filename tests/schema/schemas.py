@@ -16,7 +16,7 @@ FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "next", "warranty", "report", "bill",
+    "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "queue", "warranty", "report", "bill",
     "earnings", "stock", "usual", "comebacks", "trail", "diff",
 )  # fmt: skip
 

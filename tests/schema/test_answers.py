@@ -33,7 +33,7 @@ FIXED: dict[str, dict[str, str]] = {
         "turnaround_days": "n median p90",
     },
     "due": {"": "items", "items": "on days what job why"},
-    "next": {"": "on jobs", "jobs": "id title status promised age_days step minutes alone held_up"},
+    "queue": {"": "on jobs", "jobs": "id title status promised age_days step minutes alone waits_for"},
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
     "report": {
         "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "

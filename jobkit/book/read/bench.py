@@ -80,7 +80,7 @@ def _tax(row: Values) -> Tax:
 def _warranty(row: Values) -> WarrantyHabit:
     habit = WarrantyHabit()
     return WarrantyHabit(
-        runs=row.duration("runs"),
+        duration=row.duration("duration"),
         counted_from=row.text("from") or habit.counted_from,
         comeback=row.text("comeback") or habit.comeback,
         remind=row.durations("remind"),

@@ -36,7 +36,7 @@ COMMANDS = {
     "show": "one job on one screen",
     "summarise": "the jobs as a table, filtered as you like",
     "week": "the weekly bench summary",
-    "next": "what to pick up now",
+    "queue": "what to work on next",
     "due": "what falls due, soonest first",
     "usual": "what good boards of a design read",
     "bill": "what is owed for a job, with tax",
