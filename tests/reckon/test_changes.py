@@ -299,7 +299,7 @@ def _other(value: Any, name: str) -> Any:
         "known_good": True,
         "four_wire": True,
         "settled": False,
-        "runs": Duration(9),
+        "duration": Duration(9),
         "on": date(2026, 12, 24),
     }
     quantities = {"volts", "amps", "reads", "ambient", "oven", "range"}
@@ -362,7 +362,7 @@ def _changed(record: Any, where: str) -> Iterator[tuple[str, Any]]:
     special = {
         ("trials", "limit"): (("hot spot", parse_limit("<= 95 °C")),),
         ("lines", "what"): "something",
-        ("warranty", "on"): "something else",
+        ("warranty", "scope"): "something else",
         ("readings", "value"): parse_quantity("7 Ω"),
         ("readings", "decision"): "plain",
     }

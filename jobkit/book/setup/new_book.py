@@ -28,7 +28,7 @@ format = 1
 
 # The warranty of jobs without their own terms. Local law may give more.
 # [warranty]
-# runs = "P6M"
+# duration = "P6M"
 # from = "sent"
 
 # guarded: within U of the limit the meter cannot tell, so the verdict is near.

@@ -27,7 +27,9 @@ _LOCAL_TIME = Path("/etc/localtime")
 def init(
     folder: Annotated[str, typer.Argument(metavar="[DIR]", help="Folder; created if missing.")] = ".",
     name: Annotated[str | None, typer.Option("--name", help="The name of the bench.")] = None,
-    letter: Annotated[str | None, typer.Option("--letter", help="The letter its job ids begin with.")] = None,
+    letter: Annotated[
+        str | None, typer.Option("--id-letter", help="The letter its job ids begin with.")
+    ] = None,
     zone: Annotated[
         str | None, typer.Option("--zone", help="Its time zone, such as Atlantic/Reykjavik.")
     ] = None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,6 +13,9 @@ from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, one_book
 from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.write.noted import Pen
 
 app = plain_app()
 
@@ -31,8 +34,8 @@ def upgrade(
     """
     from jobkit.book.disk.reading import read_beneath
     from jobkit.book.toml.parse import TomlError, decode
-    from jobkit.book.write.disk import update
     from jobkit.book.write.upgrade import NewerFormatError, upgraded
+    from jobkit.cli.bench.noting import pen_for
     from jobkit.cli.bench.writing import tell
     from jobkit.cli.call.own_files import files_of
     from jobkit.pages.words import counted
@@ -51,9 +54,10 @@ def upgrade(
             say(f"jobkit: {path}: {error}")
     schemas = dict(_old_schemas(root))
     if not check:
+        pen = pen_for(root, "upgrade")
         for kind, path in old:
-            update(root / path, partial(upgraded, kind, path=path))
-        _renew(root, schemas)
+            pen.update(path, [partial(upgraded, kind, path=path)])
+        _renew(root, schemas, pen)
     tell(*(path for _, path in old), *schemas)
     would = "would be upgraded" if check else "upgraded"
     say(
@@ -72,12 +76,13 @@ def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
             yield path, text
 
 
-def _renew(root: Path, schemas: dict[str, str]) -> None:
-    from jobkit.book.write.disk import create, write
-
+def _renew(root: Path, schemas: dict[str, str], pen: Pen) -> None:
     for path, text in schemas.items():
-        file = root / path
-        if file.exists():
-            write(file, text)
+        if (root / path).exists():
+            pen.update(path, [partial(_instead, new=text)])
         else:
-            create(file, text)
+            pen.create(path, text)
+
+
+def _instead(_old: str, new: str) -> str:
+    return new
