@@ -69,14 +69,11 @@ REFUSALS = [
     ("ol", "resistance", 'the limit "ol" is not how an open reading is written', 'write "OL"'),
     (">= 5 V ", None, 'the limit ">= 5 V " has one space too many', 'write ">= 5 V"'),
     ("12\u00a0V ± 5\u00a0%", None, 'the limit "12 V ± 5 %" has one space too many', 'write "12 V ± 5 %"'),
-    # a percentage of a Celsius temperature: the design, section 3
+    # a percentage of a Celsius temperature means nothing
     (
         "85 °C ± 5 %",
         None,
-        (
-            'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, '
-            "because the zero of the scale is arbitrary"
-        ),
+        'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, because the zero of the scale is arbitrary',
         'give the tolerance in °C, such as "± 5 °C"',
     ),
     # parts that are no quantities
@@ -94,7 +91,7 @@ REFUSALS = [
         'in the limit "5V .. 15V": "15V" has no space between number and unit',
         'write "5 V .. 15 V"',
     ),
-    (">= OL", "resistance", 'in the limit ">= OL": "OL" is not an end of a limit', None),
+    (">= OL", "resistance", 'in the limit ">= OL": "OL" is no end of a limit', None),
     (
         "4K7 ± 5 %",
         None,
@@ -104,13 +101,13 @@ REFUSALS = [
     (
         "12 V ± R47",
         None,
-        'in the limit "12 V ± R47": "R47" is not a tolerance',
+        'in the limit "12 V ± R47": "R47" is no tolerance',
         'write it like "5 %" or "0.5 V"',
     ),
     (
         "12 V ± nan %",
         None,
-        'in the limit "12 V ± nan %": "nan %" is not a tolerance',
+        'in the limit "12 V ± nan %": "nan %" is no tolerance',
         'write it like "5 %" or "0.5 V"',
     ),
     (
