@@ -98,8 +98,8 @@ def _wait_words(wait: Wait) -> str:
 def _price_words(price: Price) -> Iterator[str]:
     if price.quoted:
         yield f"quoted {price.quoted}"
-    if price.agreed and price.agreed[-1].amount:
-        yield f"agreed {price.agreed[-1].amount}"
+    if price.agreements and price.agreements[-1].amount:
+        yield f"agreed {price.agreements[-1].amount}"
     if price.ceiling:
         yield f"at most {price.ceiling}"
     if price.charged:

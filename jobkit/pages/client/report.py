@@ -96,7 +96,7 @@ def _found(job: Job) -> Iterator[Block]:
         yield Line("Nothing that we could measure or make happen.")
     found = sorted(
         [(one.at, seen_words(one)) for one in job.seen]
-        + [(one.at, inject_words(one)) for one in job.injects]
+        + [(one.at, inject_words(one)) for one in job.injections]
         + [(one.at, land_words(one)) for one in job.lands],
         key=lambda pair: (pair[0] is None, pair[0]),
     )
