@@ -143,7 +143,8 @@ def _used_row(used: Used) -> tuple[str, ...]:
 
 
 def _trial_row(trial: Trial) -> tuple[str, ...]:
-    note = ", ".join(f"{sensor} {limit.text}" for sensor, limit in trial.limit)
+    limits = (f"{sensor} {limit.text}" for sensor, limit in trial.limit)
+    note = listed(trial.driver and f"driver {trial.driver}", *limits)
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 
