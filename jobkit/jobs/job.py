@@ -13,7 +13,7 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
-    Land,
+    Pad,
     Payment,
     Reading,
     Seen,
@@ -151,7 +151,7 @@ class Job(NamedTuple):
     readings: tuple[Reading, ...] = ()
     injections: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
-    lands: tuple[Land, ...] = ()
+    pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
     used: tuple[Used, ...] = ()
     trials: tuple[Trial, ...] = ()

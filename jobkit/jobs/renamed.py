@@ -7,18 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
-KEYS: Mapping[str, str] = {"want": "limit", "when": "stage"}
+KEYS: Mapping[str, str] = {"want": "limit", "when": "stage", "land": "pad", "mended": "repaired"}
 """Keys and tables of files."""
 
 RULES: Mapping[str, str] = {
     "want-empty": "limit-empty",
     "want-mismatch": "limit-mismatch",
     "want-missing": "limit-missing",
+    "land-open": "pad-open",
 }
 """Rules, as [lint] and [[waive]] name them."""
 
-OPTIONS: Mapping[str, str] = {"--want": "--limit", "--when": "--stage"}
+OPTIONS: Mapping[str, str] = {"--want": "--limit", "--when": "--stage", "--mended": "--repaired"}
 """Options of commands."""
+
+CHOICES: Mapping[str, str] = {"rebuild-lands": "rebuild-pads"}
+"""Words that a key may hold."""
 
 COMMANDS: Mapping[str, str] = {}
 """Commands."""

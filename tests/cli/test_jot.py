@@ -41,7 +41,7 @@ def test_an_entry_is_written_and_said(bench: AtBench, words: str, said: str, wri
 
 
 def test_every_entry_carries_when_and_by_whom(bench: AtBench) -> None:
-    bench("jot", "land", "q214", "4", "lifted", "supply")
+    bench("jot", "pad", "q214", "4", "lifted", "supply")
     bench("jot", "agreement", "160")
     assert bench.text.count("2026-10-22T10:05:00") == 2
     assert bench.text.count('"ida"') == 2
@@ -79,13 +79,21 @@ def test_a_list_grows_and_a_value_that_goes_is_said(bench: AtBench) -> None:
     assert "price quoted 170.00 EUR, was 160.00 EUR" in bench("jot", "price", "quoted", "170").out
 
 
-def test_a_land_is_completed_once_it_is_mended(bench: AtBench) -> None:
-    bench("jot", "land", "q214", "4", "lifted", "supply")
-    bench("jot", "land", "q214", "4", "film", "0.3")
-    assert bench.text.count("[[land]]") == 1
-    assert 'mended  = "film"' in bench.text
-    assert 'reads   = "0.3 Ω"' in bench.text
-    assert bench("jot", "land", "q214", "4").status == 2
+def test_a_pad_is_completed_once_it_is_repaired(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "4", "lifted", "supply")
+    bench("jot", "pad", "q214", "4", "film", "0.3")
+    assert bench.text.count("[[pad]]") == 1
+    assert 'repaired = "film"\nreads = "0.3 Ω"' in bench.text
+    assert bench("jot", "pad", "q214", "4").status == 2
+
+
+def test_a_pad_of_a_package_is_another_than_that_of_the_board(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "4", "lifted", "supply")
+    bench("jot", "pad", "q214", "4", "package", "torn-off")
+    bench("jot", "pad", "q214", "4", "board", "film", "0.3")
+    assert bench.text.count("[[pad]]") == 2
+    assert 'damage  = "lifted"\nrepaired = "film"' in bench.text
+    assert 'side   = "package"\ndamage = "torn-off"\n' in bench.text
 
 
 def test_a_wait_ends_today_or_on_a_day(bench: AtBench) -> None:
@@ -118,7 +126,7 @@ def test_a_clock_goes_on_when_the_entry_is_refused(bench: AtBench) -> None:
         ("work ft u3", '"ft" is no choice for did; write "fit"'),
         ("work", "work needs words; it takes did, part"),
         ("work fit u33", "U33 is no part of rowan-r3"),
-        ("land q215 4 lifted", "Q215 is no part of rowan-r3"),
+        ("pad q215 4 lifted", "Q215 is no part of rowan-r3"),
         ("inject v13 1.0", "V13 is no rail of rowan-r3"),
         ("inject v12 1.0A", '"volts" is missing in [[inject]]'),
         ("used stge q214", "there is no stge in stock.toml"),
@@ -131,7 +139,7 @@ def test_a_clock_goes_on_when_the_entry_is_refused(bench: AtBench) -> None:
         ("title", "title needs words"),
         ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
         ("trial picture maybe", '"maybe" has no place in trial; result is pass, fail or stopped'),
-        ("land q214 4", '"damage" is missing in [[land]]'),
+        ("pad q214 4", '"damage" is missing in [[pad]]'),
     ],
 )
 def test_a_slip_is_one_line_and_nothing_is_written(bench: AtBench, words: str, said: str) -> None:

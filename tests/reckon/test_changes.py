@@ -17,7 +17,7 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
-    Land,
+    Pad,
     Payment,
     Reading,
     Seen,
@@ -101,13 +101,13 @@ PHRASES = {
         "memory test: failed 2L; passed 1L, 1H",
     ),
     "something seen": ({"seen": (Seen((), AT, what="scorch mark"),)}, "scorch mark"),
-    "a land": (
-        {"lands": (Land((), AT, None, "Q214", "4", "supply", "lifted", "film", parse_quantity("0.3 Ω")),)},
-        "land Q214 ball 4 lifted, carries supply, mended with film, reads 0.3 Ω",
+    "a pad": (
+        {"pads": (Pad((), AT, None, "Q214", "4", "supply", "lifted", "film", parse_quantity("0.3 Ω")),)},
+        "pad Q214 ball 4 lifted, carries supply, repaired with film, reads 0.3 Ω",
     ),
-    "a land left open": (
-        {"lands": (Land((), AT, None, "U1", "A7", "no-connect", "torn-off", "left-open"),)},
-        "land U1 ball A7 torn-off, carries no-connect, left open",
+    "a pad left open": (
+        {"pads": (Pad((), AT, None, "U1", "A7", "no-connect", "torn-off", "left-open"),)},
+        "pad U1 ball A7 torn-off, carries no-connect, left open",
     ),
     "work": (
         {"work": (Work((), AT, "ida", Decimal(75), "fit", "Q214", None, "new", "SAC305"),)},

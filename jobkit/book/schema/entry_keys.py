@@ -32,7 +32,8 @@ class Key(NamedTuple):
     `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, money, percentage, day,
     moment, duration, job, limit, pairs (names with values of the form `of`), lists (of values of the form `of`), table
     or tables; const for the format of the file, "" for what is the bench's own. `kind` is that of a quantity or limit:
-    BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words.
+    BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words,
+    and `default` is what the key means where it is left out.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Key(NamedTuple):
     kind: str = ""
     of: str = ""
     example: str = ""
+    default: str = ""
 
 
 @cache
@@ -112,6 +114,7 @@ def _key(kind: str, name: str, part: Mapping[str, Any], *, required: bool, besid
         of_kind,
         of,
         str(examples[0]),
+        str(part.get("default", "")),
     )
 
 

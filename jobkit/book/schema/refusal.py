@@ -17,7 +17,7 @@ from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import parse_money
-from jobkit.jobs.renamed import KEYS, renamed
+from jobkit.jobs.renamed import CHOICES, KEYS, renamed
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
@@ -111,7 +111,7 @@ def _type_name(error: _Refusal) -> str:
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
     choices = [str(one) for one in error.wanted]
-    mend = _nearest(str(error.value), choices, "choose one of")
+    mend = renamed(str(error.value), CHOICES, choices) or _nearest(str(error.value), choices, "choose one of")
     yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", mend)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 
-from jobkit.jobs.entries import Inject, Land, Seen, Trial, Used, Work
+from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
 from jobkit.pages.words import listed
 from jobkit.reckon.readings.limits import Judged
 from jobkit.units.quantity import Quantity, show
@@ -113,37 +113,42 @@ _DID: Mapping[str, Callable[[Work], str]] = {
     "swap": _swapped,
     "reball": lambda work: f"gave {work.part or 'a part'} new balls of solder",
     "reflow": lambda work: f"melted the joints of {work.part or 'a part'} anew",
-    "rebuild-lands": lambda work: f"rebuilt the pads under {work.part or 'a part'}",
+    "rebuild-pads": lambda work: f"rebuilt the pads under {work.part or 'a part'}",
     "bake": _baked,
     "thermal": lambda _work: "renewed what carries the heat to the cooler",
     "other": _other,
 }
 
 
-def land_words(land: Land) -> str:
-    """Say what was wrong with a pad and how it was mended, with the procedure's name where it is certain."""
-    where = " of ".join(filter(None, (land.ball and f"pad {land.ball}", land.part))) or "a pad"
+def pad_words(pad: Pad) -> str:
+    """Say what was wrong with a pad and how it was repaired, with the procedure's name where that is certain."""
+    side = " on the package" if pad.of_package else ""
+    where = " of ".join(filter(None, (pad.ball and f"pad {pad.ball}{side}", pad.part))) or f"a pad{side}"
     damage = {"lifted": "had lifted", "torn-off": "was torn off", "mask-gone": "had lost its cover"}
-    words = f"{where} {damage.get(land.damage or '', 'was damaged')}"
-    mended = {
+    words = f"{where} {damage.get(pad.damage or '', 'was damaged')}"
+    repaired = {
         "film": "was bonded with film",
         "epoxy": "was bonded with epoxy",
         "wire": "was replaced by a fine wire",
         "left-open": "was left as it is, because nothing runs over it"
-        if land.carries == "no-connect"
+        if pad.carries == "no-connect"
         else "was left open",
     }
-    words += f" and {mended[land.mended]}" if land.mended in mended else " and is not mended"
-    procedure = _procedure(land)
+    if pad.repaired in repaired:
+        words += f" and {repaired[pad.repaired]}"
+    elif not pad.of_package:
+        words += " and is not repaired"
+    procedure = _procedure(pad)
     words += f" (as in IPC-7711/7721, {procedure})" if procedure else ""
-    return words + (f"; it then read {land.reads.text}" if land.reads else "")
+    return words + (f"; it then read {pad.reads.text}" if pad.reads else "")
 
 
-def _procedure(land: Land) -> str:
-    if not land.ball:
+def _procedure(pad: Pad) -> str:
+    """Name the procedure for a pad of the board; "" where none is certain."""
+    if not pad.ball or pad.of_package:
         return ""
-    place = "grid" if _GRID.fullmatch(land.ball) else "pad" if land.ball.isdigit() else ""
-    return _PROCEDURES.get((place, land.damage or "", land.mended or ""), "")
+    place = "grid" if _GRID.fullmatch(pad.ball) else "pad" if pad.ball.isdigit() else ""
+    return _PROCEDURES.get((place, pad.damage or "", pad.repaired or ""), "")
 
 
 def seen_words(seen: Seen) -> str:

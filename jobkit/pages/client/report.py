@@ -9,8 +9,8 @@ from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
 from jobkit.pages.client.phrases import (
     inject_words,
-    land_words,
     long_day,
+    pad_words,
     seen_words,
     source_words,
     work_words,
@@ -97,7 +97,7 @@ def _found(job: Job) -> Iterator[Block]:
     found = sorted(
         [(one.at, seen_words(one)) for one in job.seen]
         + [(one.at, inject_words(one)) for one in job.injections]
-        + [(one.at, land_words(one)) for one in job.lands],
+        + [(one.at, pad_words(one)) for one in job.pads],
         key=lambda pair: (pair[0] is None, pair[0]),
     )
     if found:
