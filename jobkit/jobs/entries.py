@@ -34,7 +34,7 @@ class Reading(NamedTuple):
     red_on: str | None = None
     removed: tuple[str, ...] = ()
     settled: bool = True
-    like: str | None = None
+    group: str | None = None
     decision: str | None = None
     range: Quantity | None = None
     four_wire: bool = False

@@ -308,7 +308,7 @@ ROWS = (
         Warranty,
         "warranty",
         "a warranty other than the usual one",
-        ("runs", "from", "on"),
+        ("duration", "from", "scope"),
         names={"from": "counted_from"},
         sealed=SEALED,
     ),
