@@ -107,7 +107,10 @@ def as_written(text: str, kind: str) -> str:
 
 def _open(text: str, kind: str) -> str:
     if kind not in OPEN_KINDS:
-        raise QuantityError(f"{quoted(text)} is no {kind}", f"only {either(OPEN_KINDS)} can be open")
+        raise QuantityError(
+            f"{quoted(text)} is not {'an' if kind[0] in 'aeiou' else 'a'} {kind}",
+            f"only {either(OPEN_KINDS)} can be open",
+        )
     return OPEN
 
 

@@ -232,7 +232,7 @@ def test_a_stop_that_was_killed_does_not_write_the_minutes_twice(bench: AtBench,
         ("client Somebody", "client cannot be"),
         ("title", "title needs words"),
         ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
-        ("trial picture maybe", '"maybe" has no place in trial; result is pass, fail or stopped'),
+        ("trial picture maybe", '"maybe" does not fit in trial; result is pass, fail or stopped'),
         ("pad q214 4", '"damage" is missing in [[pad]]'),
     ],
 )

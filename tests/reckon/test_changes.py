@@ -60,7 +60,7 @@ def words(**fields: Any) -> list[str]:
     return [line.partition(": ")[2] for line in told(BARE, BARE._replace(**fields))]
 
 
-# The phrase of each sort of entry; our own words, no source.
+# The phrase of each kind of entry; our own words, no source.
 PHRASES = {
     "a reading out of its limit": ({"readings": (V12,)}, "V12 0.4 Ω out, arrival, cold"),
     "a reading without a limit": ({"readings": (V12._replace(limit=None),)}, "V12 0.4 Ω, arrival, cold"),

@@ -1,4 +1,4 @@
-"""From the words behind `jot` to entries; every sort of entry is made at least once and passes the schema."""
+"""From the words behind `jot` to entries; every kind of entry is made at least once and passes the schema."""
 
 from __future__ import annotations
 
@@ -151,16 +151,16 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
         (
             "work",
             ["fit", "u3", "new", "5", "final", "more"],
-            '"more" has no place in work',
+            '"more" does not fit in work',
             "put the name of its key",
         ),
         ("work", ["fit", "minutes"], "minutes has no value", "write it like 75"),
         ("work", ["fit", "minutes", "many"], 'minutes cannot be "many"', "write it like 75"),
         ("work", ["fit", "part", "u3", "part", "u4"], "part is given twice", "give it once"),
-        ("pad", ["q214", "4", "lfted"], '"lfted" has no place in pad', 'write "lifted"'),
+        ("pad", ["q214", "4", "lfted"], '"lfted" does not fit in pad', 'write "lifted"'),
         ("used", ["stage", "from", "bought", "cost", "cheap"], 'cost cannot be "cheap"', "4.20 EUR"),
         ("price", ["quoted", "160.123"], "more decimals than EUR", ""),
-        ("price", ["qouted", "160"], '"qouted" has no place in price', 'write "quoted"'),
+        ("price", ["qouted", "160"], '"qouted" does not fit in price', 'write "quoted"'),
         ("work", ["thermal", "pads_mm", "memory=thick"], 'pads_mm cannot be "thick"', "write it like 1.5"),
         (
             "work",

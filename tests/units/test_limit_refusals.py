@@ -73,7 +73,10 @@ REFUSALS = [
     (
         "85 °C ± 5 %",
         None,
-        'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, because the zero of the scale is arbitrary',
+        (
+            'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, '
+            "because the zero of the scale is arbitrary"
+        ),
         'give the tolerance in °C, such as "± 5 °C"',
     ),
     # parts that are no quantities
@@ -91,7 +94,7 @@ REFUSALS = [
         'in the limit "5V .. 15V": "15V" has no space between number and unit',
         'write "5 V .. 15 V"',
     ),
-    (">= OL", "resistance", 'in the limit ">= OL": "OL" is no end of a limit', None),
+    (">= OL", "resistance", 'in the limit ">= OL": "OL" is not an end of a limit', None),
     (
         "4K7 ± 5 %",
         None,
@@ -101,13 +104,13 @@ REFUSALS = [
     (
         "12 V ± R47",
         None,
-        'in the limit "12 V ± R47": "R47" is no tolerance',
+        'in the limit "12 V ± R47": "R47" is not a tolerance',
         'write it like "5 %" or "0.5 V"',
     ),
     (
         "12 V ± nan %",
         None,
-        'in the limit "12 V ± nan %": "nan %" is no tolerance',
+        'in the limit "12 V ± nan %": "nan %" is not a tolerance',
         'write it like "5 %" or "0.5 V"',
     ),
     (
@@ -153,7 +156,7 @@ def test_a_limit_that_mixes_kinds_is_refused(text: str) -> None:
 
 
 def test_the_usual_spelling_of_no_limit_is_refused_alike() -> None:
-    with pytest.raises(LimitError, match="does not say its lower limit"):
+    with pytest.raises(LimitError, match="needs its lower limit written"):
         usual_limit_spelling("> 5 V")
 
 

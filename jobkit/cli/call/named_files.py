@@ -31,7 +31,7 @@ def book_around(paths: Sequence[str]) -> Path:
         if there or not paths:
             raise
     raise MisuseError(
-        f"there is no {paths[0]}, and no book here in which it could be a job",
+        f"there is no {paths[0]}, and no book here to look for a job in",
         "check the name, or name the folder of a book with --book",
     )
 

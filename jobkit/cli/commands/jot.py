@@ -1,4 +1,4 @@
-"""`jobkit jot`: write down any other entry. Each sort of entry is a command, made of its row and of the schema."""
+"""`jobkit jot`: write down any other entry. Each kind of entry is a command, made of its row and of the schema."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ class Jots(TyperGroup):
         return [*JOTS, *_CLOCK]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Make the command of a sort of entry."""
+        """Make the command of a kind of entry."""
         del ctx
         if cmd_name in _CLOCK:
             return _start() if cmd_name == "start" else _stop()
@@ -56,7 +56,7 @@ class Jots(TyperGroup):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the sort of entry; the name of a day alone means that day, as in `jot sent`."""
+        """Find the kind of entry; the name of a day alone means that day, as in `jot sent`."""
         from jobkit.jobs.job import Dates
 
         if args and args[0] in Dates._fields:
@@ -66,7 +66,7 @@ class Jots(TyperGroup):
         elif args and (new := renamed(args[0], KEYS, JOTS)):
             raise MisuseError(f'"{args[0]}" is not a kind of entry', new)
         elif args:
-            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "sort of entry"), *args[1:]]
+            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "kind of entry"), *args[1:]]
             args = ["date", *args] if args[0] in Dates._fields else args
         return super().resolve_command(ctx, args)
 
@@ -84,7 +84,7 @@ def jot_(ctx: typer.Context) -> None:
 
 
 def _jot(row: Jot) -> click.Command:
-    """Make the command of a sort of entry."""
+    """Make the command of a kind of entry."""
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
         from jobkit.cli.bench.jotting import jot

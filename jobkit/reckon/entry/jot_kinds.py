@@ -8,7 +8,7 @@ from jobkit.jobs.sorts import ENTRIES, TABLES, Sort
 
 
 class Jot(NamedTuple):
-    """A sort of entry: where it stands in a job file, and which keys its bare words go to, in this order.
+    """A kind of entry: where it stands in a job file, and which keys its bare words go to, in this order.
 
     It is `listed` where each one is written as an entry of its own. `only` restricts the keys, where they are a few of
     many. `again` are the keys by which an earlier entry is found, to be completed instead of a new one written, where
@@ -52,4 +52,4 @@ JOTS = {
         _key("client", "client reference"),
     )
 }
-"""Every sort of entry by name, in the order in which help lists them; readings have their own command."""
+"""Every kind of entry by name, in the order in which help lists them; readings have their own command."""
