@@ -170,7 +170,7 @@ def _ids(found: Sequence[Good]) -> str:
 
 
 def _listed(found: Sequence[Good]) -> str:
-    return ", ".join(f"{good.job} ({good.taken.value.text})" for good in found)
+    return ", ".join(f"{good.job} ({good.corrected.value.text})" for good in found)
 
 
 def _shared_boards(learned: DesignUsual) -> list[str]:

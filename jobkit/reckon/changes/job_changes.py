@@ -14,7 +14,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.phrases import Judge, Phrase, stamp
 from jobkit.jobs.sorts import ENTRIES, READINGS, Sort
 from jobkit.reckon.changes.job_fields import whole
-from jobkit.reckon.readings.limits import word_of
+from jobkit.reckon.readings.limits import verdict_word
 
 ADDED, CHANGED, REMOVED = "added", "changed", "removed"
 """What can become of a thing."""
@@ -65,7 +65,7 @@ def judge(known: Known) -> Judge:
     design = known.bench.designs.get(known.job.board.design or "")
 
     def verdict(reading: Reading) -> str:
-        return word_of(reading, known.bench, design) or ""
+        return verdict_word(reading, known.bench, design) or ""
 
     return verdict
 

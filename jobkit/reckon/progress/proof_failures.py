@@ -8,7 +8,7 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Day, Facts, Proved
-from jobkit.reckon.readings.limits import word_of
+from jobkit.reckon.readings.limits import verdict_word
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import parse_quantity
@@ -70,4 +70,4 @@ def _failures(one: Facts, bench: Bench, since: Day, until: Day) -> Iterator[Fail
 
 
 def _is_out(proved: Proved, one: Facts, bench: Bench) -> bool:
-    return word_of(reading_of(proved), bench, bench.designs.get(one.design)) == "out"
+    return verdict_word(reading_of(proved), bench, bench.designs.get(one.design)) == "out"

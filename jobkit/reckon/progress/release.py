@@ -16,8 +16,8 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import last_proof_rows
 from jobkit.jobs.settings import Proof
 from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.readings.limits import word_at
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import known_verdict_word
+from jobkit.reckon.readings.of_job import quick_verdicts
 
 
 class _Dated(Protocol):
@@ -85,12 +85,12 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
     design = bench.designs.get(job.board.design or "")
     cold = [
         one
-        for one in glimpses(job, bench)
+        for one in quick_verdicts(job, bench)
         if one.reading.kind == "resistance" and one.reading.state == "cold" and _is_after(since, one.reading)
     ]
     proofs = [cold[row] for row in last_proof_rows(tuple(one.reading for one in cold))]
     for point in policy.cold_resistance:
-        words = [word_at(one, bench, design) for one in proofs if one.reading.point == point]
+        words = [known_verdict_word(one, bench, design) for one in proofs if one.reading.point == point]
         lacks = "outside its limit" if "out" in words else "" if words else "not read"
         yield Step(f"{point} resistance, cold", not lacks, lacks, "reading")
 

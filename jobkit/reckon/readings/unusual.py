@@ -23,14 +23,14 @@ from jobkit.reckon.readings.good_boards import (
     same_board,
     same_fault,
 )
-from jobkit.reckon.readings.meters import How, how_proved, take
+from jobkit.reckon.readings.meters import Method, correct_reading, method_of_proof
 from jobkit.reckon.readings.usual import usual
 from jobkit.units.quantity import Quantity, parse_quantity
 
 _LATEST = 200
 """Good boards of a design that are asked first: of as many, one reading in a hundred is outside."""
 
-_ShownHow = tuple[Manner, How]
+_ShownHow = tuple[Manner, Method]
 
 
 class Unusual(NamedTuple):
@@ -92,8 +92,8 @@ def _reckoned(rows: Sequence[Proved], job: Facts, boards: GoodBoards, bench: Ben
     for proved in rows:
         how = manner_proved(proved)
         row = usual(how, learned.get(how, ()))
-        taken = take(_value(proved), how_proved(proved), bench.meters, Decimal(1))
-        word = stands(taken, row, bench.settings.decision.k)
+        corrected = correct_reading(_value(proved), method_of_proof(proved), bench.meters, Decimal(1))
+        word = stands(corrected, row, bench.settings.decision.k)
         if word in {"high", "low"}:
             yield Unusual(proved, Against(row, word))
 
@@ -133,7 +133,7 @@ def _within(proved: Proved, ends: dict[_ShownHow, _Ends], job: Facts) -> bool:
 
 
 def _shown_how(proved: Proved) -> _ShownHow:
-    return manner_proved(proved), how_proved(proved)
+    return manner_proved(proved), method_of_proof(proved)
 
 
 def _value(proved: Proved) -> Quantity:
