@@ -40,7 +40,7 @@ class Unusual(NamedTuple):
     against: Against
 
 
-class _Ends(NamedTuple):
+class _Extremes(NamedTuple):
     """The two lowest and the two highest values of different jobs, each with its job: without one, the other stands."""
 
     lowest: tuple[tuple[Decimal, Facts], ...]
@@ -57,7 +57,7 @@ class GoodBoards:
         for one in everything:
             self._by_design.setdefault(one.design, []).append(one)
         self._good: dict[str, tuple[Facts, ...]] = {}
-        self._latest: dict[str, dict[_ShownHow, _Ends]] = {}
+        self._latest: dict[str, dict[_ShownHow, _Extremes]] = {}
 
     def of(self, design: str) -> tuple[Facts, ...]:
         """Give the good jobs of a design, the latest last."""
@@ -66,7 +66,7 @@ class GoodBoards:
             self._good[design] = tuple(sorted(counted, key=lambda one: one.finished))
         return self._good[design]
 
-    def latest(self, design: str) -> dict[_ShownHow, _Ends]:
+    def latest(self, design: str) -> dict[_ShownHow, _Extremes]:
         """Give the ends of what the latest good boards of a design showed, by manner and meter."""
         if design not in self._latest:
             self._latest[design] = _ends(self.of(design)[-_LATEST:])
@@ -98,7 +98,7 @@ def _reckoned(rows: Sequence[Proved], job: Facts, boards: GoodBoards, bench: Ben
             yield Unusual(proved, Against(row, word))
 
 
-def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_ShownHow, _Ends]:
+def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_ShownHow, _Extremes]:
     values: dict[_ShownHow, list[tuple[Decimal, Facts]]] = {}
     points = {manner.point for manner, _ in wanted or ()}
     for one in jobs:
@@ -111,9 +111,9 @@ def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_
     return {how: _ends_of(found) for how, found in values.items()}
 
 
-def _ends_of(found: list[tuple[Decimal, Facts]]) -> _Ends:
+def _ends_of(found: list[tuple[Decimal, Facts]]) -> _Extremes:
     found.sort(key=lambda pair: pair[0])
-    return _Ends(_two_boards(found), _two_boards(found[::-1]))
+    return _Extremes(_two_boards(found), _two_boards(found[::-1]))
 
 
 def _two_boards(found: Sequence[tuple[Decimal, Facts]]) -> tuple[tuple[Decimal, Facts], ...]:
@@ -122,7 +122,7 @@ def _two_boards(found: Sequence[tuple[Decimal, Facts]]) -> tuple[tuple[Decimal, 
     return (first, other) if other else (first,)
 
 
-def _within(proved: Proved, ends: dict[_ShownHow, _Ends], job: Facts) -> bool:
+def _within(proved: Proved, ends: dict[_ShownHow, _Extremes], job: Facts) -> bool:
     known = ends.get(_shown_how(proved))
     if known is None:
         return False

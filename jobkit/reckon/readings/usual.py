@@ -26,7 +26,7 @@ from jobkit.reckon.readings.good_boards import Good, LeftOut, good_jobs, reading
 from jobkit.reckon.readings.limits import manner_of_limit, suits
 from jobkit.reckon.readings.meters import same_display
 from jobkit.reckon.readings.odd_one_out import least_difference
-from jobkit.reckon.statistics.moments import Moments, moments
+from jobkit.reckon.statistics.moments import SampleStatistics, moments
 from jobkit.reckon.statistics.outliers import odd_ones
 from jobkit.reckon.statistics.tolerance import ToleranceInterval, range_confidence, tolerance_interval
 from jobkit.units.exact import EXACT, ROOT
@@ -51,8 +51,8 @@ class Usual(NamedTuple):
     unsettled: tuple[Good, ...] = ()
     outliers: tuple[Good, ...] = ()
     scale: str = "linear"
-    moments: Moments | None = None
-    logs: Moments | None = None
+    moments: SampleStatistics | None = None
+    logs: SampleStatistics | None = None
     interval: ToleranceInterval | None = None
     range_confidence: float | None = None
 
