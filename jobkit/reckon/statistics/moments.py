@@ -10,7 +10,7 @@ from typing import NamedTuple
 from jobkit.reckon.statistics.quantile import SampleError, median, numbers
 from jobkit.units.exact import EXACT, ROOT
 
-__all__ = ["Moments", "SampleError", "deviation_of_the_median", "moments"]
+__all__ = ["SampleError", "SampleStatistics", "median_absolute_deviation", "moments"]
 
 
 class SampleStatistics(NamedTuple):
