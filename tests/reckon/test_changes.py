@@ -32,7 +32,7 @@ from jobkit.jobs.entries import (
 from jobkit.jobs.job import Board, Comeback, Dates, Job, Parcel, Price
 from jobkit.jobs.money import Money, parse_money
 from jobkit.reckon.changes.job_changes import Change, Known, changes
-from jobkit.reckon.changes.job_fields import whole
+from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity
 from tests.books import EXAMPLE, make_book
@@ -387,7 +387,7 @@ def test_no_change_of_any_field_goes_unsaid(before: Job, after: Job) -> None:
 
 
 def test_an_empty_job_says_nothing() -> None:
-    assert [text for _, _, text in whole(Job("", "")) if text] == []
+    assert [text for _, _, text in job_fields(Job("", "")) if text] == []
 
 
 def test_nothing_changes_from_a_job_to_itself() -> None:

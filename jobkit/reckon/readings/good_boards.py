@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.facts import Facts, ProofRow
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
 from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, method_of_proof
@@ -84,7 +84,7 @@ def readings_by_manner(
 
 
 def _corrected(
-    proved: Proved, meters: Mapping[str, Meter], seen: dict[tuple[str, Method], CorrectedReading]
+    proved: ProofRow, meters: Mapping[str, Meter], seen: dict[tuple[str, Method], CorrectedReading]
 ) -> CorrectedReading:
     """See a value through its meter; good boards read alike, so many a one has been seen before."""
     how = method_of_proof(proved)
@@ -95,7 +95,7 @@ def _corrected(
     return known
 
 
-def is_reading(proved: Proved) -> bool:
+def is_reading(proved: ProofRow) -> bool:
     """Tell whether point, kind and value of a proof reading could all be read."""
     return bool(proved.point and proved.kind in KINDS and proved.value)
 
@@ -105,7 +105,7 @@ def same_board(one: Facts, other: Facts) -> bool:
     return one.id == other.id or bool(one.serial and one.serial == other.serial)
 
 
-def manner_proved(proved: Proved) -> Manner:
+def manner_proved(proved: ProofRow) -> Manner:
     """Tell in which manner a proof reading was taken."""
     return Manner(proved.point, proved.kind, proved.to, proved.red_on, proved.state, tuple(proved.removed))
 

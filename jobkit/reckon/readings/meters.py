@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
-from jobkit.jobs.facts import Proved
+from jobkit.jobs.facts import ProofRow
 from jobkit.jobs.meter import Meter, Range
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
@@ -57,7 +57,7 @@ def method_of(reading: Reading) -> Method:
     )
 
 
-def method_of_proof(proved: Proved) -> Method:
+def method_of_proof(proved: ProofRow) -> Method:
     """Tell how a proof reading was taken, from the facts of its job."""
     return Method(proved.kind, proved.meter or None, proved.range or None, proved.four_wire)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import last_proof_rows
-from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.memoise import memoise_last
 from jobkit.reckon.readings.limits import Judged, QuickVerdict, judge_reading, screen_reading
 
 _MOST = 4096
@@ -38,25 +38,25 @@ class _Looks:
             yield QuickVerdict(reading, *seen[1:])
 
 
-@remember_last
+@memoise_last
 def _looks(bench: Bench) -> _Looks:
     return _Looks(bench)
 
 
-@remember_last
+@memoise_last
 def quick_verdicts(job: Job, bench: Bench) -> tuple[QuickVerdict, ...]:
     """Look at each reading of a job, in the order of the file."""
     return tuple(_looks(bench).at(job))
 
 
-@remember_last
+@memoise_last
 def proof_quick_verdicts(job: Job, bench: Bench) -> tuple[QuickVerdict, ...]:
     """Look at the last proof reading of each point and manner."""
     looked = quick_verdicts(job, bench)
     return tuple(looked[row] for row in last_proof_rows(job.readings))
 
 
-@remember_last
+@memoise_last
 def doubtful_proofs(job: Job, bench: Bench) -> tuple[Judged, ...]:
     """Judge those of the last proof readings that do not lie clearly within their limit."""
     design = bench.designs.get(job.board.design or "")

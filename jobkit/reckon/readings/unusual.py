@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.facts import Facts, ProofRow
 from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.good_boards import (
@@ -36,7 +36,7 @@ _ShownHow = tuple[Manner, Method]
 class Unusual(NamedTuple):
     """A proof reading that is not as usual, and against what."""
 
-    proved: Proved
+    proved: ProofRow
     against: Against
 
 
@@ -86,7 +86,7 @@ def unusual_proofs(job: Facts, boards: GoodBoards, bench: Bench) -> Iterator[Unu
         )
 
 
-def _reckoned(rows: Sequence[Proved], job: Facts, boards: GoodBoards, bench: Bench) -> Iterator[Unusual]:
+def _reckoned(rows: Sequence[ProofRow], job: Facts, boards: GoodBoards, bench: Bench) -> Iterator[Unusual]:
     others = [one for one in boards.of(job.design) if not same_board(one, job)] if rows else []
     learned = readings_by_manner(others, bench.meters, {manner_proved(proved) for proved in rows})
     for proved in rows:
@@ -122,7 +122,7 @@ def _two_boards(found: Sequence[tuple[Decimal, Facts]]) -> tuple[tuple[Decimal, 
     return (first, other) if other else (first,)
 
 
-def _within(proved: Proved, ends: dict[_ShownHow, _Extremes], job: Facts) -> bool:
+def _within(proved: ProofRow, ends: dict[_ShownHow, _Extremes], job: Facts) -> bool:
     known = ends.get(_shown_how(proved))
     if known is None:
         return False
@@ -132,9 +132,9 @@ def _within(proved: Proved, ends: dict[_ShownHow, _Extremes], job: Facts) -> boo
     return low is not None and high is not None and low <= value <= high
 
 
-def _shown_how(proved: Proved) -> _ShownHow:
+def _shown_how(proved: ProofRow) -> _ShownHow:
     return manner_proved(proved), method_of_proof(proved)
 
 
-def _value(proved: Proved) -> Quantity:
+def _value(proved: ProofRow) -> Quantity:
     return parse_quantity(proved.value, proved.kind)
