@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 if TYPE_CHECKING:
     # The hook asks for a path alone, and would wait for all the records of a job.
     from jobkit.jobs.finding import Place
     from jobkit.jobs.job import Job
+
+_Made = TypeVar("_Made")
+
+
+class Contents(Protocol):
+    """What is in the files that jobs name, for those who work out something from it."""
+
+    def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
+        """Give what `make` makes of a file's content; None for a file that is not there or cannot be read.
+
+        `make` depends on the content alone, so that its answer may be kept for as long as the content stays.
+        """
+
+
+class NoContents:
+    """No file is at hand."""
+
+    def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
+        """Give nothing."""
+        del path, make
+        return None
 
 
 def attachments(job: Job) -> Iterator[tuple[Place, str]]:

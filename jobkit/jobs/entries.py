@@ -135,7 +135,7 @@ class Used(NamedTuple):
 
 
 class Trial(NamedTuple):
-    """A test run on the whole board."""
+    """A test run on the whole board; `repeats` times in a row with one result."""
 
     path: Place
     at: datetime | None = None
@@ -149,6 +149,8 @@ class Trial(NamedTuple):
     ambient: Quantity | None = None
     cold_start: bool | None = None
     note: str | None = None
+    repeats: int = 1
+    supply: str | None = None
 
 
 class Wait(NamedTuple):

@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
+from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision
 
 
@@ -31,14 +33,38 @@ class WarrantyHabit(NamedTuple):
     void_if: tuple[str, ...] = ()
 
 
+class LoadProof(NamedTuple):
+    """The loaded run that is asked for: `minutes` has one figure for each run in a row.
+
+    `limit` and `accuracy` are by sensor; a trial's own limit for a sensor takes the place of the bench's. `log` asks
+    for a log, `conditions` names the keys of the trial that have to be written down.
+    """
+
+    run: str = ""
+    minutes: tuple[Decimal, ...] = ()
+    limit: tuple[tuple[str, Limit], ...] = ()
+    log: bool = False
+    accuracy: tuple[tuple[str, SensorAccuracy], ...] = ()
+    conditions: tuple[str, ...] = ()
+
+
 class Proof(NamedTuple):
-    """What must be proved before a board may be sent, in this order."""
+    """What must be proved before a board may be sent, in this order; `repeats` says how often a run, where not once."""
 
     cold_resistance: tuple[str, ...] = ()
     function: tuple[str, ...] = ()
-    load_run: str | None = None
-    load_minutes: Decimal | None = None
+    load: LoadProof | None = None
     last: tuple[str, ...] = ()
+    repeats: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def runs(self) -> tuple[str, ...]:
+        """Name every run that is asked for."""
+        return (*self.function, *((self.load.run,) if self.load else ()))
+
+    def times(self, run: str) -> int:
+        """Tell how often a run is to be passed."""
+        return dict(self.repeats).get(run, 1)
 
 
 class Patience(NamedTuple):

@@ -11,7 +11,7 @@ from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.meter import Meter, Range
-from jobkit.jobs.settings import Lint, Patience, Proof, Settings, Tax, WarrantyHabit
+from jobkit.jobs.settings import Lint, LoadProof, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
 from jobkit.units.accuracy import Accuracy
 from jobkit.units.quantity import Quantity
@@ -95,26 +95,46 @@ def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:
     """Yield the policy of each kind of board, and of each outcome that has one of its own within it."""
     for kind in table.row:
         policy = table.table(kind)
-        yield kind, _proof(policy.row, policy)
+        usual = _proof(policy)
+        yield kind, usual
         for outcome in policy.row:
             if outcome not in _PROOF_KEYS:
-                # What an outcome does not speak of is as for the kind.
-                yield f"{kind} / {outcome}", _proof({**policy.row, **policy.table(outcome).row}, policy)
+                yield f"{kind} / {outcome}", _proof(policy.table(outcome), usual)
 
 
-_PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last"))
+_PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last", "repeats"))
 
 
-def _proof(steps: Doc, policy: Values) -> Proof:
-    row = Values(steps, policy.place, policy.troubles)
-    load = row.table("load")
+def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a record, never changed
+    """Read a policy; what it does not speak of is as `usual`."""
+    repeats = row.get("repeats")
     return Proof(
-        row.texts("cold_resistance"),
-        row.texts("function"),
-        load.text("run"),
-        load.number("minutes"),
-        row.texts("last"),
+        row.texts("cold_resistance") if "cold_resistance" in row.row else usual.cold_resistance,
+        row.texts("function") if "function" in row.row else usual.function,
+        _load_proof(row.table("load"), usual.load or LoadProof()) if "load" in row.row else usual.load,
+        row.texts("last") if "last" in row.row else usual.last,
+        tuple(repeats.items()) if repeats else usual.repeats,
     )
+
+
+def _load_proof(row: Values, usual: LoadProof) -> LoadProof:
+    limits, accuracy = row.table("limit"), row.table("accuracy")
+    read = [(sensor, limits.limit(sensor)) for sensor in limits.row]
+    sure = [(sensor, accuracy.sensor_accuracy(sensor)) for sensor in accuracy.row]
+    minutes = row.number("minutes")
+    one = () if minutes is None else (minutes,)
+    return LoadProof(
+        row.text("run") or usual.run,
+        tuple(map(_decimal, row.get("in_a_row", ()))) or one or usual.minutes,
+        tuple((sensor, limit) for sensor, limit in read if limit) or usual.limit,
+        row.flag("log", habit=usual.log),
+        tuple((sensor, known) for sensor, known in sure if known) or usual.accuracy,
+        row.texts("conditions") or usual.conditions,
+    )
+
+
+def _decimal(number: float) -> Decimal:
+    return Decimal(str(number))
 
 
 def _lint(row: Values) -> Lint:

@@ -256,6 +256,8 @@ def _trial(row: Values) -> Trial:
         row.quantity("ambient", "temperature"),
         row.get("cold_start"),
         row.text("note"),
+        row.get("repeats", 1),
+        row.text("supply"),
     )
 
 
