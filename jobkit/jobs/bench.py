@@ -6,7 +6,7 @@ from collections.abc import Container, Mapping, Set
 from datetime import date
 from typing import NamedTuple
 
-from jobkit.jobs.attachments import Contents, NoContents
+from jobkit.jobs.contents import Contents, NoContents
 from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job

@@ -22,6 +22,7 @@ class Rail(NamedTuple):
     core: bool = False
     made_from: str | None = None
     through: tuple[str, ...] = ()
+    note: str | None = None
 
 
 class PointLimit(NamedTuple):
@@ -35,6 +36,7 @@ class PointLimit(NamedTuple):
     removed: tuple[str, ...] = ()
     limit: Limit | None = None
     decision: str | None = None
+    note: str | None = None
 
 
 class Point(NamedTuple):
@@ -46,10 +48,14 @@ class Point(NamedTuple):
     rail: str | None = None
     like: str | None = None
     limits: tuple[PointLimit, ...] = ()
+    note: str | None = None
 
 
 class Package(NamedTuple):
-    """A package worth knowing: what replaces it, and what heat and moisture it bears."""
+    """A package worth knowing: what replaces it, and what heat and moisture it bears.
+
+    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating.
+    """
 
     path: Place
     part: str | None = None
@@ -57,6 +63,10 @@ class Package(NamedTuple):
     place: str | None = None
     item: str | None = None
     moisture: str | None = None
+    body_mm: Decimal | None = None
+    body_mm3: Decimal | None = None
+    classified: Quantity | None = None
+    note: str | None = None
 
 
 class Memory(NamedTuple):
@@ -70,6 +80,7 @@ class Memory(NamedTuple):
     channels: tuple[str, ...] = ()
     place: str | None = None
     balls: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    note: str | None = None
 
 
 class Cause(NamedTuple):
@@ -80,6 +91,7 @@ class Cause(NamedTuple):
     part: str | None = None
     weight: Decimal = Decimal(1)
     upsets: tuple[tuple[str, Decimal], ...] = ()
+    note: str | None = None
 
 
 class Check(NamedTuple):
@@ -90,6 +102,7 @@ class Check(NamedTuple):
     minutes: Decimal | None = None
     state: str | None = None
     tells: tuple[str, ...] = ()
+    note: str | None = None
 
 
 class _BoardFile(NamedTuple):

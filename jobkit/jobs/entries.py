@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from decimal import Decimal
+from operator import attrgetter
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
@@ -35,16 +36,18 @@ class Reading(NamedTuple):
     settled: bool = True
     like: str | None = None
     decision: str | None = None
-    range: str | None = None
+    range: Quantity | None = None
     four_wire: bool = False
     note: str | None = None
 
     def apart_from_when(self) -> tuple[object, ...]:
         """Give all that was read, and how: alike in readings that differ only in their place, time and hand."""
-        return self[_POINT:]
+        return _all_that_was_read(self)
 
 
-_POINT = Reading._fields.index("point")
+_all_that_was_read = attrgetter(
+    *(name for name in Reading._fields if name not in {"path", "at", "by", "stage"})
+)
 
 
 class Inject(NamedTuple):
@@ -149,7 +152,7 @@ class Trial(NamedTuple):
     ambient: Quantity | None = None
     cold_start: bool | None = None
     note: str | None = None
-    repeats: int = 1
+    repeats: Decimal = Decimal(1)
     supply: str | None = None
 
 
@@ -157,23 +160,69 @@ class Wait(NamedTuple):
     """A stretch of time in which the job could not go on; open while `until` is None."""
 
     path: Place
+    at: datetime | None = None
+    by: str | None = None
     reason: str | None = None
     since: date | None = None
     until: date | None = None
     what: str | None = None
+
+
+class Agreement(NamedTuple):
+    """A price the client agreed to, and when."""
+
+    path: Place
     at: datetime | None = None
     by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class BillLine(NamedTuple):
+    """A line of the bill in the bench's own words: so many at a price each; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    what: str | None = None
+    quantity: Decimal = Decimal(1)
+    each: Money | None = None
+    tax: Decimal | None = None
+
+
+class Payment(NamedTuple):
+    """A payment that came in."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class Credit(NamedTuple):
+    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    why: str | None = None
+    tax: Decimal | None = None
 
 
 class Waive(NamedTuple):
     """A finding accepted, with the reason."""
 
     path: Place
+    at: datetime | None = None
+    by: str | None = None
     rule: str | None = None
     about: str | None = None
     why: str | None = None
-    at: datetime | None = None
-    by: str | None = None
 
 
 class Amended(NamedTuple):

@@ -27,7 +27,7 @@ CASES = {
     "board": ("board", '[[point]]\n[[point.limit]]\nkind="resistance"\nlimit="10..60 ohm"\n', '"10 .. 60 Ω"'),
     "meter": ("meters", '[[meter]]\n[[meter.range]]\nkind="resistance"\nstep="0.01 ohm"\n', '"0.01 Ω"'),
     "policy": ("bench", '[proof.a.load]\nlimit = { core = ">=1 uV" }\n', '">= 1 µV"'),
-    "policy of an outcome": ("bench", '[proof.a.b.load]\nlimit = { core = ">=1 uV" }\n', '">= 1 µV"'),
+    "policy of an outcome": ("bench", '[proof.a.declined.load]\nlimit = { core = ">=1 uV" }\n', '">= 1 µV"'),
     "stock": ("stock", '[item.x]\nclassified = "245 degC"\n', '"245 °C"'),
     "no limit": ("bench", '[proof.a.load]\nlimit = { core = "1 uV" }\n', ""),
     "no quantity, however it looks": ("job", 'title = "23.4 ohm"\n[own]\nvalue = "23.4 ohm"\n', ""),

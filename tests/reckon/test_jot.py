@@ -42,6 +42,12 @@ CASES: list[tuple[str, list[str], dict[str, Any]]] = [
         ["fit", "u3", "probe", "t1=U3 joint", "probe", "t2=body"],
         {"did": "fit", "part": "U3", "probe": {"t1": "U3 joint", "t2": "body"}},
     ),
+    ("work", ["thermal", "pads_mm", "1.5"], {"did": "thermal", "pads_mm": Decimal("1.5")}),
+    (
+        "work",
+        ["thermal", "pads_mm", "memory=1.5", "pads_mm", "power stages=2,0 mm"],
+        {"did": "thermal", "pads_mm": {"memory": Decimal("1.5"), "power stages": Decimal("2.0")}},
+    ),
     ("work", ["other", "what", "came"], {"did": "other", "what": "came"}),
     (
         "land",
@@ -155,6 +161,13 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
         ("used", ["stage", "from", "bought", "cost", "cheap"], 'cost cannot be "cheap"', "4.20 EUR"),
         ("price", ["quoted", "160.123"], "more decimals than EUR", ""),
         ("price", ["qouted", "160"], '"qouted" has no place in price', 'write "quoted"'),
+        ("work", ["thermal", "pads_mm", "memory=thick"], 'pads_mm cannot be "thick"', "write it like 1.5"),
+        (
+            "work",
+            ["thermal", "pads_mm", "1.5", "pads_mm", "memory=2"],
+            "pads_mm is given twice",
+            "give it once",
+        ),
         ("wait", ["parts", "since", "soon"], '"soon" is no day', "write it like 2026-10-19"),
         ("fate", ["kept", "owner_agreed", "no", "owner_agreed", "no"], "owner_agreed is given twice", ""),
         ("trial", ["picture", "pass", "limit", "core"], 'limit cannot be "core"', "write name=value"),

@@ -13,6 +13,7 @@ from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
 from jobkit.reckon.readings.odd_one_out import ENOUGH, Likes, likes_of, odd_in_words
 from jobkit.reckon.statistics.outliers import grubbs_critical
+from jobkit.units.quantity import parse_quantity
 from tests.reckon.readings import a_job, a_range, a_reading, bench, meter
 
 DMM = meter("dmm", a_range("diode", "2 V", "0.5 3 1 mV"), a_range("diode", "20 V", "0.5 3 10 mV"))
@@ -91,7 +92,7 @@ def test_what_one_display_has_in_common_cancels() -> None:
     mixed[0] = mixed[0]._replace(meter="other")
     assert _odd(mixed) == []
     finer = _gates(values)
-    finer[0] = finer[0]._replace(range="20 V")
+    finer[0] = finer[0]._replace(range=parse_quantity("20 V", "diode"))
     assert _odd(finer) == []
     mixed = _gates(["0.552 V", "0.552 V", "0.552 V", "0.381 V"])
     mixed[0] = mixed[0]._replace(meter="other")

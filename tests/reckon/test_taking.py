@@ -9,6 +9,7 @@ import pytest
 
 from jobkit.reckon.entry.reading_entry import Pair, Said, TypedError, pairs, points_of, settle
 from jobkit.units.errors import MisuseError
+from jobkit.units.quantity import parse_quantity
 from tests.at_the_bench import there, work
 
 NAMES = ["VMEM", "V12", "12V"]
@@ -66,7 +67,7 @@ def test_options_overrule_each_habit(tmp_path: Path) -> None:
         ("U3", "U4"),
         "dmm-2",
         False,
-        "2 V",
+        parse_quantity("2 V", "diode"),
         "slow",
     )
     assert one.limit

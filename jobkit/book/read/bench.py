@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import TypeVar
 
+from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
@@ -67,28 +68,28 @@ def _settings(top: Values) -> Settings:
 def _tax(row: Values) -> Tax:
     habit = Tax()
     return Tax(
-        row.text("name") or habit.name,
-        row.percentage("rate") or habit.rate,
-        row.text("prices") or habit.prices,
-        row.text("rounded") or habit.rounded,
-        row.text("note") or habit.note,
+        name=row.text("name") or habit.name,
+        rate=row.percentage("rate") or habit.rate,
+        prices=row.text("prices") or habit.prices,
+        rounded=row.text("rounded") or habit.rounded,
+        note=row.text("note") or habit.note,
     )
 
 
 def _warranty(row: Values) -> WarrantyHabit:
     habit = WarrantyHabit()
     return WarrantyHabit(
-        row.duration("runs"),
-        row.text("from") or habit.counted_from,
-        row.text("comeback") or habit.comeback,
-        row.durations("remind"),
-        row.texts("void_if"),
+        runs=row.duration("runs"),
+        counted_from=row.text("from") or habit.counted_from,
+        comeback=row.text("comeback") or habit.comeback,
+        remind=row.durations("remind"),
+        void_if=row.texts("void_if"),
     )
 
 
 def _decision(row: Values) -> Decision:
     habit = Decision()
-    return Decision(row.text("rule") or habit.rule, row.number("k") or habit.k)
+    return Decision(rule=row.text("rule") or habit.rule, k=row.number("k") or habit.k)
 
 
 def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:
@@ -109,27 +110,28 @@ def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a reco
     """Read a policy; what it does not speak of is as `usual`."""
     repeats = row.get("repeats")
     return Proof(
-        row.texts("cold_resistance") if "cold_resistance" in row.row else usual.cold_resistance,
-        row.texts("function") if "function" in row.row else usual.function,
-        _load_proof(row.table("load"), usual.load or LoadProof()) if "load" in row.row else usual.load,
-        row.texts("last") if "last" in row.row else usual.last,
-        tuple(repeats.items()) if repeats else usual.repeats,
+        cold_resistance=row.texts("cold_resistance")
+        if "cold_resistance" in row.row
+        else usual.cold_resistance,
+        function=row.texts("function") if "function" in row.row else usual.function,
+        load=_load_proof(row.table("load"), usual.load or LoadProof()) if "load" in row.row else usual.load,
+        last=row.texts("last") if "last" in row.row else usual.last,
+        repeats=tuple(repeats.items()) if repeats else usual.repeats,
     )
 
 
 def _load_proof(row: Values, usual: LoadProof) -> LoadProof:
-    limits, accuracy = row.table("limit"), row.table("accuracy")
-    read = [(sensor, limits.limit(sensor)) for sensor in limits.row]
-    sure = [(sensor, accuracy.sensor_accuracy(sensor)) for sensor in accuracy.row]
+    accuracy = row.table("accuracy")
+    sure = ((sensor, accuracy.sensor_accuracy(sensor)) for sensor in accuracy.row)
     minutes = row.number("minutes")
     one = () if minutes is None else (minutes,)
     return LoadProof(
-        row.text("run") or usual.run,
-        tuple(map(_decimal, row.get("in_a_row", ()))) or one or usual.minutes,
-        tuple((sensor, limit) for sensor, limit in read if limit) or usual.limit,
-        row.flag("log", habit=usual.log),
-        tuple((sensor, known) for sensor, known in sure if known) or usual.accuracy,
-        row.texts("conditions") or usual.conditions,
+        run=row.text("run") or usual.run,
+        minutes=tuple(map(_decimal, row.get("in_a_row", ()))) or one or usual.minutes,
+        limit=row.limits("limit") or usual.limit,
+        log=row.flag("log", habit=usual.log),
+        accuracy=tuple((sensor, known) for sensor, known in sure if known) or usual.accuracy,
+        conditions=row.texts("conditions") or usual.conditions,
     )
 
 
@@ -138,7 +140,9 @@ def _decimal(number: float) -> Decimal:
 
 
 def _lint(row: Values) -> Lint:
-    return Lint(row.texts("off"), row.texts("note"), row.texts("warn"), row.texts("error"))
+    return Lint(
+        off=row.texts("off"), note=row.texts("note"), warn=row.texts("warn"), error=row.texts("error")
+    )
 
 
 def _meters(top: Values) -> dict[str, Meter]:
@@ -154,11 +158,13 @@ def _meters(top: Values) -> dict[str, Meter]:
 
 def _meter(row: Values) -> Meter:
     return Meter(
-        row.place,
-        row.text("name") or "",
-        row.day("calibrated"),
-        row.duration("every"),
-        tuple(map(_range, row.tables("range"))),
+        path=row.place,
+        name=row.text("name") or "",
+        calibrated=row.day("calibrated"),
+        every=row.duration("every"),
+        ranges=tuple(map(_range, row.tables("range"))),
+        what=row.text("what"),
+        serial=row.text("serial"),
     )
 
 
@@ -166,14 +172,26 @@ def _range(row: Values) -> Range:
     kind = row.text("kind")
     lead = row.quantity("lead", kind)
     accuracy = _accuracy(row, kind, lead)
-    return Range(row.place, kind, row.quantity("upto", kind), accuracy, row.flag("four_wire"), lead)
+    return Range(
+        path=row.place,
+        kind=kind,
+        upto=row.quantity("upto", kind),
+        accuracy=accuracy,
+        four_wire=row.flag("four_wire"),
+        lead=lead,
+    )
 
 
 def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy | None:
     step = row.span("step", kind)
     if step is None:
         return None
-    return Accuracy(row.number("percent") or Decimal(0), row.number("counts") or Decimal(0), step, lead)
+    return Accuracy(
+        percent=row.number("percent") or Decimal(0),
+        counts=row.number("counts") or Decimal(0),
+        step=step,
+        lead=lead,
+    )
 
 
 def _stock(top: Values) -> dict[str, Item]:
@@ -181,33 +199,8 @@ def _stock(top: Values) -> dict[str, Item]:
     return {name: _item(name, items.table(name)) for name in items.row}
 
 
+_STOCK = Tables("stock", {("item", "*"): Shape(Item), ("item", "*", "lot"): Shape(Lot, "lots")})
+
+
 def _item(name: str, row: Values) -> Item:
-    return Item(
-        row.place,
-        name,
-        row.text("what"),
-        row.number("counted"),
-        row.day("counted_on"),
-        row.number("reorder_at"),
-        row.money("cost"),
-        row.text("moisture"),
-        row.number("body_mm"),
-        row.day("opened"),
-        row.money("price"),
-        row.percentage("tax"),
-        row.text("place"),
-        row.text("order_from"),
-        row.text("order_as"),
-        tuple(map(_lot, row.tables("lot"))),
-    )
-
-
-def _lot(row: Values) -> Lot:
-    return Lot(
-        row.place,
-        row.text("name") or "",
-        row.number("counted"),
-        row.day("opened"),
-        row.money("cost"),
-        row.text("note"),
-    )
+    return Item(path=row.place, name=name, **_STOCK.values(("item", "*"), row.row, row.place, row.troubles))

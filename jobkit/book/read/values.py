@@ -69,14 +69,14 @@ class Values:
         return self._parsed(key, parse_span, kind)
 
     def limit(self, key: str, kind: str | None = None) -> Limit | None:
-        """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""
-        text = self.get(key)
-        if text is None:
-            return None
-        try:
-            return parse_limit(text, kind)
-        except MisuseError:
-            return self._parsed(key, parse_limit)
+        """Read a limit, as `limit_of` does."""
+        return self._parsed(key, limit_of, kind)
+
+    def limits(self, key: str) -> tuple[tuple[str, Limit], ...]:
+        """Read limits by name; one that cannot be read is left out."""
+        table = self.table(key)
+        limits = ((name, table.limit(name)) for name in table.row)
+        return tuple((name, limit) for name, limit in limits if limit)
 
     def sensor_accuracy(self, key: str) -> SensorAccuracy | None:
         """Read how far a sensor may be off."""
@@ -88,7 +88,7 @@ class Values:
 
     def percentage(self, key: str) -> Decimal | None:
         """Read a rate of tax, "24 %", as a number of percent."""
-        return self._parsed(key, _rate)
+        return self._parsed(key, rate_of)
 
     def currency(self, key: str) -> str | None:
         """Read a currency by its three letters."""
@@ -131,7 +131,16 @@ class Values:
         self.troubles.append(Trouble(place, misuse.message, misuse.mend))
 
 
-def _rate(text: str) -> Decimal:
+def limit_of(text: str, kind: str | None = None) -> Limit:
+    """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""
+    try:
+        return parse_limit(text, kind)
+    except MisuseError:
+        return parse_limit(text)
+
+
+def rate_of(text: str) -> Decimal:
+    """Read a rate of tax, "24 %", as a number of percent."""
     rate = Decimal(text.removesuffix("%").strip())
     if rate > 100:
         raise MisuseError(f"{text} is no rate of tax", "write one from 0 % to 100 %")

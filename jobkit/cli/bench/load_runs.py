@@ -18,9 +18,9 @@ from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
-from jobkit.jobs.attachments import attachment_path
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.load_log import LoadLog
 from jobkit.pages.bench.load_data import LoadView
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt

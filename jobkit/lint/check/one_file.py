@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterable, Iterator
 
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
 from jobkit.book.shelf.opening import ShelfError, kind_of
-from jobkit.jobs.attachments import NoContents
 from jobkit.jobs.bench import Bench, Beside
+from jobkit.jobs.contents import NoContents
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 from posixpath import normpath
 
-from jobkit.jobs.attachments import attachment_path, attachments
+from jobkit.jobs.attachments import attachments
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from jobkit.book import git
 from jobkit.book.shelf.opening import Index, kind_of
-from jobkit.jobs.attachments import attachment_path
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.check.result import RECENT, Head, Recent, Was
 
 _LOOKED_AT = ("schema/", "private/")

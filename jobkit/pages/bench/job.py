@@ -7,9 +7,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.entries import Trial, Used, Wait, Work
+from jobkit.jobs.entries import BillLine, Trial, Used, Wait, Work
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.job import BillLine, Job, Price
+from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title

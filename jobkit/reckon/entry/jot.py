@@ -44,14 +44,14 @@ class _Given:
         self.values: dict[str, Any] = {}
 
     def set(self, key: Key, word: str) -> None:
-        if key.form in {"texts", "pairs"} and key.name in self.values:
-            more = value_of(key, word, self.known)
-            mine = self.values[key.name]
-            self.values[key.name] = {**mine, **more} if isinstance(more, dict) else [*mine, *more]
-        elif key.name in self.values:
+        value, there = value_of(key, word, self.known), self.values.get(key.name)
+        if isinstance(value, list) and isinstance(there, list):
+            value = [*there, *value]
+        elif isinstance(value, dict) and isinstance(there, dict):
+            value = {**there, **value}
+        elif there is not None:
             raise JotError(f"{key.name} is given twice", "give it once")
-        else:
-            self.values[key.name] = value_of(key, word, self.known)
+        self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
         return self.keys.get(word.replace("-", "_"))

@@ -134,7 +134,7 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
         red_on=_end(said.red_on, said, there) or red_on,
         removed=_removed(said, there),
         settled=not said.moving,
-        range=as_written(said.range, kind) if said.range else None,
+        range=parse_quantity(as_written(said.range, kind), kind) if said.range else None,
         four_wire=said.four_wire,
         note=said.note,
     )

@@ -82,6 +82,13 @@ def _number(key: Key, word: str, _known: Known) -> Decimal:
     return number
 
 
+def _numbers(key: Key, word: str, known: Known) -> Any:
+    """Read a number, or one with a name, as in memory=1.5."""
+    name, sign, value = word.rpartition("=")
+    number = _number(key, value, known)
+    return {name.strip(): number} if sign else number
+
+
 def _flag(key: Key, word: str, _known: Known) -> bool:
     if word.casefold() not in (*YES, *NO):
         raise JotError(f'{key.name} cannot be "{word}"', "say yes or no")
@@ -144,6 +151,7 @@ _FORMS: Mapping[str, Callable[[Key, str, Known], Any]] = {
     "text": lambda _key, word, _known: word,
     "choice": _choice,
     "number": _number,
+    "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
     "money": _money,

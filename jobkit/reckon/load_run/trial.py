@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
-from jobkit.jobs.attachments import attachment_path
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.settings import LoadProof
 from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.run import Run, run_of

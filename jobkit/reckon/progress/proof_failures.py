@@ -47,7 +47,7 @@ def reading_of(proved: Proved) -> Reading:
         to=proved.to or None,
         red_on=proved.red_on or None,
         removed=proved.removed,
-        range=proved.range or None,
+        range=parse_quantity(proved.range, proved.kind or None) if proved.range else None,
         four_wire=proved.four_wire,
     )
 

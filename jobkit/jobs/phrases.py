@@ -7,8 +7,22 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
-from jobkit.jobs.job import Agreement, BillLine, Credit, Payment
+from jobkit.jobs.entries import (
+    Agreement,
+    Amended,
+    BillLine,
+    Credit,
+    Inject,
+    Land,
+    Payment,
+    Reading,
+    Seen,
+    Trial,
+    Used,
+    Wait,
+    Waive,
+    Work,
+)
 from jobkit.units.kinds import kinds_of
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
@@ -168,7 +182,9 @@ def amended(one: Amended, _judge: Judge) -> Phrase:
 
 def agreement(one: Agreement, _judge: Judge) -> Phrase:
     """Tell a price agreed."""
-    return Phrase(_joined("agreed", said(one.on), said(one.amount)))
+    return Phrase(
+        _joined("agreed", said(one.on), said(one.amount)), (said(one.note),), _more(one, "on amount note")
+    )
 
 
 def bill_line(one: BillLine, _judge: Judge) -> Phrase:
@@ -181,7 +197,9 @@ def bill_line(one: BillLine, _judge: Judge) -> Phrase:
 
 def payment(one: Payment, _judge: Judge) -> Phrase:
     """Tell a payment that came in."""
-    return Phrase(_joined("payment", said(one.on), said(one.amount)), (said(one.note),))
+    return Phrase(
+        _joined("payment", said(one.on), said(one.amount)), (said(one.note),), _more(one, "on amount note")
+    )
 
 
 def credit(one: Credit, _judge: Judge) -> Phrase:
