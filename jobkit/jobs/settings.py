@@ -34,18 +34,24 @@ class WarrantyHabit(NamedTuple):
 
 
 class LoadProof(NamedTuple):
-    """The loaded run that is asked for: `minutes` has one figure for each run in a row.
+    """The loaded run that is asked for: how many `minutes`, or several runs `in_a_row`, each so many minutes.
 
     `limit` and `accuracy` are by sensor; a trial's own limit for a sensor takes the place of the bench's. `log` asks
     for a log, `conditions` names the keys of the trial that have to be written down.
     """
 
     run: str = ""
-    minutes: tuple[Decimal, ...] = ()
+    minutes: Decimal | None = None
+    in_a_row: tuple[Decimal, ...] = ()
     limit: tuple[tuple[str, Limit], ...] = ()
     log: bool = False
     accuracy: tuple[tuple[str, SensorAccuracy], ...] = ()
     conditions: tuple[str, ...] = ()
+
+    @property
+    def runs(self) -> tuple[Decimal | None, ...]:
+        """Give the minutes of each run that is asked for; None where any length will do."""
+        return self.in_a_row or (self.minutes,)
 
 
 class Proof(NamedTuple):

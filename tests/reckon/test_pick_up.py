@@ -14,7 +14,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.settings import LoadProof, Proof, Settings
 from jobkit.reckon.progress.queue import Pick, is_at_work, picks
 
-PROOF = Proof(function=("picture",), load=LoadProof("load run", (Decimal(30),)), last=("final clean",))
+PROOF = Proof(function=("picture",), load=LoadProof("load run", Decimal(30)), last=("final clean",))
 BENCH = Bench(
     settings=Settings(proof={"graphics card": PROOF}),
     designs={

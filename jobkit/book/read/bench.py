@@ -123,20 +123,18 @@ def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a reco
 def _load_proof(row: Values, usual: LoadProof) -> LoadProof:
     accuracy = row.table("accuracy")
     sure = ((sensor, accuracy.sensor_accuracy(sensor)) for sensor in accuracy.row)
-    minutes = row.number("minutes")
-    one = () if minutes is None else (minutes,)
+    own_length = "minutes" in row.row or "in_a_row" in row.row
     return LoadProof(
         run=row.text("run") or usual.run,
-        minutes=tuple(map(_decimal, row.get("in_a_row", ()))) or one or usual.minutes,
+        minutes=row.number("minutes") if own_length else usual.minutes,
+        in_a_row=tuple(Decimal(str(one)) for one in row.get("in_a_row", ()))
+        if own_length
+        else usual.in_a_row,
         limit=row.limits("limit") or usual.limit,
         log=row.flag("log", habit=usual.log),
         accuracy=tuple((sensor, known) for sensor, known in sure if known) or usual.accuracy,
         conditions=row.texts("conditions") or usual.conditions,
     )
-
-
-def _decimal(number: float) -> Decimal:
-    return Decimal(str(number))
 
 
 def _lint(row: Values) -> Lint:

@@ -23,14 +23,14 @@ def load_steps(asked: LoadProof | None, trials: tuple[Trial, ...], job: Job, ben
         return
     left, lacking = _believed(passes_in_a_row(trials, asked.run), job, bench)
     lacking = lacking or not_passed(trials, asked.run).replace("not tried", "not run")
-    for minutes in asked.minutes or (Decimal(0),):
+    for minutes in asked.runs:
         name = f"{asked.run}, {minutes} min" if minutes else asked.run
         lacks, basis = lacking or "not run again", ""
         while left:
             lacks, basis = _lacks(left.pop(0), minutes, asked, job, bench)
             if not lacks:
                 break
-        yield Step(name, not lacks, lacks, "trial", asked.run, minutes or None, alone=True, basis=basis)
+        yield Step(name, not lacks, lacks, "trial", asked.run, minutes, alone=True, basis=basis)
 
 
 def _believed(passed: tuple[Trial, ...], job: Job, bench: Bench) -> tuple[list[Trial], str]:
@@ -43,10 +43,12 @@ def _believed(passed: tuple[Trial, ...], job: Job, bench: Bench) -> tuple[list[T
     return left, lacking
 
 
-def _lacks(trial: Trial, minutes: Decimal, asked: LoadProof, job: Job, bench: Bench) -> tuple[str, str]:
+def _lacks(
+    trial: Trial, minutes: Decimal | None, asked: LoadProof, job: Job, bench: Bench
+) -> tuple[str, str]:
     """Say what a passed trial lacks to be this run, and if nothing, on what that rests."""
     ran = trial.minutes or Decimal(0)
-    if ran < minutes:
+    if minutes is not None and ran < minutes:
         return f"ran only {ran} min", ""
     missing = [name for name in asked.conditions if not getattr(trial, name)]
     if missing:
