@@ -34,7 +34,7 @@ class Reading(NamedTuple):
     red_on: str | None = None
     removed: tuple[str, ...] = ()
     settled: bool = True
-    like: str | None = None
+    group: str | None = None
     decision: str | None = None
     range: Quantity | None = None
     four_wire: bool = False
@@ -77,8 +77,8 @@ class Seen(NamedTuple):
     what: str | None = None
 
 
-class Land(NamedTuple):
-    """One damaged pad under a package's ball."""
+class Pad(NamedTuple):
+    """One damaged pad under a ball or pin: of the board, or of the package where `side` says so."""
 
     path: Place
     at: datetime | None = None
@@ -87,9 +87,15 @@ class Land(NamedTuple):
     ball: str | None = None
     carries: str | None = None
     damage: str | None = None
-    mended: str | None = None
+    repaired: str | None = None
     reads: Quantity | None = None
     note: str | None = None
+    side: str | None = None
+
+    @property
+    def of_package(self) -> bool:
+        """Tell whether it is a pad of the package."""
+        return self.side == "package"
 
 
 class Work(NamedTuple):

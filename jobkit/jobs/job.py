@@ -13,7 +13,7 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
-    Land,
+    Pad,
     Payment,
     Reading,
     Seen,
@@ -86,9 +86,9 @@ class Price(NamedTuple):
 class Warranty(NamedTuple):
     """What is promised: how long, counted from which day, on what; None falls back to the bench's habit."""
 
-    runs: Duration | None = None
+    duration: Duration | None = None
     counted_from: str | None = None
-    on: str | None = None
+    scope: str | None = None
     void: str | None = None
     void_on: date | None = None
 
@@ -151,7 +151,7 @@ class Job(NamedTuple):
     readings: tuple[Reading, ...] = ()
     injects: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
-    lands: tuple[Land, ...] = ()
+    pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
     used: tuple[Used, ...] = ()
     trials: tuple[Trial, ...] = ()

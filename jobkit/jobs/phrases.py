@@ -13,7 +13,7 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
-    Land,
+    Pad,
     Payment,
     Reading,
     Seen,
@@ -109,19 +109,20 @@ def seen(one: Seen, _judge: Judge) -> Phrase:
     )
 
 
-def land(one: Land, _judge: Judge) -> Phrase:
-    """Tell a damaged land."""
-    gist = _joined("land", one.part, one.ball and f"ball {one.ball}", one.damage)
+def pad(one: Pad, _judge: Judge) -> Phrase:
+    """Tell a damaged pad."""
+    side = f"on the {one.side}" if one.side else ""
+    gist = _joined("pad", one.part, one.ball and f"ball {one.ball}", side, one.damage)
     rest = (
         f"carries {one.carries}" if one.carries else "",
-        _mended(one.mended),
+        _repaired(one.repaired),
         f"reads {said(one.reads)}" if one.reads else "",
     )
-    return Phrase(gist, rest, _more(one, "part ball damage carries mended reads"))
+    return Phrase(gist, rest, _more(one, "part ball side damage carries repaired reads"))
 
 
-def _mended(how: str | None) -> str:
-    return "" if not how else "left open" if how == "left-open" else f"mended with {how}"
+def _repaired(how: str | None) -> str:
+    return "" if not how else "left open" if how == "left-open" else f"repaired with {how}"
 
 
 def work(one: Work, _judge: Judge) -> Phrase:

@@ -10,7 +10,7 @@ from random import Random
 from typing import NamedTuple
 
 _TABLES = ("board", "intake", "dates", "cause", "price", "warranty", "own", "firmware")
-_LISTS = ("reading", "work", "used", "trial", "wait", "land", "seen", "point")
+_LISTS = ("reading", "work", "used", "trial", "wait", "pad", "seen", "point")
 _INNER = {"point": "limit", "price": "agreed", "reading": "remark"}
 _KEYS = ("what", "value", "note", "place", "by", "more", "other", "last")
 

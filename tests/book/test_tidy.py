@@ -23,7 +23,7 @@ CASES = {
     "limit": ("job", '[[reading]]\nkind = "voltage"\nlimit = "12 V +/- 5%"\n', '"12 V ± 5 %"'),
     "tidy already": ("job", '[[inject]]\nvolts = "1 V"\namps = "500 mA"\n', ""),
     "limit in braces": ("job", '[[trial]]\nlimit = { core = "≤88 degC" }\n', '"<= 88 °C"'),
-    "land": ("job", '[[land]]\nreads = "0.3 ohm"\n', '"0.3 Ω"'),
+    "pad": ("job", '[[pad]]\nreads = "0.3 ohm"\n', '"0.3 Ω"'),
     "board": ("board", '[[point]]\n[[point.limit]]\nkind="resistance"\nlimit="10..60 ohm"\n', '"10 .. 60 Ω"'),
     "meter": ("meters", '[[meter]]\n[[meter.range]]\nkind="resistance"\nstep="0.01 ohm"\n', '"0.01 Ω"'),
     "policy": ("bench", '[proof.a.load]\nlimit = { core = ">=1 uV" }\n', '">= 1 µV"'),

@@ -133,10 +133,10 @@ def test_what_is_dated_later_is_not_known_yet(run: Run) -> None:
 def test_screened_readings_are_named(run: Run) -> None:
     (row,) = [
         one
-        for one in _points(run, COMMONEST, "--screen", "--book", EXAMPLE)
+        for one in _points(run, COMMONEST, "--drop-outliers", "--book", EXAMPLE)
         if one["point"] == "VCORE" and one["manner"]["kind"] == "voltage"
     ]
-    assert (row["n"], row["screened"]) == (18, ["K26-0050"])
+    assert (row["n"], row["outliers"]) == (18, ["K26-0050"])
 
 
 def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(

@@ -76,12 +76,12 @@ def test_where_nothing_can_be_written_the_answer_is_given_all_the_same(
     def refuse(*_: object, **__: object) -> None:
         raise OSError(trouble, os.strerror(trouble))
 
-    monkeypatch.setattr(Path, "mkdir", refuse)
+    monkeypatch.setattr(os, "mkdir", refuse)
     for _ in range(2):
         ran = run("--book", book, *LINT)
         assert (ran.status, ran.out) == (fresh.status, fresh.out)
         assert ran.err.count("\n") == 1
-        assert "nothing can be kept in" in ran.err
+        assert "nothing can be kept: " in ran.err
 
 
 def test_a_folder_where_a_kept_file_should_be_is_no_reason_to_stop(book: Path, run: Run) -> None:
@@ -179,7 +179,7 @@ def test_a_file_that_git_converts_is_not_taken_for_its_blob(where: str, book: Pa
 
 def test_what_is_read_ahead_is_given_once_and_then_read_again(tmp_path: Path) -> None:
     said: list[str] = []
-    keep = Keep(tmp_path, said.append)
+    keep = Keep(str(tmp_path), "jobkit", said.append)
     keep.store("facts", ("first",))
     keep.read_ahead("facts")
     keep.store("facts", ("second",))

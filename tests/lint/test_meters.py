@@ -192,7 +192,7 @@ def test_limits_without_room(tmp_path: Path) -> None:
 
 def _gates(stage: str) -> list[str]:
     values = ("0.552 V", "0.551 V", "0.381 V", "0.552 V")
-    more = 'meter = "dmm-1"\nred_on = "ground"\nlike = "gate"\nlimit = "<= 1 V"'
+    more = 'meter = "dmm-1"\nred_on = "ground"\ngroup = "gate"\nlimit = "<= 1 V"'
     return [
         reading(value, more, point=f"PG{at}", kind="diode", stage=stage) for at, value in enumerate(values, 1)
     ]
@@ -246,7 +246,7 @@ def test_a_proof_reading_unlike_its_sisters(tmp_path: Path) -> None:
         (job(reading("31.2 Ω", stage="arrival")), 5),
         (job(reading("31.2 Ω"), outcome="repaired", dates=DONE), 5),
     ],
-    ids=["as usual", "too few to say", "on arrival", "the board is gone"],
+    ids=["as usual", "too few boards", "on arrival", "the board is gone"],
 )
 def test_unusual_is_silent(tmp_path: Path, text: str, boards: int) -> None:
     values = ("23.0 Ω", "23.1 Ω", "23.2 Ω", "23.3 Ω", "23.4 Ω")[:boards]

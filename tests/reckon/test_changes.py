@@ -19,7 +19,7 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
-    Land,
+    Pad,
     Payment,
     Reading,
     Seen,
@@ -103,13 +103,13 @@ PHRASES = {
         "memory test: failed 2L; passed 1L, 1H",
     ),
     "something seen": ({"seen": (Seen((), AT, what="scorch mark"),)}, "scorch mark"),
-    "a land": (
-        {"lands": (Land((), AT, None, "Q214", "4", "supply", "lifted", "film", parse_quantity("0.3 Ω")),)},
-        "land Q214 ball 4 lifted, carries supply, mended with film, reads 0.3 Ω",
+    "a pad": (
+        {"pads": (Pad((), AT, None, "Q214", "4", "supply", "lifted", "film", parse_quantity("0.3 Ω")),)},
+        "pad Q214 ball 4 lifted, carries supply, repaired with film, reads 0.3 Ω",
     ),
-    "a land left open": (
-        {"lands": (Land((), AT, None, "U1", "A7", "no-connect", "torn-off", "left-open"),)},
-        "land U1 ball A7 torn-off, carries no-connect, left open",
+    "a pad left open": (
+        {"pads": (Pad((), AT, None, "U1", "A7", "no-connect", "torn-off", "left-open"),)},
+        "pad U1 ball A7 torn-off, carries no-connect, left open",
     ),
     "work": (
         {"work": (Work((), AT, "ida", Decimal(75), "fit", "Q214", None, "new", "SAC305"),)},
@@ -299,7 +299,7 @@ def _other(value: Any, name: str) -> Any:
         "known_good": True,
         "four_wire": True,
         "settled": False,
-        "runs": Duration(9),
+        "duration": Duration(9),
         "on": date(2026, 12, 24),
     }
     quantities = {"volts", "amps", "reads", "ambient", "oven", "range"}
@@ -319,7 +319,7 @@ def _other(value: Any, name: str) -> Any:
 def _cases() -> Iterator[tuple[str, Job, Job]]:
     """Every field of every entry and every table, changed by itself."""
     entries: dict[str, Any] = {
-        "readings": V12, "injects": Inject(()), "seen": Seen(()), "lands": Land(()), "work": Work(()), "used": Used(()),
+        "readings": V12, "injects": Inject(()), "seen": Seen(()), "pads": Pad(()), "work": Work(()), "used": Used(()),
         "trials": Trial(()), "waits": Wait(()), "waives": Waive(()), "amended": Amended(()),
     }  # fmt: skip
     for field, entry in entries.items():
@@ -362,7 +362,7 @@ def _changed(record: Any, where: str) -> Iterator[tuple[str, Any]]:
     special = {
         ("trials", "limit"): (("hot spot", parse_limit("<= 95 °C")),),
         ("lines", "what"): "something",
-        ("warranty", "on"): "something else",
+        ("warranty", "scope"): "something else",
         ("readings", "value"): parse_quantity("7 Ω"),
         ("readings", "decision"): "plain",
     }

@@ -16,8 +16,8 @@ FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "rules", "verdict", "load", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings",
-    "stock", "usual", "comebacks", "trail", "diff",
+    "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "queue", "warranty", "report", "bill",
+    "earnings", "stock", "usual", "comebacks", "trail", "diff",
 )  # fmt: skip
 
 TABLES = ("findings", "jobs", "readings", "trials", "used", "work")

@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import zlib
 from collections.abc import Callable, Iterable
 from contextlib import suppress
 from hashlib import sha1
 from io import BytesIO
-from pathlib import Path
 from typing import IO, Any
 
 from jobkit.book import git
 from jobkit.book.cache.code import code_digest
 from jobkit.book.cache.frames import piece_of, pieces_in
+from jobkit.book.disk.errors import DiskError, MissingError, worded
+from jobkit.book.disk.reading import read_beneath
+from jobkit.book.disk.writing import replacing
 
 _MAGIC = b"jobkit kept 1\n"
 _HEAD = len(_MAGIC) + 20 + 4
-_ABSENT = {errno.ENOENT, errno.ENOTDIR}
-
-_WHY = {
-    errno.EACCES: "permission is missing",
-    errno.EPERM: "permission is missing",
-    errno.EROFS: "the disk is read-only",
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "the disk quota is used up",
-}
+_LARGEST = 1_000_000_000
+"""More bytes than these are not read: what jobkit keeps of a large book is far smaller."""
 
 
 class Keep:
@@ -36,8 +30,11 @@ class Keep:
     out anew.
     """
 
-    def __init__(self, folder: Path, complain: Callable[[str], None]) -> None:
+    def __init__(self, root: str, folder: str, complain: Callable[[str], None]) -> None:
+        """Take git's folder, and the folder below it that is jobkit's own."""
+        self._root = root
         self._folder = folder
+        self._place = f"{root}/{folder}"
         self._complain = complain
         self._complained = False
         self._ahead: dict[str, list[Any]] = {}
@@ -55,16 +52,16 @@ class Keep:
         """Give the parts of what is kept under a name; none where there is nothing that counts."""
         if name in self._ahead:
             return self._ahead.pop(name)
-        path = self._folder / name
         try:
-            data = path.read_bytes()
-        except OSError as error:
-            if error.errno not in _ABSENT:
-                self._say(f"what was kept in {path} cannot be read ({_why(error)}), so this took longer")
+            data = read_beneath(self._root, f"{self._folder}/{name}", _LARGEST)
+        except MissingError:
             return []
-        return self._opened(path, data)
+        except DiskError as error:
+            self._say(f"what was kept cannot be used: {error.message}, so this took longer")
+            return []
+        return self._opened(f"{self._place}/{name}", data)
 
-    def _opened(self, path: Path, data: bytes) -> list[Any]:
+    def _opened(self, path: str, data: bytes) -> list[Any]:
         head = data[:_HEAD]
         body = memoryview(data)[_HEAD:]
         if len(head) == _HEAD and head.startswith(_MAGIC):
@@ -82,21 +79,12 @@ class Keep:
 
     def store_parts(self, name: str, parts: Iterable[Any]) -> None:
         """Keep plain data in parts, so that no more than one of them is in memory once more as it is written."""
-        path = self._folder / name
-        # A name of its own for each process, so that two never write into one file.
-        temporary = self._folder / f".{name}.{os.getpid()}"
         try:
-            self._folder.mkdir(parents=True, exist_ok=True)
-            try:
-                with temporary.open("wb") as file:
-                    _write(file, parts)
-                temporary.replace(path)
-            except BaseException:
-                with suppress(OSError):
-                    temporary.unlink()
-                raise
+            with replacing(self._root, f"{self._folder}/{name}") as file:
+                _write(file, parts)
         except OSError as error:
-            self._say(f"nothing can be kept in {self._folder} ({_why(error)}), so every call takes longer")
+            why = worded(error, self._place, "written").message
+            self._say(f"nothing can be kept: {why}, so every call takes longer")
 
     def _say(self, line: str) -> None:
         if not self._complained:
@@ -123,12 +111,7 @@ def _behind_head(data: bytes) -> IO[bytes]:
 
 def keep_of(repo: git.Repo, complain: Callable[[str], None]) -> Keep:
     """Open what is kept about the book in a repository; books in several folders of one are kept apart."""
-    folder = git.cache_folder(repo)
+    folder = git.CACHE_FOLDER
     if repo.prefix:
-        mark = sha1(os.fsencode(repo.prefix), usedforsecurity=False).hexdigest()[:12]
-        folder = Path(folder, mark)
-    return Keep(folder, complain)
-
-
-def _why(error: OSError) -> str:
-    return _WHY.get(error.errno or 0, error.strerror or "for no reason given")
+        folder += "/" + sha1(os.fsencode(repo.prefix), usedforsecurity=False).hexdigest()[:12]
+    return Keep(repo.common_dir, folder, complain)

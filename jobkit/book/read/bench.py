@@ -12,7 +12,7 @@ from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.meter import Meter, Range
-from jobkit.jobs.settings import Lint, LoadProof, Patience, Proof, Settings, Tax, WarrantyHabit
+from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
 from jobkit.units.accuracy import Accuracy
 from jobkit.units.quantity import Quantity
@@ -40,7 +40,7 @@ def read_with(build: Callable[[Values], _Record], kind: str, doc: Doc) -> tuple[
     """Hold `doc` to its schema, drop what that refuses, and build the record from the rest."""
     troubles = list(check(kind, doc))
     if troubles:
-        doc = pruned(doc, [trouble.place for trouble in troubles])
+        doc = pruned(kind, doc, [trouble.place for trouble in troubles])
     record = build(Values(doc, (), troubles))
     return record, tuple(troubles)
 
@@ -58,10 +58,11 @@ def _settings(top: Values) -> Settings:
         warranty=_warranty(top.table("warranty")),
         decision=_decision(top.table("decision")),
         proof=dict(_proofs(top.table("proof"))),
-        heat_cycles=heat.get("cycles", habit.heat_cycles),
-        cooling_minutes=heat.get("cooling_minutes", habit.cooling_minutes),
-        patience=Patience(**top.get("patience", {})),
+        heat_cycles=heat.whole("cycles", habit.heat_cycles),
+        cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
+        logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},
     )
 
 
@@ -79,12 +80,16 @@ def _tax(row: Values) -> Tax:
 def _warranty(row: Values) -> WarrantyHabit:
     habit = WarrantyHabit()
     return WarrantyHabit(
-        runs=row.duration("runs"),
+        duration=row.duration("duration"),
         counted_from=row.text("from") or habit.counted_from,
         comeback=row.text("comeback") or habit.comeback,
         remind=row.durations("remind"),
         void_if=row.texts("void_if"),
     )
+
+
+def _patience(row: Values) -> Patience:
+    return Patience(*(row.whole(key, days) for key, days in Patience()._asdict().items()))
 
 
 def _decision(row: Values) -> Decision:
@@ -140,6 +145,17 @@ def _load_proof(row: Values, usual: LoadProof) -> LoadProof:
 def _lint(row: Values) -> Lint:
     return Lint(
         off=row.texts("off"), note=row.texts("note"), warn=row.texts("warn"), error=row.texts("error")
+    )
+
+
+def _log_habit(row: Values) -> LogHabit:
+    return LogHabit(
+        columns=dict(row.get("columns", {})),
+        header=row.texts("header"),
+        separator=row.text("separator"),
+        encoding=row.text("encoding"),
+        bad_rows=row.number("bad_rows"),
+        width=row.get("width", 0),
     )
 
 

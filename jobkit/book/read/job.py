@@ -29,7 +29,7 @@ def read_job(path: str, doc: Doc) -> ReadJob:
     refused = check("job", doc)
     troubles = list(refused)
     if refused:
-        doc = pruned(doc, [trouble.place for trouble in refused])
+        doc = pruned("job", doc, [trouble.place for trouble in refused])
     fields = {"id": PurePosixPath(path).stem, **_TABLES.values((), doc, (), troubles)}
     broken = frozenset(trouble.place for trouble in troubles)
     return ReadJob(Job(path=path, broken=broken, **fields), tuple(troubles))

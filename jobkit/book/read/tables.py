@@ -6,12 +6,12 @@ A key that is not there leaves the field at its usual value. What cannot be read
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from functools import partial
 from typing import Any, NamedTuple
 
-from jobkit.book.read.values import limit_of, rate_of
+from jobkit.book.read.values import limit_of, moment_of, rate_of
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
@@ -139,7 +139,7 @@ _BY_FORM: Mapping[str, _Read | None] = {
     "number": _number,
     "numbers": _numbers,
     "day": lambda text, _row: date.fromisoformat(text),
-    "moment": lambda text, _row: datetime.fromisoformat(text),
+    "moment": lambda text, _row: moment_of(text),
     "money": lambda text, _row: parse_money(text),
     "percentage": lambda text, _row: rate_of(text),
     "duration": lambda text, _row: parse_duration(text),

@@ -50,6 +50,10 @@ class Values:
         value = self.get(key)
         return None if value is None else Decimal(str(value))
 
+    def whole(self, key: str, habit: int) -> int:
+        """Read a whole number: 3 or 3.0, which is one too by JSON Schema (2020-12, 6.1.1)."""
+        return int(self.get(key, habit))
+
     def day(self, key: str) -> date | None:
         """Read a date."""
         value = self.get(key)
@@ -57,8 +61,7 @@ class Values:
 
     def moment(self, key: str) -> datetime | None:
         """Read a local date and time."""
-        value = self.get(key)
-        return None if value is None else datetime.fromisoformat(value)
+        return self._parsed(key, moment_of)
 
     def quantity(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a quantity of a kind."""
@@ -129,6 +132,14 @@ class Values:
 
     def _note(self, place: Place, misuse: MisuseError) -> None:
         self.troubles.append(Trouble(place, misuse.message, misuse.mend))
+
+
+def moment_of(text: str) -> datetime:
+    """Read a local date and time: one in quotes may be of a day that there is not."""
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        raise MisuseError(f"{text} is not in the calendar", "write it like 2026-10-22T10:05:00") from None
 
 
 def limit_of(text: str, kind: str | None = None) -> Limit:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
-from jobkit.book.schema.schema_files import schema
+from jobkit.book.schema.schema_files import reference, resolved, schema
 from jobkit.units.kinds import KINDS
 
 BESIDE = "beside"
@@ -32,7 +32,8 @@ class Key(NamedTuple):
     `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, money, percentage, day,
     moment, duration, job, limit, pairs (names with values of the form `of`), lists (of values of the form `of`), table
     or tables; const for the format of the file, "" for what is the bench's own. `kind` is that of a quantity or limit:
-    BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words.
+    BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words,
+    and `default` is what the key means where it is left out.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Key(NamedTuple):
     kind: str = ""
     of: str = ""
     example: str = ""
+    default: str = ""
 
 
 @cache
@@ -77,7 +79,7 @@ def _table(kind: str, path: tuple[str, ...]) -> Mapping[str, Any]:
     rules: Mapping[str, Any] = schema(kind)
     for name in path:
         part = rules["additionalProperties"] if name == "*" else rules["properties"][name]
-        rules = _meant(kind, part.get("items", part))
+        rules = resolved(kind, part.get("items", part))
     return rules
 
 
@@ -87,7 +89,7 @@ def _by_kind(rules: Mapping[str, Any]) -> frozenset[str]:
     named = {name for one in conditions for name in one["then"].get("properties", ())}
     properties = rules.get("properties", {})
     if {*properties.get("kind", {}).get("enum", ())} & KINDS.keys():
-        named.update(name for name, part in properties.items() if _ref(part) == "limit")
+        named.update(name for name, part in properties.items() if reference(part) == "limit")
     return frozenset(named)
 
 
@@ -101,19 +103,20 @@ def _key(kind: str, name: str, part: Mapping[str, Any], *, required: bool, besid
         form,
         part.get("description", ""),
         required,
-        tuple(_meant(kind, part).get("enum", ())),
+        tuple(resolved(kind, part).get("enum", ())),
         of_kind,
         of,
         str(examples[0]),
+        str(part.get("default", "")),
     )
 
 
 def _form(kind: str, part: Mapping[str, Any]) -> tuple[str, str, str]:
     """Tell form, kind of quantity, and form of the values of pairs and lists."""
-    ref = _ref(part)
+    ref = reference(part)
     if ref.removesuffix("_reading") in KINDS:
         return "quantity", ref.removesuffix("_reading"), ""
-    meant = _meant(kind, part)
+    meant = resolved(kind, part)
     if ref in _FORMS or "properties" in meant:
         return _FORMS.get(ref, "table"), "", ""
     if "const" in meant:
@@ -129,16 +132,3 @@ def _form(kind: str, part: Mapping[str, Any]) -> tuple[str, str, str]:
 def _of_many(kind: str, items: Mapping[str, Any]) -> tuple[str, str, str]:
     of = _form(kind, items)[0]
     return {"table": "tables", "text": "texts"}.get(of, "lists"), "", of
-
-
-def _ref(part: Mapping[str, Any]) -> str:
-    """Name the definition that a part refers to, itself or beside its description."""
-    refers = part if "$ref" in part else next((one for one in part.get("allOf", ()) if "$ref" in one), {})
-    return str(refers.get("$ref", "")).rpartition("/")[2]
-
-
-def _meant(kind: str, part: Mapping[str, Any]) -> Mapping[str, Any]:
-    """Follow a reference."""
-    name = _ref(part)
-    meant: Mapping[str, Any] = schema(kind)["$defs"][name] if name else part
-    return meant

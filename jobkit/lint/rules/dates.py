@@ -117,7 +117,7 @@ def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
 def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     """An entry is dated before the board came or after it had gone.
 
-    What it finds: a reading, an injection, an observation, a land, a piece of work, a part used or a trial whose `at`
+    What it finds: a reading, an injection, an observation, a pad, a piece of work, a part used or a trial whose `at`
     lies before `received`, or after `sent` (`collected` where it was never sent). A board kept for parts is not gone.
 
     Why it matters: nobody measures a board that is not there: the date is wrong, or the entry belongs to another job.
