@@ -87,7 +87,7 @@ def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
                 yield Found((*trial.path, "log"), trial.log or "", message, "name a log of the run, as CSV")
             continue
         for check in evidence.checks:
-            if not check.word:
+            if not check.word and not (check.limit and check.limit.empty):  # limit-empty says that
                 message = f"the limit for {check.name} is not checked: {check.why}"
                 yield Found(
                     _limit_place(trial, check.name), check.name, message, "name the sensor as the log does"

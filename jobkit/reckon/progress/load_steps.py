@@ -9,7 +9,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import LoadProof
-from jobkit.reckon.load_run.trial import check_words, evidence_of
+from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_of
 from jobkit.reckon.progress.step import Step
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
 
@@ -58,7 +58,12 @@ def _lacks(
     evidence = evidence_of(trial, job, bench)
     if evidence is None:
         return "", ON_WORD
-    near = [check_words(check) for check in evidence.worst if check.word == "near"]
+    return evidence.lacks, "" if evidence.lacks else _basis(evidence)
+
+
+def _basis(evidence: Evidence) -> str:
+    """Say what a log bears out that contradicts nothing."""
     if not evidence.checks:
-        return evidence.lacks, "its log bears out the time; there are no limits to check it against"
-    return evidence.lacks, f"{ON_LOG}, near a limit: {'; '.join(near)}" if near else ON_LOG
+        return "its log bears out the time; there are no limits to check it against"
+    near = [check_words(check) for check in evidence.worst if check.word == "near"]
+    return f"{ON_LOG}, near a limit: {'; '.join(near)}" if near else ON_LOG
