@@ -34,7 +34,7 @@ class Reading(NamedTuple):
     red_on: str | None = None
     removed: tuple[str, ...] = ()
     settled: bool = True
-    like: str | None = None
+    group: str | None = None
     decision: str | None = None
     range: Quantity | None = None
     four_wire: bool = False
@@ -155,6 +155,7 @@ class Trial(NamedTuple):
     log: str | None = None
     limit: tuple[tuple[str, Limit], ...] = ()
     host: str | None = None
+    driver: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None
     note: str | None = None

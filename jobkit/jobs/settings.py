@@ -25,7 +25,7 @@ class Tax(NamedTuple):
 class WarrantyHabit(NamedTuple):
     """The bench's warranty where a job says nothing of its own."""
 
-    runs: Duration | None = None
+    duration: Duration | None = None
     counted_from: str = "sent"
     comeback: str = "continues"
     remind: tuple[Duration, ...] = ()
@@ -61,6 +61,21 @@ class Lint(NamedTuple):
     error: tuple[str, ...] = ()
 
 
+class LogHabit(NamedTuple):
+    """How the logs of one kind are read, where the call says nothing else.
+
+    `columns` are the log's own headings by jobkit's names, `header` those of a log that has none. `bad_rows` is the
+    share of rows in percent past which a log is refused; `width` the bits of a word where leading zeros are left out.
+    """
+
+    columns: Mapping[str, str] = {}
+    header: tuple[str, ...] = ()
+    separator: str | None = None
+    encoding: str | None = None
+    bad_rows: Decimal | None = None
+    width: int = 0
+
+
 class Settings(NamedTuple):
     """bench.toml, with the usual habit wherever it is silent."""
 
@@ -78,6 +93,8 @@ class Settings(NamedTuple):
     cooling_minutes: int = 10
     patience: Patience = Patience()
     lint: Lint = Lint()
+    logs: Mapping[str, LogHabit] = {}
+    """By kind of log: memory."""
 
     def proof_for(self, kind: str | None, outcome: str | None) -> Proof | None:
         """Find the proof policy of a kind of board, the one of its outcome first."""

@@ -78,7 +78,7 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("init", "new", "--letter", "kk"), 'the letter cannot be "kk"'),
+        (("init", "new", "--id-letter", "kk"), 'the letter cannot be "kk"'),
         (("init", "new", "--zone", "Nowhere/At_all"), 'there is no time zone "Nowhere/At_all"'),
         (("init", "new", "--currency", "euro"), "EURO"),
         (("init", "there/meters.toml"), "there/meters.toml is no folder; name another one"),

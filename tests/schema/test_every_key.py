@@ -29,10 +29,10 @@ Doc = Mapping[str, Any]
 
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
-        "wait": "waits", "reading": "readings", "inject": "injects", "pad": "pads", "trial": "trials",
-        "waive": "waives", "intake from": "country", "wait for": "reason", "used from": "source", "price line": "lines",
-        "price payment": "payments", "price credit": "credits", "warranty from": "counted_from", "parcel in": "came_in",
-        "parcel out": "went_out", "fate is": "what",
+        "wait": "waits", "reading": "readings", "inject": "injections", "pad": "pads", "trial": "trials",
+        "waive": "waivers", "intake from": "country", "wait for": "reason", "used from": "source",
+        "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
+        "warranty from": "counted_from", "parcel in": "came_in", "parcel out": "went_out", "fate is": "what",
     },
     "board": {
         "design": "name", "rail": "rails", "point": "points", "package": "packages", "check": "checks",
@@ -77,7 +77,8 @@ def _read(read: Callable[[dict[str, Any]], tuple[Any, tuple[Any, ...]]], kind: s
 
 def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     tables = ("tax", "decision", "patience", "lint", "warranty")
-    assert doc.keys() == {"format", "bench", "heat", "proof", *tables}
+    assert doc.keys() == {"format", "bench", "heat", "proof", "logs", *tables}
+    yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
     yield from (Read(table, doc[table], settings) for table in ("bench", "heat"))
     yield from (Read(table, doc[table], getattr(settings, table)) for table in tables)
     for kind, steps in doc["proof"].items():

@@ -12,7 +12,7 @@ from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.meter import Meter, Range
-from jobkit.jobs.settings import Lint, Patience, Proof, Settings, Tax, WarrantyHabit
+from jobkit.jobs.settings import Lint, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
 from jobkit.units.accuracy import Accuracy
 from jobkit.units.quantity import Quantity
@@ -62,6 +62,7 @@ def _settings(top: Values) -> Settings:
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
         patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
+        logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},
     )
 
 
@@ -79,7 +80,7 @@ def _tax(row: Values) -> Tax:
 def _warranty(row: Values) -> WarrantyHabit:
     habit = WarrantyHabit()
     return WarrantyHabit(
-        runs=row.duration("runs"),
+        duration=row.duration("duration"),
         counted_from=row.text("from") or habit.counted_from,
         comeback=row.text("comeback") or habit.comeback,
         remind=row.durations("remind"),
@@ -126,6 +127,17 @@ def _proof(steps: Doc, policy: Values) -> Proof:
 def _lint(row: Values) -> Lint:
     return Lint(
         off=row.texts("off"), note=row.texts("note"), warn=row.texts("warn"), error=row.texts("error")
+    )
+
+
+def _log_habit(row: Values) -> LogHabit:
+    return LogHabit(
+        columns=dict(row.get("columns", {})),
+        header=row.texts("header"),
+        separator=row.text("separator"),
+        encoding=row.text("encoding"),
+        bad_rows=row.number("bad_rows"),
+        width=row.get("width", 0),
     )
 
 

@@ -31,7 +31,7 @@ format = 1
 
 # The warranty where a job says nothing of its own. Local law may give more.
 # [warranty]
-# runs = "P6M"
+# duration = "P6M"
 # from = "sent"
 
 # guarded: a reading nearer to its limit than the meter can tell is neither in nor out.
