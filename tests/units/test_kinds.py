@@ -6,7 +6,7 @@ from jobkit.units.kinds import KINDS, SPELLINGS, UNITS, kinds_of, spellings, usu
 
 
 def test_the_ten_kinds_stand_in_the_design_s_order_with_one_base_unit_each() -> None:
-    # design, section 3: "Kinds of reading"
+    # as the README lists the kinds of reading
     assert {kind.name: kind.unit for kind in KINDS.values()} == {
         "resistance": "Ω",
         "voltage": "V",
