@@ -155,6 +155,7 @@ class Trial(NamedTuple):
     log: str | None = None
     limit: tuple[tuple[str, Limit], ...] = ()
     host: str | None = None
+    driver: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None
     note: str | None = None

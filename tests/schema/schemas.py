@@ -11,6 +11,8 @@ import jsonschema
 import jsonschema_rs
 import rtoml
 
+from jobkit.pages.tables.export import NAMES
+
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
@@ -20,7 +22,7 @@ ANSWERS = (
     "earnings", "stock", "usual", "comebacks", "trail", "diff",
 )  # fmt: skip
 
-TABLES = ("findings", "jobs", "readings", "trials", "used", "work")
+TABLES = NAMES
 """The tables of `jobkit export`."""
 
 Schema = Mapping[str, Any]

@@ -170,6 +170,7 @@ def trial_words(trial: Trial) -> tuple[str, str, str, str]:
     ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
         f"in {trial.host}" if trial.host else "",
+        f"driver {trial.driver}" if trial.driver else "",
         f"room at {trial.ambient.text}" if trial.ambient else "",
         "from cold" if trial.cold_start else "",
         *(f"{sensor} {limit.text}" for sensor, limit in trial.limit),
