@@ -44,6 +44,12 @@ def attached(writing: Writing, job: Job, named: str) -> Iterator[Attached]:
         raise
 
 
+def with_file(writing: Writing, file: Attached) -> Writing:
+    """Return a writing that knows a file which was copied after it was opened."""
+    bench = writing.book.bench
+    return writing._replace(book=writing.book._replace(bench=bench._replace(paths={*bench.paths, file.path})))
+
+
 def _found(root: Path, job: Job, named: str) -> Attached:
     path = attachment_path(job.path, named)
     if Path(named).name == named:

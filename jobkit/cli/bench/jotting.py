@@ -16,7 +16,7 @@ from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
-from jobkit.cli.bench.attaching import attached
+from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
@@ -71,7 +71,7 @@ def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as
         filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
         lines = [f"    copied to {file.path}"] if file.copied else []
         lines += log_lines(report, filled, design)
-        _write_seen(writing, job, row, with_channels(filled, design), *lines, as_is=as_is)
+        _write_seen(with_file(writing, file), job, row, with_channels(filled, design), *lines, as_is=as_is)
 
 
 def _write_seen(

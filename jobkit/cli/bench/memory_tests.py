@@ -15,7 +15,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import LogHabit
 from jobkit.pages.bench.memory_words import words_and_errors
-from jobkit.reckon.memory.failing_channels import Tested, failing_words
+from jobkit.reckon.memory.failing_channels import ChannelResults, failing_words
 from jobkit.reckon.memory.log_report import LogReport, report_on
 
 REST = "rest"
@@ -82,7 +82,7 @@ def log_lines(report: LogReport | LogTrouble, entry: dict[str, Any], design: Des
 
 def board_lines(entry: dict[str, Any], design: Design | None) -> Iterator[str]:
     """Say where the channels of an entry that failed are, and what they have in common."""
-    tested = Tested(frozenset(entry.get("failed", ())), frozenset(entry.get("passed", ())))
-    words = failing_words(design, tested) if design else ""
+    results = ChannelResults(frozenset(entry.get("failed", ())), frozenset(entry.get("passed", ())))
+    words = failing_words(design, results) if design else ""
     if words:
         yield f"    {words}"
