@@ -6,15 +6,10 @@ import os
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from jobkit.book import git
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
 from jobkit.book.shelf.plain import ShelfError, link_error
-
-if TYPE_CHECKING:
-    from jobkit.book.cache.store import Keep
-
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -27,7 +22,6 @@ class _Stored(ABC):
 
     def __init__(self, repo: git.Repo, name: str) -> None:
         self.name = name
-        self.keep: Keep | None = None
         self._repo = repo
         self.hashing = repo.hashing
 

@@ -37,13 +37,13 @@ def export(
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
-    from jobkit.cli.check.linting import LintCall
+    from jobkit.cli.check.lint_call import LintCall
     from jobkit.pages.tables.export import TABLES
 
     root = one_book(ctx, book)
     target = _target(folder, root)
     shelf = shelf_of(root, rev=rev)
-    report, _ = check(root, shelf, LintCall(on=on))
+    report = check(root, shelf, LintCall(on=on))
     lines = _write(open_book(shelf), report.findings, target)
     answer(f"{target}: {', '.join(f'{lines[table]} {table}' for table in TABLES)}\n")
 

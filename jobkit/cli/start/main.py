@@ -5,10 +5,10 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 
-from jobkit.cli.call.quick import UNKEPT, lint_options
+from jobkit.cli.call.cache_switch import cache_off
+from jobkit.cli.call.quick import lint_options
 from jobkit.cli.call.streams import answer, finish, forgiving, open_closed, say
 from jobkit.units.errors import MisuseError, in_one_line
 
@@ -24,22 +24,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     open_closed()
     forgiving(sys.stdout, sys.stderr)
     debug = "--debug" in words
-    with _unkept(asked="--no-cache" in words):
+    with cache_off(asked="--no-cache" in words):
         plain = [word for word in words if word not in {"--debug", "--no-cache"}]
         return guarded(lambda: _dispatch(plain), debug=debug)
-
-
-@contextmanager
-def _unkept(*, asked: bool) -> Iterator[None]:
-    """Have every answer worked out anew for the length of a call, where that is asked for."""
-    if not asked or UNKEPT in os.environ:
-        yield
-        return
-    os.environ[UNKEPT] = "1"
-    try:
-        yield
-    finally:
-        del os.environ[UNKEPT]
 
 
 def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
@@ -80,7 +67,8 @@ def _dispatch(words: list[str]) -> int:
     # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
     options = lint_options(words)
     if options is not None:
-        from jobkit.cli.check.linting import LintCall, run
+        from jobkit.cli.check.lint_call import LintCall
+        from jobkit.cli.check.linting import run
 
         return run(LintCall(**options))
     from jobkit.cli.start.app import run_app
