@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from sys import intern
 from typing import Any, NamedTuple
 
@@ -59,6 +59,7 @@ def _listed() -> Iterator[_Listed]:
 
 _LISTED = tuple(_listed())
 _PLAIN = tuple(at for at in range(len(Facts._fields)) if at not in {one.at for one in _LISTED})
+_PLAIN_NAMES = tuple(Facts._fields[at] for at in _PLAIN)
 _PAIRS = tuple(
     at
     for at in _tuples(Facts)
@@ -88,7 +89,7 @@ class LazyRecords(Sequence[Any]):
             for at in self._listed.tuples:
                 for row in rows:
                     row[at] = tuple(row[at])
-            self._held = tuple(self._listed.record._make(map(_shared, row)) for row in rows)
+            self._held = tuple(self._listed.record._make(_shared(row)) for row in rows)
         found: tuple[Any, ...] = self._held
         return found
 
@@ -114,9 +115,9 @@ class LazyRecords(Sequence[Any]):
         return repr(self._records())
 
 
-def _shared(value: Any) -> Any:
+def _shared(values: list[Any]) -> list[Any]:
     """Give one and the same text for all that are equal: of ten thousand jobs, most name the same parts and days."""
-    return intern(value) if type(value) is str else value
+    return [intern(value) if type(value) is str else value for value in values]
 
 
 def pack(facts: Facts) -> FactsRow:
@@ -126,14 +127,17 @@ def pack(facts: Facts) -> FactsRow:
     return FactsRow(plain, *(_write(records) if records else "" for records in listed))
 
 
-def unpack(row: Sequence[str], records: Container[str] = FactsRow._fields) -> Facts | None:
-    """Read facts back, of the lists of records those that are named; None for a file that is not TOML."""
+def unpack(row: Sequence[str], fields: Set[str] | None = None) -> Facts | None:
+    """Read facts back; None for a file that is not TOML. Where `fields` are named, the others are left empty."""
     if not row[0]:
         return None
-    values = list(map(_shared, _read(row[0])[0]))
+    values, _ = _read(row[0])
+    if fields is not None:
+        # Of ten thousand jobs, what nobody asks for is half of the memory.
+        values = [value if name in fields else "" for name, value in zip(_PLAIN_NAMES, values, strict=True)]
     for column, one in enumerate(_LISTED, 1):
-        wanted = row[column] and FactsRow._fields[column] in records
-        values.insert(one.at, LazyRecords(one, row[column]) if wanted else ())
+        is_wanted = row[column] and (fields is None or FactsRow._fields[column] in fields)
+        values.insert(one.at, LazyRecords(one, row[column]) if is_wanted else ())
     for at in _TEXTS:
         values[at] = tuple(values[at])
     for at in _PAIRS:

@@ -43,7 +43,7 @@ class JobLookup:
     def _recall(self) -> None:
         """Take the facts of the checked jobs out of the store, where they have not just been read."""
         results, facts = self._checked.results, self._checked.facts
-        read = {name for rule in BOOK_CHECKS for name in rule.reads}
+        read = {"path"}.union(*(rule.reads for rule in BOOK_CHECKS))
         self._known |= {path: unpack(row, read) for path, row in facts.items()}
         if self._book.cache and len(facts) < len(results):
             keys = None if self.is_whole else [(one.path, one.blob) for one in results.values()]
