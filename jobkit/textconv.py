@@ -11,6 +11,8 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_plain
 from jobkit.book.read.bench_of import bench_of
 from jobkit.book.read.load import load_job
 from jobkit.book.toml.outline import Outline, Section, outline
@@ -65,7 +67,11 @@ def _remarks(text: str, section: Section, found: Outline) -> str:
 def main(arguments: Sequence[str]) -> int:
     """Print what git shows of the file named last; before it may stand the folders of books."""
     *books, file = arguments
-    content = Path(file).read_bytes()
+    try:
+        content = read_plain(file)
+    except DiskError as error:
+        sys.stderr.write(f"jobkit: {error}\n")
+        return 1
     try:
         shown = converted(content, [Path(book) for book in books or (".",)])
     except Exception:  # noqa: BLE001 - a fault of jobkit must not keep git from showing a file

@@ -170,7 +170,7 @@ class TestWhatIsChecked:
 
     def test_a_limit_that_makes_a_sent_board_fail(self, bench: GitRepo) -> None:
         """The limit is that of the board file, and no job is touched."""
-        by_board = books.JOB.replace('\nwant = "10 Ω .. 60 Ω"', "")
+        by_board = books.JOB.replace('\nlimit = "10 Ω .. 60 Ω"', "")
         bench.write(JOB_PATH, by_board)
         bench.git("commit", "-qam", "Sent", "--no-verify")
         bench.write("boards/alder-a1.toml", BOARD.replace("10 Ω ..", "30 Ω .."))
@@ -320,7 +320,7 @@ def test_called_by_a_framework(bench: GitRepo, tmp_path: Path) -> None:
 def test_strict(bench: GitRepo) -> None:
     bench.write(
         JOB_PATH,
-        JOB.replace('when = "arrival"', 'when = "work"')
+        JOB.replace('stage = "arrival"', 'stage = "work"')
         .replace("sent = 2026-10-12\n", "")
         .replace('"23.4 Ω"', '"8.2 Ω"'),
     )

@@ -8,8 +8,8 @@ from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Rail(NamedTuple):
@@ -22,9 +22,10 @@ class Rail(NamedTuple):
     core: bool = False
     made_from: str | None = None
     through: tuple[str, ...] = ()
+    note: str | None = None
 
 
-class PointWant(NamedTuple):
+class PointLimit(NamedTuple):
     """The limit for one manner of reading at a point."""
 
     path: Place
@@ -33,8 +34,9 @@ class PointWant(NamedTuple):
     to: str | None = None
     red_on: str | None = None
     removed: tuple[str, ...] = ()
-    want: Want | None = None
+    limit: Limit | None = None
     decision: str | None = None
+    note: str | None = None
 
 
 class Point(NamedTuple):
@@ -45,11 +47,15 @@ class Point(NamedTuple):
     where: str | None = None
     rail: str | None = None
     like: str | None = None
-    wants: tuple[PointWant, ...] = ()
+    limits: tuple[PointLimit, ...] = ()
+    note: str | None = None
 
 
 class Package(NamedTuple):
-    """A package worth knowing: what replaces it, and what heat and moisture it bears."""
+    """A package worth knowing: what replaces it, and what heat and moisture it bears.
+
+    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating.
+    """
 
     path: Place
     part: str | None = None
@@ -57,6 +63,10 @@ class Package(NamedTuple):
     place: str | None = None
     item: str | None = None
     moisture: str | None = None
+    body_mm: Decimal | None = None
+    body_mm3: Decimal | None = None
+    classified: Quantity | None = None
+    note: str | None = None
 
 
 class Memory(NamedTuple):
@@ -70,6 +80,7 @@ class Memory(NamedTuple):
     channels: tuple[str, ...] = ()
     place: str | None = None
     balls: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    note: str | None = None
 
 
 class Cause(NamedTuple):
@@ -80,6 +91,7 @@ class Cause(NamedTuple):
     part: str | None = None
     weight: Decimal = Decimal(1)
     upsets: tuple[tuple[str, Decimal], ...] = ()
+    note: str | None = None
 
 
 class Check(NamedTuple):
@@ -90,6 +102,7 @@ class Check(NamedTuple):
     minutes: Decimal | None = None
     state: str | None = None
     tells: tuple[str, ...] = ()
+    note: str | None = None
 
 
 class _BoardFile(NamedTuple):
@@ -136,11 +149,11 @@ class Design(_BoardFile):
         return {point.name: point for point in reversed(self.points)}  # the first of a name stays
 
     @cached_property
-    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointWant, ...]]:
+    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointLimit, ...]]:
         return {
-            (point.name, kind): tuple(want for want in point.wants if want.kind == kind)
+            (point.name, kind): tuple(limit for limit in point.limits if limit.kind == kind)
             for point in self._points.values()
-            for kind in {want.kind for want in point.wants}
+            for kind in {limit.kind for limit in point.limits}
         }
 
     def all_parts(self) -> frozenset[str]:
@@ -155,7 +168,7 @@ class Design(_BoardFile):
         """Find a point by its name."""
         return self._points.get(name)
 
-    def limits(self, point: str | None, kind: str | None) -> tuple[PointWant, ...]:
+    def limits(self, point: str | None, kind: str | None) -> tuple[PointLimit, ...]:
         """Give the limits of a point for one kind of reading, in the order of the board file."""
         return self._limits.get((point, kind), ())
 

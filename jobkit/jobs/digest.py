@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime
 from functools import lru_cache
+from operator import attrgetter
 
 from jobkit.jobs.attachments import attachments
-from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
+from jobkit.jobs.entries import BillLine, Credit, Payment, Reading, Trial, Used, Wait, Work
 from jobkit.jobs.facts import Charge, Credited, Day, Done, Facts, Paid, Proved, Ran, Took, Waited
-from jobkit.jobs.job import BillLine, Cause, Comeback, Credit, Fate, Job, Payment, Price
+from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
 from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.sorts import ENTRIES
 
 
 @remember_last
@@ -87,42 +89,55 @@ def _written(day: date) -> Day:
 
 
 def _waited(wait: Wait) -> Waited:
-    return Waited(wait.reason or "", day_of(wait.since), day_of(wait.until), wait.what or "")
+    return Waited(
+        reason=wait.reason or "", since=day_of(wait.since), until=day_of(wait.until), what=wait.what or ""
+    )
 
 
 def _done(work: Work) -> Done:
-    return Done(day_of(work.at), float(work.minutes or 0), work.did or "", work.part or "")
+    return Done(
+        day=day_of(work.at), minutes=float(work.minutes or 0), did=work.did or "", part=work.part or ""
+    )
 
 
 def _took(used: Used) -> Took:
     return Took(
-        day_of(used.at),
-        used.item or "",
-        str(used.qty),
-        used.source or "",
-        used.part or "",
-        _text(used.cost),
-        _text(used.price),
-        _text(used.tax),
-        used.lot or "",
-        used.donor_part or "",
+        day=day_of(used.at),
+        item=used.item or "",
+        qty=str(used.qty),
+        source=used.source or "",
+        part=used.part or "",
+        cost=_text(used.cost),
+        price=_text(used.price),
+        tax=_text(used.tax),
+        lot=used.lot or "",
+        donor_part=used.donor_part or "",
     )
 
 
 def _charge(line: BillLine) -> Charge:
-    return Charge(line.what or "", str(line.quantity), _text(line.each), _text(line.tax))
+    return Charge(
+        what=line.what or "", quantity=str(line.quantity), each=_text(line.each), tax=_text(line.tax)
+    )
 
 
 def _paid(payment: Payment) -> Paid:
-    return Paid(day_of(payment.on), _text(payment.amount), payment.note or "")
+    return Paid(day=day_of(payment.on), amount=_text(payment.amount), note=payment.note or "")
 
 
 def _credited(credit: Credit) -> Credited:
-    return Credited(day_of(credit.on), _text(credit.amount), credit.why or "", _text(credit.tax))
+    return Credited(
+        day=day_of(credit.on), amount=_text(credit.amount), why=credit.why or "", tax=_text(credit.tax)
+    )
 
 
 def _ran(trial: Trial) -> Ran:
-    return Ran(day_of(trial.at), trial.run or "", trial.result or "", float(trial.minutes or 0))
+    return Ran(
+        day=day_of(trial.at),
+        run=trial.run or "",
+        result=trial.result or "",
+        minutes=float(trial.minutes or 0),
+    )
 
 
 def _proved(how: Manner, reading: Reading) -> Proved:
@@ -130,9 +145,9 @@ def _proved(how: Manner, reading: Reading) -> Proved:
         day_of(reading.at),
         *how,
         value=_text(reading.value and reading.value.text),
-        want=_text(reading.want and reading.want.text),
+        limit=_text(reading.limit and reading.limit.text),
         meter=reading.meter or "",
-        range=reading.range or "",
+        range=reading.range.text if reading.range else "",
         four_wire=reading.four_wire,
         settled=reading.settled,
         row=next((part for part in reading.path if isinstance(part, int)), -1),
@@ -143,31 +158,19 @@ def _text(value: object) -> str:
     return "" if value is None else str(value)
 
 
+_entries_with_moments = attrgetter(*(sort.field for sort in ENTRIES if sort.day == "at"))
+_DAYS = tuple((sort, key) for sort in ENTRIES for key in (sort.day, sort.end) if key and key != "at")
+
+
 def _last_done(job: Job) -> Day:
     """Tell the latest day named anywhere but the promised one, which alone may lie ahead."""
-    return max(day_of(max(_moments(job), default=None)), day_of(max(_days(job), default=None)))
-
-
-def _moments(job: Job) -> Iterator[datetime]:
-    for entries in (
-        job.readings,
-        job.injects,
-        job.seen,
-        job.lands,
-        job.work,
-        job.used,
-        job.trials,
-        job.amended,
-    ):
-        for entry in entries:
-            if entry.at:
-                yield entry.at
+    moments = (entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at)
+    return max(day_of(max(moments, default=None)), day_of(max(_days(job), default=None)))
 
 
 def _days(job: Job) -> Iterator[date]:
     yield from filter(None, job.dates._replace(promised=None))
-    yield from filter(None, (job.warranty.void_on, *(one.since for one in job.waits)))
-    yield from filter(None, (one.until for one in job.waits))
-    if job.price:
-        for dated in (job.price.agreed, job.price.payments, job.price.credits):
-            yield from (one.on for one in dated if one.on)
+    if job.warranty.void_on:
+        yield job.warranty.void_on
+    for sort, key in _DAYS:
+        yield from (day for entry in sort.of(job) if (day := sort.value(entry, key)))

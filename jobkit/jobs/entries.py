@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from decimal import Decimal
+from operator import attrgetter
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Reading(NamedTuple):
@@ -22,11 +23,11 @@ class Reading(NamedTuple):
     path: Place
     at: datetime | None = None
     by: str | None = None
-    when: str | None = None
+    stage: str | None = None
     point: str | None = None
     kind: str | None = None
     value: Quantity | None = None
-    want: Want | None = None
+    limit: Limit | None = None
     state: str | None = None
     meter: str | None = None
     to: str | None = None
@@ -35,16 +36,18 @@ class Reading(NamedTuple):
     settled: bool = True
     like: str | None = None
     decision: str | None = None
-    range: str | None = None
+    range: Quantity | None = None
     four_wire: bool = False
     note: str | None = None
 
     def apart_from_when(self) -> tuple[object, ...]:
         """Give all that was read, and how: alike in readings that differ only in their place, time and hand."""
-        return self[_POINT:]
+        return _all_that_was_read(self)
 
 
-_POINT = Reading._fields.index("point")
+_all_that_was_read = attrgetter(
+    *(name for name in Reading._fields if name not in {"path", "at", "by", "stage"})
+)
 
 
 class Inject(NamedTuple):
@@ -74,8 +77,8 @@ class Seen(NamedTuple):
     what: str | None = None
 
 
-class Land(NamedTuple):
-    """One damaged pad under a package's ball."""
+class Pad(NamedTuple):
+    """One damaged pad under a ball or pin: of the board, or of the package where `side` says so."""
 
     path: Place
     at: datetime | None = None
@@ -84,9 +87,15 @@ class Land(NamedTuple):
     ball: str | None = None
     carries: str | None = None
     damage: str | None = None
-    mended: str | None = None
+    repaired: str | None = None
     reads: Quantity | None = None
     note: str | None = None
+    side: str | None = None
+
+    @property
+    def of_package(self) -> bool:
+        """Tell whether it is a pad of the package."""
+        return self.side == "package"
 
 
 class Work(NamedTuple):
@@ -144,7 +153,7 @@ class Trial(NamedTuple):
     minutes: Decimal | None = None
     result: str | None = None
     log: str | None = None
-    want: tuple[tuple[str, Want], ...] = ()
+    limit: tuple[tuple[str, Limit], ...] = ()
     host: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None
@@ -155,23 +164,69 @@ class Wait(NamedTuple):
     """A stretch of time in which the job could not go on; open while `until` is None."""
 
     path: Place
+    at: datetime | None = None
+    by: str | None = None
     reason: str | None = None
     since: date | None = None
     until: date | None = None
     what: str | None = None
+
+
+class Agreement(NamedTuple):
+    """A price the client agreed to, and when."""
+
+    path: Place
     at: datetime | None = None
     by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class BillLine(NamedTuple):
+    """A line of the bill in the bench's own words: so many at a price each; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    what: str | None = None
+    quantity: Decimal = Decimal(1)
+    each: Money | None = None
+    tax: Decimal | None = None
+
+
+class Payment(NamedTuple):
+    """A payment that came in."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class Credit(NamedTuple):
+    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    why: str | None = None
+    tax: Decimal | None = None
 
 
 class Waive(NamedTuple):
     """A finding accepted, with the reason."""
 
     path: Place
+    at: datetime | None = None
+    by: str | None = None
     rule: str | None = None
     about: str | None = None
     why: str | None = None
-    at: datetime | None = None
-    by: str | None = None
 
 
 class Amended(NamedTuple):

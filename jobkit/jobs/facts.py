@@ -101,7 +101,7 @@ class Ran(NamedTuple):
 
 
 class Proved(NamedTuple):
-    """The last proof reading of one point and manner; `want` is the job's own limit ("" = the board file's).
+    """The last proof reading of one point and manner; `limit` is the job's own limit ("" = the board file's).
 
     `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it stood still; `row` is the
     place of the reading among those of the job file, from 0.
@@ -115,7 +115,7 @@ class Proved(NamedTuple):
     state: str
     removed: tuple[str, ...]
     value: str
-    want: str
+    limit: str
     meter: str
     range: str
     four_wire: bool

@@ -7,7 +7,22 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
-from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
+from jobkit.jobs.entries import (
+    Agreement,
+    Amended,
+    BillLine,
+    Credit,
+    Inject,
+    Pad,
+    Payment,
+    Reading,
+    Seen,
+    Trial,
+    Used,
+    Wait,
+    Waive,
+    Work,
+)
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
 
@@ -52,39 +67,6 @@ class Dates(NamedTuple):
     collected: date | None = None
 
 
-class Agreement(NamedTuple):
-    """A price the client agreed to, and when."""
-
-    on: date | None = None
-    amount: Money | None = None
-
-
-class BillLine(NamedTuple):
-    """A line of the bill in the bench's own words: so many at a price each; `tax` is a rate of its own in percent."""
-
-    what: str | None = None
-    quantity: Decimal = Decimal(1)
-    each: Money | None = None
-    tax: Decimal | None = None
-
-
-class Payment(NamedTuple):
-    """A payment that came in."""
-
-    on: date | None = None
-    amount: Money | None = None
-    note: str | None = None
-
-
-class Credit(NamedTuple):
-    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
-
-    on: date | None = None
-    amount: Money | None = None
-    why: str | None = None
-    tax: Decimal | None = None
-
-
 class Price(NamedTuple):
     """What was quoted, agreed, charged and paid; `tax` is the rate of the job in percent, None for the bench's."""
 
@@ -109,7 +91,6 @@ class Warranty(NamedTuple):
     on: str | None = None
     void: str | None = None
     void_on: date | None = None
-    given: bool = False
 
 
 class Comeback(NamedTuple):
@@ -170,7 +151,7 @@ class Job(NamedTuple):
     readings: tuple[Reading, ...] = ()
     injects: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
-    lands: tuple[Land, ...] = ()
+    pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
     used: tuple[Used, ...] = ()
     trials: tuple[Trial, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from typing import NamedTuple
 
 SENSOR_UNITS: Mapping[str, str] = {
@@ -33,8 +34,13 @@ class Column(NamedTuple):
 
 
 class LoadLog(NamedTuple):
-    """A log: seconds from its own zero, never falling, and its sensors; `notes` say what the reader had to skip."""
+    """A log: seconds since its first row, never falling, and its sensors.
+
+    `notes` say what was guessed and skipped in reading; `begun` is the local time of the first row where the log
+    has it.
+    """
 
     times: Sequence[float]
     columns: tuple[Column, ...]
     notes: tuple[str, ...] = ()
+    begun: datetime | None = None

@@ -58,7 +58,7 @@ def proofs_by_manner(readings: tuple[Reading, ...]) -> Mapping[Manner, int]:
     """Tell which of the readings, counted from 0, is the last proof reading of each point and manner."""
     last: dict[Manner, int] = {}
     for row, reading in enumerate(readings):
-        if reading.when != "proof":
+        if reading.stage != "proof":
             continue
         how = manner(reading)
         known = readings[last[how]].at if how in last else None

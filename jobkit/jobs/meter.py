@@ -62,6 +62,8 @@ class _MeterTable(NamedTuple):
     calibrated: date | None = None
     every: Duration | None = None
     ranges: tuple[Range, ...] = ()
+    what: str | None = None
+    serial: str | None = None
 
 
 class Meter(_MeterTable):

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
 from jobkit.units.verdict import Decision
 
 
@@ -32,12 +33,13 @@ class WarrantyHabit(NamedTuple):
 
 
 class Proof(NamedTuple):
-    """What must be proved before a board may be sent, in this order."""
+    """What must be proved before a board may be sent, in this order; `load_limit` are the limits by sensor."""
 
     cold_resistance: tuple[str, ...] = ()
     function: tuple[str, ...] = ()
     load_run: str | None = None
     load_minutes: Decimal | None = None
+    load_limit: tuple[tuple[str, Limit], ...] = ()
     last: tuple[str, ...] = ()
 
 

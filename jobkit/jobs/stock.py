@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
+from jobkit.units.quantity import Quantity
 
 
 class Lot(NamedTuple):
@@ -34,7 +35,8 @@ class Item(NamedTuple):
     """One kind of part: counted how many, when, and what it costs.
 
     `cost` is what one piece cost the bench, `price` what the client pays for one where that differs, `tax` a rate of
-    its own in percent.
+    its own in percent. `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the
+    temperature of its own rating.
     """
 
     path: Place
@@ -46,6 +48,8 @@ class Item(NamedTuple):
     cost: Money | None = None
     moisture: str | None = None
     body_mm: Decimal | None = None
+    body_mm3: Decimal | None = None
+    classified: Quantity | None = None
     opened: date | None = None
     price: Money | None = None
     tax: Decimal | None = None

@@ -19,9 +19,10 @@ from typing import Any
 
 import pytest
 
+from jobkit.book.disk.errors import DiskError, TakenError
 from jobkit.book.edit import append_entry
 from jobkit.book.toml.parse import TomlError, parse
-from jobkit.book.write.disk import DiskError, TakenError, create, update, write
+from jobkit.book.write.disk import create, update, write
 
 pytestmark = pytest.mark.skipif(
     sys.platform == "win32", reason="forks, signals and permissions as POSIX has them"

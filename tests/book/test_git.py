@@ -98,7 +98,7 @@ def test_a_lost_blob_does_not_hide_the_others(repo: GitRepo) -> None:
     lost = git.blob_id(b"2")
     (repo.root / ".git/objects" / lost[:2] / lost[2:]).unlink()
     blobs = [git.blob_id(content) for content in (b"1", b"2", b"3")]
-    assert list(git.read_blobs(git.open_repo(repo.root), blobs)) == [b"1", None, b"3"]
+    assert list(git.read_blobs(git.open_repo(repo.root), blobs)) == [b"1", git.Unread.MISSING, b"3"]
 
 
 def test_a_damaged_blob_is_one_plain_sentence(repo: GitRepo) -> None:
@@ -237,7 +237,7 @@ class TestWhichRepository:
         repo.commit("Fill", {"bench.toml": ""})
         repo.git("worktree", "add", "-q", str(tmp_path / "linked"))
         main, linked = git.open_repo(repo.root), git.open_repo(tmp_path / "linked")
-        assert git.cache_folder(linked) == git.cache_folder(main) == repo.root / ".git/jobkit"
+        assert linked.common_dir == main.common_dir == str(repo.root / ".git")
         assert linked.git_dir != main.git_dir
 
 
@@ -400,12 +400,12 @@ class TestHostileSettings:
         partial.attempt("cat-file", "blob", git.blob_id(b"1\n"))
         assert sprung(), "the trap does not work"
         seen = git.open_repo(partial.root)
-        got: list[bytes | None] | str
+        got: list[bytes | git.Unread] | str
         try:
             got = list(git.read_blobs(seen, [git.blob_id(b"1\n")] * 2))
         except git.GitError as error:  # git before 2.44 stops at the first
             got = error.mend.rpartition("with ")[2]
-        assert got in ([None, None], "`git fetch --refetch --no-filter`")
+        assert got in ([git.Unread.MISSING] * 2, "`git fetch --refetch --no-filter`")
         assert not sprung()
 
     def test_settings_do_not_change_the_answer(self, repo: GitRepo) -> None:

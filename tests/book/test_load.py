@@ -106,7 +106,7 @@ _KEYS = (
     "at",
     "point",
     "value",
-    "want",
+    "limit",
     "kind",
     "received",
     "sent",

@@ -192,7 +192,7 @@ def _link_inside(file: Path) -> None:
     ("make", "said"),
     [
         (_folder, "is a folder"),
-        (_pipe, "is no plain file"),
+        (_pipe, "is a named pipe"),
         (_link_outside, "is a symbolic link"),
         (_link_to_itself, "is a symbolic link"),
         (_link_inside, "is a symbolic link"),
@@ -238,9 +238,9 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     def refuse(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("jobkit.book.shelf.plain.os.open", refuse)  # root may read whatever its mode
+    monkeypatch.setattr("jobkit.book.disk.folder.os.open", refuse)  # root may read whatever its mode
     with pytest.raises(
-        ShelfError, match=r"bench.toml cannot be read \(Permission denied\); mend its permissions"
+        ShelfError, match=r"bench.toml cannot be read: permission is missing; look at the permissions"
     ):
         Tree(tmp_path).read("bench.toml")
 

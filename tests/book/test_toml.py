@@ -23,9 +23,9 @@ _REFUSED = [
     ("quotes", "[x]\nvalue = 23.4 Ω", 2, 9, "the value 23.4 Ω needs quotes", 'write "23.4 Ω"'),
     (
         "quotes, remark behind",
-        "want = 10 .. 20 # limit",
+        "limit = 10 .. 20 # limit",
         1,
-        11,
+        12,
         "the value 10 .. 20 needs quotes",
         'write "10 .. 20"',
     ),

@@ -17,10 +17,10 @@ owner   = "c-031"  # by post
 shelf = "B3"
 
 [[reading]]
-stage = "arrival"
-value = "stage"
+when = "arrival"
+value = "when"
 [[reading]]
-  stage = "proof"
+  when = "proof"
 """
 
 NEW = """\
@@ -32,10 +32,10 @@ client   = "c-031"  # by post
 place = "B3"
 
 [[reading]]
-when = "arrival"
-value = "stage"
+stage = "arrival"
+value = "when"
 [[reading]]
-  when = "proof"
+  stage = "proof"
 """
 
 

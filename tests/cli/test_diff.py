@@ -127,7 +127,7 @@ def test_each_side_is_held_to_its_own_limits(diff: Diff, repo: GitRepo) -> None:
     repo.commit("A limit for what came", {BOARD_PATH: BOARD.replace("10 Ω .. 60 Ω", "0.3 Ω .. 60 Ω")})
     assert told(diff("HEAD~1..HEAD")) == [
         "K26-0001 changed: VMEM 0.4 Ω in, arrival, cold (was VMEM 0.4 Ω out)",
-        f"{BOARD_PATH} changed: point VMEM, want resistance: want 0.3 Ω .. 60 Ω (was 10 Ω .. 60 Ω)",
+        f"{BOARD_PATH} changed: point VMEM, limit resistance: limit 0.3 Ω .. 60 Ω (was 10 Ω .. 60 Ω)",
     ]
 
 

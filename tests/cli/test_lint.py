@@ -89,7 +89,7 @@ MISUSES = {
     "no such week": (["week", "2026-W54", "--book", "BOOK"], "2026 has 53 weeks"),
     "no such day": (["week", "--on", "31.12.2026", "--book", "BOOK"], "write it like 2026-10-19"),
     "not in git": (["lint", "--staged", "--book", "BOOK"], "git"),
-    "a missing argument": (["verdict", "5 V"], "WANT"),
+    "a missing argument": (["verdict", "5 V"], "LIMIT"),
     "a value that is none": (["verdict", "5 kg", ">= 1 V"], "kg"),
     "a limit that is none": (["verdict", "5 V", "about 5"], "about 5"),
 }

@@ -38,7 +38,7 @@ def _by_hand(ids: list[str]) -> dict[tuple[Any, ...], dict[str, float]]:
         if job["id"] in ids:
             last: dict[tuple[Any, ...], tuple[datetime, float]] = {}
             for one in job.get("reading", ()):
-                if one.get("when") == "proof":
+                if one.get("stage") == "proof":
                     manner = tuple(one.get(part) for part in ("point", "kind", "to", "red_on", "state"))
                     number, unit = one["value"].split()
                     value = float(number) * {"m": 1e-3, "k": 1e3, "M": 1e6}.get(unit[0], 1.0)
@@ -145,15 +145,15 @@ def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(
     book = Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
     board = book / "boards" / f"{COMMONEST}.toml"
     before = board.read_text("utf-8")
-    block = '[[point.want]]\nkind  = "resistance"\nstate = "cold"\nwant  = "10 Ω .. 60 Ω"\n\n'
+    block = '[[point.limit]]\nkind  = "resistance"\nstate = "cold"\nlimit = "10 Ω .. 60 Ω"\n\n'
     board.write_text(before.replace(block, "", 1), "utf-8")
     ran = run("usual", COMMONEST, "--write", "--on", DAY, "--book", book)
     assert ran.status == 0
     assert "VMEM resistance, cold" in ran.out
     assert "a new limit" in ran.out
     written = board.read_text("utf-8")
-    assert 'want  = "21.63 Ω .. 25.03 Ω"\n# usual of 19 boards, 2026-11-20: 21.63 Ω .. 25.03 Ω\n' in written
-    assert 'want  = "0.25 Ω .. 1.2 Ω"\n# usual of 19 boards, 2026-11-20: 0.331 Ω .. 0.408 Ω\n' in written
+    assert 'limit = "21.63 Ω .. 25.03 Ω"\n# usual of 19 boards, 2026-11-20: 21.63 Ω .. 25.03 Ω\n' in written
+    assert 'limit = "0.25 Ω .. 1.2 Ω"\n# usual of 19 boards, 2026-11-20: 0.331 Ω .. 0.408 Ω\n' in written
     assert run("usual", COMMONEST, "--write", "--on", DAY, "--book", book).status == 0
     assert board.read_text("utf-8") == written
     assert run("lint", "--book", book).status == 0
@@ -162,14 +162,16 @@ def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(
 def test_a_proposed_limit_is_the_one_readings_are_held_to(run: Run, tmp_path: Path) -> None:
     book = Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
     board = book / "boards" / f"{COMMONEST}.toml"
-    block = '[[point.want]]\nkind  = "resistance"\nstate = "cold"\nwant  = "10 Ω .. 60 Ω"\n\n'
+    block = '[[point.limit]]\nkind  = "resistance"\nstate = "cold"\nlimit = "10 Ω .. 60 Ω"\n\n'
     board.write_text(board.read_text("utf-8").replace(block, "", 1), "utf-8")
     run("usual", COMMONEST, "--write", "--point", "VMEM", "--on", DAY, "--book", book)
     readings = run("show", "47", "--on", DAY, "--book", book, "--format", "json").data["readings"]
     (proof,) = [
-        one for one in readings if (one["point"], one["when"], one["kind"]) == ("VMEM", "proof", "resistance")
+        one
+        for one in readings
+        if (one["point"], one["stage"], one["kind"]) == ("VMEM", "proof", "resistance")
     ]
-    assert (proof["want"], proof["verdict"]) == ("21.63 Ω .. 25.03 Ω", "in")
+    assert (proof["limit"], proof["verdict"]) == ("21.63 Ω .. 25.03 Ω", "in")
 
 
 MISUSE = {

@@ -33,7 +33,7 @@ def test_the_job_shows_the_same_two_verdicts_and_why(run: Run) -> None:
     coarse, good = [
         one
         for one in readings
-        if (one["point"], one["when"], one["kind"]) == ("VCORE", "proof", "resistance")
+        if (one["point"], one["stage"], one["kind"]) == ("VCORE", "proof", "resistance")
     ]
     assert [one["verdict"] for one in (coarse, good)] == ["near", "in"]
     assert "less 0.12 Ω of leads, is 0.31 Ω, U = 0.13 Ω" in coarse["why"]

@@ -51,7 +51,7 @@ def test_the_finding_says_when_it_was_sent_and_what_changed(repo: GitRepo) -> No
 
 SEALED = {
     "a reading's value": ('"23.4 Ω"', '"32.4 Ω"'),
-    "a reading's limit": ('want = "10 Ω .. 60 Ω"', 'want = "20 Ω .. 60 Ω"'),
+    "a reading's limit": ('limit = "10 Ω .. 60 Ω"', 'limit = "20 Ω .. 60 Ω"'),
     "a reading's meter": ('state = "cold"', 'state = "cold"\nmeter = "dmm-1"'),
     "a reading's note": ('state = "cold"', 'state = "cold"\nnote = "shaky"'),
     "a reading more": (

@@ -50,7 +50,7 @@ METERS = {"dmm-1": COARSE, "dmm-2": FINE}
 def a_reading(value: str, index: int = 0, **how: Any) -> Reading:
     """Make a proof reading of VMEM, cold, unless said otherwise."""
     kind = how.pop("kind", "resistance")
-    told = {"at": datetime(2026, 10, 9, 10), "when": "proof", "point": "VMEM", "state": "cold", **how}
+    told = {"at": datetime(2026, 10, 9, 10), "stage": "proof", "point": "VMEM", "state": "cold", **how}
     return Reading(("reading", index), kind=kind, value=parse_quantity(value, kind), **told)
 
 

@@ -25,7 +25,7 @@ BENCH = bench(meters={**METERS, "rough": ROUGH})
 def _stands(
     value: str, others: Sequence[str] = FIVE, theirs: dict[str, Any] | None = None, **how: Any
 ) -> str | None:
-    job = a_job(99, [a_reading(value, when="arrival", **how)], finished=None)
+    job = a_job(99, [a_reading(value, stage="arrival", **how)], finished=None)
     against = against_usual(job, good_boards(others, **(theirs or {})), BENCH)
     return against[("reading", 0)].stands if against else None
 
@@ -101,7 +101,7 @@ def test_unusual_proofs_agree_with_the_page() -> None:
     others = good_boards(FIVE, meter="dmm-2")
     for value in ("22.3 Ω", "22.5 Ω", "23.2 Ω", "23.9 Ω", "24.2 Ω", "OL"):
         job = a_job(
-            99, [a_reading("1 Ω", 0, when="arrival"), a_reading(value, 1, meter="dmm-2")], finished=None
+            99, [a_reading("1 Ω", 0, stage="arrival"), a_reading(value, 1, meter="dmm-2")], finished=None
         )
         found = list(unusual_proofs(facts_of(job), GoodBoards(others), BENCH))
         stands = against_usual(job, others, BENCH)[("reading", 1)].stands

@@ -9,6 +9,7 @@ import pytest
 
 from jobkit.reckon.entry.defaults import (
     HabitError,
+    default_stage,
     is_under_power,
     kind_habit,
     lead_habit,
@@ -16,7 +17,6 @@ from jobkit.reckon.entry.defaults import (
     off_the_board,
     state_habit,
     warm_until,
-    when_habit,
 )
 from tests.at_the_bench import a_job, reading, the_bench, work
 
@@ -26,7 +26,7 @@ TRIAL = '[[trial]]\nat = {at}\nrun = "picture"\nresult = "fail"\n'
 
 
 @pytest.mark.parametrize(
-    ("more", "proving", "when"),
+    ("more", "proving", "stage"),
     [
         pytest.param("", False, "arrival", id="nothing done yet"),
         pytest.param(work("inspect"), False, "arrival", id="looked at only"),
@@ -49,13 +49,13 @@ TRIAL = '[[trial]]\nat = {at}\nrun = "picture"\nresult = "fail"\n'
         ),
     ],
 )
-def test_when(more: str, proving: bool, when: str) -> None:  # noqa: FBT001
-    assert when_habit(a_job(more), proving=proving) == when
+def test_stage(more: str, proving: bool, stage: str) -> None:  # noqa: FBT001
+    assert default_stage(a_job(more), proving=proving) == stage
 
 
 def test_a_finished_job_is_proved() -> None:
     finished = a_job()._replace(outcome="repaired")
-    assert when_habit(finished) == "proof"
+    assert default_stage(finished) == "proof"
 
 
 @pytest.mark.parametrize(

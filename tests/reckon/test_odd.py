@@ -13,6 +13,7 @@ from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
 from jobkit.reckon.readings.odd_one_out import ENOUGH, Likes, likes_of, odd_in_words
 from jobkit.reckon.statistics.outliers import grubbs_critical
+from jobkit.units.quantity import parse_quantity
 from tests.reckon.readings import a_job, a_range, a_reading, bench, meter
 
 DMM = meter("dmm", a_range("diode", "2 V", "0.5 3 1 mV"), a_range("diode", "20 V", "0.5 3 10 mV"))
@@ -21,7 +22,7 @@ BENCH = bench(meters={"dmm": DMM, "other": OTHER})
 
 
 def _gates(values: Sequence[str], **how: Any) -> list[Reading]:
-    told = {"kind": "diode", "like": "gate", "when": "arrival", "meter": "dmm", "red_on": "ground", **how}
+    told = {"kind": "diode", "like": "gate", "stage": "arrival", "meter": "dmm", "red_on": "ground", **how}
     return [a_reading(value, index, point=f"PG{index}", **told) for index, value in enumerate(values, 1)]
 
 
@@ -91,7 +92,7 @@ def test_what_one_display_has_in_common_cancels() -> None:
     mixed[0] = mixed[0]._replace(meter="other")
     assert _odd(mixed) == []
     finer = _gates(values)
-    finer[0] = finer[0]._replace(range="20 V")
+    finer[0] = finer[0]._replace(range=parse_quantity("20 V", "diode"))
     assert _odd(finer) == []
     mixed = _gates(["0.552 V", "0.552 V", "0.552 V", "0.381 V"])
     mixed[0] = mixed[0]._replace(meter="other")
@@ -106,7 +107,7 @@ def test_mixed_manners_are_never_pooled() -> None:
         {"red_on": None},
         {"removed": ("U5",)},
         {"to": "VCORE"},
-        {"when": "work"},
+        {"stage": "work"},
     ):
         assert _odd([*gates[:3], gates[3]._replace(**other)]) == []
     assert _odd([*gates[:3], gates[3]._replace(like="other")]) == []

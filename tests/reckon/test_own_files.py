@@ -18,12 +18,12 @@ nominal = "1.35 V"
 feeds = ["U1"]
 [[point]]
 name = "VMEM"
-[[point.want]]
+[[point.limit]]
 kind = "resistance"
-want = "10 Ω .. 60 Ω"
-[[point.want]]
+limit = "10 Ω .. 60 Ω"
+[[point.limit]]
 kind = "voltage"
-want = "1.35 V ± 3 %"
+limit = "1.35 V ± 3 %"
 """
 
 
@@ -39,7 +39,7 @@ CHANGES = {
     "a limit": (
         "10 Ω .. 60 Ω",
         "10 Ω .. 70 Ω",
-        ["changed point VMEM, want resistance: want 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)"],
+        ["changed point VMEM, limit resistance: limit 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)"],
     ),
     "a key at the top": ('"alder-a1"', '"alder-a2"', ["changed design alder-a2 (was alder-a1)"]),
     "a new key": ('feeds = ["U1"]', 'feeds = ["U1"]\ncore = true', ["changed rail VMEM: core yes"]),
@@ -50,9 +50,9 @@ CHANGES = {
         ["added rail V12: name V12; nominal 12 V"],
     ),
     "a table that is gone": (
-        '[[point.want]]\nkind = "voltage"\nwant = "1.35 V ± 3 %"\n',
+        '[[point.limit]]\nkind = "voltage"\nlimit = "1.35 V ± 3 %"\n',
         "",
-        ["removed point VMEM, want voltage: kind voltage taken out; want 1.35 V ± 3 % taken out"],
+        ["removed point VMEM, limit voltage: kind voltage taken out; limit 1.35 V ± 3 % taken out"],
     ),
     "remarks only": ("[[point]]", "# the coil\n[[point]]", ["changed remarks or layout"]),
     "order only": (

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from jobkit.reckon.readings.proposals import Proposal, propose
 from jobkit.reckon.readings.usual import usual_of
-from jobkit.units.want import parse_want
+from jobkit.units.limit import parse_limit
 from tests.reckon.readings import DESIGN, bench, good_boards
 
 
@@ -22,7 +22,7 @@ def _proposal(values: Sequence[str], **how: Any) -> Proposal:
 
 
 @pytest.mark.parametrize(
-    ("values", "how", "want"),
+    ("values", "how", "limit"),
     [
         # n 5, mean 23.2, sd 0.15811, factor 5.0768: 22.3973 to 24.0027, outwards to the second digit of the sd
         (["23.0 Ω", "23.1 Ω", "23.2 Ω", "23.3 Ω", "23.4 Ω"], {}, "22.39 Ω .. 24.01 Ω"),
@@ -36,11 +36,11 @@ def _proposal(values: Sequence[str], **how: Any) -> Proposal:
     ],
     ids=str,
 )
-def test_proposed_limits(values: list[str], how: dict[str, Any], want: str) -> None:
+def test_proposed_limits(values: list[str], how: dict[str, Any], limit: str) -> None:
     proposal = _proposal(values, **how)
-    assert (proposal.want, proposal.why_not) == (want, "")
+    assert (proposal.limit, proposal.why_not) == (limit, "")
     assert proposal.n == len(values)
-    assert parse_want(want, how.get("kind", "resistance"))
+    assert parse_limit(limit, how.get("kind", "resistance"))
 
 
 @pytest.mark.parametrize(
@@ -56,20 +56,20 @@ def test_proposed_limits(values: list[str], how: dict[str, Any], want: str) -> N
 )
 def test_where_there_is_none_it_says_why(values: list[str], why_not: str) -> None:
     proposal = _proposal(values)
-    assert proposal.want == ""
+    assert proposal.limit == ""
     assert why_not in proposal.why_not
 
 
 @given(st.lists(st.decimals("0.001", "999", places=3), min_size=4, max_size=9, unique=True))
 def test_a_proposal_holds_the_interval_and_can_be_read_back(values: list[Decimal]) -> None:
     (row,) = usual_of(DESIGN, good_boards([f"{value} Ω" for value in values]), bench()).rows
-    want = parse_want(propose(row).want)
+    limit = parse_limit(propose(row).limit)
     assert row.interval is not None
-    assert want.high is not None
-    assert want.high.value >= row.interval.high
-    if want.low:
-        assert want.low.value <= row.interval.low
+    assert limit.high is not None
+    assert limit.high.value >= row.interval.high
+    if limit.low:
+        assert limit.low.value <= row.interval.low
     assert row.moments is not None
     assert row.moments.sd is not None
-    slack = want.high.value - row.interval.high
+    slack = limit.high.value - row.interval.high
     assert slack <= (row.interval.high / 100 if row.scale == "log" else row.moments.sd / 9)

@@ -9,6 +9,7 @@ import pytest
 
 from jobkit.reckon.entry.reading_entry import Pair, Said, TypedError, pairs, points_of, settle
 from jobkit.units.errors import MisuseError
+from jobkit.units.quantity import parse_quantity
 from tests.at_the_bench import there, work
 
 NAMES = ["VMEM", "V12", "12V"]
@@ -46,31 +47,31 @@ def test_words_out_of_turn_are_refused(words: str, message: str) -> None:
 
 def test_all_follows_the_habits(tmp_path: Path) -> None:
     one = settle(Pair("vmem", "23,4"), Said(), there(tmp_path))
-    assert (one.point, one.kind, one.when, one.state, one.meter, one.by) == (
+    assert (one.point, one.kind, one.stage, one.state, one.meter, one.by) == (
         "VMEM", "resistance", "arrival", "cold", "dmm-1", "ida",
     )  # fmt: skip
     assert one.value
     assert one.value.text == "23.4 Ω"
     assert one.at == datetime(2026, 10, 22, 10, 5)
-    assert (one.want, one.to, one.red_on, one.removed, one.settled) == (None, None, None, (), True)
+    assert (one.limit, one.to, one.red_on, one.removed, one.settled) == (None, None, None, (), True)
 
 
 def test_options_overrule_each_habit(tmp_path: Path) -> None:
     said = Said(
-        when="work", kind="dio", state="warm", to="v12", red_on="ground", removed=("u3", "U4"), meter="dmm-2",
-        moving=True, want="0.4..0.6 V", note="slow", range="2V",
+        stage="work", kind="dio", state="warm", to="v12", red_on="ground", removed=("u3", "U4"), meter="dmm-2",
+        moving=True, limit="0.4..0.6 V", note="slow", range="2V",
     )  # fmt: skip
     one = settle(Pair("vmem", ".5"), said, there(tmp_path, work("remove", "Q214")))
-    assert (one.when, one.kind, one.state, one.to, one.red_on) == ("work", "diode", "warm", "V12", "ground")
+    assert (one.stage, one.kind, one.state, one.to, one.red_on) == ("work", "diode", "warm", "V12", "ground")
     assert (one.removed, one.meter, one.settled, one.range, one.note) == (
         ("U3", "U4"),
         "dmm-2",
         False,
-        "2 V",
+        parse_quantity("2 V", "diode"),
         "slow",
     )
-    assert one.want
-    assert one.want.text == "0.4 .. 0.6 V"
+    assert one.limit
+    assert one.limit.text == "0.4 .. 0.6 V"
 
 
 def test_what_is_off_the_board_is_said_of_the_reading(tmp_path: Path) -> None:
@@ -92,11 +93,11 @@ def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
         pytest.param(Pair("vmem", "3"), Said(meter="dmm-3"), '"dmm-3" is no meter', id="meter"),
         pytest.param(Pair("vmem", "3"), Said(kind="ohms"), '"ohms" is no kind of reading', id="kind"),
         pytest.param(Pair("vmem", "3"), Said(state="hot"), '"hot" is no state', id="state"),
-        pytest.param(Pair("vmem", "3"), Said(when="later"), '"later" is no stage', id="when"),
+        pytest.param(Pair("vmem", "3"), Said(stage="later"), '"later" is no stage', id="stage"),
         pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is no point or part', id="other end"),
         pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is no part', id="removed"),
         pytest.param(
-            Pair("vmem", "3"), Said(want="10 V .. 20 V"), "in the limit", id="limit of another kind"
+            Pair("vmem", "3"), Said(limit="10 V .. 20 V"), "in the limit", id="limit of another kind"
         ),
         pytest.param(
             Pair("vmem", "3V"), Said(kind="resistance"), "has a unit of voltage", id="unit against kind"

@@ -13,12 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from jobkit.jobs.design import Design, Point, PointWant
+from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.reckon.readings.good_boards import good_jobs
 from jobkit.reckon.readings.usual import Usual, usual_of
-from jobkit.units.want import parse_want
+from jobkit.units.limit import parse_limit
 from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
 
 
@@ -71,10 +71,10 @@ def test_a_board_that_came_back_with_the_same_fault_was_not_good(found: str | No
 
 def test_only_the_last_proof_reading_of_a_job_counts() -> None:
     readings = [
-        a_reading("0.4 Ω", 0, when="arrival"),
+        a_reading("0.4 Ω", 0, stage="arrival"),
         a_reading("17 Ω", 1),
         a_reading("23 Ω", 2),
-        a_reading("5 Ω", 3, when="work"),
+        a_reading("5 Ω", 3, stage="work"),
     ]
     (row,) = usual_of(DESIGN, [facts_of(a_job(1, readings))], bench()).rows
     assert [good.taken.value.text for good in row.readings] == ["23 Ω"]
@@ -123,11 +123,11 @@ def test_no_board_one_and_two() -> None:
 
 
 def test_a_limit_of_the_board_file_without_readings_is_an_empty_row_in_its_place() -> None:
-    wants = tuple(
-        PointWant(("point", 0, "want", index), kind, "cold", want=parse_want(want))
-        for index, (kind, want) in enumerate((("resistance", "10 .. 60 Ω"), ("capacitance", ">= 1 µF")))
+    limits = tuple(
+        PointLimit(("point", 0, "limit", index), kind, "cold", limit=parse_limit(limit))
+        for index, (kind, limit) in enumerate((("resistance", "10 .. 60 Ω"), ("capacitance", ">= 1 µF")))
     )
-    points = (Point(("point", 0), "VMEM", wants=wants), Point(("point", 1), "V12", wants=wants[:1]))
+    points = (Point(("point", 0), "VMEM", limits=limits), Point(("point", 1), "V12", limits=limits[:1]))
     design = Design("boards/alder-a1.toml", DESIGN, points=points)
     facts = [
         facts_of(

@@ -39,7 +39,7 @@ def test_a_point_of_the_policy_is_walked_on_an_undocumented_board(tmp_path: Path
 
 
 @pytest.mark.parametrize(
-    ("more", "when", "done"),
+    ("more", "stage", "done"),
     [
         pytest.param("", "arrival", False, id="nothing read"),
         pytest.param(reading("arrival"), "arrival", True, id="read on arrival"),
@@ -55,12 +55,12 @@ def test_a_point_of_the_policy_is_walked_on_an_undocumented_board(tmp_path: Path
 def test_a_reading_in_this_manner_at_this_stage_is_not_asked_for_again(
     tmp_path: Path,
     more: str,
-    when: str,
+    stage: str,
     done: bool,  # noqa: FBT001
 ) -> None:
     here = there(tmp_path, more)
-    stop = next(stop for stop in stops(here, when) if stop.point == "VMEM")
-    assert is_read(stop, here.job, when) is done
+    stop = next(stop for stop in stops(here, stage) if stop.point == "VMEM")
+    assert is_read(stop, here.job, stage) is done
 
 
 def test_a_warm_board_is_read_warm_and_asked_again_cold(tmp_path: Path) -> None:

@@ -128,9 +128,9 @@ def test_comebacks_are_those_received_in_the_week() -> None:
     assert (ids(found.comebacks), found.throughput["comebacks"][:2]) == (["A"], (1, 0))
 
 
-def _proved(day: str, value: str, want: str, kind: str = "resistance") -> Proved:
+def _proved(day: str, value: str, limit: str, kind: str = "resistance") -> Proved:
     return Proved(
-        day, "VMEM", kind, "", "", "cold", (), value, want, "", "", four_wire=False, settled=True, row=0
+        day, "VMEM", kind, "", "", "cold", (), value, limit, "", "", four_wire=False, settled=True, row=0
     )
 
 

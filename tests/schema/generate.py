@@ -65,7 +65,7 @@ _MONEY = st.builds(
 )
 
 
-def _wants(kind: str | None = None) -> st.SearchStrategy[str]:
+def _limits(kind: str | None = None) -> st.SearchStrategy[str]:
     units = [_UNITS[kind]] if kind else list(_UNITS.values())
     return st.builds(
         lambda limit, unit: limit.replace("{}", unit), st.sampled_from(_LIMITS), st.sampled_from(units)
@@ -141,8 +141,8 @@ def _objects(draw: st.DrawFn, part: Schema, whole: Schema) -> dict[str, Any]:
 def _value_of(key: str, drawn: dict[str, Any], part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
     """Choose the strategy for one key, given those that were drawn before it."""
     values = _values(_narrowed(key, drawn, part), whole)
-    is_limit = key == "want" and values is _MEANT["#/$defs/want"]
-    return _wants(drawn["kind"]) if is_limit and "kind" in drawn else values
+    is_limit = key == "limit" and values is _MEANT["#/$defs/limit"]
+    return _limits(drawn["kind"]) if is_limit and "kind" in drawn else values
 
 
 def _maps(part: Schema, whole: Schema) -> st.SearchStrategy[dict[str, Any]]:
@@ -175,7 +175,7 @@ def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
     return dict(part["properties"][key])
 
 
-_MEANT = {"#/$defs/money": _MONEY, "#/$defs/percentage": _PERCENTAGE, "#/$defs/want": _wants()}
+_MEANT = {"#/$defs/money": _MONEY, "#/$defs/percentage": _PERCENTAGE, "#/$defs/limit": _limits()}
 
 _BY_TYPE = {
     "string": _strings,

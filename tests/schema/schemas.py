@@ -16,7 +16,7 @@ FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "rules", "verdict", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings",
+    "lint", "rules", "verdict", "load", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings",
     "stock", "usual", "comebacks", "trail", "diff",
 )  # fmt: skip
 

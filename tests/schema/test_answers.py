@@ -15,6 +15,7 @@ FIXED: dict[str, dict[str, str]] = {
     },
     "rules": {"": "rules", "rules": "rule level waivable guards fault"},
     "verdict": {"": "value low high verdict uncertainty margin rule", "value": "value unit text"},
+    "load": {"": "verdict checks sensors", "checks": "name place value limit verdict"},
     "summarise": {
         "": "jobs",
         "jobs": "id title client design status waiting outcome received sent age_days cause",

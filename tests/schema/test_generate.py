@@ -54,7 +54,7 @@ def test_generator_reaches_every_key_of_every_table(kind: str, table: str) -> No
 def test_generator_reaches_every_kind_of_reading() -> None:
     seen = set()
 
-    @settings(SOME, derandomize=True, max_examples=300)
+    @settings(SOME, derandomize=True, max_examples=1000)
     @given(documents(schema("job"), "reading"))
     def look(data: dict[str, Any]) -> None:
         seen.add(data["kind"])

@@ -42,7 +42,7 @@ def read_quantity(text: str, kind: str) -> Fraction | None:
     return None if found is None else _value(text, kind)
 
 
-def read_want(text: str, kind: str) -> Bounds | None:
+def read_limit(text: str, kind: str) -> Bounds | None:
     """Read a limit of a kind."""
     if text == "OL":
         return Bounds(None, None)

@@ -33,7 +33,7 @@ KNOWN_TO_PINT = [unit for unit in SPELLINGS if unit in REGISTRY]
         # SI Brochure, 8th edition, 5.3.3 (9th, 5.4.3); NIST SP 811, 7.2: a space, the prefix attached
         ("30.2 °C", "30.2", "°C"),
         ("10 kΩ", "10000", "Ω"),
-        # the design, section 3: "Quantities and wants"
+        # the design, section 3: "Quantities and limits"
         ("23.4 Ω", "23.4", "Ω"),
         ("46 mΩ", "0.046", "Ω"),
         ("46 MΩ", "46000000", "Ω"),

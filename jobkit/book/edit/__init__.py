@@ -40,7 +40,7 @@ def append_entry(text: str, table: str | KeyPath, entry: Mapping[str, Value]) ->
     """Append an entry to a list of tables, its keys in the order given.
 
     The entry comes as a block behind the last one of `table`, or where the usual order of tables wants the first. A
-    `table` in words, such as `"point.want"`, means the list within the last `point`; a path tells which one.
+    `table` in words, such as `"point.limit"`, means the list within the last `point`; a path tells which one.
     """
     doc, found = parse_text(text), outline(text)
     path = _list_path(doc, table)

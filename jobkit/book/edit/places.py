@@ -8,13 +8,12 @@ import re
 from collections.abc import Iterator
 
 from jobkit.book.toml.outline import KeyPath, Outline
+from jobkit.jobs.sorts import ROWS
 
 USUAL_ORDER = (
     "bench", "tax",
-    "board", "intake", "dates", "parcel", "comeback", "wait",
     "rail", "point", "parts", "package", "memory", "check",
-    "reading", "inject", "seen", "land", "work", "used", "trial", "firmware",
-    "cause", "price", "warranty", "fate", "amended", "waive",
+    *dict.fromkeys(row.path[0] for row in ROWS),
     "decision", "proof", "heat", "patience", "lint",
     "meter", "item", "client",
     "own",

@@ -5,8 +5,8 @@ run in a cleaned environment and fail with a `GitError` that says what, where an
 settings are not obeyed where they could start a program.
 """
 
-from jobkit.book.git.blobs import begin_blobs, blob_id, read_blobs
-from jobkit.book.git.call import GitError, GitMissingError, NotInGitError, UnknownRevisionError
+from jobkit.book.git.blobs import Unread, begin_blobs, blob_id, read_blobs
+from jobkit.book.git.call import GitError, GitMissingError, GitStuckError, NotInGitError, UnknownRevisionError
 from jobkit.book.git.listed import find as find_listed
 from jobkit.book.git.listed import find_below, find_named
 from jobkit.book.git.listing import (
@@ -23,25 +23,27 @@ from jobkit.book.git.listing import (
     tree_swaps,
     untracked_names,
 )
-from jobkit.book.git.repo import Repo, cache_folder, open_repo, resolve
+from jobkit.book.git.repo import CACHE_FOLDER, Repo, open_repo, resolve
 from jobkit.book.git.staged import AskingStaged, Change
 from jobkit.book.git.standing import Asking, Standing
 
 __all__ = [
+    "CACHE_FOLDER",
     "Asking",
     "AskingStaged",
     "Change",
     "Entry",
     "GitError",
     "GitMissingError",
+    "GitStuckError",
     "NotInGitError",
     "Repo",
     "Standing",
     "Swap",
     "UnknownRevisionError",
+    "Unread",
     "begin_blobs",
     "blob_id",
-    "cache_folder",
     "changed_names",
     "changed_swaps",
     "entries",

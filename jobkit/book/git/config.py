@@ -2,9 +2,10 @@
 
 import os
 import re
-from pathlib import Path
 from typing import NamedTuple
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_plain
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
 
@@ -58,8 +59,9 @@ def _remove_if_empty(repo: Repo, section: str) -> None:
     first, _, second = section.partition(".")
     header = f'[{first} "{second}"]' if second else f"[{first}]"
     try:
-        text = Path(repo.common_dir, "config").read_text("utf-8", errors="surrogateescape")
-    except OSError:
+        # Some keep the settings elsewhere, behind a link.
+        text = os.fsdecode(read_plain(f"{repo.common_dir}/config"))
+    except DiskError:
         return
     if re.search(rf"^{re.escape(header)}\n(?=\[|\Z)", text, re.MULTILINE):
         repo.ask("config", "--local", "--remove-section", section)

@@ -4,6 +4,8 @@ import os
 from pathlib import Path
 from typing import NamedTuple
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_beneath
 from jobkit.book.git import call
 
 
@@ -33,6 +35,13 @@ class Repo(NamedTuple):
     def ask(self, *arguments: str) -> bytes:
         """Return what git prints, run at the top; raises GitError."""
         return call.ask(arguments, self.top, self.environment())
+
+
+CACHE_FOLDER = "jobkit"
+"""Where jobkit may keep what it can work out again, below the shared git directory; it may not exist yet.
+
+Blob ids mean the same in every linked worktree.
+"""
 
 
 def open_repo(folder: str | os.PathLike[str]) -> Repo:
@@ -71,8 +80,8 @@ def _discover(folder: str, extra: dict[str, str]) -> Repo:
 def _common_dir(git_dir: str) -> str:
     """Return the shared git directory; gitrepository-layout(5), "commondir"."""
     try:
-        named = (Path(git_dir) / "commondir").read_text(encoding="utf-8", errors="surrogateescape")
-    except OSError:
+        named = os.fsdecode(read_beneath(git_dir, "commondir"))
+    except DiskError:
         return git_dir
     return os.path.realpath(Path(git_dir) / named.removesuffix("\n"))
 
@@ -87,14 +96,6 @@ def _is_foreign(index: str, git_dir: str) -> bool:
     parent = Path(index).parent
     foreign = parent.is_absolute() and os.path.realpath(parent) != git_dir
     return foreign and (parent / "HEAD").is_file()
-
-
-def cache_folder(repo: Repo) -> Path:
-    """Return where jobkit may keep what it can work out again; the folder may not exist yet.
-
-    It lies in the shared git directory: blob ids mean the same in every linked worktree.
-    """
-    return Path(repo.common_dir) / "jobkit"
 
 
 def resolve(repo: Repo, revision: str) -> str:

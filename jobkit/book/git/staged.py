@@ -53,14 +53,14 @@ class AskingStaged:
 
     def _answer(self, words: Words) -> bytes:
         begun = self._begun.get(words)
-        answer = begun.communicate()[0] if begun else b""
+        answer = call.finish(begun, self.repo.top, self.repo.environment())[0] if begun else b""
         self._begun.pop(words, None)  # only now: what is interrupted still has to be ended
         # Once more where git failed, for its complaint.
         return answer if begun and not begun.returncode else self.repo.ask(*words, *self._below)
 
     @cached_property
     def changes(self) -> tuple[Change, ...]:
-        """What is staged; paths are relative to the book. Raises GitError."""
+        """What is staged; paths are relative to the book. Raises GitError, GitStuckError."""
         words = os.fsdecode(self._answer(_DIFF)).split("\0")[:-1]
         skip = len(self.repo.prefix)
         return tuple(_change(*pair, skip) for pair in zip(words[::2], words[1::2], strict=True))

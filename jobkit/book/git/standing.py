@@ -8,12 +8,15 @@ looks at all it can: `Standing.trusted` tells.
 import os
 import re
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import NamedTuple
 
+from jobkit.book.disk.errors import DiskError, MissingError
+from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.disk.reading import read_beneath, read_plain
 from jobkit.book.git import call
 from jobkit.book.git.listing import Swap, staged_swaps, swaps, taken_names
 from jobkit.book.git.repo import Repo
@@ -51,6 +54,7 @@ _CONVERTED = re.compile(rb"(?<![-!\w])(?:text|eol|crlf|filter|ident|working-tree
 class Asking:
     """Questions put to git that are being answered; each answer is waited for when somebody first needs it.
 
+    Whoever waits may get a GitStuckError.
     Which files may have changed is known sooner than which are new: git has to look into every folder for those.
     """
 
@@ -64,7 +68,7 @@ class Asking:
         # What takes longest comes first.
         self._others = self._begin("ls-files", "-o", "--directory", "-z", "--", f"{repo.prefix}jobs")
         self._listing = self._begin("ls-files", "-s", "-v", "-z", *below)
-        self._settings = dict(_settings(_ended(settings) or b""))
+        self._settings = dict(_settings(self._ended(settings) or b""))
         filters_off = _without_filters(self._settings)
         self._changes = self._begin("diff-files", *_CHANGES, *below, extra=filters_off)
         self._head: subprocess.Popen[bytes] | None = None
@@ -81,13 +85,13 @@ class Asking:
     @cached_property
     def listing(self) -> bytes | None:
         """All files of the index, as in `Standing`; None where git failed, or where that tells too little."""
-        listing = _ended(self._listing)
+        listing = self._ended(self._listing)
         return None if listing is None or _is_odd(listing) else listing
 
     @cached_property
     def changes(self) -> tuple[Swap, ...] | None:
         """The files in which the working tree may differ from the index, as that has them; None where git failed."""
-        listing = _ended(self._changes)
+        listing = self._ended(self._changes)
         return None if listing is None else swaps(self.repo, listing)
 
     @cached_property
@@ -102,7 +106,7 @@ class Asking:
         """The id of the last commit, "" where there is none yet."""
         self.ask_head()
         assert self._head is not None
-        return (_ended(self._head) or b"").decode("ascii").strip()
+        return (self._ended(self._head) or b"").decode("ascii").strip()
 
     @cached_property
     def trusted(self) -> bool:
@@ -112,7 +116,7 @@ class Asking:
     @cached_property
     def standing(self) -> Standing | None:
         """Wait for all; None where git failed, or where only a look at every file tells what lies in the folder."""
-        listing, changes, others = self.listing, self.changes, _ended(self._others)
+        listing, changes, others = self.listing, self.changes, self._ended(self._others)
         changed = self.changed
         if listing is None or changes is None or changed is None or others is None:
             return None
@@ -129,6 +133,11 @@ class Asking:
         process = call.start(words, self.repo.top, environment, stdin=quiet, stderr=quiet)
         self._begun.append(process)
         return process
+
+    def _ended(self, process: "subprocess.Popen[bytes]") -> bytes | None:
+        """Wait for what a process prints; None where it failed (`git config` that finds nothing has not)."""
+        answer, _ = call.finish(process, self.repo.top, self.repo.environment())
+        return None if process.returncode not in {0, 1} or (process.returncode and answer) else answer
 
     def __del__(self) -> None:
         """Put an end to what nobody has waited for, if anything, as where whoever asked has failed."""
@@ -151,30 +160,36 @@ class Asking:
 
     def _converts(self, settings: dict[str, str]) -> bool:
         """Tell whether any file of attributes that counts for job files speaks of conversion."""
-        for path in self._attribute_files(settings):
-            with suppress(OSError):
-                if _CONVERTED.search(path.read_bytes()):
-                    return True
-        return False
+        top = self.repo.top
+        outside, inside = self._attribute_files(settings), self._own_attribute_files()
+        return any(_may_convert(partial(read_plain, path)) for path in outside) or any(
+            _may_convert(partial(read_beneath, top, path)) for path in inside
+        )
 
-    def _attribute_files(self, settings: dict[str, str]) -> Iterator[Path]:
+    def _attribute_files(self, settings: dict[str, str]) -> Iterator[str]:
         home = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
-        yield Path(settings.get("core.attributesfile") or home / "git" / "attributes").expanduser()
-        yield Path("/etc/gitattributes")
-        yield Path(self.repo.common_dir, "info", "attributes")
-        folder = Path(self.repo.top, self.repo.prefix)
-        yield Path(self.repo.top, ".gitattributes")
-        for part in range(len(Path(self.repo.prefix).parts)):
-            yield Path(self.repo.top, *Path(self.repo.prefix).parts[: part + 1], ".gitattributes")
-        yield folder / "jobs" / ".gitattributes"
-        with suppress(OSError), os.scandir(folder / "jobs") as years:
-            yield from [Path(year.path, ".gitattributes") for year in years]
+        yield str(Path(settings.get("core.attributesfile") or home / "git" / "attributes").expanduser())
+        yield "/etc/gitattributes"
+        yield f"{self.repo.common_dir}/info/attributes"
+
+    def _own_attribute_files(self) -> Iterator[str]:
+        """Yield those in the working tree, relative to its top, from there down to the folders of the years."""
+        jobs = f"{self.repo.prefix}jobs"
+        folders = jobs.split("/")
+        for depth in range(len(folders) + 1):
+            yield "/".join([*folders[:depth], ".gitattributes"])
+        with suppress(OSError), folder_beneath(self.repo.top, jobs) as opened:
+            yield from [f"{jobs}/{name}/.gitattributes" for name, is_folder in opened.names() if is_folder]
 
 
-def _ended(process: "subprocess.Popen[bytes]") -> bytes | None:
-    """Wait for what a process prints; None where it failed (`git config` that finds nothing has not)."""
-    answer, _ = process.communicate()
-    return None if process.returncode not in {0, 1} or (process.returncode and answer) else answer
+def _may_convert(read: Callable[[], bytes]) -> bool:
+    """Tell whether a file of attributes speaks of conversion; one that cannot be read may."""
+    try:
+        return _CONVERTED.search(read()) is not None
+    except MissingError:
+        return False
+    except DiskError:
+        return True
 
 
 def _settings(listing: bytes) -> Iterator[tuple[str, str]]:

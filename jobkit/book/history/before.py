@@ -15,7 +15,7 @@ from jobkit.book.shelf.tree import GitTree
 from jobkit.jobs.history import State
 from jobkit.jobs.job import Job
 
-Contents = Callable[[Iterable[str]], Iterable[bytes | None]]
+Contents = Callable[[Iterable[str]], Iterable[bytes | git.Unread]]
 """Gives the contents of blobs in turn, None for one that the repository lacks."""
 
 
@@ -67,7 +67,8 @@ def _states(swaps: Sequence[git.Swap], contents: Contents) -> Iterator[State]:
     """Load the files as they were, where they were there."""
     there = [swap for swap in swaps if swap.was]
     for swap, content in zip(there, contents(swap.was for swap in there), strict=True):
-        yield State(swap.path, swap.was, None if content is None else load_job(swap.path, content).job)
+        job = load_job(swap.path, content).job if isinstance(content, bytes) else None
+        yield State(swap.path, swap.was, job)
 
 
 def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Earlier:

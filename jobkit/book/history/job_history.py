@@ -48,8 +48,8 @@ class _Past:
         """Read blobs that are not known yet, all in one go."""
         wanted = sorted({*blobs} - {*self._states})
         for blob, content in zip(wanted, git.read_blobs(self._repo, wanted), strict=True):
-            job = None if content is None else load_job("", content).job
-            self._states[blob] = State("", blob, job, content is None)
+            job = load_job("", content).job if isinstance(content, bytes) else None
+            self._states[blob] = State("", blob, job, content is git.Unread.MISSING)
 
     def is_same(self, was: str, blob: str) -> bool:
         """Tell whether two contents of one name are the same job; one that cannot be read might be any."""

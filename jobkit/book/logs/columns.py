@@ -11,7 +11,7 @@ from typing import BinaryIO, NamedTuple
 from jobkit.book.logs.dialect import Dialect, find_dialect, stated_separator
 from jobkit.book.logs.encoding import SAMPLE, Encoding, find_encoding
 from jobkit.book.logs.header import Column, Wanted, alike, match_columns, read_header
-from jobkit.book.logs.lines import LONGEST_LINE, TooLong, numbered_lines
+from jobkit.book.logs.lines import LONGEST_LINE, Lines, TooLong, numbered_lines
 from jobkit.book.logs.split import Batch, RowForm, split_block, split_line
 from jobkit.book.logs.trouble import BAD_SHARE, LogTrouble, Skipped, quoted
 
@@ -98,20 +98,33 @@ class Log:
 
     def batches(self) -> Iterator[Batch]:
         """Yield the rows some thousand at a time; none of a log that is refused from the start."""
+        for block in self.blocks():
+            yield self.split(block)
+
+    def blocks(self) -> Iterator[Lines]:
+        """Yield the lines below the header some thousand at a time, for a reader with a quicker way to split them."""
         if self._unusable:
             return
-        opened = self._opened
-        least = 1 + max(column.place for column in self.columns)
-        form = RowForm(opened.dialect.separator, opened.header, least)
-        for block in numbered_lines(self._head, self._stream, opened.encoding.codec, self._progress):
+        codec, header = self._opened.encoding.codec, self._opened.line
+        for block in numbered_lines(self._head, self._stream, codec, self._progress):
             if isinstance(block, TooLong):
                 self._skip_row(block.line, f"the line is longer than {LONGEST_LINE} letters")
                 continue
-            below = block.below(opened.line)
+            below = block.below(header)
             if below:
-                batch = split_block(below, form, self._skip_row)
-                self.rows += len(batch.lines)
-                yield batch
+                yield below
+
+    def split(self, block: Lines) -> Batch:
+        """Split lines into columns; rows that cannot be split are skipped and counted."""
+        batch = split_block(block, self.form, self._skip_row)
+        self.rows += len(batch.lines)
+        return batch
+
+    @property
+    def form(self) -> RowForm:
+        """What its rows look like; raises AttributeError for a log that is refused from the start."""
+        least = 1 + max(column.place for column in self.columns)
+        return RowForm(self._opened.dialect.separator, self._opened.header, least)
 
     def skip(self, line: int, message: str) -> None:
         """Count a row as bad that had the right number of cells."""

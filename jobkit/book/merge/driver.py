@@ -8,6 +8,8 @@ import shlex
 import sys
 from pathlib import Path
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_plain
 from jobkit.book.git.linemerge import Labels
 from jobkit.book.merge.markers import whole_conflict
 from jobkit.book.merge.whole import Merged, decoded, encoded, merge
@@ -21,10 +23,10 @@ CONFLICT = 33
 def run(base: str, ours: str, theirs: str, size: int, path: str) -> int:
     """Merge the files of these names, write the result over `ours`, and return the exit status.
 
-    Whatever happens after the files are read, the file written holds both sides. Raises OSError where a file
-    cannot be read or written.
+    Whatever happens after the files are read, the file written holds both sides. Raises DiskError where a file
+    cannot be read, OSError where it cannot be written.
     """
-    texts = [decoded(Path(name).read_bytes()) for name in (base, ours, theirs)]
+    texts = [decoded(read_plain(name)) for name in (base, ours, theirs)]
     labels = Labels(size=size)
     try:
         merged = merge(texts[0] or None, texts[1], texts[2], labels)  # git gives an empty file for no base
@@ -66,7 +68,7 @@ def main(arguments: list[str]) -> int:
     base, ours, theirs, size, path = arguments
     try:
         return run(base, ours, theirs, int(size), path)
-    except OSError as error:
+    except (DiskError, OSError) as error:
         return _unable(f"{path} cannot be merged: {error}")
 
 

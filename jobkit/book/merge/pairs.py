@@ -13,16 +13,17 @@ _ALIKE = 0.5
 def pairs(base: Sequence[Block], side: Sequence[Block]) -> list[int | None]:
     """Return for each block of `base` its index in `side`, None where it is gone.
 
-    Tables are the same by name. Entries are the same by their whole content; among those left, by identity;
-    where they have none, by likeness. Where several fit, the likest go together.
+    Tables are the same by name. Entries are the same by their whole content; among those left, by identity; where they
+    have none, or one that does not tell their time, by likeness. Where several fit, the likest go together.
     """
     found: list[int | None] = [None] * len(base)
     for number, others in _candidates(_content, base, side, found):
         free = [other for other in others if other not in found]
         found[number] = free[0] if free else None
-    for number, other in _by_likeness(base, side, list(_candidates(_identity, base, side, found))):
-        if found[number] is None and other not in found:
-            found[number] = other
+    for key, least in ((_identity, 0.0), (_untimed, _ALIKE)):
+        for number, other in _by_likeness(base, side, list(_candidates(key, base, side, found)), least):
+            if found[number] is None and other not in found:
+                found[number] = other
     return found
 
 
@@ -31,11 +32,18 @@ def _content(block: Block) -> Hashable:
 
 
 def _identity(block: Block) -> Hashable:
+    """Give the name of a table, what makes an entry this one, or all of an entry for which nothing does."""
     if not block.is_entry:
         return block.name
     values = {statement.key[0]: statement.value for statement in block.statements}
     identity = tuple(values.get(key) for key in IDENTITY.get(block.name, ()))
-    return (block.name, identity if any(identity) else ())
+    return (block.name, identity) if any(identity) else _content(block)
+
+
+def _untimed(block: Block) -> Hashable:
+    """Give what entries have in common that may be the same one though their keys differ: not their time."""
+    is_timed = "at" in IDENTITY.get(block.name, ()) and _identity(block) != _content(block)
+    return _content(block) if is_timed else block.name
 
 
 def _candidates(
@@ -56,9 +64,9 @@ def _candidates(
 
 
 def _by_likeness(
-    base: Sequence[Block], side: Sequence[Block], candidates: Sequence[tuple[int, list[int]]]
+    base: Sequence[Block], side: Sequence[Block], candidates: Sequence[tuple[int, list[int]]], least: float
 ) -> list[tuple[int, int]]:
-    """Return the pairs that may be, the likest first, then in order."""
+    """Return the pairs that are alike enough, the likest first, then in order."""
     mine = {number: _pairs_of(base[number]) for number, _ in candidates}
     yours = {other: _pairs_of(side[other]) for _, others in candidates for other in others}
     likeness = {
@@ -66,12 +74,8 @@ def _by_likeness(
         for number, others in candidates
         for other in others
     }
-    fit = [pair for pair, share in likeness.items() if share >= _ALIKE or _has_identity(base[pair[0]])]
+    fit = [pair for pair, share in likeness.items() if share >= least]
     return sorted(fit, key=lambda pair: (-likeness[pair], pair))
-
-
-def _has_identity(block: Block) -> bool:
-    return not block.is_entry or _identity(block) != (block.name, ())
 
 
 def _pairs_of(block: Block) -> frozenset[tuple[KeyPath, str]]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import TypeVar
 
+from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
@@ -39,7 +40,7 @@ def read_with(build: Callable[[Values], _Record], kind: str, doc: Doc) -> tuple[
     """Hold `doc` to its schema, drop what that refuses, and build the record from the rest."""
     troubles = list(check(kind, doc))
     if troubles:
-        doc = pruned(doc, [trouble.place for trouble in troubles])
+        doc = pruned(kind, doc, [trouble.place for trouble in troubles])
     record = build(Values(doc, (), troubles))
     return record, tuple(troubles)
 
@@ -57,9 +58,9 @@ def _settings(top: Values) -> Settings:
         warranty=_warranty(top.table("warranty")),
         decision=_decision(top.table("decision")),
         proof=dict(_proofs(top.table("proof"))),
-        heat_cycles=heat.get("cycles", habit.heat_cycles),
-        cooling_minutes=heat.get("cooling_minutes", habit.cooling_minutes),
-        patience=Patience(**top.get("patience", {})),
+        heat_cycles=heat.whole("cycles", habit.heat_cycles),
+        cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
     )
 
@@ -67,28 +68,32 @@ def _settings(top: Values) -> Settings:
 def _tax(row: Values) -> Tax:
     habit = Tax()
     return Tax(
-        row.text("name") or habit.name,
-        row.percentage("rate") or habit.rate,
-        row.text("prices") or habit.prices,
-        row.text("rounded") or habit.rounded,
-        row.text("note") or habit.note,
+        name=row.text("name") or habit.name,
+        rate=row.percentage("rate") or habit.rate,
+        prices=row.text("prices") or habit.prices,
+        rounded=row.text("rounded") or habit.rounded,
+        note=row.text("note") or habit.note,
     )
 
 
 def _warranty(row: Values) -> WarrantyHabit:
     habit = WarrantyHabit()
     return WarrantyHabit(
-        row.duration("runs"),
-        row.text("from") or habit.counted_from,
-        row.text("comeback") or habit.comeback,
-        row.durations("remind"),
-        row.texts("void_if"),
+        runs=row.duration("runs"),
+        counted_from=row.text("from") or habit.counted_from,
+        comeback=row.text("comeback") or habit.comeback,
+        remind=row.durations("remind"),
+        void_if=row.texts("void_if"),
     )
+
+
+def _patience(row: Values) -> Patience:
+    return Patience(*(row.whole(key, days) for key, days in Patience()._asdict().items()))
 
 
 def _decision(row: Values) -> Decision:
     habit = Decision()
-    return Decision(row.text("rule") or habit.rule, row.number("k") or habit.k)
+    return Decision(rule=row.text("rule") or habit.rule, k=row.number("k") or habit.k)
 
 
 def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:
@@ -109,16 +114,19 @@ def _proof(steps: Doc, policy: Values) -> Proof:
     row = Values(steps, policy.place, policy.troubles)
     load = row.table("load")
     return Proof(
-        row.texts("cold_resistance"),
-        row.texts("function"),
-        load.text("run"),
-        load.number("minutes"),
-        row.texts("last"),
+        cold_resistance=row.texts("cold_resistance"),
+        function=row.texts("function"),
+        load_run=load.text("run"),
+        load_minutes=load.number("minutes"),
+        load_limit=load.limits("limit"),
+        last=row.texts("last"),
     )
 
 
 def _lint(row: Values) -> Lint:
-    return Lint(row.texts("off"), row.texts("note"), row.texts("warn"), row.texts("error"))
+    return Lint(
+        off=row.texts("off"), note=row.texts("note"), warn=row.texts("warn"), error=row.texts("error")
+    )
 
 
 def _meters(top: Values) -> dict[str, Meter]:
@@ -134,11 +142,13 @@ def _meters(top: Values) -> dict[str, Meter]:
 
 def _meter(row: Values) -> Meter:
     return Meter(
-        row.place,
-        row.text("name") or "",
-        row.day("calibrated"),
-        row.duration("every"),
-        tuple(map(_range, row.tables("range"))),
+        path=row.place,
+        name=row.text("name") or "",
+        calibrated=row.day("calibrated"),
+        every=row.duration("every"),
+        ranges=tuple(map(_range, row.tables("range"))),
+        what=row.text("what"),
+        serial=row.text("serial"),
     )
 
 
@@ -146,14 +156,26 @@ def _range(row: Values) -> Range:
     kind = row.text("kind")
     lead = row.quantity("lead", kind)
     accuracy = _accuracy(row, kind, lead)
-    return Range(row.place, kind, row.quantity("upto", kind), accuracy, row.flag("four_wire"), lead)
+    return Range(
+        path=row.place,
+        kind=kind,
+        upto=row.quantity("upto", kind),
+        accuracy=accuracy,
+        four_wire=row.flag("four_wire"),
+        lead=lead,
+    )
 
 
 def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy | None:
     step = row.span("step", kind)
     if step is None:
         return None
-    return Accuracy(row.number("percent") or Decimal(0), row.number("counts") or Decimal(0), step, lead)
+    return Accuracy(
+        percent=row.number("percent") or Decimal(0),
+        counts=row.number("counts") or Decimal(0),
+        step=step,
+        lead=lead,
+    )
 
 
 def _stock(top: Values) -> dict[str, Item]:
@@ -161,33 +183,8 @@ def _stock(top: Values) -> dict[str, Item]:
     return {name: _item(name, items.table(name)) for name in items.row}
 
 
+_STOCK = Tables("stock", {("item", "*"): Shape(Item), ("item", "*", "lot"): Shape(Lot, "lots")})
+
+
 def _item(name: str, row: Values) -> Item:
-    return Item(
-        row.place,
-        name,
-        row.text("what"),
-        row.number("counted"),
-        row.day("counted_on"),
-        row.number("reorder_at"),
-        row.money("cost"),
-        row.text("moisture"),
-        row.number("body_mm"),
-        row.day("opened"),
-        row.money("price"),
-        row.percentage("tax"),
-        row.text("place"),
-        row.text("order_from"),
-        row.text("order_as"),
-        tuple(map(_lot, row.tables("lot"))),
-    )
-
-
-def _lot(row: Values) -> Lot:
-    return Lot(
-        row.place,
-        row.text("name") or "",
-        row.number("counted"),
-        row.day("opened"),
-        row.money("cost"),
-        row.text("note"),
-    )
+    return Item(path=row.place, name=name, **_STOCK.values(("item", "*"), row.row, row.place, row.troubles))

@@ -13,8 +13,8 @@ from jobkit.jobs.duration import Duration, parse_duration
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money, parse_money
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity, parse_span
-from jobkit.units.want import Want, parse_want
 
 _Read = TypeVar("_Read")
 
@@ -49,6 +49,10 @@ class Values:
         value = self.get(key)
         return None if value is None else Decimal(str(value))
 
+    def whole(self, key: str, habit: int) -> int:
+        """Read a whole number: 3 or 3.0, which is one too by JSON Schema (2020-12, 6.1.1)."""
+        return int(self.get(key, habit))
+
     def day(self, key: str) -> date | None:
         """Read a date."""
         value = self.get(key)
@@ -56,8 +60,7 @@ class Values:
 
     def moment(self, key: str) -> datetime | None:
         """Read a local date and time."""
-        value = self.get(key)
-        return None if value is None else datetime.fromisoformat(value)
+        return self._parsed(key, moment_of)
 
     def quantity(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a quantity of a kind."""
@@ -67,15 +70,15 @@ class Values:
         """Read a difference of two values of a kind, such as a meter's step: 1 °F of it is 5/9 °C."""
         return self._parsed(key, parse_span, kind)
 
-    def want(self, key: str, kind: str | None = None) -> Want | None:
-        """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""
-        text = self.get(key)
-        if text is None:
-            return None
-        try:
-            return parse_want(text, kind)
-        except MisuseError:
-            return self._parsed(key, parse_want)
+    def limit(self, key: str, kind: str | None = None) -> Limit | None:
+        """Read a limit, as `limit_of` does."""
+        return self._parsed(key, limit_of, kind)
+
+    def limits(self, key: str) -> tuple[tuple[str, Limit], ...]:
+        """Read limits by name; one that cannot be read is left out."""
+        table = self.table(key)
+        limits = ((name, table.limit(name)) for name in table.row)
+        return tuple((name, limit) for name, limit in limits if limit)
 
     def money(self, key: str) -> Money | None:
         """Read a sum of money."""
@@ -83,7 +86,7 @@ class Values:
 
     def percentage(self, key: str) -> Decimal | None:
         """Read a rate of tax, "24 %", as a number of percent."""
-        return self._parsed(key, _rate)
+        return self._parsed(key, rate_of)
 
     def currency(self, key: str) -> str | None:
         """Read a currency by its three letters."""
@@ -126,7 +129,24 @@ class Values:
         self.troubles.append(Trouble(place, misuse.message, misuse.mend))
 
 
-def _rate(text: str) -> Decimal:
+def moment_of(text: str) -> datetime:
+    """Read a local date and time: one in quotes may be of a day that there is not."""
+    try:
+        return datetime.fromisoformat(text)
+    except ValueError:
+        raise MisuseError(f"{text} is not in the calendar", "write it like 2026-10-22T10:05:00") from None
+
+
+def limit_of(text: str, kind: str | None = None) -> Limit:
+    """Read a limit; one in the unit of another kind is kept, as a rule of its own speaks about it."""
+    try:
+        return parse_limit(text, kind)
+    except MisuseError:
+        return parse_limit(text)
+
+
+def rate_of(text: str) -> Decimal:
+    """Read a rate of tax, "24 %", as a number of percent."""
     rate = Decimal(text.removesuffix("%").strip())
     if rate > 100:
         raise MisuseError(f"{text} is no rate of tax", "write one from 0 % to 100 %")

@@ -16,6 +16,7 @@ from jobkit.book.edit.ranges import ranges_of
 from jobkit.book.edit.splice import without
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
+from jobkit.jobs.sorts import ENTRIES
 
 _HOURS = {
     "received": time(8, 30), "agreed": time(8, 40), "on": time(8, 40), "since": time(8, 45), "started": time(8, 50),
@@ -24,8 +25,8 @@ _HOURS = {
 }  # fmt: skip
 """The hour at which a day of the job is taken to be written down."""
 
-_LISTS = ("wait", "reading", "inject", "seen", "land", "work", "used", "trial", "amended", "waive")
-_PRICE_LISTS = ("agreed", "payment", "credit", "line")
+_LISTS = tuple(sort.name for sort in ENTRIES if len(sort.path) == 1)
+_PRICE_LISTS = tuple(sort.name for sort in ENTRIES if sort.path[0] == "price")
 _ENDS = ("outcome", "cause", "fate")
 _WITH = {
     ("price", "quoted"): "quoted",

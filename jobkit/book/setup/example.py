@@ -90,5 +90,5 @@ def _message(one: _Entry, text: str) -> str:
 
 
 def _counted(name: str, count: int) -> str:
-    plural = {"reading": "readings", "trial": "trials", "land": "lands", "inject": "injections"}
+    plural = {"reading": "readings", "trial": "trials", "pad": "pads", "inject": "injections"}
     return f"{count} {plural[name]}" if count > 1 and name in plural else name

@@ -15,10 +15,15 @@ BY_NAME: dict[str, Kind] = {
 """The files that are known by their path alone."""
 
 
+MOST_FOLDERS = 40
+"""So many folders may be above an attachment, the book's own folder not counted; what is deeper is not looked at."""
+
+
 def kind_of(path: str) -> Kind:
     """Return what a file of the book is, told from its path alone.
 
-    Names that begin with a dot are other: locks, swap files and half-written files of editors.
+    Names that begin with a dot are other: locks, swap files and half-written files of editors. So is what is
+    nested too deep.
 
     >>> kind_of("jobs/2026/K26-0047.toml"), kind_of("jobs/2026/K26-0047/load.csv"), kind_of("jobs/notes.toml")
     ('job', 'attachment', 'other')
@@ -32,5 +37,5 @@ def kind_of(path: str) -> Kind:
     if room == "boards":
         return "board" if not folder and name.endswith(".toml") else "other"
     if "/" in folder:
-        return "attachment"
+        return "attachment" if path.count("/") <= MOST_FOLDERS else "other"
     return "job" if folder and name.endswith(".toml") else "other"

@@ -9,12 +9,15 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from typing import Protocol
 
 from jobkit.book import git
-from jobkit.book.shelf.file_kinds import BY_NAME, Kind, kind_of
-from jobkit.book.shelf.plain import ShelfError, plain_content
+from jobkit.book.disk.errors import DiskError, worded
+from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.disk.reading import read_beneath, read_each
+from jobkit.book.shelf.errors import ShelfError, unreadable
+from jobkit.book.shelf.file_kinds import BY_NAME, MOST_FOLDERS, Kind, kind_of
 from jobkit.book.shelf.stored import Index, Revision
 
 __all__ = ["Index", "Kind", "Revision", "Shelf", "ShelfError", "Tree", "kind_of"]
@@ -99,31 +102,32 @@ class Tree:
                 yield from self._attachments(path)
 
     def _attachments(self, folder: str) -> Iterator[str]:
+        if folder.count("/") >= MOST_FOLDERS:
+            return
         for path, is_folder in self._scan(folder):
             if is_folder:
                 yield from self._attachments(path)
             else:
                 yield path
 
-    def _scan(self, folder: str) -> Iterator[tuple[str, bool]]:
-        """Yield each path in a folder and whether it is a folder; no names that begin with a dot."""
-        try:
-            with os.scandir(f"{self._root}/{folder}") as entries:
-                for entry in entries:
-                    if not entry.name.startswith("."):
-                        yield f"{folder}/{entry.name}", entry.is_dir(follow_symlinks=False)
-        except FileNotFoundError:
-            return
-        except OSError as error:
-            message = f"the folder {folder} cannot be read ({error.strerror})"
-            raise ShelfError(message, "mend its permissions, or move it out of the book") from error
+    def _scan(self, folder: str) -> list[tuple[str, bool]]:
+        """Return each path in a folder and whether it is a folder; no names that begin with a dot."""
+        names: list[tuple[str, bool]] = []
+        with _if_there(folder), folder_beneath(self._root, folder) as opened:
+            names = opened.names()
+        return [(f"{folder}/{name}", is_folder) for name, is_folder in names if not name.startswith(".")]
+
+    def _check_folder(self, folder: str) -> None:
+        """Raise ShelfError where something else has the name of a folder."""
+        with _if_there(folder), folder_beneath(self._root, folder):
+            pass
 
     def read(self, path: str) -> bytes:
         """Return the content of one file; raises ShelfError for what is no plain file inside the book."""
-        folder, _, name = path.rpartition("/")
-        if name in {"", ".", ".."} or "\0" in path or not self._is_true(folder):
-            raise _outside(path)
-        return plain_content(f"{self._root}/{path}", path)
+        try:
+            return read_beneath(self._root, path)
+        except DiskError as error:
+            raise unreadable(error) from error
 
     def _is_true(self, folder: str) -> bool:
         """Return whether a folder lies inside the book with no link on the way."""
@@ -135,11 +139,9 @@ class Tree:
 
     def read_many(self, paths: Iterable[str]) -> Iterator[tuple[str, bytes | ShelfError]]:
         """Yield each path with its content, or with the reason why it cannot be read."""
-        for path in paths:
-            try:
-                yield path, self.read(path)
-            except ShelfError as error:
-                yield path, error
+        asked = list(paths)
+        for path, content in zip(asked, read_each(self._root, asked), strict=True):
+            yield path, unreadable(content) if isinstance(content, DiskError) else content
 
     def blob(self, path: str) -> str:
         """Return the id that git would give to the content as it lies here (no line ends converted)."""
@@ -154,7 +156,12 @@ class Tree:
         return found
 
 
-def _outside(path: str) -> ShelfError:
-    return ShelfError(
-        f"{path!r} names no file inside the book", "name one by its path below the book's folder"
-    )
+@contextmanager
+def _if_there(folder: str) -> Iterator[None]:
+    """Let a folder be missing; raise ShelfError where it cannot be opened for another reason."""
+    try:
+        yield
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise unreadable(worded(error, f"the folder {folder}", "read")) from error

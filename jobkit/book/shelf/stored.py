@@ -8,8 +8,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 
 from jobkit.book import git
+from jobkit.book.disk.errors import link, too_large
+from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
-from jobkit.book.shelf.plain import ShelfError, link_error
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -70,7 +71,7 @@ class _Stored(ABC):
         for path, found in asked:
             yield path, found if isinstance(found, ShelfError) else _held(path, next(contents))
 
-    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
+    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | git.Unread]:
         """Yield contents as `git.read_blobs` does."""
         return git.read_blobs(self._repo, blobs)
 
@@ -96,14 +97,16 @@ class _Stored(ABC):
         if entry.stage:
             return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
         if entry.mode == "120000":
-            return link_error(path)
+            return unreadable(link(path))
         if entry.mode == "160000":
             return ShelfError(f"{path} is another repository", "put a file in its place")
         return entry.blob
 
 
-def _held(path: str, content: bytes | None) -> bytes | ShelfError:
-    if content is None:
+def _held(path: str, content: bytes | git.Unread) -> bytes | ShelfError:
+    if content is git.Unread.TOO_LARGE:
+        return unreadable(too_large(path))
+    if content is git.Unread.MISSING:
         mend = "run `git fsck`; a clone made with --filter gets it with `git fetch --refetch --no-filter`"
         return ShelfError(f"the repository lacks the content of {path}", mend)
     return content
@@ -123,8 +126,8 @@ class Index(_Stored):
         self._asking = asking or git.AskingStaged(git.open_repo(root))
         super().__init__(self._asking.repo, "index")
         self._looked_for = 0
-        self._coming: Iterator[tuple[str, bytes | None]] = iter(())
-        self._fetched: dict[str, bytes | None] = {}
+        self._coming: Iterator[tuple[str, bytes | git.Unread]] = iter(())
+        self._fetched: dict[str, bytes | git.Unread] = {}
 
     @property
     def changes(self) -> tuple[git.Change, ...]:
@@ -140,7 +143,7 @@ class Index(_Stored):
         wanted = sorted({*own, *(one.was for one in jobs), *(one.blob for one in jobs)} - {""})
         self._coming = zip(wanted, git.begin_blobs(self._repo, wanted), strict=True) if wanted else iter(())
 
-    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
+    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | git.Unread]:
         """Yield contents as `git.read_blobs` does, without a process for those that were fetched."""
         self._fetched.update(self._coming)
         wanted = list(blobs)

@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.git import listed
-from jobkit.book.shelf.opening import Tree, kind_of
+from jobkit.book.shelf.file_kinds import MOST_FOLDERS, kind_of
+from jobkit.book.shelf.opening import Tree
 
 
 class _Jobs(NamedTuple):
@@ -36,6 +37,7 @@ class GitTree(Tree):
     @cached_property
     def _jobs(self) -> _Jobs | None:
         """Put together what git says; None where only a look at the folder itself will do."""
+        self._check_folder("jobs")
         standing = self.asking.standing
         if standing is None:
             return None
@@ -66,7 +68,7 @@ class GitTree(Tree):
             if "/." in path or (path != name and os.path.islink(f"{self._root}/{path}")):  # noqa: PTH114
                 continue
             if path == name:
-                if depth > 1:
+                if 1 < depth <= MOST_FOLDERS:
                     yield path
             elif depth == 0:
                 for year, is_folder in self._scan(path):
@@ -166,4 +168,4 @@ _ATTACHMENT = r"\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
 def _attachments_listed(listing: bytes, prefix: str) -> set[str]:
     """Read the names of attachments out of a listing."""
     found = re.findall(_ATTACHMENT % re.escape(prefix), os.fsdecode(listing))
-    return {path for path in found if "/." not in path}
+    return {path for path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}

@@ -3,6 +3,9 @@
 A file is written to a temporary file in the same folder, brought to the disk, and renamed: whoever reads, and whatever
 is killed or pulled from the wall, there is the old file or the new one. A symbolic link stays one, its target is
 written; permissions stay as they were.
+
+`before` is called when the new text is on the disk and only the rename is left; what it raises comes out, and then the
+file stays as it was. Once a file has its new text, nothing that fails afterwards is an error: it is a warning.
 """
 
 import errno
@@ -13,41 +16,22 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from jobkit.book.disk.errors import ChangedError, DiskError, in_words
 from jobkit.book.toml.parse import TomlError, decode
 from jobkit.book.write.write_lock import turn
-from jobkit.units.errors import MisuseError
+
+Before = Callable[[str, str], None]
+"""Called with the text as it was ("" where there was no file) and as it will be."""
 
 _TRIES = 5
 _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
 
-_REASONS = {
-    errno.ENOSPC: ("the disk is full", "make room and try again"),
-    errno.EDQUOT: ("the disk quota is used up", "make room and try again"),
-    errno.EFBIG: ("the file may not grow that large", "ask who set the limit"),
-    errno.EROFS: ("the disk is read-only", "work in a copy that can be written"),
-    errno.EACCES: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.EPERM: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.ENOENT: ("there is no such file or folder", "look at the name"),
-    errno.ENOTDIR: ("a file stands where its folder should be", "look at the name"),
-    errno.EISDIR: ("it is a folder", "look at the name"),
-    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("its link leads in a circle", "mend the link"),
-}
+
+def no_step(_old: str, _new: str) -> None:
+    """Do nothing before a file gets its new text."""
 
 
-class DiskError(MisuseError):
-    """A file cannot be read or written; what was there before is untouched."""
-
-
-class TakenError(DiskError):
-    """A new file cannot be made because its name is taken."""
-
-
-class ChangedError(DiskError):
-    """A file cannot be taken away because it holds more than was put into it."""
-
-
-def update(path: Path, edit: Callable[[str], str]) -> str:
+def update(path: Path, edit: Callable[[str], str], before: Before = no_step) -> str:
     """Read a file, hand its text to `edit`, write what comes back, and return that.
 
     One process at a time: of two that change a file at once, the second edits what the first has written. Where an
@@ -57,7 +41,7 @@ def update(path: Path, edit: Callable[[str], str]) -> str:
     Raises `DiskError` where the file cannot be read or written, `TomlError` where it is no UTF-8, and what `edit`
     raises; the file then stays as it was.
     """
-    with _plainly(path):
+    with in_words(str(path), "written"):
         target = _target(path)
         _check_writable(target)
         with turn(_temporary(target)) as file:
@@ -69,6 +53,7 @@ def update(path: Path, edit: Callable[[str], str]) -> str:
                     return new
                 _fill(file, new, seen.st_mode)
                 if _unchanged(target, seen):
+                    before(old, new)
                     _rename(file, _temporary(target), target)
                     return new
     raise DiskError(
@@ -81,7 +66,7 @@ def write(path: Path, text: str) -> None:
 
     A device or a pipe is written to, and never replaced.
     """
-    with _plainly(path):
+    with in_words(str(path), "written"):
         target = _target(path)
         if target.exists() and not (target.is_file() or target.is_dir()):
             target.write_text(text, encoding="utf-8")
@@ -95,27 +80,29 @@ def write(path: Path, text: str) -> None:
             _rename(file, _temporary(target), target)
 
 
-def create(path: Path, text: str) -> None:
+def create(path: Path, text: str, before: Before = no_step) -> None:
     """Write a new file, and its folders where they are missing; raise `TakenError` where the name is taken.
 
     Of two processes that want one name at once, one gets it, whole, and the other the error.
     """
-    with _plainly(path):
+    with in_words(str(path), "written"):
         path.parent.mkdir(parents=True, exist_ok=True)
         temporary = _temporary(path)
         with turn(temporary) as file:
             if os.path.lexists(path):
                 raise FileExistsError(errno.EEXIST, "", str(path))
             _fill(file, text, None)
+            before("", text)
             _name(file, temporary, path)
 
 
-def remove(path: Path, text: str) -> None:
+def remove(path: Path, text: str, before: Before = no_step) -> None:
     """Take away a file that holds `text` and nothing else; raise `ChangedError` where it holds something else."""
-    with _plainly(path):
+    with in_words(str(path), "written"):
         with turn(_temporary(path)):
             if _text(path, path.read_bytes()) != text:
                 raise ChangedError(f"{path} has been changed since it was made", "take it away by hand")
+            before(text, "")
             path.unlink()
         _sync_folder(path.parent)
 
@@ -126,21 +113,8 @@ def taking_turns(path: Path) -> Iterator[None]:
 
     Raises `DiskError` where the folder cannot be written to.
     """
-    with _plainly(path), turn(_temporary(path)):
+    with in_words(str(path), "written"), turn(_temporary(path)):
         yield
-
-
-@contextmanager
-def _plainly(path: Path) -> Iterator[None]:
-    """Turn what the system says into words."""
-    try:
-        yield
-    except FileExistsError:
-        raise TakenError(f"{path} is there already", "choose another name") from None
-    except OSError as error:
-        number = error.errno or 0
-        reason, mend = _REASONS.get(number, (os.strerror(number), "try again when that is mended"))
-        raise DiskError(f"{path} cannot be written: {reason}", mend) from error
 
 
 def _temporary(target: Path) -> Path:

@@ -3,10 +3,10 @@
 A manner that has no limit yet gets one. A limit that a person wrote stays as it is, with the proposal as a remark below
 it. One that was proposed before, and not touched since, is renewed. All else stays byte for byte.
 
-    [[point.want]]
+    [[point.limit]]
     kind  = "resistance"
     state = "cold"
-    want  = "21.63 Ω .. 25.03 Ω"
+    limit = "21.63 Ω .. 25.03 Ω"
     # usual of 19 boards, 2026-11-20: 21.63 Ω .. 25.03 Ω
 """
 
@@ -34,7 +34,7 @@ class Learned(NamedTuple):
     """A limit for one manner of reading, from so many boards."""
 
     manner: Manner
-    want: str
+    limit: str
     boards: int
 
 
@@ -75,17 +75,17 @@ def _put(text: str, one: Learned, on: date) -> tuple[str, str]:
         raise EditError(f"the board file has no point {one.manner.point}", "write it in, with its where")
     known = _limit(text, points[0], one.manner)
     if known is None:
-        text = append_entry(text, (*points[0], "want"), _entry(one))
+        text = append_entry(text, (*points[0], "limit"), _entry(one))
         known = _limit(text, points[0], one.manner)
         assert known is not None
-        return _remarked(text, (*known, "want"), one, on), "new"
-    place = (*known, "want")
+        return _remarked(text, (*known, "limit"), one, on), "new"
+    place = (*known, "limit")
     line = _line_end(text, place)
     remark = _REMARK.match(text, line)
     how = "beside"
     if remark and remark[1] == _value(text, place):
-        how = "renewed" if remark[1] != one.want else "same"
-        text = replace_value(text, place, one.want)
+        how = "renewed" if remark[1] != one.limit else "same"
+        text = replace_value(text, place, one.limit)
     return _remarked(text, place, one, on), how
 
 
@@ -93,14 +93,14 @@ def _entry(one: Learned) -> dict[str, Value]:
     entry: dict[str, Value] = {part: text for part in _PARTS if (text := getattr(one.manner, part))}
     if one.manner.removed:
         entry["removed"] = list(one.manner.removed)
-    return {**entry, "want": one.want}
+    return {**entry, "limit": one.limit}
 
 
 def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
     """Write the remark below a limit, in place of an earlier one."""
     line = _line_end(text, place)
     earlier = _REMARK.match(text, line)
-    remark = f"{_indent(text, place)}# usual of {one.boards} boards, {on}: {one.want}"
+    remark = f"{_indent(text, place)}# usual of {one.boards} boards, {on}: {one.limit}"
     in_place = text[:line] + remark + text[earlier.end(1) :] if earlier else ""
     new = in_place or with_lines(text, line, [remark])
     return proven(text, new, place, lambda _doc: None)
@@ -108,11 +108,11 @@ def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
 
 def _limit(text: str, point: KeyPath, how: Manner) -> KeyPath | None:
     """Find the limit of exactly this manner; raises EditError where one without a state covers it."""
-    for index, row in enumerate(_look(parse_text(text), point).get("want", ())):
+    for index, row in enumerate(_look(parse_text(text), point).get("limit", ())):
         same = all((row.get(part) or "") == getattr(how, part) for part in ("kind", "to", "red_on"))
         if same and tuple(sorted(row.get("removed", ()))) == how.removed:
             if row.get("state", "") == how.state:
-                return (*point, "want", index)
+                return (*point, "limit", index)
             if "state" not in row:
                 raise EditError("a limit without a state covers it", "give that limit its state")
     return None

@@ -66,8 +66,8 @@ def _staged(root: Path, path: str) -> Two | None:
     if 1 in stages or not {2, 3} <= stages.keys():
         raise _one_job(path)
     ours, theirs = git.read_blobs(repo, (stages[2], stages[3]))
-    if ours is None or theirs is None:
-        raise RenumberError(f"git lacks a side of {path}", "run `git fsck`")
+    if isinstance(ours, git.Unread) or isinstance(theirs, git.Unread):
+        raise RenumberError(f"git does not give both sides of {path}", "settle the conflict in an editor")
     return Two(_parsed(decode(ours), path), _parsed(decode(theirs), path))
 
 

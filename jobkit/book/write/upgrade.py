@@ -16,7 +16,7 @@ from jobkit.units.errors import MisuseError
 
 _RENAMED: Mapping[int, Mapping[str, Mapping[tuple[str, ...], str]]] = {
     0: {
-        "job": {("owner",): "client", ("board", "shelf"): "place", ("reading", "stage"): "when"},
+        "job": {("owner",): "client", ("board", "shelf"): "place", ("reading", "when"): "stage"},
         "bench": {("bench", "prefix"): "letter"},
     },
 }

@@ -10,9 +10,25 @@ Windows does not rename open files, so there the lock lies in the temporary fold
 
 import os
 import sys
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from jobkit.units.errors import LeftUndoneWarning
+
+
+@contextmanager
+def _only_warning(temporary: Path) -> Iterator[None]:
+    """Let a last step fail: the file has its new text by now, or the error why it has not is on its way."""
+    try:
+        yield
+    except OSError as error:
+        message = (
+            f"the temporary file {temporary} may be left behind ({os.strerror(error.errno or 0).lower()})"
+        )
+        warnings.warn(LeftUndoneWarning(message), stacklevel=2)
+
 
 if sys.platform == "win32":
     import msvcrt
@@ -32,7 +48,8 @@ if sys.platform == "win32":
             finally:
                 with suppress(OSError):  # closed already, to be renamed
                     os.close(file)
-                temporary.unlink(missing_ok=True)
+                with _only_warning(temporary):
+                    temporary.unlink(missing_ok=True)
         finally:
             os.close(lock)
 
@@ -47,9 +64,11 @@ else:
             os.ftruncate(file, 0)
             yield file
         finally:
-            if _is_at(file, temporary):
-                temporary.unlink()
-            os.close(file)
+            with _only_warning(temporary):
+                if _is_at(file, temporary):
+                    temporary.unlink()
+            with _only_warning(temporary):
+                os.close(file)
 
     def _locked(temporary: Path) -> int:
         """Open and lock the temporary file; where the one before us renamed it meanwhile, begin anew."""

@@ -14,7 +14,8 @@ from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
-from jobkit.cli.bench.writing import Edit, Writing, put, tell
+from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
 from jobkit.lint.rules.catalogue import all_rules
@@ -161,14 +162,19 @@ def _also_lines(also: Mapping[tuple[str, str], Any]) -> Iterator[str]:
 
 
 def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> int | None:
-    """Find the entry that this one completes: the last of the same land, where no damage is named."""
+    """Find the entry that this one completes: the last of the same pad, where no damage is named."""
     if not row.again or row.lacking in entry:
         return None
     text = decode(writing.book.shelf.read(job.path))
+    defaults = {key.name: key.default for key in keys_of(row.path)}
+
+    def named(one: Mapping[str, Any]) -> list[Any]:
+        return [one.get(key, defaults[key]) for key in row.again]
+
     found = [
         place
         for place, there in enumerate(rows_of(parse_text(text), row.path))
-        if all(there.get(key) == entry.get(key) for key in row.again)
+        if named(there) == named(entry)
     ]
     return found[-1] if found else None
 

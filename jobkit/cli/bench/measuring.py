@@ -19,9 +19,9 @@ def situation(writing: Writing, job: Job) -> Situation:
     return Situation(job, writing.book.bench, writing.now, writing.by, writing.desk.meters, proving)
 
 
-def walk_begun(writing: Writing, job: Job, when: str) -> Walking:
+def walk_begun(writing: Writing, job: Job, stage: str) -> Walking:
     """Give what is to be remembered of a walk."""
-    return Walking(job.id, when, writing.now.isoformat(), _entries(job))
+    return Walking(job.id, stage, writing.now.isoformat(), _entries(job))
 
 
 def _is_proving(walk: Walking | None, job: Job) -> bool:
@@ -29,7 +29,7 @@ def _is_proving(walk: Walking | None, job: Job) -> bool:
 
     A file that was made anew under the same id has fewer entries.
     """
-    if walk is None or (walk.job, walk.when) != (job.id, "proof"):
+    if walk is None or (walk.job, walk.stage) != (job.id, "proof"):
         return False
     soldered = last_soldered(job)
     return walk.entries <= _entries(job) and not (
@@ -46,7 +46,7 @@ def tell_reading(reading: Reading, there: Situation, *more: str) -> Judged:
     judged = judge_reading(reading, there.bench, there.design)
     reason = reading_reason(judged)
     tell(reading_line(judged), *(f"    {line}" for line in (reason, *more) if line))
-    if judged.verdict and judged.verdict.word == "out" and reading.when == "proof":
+    if judged.verdict and judged.verdict.word == "out" and reading.stage == "proof":
         value = reading.value.text if reading.value else ""
         say(f"jobkit: OUT: {reading.point} reads {value}; {there.job.id} cannot be released on this")
     return judged

@@ -28,7 +28,7 @@ from jobkit.reckon.entry.reading_entry import Said, Situation
 from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.readings.against_usual import Against, stands
-from jobkit.reckon.readings.limits import want_of
+from jobkit.reckon.readings.limits import limit_of
 from jobkit.reckon.readings.meters import how_read, take
 from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.units.errors import MisuseError
@@ -53,7 +53,7 @@ class Walk(NamedTuple):
 
     writing: Writing
     there: Situation
-    when: str
+    stage: str
     said: Said
     usual: dict[Manner, Usual]
 
@@ -66,7 +66,7 @@ class Walk(NamedTuple):
         )
 
 
-def begin_walk(writing: Writing, there: Situation, when: str, said: Said) -> Walk:
+def begin_walk(writing: Writing, there: Situation, stage: str, said: Said) -> Walk:
     """Learn what is usual on this design, and begin."""
     job = there.job
     learned = (
@@ -75,12 +75,12 @@ def begin_walk(writing: Writing, there: Situation, when: str, said: Said) -> Wal
         else ()
     )
     usual = {row.manner: row for row in learned if row.n or row.open}
-    return Walk(writing, there, when, said._replace(when=when), usual)
+    return Walk(writing, there, stage, said._replace(stage=stage), usual)
 
 
 def walk_points(walk: Walk) -> int:
     """Ask for every reading that is not there yet; give how many were skipped. Raises Ended."""
-    todo = [stop for stop in stops(walk.there, walk.when) if not is_read(stop, walk.there.job, walk.when)]
+    todo = [stop for stop in stops(walk.there, walk.stage) if not is_read(stop, walk.there.job, walk.stage)]
     cold, powered = ([stop for stop in todo if stop.powered is power] for power in (False, True))
     skipped = _part(walk, cold)
     if powered:
@@ -161,8 +161,8 @@ def _corrected(text: str, was: Reading, reading: Reading) -> str:
 
 
 def _limit(walk: Walk, stop: Stop) -> str:
-    want = want_of(_blank(stop), walk.there.design)
-    return want.text if want else ""
+    limit = limit_of(_blank(stop), walk.there.design)
+    return limit.text if limit else ""
 
 
 def _blank(stop: Stop) -> Reading:

@@ -54,7 +54,7 @@ def _tell_start(one: Walk) -> None:
     if not at_terminal():
         return
     job = one.there.job
-    say(f"{job.id}  {job.title or ''}: {one.when}, by {one.there.by}")
+    say(f"{job.id}  {job.title or ''}: {one.stage}, by {one.there.by}")
     say(KEYS)
     until = warm_until(job, one.there.bench.settings.cooling_minutes)
     if until and one.there.warm:
@@ -68,10 +68,10 @@ def _tell_end(one: Walk) -> None:
     from jobkit.reckon.entry.walk import is_read, stops
 
     now = one.fresh()
-    left = [stop for stop in stops(now.there, one.when) if not is_read(stop, now.there.job, one.when)]
-    count = len(stops(now.there, one.when))
-    words = f"{one.when}: {count - len(left)} of {counted(count, 'reading')} taken"
-    say(f"{words}; `jobkit walk {one.when}` goes on with the rest" if left else words)
-    if one.when == "proof":
+    left = [stop for stop in stops(now.there, one.stage) if not is_read(stop, now.there.job, one.stage)]
+    count = len(stops(now.there, one.stage))
+    words = f"{one.stage}: {count - len(left)} of {counted(count, 'reading')} taken"
+    say(f"{words}; `jobkit walk {one.stage}` goes on with the rest" if left else words)
+    if one.stage == "proof":
         lacks = lacking_words(one)
         say(f"to prove before it may be sent: {lacks}" if lacks else "all is proved that the bench asks for")

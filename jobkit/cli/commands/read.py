@@ -38,8 +38,8 @@ def read(
         ),
     ] = None,
     meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter; remembered.")] = None,
-    when: Annotated[str | None, typer.Option("--when", help="arrival, work or proof.")] = None,
-    want: Annotated[str | None, typer.Option("--want", metavar="LIMIT", help="A limit of its own.")] = None,
+    stage: Annotated[str | None, typer.Option("--stage", help="arrival, work or proof.")] = None,
+    limit: Annotated[str | None, typer.Option("--limit", metavar="LIMIT", help="A limit of its own.")] = None,
     range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
     moving: Annotated[bool, typer.Option("--moving", help="The reading had not settled.")] = False,
@@ -61,7 +61,7 @@ def read(
 
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
-    said = Said(when, kind, state, to, red_on, parts, meter, range_, four_wire, moving, want, note, as_is)
+    said = Said(stage, kind, state, to, red_on, parts, meter, range_, four_wire, moving, limit, note, as_is)
     there = situation(writing, job_meant(writing, job))
     readings = settle_all(pairs(words, points_of(there)), said, there)
     found = write_readings(writing, there.job.path, readings, as_is=as_is)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,6 +13,9 @@ from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, one_book
 from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.book.write.noted import Pen
 
 app = plain_app()
 
@@ -29,9 +32,10 @@ def upgrade(
 
     A file of a newer format stops it before anything is changed.
     """
+    from jobkit.book.disk.reading import read_beneath
     from jobkit.book.toml.parse import TomlError, decode
-    from jobkit.book.write.disk import update
     from jobkit.book.write.upgrade import NewerFormatError, upgraded
+    from jobkit.cli.bench.noting import pen_for
     from jobkit.cli.bench.writing import tell
     from jobkit.cli.call.own_files import files_of
     from jobkit.pages.words import counted
@@ -40,19 +44,20 @@ def upgrade(
     old, broken = [], 0
     for kind, path in files_of(root, ()):
         try:
-            text = decode((root / path).read_bytes())
+            text = decode(read_beneath(str(root), path))
             if upgraded(kind, text, path) != text:
                 old.append((kind, path))
         except NewerFormatError:
             raise
-        except (MisuseError, TomlError, OSError) as error:
+        except (MisuseError, TomlError) as error:
             broken += 1
             say(f"jobkit: {path}: {error}")
     schemas = dict(_old_schemas(root))
     if not check:
+        pen = pen_for(root, "upgrade")
         for kind, path in old:
-            update(root / path, partial(upgraded, kind, path=path))
-        _renew(root, schemas)
+            pen.update(path, [partial(upgraded, kind, path=path)])
+        _renew(root, schemas, pen)
     tell(*(path for _, path in old), *schemas)
     would = "would be upgraded" if check else "upgraded"
     say(
@@ -71,12 +76,13 @@ def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
             yield path, text
 
 
-def _renew(root: Path, schemas: dict[str, str]) -> None:
-    from jobkit.book.write.disk import create, write
-
+def _renew(root: Path, schemas: dict[str, str], pen: Pen) -> None:
     for path, text in schemas.items():
-        file = root / path
-        if file.exists():
-            write(file, text)
+        if (root / path).exists():
+            pen.update(path, [partial(_instead, new=text)])
         else:
-            create(file, text)
+            pen.create(path, text)
+
+
+def _instead(_old: str, new: str) -> str:
+    return new

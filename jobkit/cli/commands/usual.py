@@ -100,8 +100,8 @@ def _at(learned: DesignUsual, point: str) -> DesignUsual:
 
 
 def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Proposals:
-    from jobkit.book.write.disk import update
     from jobkit.book.write.propose import Learned, propose
+    from jobkit.cli.bench.noting import pen_for
     from jobkit.pages.bench.usual_data import Proposals
     from jobkit.reckon.readings import proposals
 
@@ -111,7 +111,7 @@ def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Propos
             f"{learned.design} has no board file to write to", f"write boards/{learned.design}.toml first"
         )
     made = [proposals.propose(row) for row in learned.rows]
-    wanted = [Learned(one.usual.manner, one.want, one.n) for one in made if one.want]
+    wanted = [Learned(one.usual.manner, one.limit, one.n) for one in made if one.limit]
     done: list[Put] = []
 
     def edit(text: str) -> str:
@@ -120,9 +120,10 @@ def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Propos
         return proposed.text
 
     if wanted:
-        update(root / known.path, edit)
+        pen_for(root, f"limits of {learned.design}", bench.settings).update(known.path, [edit])
     rows: list[tuple[Manner, str, str]] = [
-        (put.learned.manner, put.learned.want, _BECAME.get(put.how) or f"left out: {put.why}") for put in done
+        (put.learned.manner, put.learned.limit, _BECAME.get(put.how) or f"left out: {put.why}")
+        for put in done
     ]
     rows += ((one.usual.manner, "", f"none: {one.why_not}") for one in made if one.why_not and one.n)
     return Proposals(known.path, rows)

@@ -11,8 +11,8 @@ from jobkit.cli.call.options import Books, Color, Format, Output, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
+    from jobkit.units.limit import Limit
     from jobkit.units.quantity import Quantity
-    from jobkit.units.want import Want
 
 app = plain_app()
 
@@ -21,7 +21,7 @@ app = plain_app()
 def verdict(
     ctx: typer.Context,
     value: Annotated[str, typer.Argument(help='The value, such as "23.4 Ω".')],
-    want: Annotated[str, typer.Argument(help='The limit, such as "10 .. 30 Ω".')],
+    limit: Annotated[str, typer.Argument(help='The limit, such as "10 .. 30 Ω".')],
     kind: Annotated[str | None, typer.Option("--kind", metavar="KIND", help="The kind of reading.")] = None,
     meter: Annotated[
         str | None, typer.Option("--meter", metavar="NAME", help="The meter that showed it; needs a book.")
@@ -56,9 +56,9 @@ def verdict(
 
     if meter is None and (range_ is not None or four_wire):
         raise MisuseError("--range and --four-wire tell how a meter was used", "name the meter with --meter")
-    reading, limit = _both(value, want, kind)
-    if limit.empty:
-        raise MisuseError(f'no value can be within "{want}"', "give the lower end first")
+    reading, ends = _both(value, limit, kind)
+    if ends.empty:
+        raise MisuseError(f'no value can be within "{limit}"', "give the lower end first")
     habit, taken = Decision(), Taken(reading, reading, lacks="no meter is named")
     if meter is not None:
         bench = open_book(shelf_of(one_book(ctx, book))).bench
@@ -68,25 +68,24 @@ def verdict(
     if taken.amiss:
         raise MisuseError(taken.lacks, taken.mend)
     rule = habit._replace(rule=decision) if decision else habit
-    answer = judge_taken(taken, limit, rule)
-    show_page(verdict_page(taken, limit, answer), form, output, color)
+    answer = judge_taken(taken, ends, rule)
+    show_page(verdict_page(taken, ends, answer), form, output, color)
     return int(answer.word != "in")
 
 
-def _both(value: str, want: str, kind: str | None) -> tuple[Quantity, Want]:
+def _both(value: str, limit: str, kind: str | None) -> tuple[Quantity, Limit]:
     """Read value and limit; a component code in one of them takes its unit from the other."""
+    from jobkit.units.limit import parse_limit
     from jobkit.units.quantity import QuantityError, parse_quantity
-    from jobkit.units.want import parse_want
 
     try:
         reading = parse_quantity(value, kind)
     except QuantityError:
-        limit = parse_want(want, kind)
+        ends = parse_limit(limit, kind)
         # Where neither tells, as in OL held to OL, it is what is read open on a bench: a resistance.
-        return parse_quantity(
-            value, kind or _kind_of(limit.unit) or ("resistance" if limit.open else None)
-        ), limit
-    return reading, parse_want(want, kind or _kind_of(reading.unit))
+        told = kind or _kind_of(ends.unit) or ("resistance" if ends.open else None)
+        return parse_quantity(value, told), ends
+    return reading, parse_limit(limit, kind or _kind_of(reading.unit))
 
 
 def _kind_of(unit: str) -> str | None:

@@ -18,7 +18,7 @@ app = plain_app()
 @app.command()
 def walk(
     ctx: typer.Context,
-    when: Annotated[
+    stage: Annotated[
         str | None, typer.Argument(metavar="[arrival|proof]", help="Which walk; else the one that is due.")
     ] = None,
     meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter of this walk.")] = None,
@@ -40,11 +40,11 @@ def walk(
 
     writing = begin(ctx, book, by)
     meant = job_meant(writing, job)
-    walk_job(writing, meant, named(when, WALKS, "walk") if when else _due(meant), Said(meter=meter))
+    walk_job(writing, meant, named(stage, WALKS, "walk") if stage else _due(meant), Said(meter=meter))
 
 
 def _due(job: Job) -> str:
     """Tell which walk is due: the proof once the board was worked on."""
-    from jobkit.reckon.entry.defaults import when_habit
+    from jobkit.reckon.entry.defaults import default_stage
 
-    return "arrival" if when_habit(job) == "arrival" else "proof"
+    return "arrival" if default_stage(job) == "arrival" else "proof"

@@ -12,7 +12,10 @@ from typer.core import TyperGroup
 
 from jobkit import __version__
 from jobkit.cli.call.command import plain_app
+from jobkit.jobs.renamed import COMMANDS as RENAMED_COMMANDS
+from jobkit.jobs.renamed import OPTIONS, renamed
 from jobkit.units.errors import MisuseError
+from jobkit.units.slip import either
 
 COMMANDS = {
     "init": "a new book",
@@ -28,6 +31,7 @@ COMMANDS = {
     "lint": "check the book, or what is about to be committed",
     "rules": "the rules of lint, or one of them explained",
     "verdict": "hold one value to a limit",
+    "load": "the log of a loaded run, or two of them beside each other",
     "show": "one job on one screen",
     "summarise": "the jobs as a table, filtered as you like",
     "week": "the weekly bench summary",
@@ -84,7 +88,8 @@ class Commands(TyperGroup):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; a mistyped one is answered with the nearest."""
         if args and args[0] not in COMMANDS:
-            raise MisuseError(f'there is no command "{args[0]}"', _nearest_command(args[0]))
+            new = renamed(args[0], RENAMED_COMMANDS, COMMANDS)
+            raise MisuseError(f'unknown command "{args[0]}"', new or _nearest_command(args[0]))
         return super().resolve_command(ctx, args)
 
 
@@ -125,12 +130,23 @@ def run_app(words: Sequence[str]) -> int:
         return 0
     except click.exceptions.Exit as done:
         return done.exit_code
+    except click.NoSuchOption as slip:
+        raise MisuseError(f'unknown option "{slip.option_name}"', _nearest_option(slip)) from slip
     except click.UsageError as slip:
-        where = slip.ctx.command_path if slip.ctx else "jobkit"
-        raise MisuseError(slip.format_message().rstrip("."), f"see `{where} --help`") from slip
+        raise MisuseError(slip.format_message().rstrip("."), _see_help(slip)) from slip
     except click.exceptions.Abort as abort:
         raise KeyboardInterrupt from abort
     return status if isinstance(status, int) else 0
+
+
+def _see_help(slip: click.UsageError) -> str:
+    return f"see `{slip.ctx.command_path if slip.ctx else 'jobkit'} --help`"
+
+
+def _nearest_option(slip: click.NoSuchOption) -> str:
+    known = [name for one in slip.ctx.command.params for name in one.opts] if slip.ctx else []
+    near = f"did you mean {either(tuple(slip.possibilities))}?" if slip.possibilities else _see_help(slip)
+    return renamed(slip.option_name, OPTIONS, known) or near
 
 
 def _nearest_command(word: str) -> str:

@@ -7,9 +7,13 @@ completion bash` prints teaches it to.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.disk.reading import read_beneath
 from jobkit.book.shelf.find import find_book
 
 
@@ -89,9 +93,11 @@ def _designs(line: Line) -> Iterator[str]:
 
 
 def _names(line: Line, folder: str) -> list[str]:
-    if line.root is None or not (line.root / folder).is_dir():
+    if line.root is None:
         return []
-    return sorted(one.name for one in (line.root / folder).iterdir() if not one.name.startswith("."))
+    with suppress(OSError), folder_beneath(str(line.root), folder) as opened:
+        return sorted(name for name, _ in opened.names() if not name.startswith("."))
+    return []
 
 
 def _points(line: Line) -> Iterable[str]:
@@ -107,26 +113,29 @@ def _parts(line: Line) -> Iterator[str]:
 
 def _board(line: Line) -> Mapping[str, Any]:
     """Read the board file of the chosen job."""
+    from jobkit.book.write.new_job import job_file
     from jobkit.book.write.session import DeskFiles
 
     if line.root is None:
         return {}
     job = DeskFiles(line.root).look().job
-    path = next(line.root.glob(f"jobs/*/{job}.toml"), None) if job else None
-    if path is None:
+    if not job:
         return {}
-    design = _toml(path).get("board", {}).get("design", "")
-    return _toml(line.root / "boards" / f"{design}.toml")
+    design = _toml(line.root, job_file(job)).get("board", {}).get("design", "")
+    return _toml(line.root, f"boards/{design}.toml")
 
 
 def _own(line: Line, name: str, pick: Callable[[Mapping[str, Any]], Iterable[str]]) -> Iterable[str]:
-    return pick(_toml(line.root / name)) if line.root else ()
+    return pick(_toml(line.root, name)) if line.root else ()
 
 
-def _toml(path: Path) -> Mapping[str, Any]:
+def _toml(root: Path, path: str) -> Mapping[str, Any]:
     from jobkit.book.toml.parse import parse
 
-    return parse(path.read_bytes()) if path.is_file() else {}
+    try:
+        return parse(read_beneath(str(root), path))
+    except DiskError:
+        return {}
 
 
 def _jot(line: Line) -> Iterator[str]:

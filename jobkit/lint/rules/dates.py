@@ -7,7 +7,8 @@ from datetime import date, datetime, time, timedelta
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
-from jobkit.jobs.job import Dates, Job, Price
+from jobkit.jobs.job import Dates, Job
+from jobkit.jobs.sorts import ENTRIES
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
 
@@ -116,7 +117,7 @@ def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
 def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     """An entry is dated before the board came or after it had gone.
 
-    What it finds: a reading, an injection, an observation, a land, a piece of work, a part used or a trial whose `at`
+    What it finds: a reading, an injection, an observation, a pad, a piece of work, a part used or a trial whose `at`
     lies before `received`, or after `sent` (`collected` where it was never sent). A board kept for parts is not gone.
 
     Why it matters: nobody measures a board that is not there: the date is wrong, or the entry belongs to another job.
@@ -147,8 +148,10 @@ def _last_moment(job: Job) -> datetime:
 
 
 def _entry_times(job: Job) -> Iterator[tuple[Place, datetime]]:
-    groups = (job.readings, job.injects, job.seen, job.lands, job.work, job.used, job.trials)
-    return ((entry.path, entry.at) for entries in groups for entry in entries if entry.at)
+    return ((entry.path, entry.at) for sort in _ON_THE_BENCH for entry in sort.of(job) if entry.at)
+
+
+_ON_THE_BENCH = tuple(sort for sort in ENTRIES if sort.here)
 
 
 def _reaches_past_today(facts: Glance, bench: Bench) -> bool:
@@ -195,18 +198,11 @@ def _days(job: Job) -> Iterator[tuple[Place, date]]:
     for key, day in job.dates._replace(promised=None)._asdict().items():
         if day:
             yield ("dates", key), day
-    for path, at in _entry_times(job):
-        yield (*path, "at"), at.date()
-    for amended in job.amended:
-        if amended.at:
-            yield (*amended.path, "at"), amended.at.date()
-    for wait in job.waits:
-        yield from (
-            ((*wait.path, key), day) for key, day in (("since", wait.since), ("until", wait.until)) if day
-        )
-    price = job.price or Price()
-    days = [("agreed", [one.on for one in price.agreed]), ("payment", [one.on for one in price.payments])]
-    for key, dated in (*days, ("credit", [one.on for one in price.credits])):
-        yield from ((("price", key, index, "on"), day) for index, day in enumerate(dated) if day)
+    for sort in ENTRIES:
+        for key in filter(None, (sort.day, sort.end)):
+            for entry in sort.of(job):
+                moment = sort.value(entry, key)
+                if moment:
+                    yield (*entry.path, key), moment.date() if isinstance(moment, datetime) else moment
     if job.warranty.void_on:
         yield ("warranty", "void_on"), job.warranty.void_on

@@ -6,9 +6,11 @@ import re
 from collections.abc import Iterator
 from posixpath import normpath
 
-from jobkit.jobs.attachments import attachment_path, attachments
+from jobkit.book.shelf.file_kinds import MOST_FOLDERS
+from jobkit.jobs.attachments import attachments
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
 
@@ -48,7 +50,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A job names a file that is not there.
 
     What it finds: an attachment that does not lie in the job's own folder jobs/<year>/<id>/, written exactly so,
-    capital letters too.
+    capital letters too. What is nested more than forty folders deep is not looked at.
 
     Why it matters: the log is what the reading or the trial rests on.
 
@@ -59,7 +61,8 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
         if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
-            yield Found(place, name, f"there is no file {path}", "put it there, or correct the name")
+            deep = " that is not nested too deep" if path.count("/") > MOST_FOLDERS else ""
+            yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
 def _names_untracked(facts: Glance, bench: Bench) -> bool:

@@ -1,4 +1,4 @@
-"""Heat and what it leaves behind: warm boards and damaged lands."""
+"""Heat and what it leaves behind: warm boards and damaged pads."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.entries import Land, Reading, Work
+from jobkit.jobs.entries import Pad, Reading, Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.warm import end_of, is_warming
@@ -57,7 +57,7 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
 def _read_again(reading: Reading, cool: datetime) -> str:
     """Say when to read again; a proof that is said to be warm would still want its limit."""
     again = f"read it again after {cool:%H:%M}"
-    return again if reading.when == "proof" else f'{again}, or say state = "warm"'
+    return again if reading.stage == "proof" else f'{again}, or say state = "warm"'
 
 
 def _since(at: datetime, end: datetime, work: Work) -> str:
@@ -67,47 +67,48 @@ def _since(at: datetime, end: datetime, work: Work) -> str:
 
 
 @rule("error")
-def land_open(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A part was fitted on a land that is not whole.
+def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A part was fitted on a pad that is not whole.
 
-    What it finds: a [[land]] that is lifted or torn off and carries something (all but no-connect), on whose part a
-    `fit` or `swap` follows, and which is not mended, is left open, or has no reading (`reads`) to show it conducts.
+    What it finds: a [[pad]] of the board that is lifted or torn off and carries something (all but no-connect), on
+    whose part a `fit` or `swap` follows, and which is not repaired, is left open, or has no reading (`reads`) to show
+    that it conducts. Pads of a package (`side = "package"`) are recorded and not asked about.
 
-    Why it matters: under a package nobody reaches the land again; the part comes off once more, with one more heating.
+    Why it matters: under a package nobody reaches the pad again; the part comes off once more, with one more heating.
 
-    How to mend: mend the land and read it through before the part goes on, and write down both. If it carries nothing,
+    How to mend: repair the pad and read it through before the part goes on, and write down both. If it carries nothing,
     say `carries = "no-connect"`.
 
-    Example: `damage = "torn-off"`, `carries = "data"`, `mended = "left-open"`, and the part fitted that afternoon.
+    Example: `damage = "torn-off"`, `carries = "data"`, `repaired = "left-open"`, and the part fitted that afternoon.
     """
-    for land in job.lands:
-        if land.damage not in {"lifted", "torn-off"} or land.carries == "no-connect" or not land.part:
+    for pad in job.pads:
+        if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect" or pad.of_package:
             continue
-        lack = _lack(land)
-        fitted = _fitted_on(land, job) if lack else None
+        lack = _lack(pad)
+        fitted = _fitted_on(pad, job) if lack else None
         if lack and fitted:
             key, words = lack
             when = f" on {fitted.at.date()}" if fitted.at else ""
-            message = f"{land.part} was fitted{when} on its {land.damage} land {land.ball}, which {words}"
-            mend = "mend the land and read it through before a part goes on it"
-            yield Found((*land.path, key), f"{land.part} {land.ball}", message, mend)
+            message = f"{pad.part} was fitted{when} on its {pad.damage} pad {pad.ball}, which {words}"
+            mend = "repair the pad and read it through before a part goes on it"
+            yield Found((*pad.path, key), f"{pad.part} {pad.ball}", message, mend)
 
 
-def _lack(land: Land) -> tuple[str, str] | None:
-    """Tell which key says that a land is not whole, and how."""
-    if land.mended is None:
-        return "mended", "was not mended"
-    if land.mended == "left-open":
-        return "mended", "was left open" + (f" and carries {land.carries}" if land.carries else "")
-    if land.reads is None:
-        return "reads", "has not been read since it was mended"
-    return ("reads", "still reads open") if land.reads.open else None
+def _lack(pad: Pad) -> tuple[str, str] | None:
+    """Tell which key says that a pad is not whole, and how."""
+    if pad.repaired is None:
+        return "repaired", "was not repaired"
+    if pad.repaired == "left-open":
+        return "repaired", "was left open" + (f" and carries {pad.carries}" if pad.carries else "")
+    if pad.reads is None:
+        return "reads", "has not been read since it was repaired"
+    return ("reads", "still reads open") if pad.reads.open else None
 
 
-def _fitted_on(land: Land, job: Job) -> Work | None:
-    """Find the first fitting of the land's part after the damage was found; one without time counts as after."""
-    for work in job.work:
-        is_later = land.at is None or work.at is None or work.at > land.at
-        if is_later and work.did in {"fit", "swap"} and work.part == land.part:
+def _fitted_on(pad: Pad, job: Job) -> Work | None:
+    """Find the first fitting of the pad's part after the damage was found; one without time counts as after."""
+    for work in job.work if pad.part else ():
+        is_later = pad.at is None or work.at is None or work.at > pad.at
+        if is_later and work.did in {"fit", "swap"} and work.part == pad.part:
             return work
     return None

@@ -17,8 +17,8 @@ from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, STAGES, likes_of, o
 from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses, proof_glimpses
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain, show
-from jobkit.units.want import Want
 
 if TYPE_CHECKING:
     from jobkit.reckon.readings.unusual import GoodBoards, Unusual
@@ -106,17 +106,17 @@ def reading_near(job: Job, bench: Bench) -> Iterator[Found]:
 
 
 def _near(judged: Judged) -> str:
-    reading, verdict, taken, want = judged.reading, judged.verdict, judged.taken, judged.want
+    reading, verdict, taken, limit = judged.reading, judged.verdict, judged.taken, judged.limit
     assert verdict is not None
     assert taken is not None
-    assert want is not None
+    assert limit is not None
     what = f"proof reading of {reading.point}, {taken.shown.text}"
     if verdict.margin is None or verdict.uncertainty is None:
-        return f"{what}, cannot be told from its limit {want.text}: {verdict.rule.removeprefix('plain, ')}"
+        return f"{what}, cannot be told from its limit {limit.text}: {verdict.rule.removeprefix('plain, ')}"
     less = f" ({taken.value.text} without leads)" if taken.lead else ""
     distance = show(verdict.margin.value.copy_abs(), verdict.margin.unit)
     return (
-        f"{what}{less}, is {distance} from its limit {want.text}, which {taken.meter} cannot tell: "
+        f"{what}{less}, is {distance} from its limit {limit.text}, which {taken.meter} cannot tell: "
         f"U = {verdict.uncertainty.text}"
     )
 
@@ -135,33 +135,33 @@ def meter_too_coarse(job: Job, bench: Bench) -> Iterator[Found]:
     Example: U = 0.4 Ω where the limits lie 0.9 Ω apart: 44 %.
     """
     design = bench.designs.get(job.board.design or "")
-    for reading, want, _, less, _ in proof_glimpses(job, bench):
-        if less is None or want is None or want.low is None or want.high is None:
+    for reading, limit, _, less, _ in proof_glimpses(job, bench):
+        if less is None or limit is None or limit.low is None or limit.high is None:
             continue
         # Far finer than the limits are apart? Then no more need be worked out.
-        may_be = 3.001 * less > float(want.high.value) - float(want.low.value)
-        if may_be and not want.empty and fits(want, reading.kind):
-            yield from _too_coarse(judge_reading(reading, bench, design), want)
+        may_be = 3.001 * less > float(limit.high.value) - float(limit.low.value)
+        if may_be and not limit.empty and fits(limit, reading.kind):
+            yield from _too_coarse(judge_reading(reading, bench, design), limit)
 
 
-def _too_coarse(judged: Judged, want: Want) -> Iterator[Found]:
+def _too_coarse(judged: Judged, limit: Limit) -> Iterator[Found]:
     reading, expanded = judged.reading, judged.taken and judged.taken.uncertainty
-    share = share_of_tolerance(want, expanded) if expanded else None
+    share = share_of_tolerance(limit, expanded) if expanded else None
     if expanded is None or share is None or 3 * share <= 1:
         return
-    assert want.low is not None
-    assert want.high is not None
-    width = EXACT.subtract(want.high.value, want.low.value)
+    assert limit.low is not None
+    assert limit.high is not None
+    width = EXACT.subtract(limit.high.value, limit.low.value)
     place, about = (*reading.path, "meter"), reading.point or ""
     if not width:
-        message = f"{want.text} leaves no room for the uncertainty of {reading.meter}, U = {expanded.text}"
+        message = f"{limit.text} leaves no room for the uncertainty of {reading.meter}, U = {expanded.text}"
         yield Found(place, about, message, "give the limit a tolerance")
         return
-    part, apart = f"{float(100 * share):.0f} %", plain(width, want.unit).text
+    part, apart = f"{float(100 * share):.0f} %", plain(width, limit.unit).text
     message = (
-        f"U = {expanded.text} of {reading.meter} is {part} of the {apart} between the limits {want.text}"
+        f"U = {expanded.text} of {reading.meter} is {part} of the {apart} between the limits {limit.text}"
     )
-    finest = show(ROOT.divide(width, Decimal(3)), want.unit, 2)
+    finest = show(ROOT.divide(width, Decimal(3)), limit.unit, 2)
     yield Found(
         place, about, message, f"use a meter with U of {finest} or less, a third; or widen the limits"
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
-from jobkit.jobs.entries import Land, Reading, Seen, Used, Work
+from jobkit.jobs.entries import Pad, Reading, Seen, Used, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
@@ -79,7 +79,7 @@ def _unknown_point(place: Place, name: str, design: Design) -> Found:
 def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A job names a part that the board file does not know.
 
-    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[land]], [[used]], [cause] or
+    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[pad]], [[used]], [cause] or
     `removed` of a reading that no table of the board file names. `hottest` of an injection may be any place.
 
     Why it matters: the history of a part is put together by its name.
@@ -100,7 +100,7 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
     """Name each part with the place of its entry and its key therein."""
-    groups: tuple[tuple[Land | Work | Used, ...], ...] = (job.lands, job.work, job.used)
+    groups: tuple[tuple[Pad | Work | Used, ...], ...] = (job.pads, job.work, job.used)
     for entries in groups:
         for entry in entries:
             if entry.part is not None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.design import Design, PointWant, Rail
+from jobkit.jobs.design import Design, PointLimit, Rail
 from jobkit.jobs.entries import Reading, Seen, Trial, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
@@ -28,7 +28,7 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
     """A board was powered after soldering before its rails had been read cold.
 
     What it finds: after a part was removed, fitted, swapped or reflowed, the first powered reading, trial or powered
-    check of the board file, where one of these was not read before it, cold and within its want: each point that the
+    check of the board file, where one of these was not read before it, cold and within its limit: each point that the
     bench's proof policy for this kind of board names under `cold_resistance`, and the points on the rails that feed the
     part.
 
@@ -98,11 +98,11 @@ def _feeding_points(design: Design | None, soldered: list[Work]) -> Iterator[str
     parts = {work.part for work in soldered}
     rails = {rail.name for rail in design.rails if not parts.isdisjoint(rail.feeds)} if design else set()
     for point in design.points if design and rails else ():
-        if point.name and point.rail in rails and any(_is_cold(want) for want in point.wants):
+        if point.name and point.rail in rails and any(_is_cold(limit) for limit in point.limits):
             yield point.name
 
 
-def _is_cold(manner: Reading | PointWant) -> bool:
+def _is_cold(manner: Reading | PointLimit) -> bool:
     """Tell whether a reading, or the limit for one, is of resistance to ground on a cold board."""
     return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
 
@@ -122,7 +122,7 @@ def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict
 
 def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
     """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
-    if one.reading.at is None or (one.want and one.want.empty):
+    if one.reading.at is None or (one.limit and one.limit.empty):
         return False
     return word_at(one, bench, design) == "out"
 

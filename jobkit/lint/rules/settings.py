@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.finding import Place
+from jobkit.jobs.renamed import RULES as OLD_RULES
+from jobkit.jobs.renamed import renamed
 from jobkit.jobs.settings import Lint, Settings
 from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
@@ -26,7 +28,7 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
 
     How to mend: take one of the two out.
 
-    Example: `off = ["want-missing"]` with `error = ["want-missing"]`.
+    Example: `off = ["limit-missing"]` with `error = ["limit-missing"]`.
     """
     settings = bench.settings
     for found in (*_moved_twice(settings.lint), *_currencies(settings), *_reminders(settings)):
@@ -80,11 +82,11 @@ def rule_unknown(bench: Bench) -> Iterator[FoundIn]:
 
     How to mend: correct the name (`jobkit rules` lists them), or take it out.
 
-    Example: `off = ["wants-missing"]`.
+    Example: `off = ["limits-missing"]`.
     """
     for place, _, name in _named_rules(bench.settings.lint):
         if name not in RULES:
-            mend = suggest(name, RULES, "see `jobkit rules`")
+            mend = renamed(name, OLD_RULES, RULES) or suggest(name, RULES, "see `jobkit rules`")
             yield FoundIn(_FILE, Found(place, name, f"there is no rule {name}", mend))
 
 

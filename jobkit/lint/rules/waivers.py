@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
+from jobkit.jobs.renamed import RULES as OLD_RULES
+from jobkit.jobs.renamed import renamed
 from jobkit.lint.protocols import Waiving
 from jobkit.lint.registry import RULES, Found, last_rule, rule
 from jobkit.lint.rules.nearest import suggest
@@ -30,7 +32,8 @@ def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
             continue
         known = RULES.get(waive.rule)
         if known is None:
-            mend = suggest(waive.rule, _waivable(), "see `jobkit rules`")
+            new = renamed(waive.rule, OLD_RULES, RULES)
+            mend = new or suggest(waive.rule, _waivable(), "see `jobkit rules`")
             message = f"there is no rule {waive.rule}"
             yield Found((*waive.path, "rule"), waive.rule, message, mend)
         elif not known.waivable:

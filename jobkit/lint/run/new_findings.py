@@ -11,7 +11,7 @@ from jobkit.jobs.finding import Finding
 from jobkit.lint.check.one_file import check_job, live_findings
 from jobkit.lint.check.waived import unwaived
 
-_SLIPS = frozenset(("schema", "want-mismatch", "want-empty"))
+_SLIPS = frozenset(("schema", "limit-mismatch", "limit-empty"))
 """Rules whose findings are slips of the hand, never something that happened on the bench."""
 
 

@@ -11,8 +11,8 @@ from jobkit.book import git
 from jobkit.book.cache.facts_row import unpack
 from jobkit.book.cache.store import Cache, Key
 from jobkit.book.shelf.opening import Index, kind_of
-from jobkit.jobs.attachments import attachment_path
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.check.check_cache import ZONE, CheckResult, RulesDigests
 from jobkit.lint.run.dependents import is_leaned_on
 

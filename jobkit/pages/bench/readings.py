@@ -16,9 +16,9 @@ from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
 from jobkit.reckon.readings.meters import Taken
 from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, Likes, odd_in_words
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain, show
 from jobkit.units.verdict import Verdict
-from jobkit.units.want import Want
 from jobkit.units.written import plain_digits
 
 _STAGES = (
@@ -40,7 +40,7 @@ class ReadingsView(NamedTuple):
 def reading_blocks(view: ReadingsView) -> Iterator[Block]:
     """Show readings stage by stage, then why a verdict is not plain, then what is unlike the rest."""
     for stage, title in _STAGES:
-        here = [one for one in view.judged if (one.reading.when or "work") == stage]
+        here = [one for one in view.judged if (one.reading.stage or "work") == stage]
         if here:
             yield Title(title)
             yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
@@ -50,9 +50,9 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
     yield from map(Line, _rules(view.judged))
 
 
-def why(taken: Taken, want: Want, verdict: Verdict) -> str:
+def why(taken: Taken, limit: Limit, verdict: Verdict) -> str:
     """Say in a sentence what a reading was, what it says of the board, and why the verdict is what it is."""
-    return f"{seen(taken)}: {_verdict_words(taken, want, verdict)}"
+    return f"{seen(taken)}: {_verdict_words(taken, limit, verdict)}"
 
 
 def seen(taken: Taken) -> str:
@@ -64,7 +64,7 @@ def seen(taken: Taken) -> str:
         wires = "four wires, " if taken.range.four_wire else ""
         words += f" ({wires}up to {taken.range.upto.text})"
     if taken.lead:
-        words += f", less {taken.lead.text} of leads, is {taken.value.text}"
+        words += f", minus {taken.lead.text} lead resistance = {taken.value.text}"
     if taken.uncertainty:
         words += f", U = {taken.uncertainty.text} (k = {plain_digits(taken.k)})"
     return words
@@ -78,12 +78,14 @@ def margin(verdict: Verdict) -> str:
     return text if verdict.margin.value < 0 else f"+{text}"
 
 
-def _verdict_words(taken: Taken, want: Want, verdict: Verdict) -> str:
+def _verdict_words(taken: Taken, limit: Limit, verdict: Verdict) -> str:
     if verdict.margin is None:
-        return f"{verdict.word}, limit {want.text} ({verdict.rule})"
+        return f"{verdict.word}, limit {limit.text} ({verdict.rule})"
     size = plain(verdict.margin.value.copy_abs(), verdict.margin.unit).text
     where = "outside" if verdict.margin.value < 0 else "inside"
-    distance = f"{size} {where} {want.text}" if verdict.margin.value else f"just at the end of {want.text}"
+    distance = (
+        f"{size} {where} {limit.text}" if verdict.margin.value else f"exactly on the end of {limit.text}"
+    )
     if verdict.rule.startswith("guarded") and verdict.uncertainty:
         than = "no more than U" if verdict.word == "near" else "more than U"
         return f"{verdict.word}, because it is {distance}, {than} (guarded)"
@@ -96,11 +98,11 @@ def _row(one: Judged) -> tuple[str, ...]:
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
-        kind(reading) + ("" if reading.settled else ", still moving"),
+        kind(reading) + ("" if reading.settled else ", unsettled"),
         reading.value.text if reading.value else "",
         taken.uncertainty.text if taken and taken.uncertainty else "",
         f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
-        one.want.text if one.want else "",
+        one.limit.text if one.limit else "",
         reading.meter or "",
     )
 
@@ -125,8 +127,8 @@ def moment(at: datetime | None) -> str:
 def _reasons(here: Sequence[Judged]) -> Iterator[str]:
     """Explain each verdict that is not a clear one."""
     for one in here:
-        if one.verdict and one.taken and one.want and one.verdict.word != "in":
-            yield f"{point(one.reading)}: {why(one.taken, one.want, one.verdict)}."
+        if one.verdict and one.taken and one.limit and one.verdict.word != "in":
+            yield f"{point(one.reading)}: {why(one.taken, one.limit, one.verdict)}."
 
 
 def _rules(judged: Sequence[Judged]) -> Iterator[str]:
@@ -135,12 +137,12 @@ def _rules(judged: Sequence[Judged]) -> Iterator[str]:
     k = next((plain_digits(one.k) for one in taken if one.uncertainty), None)
     if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
         yield (
-            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), out outside by more, "
-            "near is nearer than U."
+            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), "
+            "out is outside by more than U, near: within U of the limit, so the meter cannot tell."
         )
     leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
     if leads:
-        yield f"Leads are taken off before the verdict: {', '.join(leads)}."
+        yield f"The lead resistance is subtracted before the verdict: {', '.join(leads)}."
 
 
 def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
@@ -150,18 +152,18 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
         if against and against.stands in {"high", "low"} and one.taken:
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
             shown = f"{point(one.reading)}, {one.taken.shown.text}"
-            yield f"{shown}, is {against.stands}: {boards} of this design read {range_words(against)}."
+            yield f"{shown}, is {against.stands}: {boards} of this design have {range_words(against)}."
     for like in view.likes:
-        for odd in like.odd if like.when == stage else ():
+        for odd in like.odd if like.stage == stage else ():
             yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
 
 
 def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
     rows = [_usual_row(one.reading, against[one.reading.path]) for one in here if one.reading.path in against]
     if rows:
-        yield Title("Against what other good boards of this design read", 3)
+        yield Title("Compared with good boards of this design", 3)
         yield Table(
-            ("point", "kind", "shown", "they read", "boards", "this one"), rows, right=("shown", "boards")
+            ("point", "kind", "shown", "usual range", "boards", "this board"), rows, right=("shown", "boards")
         )
 
 
@@ -173,7 +175,7 @@ def _usual_row(reading: Reading, against: Against) -> tuple[str, ...]:
         reading.value.text if reading.value else "",
         range_words(against),
         str(row.n + len(row.open)),
-        against.stands or "too few to say",
+        against.stands or "too few boards",
     )
 
 
@@ -207,12 +209,12 @@ def _reading_data(one: Judged) -> Data:
     reading, taken, verdict = one.reading, one.taken, one.verdict
     return {
         "at": reading.at.isoformat() if reading.at else None,
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "state": reading.state,
         "value": measured(reading.value),
-        "want": one.want.text if one.want else None,
+        "limit": one.limit.text if one.limit else None,
         "verdict": verdict.word if verdict else None,
         "meter": reading.meter,
         "corrected": measured(taken.value) if taken else None,
@@ -220,7 +222,7 @@ def _reading_data(one: Judged) -> Data:
         "uncertainty": measured(taken.uncertainty) if taken else None,
         "margin": measured(verdict.margin) if verdict else None,
         "rule": verdict.rule if verdict else None,
-        "why": f"{why(taken, one.want, verdict)}." if taken and one.want and verdict else None,
+        "why": f"{why(taken, one.limit, verdict)}." if taken and one.limit and verdict else None,
     }
 
 

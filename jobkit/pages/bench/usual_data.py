@@ -50,8 +50,8 @@ def usual_data(view: UsualView) -> Data:
     }
     if view.proposals:
         data["proposed"] = [
-            {"manner": _manner_data(how), "point": how.point, "want": want or None, "outcome": what}
-            for how, want, what in view.proposals.rows
+            {"manner": _manner_data(how), "point": how.point, "limit": limit or None, "outcome": what}
+            for how, limit, what in view.proposals.rows
         ]
     return data
 
@@ -150,8 +150,8 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         remarks = {
             "": row.readings,
             "open": row.open,
-            "screened out": row.screened,
-            "still moving": row.moving,
+            "dropped as outlier": row.screened,
+            "unsettled": row.moving,
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
         for good, remark in sorted(found, key=lambda pair: pair[0].job):

@@ -49,7 +49,7 @@ _TRIAL = ("run", "result", "minutes", "log", "host", "cold_start")
 def _reading(judged: Judged) -> Row:
     reading, value, verdict = judged.reading, judged.reading.value, judged.verdict
     return {
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "to": reading.to,
@@ -60,7 +60,7 @@ def _reading(judged: Judged) -> Row:
         "unit": value.unit if value else None,
         "text": value.text if value else None,
         "open": bool(value and value.open),
-        "want": judged.want.text if judged.want else None,
+        "limit": judged.limit.text if judged.limit else None,
         "verdict": verdict.word if verdict else None,
         "uncertainty": number(verdict.uncertainty.value) if verdict and verdict.uncertainty else None,
         "meter": reading.meter,

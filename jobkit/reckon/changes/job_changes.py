@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator
 from datetime import datetime
 from itertools import groupby
 from typing import Any, NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
-from jobkit.jobs.job import Job, Price
-from jobkit.reckon.changes import phrases
+from jobkit.jobs.job import Job
+from jobkit.jobs.phrases import Judge, Phrase, stamp
+from jobkit.jobs.sorts import ENTRIES, READINGS, Sort
 from jobkit.reckon.changes.job_fields import whole
-from jobkit.reckon.changes.phrases import Judge, Phrase
 from jobkit.reckon.readings.limits import word_of
 
 ADDED, CHANGED, REMOVED = "added", "changed", "removed"
@@ -39,35 +39,6 @@ class Known(NamedTuple):
     bench: Bench
 
 
-class Sort(NamedTuple):
-    """One sort of entry: where it stands in a job, what makes two of them the same one, and how it is told."""
-
-    what: str
-    of: Callable[[Job], Sequence[Any]]
-    same: str
-    phrase: Callable[[Any, Judge], Phrase]
-
-
-SORTS = (
-    Sort("reading", lambda job: job.readings, "at point to kind when", phrases.reading),
-    Sort("inject", lambda job: job.injects, "at rail", phrases.inject),
-    Sort("seen", lambda job: job.seen, "at check", phrases.seen),
-    Sort("land", lambda job: job.lands, "part ball", phrases.land),
-    Sort("work", lambda job: job.work, "at did part", phrases.work),
-    Sort("used", lambda job: job.used, "at part item", phrases.used),
-    Sort("trial", lambda job: job.trials, "at run", phrases.trial),
-    Sort("wait", lambda job: job.waits, "reason since", phrases.wait),
-    Sort("agreed", lambda job: (job.price or Price()).agreed, "on", phrases.agreement),
-    Sort("line", lambda job: (job.price or Price()).lines, "what", phrases.bill_line),
-    Sort("payment", lambda job: (job.price or Price()).payments, "on", phrases.payment),
-    Sort("credit", lambda job: (job.price or Price()).credits, "on", phrases.credit),
-    Sort("waive", lambda job: job.waives, "rule about", phrases.waive),
-    Sort("amended", lambda job: job.amended, "at", phrases.amended),
-)
-"""Every sort of entry. What makes a reading, a work, a part used and a trial the same is the design's rule; for the
-others it is what nobody would correct without meaning another thing."""
-
-
 def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
     """Tell what changed from one state of a job to another; None where there was, or is, none.
 
@@ -79,7 +50,7 @@ def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
     begun = () if before else (Change("job", ADDED, f"booked in: {after.job.title or after.job.id}"),)
     old = before.job if before else None
     # Of a job that is the same as before, only the verdicts may have changed.
-    sorts = SORTS[:1] if before and before.job == after.job else SORTS
+    sorts = (READINGS,) if before and before.job == after.job else ENTRIES
     entries = [change for sort in sorts for change in _of_sort(sort, before, after)]
     agreed = {change.words.split()[1] for change in entries if change.words.startswith("agreed ")}
     said = [one for one in _of_the_whole(old, after.job) if not _said_by_price(one, agreed)]
@@ -139,11 +110,11 @@ def _of_sort(sort: Sort, before: Known | None, after: Known) -> Iterator[Change]
     for was, now in _paired(sort, gone, come):
         at = getattr((now or was or _NOTHING).entry, "at", None)
         if was is None and now is not None:
-            yield Change(sort.what, ADDED, str(now.phrase), at)
+            yield Change(sort.name, ADDED, str(now.phrase), at)
         elif now is None and was is not None:
-            yield Change(sort.what, REMOVED, str(was.phrase), at)
+            yield Change(sort.name, REMOVED, str(was.phrase), at)
         elif was is not None and now is not None:
-            yield Change(sort.what, CHANGED, _difference(was, now), at)
+            yield Change(sort.name, CHANGED, _difference(was, now), at)
 
 
 class _Said(NamedTuple):
@@ -159,7 +130,7 @@ def _said(sort: Sort, known: Known | None) -> list[_Said]:
     if known is None:
         return []
     verdict = judge(known)
-    return [_Said(one, sort.phrase(one, verdict), phrases.stamp(one)) for one in sort.of(known.job)]
+    return [_Said(one, sort.told(one, verdict), stamp(one)) for one in sort.of(known.job)]
 
 
 def _without_common(old: list[_Said], new: list[_Said]) -> tuple[list[_Said], list[_Said]]:
@@ -179,16 +150,12 @@ def _paired(sort: Sort, gone: list[_Said], come: list[_Said]) -> Iterator[tuple[
     """Pair the old and the new state of an entry; what has no partner has come or gone."""
     left: defaultdict[Hashable, list[_Said]] = defaultdict(list)
     for one in gone:
-        left[_identity(sort, one.entry)].append(one)
+        left[sort.identity(one.entry)].append(one)
     for one in come:
-        was = left[_identity(sort, one.entry)]
+        was = left[sort.identity(one.entry)]
         yield (was.pop(0) if was else None), one
     for others in left.values():
         yield from ((one, None) for one in others)
-
-
-def _identity(sort: Sort, entry: Any) -> Hashable:
-    return tuple(getattr(entry, name) for name in sort.same.split())
 
 
 def _difference(was: _Said, now: _Said) -> str:

@@ -17,7 +17,7 @@ _NAMES = ("name", "part", "item", "kind")
 def own_changes(turn: OwnTurn) -> tuple[Change, ...]:
     """Tell what changed in one of the bench's own files.
 
-    What belongs to one table is told in one breath: "point VMEM, want 1: want 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)".
+    What belongs to one table is told in one breath: "point VMEM, limit 1: limit 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)".
     """
     if turn.went:
         return (Change("file", REMOVED, "taken out of the book"),)

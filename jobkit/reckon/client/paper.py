@@ -95,7 +95,7 @@ def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tu
     In the order in which they were first taken; a point that was read only once stands alone.
     """
     known = bench.designs.get(design or "")
-    before = _first_of_each(one for one in readings if one.when == "arrival" and one.value)
+    before = _first_of_each(one for one in readings if one.stage == "arrival" and one.value)
     after = {manner(one): one for one in last_proofs(tuple(readings)) if one.value}
     rows = []
     for how in dict.fromkeys((*before, *after)):

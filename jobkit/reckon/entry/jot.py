@@ -13,6 +13,7 @@ from typing import Any
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.naming import NamingError, named
+from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import (
     DESIGNATOR,
@@ -43,14 +44,14 @@ class _Given:
         self.values: dict[str, Any] = {}
 
     def set(self, key: Key, word: str) -> None:
-        if key.form in {"texts", "pairs"} and key.name in self.values:
-            more = value_of(key, word, self.known)
-            mine = self.values[key.name]
-            self.values[key.name] = {**mine, **more} if isinstance(more, dict) else [*mine, *more]
-        elif key.name in self.values:
+        value, there = value_of(key, word, self.known), self.values.get(key.name)
+        if isinstance(value, list) and isinstance(there, list):
+            value = [*there, *value]
+        elif isinstance(value, dict) and isinstance(there, dict):
+            value = {**there, **value}
+        elif there is not None:
             raise JotError(f"{key.name} is given twice", "give it once")
-        else:
-            self.values[key.name] = value_of(key, word, self.known)
+        self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
         return self.keys.get(word.replace("-", "_"))
@@ -104,7 +105,8 @@ def _place(given: _Given, word: str) -> None:
             return
         if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
             given.set(key, word)  # raises: without it the entry says nothing
-    raise JotError(f'"{word}" has no place in {given.jot.name}', _mend(given, word))
+    mend = renamed(word.casefold(), KEYS, given.keys) or _mend(given, word)
+    raise JotError(f'"{word}" has no place in {given.jot.name}', mend)
 
 
 def _mend(given: _Given, word: str) -> str:

@@ -12,8 +12,9 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.reckon.entry.defaults import (
+    STAGES,
     STATES,
-    WHENS,
+    default_stage,
     is_under_power,
     kind_habit,
     lead_habit,
@@ -21,13 +22,12 @@ from jobkit.reckon.entry.defaults import (
     off_the_board,
     state_habit,
     warm_until,
-    when_habit,
 )
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
+from jobkit.units.limit import parse_limit, usual_limit_spelling
 from jobkit.units.quantity import parse_quantity
 from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
-from jobkit.units.want import parse_want, usual_want
 
 GROUND = "ground"
 
@@ -49,7 +49,7 @@ class Said(NamedTuple):
     With `as_is`, names that no file of the book knows are taken as they are.
     """
 
-    when: str | None = None
+    stage: str | None = None
     kind: str | None = None
     state: str | None = None
     to: str | None = None
@@ -59,7 +59,7 @@ class Said(NamedTuple):
     range: str | None = None
     four_wire: bool = False
     moving: bool = False
-    want: str | None = None
+    limit: str | None = None
     note: str | None = None
     as_is: bool = False
 
@@ -118,23 +118,23 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
     kind = _kind(pair.value, said, point or Point((), name), there, others)
     value = parse_quantity(as_written(pair.value, kind), kind)
     to, red_on = lead_habit(point, kind)
-    want = parse_want(usual_want(said.want, kind), kind) if said.want else None
+    limit = parse_limit(usual_limit_spelling(said.limit, kind), kind) if said.limit else None
     return Reading(
         path=(),
         at=there.now,
         by=there.by,
-        when=_among(said.when, WHENS, "stage") or when_habit(there.job, proving=there.proving),
+        stage=_among(said.stage, STAGES, "stage") or default_stage(there.job, proving=there.proving),
         point=name,
         kind=kind,
         value=value,
-        want=want,
+        limit=limit,
         state=_among(said.state, STATES, "state") or state_habit(point, kind, warm=there.warm),
         meter=_meter(said, kind, there),
         to=_end(said.to, said, there) or to,
         red_on=_end(said.red_on, said, there) or red_on,
         removed=_removed(said, there),
         settled=not said.moving,
-        range=as_written(said.range, kind) if said.range else None,
+        range=parse_quantity(as_written(said.range, kind), kind) if said.range else None,
         four_wire=said.four_wire,
         note=said.note,
     )

@@ -13,9 +13,9 @@ from jobkit.jobs.duration import parse_within
 from jobkit.jobs.money import parse_money
 from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.slip import either
 from jobkit.units.typed import as_written
-from jobkit.units.want import usual_want
 
 DESIGNATOR = re.compile(r"[A-Za-z]{1,4}[0-9]{1,5}[A-Za-z]?")
 """What the designator of a part looks like."""
@@ -82,6 +82,13 @@ def _number(key: Key, word: str, _known: Known) -> Decimal:
     return number
 
 
+def _numbers(key: Key, word: str, known: Known) -> Any:
+    """Read a number, or one with a name, as in memory=1.5."""
+    name, sign, value = word.rpartition("=")
+    number = _number(key, value, known)
+    return {name.strip(): number} if sign else number
+
+
 def _flag(key: Key, word: str, _known: Known) -> bool:
     if word.casefold() not in (*YES, *NO):
         raise JotError(f'{key.name} cannot be "{word}"', "say yes or no")
@@ -130,7 +137,7 @@ def _pairs(key: Key, word: str, _known: Known) -> dict[str, str]:
     name, sign, value = word.partition("=")
     if not sign or not name.strip() or not value.strip():
         raise JotError(f'{key.name} cannot be "{word}"', "write name=value, one after the other")
-    return {name.strip(): usual_want(value.strip()) if key.of == "want" else value.strip()}
+    return {name.strip(): usual_limit_spelling(value.strip()) if key.of == "limit" else value.strip()}
 
 
 def example(key: Key) -> str:
@@ -144,6 +151,7 @@ _FORMS: Mapping[str, Callable[[Key, str, Known], Any]] = {
     "text": lambda _key, word, _known: word,
     "choice": _choice,
     "number": _number,
+    "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
     "money": _money,
@@ -152,7 +160,7 @@ _FORMS: Mapping[str, Callable[[Key, str, Known], Any]] = {
     "moment": _moment,
     "duration": lambda _key, word, _known: str(parse_within(word)),
     "job": _job,
-    "want": lambda _key, word, _known: usual_want(word),
+    "limit": lambda _key, word, _known: usual_limit_spelling(word),
     "pairs": _pairs,
 }
 

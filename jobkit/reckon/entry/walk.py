@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from jobkit.jobs.design import Point, PointWant
+from jobkit.jobs.design import Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, manner
@@ -44,19 +44,19 @@ class Stop(NamedTuple):
         return Manner(self.point, self.kind, self.to or "", self.red_on or "", state, self.removed)
 
 
-def stops(there: Situation, when: str) -> tuple[Stop, ...]:
+def stops(there: Situation, stage: str) -> tuple[Stop, ...]:
     """List the readings of a walk, each manner once."""
     found: dict[Manner, Stop] = {}
-    for stop in _proof(there) if when == "proof" else _cold(there):
+    for stop in _proof(there) if stage == "proof" else _cold(there):
         found.setdefault(stop.manner, stop)
     return tuple(found.values())
 
 
-def is_read(stop: Stop, job: Job, when: str) -> bool:
+def is_read(stop: Stop, job: Job, stage: str) -> bool:
     """Tell whether the reading is there at this stage; for proof, whether it was taken after the last soldering."""
-    since = last_soldered(job) if when == "proof" else None
+    since = last_soldered(job) if stage == "proof" else None
     return any(
-        reading.when == when
+        reading.stage == stage
         and manner(reading) == stop.manner
         and (since is None or reading.at is None or reading.at >= since)
         for reading in job.readings
@@ -74,49 +74,49 @@ def _proof(there: Situation) -> Iterator[Stop]:
     policy = there.bench.settings.proof_for(there.job.board.kind, there.job.outcome)
     for name in policy.cold_resistance if policy else ():
         point = (there.design.point(name) if there.design else None) or Point((), name)
-        yield _stop(there, point, PointWant((), "resistance", "cold"))
+        yield _stop(there, point, PointLimit((), "resistance", "cold"))
     yield from _cold(there)
     yield from _powered(there)
 
 
 def _cold(there: Situation) -> Iterator[Stop]:
     """Go through what is measured without power; a point without limits has its resistance taken."""
-    for point, want in _limits(there):
-        if want.kind in COLD_KINDS and want.state != "powered":
-            yield _stop(there, point, want)
-        elif not point.wants:
-            yield _stop(there, point, PointWant((), "resistance", "cold"))
+    for point, limit in _limits(there):
+        if limit.kind in COLD_KINDS and limit.state != "powered":
+            yield _stop(there, point, limit)
+        elif not point.limits:
+            yield _stop(there, point, PointLimit((), "resistance", "cold"))
 
 
 def _powered(there: Situation) -> Iterator[Stop]:
-    for point, want in _limits(there):
-        if point.wants and (want.state == "powered" or want.kind not in COLD_KINDS):
-            yield _stop(there, point, want)
+    for point, limit in _limits(there):
+        if point.limits and (limit.state == "powered" or limit.kind not in COLD_KINDS):
+            yield _stop(there, point, limit)
 
 
-def _limits(there: Situation) -> Iterator[tuple[Point, PointWant]]:
+def _limits(there: Situation) -> Iterator[tuple[Point, PointLimit]]:
     """Go through points and limits; one with packages off the board only where just these are off."""
     off = tuple(sorted(off_the_board(there.job)))
     for point in there.design.points if there.design else ():
-        for want in _fitting(point.wants, off) or (() if point.wants else (PointWant(()),)):
-            yield point, want
+        for limit in _fitting(point.limits, off) or (() if point.limits else (PointLimit(()),)):
+            yield point, limit
 
 
-def _fitting(wants: Iterable[PointWant], off: tuple[str, ...]) -> list[PointWant]:
-    return [want for want in wants if tuple(sorted(want.removed)) in {(), off}]
+def _fitting(limits: Iterable[PointLimit], off: tuple[str, ...]) -> list[PointLimit]:
+    return [limit for limit in limits if tuple(sorted(limit.removed)) in {(), off}]
 
 
-def _stop(there: Situation, point: Point, want: PointWant) -> Stop:
-    kind = want.kind or "resistance"
+def _stop(there: Situation, point: Point, limit: PointLimit) -> Stop:
+    kind = limit.kind or "resistance"
     return Stop(
         point.name or "",
         kind,
         "warm"
-        if want.state == "cold" and there.warm
-        else want.state or state_habit(point, kind, warm=there.warm),
+        if limit.state == "cold" and there.warm
+        else limit.state or state_habit(point, kind, warm=there.warm),
         point.where,
         point.rail,
-        want.to,
-        want.red_on,
+        limit.to,
+        limit.red_on,
         tuple(sorted(off_the_board(there.job))),
     )

@@ -19,10 +19,10 @@ from jobkit.reckon.load_run.series import exactly
 from jobkit.reckon.load_run.settling import RISING, UNCLEAR
 from jobkit.units.accuracy import rectangular, root_sum_of_squares
 from jobkit.units.exact import EXACT, ROOT
+from jobkit.units.limit import Limit, as_rise
 from jobkit.units.quantity import Quantity, plain, show
 from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision, Verdict, judge
-from jobkit.units.want import Want, as_rise
 
 OVER_AMBIENT = " over ambient"
 """Behind a sensor's name, it makes the limit one of the rise over the temperature of the room."""
@@ -33,6 +33,7 @@ _FIGURES: Mapping[str, tuple[str, str]] = {
 }
 _BY_MEAN = ("settled", "settled")
 """The figures that a lower and an upper limit are for, by what a sensor measures; all else goes by its mean."""
+_FEW = "the log has fewer than three values under load"
 _WORST = ("out", "", "near", "in")
 
 
@@ -54,7 +55,7 @@ class Check(NamedTuple):
     name: str
     figure: str
     value: Quantity | None
-    limit: Want | None
+    limit: Limit | None
     verdict: Verdict | None
     why: str = ""
 
@@ -64,7 +65,7 @@ class Check(NamedTuple):
         return self.verdict.word if self.verdict else ""
 
 
-def check_run(run: Run, limits: Mapping[str, Want], conditions: Conditions) -> tuple[Check, ...]:
+def check_run(run: Run, limits: Mapping[str, Limit], conditions: Conditions) -> tuple[Check, ...]:
     """Check a run against limits by sensor, in their order; counted errors are checked without a limit too."""
     checks = [_check(run, name, limit, conditions) for name, limit in limits.items()]
     return (*checks, *_errors(run))
@@ -75,11 +76,11 @@ def worst_of(checks: tuple[Check, ...]) -> str:
     return min((check.word for check in checks), key=_WORST.index, default="")
 
 
-def _check(run: Run, name: str, limit: Want, conditions: Conditions) -> Check:
+def _check(run: Run, name: str, limit: Limit, conditions: Conditions) -> Check:
     rise = plain_name(name).endswith(OVER_AMBIENT)
     sensor = run.sensor(plain_name(name).removesuffix(OVER_AMBIENT))
     ambient = ambient_of(run, conditions.ambient)
-    lacks = _lacks(sensor, limit, ambient, rise=rise)
+    lacks = _lacks(sensor, limit, ambient, rise=rise) or _accuracy_trouble(sensor, limit, conditions)
     if sensor is None or lacks:
         return Check(name, "", None, limit, None, lacks)
     ends = [
@@ -89,7 +90,7 @@ def _check(run: Run, name: str, limit: Want, conditions: Conditions) -> Check:
     return min(ends, key=_severity)._replace(limit=limit)
 
 
-def _lacks(sensor: SensorRun | None, limit: Want, ambient: Quantity | None, *, rise: bool) -> str:
+def _lacks(sensor: SensorRun | None, limit: Limit, ambient: Quantity | None, *, rise: bool) -> str:
     """Say why a limit cannot be checked; "" where it can."""
     if sensor is None:
         return "the log has no such sensor"
@@ -97,14 +98,24 @@ def _lacks(sensor: SensorRun | None, limit: Want, ambient: Quantity | None, *, r
         return "a sensor does not read open"
     if sensor.unit not in {"", limit.unit}:
         return f"the log has it in {sensor.unit}, the limit is in {limit.unit}"
-    if sensor.settling is None:
-        return "the log has fewer than three values under load"
     if rise and limit.unit != "°C":
         return "only a temperature rises over that of the room"
     return "the temperature of the room is not known" if rise and ambient is None else ""
 
 
-def _ends(limit: Want) -> Iterator[Want]:
+def _accuracy_of(sensor: SensorRun, conditions: Conditions) -> SensorAccuracy | None:
+    name = plain_name(sensor.name)
+    return next((one for named, one in conditions.accuracy.items() if plain_name(named) == name), None)
+
+
+def _accuracy_trouble(sensor: SensorRun | None, limit: Limit, conditions: Conditions) -> str:
+    accuracy = _accuracy_of(sensor, conditions) if sensor else None
+    if accuracy and accuracy.unit not in {"", limit.unit}:
+        return f"its accuracy is stated in {accuracy.unit}, the limit is in {limit.unit}"
+    return ""
+
+
+def _ends(limit: Limit) -> Iterator[Limit]:
     if limit.low is not None:
         yield limit._replace(high=None)
     if limit.high is not None:
@@ -112,35 +123,34 @@ def _ends(limit: Want) -> Iterator[Want]:
 
 
 def _judged(
-    sensor: SensorRun, end: Want, conditions: Conditions, ambient: Quantity | None, name: str
+    sensor: SensorRun, end: Limit, conditions: Conditions, ambient: Quantity | None, name: str
 ) -> Check:
     """Judge the figure that one end of a limit is for; `ambient` is taken off where it is given."""
     figure = _FIGURES.get(_measures(sensor, end), _BY_MEAN)[end.low is None]
-    shown = exactly(_figures(sensor)[figure])
-    value = plain(EXACT.subtract(shown, ambient.value) if ambient else shown, end.unit)
-    trust = _uncertainty(sensor, shown, figure, conditions, end.unit, rise=ambient is not None)
+    shown = {"highest": sensor.highest, "lowest": sensor.lowest, "settled": _mean(sensor)}[figure]
+    if shown is None:
+        return Check(name, figure, None, end, None, _FEW)
+    exact = exactly(shown)
+    value = plain(EXACT.subtract(exact, ambient.value) if ambient else exact, end.unit)
+    trust = _uncertainty(sensor, exact, figure, conditions, end.unit, rise=ambient is not None)
     verdict = judge(value, end, uncertainty=trust, decision=conditions.decision)
+    if verdict.word == "out":
+        return Check(name, figure, value, end, verdict)
+    if sensor.settling is None:
+        return Check(name, figure, value, end, None, _FEW)
     coming = _still_rising(sensor, end, ambient) if figure == "highest" else ""
     if coming and verdict.word == "in":
         return Check(name, figure, value, end, verdict._replace(word="near"), coming)
-    return Check(
-        name,
-        figure,
-        value,
-        end,
-        verdict,
-        "" if sensor.unit else f"taken as {end.unit}",
-    )
+    return Check(name, figure, value, end, verdict, "" if sensor.unit else f"taken as {end.unit}")
 
 
-def _measures(sensor: SensorRun, end: Want) -> str:
+def _mean(sensor: SensorRun) -> float | None:
+    return sensor.settling.mean if sensor.settling else None
+
+
+def _measures(sensor: SensorRun, end: Limit) -> str:
     """Tell what a sensor measures; where its header did not tell, the unit of the limit does."""
     return sensor.measures or next((name for name, unit in SENSOR_UNITS.items() if unit == end.unit), "")
-
-
-def _figures(sensor: SensorRun) -> Mapping[str, float]:
-    assert sensor.settling is not None
-    return {"highest": sensor.highest, "lowest": sensor.lowest, "settled": sensor.settling.mean}
 
 
 def _uncertainty(
@@ -151,20 +161,19 @@ def _uncertainty(
     The mean of a settled value has a scatter of its own, and a rise depends on the thermometer of the room too, where
     the accuracy of that is stated.
     """
-    known = {plain_name(name): accuracy for name, accuracy in conditions.accuracy.items()}
-    accuracy = known.get(plain_name(sensor.name))
+    accuracy = _accuracy_of(sensor, conditions)
     if accuracy is None:
         return None
     parts = [rectangular(accuracy.limit_of_error(shown))]
     if figure == "settled" and sensor.settling:
         parts.append(exactly(sensor.settling.mean_u))
-    if rise and "ambient" in known:
-        parts.append(rectangular(known["ambient"].limit_of_error(Decimal(0))))
+    if rise and "ambient" in conditions.accuracy:
+        parts.append(rectangular(conditions.accuracy["ambient"].limit_of_error(Decimal(0))))
     expanded = ROOT.multiply(conditions.decision.k, root_sum_of_squares(parts))
     return Quantity(expanded, unit, show(expanded, unit, 2))
 
 
-def _still_rising(sensor: SensorRun, end: Want, ambient: Quantity | None) -> str:
+def _still_rising(sensor: SensorRun, end: Limit, ambient: Quantity | None) -> str:
     """Say whether a temperature that has not settled may yet pass its upper limit; "" where it will not."""
     settling, curve = sensor.settling, sensor.first_order
     assert settling is not None

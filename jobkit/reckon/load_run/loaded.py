@@ -13,6 +13,7 @@ PAUSE = 60.0
 
 _HIGH = 0.9
 _HOLE = 10
+_LOOKED_AT = 10_000
 
 
 class Loaded(NamedTuple):
@@ -50,8 +51,8 @@ def loaded_part(times: Sequence[float], power: Series | None) -> Loaded | None:
 
 
 def interval_of(times: Sequence[float]) -> float:
-    """Tell how far rows are apart as a rule: the median; 0 for fewer than two."""
-    steps = sorted(later - earlier for earlier, later in pairwise(times))
+    """Tell how far rows are apart as a rule: the median of the first ten thousand steps; 0 for fewer than two rows."""
+    steps = sorted(later - earlier for earlier, later in pairwise(times[:_LOOKED_AT]))
     return steps[len(steps) // 2] if steps else 0.0
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from itertools import pairwise
 from math import hypot, isnan
 from typing import NamedTuple
@@ -63,6 +64,7 @@ class Run(NamedTuple):
     fan: str
     sensors: tuple[SensorRun, ...]
     notes: tuple[str, ...] = ()
+    begun: datetime | None = None
 
     @property
     def minutes(self) -> float:
@@ -108,6 +110,7 @@ def run_of(log: LoadLog, share: float = SHARE) -> Run | None:
         _fan([one.between(loaded.start, loaded.end) for column, one in sensors if column.measures == "fan"]),
         tuple(_sensor_run(column, one, loaded, interval, share) for column, one in sensors),
         log.notes,
+        log.begun,
     )
 
 

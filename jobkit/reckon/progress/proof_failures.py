@@ -10,8 +10,8 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Day, Facts, Proved
 from jobkit.reckon.readings.limits import word_of
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import parse_quantity
-from jobkit.units.want import Want, parse_want
 
 
 class Failure(NamedTuple):
@@ -37,27 +37,27 @@ def reading_of(proved: Proved) -> Reading:
     """Turn a proof reading of the facts back into a reading that can be judged."""
     return Reading(
         ("reading", proved.row),
-        when="proof",
+        stage="proof",
         point=proved.point or None,
         kind=proved.kind or None,
         value=parse_quantity(proved.value, proved.kind or None) if proved.value else None,
-        want=_want(proved.want, proved.kind) if proved.want else None,
+        limit=_limit(proved.limit, proved.kind) if proved.limit else None,
         state=proved.state or None,
         meter=proved.meter or None,
         to=proved.to or None,
         red_on=proved.red_on or None,
         removed=proved.removed,
-        range=proved.range or None,
+        range=parse_quantity(proved.range, proved.kind or None) if proved.range else None,
         four_wire=proved.four_wire,
     )
 
 
-def _want(text: str, kind: str) -> Want:
+def _limit(text: str, kind: str) -> Limit:
     try:
-        return parse_want(text, kind or None)
+        return parse_limit(text, kind or None)
     except MisuseError:
         # A limit in the unit of another kind is kept where it is written, and has a rule of its own.
-        return parse_want(text)
+        return parse_limit(text)
 
 
 def _failures(one: Facts, bench: Bench, since: Day, until: Day) -> Iterator[Failure]:

@@ -93,7 +93,7 @@ def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> Pick:
     return Pick(facts, stand, f"prove it: {step.name}", minutes, step.alone)
 
 
-_REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-lands", "bake", "thermal", "clean", "other")
+_REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-pads", "bake", "thermal", "clean", "other")
 
 
 def _minutes_of_check(name: str, job: Job, bench: Bench) -> Decimal | None:

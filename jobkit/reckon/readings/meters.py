@@ -52,7 +52,9 @@ class Taken(NamedTuple):
 
 def how_read(reading: Reading) -> How:
     """Tell how a reading was taken."""
-    return How(reading.kind or "", reading.meter, reading.range, reading.four_wire)
+    return How(
+        reading.kind or "", reading.meter, reading.range.text if reading.range else None, reading.four_wire
+    )
 
 
 def how_proved(proved: Proved) -> How:

@@ -57,7 +57,7 @@ class Likes(NamedTuple):
     """
 
     like: str
-    when: str
+    stage: str
     n: int
     middle: Quantity | None
     one_display: bool
@@ -75,15 +75,15 @@ def likes_of(
     """Compare the readings of a job that should agree, group by group; groups below three are left out."""
     groups: dict[tuple[str, str, object], dict[str, Reading]] = {}
     for reading in job.readings:
-        stage = reading.when or "work"
+        stage = reading.stage or "work"
         like = stage in stages and (reading.like or _like_of(reading.point, design))
         if like and reading.value is not None and reading.point:
             # A later reading takes the place of an earlier.
             _, *how = manner(reading)
             groups.setdefault((like, stage, (*how,)), {})[reading.point] = reading
     return tuple(
-        _compared(like, when, _members(list(group.values()), bench))
-        for (like, when, _), group in groups.items()
+        _compared(like, stage, _members(list(group.values()), bench))
+        for (like, stage, _), group in groups.items()
         if len(group) >= FEWEST
     )
 
@@ -132,13 +132,13 @@ def floor_of(takens: Sequence[Taken]) -> Decimal:
     return max((taken.uncertainty.value for taken in takens if taken.uncertainty), default=Decimal(0))
 
 
-def _compared(like: str, when: str, members: list[_Member]) -> Likes:
+def _compared(like: str, stage: str, members: list[_Member]) -> Likes:
     closed = [member for member in members if not member.taken.value.open]
     opened = [member for member in members if member.taken.value.open]
     one_display = same_display(_takens(members))
     if len(opened) > len(closed):
         odd = tuple(Odd(*member, score=None) for member in closed)
-        return Likes(like, when, len(members), None, one_display, odd)
+        return Likes(like, stage, len(members), None, one_display, odd)
     values = [member.taken.value.value for member in closed]
     middle = plain(median(values), closed[0].taken.value.unit)
     found = [*_odd(closed, values)]
@@ -146,7 +146,7 @@ def _compared(like: str, when: str, members: list[_Member]) -> Likes:
         found += (Odd(*member, score=None) for member in opened)
     order = [member.reading for member in members]
     odd = tuple(sorted(found, key=lambda one: order.index(one.reading)))
-    return Likes(like, when, len(members), middle, one_display, odd)
+    return Likes(like, stage, len(members), middle, one_display, odd)
 
 
 def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:

@@ -19,21 +19,21 @@ _NEVER_NEGATIVE = frozenset(("resistance", "capacitance", "inductance", "frequen
 
 
 class Proposal(NamedTuple):
-    """A limit for one manner, from `n` boards; or, where `want` is "", why there is none."""
+    """A limit for one manner, from `n` boards; or, where `limit` is "", why there is none."""
 
     usual: Usual
-    want: str
+    limit: str
     n: int
     why_not: str = ""
 
 
 def propose(row: Usual) -> Proposal:
     """Propose a limit from what is usual in one manner."""
-    want, why_not = _want(row)
-    return Proposal(row, want, row.n + len(row.open), why_not)
+    limit, why_not = _limit(row)
+    return Proposal(row, limit, row.n + len(row.open), why_not)
 
 
-def _want(row: Usual) -> tuple[str, str]:
+def _limit(row: Usual) -> tuple[str, str]:
     if row.n + len(row.open) < FEWEST:
         return "", f"fewer than {FEWEST} boards"
     if not row.n:

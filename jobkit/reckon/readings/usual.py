@@ -23,7 +23,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.good_boards import Good, LeftOut, good_jobs, readings_by_manner, same_board
-from jobkit.reckon.readings.limits import manner_wanted, suits
+from jobkit.reckon.readings.limits import manner_of_limit, suits
 from jobkit.reckon.readings.meters import same_display
 from jobkit.reckon.readings.odd_one_out import floor_of
 from jobkit.reckon.statistics.moments import Moments, moments
@@ -164,12 +164,12 @@ def _in_order(rows: Iterable[Usual], design: Design | None) -> Iterator[Usual]:
     rest = sorted(rows, key=lambda row: row.manner)
     for point in design.points if design else ():
         here = [row for row in rest if row.manner.point == point.name]
-        for want in point.wants:
-            suited = [row for row in here if suits(want, row.manner)]
+        for limit in point.limits:
+            suited = [row for row in here if suits(limit, row.manner)]
             yield from suited
             here = [row for row in here if row not in suited]
-            if not suited and want.kind in KINDS:
-                yield Usual(manner_wanted(point, want))
+            if not suited and limit.kind in KINDS:
+                yield Usual(manner_of_limit(point, limit))
         yield from here
         rest = [row for row in rest if row.manner.point != point.name]
     yield from rest

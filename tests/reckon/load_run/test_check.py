@@ -12,10 +12,10 @@ from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.compare import compare_runs
 from jobkit.reckon.load_run.run import Run, run_of
 from jobkit.reckon.load_run.series import Series
+from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 from jobkit.units.sensor_accuracy import parse_sensor_accuracy
 from jobkit.units.verdict import Decision
-from jobkit.units.want import parse_want
 from tests.reckon.load_run.curves import first_order, noisy, ramp
 
 UNITS = {"temperature": "°C", "power": "W", "voltage": "V", "clock": "Hz", "fan": "rpm", "errors": "errors"}
@@ -44,7 +44,7 @@ def level(value: float, **peaks: float) -> Series:
 
 
 def the_check(run: Run, name: str, limit: str, given: Conditions = PLAINLY) -> Check:
-    return check_run(run, {name: parse_want(limit)}, given)[0]
+    return check_run(run, {name: parse_limit(limit)}, given)[0]
 
 
 GOOD = a_run(
@@ -91,6 +91,7 @@ def test_each_end_of_a_limit_is_for_a_figure(
         ("memory", "<= 95 °C", "the log has no such sensor"),
         ("core", "<= 95 V", "the log has it in °C, the limit is in V"),
         ("core", "OL", "a sensor does not read open"),
+        ("fan", "<= 2 V", "the log has it in rpm, the limit is in V"),
         ("power over ambient", "<= 50 W", "only a temperature rises over that of the room"),
     ],
 )
@@ -106,6 +107,8 @@ def test_a_rise_needs_the_room_and_two_rows_tell_nothing() -> None:
     assert the_check(run, "core over ambient", "<= 60 °C", Conditions(room)).word == "in"
     short = a_run(("core", "temperature", ramp(76, 0, minutes=1, step=60)))
     assert the_check(short, "core", "<= 95 °C").why == "the log has fewer than three values under load"
+    assert the_check(short, "core", ">= 20 °C").word == ""
+    assert the_check(short, "core", "<= 75 °C").word == "out"
 
 
 @pytest.mark.parametrize(
@@ -128,6 +131,11 @@ def test_the_stated_accuracy_of_a_sensor_makes_near(
     assert check.verdict is not None
     assert check.verdict.uncertainty is not None
     assert check.verdict.uncertainty.text == uncertainty
+
+
+def test_an_accuracy_in_another_unit_is_no_accuracy() -> None:
+    check = the_check(GOOD, "core", "<= 80 °C", Conditions(None, {"Core": parse_sensor_accuracy("2 W")}))
+    assert (check.word, check.why) == ("", "its accuracy is stated in W, the limit is in °C")
 
 
 def test_the_thermometer_of_the_room_counts_for_a_rise() -> None:
@@ -175,7 +183,7 @@ def test_errors_are_checked_without_a_limit(counted: float, word: str) -> None:
     ids=["no limits", "in", "one not checked", "out"],
 )
 def test_the_word_for_all_checks(limits: dict[str, str], worst: str) -> None:
-    checks = check_run(GOOD, {name: parse_want(limit) for name, limit in limits.items()}, Conditions())
+    checks = check_run(GOOD, {name: parse_limit(limit) for name, limit in limits.items()}, Conditions())
     assert worst_of(checks) == worst
 
 

@@ -1,0 +1,171 @@
+"""Load logs that a call names: where they are, which limits they are checked against, how long reading takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+import click
+
+from jobkit.book.logs.columns import LogOptions
+from jobkit.book.logs.load import read_load_log
+from jobkit.book.logs.trouble import LogTrouble
+from jobkit.book.read.load import OpenBook, load_job, open_book
+from jobkit.book.read.lookup import job_path
+from jobkit.book.shelf.find import NoBookError, find_book
+from jobkit.cli.call.options import one_book
+from jobkit.cli.call.progress import progress_bar
+from jobkit.cli.call.shelves import shelf_of
+from jobkit.jobs.entries import Trial
+from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
+from jobkit.jobs.load_log import LoadLog
+from jobkit.pages.bench.load_data import LoadView
+from jobkit.reckon.load_run.ambient import ambient_of, per_watt
+from jobkit.reckon.load_run.check import Conditions, check_run
+from jobkit.reckon.load_run.curve import course_of
+from jobkit.reckon.load_run.run import run_of, series_of
+from jobkit.units.errors import MisuseError
+from jobkit.units.limit import Limit, parse_limit
+from jobkit.units.quantity import Quantity, parse_quantity
+from jobkit.units.sensor_accuracy import SensorAccuracy, parse_sensor_accuracy
+from jobkit.units.verdict import Decision
+
+_NAMED = re.compile(r"\s*([^=<>≤≥]+?)\s*(=(?!=)|(?=[<>≤≥]))\s*(.+?)\s*")
+_COURSE = 20
+
+
+class Told(NamedTuple):
+    """What the options of the call say."""
+
+    limits: Mapping[str, Limit]
+    accuracy: Mapping[str, SensorAccuracy]
+    units: Mapping[str, str]
+    share: float
+
+    @classmethod
+    def read(cls, limits: Sequence[str], accuracy: Sequence[str], units: Sequence[str], dip: int) -> Told:
+        """Read the options; raises MisuseError."""
+        return cls(
+            {name: parse_limit(text) for name, text in _named(limits, "--limit", "hot spot <= 95 °C")},
+            {
+                name: parse_sensor_accuracy(text)
+                for name, text in _named(accuracy, "--accuracy", "hot spot = 2 °C")
+            },
+            dict(_named(units, "--unit", "core = °F")),
+            dip / 100,
+        )
+
+
+class Found(NamedTuple):
+    """A log: its file, the trial that names it, and the book that has both, where there are such."""
+
+    path: Path
+    trial: Trial | None = None
+    job: Job | None = None
+    book: OpenBook | None = None
+
+
+def look_at(
+    ctx: click.Context, books: list[str] | None, name: str, told: Told, rooms: Sequence[str]
+) -> LoadView:
+    """Read a log and check it; raises MisuseError for a log that cannot be used."""
+    found = _find(ctx, books, name)
+    log = _read(found.path, told)
+    run = run_of(log, told.share)
+    if run is None:
+        raise MisuseError(f"{name}: the log has no rows", "look at how it was saved")
+    room = ambient_of(run, _temperature(rooms[0]) if rooms else found.trial.ambient if found.trial else None)
+    limits = told.limits or dict(found.trial.limit if found.trial else ())
+    decision = found.book.bench.settings.decision if found.book else Decision("guarded")
+    watts = {one.name: watts for one in run.sensors if (watts := per_watt(run, one, room)) is not None}
+    courses = {
+        column.name: course_of(series_of(log, column), min(_COURSE, run.rows)) for column in log.columns
+    }
+    checks = check_run(run, limits, Conditions(room, told.accuracy, decision))
+    return LoadView(found.path.name, run, checks, _source(told, found), room, watts, courses)
+
+
+def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
+    """Find a log by its file, or by the job whose last trial with a log it is of."""
+    path = Path(name)
+    if path.is_file():
+        return _of_file(path)
+    if path.exists():
+        raise MisuseError(f"{name} is not a file", "name a log, as CSV")
+    try:
+        root = one_book(ctx, books)
+    except NoBookError:
+        raise MisuseError(
+            f"there is no file {name}, and no book here in which it could be a job", "check the name"
+        ) from None
+    book = open_book(shelf_of(root))
+    job = _job(book, job_path(book, name))
+    trial = _last([one for one in job.trials if one.log] if job else [])
+    if job is None or trial is None or trial.log is None:
+        raise MisuseError(
+            f"no trial of {name} names a log", 'write log = "load.csv" under its [[trial]], or name the file'
+        )
+    return Found(root / attachment_path(job.path, trial.log), trial, job, book)
+
+
+def _of_file(path: Path) -> Found:
+    """See whether a file is the log of a trial: then its limits are there."""
+    try:
+        root = find_book(path.parent)
+    except NoBookError:
+        return Found(path)
+    inside = path.resolve().relative_to(root)
+    if len(inside.parts) != 4 or inside.parts[0] != "jobs":
+        return Found(path)
+    book = open_book(shelf_of(root))
+    job = _job(book, f"{inside.parent.as_posix()}.toml")
+    trial = _last([one for one in job.trials if one.log == path.name] if job else [])
+    return Found(path, trial, job, book)
+
+
+def _job(book: OpenBook, path: str) -> Job | None:
+    return load_job(path, book.shelf.read(path)).job if path in book.shelf.paths() else None
+
+
+def _last(trials: Sequence[Trial]) -> Trial | None:
+    return max(trials, key=lambda one: one.at.isoformat() if one.at else "", default=None)
+
+
+def _read(path: Path, told: Told) -> LoadLog:
+    options = LogOptions(units=told.units)
+    try:
+        with path.open("rb") as stream, progress_bar(f"reading {path.name}", path.stat().st_size) as progress:
+            log = read_load_log(stream, options, progress)
+    except OSError as fault:
+        reason = (fault.strerror or str(fault)).lower()
+        raise MisuseError(f"{path} cannot be read: {reason}", "look at the file") from fault
+    if isinstance(log, LogTrouble):
+        where = f" line {log.line}" if log.line else ""
+        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "look at how it was saved")
+    return log
+
+
+def _source(told: Told, found: Found) -> str:
+    if told.limits:
+        return "--limit"
+    if not found.trial or not found.job or not found.trial.limit:
+        return ""
+    at = f" of {found.trial.at:%Y-%m-%d %H:%M}" if found.trial.at else ""
+    return f"{found.job.id}, {found.trial.run or 'trial'}{at}"
+
+
+def _temperature(text: str) -> Quantity:
+    """Read the temperature of the room; a bare number is in °C."""
+    bare = re.fullmatch(r"[+\-−]?[0-9]+(?:[.,][0-9]+)?", text.strip())
+    return parse_quantity(f"{bare[0].replace(',', '.')} °C" if bare else text.strip(), "temperature")
+
+
+def _named(texts: Sequence[str], option: str, example: str) -> Iterator[tuple[str, str]]:
+    for text in texts:
+        found = _NAMED.fullmatch(text)
+        if found is None:
+            raise MisuseError(f'{option} cannot be "{text}"', f'write it like "{example}"')
+        yield found[1], found[3]
