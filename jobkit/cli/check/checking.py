@@ -14,7 +14,7 @@ from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.clock import day
 from jobkit.cli.check.lint_call import LintCall
 from jobkit.cli.check.staged import staged
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.settings import Settings
 from jobkit.lint.run.partial import lint_few
 from jobkit.lint.run.report import Report
@@ -52,7 +52,7 @@ def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
     return named(shelf, root, call.paths)
 
 
-def _of_day(book: OpenBook, call: LintCall, around: Beside) -> OpenBook:
+def _of_day(book: OpenBook, call: LintCall, around: RepositoryState) -> OpenBook:
     """Add the day, and what lies round the book."""
     bench = book.bench._replace(today=_today(call.on, book.bench.settings), beside=around)
     return book._replace(bench=bench)

@@ -67,7 +67,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.reckon.progress.status import status
     from jobkit.reckon.readings.against_usual import against_usual
     from jobkit.reckon.readings.limits import judge_reading
-    from jobkit.reckon.readings.odd_one_out import likes_of
+    from jobkit.reckon.readings.odd_one_out import reading_groups
 
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
@@ -75,7 +75,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     readings = ReadingsView(
         [judge_reading(one, book.bench, design) for one in job.readings],
         against_usual(job, facts, book.bench),
-        likes_of(job, book.bench, design),
+        reading_groups(job, book.bench, design),
     )
     earlier = [
         one
@@ -89,4 +89,4 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None
     steps = release_steps(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed)
+    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design)

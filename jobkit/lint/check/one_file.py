@@ -11,7 +11,8 @@ from typing import NamedTuple
 
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
 from jobkit.book.shelf.opening import ShelfError, kind_of
-from jobkit.jobs.bench import Bench, Beside
+from jobkit.jobs.bench import Bench, RepositoryState
+from jobkit.jobs.contents import NoContents
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
@@ -31,7 +32,9 @@ class Checked(NamedTuple):
 
 def alone(bench: Bench) -> Bench:
     """Leave of a bench what the check of one job by itself may look at: the bench's own files."""
-    return bench._replace(facts=(), paths=frozenset(), today=None, beside=Beside())
+    return bench._replace(
+        facts=(), paths=frozenset(), today=None, beside=RepositoryState(), contents=NoContents()
+    )
 
 
 def check_job(loaded: Loaded, bench: Bench) -> Checked:

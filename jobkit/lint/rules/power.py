@@ -12,8 +12,8 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.readings.limits import Glimpse, word_at
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
+from jobkit.reckon.readings.of_job import quick_verdicts
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
 _COLD = frozenset((None, "cold"))
@@ -107,10 +107,10 @@ def _is_cold(manner: Reading | PointLimit) -> bool:
     return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
 
 
-def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, Glimpse]:
+def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, QuickVerdict]:
     """Find the last cold resistance of each point in a stretch of time; one without a time counts before all others."""
-    last: dict[str | None, Glimpse] = {}
-    for one in glimpses(job, bench):
+    last: dict[str | None, QuickVerdict] = {}
+    for one in quick_verdicts(job, bench):
         reading = one.reading
         if not _is_cold(reading) or (reading.at and not after < reading.at <= until):
             continue
@@ -120,11 +120,11 @@ def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict
     return last
 
 
-def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
+def _is_out(one: QuickVerdict, bench: Bench, design: Design | None) -> bool:
     """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
     if one.reading.at is None or (one.limit and one.limit.empty):
         return False
-    return word_at(one, bench, design) == "out"
+    return known_verdict_word(one, bench, design) == "out"
 
 
 def _and(names: list[str]) -> str:
@@ -145,8 +145,8 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
-    design = bench.designs.get(job.board.design or "") if job.injects else None
-    for inject in job.injects if design else ():
+    design = bench.designs.get(job.board.design or "") if job.injections else None
+    for inject in job.injections if design else ():
         reached = _lowest_within_reach(inject.rail, design) if design else None
         if reached and reached.nominal and inject.volts and inject.volts.value > reached.nominal.value:
             by_way = f", which {inject.rail} may reach," if reached.name != inject.rail else ""
@@ -212,7 +212,7 @@ def _shorted(job: Job, rail: Rail) -> tuple[str, Place]:
     """Name the switch of a rail that was shorted, and where the job says so; "" for none."""
     if job.cause and job.cause.part in rail.through and "short" in (job.cause.fault or "").casefold():
         return job.cause.part or "", ("cause", "part")
-    for inject in job.injects:
+    for inject in job.injections:
         if inject.hottest in rail.through:
             return inject.hottest or "", (*inject.path, "hottest")
     return "", ()

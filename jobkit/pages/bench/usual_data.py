@@ -36,7 +36,7 @@ class UsualView(NamedTuple):
 
 def known(view: UsualView) -> list[Usual]:
     """Give the rows that anything is known about."""
-    return [row for row in view.learned.rows if row.n or row.open or row.moving or row.screened]
+    return [row for row in view.learned.rows if row.n or row.open or row.unsettled or row.outliers]
 
 
 def usual_data(view: UsualView) -> Data:
@@ -76,8 +76,8 @@ def _row_data(row: Usual) -> Data:
         if row.logs
         else None,
         "open": [good.job for good in row.open],
-        "screened": [good.job for good in row.screened],
-        "moving": [good.job for good in row.moving],
+        "outliers": [good.job for good in row.outliers],
+        "unsettled": [good.job for good in row.unsettled],
         "readings": [_good_data(good) for good in row.readings],
     }
 
@@ -105,13 +105,13 @@ def _interval_data(interval: ToleranceInterval | None) -> Data | None:
 
 
 def _good_data(good: Good) -> Data:
-    taken = good.taken
+    corrected = good.corrected
     return {
         "job": good.job,
-        "shown": measured(taken.shown),
-        "lead": measured(taken.lead),
-        "value": measured(taken.value),
-        "meter": taken.meter or None,
+        "shown": measured(corrected.shown),
+        "lead": measured(corrected.lead),
+        "value": measured(corrected.value),
+        "meter": corrected.meter or None,
     }
 
 
@@ -150,14 +150,22 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         remarks = {
             "": row.readings,
             "open": row.open,
-            "dropped as outlier": row.screened,
-            "unsettled": row.moving,
+            "dropped as outlier": row.outliers,
+            "unsettled": row.unsettled,
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
         for good, remark in sorted(found, key=lambda pair: pair[0].job):
-            taken = good.taken
-            lead = taken.lead.text if taken.lead else ""
-            cells = (good.job, good.day, taken.meter, taken.shown.text, lead, taken.value.text, remark)
+            corrected = good.corrected
+            lead = corrected.lead.text if corrected.lead else ""
+            cells = (
+                good.job,
+                good.day,
+                corrected.meter,
+                corrected.shown.text,
+                lead,
+                corrected.value.text,
+                remark,
+            )
             yield row.manner, cells
 
 

@@ -9,7 +9,7 @@ from jobkit.jobs.phrases import said
 from jobkit.jobs.sorts import ENTRIES, TABLES
 
 
-def whole(job: Job) -> Iterator[tuple[str, str, str]]:
+def job_fields(job: Job) -> Iterator[tuple[str, str, str]]:
     """Yield what is said of a job as a whole: what it is about, its label, and the text ("" for nothing)."""
     for name in ("id", "client", "title", "outcome"):
         yield name, name, said(getattr(job, name))
@@ -36,9 +36,9 @@ _LABELS: Mapping[str, Mapping[str, str]] = {
     "firmware": {"came": "firmware came", "saved": "firmware saved", "left": "firmware left"},
     "cause": {"part": "cause", "fault": "fault:", "name": "cause by name:"},
     "warranty": {
-        "runs": "warranty runs",
+        "duration": "warranty",
         "counted_from": "warranty from",
-        "on": "warranty on",
+        "scope": "warranty on",
         "void": "warranty void:",
         "void_on": "warranty void since",
     },
