@@ -15,6 +15,7 @@ from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.trial_logs import with_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -50,8 +51,9 @@ def jot(
         entry = entry_of(row, keys, words, options, known)
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
+        entry, seen = with_log(writing, job, entry) if row.name == "trial" else (entry, ())
         strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
-        write_entry(writing, job, row, entry, as_is=as_is)
+        write_entry(writing, job, row, entry, seen, as_is=as_is)
         if strange:
             say(f"jobkit: {strange}")
 
@@ -69,7 +71,15 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     return f"{strange}: {mend}"
 
 
-def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
+def write_entry(
+    writing: Writing,
+    job: Job,
+    row: Jot,
+    entry: dict[str, Any],
+    seen: Sequence[str] = (),
+    *,
+    as_is: bool = False,
+) -> None:
     """Write what was read from the words."""
     if not row.listed:
         set_keys(writing, job, row, entry, as_is=as_is)
@@ -86,6 +96,7 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
         *_also_lines(also),
+        *seen,
         found=found,
     )
 
