@@ -59,7 +59,7 @@ def test_a_pass_that_the_log_contradicts_is_not_written(bench: AtBench) -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["log", "gone.csv"], "there is no file jobs/2026/K26-0007/gone.csv; copy the log there first"),
+        (["log", "gone.csv"], "there is no file gone.csv; name a file in jobs/2026/K26-0007/"),
         (["log", "load.csv"], "the log does not tell the result: there are no limits to check it against"),
         (["log", "load.csv", "limit", "memory=<= 95 °C"], "the log does not tell the result: memory: the log has no"),
         (["log", "picture.csv", "limit", SPOT], "picture.csv: line 1: no column is named time"),
@@ -85,3 +85,19 @@ def test_what_was_written_can_be_taken_back(bench: AtBench) -> None:
     bench("jot", "trial", "load run", "log", "load.csv", "limit", SPOT)
     bench.writes("undo")
     assert bench.text == before
+
+
+def test_a_log_from_elsewhere_is_copied_and_its_verdict_said(bench: AtBench, tmp_path: Path) -> None:
+    log = lay(bench)
+    elsewhere = log.rename(tmp_path / "run-7.csv")
+    ran = bench("jot", "trial", "load run", "log", str(elsewhere), "limit", SPOT)
+    assert "copied to jobs/2026/K26-0007/run-7.csv" in ran.out
+    assert "hot spot 86 °C in (<= 95 °C)" in ran.out
+    assert log.with_name("run-7.csv").is_file()
+
+
+def test_a_log_that_fails_the_entry_is_not_left_behind(bench: AtBench, tmp_path: Path) -> None:
+    log = lay(bench, 100)
+    elsewhere = log.rename(tmp_path / "run-7.csv")
+    assert bench("jot", "trial", "load run", "pass", "log", str(elsewhere), "limit", SPOT).status == 2
+    assert not log.with_name("run-7.csv").exists()

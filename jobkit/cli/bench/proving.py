@@ -10,9 +10,10 @@ from functools import partial
 from jobkit.book.edit import Value, set_key
 from jobkit.book.write.entry import append_apart
 from jobkit.cli.bench.asking import ask, at_terminal
-from jobkit.cli.bench.trial_logs import with_log
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.walking import SKIP, SKIP_REST, Ended, Walk, warn_before_power
-from jobkit.cli.bench.writing import put, tell
+from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import OUTCOMES
 from jobkit.jobs.naming import named
@@ -121,15 +122,22 @@ def _answered(walk: Walk, step: Step, typed: str) -> bool:
     if not typed:
         return False
     table, entry = _trial(walk, step, typed) if step.shown_by == "trial" else _last(walk, step, typed)
-    entry, seen = with_log(walk.writing, walk.there.job, entry) if table == "trial" else (entry, ())
-    found = put(
-        walk.writing,
-        walk.there.job.path,
-        [partial(append_apart, table=table, entry=dict(entry))],
-        f"{table} {step.name}",
-    )
-    tell(entry_line(table, entry), *seen, found=found)
+    if "log" in entry:
+        with attached(walk.writing, walk.there.job, str(entry["log"])) as file:
+            there = with_file(walk.writing, file)
+            entry, seen = filled_by_log(there, walk.there.job, {**entry, "log": file.name})
+            _put_step(there, walk, step, table, entry, *seen)
+    else:
+        _put_step(walk.writing, walk, step, table, entry)
     return True
+
+
+def _put_step(
+    writing: Writing, walk: Walk, step: Step, table: str, entry: Mapping[str, Value], *lines: str
+) -> None:
+    edit = partial(append_apart, table=table, entry=dict(entry))
+    found = put(writing, walk.there.job.path, [edit], f"{table} {step.name}")
+    tell(entry_line(table, entry), *lines, found=found)
 
 
 def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:

@@ -11,28 +11,24 @@ from jobkit.book.toml.parse import decode
 from jobkit.book.write.entry import append_apart
 from jobkit.cli.bench.writing import Writing
 from jobkit.jobs.job import Job
-from jobkit.jobs.job_folder import attachment_path
 from jobkit.reckon.entry.trial_log import filled_in
 from jobkit.reckon.entry.value_parsing import JotError
 from jobkit.reckon.load_run.check import Check
 from jobkit.reckon.load_run.trial import Evidence, evidence_of
 
 
-def with_log(writing: Writing, job: Job, entry: Mapping[str, Any]) -> tuple[dict[str, Any], tuple[str, ...]]:
+def filled_by_log(
+    writing: Writing, job: Job, entry: Mapping[str, Any]
+) -> tuple[dict[str, Any], tuple[str, ...]]:
     """Fill in what the log of a trial shows, and give the lines that say it; raises JotError.
 
     A trial without a log, or with one that is not of a loaded run, stays as it is.
     """
-    if "log" not in entry:
-        return dict(entry), ()
-    path = attachment_path(job.path, entry["log"])
-    if path not in writing.book.bench.paths and not (writing.root / path).is_file():
-        raise JotError(f"there is no file {path}", "copy the log there first, and name it without its folder")
     evidence = _evidence(writing, job, entry)
     if evidence is None:
         return dict(entry), ()
     if evidence.trouble:
-        raise JotError(f"{path}: {evidence.trouble}", "correct the log, or leave it out")
+        raise JotError(f"{entry['log']}: {evidence.trouble}", "correct the log, or leave it out")
     filled = filled_in(entry, evidence)
     order = [key.name for key in keys_of(("trial",))]
     return {key: filled[key] for key in sorted(filled, key=order.index)}, tuple(_lines(evidence))

@@ -91,4 +91,4 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     owed = still_owed(own, book.bench) if over else None
     steps = release_steps(job, book.bench)
     logs = evidence_in(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, logs)
+    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design, logs)

@@ -7,9 +7,11 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 
+from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
 from jobkit.pages.client.load_logs import unchecked_limits
 from jobkit.pages.words import listed
+from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.readings.limits import Judged
 from jobkit.units.quantity import Quantity, show
 from jobkit.units.verdict import Verdict
@@ -154,10 +156,11 @@ def _procedure(pad: Pad) -> str:
     return _PROCEDURES.get((place, pad.damage or "", pad.repaired or ""), "")
 
 
-def seen_words(seen: Seen) -> str:
-    """Say what a check showed."""
-    good = f"good: {', '.join(seen.passed)}" if seen.passed else ""
-    bad = f"not good: {', '.join(seen.failed)}" if seen.failed else ""
+def seen_words(seen: Seen, design: Design | None = None) -> str:
+    """Say what a check showed, and where the memory channels that failed are on boards of the design."""
+    passed, where = passed_words(seen, design), failing_in(seen, design)
+    good = f"good: {passed}" if passed else ""
+    bad = f"not good: {', '.join(seen.failed)}{f' ({where})' if where else ''}" if seen.failed else ""
     words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing found"
     return f"{seen.check}; {words}" if seen.check else words
 
