@@ -194,8 +194,10 @@ def reading_words(judged: Judged | None) -> str:
     """Return a reading with its uncertainty and its verdict; an empty text where there is no reading."""
     if judged is None or judged.reading.value is None:
         return ""
-    value: Quantity = judged.taken.value if judged.taken else judged.reading.value
-    doubt = f" ± {judged.taken.uncertainty.text}" if judged.taken and judged.taken.uncertainty else ""
+    value: Quantity = judged.corrected.value if judged.corrected else judged.reading.value
+    doubt = (
+        f" ± {judged.corrected.uncertainty.text}" if judged.corrected and judged.corrected.uncertainty else ""
+    )
     text = "open" if value.open else value.text
     return listed(f"{text}{doubt}", _verdict_words(judged.verdict))
 
