@@ -101,14 +101,9 @@ def _is_known(shelf: Index, cache: Cache | None) -> bool:
 
 def _checked(shelf: Index, book: Path, call: Call) -> int:
     shelf.fetch_staged()
-<<<<<<< HEAD
-    # Loaded only now: a commit that has nothing to do with the book has no open wait.
-    from jobkit.cli.check.linting import LintCall, run  # noqa: PLC0415
-=======
     # Loaded only now: a commit that has nothing to do with the book has no open wait.
     from jobkit.cli.check.lint_call import LintCall  # noqa: PLC0415
     from jobkit.cli.check.linting import run  # noqa: PLC0415
->>>>>>> main
 
     return run(LintCall((str(book),), staged=True, strict=call.strict), shelf)
 

@@ -126,40 +126,6 @@ class Cache:
     def _ask(self, question: str, about: Iterable[Sequence[str]]) -> Iterator[tuple[Any, ...]]:
         """Yield the rows of each answer; none are in memory that nobody holds."""
         try:
-<<<<<<< HEAD
-            data = read_beneath(self._root, f"{self._folder}/{name}", _LARGEST)
-        except MissingError:
-            return []
-        except DiskError as error:
-            self._say(f"the store cannot be used: {error.message}, so this took longer")
-            return []
-        return self._opened(f"{self._place}/{name}", data)
-
-    def _opened(self, path: str, data: bytes) -> list[Any]:
-        head = data[:_HEAD]
-        body = memoryview(data)[_HEAD:]
-        if len(head) == _HEAD and head.startswith(_MAGIC):
-            if head[len(_MAGIC) : -4] != code_digest():
-                return []  # an upgrade, or another installation: nothing to worry about
-            if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
-                with suppress(ValueError, EOFError, TypeError):
-                    return list(pieces_in(_behind_head(data)))
-        self._say(f"what was kept in {path} is damaged or not from jobkit; jobkit builds it again")
-        return []
-
-    def store(self, name: str, answer: Any) -> None:
-        """Keep plain data under a name, in place of what was there; whoever reads meanwhile gets either, whole."""
-        self.store_parts(name, (answer,))
-
-    def store_parts(self, name: str, parts: Iterable[Any]) -> None:
-        """Keep plain data in parts, so that no more than one of them is in memory once more as it is written."""
-        try:
-            with replacing(self._root, f"{self._folder}/{name}") as file:
-                _write(file, parts)
-        except OSError as error:
-            why = worded(error, self._place, "written").message
-            self._say(f"nothing can be stored: {why}, so every call takes longer")
-=======
             database = self._opened()
             if database:
                 for one in about:
@@ -176,7 +142,6 @@ class Cache:
         except sqlite3.Error as error:
             self._fail(error)
         return self._database is not None
->>>>>>> main
 
     def _opened(self) -> sqlite3.Connection | None:
         if self._database is None and not self._has_failed:
