@@ -98,7 +98,7 @@ class LogHabit(NamedTuple):
     share of rows in percent past which a log is refused; `width` the bits of a word where leading zeros are left out.
     """
 
-    columns: Mapping[str, str] = {}
+    columns: tuple[tuple[str, str], ...] = ()
     header: tuple[str, ...] = ()
     separator: str | None = None
     encoding: str | None = None

@@ -132,22 +132,22 @@ class MemoryLog:
 
     def _words(self, channel: str, rests: list[str], separator: str) -> WordRows | None:
         """Return rows without their channels as words; None if one of them needs a closer look."""
-        times = None
-        if "times" in self.log.found:
-            rests, times = _split_times(rests, separator)
-        text = "\n".join(rests)
-        prefix = text[:2] if text[:2] in _PREFIXES else ""
+        prefix = rests[0][:2] if rests[0][:2] in _PREFIXES else ""
         digits = self.digits + len(prefix)
+        times = None
+        text = "\n".join(rests)
+        if "times" in self.log.found:
+            once = f"{separator}1\n"
+            if text.count(once) + text.endswith(once[:-1]) == len(rests):
+                text = f"{text}\n".replace(once, "\n")[:-1]
+            else:
+                text, times = _split_times(rests, 2 * digits + 1, separator)
         words = text.replace(separator, "\n")
-        if not (_are_equally_long(text, 2 * digits + 1) and _are_equally_long(words, digits)):
+        if times == [] or not (_are_equally_long(text, 2 * digits + 1) and _are_equally_long(words, digits)):
             return None
         if prefix:
             words = f"\n{words}".replace(f"\n{prefix}", "\n")[1:]
-        if (
-            times == []
-            or not _are_equally_long(words, self.digits)
-            or not _HEX.fullmatch(words.replace("\n", ""))
-        ):
+        if not _are_equally_long(words, self.digits) or not _HEX.fullmatch(words.replace("\n", "")):
             return None
         return WordRows(channel, words, times)
 
@@ -181,17 +181,12 @@ def _together(channel: str, rows: list[_Row]) -> WordRows:
     return WordRows(channel, words, [int(row.times) for row in rows])
 
 
-def _split_times(rests: list[str], separator: str) -> tuple[list[str], list[int] | None]:
-    """Split the counts from the ends of rows; None for counts that are all 1, an empty list if one is not a count."""
-    once = f"{separator}1\n"
-    text = "\n".join(rests) + "\n"
-    if text.count(once) == len(rests):
-        return text.replace(once, "\n")[:-1].split("\n"), None
-    pieces = [rest.rpartition(separator) for rest in rests]
-    counts = {text: _count(text) for text in {piece[2] for piece in pieces}}
-    if 0 in counts.values():
-        return rests, []
-    return [piece[0] for piece in pieces], [counts[piece[2]] for piece in pieces]
+def _split_times(rests: list[str], length: int, separator: str) -> tuple[str, list[int]]:
+    """Split rows behind so many letters of words; return the words, and the counts, none if one is not a count."""
+    ends = [rest[length:] for rest in rests]
+    counts = {end: _count(end[1:]) if end[:1] == separator else 0 for end in set(ends)}
+    times = [] if 0 in counts.values() else [counts[end] for end in ends]
+    return "\n".join([rest[:length] for rest in rests]), times
 
 
 def _are_equally_long(lines: str, length: int) -> bool:

@@ -150,7 +150,7 @@ def _lint(row: Values) -> Lint:
 
 def _log_habit(row: Values) -> LogHabit:
     return LogHabit(
-        columns=dict(row.get("columns", {})),
+        columns=tuple(row.get("columns", {}).items()),
         header=row.texts("header"),
         separator=row.text("separator"),
         encoding=row.text("encoding"),

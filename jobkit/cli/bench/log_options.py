@@ -8,12 +8,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from jobkit.book.logs.columns import LogOptions
-from jobkit.book.logs.trouble import BAD_SHARE
+from jobkit.book.logs.kept import SEPARATORS, kept_options
 from jobkit.jobs.settings import LogHabit
 from jobkit.units.errors import MisuseError
-
-SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|", "space": " "}
-"""Separators by the words that say them, since a tab is hard to type."""
 
 
 class Stated(NamedTuple):
@@ -31,13 +28,13 @@ def log_options(stated: Stated, habit: LogHabit, names: Sequence[str]) -> LogOpt
 
     `names` are the columns that may be named.
     """
-    encoding, separator = stated.encoding or habit.encoding, stated.separator or habit.separator
-    return LogOptions(
-        columns={**habit.columns, **_columns(stated.columns, names)},
-        header=tuple(stated.header.split(",")) if stated.header else habit.header,
-        separator=_separator(separator) if separator else None,
-        encoding=_encoding(encoding) if encoding else None,
-        bad_share=_share(stated.bad_rows, habit),
+    kept = kept_options(habit)
+    return kept._replace(
+        columns={**kept.columns, **_columns(stated.columns, names)},
+        header=tuple(stated.header.split(",")) if stated.header else kept.header,
+        separator=_separator(stated.separator) if stated.separator else kept.separator,
+        encoding=_encoding(stated.encoding) if stated.encoding else kept.encoding,
+        bad_share=kept.bad_share if stated.bad_rows is None else _share(stated.bad_rows),
     )
 
 
@@ -68,9 +65,7 @@ def _encoding(text: str) -> str:
         raise MisuseError(f'unknown encoding "{text}"', "try utf-8, utf-16 or latin-1") from None
 
 
-def _share(percent: float | None, habit: LogHabit) -> Fraction:
-    if percent is None:
-        return BAD_SHARE if habit.bad_rows is None else Fraction(habit.bad_rows) / 100
+def _share(percent: float) -> Fraction:
     if not 0 <= percent <= 100:
         raise MisuseError(
             f"--bad-rows cannot be {percent:g}", "give a share of the rows in percent, such as 5"

@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from jobkit.book.disk.reading import open_beneath
-from jobkit.book.logs.memory import WANTED
+from jobkit.book.logs.kept import kept_options
 from jobkit.book.logs.trouble import LogTrouble
-from jobkit.cli.bench.log_options import Stated, log_options
 from jobkit.cli.bench.writing import Writing
 from jobkit.cli.call.progress import progress_bar
 from jobkit.jobs.design import Design
@@ -60,12 +59,11 @@ def with_log(entry: dict[str, Any], report: LogReport, design: Design | None) ->
 def read_log(writing: Writing, path: str) -> LogReport | LogTrouble:
     """Read a log of the book as bench.toml says; a trouble if it is not a memory log that can be used."""
     habit = writing.book.bench.settings.logs.get(_MEMORY, LogHabit())
-    options = log_options(Stated(), habit, [one.name for one in WANTED])
     with open_beneath(str(writing.root), path) as stream:
         size = stream.seek(0, 2)
         stream.seek(0)
         with progress_bar(f"reading {path}", size) as progress:
-            return report_on(stream, options, habit.width, progress)
+            return report_on(stream, kept_options(habit), habit.width, progress)
 
 
 def log_lines(report: LogReport | LogTrouble, entry: dict[str, Any], design: Design | None) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from array import array
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from functools import reduce
 from operator import and_, or_
 
@@ -109,6 +109,6 @@ def _together(known: set[int] | None, more: set[int] | None) -> set[int] | None:
     return both if len(both) < PATTERNS_KEPT else None
 
 
-def pattern_count(kept: set[int] | None) -> int:
+def pattern_count(kept: Set[int] | None) -> int:
     """Return how many different words were kept; `PATTERNS_KEPT` for too many."""
     return PATTERNS_KEPT if kept is None else len(kept)

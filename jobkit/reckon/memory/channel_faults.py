@@ -57,7 +57,7 @@ def channel_faults(counts: ChannelCounts) -> ChannelFaults:
         standing = ()
     elif _is_spread(single, standing):
         words.append(_spread(single.wrong_words))
-    patterns = Patterns(pattern_count(counts.wrong_patterns), pattern_count(counts.written_patterns))
+    patterns = Patterns(counts.wrong_patterns, counts.written_patterns)
     ones = [sum(part.ones[line] for part in counts.parts) for line in range(counts.width)]
     return ChannelFaults(
         tuple(line_fault(single, line, patterns) for line in standing),

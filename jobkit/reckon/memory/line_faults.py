@@ -8,9 +8,11 @@ other lines agree better than by accident.
 from __future__ import annotations
 
 import math
+from collections.abc import Set
 from enum import StrEnum
 from typing import NamedTuple
 
+from jobkit.reckon.memory.channel_counts import PATTERNS_KEPT, pattern_count
 from jobkit.reckon.memory.line_counts import LineCounts
 
 STRAY = 0.02
@@ -43,10 +45,24 @@ class Pattern(StrEnum):
 
 
 class Patterns(NamedTuple):
-    """How many different words of a channel were read wrongly, and how many were written."""
+    """Different words of a channel, those that were read wrongly and all; None if they are too many to keep."""
 
-    wrong: int
-    written: int
+    wrong: Set[int] | None
+    written: Set[int] | None
+
+    def shown(self, line: int, other: int, direction: _Direction) -> int:
+        """Return how many words were read wrongly, at most, in which a bridge of two lines would show."""
+        return _count_among(self.wrong, line, other, direction.shown_in)
+
+    def exposed(self, line: int, other: int, direction: _Direction) -> int:
+        """Return how many words were written in which the line can fail, whether a bridge would show or not."""
+        return _count_among(self.written, line, other, (*direction.shown_in, *direction.never_in))
+
+
+def _count_among(words: Set[int] | None, line: int, other: int, values: tuple[int, ...]) -> int:
+    if words is None:
+        return PATTERNS_KEPT
+    return sum(2 * (word >> line & 1) + (word >> other & 1) in values for word in words)
 
 
 class LineFault(NamedTuple):
@@ -167,15 +183,17 @@ def _accident(counts: LineCounts, line: int, partner: int, patterns: Patterns) -
     """
     direction = _direction(counts, line)
     elsewhere = _right_elsewhere(counts, line, partner, direction)
+    shown, exposed = patterns.shown(line, partner, direction), patterns.exposed(line, partner, direction)
     if _fails_alike(counts, partner, line, direction):
-        return math.ldexp(1.0, -(patterns.written if elsewhere else patterns.wrong))
+        # The words in which the partner fails are others than those in which this line does.
+        shown += patterns.shown(partner, line, direction)
+        return math.ldexp(1.0, -(max(shown, exposed) if elsewhere else shown))
     width = len(counts.ones)
     others = [other for other in range(width) if other not in {line, partner}]
     nearest = min((_stray(counts, line, other, direction) for other in others), default=1.0)
-    alone = _at_least(math.ceil(nearest * patterns.wrong), patterns.wrong) ** len(others)
-    chance = math.ldexp((width - 1) * alone, -patterns.wrong)
-    # About half of the words written are such that the line can fail this way.
-    return min(chance, math.ldexp(width - 1, -(patterns.written // 2))) if elsewhere else chance
+    alone = _at_least(math.ceil(nearest * shown), shown) ** len(others)
+    chance = math.ldexp((width - 1) * alone, -shown)
+    return min(chance, math.ldexp(width - 1, -exposed)) if elsewhere else chance
 
 
 def _at_least(hits: int, trials: int) -> float:
@@ -212,7 +230,7 @@ def _unbridged(counts: LineCounts, line: int, maybe_with: tuple[int, ...], patte
     elif not other:
         # Nothing shows that the line is read rightly when it is written the other way.
         sure, pattern = Sure.LIKELY, Pattern.ONES if direction is _HIGH else Pattern.ZEROS
-    elif always < ALWAYS and patterns.written < _FEW_PATTERNS:
+    elif always < ALWAYS and pattern_count(patterns.written) < _FEW_PATTERNS:
         # A line that fails with some words only may depend on more than these few words show.
         sure, pattern = Sure.LIKELY, Pattern.WALKING
     elif wrong < _FEW_ERRORS:

@@ -108,6 +108,7 @@ def main() -> None:
             else:
                 rows = table(run, errors_only=errors_only)
             print(" " * 10, *(f"{one:>7}" for one in OUTCOMES))
+            rows["all"] = sum(rows.values(), Counter())
             for model, counts in rows.items():
                 print(f"{model:10}", *(f"{counts[one] or '':>7}" for one in OUTCOMES))
             print()
