@@ -131,11 +131,9 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     path = Path(name)
     if path.is_file():
         found = _of_file(path)
-        return (
-            found
-            if found.book or not (books or ctx.obj)
-            else Found(path, book=open_book(shelf_of(one_book(ctx, books))))
-        )
+        if found.book or not (books or ctx.obj):
+            return found
+        return Found(path, book=open_book(shelf_of(one_book(ctx, books))))
     if path.exists():
         raise MisuseError(f"{name} is not a file", "name a log, as CSV")
     try:
