@@ -148,6 +148,8 @@ def _ran(trial: Trial) -> TrialRow:
         run=trial.run or "",
         result=trial.result or "",
         minutes=float(trial.minutes or 0),
+        log=trial.log or "",
+        ambient=_text(trial.ambient and trial.ambient.text),
     )
 
 

@@ -92,12 +92,14 @@ class Credited(NamedTuple):
 
 
 class TrialRow(NamedTuple):
-    """A trial: on which day, which run, with which result, for how long."""
+    """A trial: on which day, which run, with which result, for how long; its log, and the temperature of the room."""
 
     day: Day
     run: str
     result: str
     minutes: float
+    log: str = ""
+    ambient: str = ""
 
 
 class ProofRow(NamedTuple):

@@ -12,12 +12,14 @@ import click
 from jobkit.book.logs.columns import LogOptions
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
+from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, load_job, open_book
-from jobkit.book.read.lookup import job_path
+from jobkit.book.read.lookup import design_named, job_path
 from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
@@ -26,7 +28,9 @@ from jobkit.pages.bench.load_data import LoadView
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.check import Conditions, check_run
 from jobkit.reckon.load_run.curve import course_of
-from jobkit.reckon.load_run.run import run_of, series_of
+from jobkit.reckon.load_run.run import Run, run_of, series_of
+from jobkit.reckon.load_run.trial import limits_of, load_proof
+from jobkit.reckon.load_run.usual_under_load import AgainstUsual, against_usual_load, usual_under_load
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity
@@ -44,9 +48,17 @@ class Told(NamedTuple):
     accuracy: Mapping[str, SensorAccuracy]
     units: Mapping[str, str]
     share: float
+    design: str | None = None
 
     @classmethod
-    def read(cls, limits: Sequence[str], accuracy: Sequence[str], units: Sequence[str], dip: int) -> Told:
+    def read(
+        cls,
+        limits: Sequence[str],
+        accuracy: Sequence[str],
+        units: Sequence[str],
+        dip: int,
+        design: str | None,
+    ) -> Told:
         """Read the options; raises MisuseError."""
         return cls(
             {name: parse_limit(text) for name, text in _named(limits, "--limit", "hot spot <= 95 °C")},
@@ -56,6 +68,7 @@ class Told(NamedTuple):
             },
             dict(_named(units, "--unit", "core = °F")),
             dip / 100,
+            design,
         )
 
 
@@ -78,21 +91,49 @@ def look_at(
     if run is None:
         raise MisuseError(f"{name}: the log has no rows", "check how it was saved")
     room = ambient_of(run, _temperature(rooms[0]) if rooms else found.trial.ambient if found.trial else None)
-    limits = told.limits or dict(found.trial.limit if found.trial else ())
+    asked = (
+        load_proof(found.trial, found.job, found.book.bench)
+        if found.trial and found.job and found.book
+        else None
+    )
+    limits = told.limits or (limits_of(found.trial, asked) if found.trial else {})
+    accuracy = {**dict(asked.accuracy if asked else ()), **told.accuracy}
     decision = found.book.bench.settings.decision if found.book else Decision("guarded")
     watts = {one.name: watts for one in run.sensors if (watts := per_watt(run, one, room)) is not None}
     courses = {
         column.name: course_of(series_of(log, column), min(_COURSE, run.rows)) for column in log.columns
     }
-    checks = check_run(run, limits, Conditions(room, told.accuracy, decision))
-    return LoadView(found.path.name, run, checks, _source(told, found), room, watts, courses)
+    checks = check_run(run, limits, Conditions(room, accuracy, decision))
+    design = _design(found, told.design)
+    against = _against(found, design, run, room)
+    return LoadView(found.path.name, run, checks, _source(told, found), room, watts, courses, design, against)
+
+
+def _design(found: Found, asked: str | None) -> str:
+    """Name the design whose good boards a run is compared with; "" for none."""
+    if asked is None:
+        return (found.job.board.design or "") if found.job else ""
+    if found.book is None:
+        raise MisuseError("--design needs a book", "name one with --book")
+    return design_named(found.book.bench, asked).name
+
+
+def _against(found: Found, design: str, run: Run, room: Quantity | None) -> tuple[AgainstUsual, ...]:
+    if found.book is None or not design:
+        return ()
+    own = facts_of(found.job) if found.job else None
+    learned = usual_under_load(design, all_facts(found.book), found.book.bench, own)
+    return against_usual_load(run, room, learned)
 
 
 def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     """Find a log by its file, or by the job whose last trial with a log it is of."""
     path = Path(name)
     if path.is_file():
-        return _of_file(path)
+        found = _of_file(path)
+        if found.book or not (books or ctx.obj):
+            return found
+        return Found(path, book=open_book(shelf_of(one_book(ctx, books))))
     if path.exists():
         raise MisuseError(f"{name} is not a file", "name a log, as CSV")
     try:
@@ -151,7 +192,7 @@ def _read(path: Path, told: Told) -> LoadLog:
 def _source(told: Told, found: Found) -> str:
     if told.limits:
         return "--limit"
-    if not found.trial or not found.job or not found.trial.limit:
+    if not found.trial or not found.job:
         return ""
     at = f" of {found.trial.at:%Y-%m-%d %H:%M}" if found.trial.at else ""
     return f"{found.job.id}, {found.trial.run or 'trial'}{at}"

@@ -52,6 +52,14 @@ def load(
             help="A clock or frame rate dips when it falls below this share of its median.",
         ),
     ] = 80,
+    design: Annotated[
+        str | None,
+        typer.Option(
+            "--design",
+            metavar="NAME",
+            help="Compare with good boards of this design. Default: that of the log's job.",
+        ),
+    ] = None,
     form: Format = "text",
     output: Output = None,
     color: Color = "auto",
@@ -77,7 +85,7 @@ def load(
         raise MisuseError(
             "there are more temperatures of the room than logs", "give --ambient once for each log"
         )
-    told = Told.read(limit or (), accuracy or (), unit or (), dip)
+    told = Told.read(limit or (), accuracy or (), unit or (), dip, design)
     first = look_at(ctx, book, log, told, rooms[:1])
     if after is None:
         show_page(load_page(first), form, output, color)

@@ -59,6 +59,7 @@ def usual(
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.usual import usual_page
     from jobkit.pages.bench.usual_data import UsualView
+    from jobkit.reckon.load_run.usual_under_load import usual_under_load
     from jobkit.reckon.readings.usual import usual_of
 
     if write and rev:
@@ -74,7 +75,8 @@ def usual(
     if point:
         learned = _at(learned, point)
     written = _propose(root, opened.bench, learned, as_of) if write else None
-    show_page(usual_page(UsualView(learned, as_of, bool(point), written)), form, output, color)
+    loads = () if point else usual_under_load(name, facts, opened.bench)
+    show_page(usual_page(UsualView(learned, as_of, bool(point), written, loads)), form, output, color)
 
 
 def _name(bench: Bench, facts: list[Facts], name: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.pages.bench.load_data import LoadView, load_data
+from jobkit.pages.bench.usual_load import against_load_blocks
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
 from jobkit.pages.forms.load_figures import clock_time, figure, signed
 from jobkit.pages.forms.sparkline import sparkline
@@ -35,6 +36,7 @@ def _blocks(view: LoadView) -> Iterator[Block]:
     if view.checks:
         yield Title("Checks")
         yield filled(Table(_CHECK_HEADS, [_check_row(check) for check in view.checks], right=("value",)))
+    yield from against_load_blocks(view.against, view.design)
     yield from (Line(f"{note}.") for note in _dips(view.run))
     yield from notes_of(view.run)
 

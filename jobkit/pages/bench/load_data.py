@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from jobkit.pages.bench.usual_load import against_load_data
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.forms.load_figures import figure
 from jobkit.reckon.load_run.check import Check, worst_of
 from jobkit.reckon.load_run.run import Run, SensorRun
 from jobkit.reckon.load_run.series import exactly
+from jobkit.reckon.load_run.usual_under_load import AgainstUsual
 from jobkit.units.quantity import Quantity
 
 
@@ -18,7 +20,8 @@ class LoadView(NamedTuple):
     """A run and what it was checked against.
 
     `source` says where the limits come from, "" for none; `room` is the temperature of the room, where it is known;
-    `per_watt` is in °C/W by sensor; `courses` are the values of each sensor over time, to be drawn.
+    `per_watt` is in °C/W by sensor; `courses` are the values of each sensor over time, to be drawn; `against` compares
+    the run with good boards of its `design`.
     """
 
     name: str
@@ -28,6 +31,8 @@ class LoadView(NamedTuple):
     room: Quantity | None = None
     per_watt: Mapping[str, Decimal] = {}
     courses: Mapping[str, tuple[float | None, ...]] = {}
+    design: str = ""
+    against: Sequence[AgainstUsual] = ()
 
 
 def load_data(view: LoadView) -> Data:
@@ -52,6 +57,7 @@ def load_data(view: LoadView) -> Data:
         "room": measured(view.room),
         "fan": run.fan or None,
         "notes": list(run.notes),
+        "compared_with_usual": against_load_data(view.against),
     }
 
 

@@ -14,6 +14,7 @@ from jobkit.pages.bench.usual_data import (
     known,
     usual_data,
 )
+from jobkit.pages.bench.usual_load import usual_load_blocks
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.scale import Scale, far_ends, scale_for
 from jobkit.pages.words import counted, share
@@ -46,6 +47,7 @@ def _blocks(view: UsualView) -> Iterator[Block]:
         yield _table(rows)
         yield from map(Line, _how_to_read(rows))
     yield from map(Line, _remarks(view))
+    yield from usual_load_blocks(view.under_load)
     if view.each:
         yield from _each_blocks(rows)
     elif rows:

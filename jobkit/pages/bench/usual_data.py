@@ -8,8 +8,10 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.manner import Manner
+from jobkit.pages.bench.usual_load import usual_load_data
 from jobkit.pages.blocks import Table
 from jobkit.pages.forms.data import Data, measured, number
+from jobkit.reckon.load_run.usual_under_load import UsualUnderLoad
 from jobkit.reckon.readings.good_boards import Good
 from jobkit.reckon.readings.usual import DesignUsual, Usual
 from jobkit.reckon.statistics.tolerance import ToleranceInterval
@@ -32,6 +34,7 @@ class UsualView(NamedTuple):
     on: date
     each: bool = False
     proposals: Proposals | None = None
+    under_load: Sequence[UsualUnderLoad] = ()
 
 
 def known(view: UsualView) -> list[Usual]:
@@ -47,6 +50,7 @@ def usual_data(view: UsualView) -> Data:
         "design": learned.design,
         "as_of": str(view.on),
         "left_out": [one._asdict() for one in learned.left_out],
+        "under_load": usual_load_data(view.under_load),
     }
     if view.proposals:
         data["proposed"] = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from jobkit.reckon.load_run.run import Run, SensorRun
+from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
 from jobkit.reckon.load_run.series import exactly
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import Quantity, plain
@@ -12,12 +12,16 @@ from jobkit.units.quantity import Quantity, plain
 _NAMES = ("ambient", "room", "ambient temperature", "room temperature")
 
 
+def is_room(sensor: SensorRun) -> bool:
+    """Tell whether a sensor is the thermometer of the room."""
+    return sensor.measures == "temperature" and plain_name(sensor.name) in _NAMES
+
+
 def ambient_of(run: Run, told: Quantity | None) -> Quantity | None:
     """Give the temperature of the room: the mean of its column over the last third, else the one told."""
-    for name in _NAMES:
-        column = run.sensor(name)
-        if column and column.settling and column.measures == "temperature":
-            return plain(exactly(column.settling.mean, 5), column.unit)
+    column = next((one for one in run.sensors if is_room(one)), None)
+    if column and column.settling:
+        return plain(exactly(column.settling.mean, 5), column.unit)
     return told
 
 
