@@ -13,6 +13,8 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
+    Message,
+    Note,
     Pad,
     Payment,
     Reading,
@@ -162,6 +164,8 @@ class Job(NamedTuple):
     comeback: Comeback | None = None
     parcel: Parcel | None = None
     fate: Fate | None = None
+    notes: tuple[Note, ...] = ()
+    messages: tuple[Message, ...] = ()
     waivers: tuple[Waive, ...] = ()
     amended: tuple[Amended, ...] = ()
     broken: frozenset[Place] = frozenset()

@@ -126,6 +126,7 @@ def known_to(writing: Writing, job: Job) -> Known:
         "run": runs,
         "item": tuple(bench.stock),
         "rule": tuple(all_rules()),
+        "with": ("client", "carrier", "supplier"),
         "design": tuple(bench.designs),
         "from": ("stock", "bought", "client", *ids),
     }

@@ -12,10 +12,11 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
+from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.progress.release import Step
 from jobkit.reckon.progress.status import Status
 
@@ -57,6 +58,9 @@ def _blocks(view: JobView) -> Iterator[Block]:
     if view.steps:
         yield Title("Checks before shipping")
         yield ticked(view.steps)
+    if job.notes or job.messages:
+        yield Title("Notes and messages")
+        yield filled(Table(("when", "with", "what", "log", "on the report", "by"), _said_rows(job)))
     if view.earlier:
         yield Title("Earlier jobs of this board")
         yield Table(("job", "received", "outcome", "title"), [_earlier_row(one) for one in view.earlier])
@@ -153,6 +157,20 @@ def _trial_row(trial: Trial) -> tuple[str, ...]:
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 
+def _said_rows(job: Job) -> list[tuple[str, ...]]:
+    return [
+        (
+            moment(one.at),
+            one.other or "",
+            one.text or "",
+            one.log or "",
+            "yes" if one.client else "",
+            one.by or "",
+        )
+        for one in correspondence(job)
+    ]
+
+
 def _earlier_row(facts: Facts) -> tuple[str, ...]:
     return facts.id, facts.received, facts.outcome, facts.title
 
@@ -185,6 +203,17 @@ def _data(view: JobView) -> Data:
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
             "owed": money(view.owed),
         },
+        "correspondence": [
+            {
+                "at": one.at.isoformat() if one.at else None,
+                "by": one.by,
+                "with": one.other,
+                "text": one.text,
+                "log": one.log,
+                "client": one.client,
+            }
+            for one in correspondence(job)
+        ],
         "minutes": number(sum((work.minutes for work in job.work if work.minutes), start=_ZERO)),
         "earlier": [one.id for one in view.earlier],
         "unread": view.unread,
