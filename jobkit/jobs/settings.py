@@ -9,6 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
+from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision
 
 
@@ -32,15 +33,44 @@ class WarrantyHabit(NamedTuple):
     void_if: tuple[str, ...] = ()
 
 
+class LoadProof(NamedTuple):
+    """The loaded run that is asked for: how many `minutes`, or several runs `in_a_row`, each so many minutes.
+
+    `limit` and `accuracy` are by sensor; a trial's own limit for a sensor takes the place of the bench's. `log` asks
+    for a log, `conditions` names the keys of the trial that have to be written down.
+    """
+
+    run: str = ""
+    minutes: Decimal | None = None
+    in_a_row: tuple[Decimal, ...] = ()
+    limit: tuple[tuple[str, Limit], ...] = ()
+    log: bool = False
+    accuracy: tuple[tuple[str, SensorAccuracy], ...] = ()
+    conditions: tuple[str, ...] = ()
+
+    @property
+    def runs(self) -> tuple[Decimal | None, ...]:
+        """Give the minutes of each run that is asked for; None where any length will do."""
+        return self.in_a_row or (self.minutes,)
+
+
 class Proof(NamedTuple):
-    """What must be proved before a board may be sent, in this order; `load_limit` are the limits by sensor."""
+    """What must be proved before a board may be sent, in this order; `repeats` says how often a run, where not once."""
 
     cold_resistance: tuple[str, ...] = ()
     function: tuple[str, ...] = ()
-    load_run: str | None = None
-    load_minutes: Decimal | None = None
-    load_limit: tuple[tuple[str, Limit], ...] = ()
+    load: LoadProof | None = None
     last: tuple[str, ...] = ()
+    repeats: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def runs(self) -> tuple[str, ...]:
+        """Name every run that is asked for."""
+        return (*self.function, *((self.load.run,) if self.load else ()))
+
+    def times(self, run: str) -> int:
+        """Tell how often a run is to be passed."""
+        return dict(self.repeats).get(run, 1)
 
 
 class Patience(NamedTuple):

@@ -47,7 +47,7 @@ def stayed(number: int, days: int, *, came_back: bool) -> list[Facts]:
     return [repaired(job, str(START), warranty_duration="P300D"), back]
 
 
-# Check-values H, Freireich's 6-MP remission data (as in the package lifelines): weeks there are days here.
+# Freireich and others, Blood 21 (1963), remission under 6-MP, as in the package lifelines: weeks there are days here.
 CAME_BACK = (6, 6, 6, 7, 10, 13, 16, 22, 23)
 WATCHED = (6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35)
 SURVIVAL = {6: 0.8571, 7: 0.8067, 10: 0.7529, 13: 0.6902, 16: 0.6275, 22: 0.5378, 23: 0.4482}
@@ -187,7 +187,7 @@ def test_a_longer_warranty_by_hand() -> None:
     assert found.within is not None
     assert (found.within.comebacks, found.within.days) == (1, 212)
     assert found.within.expected == Fraction(368, 212)
-    # Check-values H: the exact Poisson limits of one event are 0.0253 and 5.5716.
+    # Garwood, Biometrika 28 (1936), from a copy: the exact Poisson limits of one event are 0.0253 and 5.5716.
     assert found.within.low == pytest.approx(0.0253 * 368 / 212, rel=2e-3)
     assert found.within.high == pytest.approx(5.5716 * 368 / 212, rel=2e-5)
     # Past its warranty the second board was watched from 1 July to 31 December, 183 days, and did not come back.

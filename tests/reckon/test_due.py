@@ -183,7 +183,7 @@ def test_a_meter_falls_due_when_its_calibration_ends(
     assert told(listed(meters={"dmm-1": meter})) == expected
 
 
-# Check-values D, J-STD-020 floor life (copy): level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
+# J-STD-020, revisions D and E, floor life, from a copy: level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
 DRY = {
     "1": None,
     "2": "2027-11-15",

@@ -151,7 +151,7 @@ def test_intervals_begin_at_four() -> None:
     assert _usual(["21 Ω", "22 Ω", "23 Ω", "24 Ω"]).interval is not None
 
 
-# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1 (check-values C, copy).
+# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1, from a copy.
 @pytest.mark.parametrize(("n", "factor"), [(5, 5.08), (10, 3.39), (20, 2.76), (60, 2.34)])
 def test_the_interval_is_mean_and_exact_factor_times_sd(n: int, factor: float) -> None:
     numbers = [20 + (index * 7 % 10) / 10 for index in range(n)]

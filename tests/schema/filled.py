@@ -85,6 +85,7 @@ _BY_NAME = {
     "rule_name": "{key}-rule",
     "attachment": "{key}-{number}.csv",
     "limit": ">= {number} Ω",
+    "accuracy": "{number} °C",
 }
 """Values by the definition that they keep to."""
 

@@ -7,7 +7,7 @@ import pytest
 
 from tests.schema.schemas import ANSWERS, Schema, fast, parts, resolved, schema, thorough
 
-# The design, section 8: the keys of each answer, and those of the rows in it ("findings" are rows of "lint").
+# The keys of each answer, which stay as they are, and those of the rows in it ("findings" are rows of "lint").
 FIXED: dict[str, dict[str, str]] = {
     "lint": {
         "": "files errors warnings notes findings",

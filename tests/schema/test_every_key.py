@@ -23,6 +23,7 @@ from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
+from jobkit.units.sensor_accuracy import SensorAccuracy
 from tests.schema.filled import filled
 
 Doc = Mapping[str, Any]
@@ -84,13 +85,9 @@ def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     yield from (Read(table, doc[table], getattr(settings, table)) for table in tables)
     for kind, steps in doc["proof"].items():
         outcomes = [key for key in steps if f"{kind} / {key}" in settings.proof]
-        yield Read("proof", _one_table(_without(steps, *outcomes)), settings.proof[kind])
+        yield Read("proof", _without(steps, *outcomes), settings.proof[kind])
         for outcome in outcomes:
-            yield Read("proof", _one_table(steps[outcome]), settings.proof[f"{kind} / {outcome}"])
-
-
-def _one_table(steps: Doc) -> Doc:
-    return {**_without(steps, "load"), **{f"load_{key}": value for key, value in steps["load"].items()}}
+            yield Read("proof", steps[outcome], settings.proof[f"{kind} / {outcome}"])
 
 
 def _without(doc: Doc, *keys: str) -> Doc:
@@ -140,7 +137,7 @@ def _field(read: Read, key: str) -> Any:
 
 def _in_file(value: Any) -> Any:
     """Write a value as the file has it: lists as tuples, and names with values as a table."""
-    if isinstance(value, (Quantity, Limit)):
+    if isinstance(value, (Quantity, Limit, SensorAccuracy)):
         return value.text
     if isinstance(value, (Money, Duration)):
         return str(value)

@@ -17,8 +17,8 @@ from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
 from jobkit.reckon.client.correspondence import correspondence
-from jobkit.reckon.progress.release import Step
 from jobkit.reckon.progress.status import Status
+from jobkit.reckon.progress.step import Step
 
 _ZERO = Decimal(0)
 

@@ -31,6 +31,8 @@ KINDS = {
     "capacitance": "Capacitance, in farad (F), is what a capacitor holds.",
     "inductance": "Inductance, in henry (H), is the value of a coil.",
     "frequency": "Frequency, in hertz (Hz), is a clock frequency.",
+    "fan speed": "Fan speed is in revolutions per minute (rpm).",
+    "frame rate": "Frame rate is the number of pictures drawn in a second (fps).",
 }
 """What each kind of reading is, in a sentence."""
 
