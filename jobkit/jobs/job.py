@@ -57,6 +57,7 @@ class Intake(NamedTuple):
 class Dates(NamedTuple):
     """The days on which the job moved on; all local days of the bench."""
 
+    announced: date | None = None
     received: date | None = None
     promised: date | None = None
     quoted: date | None = None

@@ -36,6 +36,9 @@ ROWS: Mapping[KeyPath, Row] = {
     ("intake", "prior_work"): Row("--prior-work", "Worked on before: none, likely or certain."),
     ("intake", "from"): Row("--from", "The country it came from.", "CC"),
     ("intake", "declared"): Row("--declared", "The value on the customs form.", "SUM"),
+    ("dates", "announced"): Row(
+        "--announced", "The day it was announced, where it is still on its way.", "DAY"
+    ),
     ("dates", "received"): Row("--received", "The day it came; else today.", "DAY"),
     ("dates", "promised"): Row("--promised", "The day it was promised for.", "DAY"),
     ("comeback", "of"): Row("--comeback-of", "The earlier job of this board.", "JOB"),
