@@ -30,7 +30,7 @@ from jobkit.jobs.entries import (
 from jobkit.jobs.job import Board, Dates, Job, Price
 from jobkit.jobs.money import parse_money
 from jobkit.reckon.changes.job_changes import Change, Known, changes
-from jobkit.reckon.changes.job_fields import whole
+from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 from tests.books import EXAMPLE, make_book
@@ -273,7 +273,7 @@ def test_a_limit_that_changed_changes_the_verdict(tmp_path: Any) -> None:
 
 
 def test_an_empty_job_says_nothing() -> None:
-    assert [text for _, _, text in whole(Job("", "")) if text] == []
+    assert [text for _, _, text in job_fields(Job("", "")) if text] == []
 
 
 def test_nothing_changes_from_a_job_to_itself() -> None:

@@ -11,12 +11,16 @@ from typing import Any
 from jobkit.book.edit import set_key
 from jobkit.book.edit.proof import look
 from jobkit.book.edit.written import dotted
+from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -52,10 +56,47 @@ def jot(
         entry = entry_of(row, keys, words, options, known)
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
-        strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
-        write_entry(writing, job, row, entry, as_is=as_is)
-        if strange:
-            say(f"jobkit: {strange}")
+        if row.name == "seen":
+            _jot_seen(writing, job, row, entry, as_is=as_is)
+        elif row.name == "trial" and "log" in entry:
+            _jot_logged_trial(writing, job, row, entry, as_is=as_is)
+        else:
+            write_entry(writing, job, row, entry, as_is=as_is)
+
+
+def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write what was seen, with what a memory log tells, and say where on the board the failing channels are."""
+    design = design_of(writing, job)
+    if "log" not in entry:
+        _write_seen(writing, job, row, with_channels(entry, design), as_is=as_is)
+        return
+    with attached(writing, job, entry["log"]) as file:
+        report = read_log(writing, file.path)
+        named = {**entry, "log": file.name}
+        filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
+        lines = [f"    copied to {file.path}"] if file.copied else []
+        lines += log_lines(report, filled, design)
+        _write_seen(with_file(writing, file), job, row, with_channels(filled, design), *lines, as_is=as_is)
+
+
+def _write_seen(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool
+) -> None:
+    design = design_of(writing, job)
+    checks = [check.name for check in design.checks if check.name] if design else []
+    strange = "" if as_is else _strange_check(entry.get("check"), checks)
+    write_entry(writing, job, row, entry, *lines, *board_lines(entry, design), as_is=as_is)
+    if strange:
+        say(f"jobkit: {strange}")
+
+
+def _jot_logged_trial(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a trial with what its log tells, and say the verdict."""
+    with attached(writing, job, entry["log"]) as file:
+        there = with_file(writing, file)
+        filled, seen = filled_by_log(there, job, {**entry, "log": file.name})
+        copied = [f"    copied to {file.path}"] if file.copied else []
+        write_entry(there, job, row, filled, *copied, *seen, as_is=as_is)
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:
@@ -71,8 +112,10 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     return f"{strange}: {mend}"
 
 
-def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
-    """Write what was read from the words."""
+def write_entry(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool = False
+) -> None:
+    """Write what was read from the words, and say that and `lines`."""
     if not row.listed:
         set_keys(writing, job, row, entry, as_is=as_is)
         return
@@ -87,6 +130,7 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
     found = put(writing, job.path, edits, row.name, as_is=as_is)
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
+        *lines,
         *_also_lines(also),
         found=found,
     )

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 import click
 
@@ -112,7 +112,7 @@ def _design(found: Found, asked: str | None) -> Design | None:
 
 
 @contextmanager
-def _opened(found: Found) -> Iterator[tuple[BinaryIO, int]]:
+def _opened(found: Found) -> Iterator[tuple[IO[bytes], int]]:
     """Open a log; yield its bytes and its size, 0 where that is not known."""
     if found.path is None:
         yield sys.stdin.buffer, 0

@@ -12,8 +12,8 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.readings.limits import Glimpse, word_at
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
+from jobkit.reckon.readings.of_job import quick_verdicts
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
 _COLD = frozenset((None, "cold"))
@@ -107,10 +107,10 @@ def _is_cold(manner: Reading | PointLimit) -> bool:
     return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
 
 
-def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, Glimpse]:
+def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, QuickVerdict]:
     """Find the last cold resistance of each point in a stretch of time; one without a time counts before all others."""
-    last: dict[str | None, Glimpse] = {}
-    for one in glimpses(job, bench):
+    last: dict[str | None, QuickVerdict] = {}
+    for one in quick_verdicts(job, bench):
         reading = one.reading
         if not _is_cold(reading) or (reading.at and not after < reading.at <= until):
             continue
@@ -120,11 +120,11 @@ def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict
     return last
 
 
-def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
+def _is_out(one: QuickVerdict, bench: Bench, design: Design | None) -> bool:
     """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
     if one.reading.at is None or (one.limit and one.limit.empty):
         return False
-    return word_at(one, bench, design) == "out"
+    return known_verdict_word(one, bench, design) == "out"
 
 
 def _and(names: list[str]) -> str:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
-from jobkit.jobs.facts import Facts, Waited
+from jobkit.jobs.facts import Facts, WaitRow
 from jobkit.jobs.stock import Item
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
 from jobkit.reckon.money.bill import still_owed
@@ -97,12 +97,12 @@ def _arrival(one: Facts, days: int) -> Iterator[Due | None]:
         yield _counted(one, "arrival", one.announced, days, "", held_up)
 
 
-def _open_waits(one: Facts) -> Iterator[Waited]:
+def _open_waits(one: Facts) -> Iterator[WaitRow]:
     """Go through what a job waits for; that a board is on its way here is told as its arrival."""
     return (wait for wait in one.waits if not wait.until and not (one.is_on_its_way and _is_shipping(wait)))
 
 
-def _is_shipping(wait: Waited) -> bool:
+def _is_shipping(wait: WaitRow) -> bool:
     return wait.reason == "shipping"
 
 
@@ -113,7 +113,7 @@ def _quote(one: Facts, days: int) -> Iterator[Due | None]:
         yield _counted(one, "quote", one.quoted, days, "quoted", one.price_quoted)
 
 
-def _wait(one: Facts, wait: Waited, parts: int, client: int) -> Due | None:
+def _wait(one: Facts, wait: WaitRow, parts: int, client: int) -> Due | None:
     if wait.reason == "client":
         return _counted(one, "quote", wait.since, client, "asked", wait.what or one.price_quoted)
     return _counted(one, "part", wait.since, parts, wait.reason, wait.what)
