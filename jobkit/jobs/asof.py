@@ -15,13 +15,9 @@ _DAYS = tuple(name for name in Dates._fields if name != "promised")
 
 
 def facts_as_of(facts: Iterable[Facts], day: date) -> list[Facts]:
-    """Take the facts that were known at the end of `day`; jobs received later are left out."""
+    """Take the facts that were known at the end of `day`; jobs announced or received later are left out."""
     last = day.isoformat()
-    return [
-        one if one.last_day <= last else _known(one, last)
-        for one in facts
-        if not one.received or one.received <= last
-    ]
+    return [one if one.last_day <= last else _known(one, last) for one in facts if one.known_from <= last]
 
 
 def known_on(facts: Iterable[Facts], day: date) -> dict[str, Facts]:

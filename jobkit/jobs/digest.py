@@ -43,6 +43,7 @@ def facts_of(job: Job) -> Facts:
         serial=board.serial or "",
         known_good=board.known_good,
         outcome=job.outcome or "",
+        announced=day_of(dates.announced),
         received=day_of(dates.received),
         promised=day_of(dates.promised),
         quoted=day_of(dates.quoted),

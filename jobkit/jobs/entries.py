@@ -175,6 +175,28 @@ class Wait(NamedTuple):
     what: str | None = None
 
 
+class Note(NamedTuple):
+    """Something written down at any time; `client` where the client's report prints it."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    text: str | None = None
+    client: bool = False
+
+
+class Message(NamedTuple):
+    """What was exchanged with the client or with others, at any time; `client` where the client's report prints it."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    other: str | None = None
+    text: str | None = None
+    log: str | None = None
+    client: bool = False
+
+
 class Agreement(NamedTuple):
     """A price the client agreed to, and when."""
 

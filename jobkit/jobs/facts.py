@@ -137,6 +137,7 @@ class Facts(NamedTuple):
     serial: str
     known_good: bool
     outcome: str
+    announced: Day
     received: Day
     promised: Day
     quoted: Day
@@ -182,3 +183,13 @@ class Facts(NamedTuple):
     price_lines: Sequence[Charge] = ()
     payments: Sequence[Paid] = ()
     credits: Sequence[Credited] = ()
+
+    @property
+    def known_from(self) -> Day:
+        """Tell the day from which on the job is known, announced or received, the earlier one; "" for neither."""
+        return min(filter(None, (self.announced, self.received)), default="")
+
+    @property
+    def is_on_its_way(self) -> bool:
+        """Tell whether the board was announced and has not come yet."""
+        return bool(self.announced) and not self.received

@@ -13,6 +13,8 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
+    Message,
+    Note,
     Pad,
     Payment,
     Reading,
@@ -55,6 +57,7 @@ class Intake(NamedTuple):
 class Dates(NamedTuple):
     """The days on which the job moved on; all local days of the bench."""
 
+    announced: date | None = None
     received: date | None = None
     promised: date | None = None
     quoted: date | None = None
@@ -162,6 +165,8 @@ class Job(NamedTuple):
     comeback: Comeback | None = None
     parcel: Parcel | None = None
     fate: Fate | None = None
+    notes: tuple[Note, ...] = ()
+    messages: tuple[Message, ...] = ()
     waivers: tuple[Waive, ...] = ()
     amended: tuple[Amended, ...] = ()
     broken: frozenset[Place] = frozenset()

@@ -13,6 +13,8 @@ from jobkit.jobs.entries import (
     BillLine,
     Credit,
     Inject,
+    Message,
+    Note,
     Pad,
     Payment,
     Reading,
@@ -174,6 +176,16 @@ def waive(one: Waive, _judge: Judge) -> Phrase:
     """Tell a finding accepted."""
     gist = _joined("accepted", one.rule, one.about and f"about {one.about}")
     return Phrase(gist, (said(one.why),), _more(one, "rule about why"))
+
+
+def note(one: Note, _judge: Judge) -> Phrase:
+    """Tell a note."""
+    return Phrase(f"note: {one.text or ''}", (), _more(one, "text"))
+
+
+def message(one: Message, _judge: Judge) -> Phrase:
+    """Tell what was exchanged with the client or others."""
+    return Phrase(f"{_joined('message with', one.other)}: {one.text or ''}", (), _more(one, "other text"))
 
 
 def amended(one: Amended, _judge: Judge) -> Phrase:

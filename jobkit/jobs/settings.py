@@ -76,6 +76,7 @@ class Proof(NamedTuple):
 class Patience(NamedTuple):
     """Days before something left undone falls due."""
 
+    arrival: int = 21
     quote: int = 5
     parts: int = 10
     collection: int = 30

@@ -35,6 +35,16 @@ from tests.faults.steps import KILL, Fault, call
         ("waive meter-overdue checked about V12", "K26-0007 waive: rule meter-overdue", 'about = "V12"'),
         ("work --did fit --part u3", "K26-0007 work: did fit, part U3", 'did = "fit"'),
         ("trial picture pass --cold-start", "cold_start yes", "cold_start = true"),
+        (
+            "note stuck_in_customs",
+            "K26-0007 note: text stuck in customs",
+            "[[note]]\nat = 2026-10-22T10:05:00",
+        ),
+        (
+            "message client fails_again",
+            "K26-0007 message: with client",
+            'with = "client" text = "fails again"',
+        ),
         ("work clean --at 9:15 --by tor", "K26-0007 work: did clean", "at = 2026-10-22T09:15:00"),
     ],
 )

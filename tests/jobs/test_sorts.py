@@ -64,13 +64,9 @@ def _definition(path: tuple[str, ...]) -> Any:
 
 
 def test_each_file_that_a_job_names_is_found() -> None:
-    named = [
-        filled("job")["seen"][0]["log"],
-        filled("job")["work"][0]["heat"],
-        filled("job")["trial"][0]["log"],
-    ]
-    named.append(filled("job")["firmware"]["saved"])
-    assert [name for _, name in attachments(JOB)] == named
+    doc = filled("job")
+    named = [doc["seen"][0]["log"], doc["work"][0]["heat"], doc["trial"][0]["log"], doc["firmware"]["saved"]]
+    assert [name for _, name in attachments(JOB)] == [*named, doc["message"][0]["log"]]
 
 
 @pytest.mark.parametrize("sort", ENTRIES, ids=by_path)

@@ -33,7 +33,7 @@ def _asked_about(remembered: Callable[..., Any], loaded: Loaded, bench: Bench) -
     """Give what a function is asked about."""
     job = loaded.job
     assert job is not None
-    one = {facts_of: (job,), sums: (job,), proofs_by_manner: (job.readings,)}
+    one: dict[Any, tuple[Any, ...]] = {facts_of: (job,), sums: (job,), proofs_by_manner: (job.readings,)}
     return one.get(remembered, (job, bench))
 
 

@@ -92,6 +92,8 @@ FREE = {
     "what became of it": ("[price]", '[fate]\nis = "returned"\n[price]'),
     "a payment that came in": ("[warranty]", '[[price.payment]]\non = 2026-10-20\namount = "155.00 EUR"\n[warranty]'),
     "a credit": ("[warranty]", '[[price.credit]]\non = 2026-10-20\namount = "5.00 EUR"\nwhy = "late"\n[warranty]'),
+    "a note": ("[price]", '[[note]]\nat = 2026-11-20T10:00:00\ntext = "client is content"\n[price]'),
+    "a message": ("[price]", '[[message]]\nat = 2026-11-20T10:00:00\nwith = "client"\ntext = "all well"\n[price]'),
     "keys of the bench's own": ("[price]", "[own]\ndrawer = 7\n[price]"),
 }  # fmt: skip
 

@@ -182,7 +182,7 @@ def test_a_new_job_tells_each_matter_in_one_breath() -> None:
     after = BARE._replace(
         client="c-031",
         board=Board("graphics card", "alder-a1"),
-        dates=Dates(date(2026, 10, 19), quoted=date(2026, 10, 20)),
+        dates=Dates(received=date(2026, 10, 19), quoted=date(2026, 10, 20)),
         readings=(V12,),
     )
     assert told(None, after) == [

@@ -23,7 +23,7 @@ MONTH = Duration(days=30)
 SETTINGS = Settings(
     currency="EUR",
     warranty=WarrantyHabit(parse_duration("P6M"), remind=(parse_duration("P14D"), parse_duration("P1D"))),
-    patience=Patience(quote=5, parts=10, collection=30, payment=14),
+    patience=Patience(arrival=21, quote=5, parts=10, collection=30, payment=14),
 )
 
 
@@ -43,8 +43,21 @@ def waits(reason: str, until: str = "") -> tuple[WaitRow, ...]:
 
 PRICED = {"price_charged": "100.00 EUR"}
 
-# Each day is a date of the job plus the patience of the bench: quote 5, parts 10, collection 30, payment 14 days.
+ANNOUNCED = {"received": "", "announced": "2026-11-02"}
+
+# Each day is a date of the job plus the patience of the bench: arrival 21, quote 5, parts 10, collection 30, payment 14
+# days.
 FALLS_DUE = {
+    "a board that was announced": (job(**ANNOUNCED), ["arrival  2026-11-23"]),
+    "a board in customs": (job(**ANNOUNCED, waits=waits("shipping")), ["arrival  2026-11-23"]),
+    "a board announced whose parts are awaited": (
+        job(**ANNOUNCED, waits=waits("parts")),
+        ["part parts 2026-11-15", "arrival  2026-11-23"],
+    ),
+    "a board announced, in customs and come": (
+        job(announced="2026-10-10", waits=waits("shipping")),
+        ["part shipping 2026-11-15"],
+    ),
     "a quote without answer": (job(quoted="2026-11-10"), ["quote quoted 2026-11-15"]),
     "a client who owes an answer": (
         job(quoted="2026-11-03", waits=waits("client")),
@@ -93,6 +106,10 @@ DOES_NOT = {
     "a donor kept": job(finished="2026-11-08", fate="kept-for-parts"),
     "a board recycled": job(finished="2026-11-08", fate="recycled"),
     "a promise kept": job(promised="2026-11-25", finished="2026-11-10", sent="2026-11-11"),
+    "a board not announced yet": job(received="", announced="2026-11-21"),
+    "a board announced that the client keeps": job(
+        received="", announced="2026-11-02", declined="2026-11-05"
+    ),
     "a job not received yet": job(received="2026-11-21", promised="2026-11-25"),
 }
 

@@ -23,7 +23,7 @@ KNOWN = Known(
     {
         "part": ("Q214", "U3", "U30"), "near": ("Q214", "U3"), "rail": ("V12", "VMEM"), "check": ("memory test",),
         "run": ("picture", "load run"), "item": ("stage-50a-5x6",), "rule": ("meter-overdue",), "hottest": ("Q214",),
-        "from": ("stock", "bought", "client", "K26-0001"),
+        "with": ("client", "carrier"), "from": ("stock", "bought", "client", "K26-0001"),
     },
     "EUR",
     lambda word: f"K26-{int(word):04d}" if word.isdigit() else word,
@@ -103,6 +103,13 @@ CASES: list[tuple[str, list[str], dict[str, Any]]] = [
     ("intake", ["prior_work", "cert"], {"prior_work": "certain"}),
     ("title", ["No picture at all"], {"title": "No picture at all"}),
     ("client", ["c-9"], {"client": "c-9"}),
+    ("note", ["in customs for a month"], {"text": "in customs for a month"}),
+    ("note", ["cleaned on receipt", "client"], {"text": "cleaned on receipt", "client": True}),
+    (
+        "message",
+        ["client", "fails again after two weeks", "log", "letter.txt"],
+        {"with": "client", "text": "fails again after two weeks", "log": "letter.txt"},
+    ),
     ("amended", ["meter written down wrong"], {"why": "meter written down wrong"}),
     (
         "waive",

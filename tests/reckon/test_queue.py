@@ -102,3 +102,18 @@ def test_promised_first_then_the_oldest_and_those_held_up_last() -> None:
     }
     order = [one.facts.id for one in queued(*(_job(more, name) for name, more in jobs.items()))]
     assert order == ["K26-0003", "K26-0002", "K26-0001", "K26-0004"]
+
+
+@pytest.mark.parametrize(
+    ("more", "awaited"),
+    [
+        ("", "the board to arrive"),
+        ('[[wait]]\nfor = "shipping"\nsince = 2026-10-03\nwhat = "in customs"\n', "shipping: in customs"),
+    ],
+)
+def test_a_board_on_its_way_is_waited_for(more: str, awaited: str) -> None:
+    text = HEAD.format(id="K26-0001").replace("received", "announced") + more
+    job = load_job("jobs/2026/K26-0001.toml", text.encode()).job
+    assert job
+    (step,) = queued(job)
+    assert (step.status.word, step.waits_for) == ("announced", awaited)

@@ -24,10 +24,16 @@ kind = "graphics card"
 complaint = "c"
 """
 ORDER = ("received", "quoted", "agreed", "declined", "started", "finished", "paid", "sent", "collected")
-DAY = {name: number for number, name in enumerate(ORDER, 1)}
+DAY = {"announced": 1, **{name: number for number, name in enumerate(ORDER, 1)}}
 PRICE = '[price]\ncharged = "10.00 EUR"\n'
 
 CASES = [
+    ("announced", "", "announced"),
+    ("announced", '[[wait]]\nfor = "shipping"\nsince = 2026-10-02\n', "announced, waiting for shipping"),
+    ("announced quoted agreed", "", "announced"),
+    ("announced declined", "", "done"),
+    ("announced received", "", "booked in"),
+    ("announced received quoted declined", "", "to return"),
     ("received", "", "booked in"),
     ("received quoted", "", "quoted"),
     ("received quoted agreed", "", "agreed"),

@@ -97,6 +97,17 @@ def test_what_is_still_here_is_told_by_status_and_age() -> None:
     assert [one.id for one, _ in found.open] == ["E", "D", "C", "B", "A"]
 
 
+def test_what_is_on_its_way_has_a_line_of_its_own() -> None:
+    coming = made("K26-0002", announced="2026-10-10")
+    week = summed(made("K26-0001", received="2026-10-20"), coming, made("K26-0003", announced="2026-10-26"))
+    assert [one.id for one in week.on_the_way] == ["K26-0002"]
+    assert [(one.status, one.jobs, one.oldest) for one in week.in_progress] == [
+        ("announced", 1, 15),
+        ("booked in", 1, 5),
+    ]
+    assert [one.id for one in week.received] == ["K26-0001"]
+
+
 def test_causes_money_and_hours_of_the_week() -> None:
     def done(job: str, cause: str, charged: str, **more: Any) -> Facts:
         fields = {

@@ -161,9 +161,10 @@ def _consequences(drawn: dict[str, Any], conditions: Any) -> list[Schema]:
 
 
 def _holds(condition: Schema, drawn: dict[str, Any]) -> bool:
+    """Tell whether a condition holds: keys that must be there, those that must not, and values that they must have."""
     wanted = condition.get("properties", {})
-    return all(key in drawn for key in condition["required"]) and all(
-        drawn[key] == inner["const"] for key, inner in wanted.items()
+    return all(key in drawn for key in condition.get("required", ())) and all(
+        key not in drawn if inner is False else drawn[key] == inner["const"] for key, inner in wanted.items()
     )
 
 

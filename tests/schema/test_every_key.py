@@ -31,7 +31,8 @@ Doc = Mapping[str, Any]
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
         "wait": "waits", "reading": "readings", "inject": "injections", "pad": "pads", "trial": "trials",
-        "waive": "waivers", "intake from": "country", "wait for": "reason", "used from": "source",
+        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other",
+        "intake from": "country", "wait for": "reason", "used from": "source",
         "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
         "warranty from": "counted_from", "parcel in": "came_in", "parcel out": "went_out", "fate is": "what",
     },

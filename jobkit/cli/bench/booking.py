@@ -165,7 +165,8 @@ def make(job: NewJob) -> str:
     walking = writing.desk.walking
     writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
-    tell(f"{job_id} booked in: {job_file(job_id)}", *taken)
+    begun = "booked in" if job.has(("dates", "received")) else "announced"
+    tell(f"{job_id} {begun}: {job_file(job_id)}", *taken)
     if job.last_stay() and not job.has(("comeback", "of")):
         say(f"if this is a comeback, record it: `jobkit jot comeback of {job.last_stay()}`")
     return job_id

@@ -38,6 +38,7 @@ ROWS: Mapping[KeyPath, Row] = {
     ("intake", "prior_work"): Row("--prior-work", "Earlier repair attempt: none, likely or certain."),
     ("intake", "from"): Row("--from", "Country it came from (ISO 3166-1 code).", "CC"),
     ("intake", "declared"): Row("--declared", "Value on the customs form.", "SUM"),
+    ("dates", "announced"): Row("--announced", "Day it was announced, if it is still on its way.", "DAY"),
     ("dates", "received"): Row("--received", "Day of receipt (default: today).", "DAY"),
     ("dates", "promised"): Row("--promised", "Promised day.", "DAY"),
     ("comeback", "of"): Row("--comeback-of", "The earlier job of this board.", "JOB"),

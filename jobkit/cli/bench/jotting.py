@@ -10,9 +10,11 @@ from typing import Any
 
 from jobkit.book.edit import set_key
 from jobkit.book.edit.proof import look
+from jobkit.book.edit.written import dotted
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
+from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
@@ -173,6 +175,7 @@ def known_to(writing: Writing, job: Job) -> Known:
         "run": runs,
         "item": tuple(bench.stock),
         "rule": tuple(all_rules()),
+        "with": ("client", "carrier", "supplier"),
         "design": tuple(bench.designs),
         "from": ("stock", "bought", "client", *ids),
     }
@@ -191,8 +194,15 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
     return {key: value for key, value in habits.items() if key in names}
 
 
-def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[tuple[str, str], Any]:
-    """Tell which days go with an entry: the first work begins the repair, a price is quoted or agreed to that day."""
+def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[KeyPath, Any]:
+    """Tell which days go with an entry.
+
+    The first work begins the repair, a price is quoted or agreed to that day, and a board that came waits no longer for
+    its shipping.
+    """
+    if row.name == "date" and "received" in entry and job.dates.received is None:
+        on_its_way = [wait.path for wait in job.waits if wait.reason == "shipping" and wait.until is None]
+        return {(*path, "until"): entry["received"] for path in on_its_way}
     if row.name == "work" and job.dates.started is None and entry.get("did") not in _LOOKED_AT:
         at = entry.get("at")
         return {("dates", "started"): at.date() if isinstance(at, datetime) else writing.now.date()}
@@ -203,9 +213,9 @@ def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) ->
     return {}
 
 
-def _also_lines(also: Mapping[tuple[str, str], Any]) -> Iterator[str]:
+def _also_lines(also: Mapping[KeyPath, Any]) -> Iterator[str]:
     for path, value in also.items():
-        yield f"    {'.'.join(path)} {value}"
+        yield f"    {dotted(path)} {value}"
 
 
 def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> int | None:

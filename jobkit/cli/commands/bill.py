@@ -75,6 +75,8 @@ def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
 
     if job.dates.received and job.dates.received > today:
         raise BillError(f"{job.id} was not received by {today}", "name a later day with --on")
+    if job.dates.announced and not job.dates.received:
+        raise BillError(f"{job.id} has not been received yet", "make out its bill once it is here")
     facts = facts_of(job_as_of(job, today))
     by_the_minute = breakdown or basis(facts) == NOTHING
     for part in ("price", "used", "work") if by_the_minute else ("price",):

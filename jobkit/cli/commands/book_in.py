@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 app = plain_app()
 
-_RECEIVED = ("dates", "received")
+_ANNOUNCED, _RECEIVED = ("dates", "announced"), ("dates", "received")
 
 
 @app.command(cls=BookIn)
@@ -45,13 +45,13 @@ def book_in(
     job = begin_job(writing, as_is=as_is)
     for path, given in said(ctx).items():
         job.take(path, given)
-    if not job.has(_RECEIVED):
+    if not job.has(_RECEIVED) and not job.has(_ANNOUNCED):
         job.take(_RECEIVED, "today")
     job.follow()
     if at_terminal():
         _ask(job)
     job_id = make(job)
-    if at_terminal():
+    if at_terminal() and job.has(_RECEIVED):
         offer_walk(job, job_id)
 
 

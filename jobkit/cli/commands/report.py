@@ -47,6 +47,8 @@ def report(
         raise MisuseError(
             f"{asked.id} was not received on {today}", f"ask for {asked.dates.received} or later"
         )
+    if asked.dates.announced and not asked.dates.received:
+        raise MisuseError(f"{asked.id} has not been received yet", "write its report once it is here")
     covered = cover(asked.id, known_on(all_facts(opened), today), settings.warranty, today)
     client = client_asked(opened.shelf, asked.client)
     show_page(

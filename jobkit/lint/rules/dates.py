@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Wait
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.sorts import ENTRIES
@@ -13,6 +14,7 @@ from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
 
 _ORDER = (
+    ("announced", "received"),
     ("received", "quoted"),
     ("received", "promised"),
     ("quoted", "agreed"),
@@ -30,13 +32,17 @@ _ORDER = (
 )
 """What comes first and what cannot come before it; payment may come at any time."""
 
+_FROM_AFAR = frozenset(("quoted", "promised", "agreed", "declined"))
+"""What may be settled with the client of a board that was announced, before it is here."""
+
 
 @rule("error")
 def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """Dates run backwards.
 
     What it finds: a date that is before one that must come first: nothing before receipt, no agreement before the
-    quote, no finish before the start, nothing sent or collected before it is finished.
+    quote, no finish before the start, nothing sent or collected before it is finished. While a board that was announced
+    is on its way, a price may be quoted and agreed to.
 
     Why it matters: status, turnaround and warranty are counted from these dates.
 
@@ -46,7 +52,8 @@ def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """
     given = job.dates._asdict()
     told: set[str] = set()
-    for first, then in _ORDER:
+    for one, then in _ORDER:
+        first = "announced" if given["announced"] and one == "received" and then in _FROM_AFAR else one
         before, after = given[first], given[then]
         if before and after and after < before and then not in told:
             told.add(then)
@@ -59,8 +66,8 @@ def date_missing(job: Job, _bench: Bench) -> Iterator[Found]:
     """A date is missing that another key takes for granted.
 
     What it finds: a board sent, collected or with an outcome, but never finished; one repaired and finished, but never
-    started; a quoted price without the day of the quote; an agreement without `agreed` on a board not yet started; an
-    outcome "declined" without the day.
+    started; one announced that was worked on or has left, but was never received; a quoted price without the day of the
+    quote; an agreement without `agreed` on a board not yet started; an outcome "declined" without the day.
 
     Why it matters: the status of a job is derived from its dates, so a missing one shows the job where it is not.
 
@@ -75,6 +82,8 @@ def date_missing(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 def _needed(job: Job, dates: Dates) -> Iterator[tuple[str, str]]:
+    if dates.announced and (dates.started or dates.finished or dates.sent or dates.collected):
+        yield "received", "the board was worked on, or has left"
     declined = job.outcome == "declined"
     if declined:
         yield "declined", 'the outcome is "declined"'
@@ -95,7 +104,8 @@ def _needed(job: Job, dates: Dates) -> Iterator[tuple[str, str]]:
 def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """A wait ends before it begins.
 
-    What it finds: a [[wait]] whose `until` is before its `since`, or that begins before the board was received.
+    What it finds: a [[wait]] whose `until` is before its `since`, or that begins before the board was received. A wait
+    for shipping may begin as soon as the board was announced.
 
     Why it matters: days of waiting are told apart from days of work.
 
@@ -103,14 +113,21 @@ def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Example: `since = 2026-10-22` with `until = 2026-10-12`.
     """
-    received = job.dates.received
     for wait in job.waits:
+        name, first = _begins(wait, job.dates)
         if wait.since and wait.until and wait.until < wait.since:
             message = f"until {wait.until} is before since {wait.since}"
             yield Found((*wait.path, "until"), wait.reason or "", message, "correct until or since")
-        if wait.since and received and wait.since < received:
-            message = f"since {wait.since} is before the board was received ({received})"
-            yield Found((*wait.path, "since"), wait.reason or "", message, "correct since, or received")
+        if wait.since and first and wait.since < first:
+            message = f"since {wait.since} is before the board was {name} ({first})"
+            yield Found((*wait.path, "since"), wait.reason or "", message, f"correct since, or {name}")
+
+
+def _begins(wait: Wait, dates: Dates) -> tuple[str, date | None]:
+    """Tell the first day on which a job may wait, and its name."""
+    if dates.announced and (wait.reason == "shipping" or not dates.received):
+        return "announced", dates.announced
+    return "received", dates.received
 
 
 @rule("error")
@@ -118,7 +135,8 @@ def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     """An entry is dated before the board came or after it had gone.
 
     What it finds: a reading, an injection, an observation, a pad, a piece of work, a part used or a trial whose `at`
-    is before `received`, or after `sent` (`collected` where it was never sent). A board kept for parts is not gone.
+    is before `received`, or after `sent` (`collected` where it was never sent); any of them where the board was only
+    announced. A board kept for parts is not gone. Notes and messages may be of any day.
 
     Why it matters: nobody measures a board that is not there: the date is wrong, or the entry belongs to another job.
 
@@ -129,7 +147,7 @@ def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     first, last = _first_moment(job), _last_moment(job)
     for path, at in _entry_times(job):
         if not first <= at < last:
-            side = f"before the board was received ({job.dates.received})"
+            side = f"before the board was received ({job.dates.received or 'it was only announced'})"
             if at >= last:
                 side = f"after the board had gone ({job.dates.sent or job.dates.collected})"
             message = f"this {path[0]} is dated {at.date()}, {side}"
@@ -137,7 +155,9 @@ def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 def _first_moment(job: Job) -> datetime:
-    return datetime.combine(job.dates.received, time.min) if job.dates.received else datetime.min
+    if job.dates.received:
+        return datetime.combine(job.dates.received, time.min)
+    return datetime.max if job.dates.announced else datetime.min
 
 
 def _last_moment(job: Job) -> datetime:

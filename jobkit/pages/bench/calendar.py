@@ -22,6 +22,7 @@ _NOT_PLAIN = re.compile(r"[^a-z0-9]+")
 _CONTROLS = re.compile(r"[\x00-\x09\x0b-\x1f\x7f]")
 
 HEADINGS = {
+    "arrival": "Board expected",
     "warranty": "Warranty ends",
     "quote": "Quote unanswered",
     "part": "Part awaited",

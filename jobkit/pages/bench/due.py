@@ -60,6 +60,10 @@ def _warranty(item: Due) -> str:
     return f"last day of cover{what}, since {item.since}"
 
 
+def _on_its_way(item: Due) -> str:
+    return f"announced {item.since}, not here yet" + (f": {item.about}" if item.about else "")
+
+
 def _awaited(item: Due) -> str:
     return f"waiting for {item.how} since {item.since}" + (f": {item.about}" if item.about else "")
 
@@ -78,6 +82,7 @@ def _dry(item: Due) -> str:
 
 _Words = tuple[Callable[[Due], str], str]
 _WORDS: Mapping[tuple[str, str], _Words] = {
+    ("arrival", ""): (_on_its_way, "ask the client or the carrier where it is"),
     ("warranty", ""): (_warranty, "ask the client how the board runs, if you like"),
     ("quote", "quoted"): (_quoted, "ask the client"),
     ("quote", "asked"): (_asked, "ask the client again"),

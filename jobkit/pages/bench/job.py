@@ -19,6 +19,7 @@ from jobkit.pages.client.phrases import trial_words
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
+from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.progress.status import Status
@@ -53,16 +54,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
         yield Line(f"{view.unread} places in the file cannot be read; `jobkit lint` lists them.")
     yield Pairs(_head(view))
     yield from reading_blocks(view.readings)
-    if job.seen:
-        yield Title("Seen")
-        yield filled(
-            Table(("when", "check", "failed", "passed", "what"), [_seen_row(view, one) for one in job.seen])
-        )
-        yield from (
-            Line(f"{one.check or 'seen'}: {words}.")
-            for one in job.seen
-            if (words := failing_in(one, view.design))
-        )
+    yield from _seen(view)
     if job.work or job.used:
         yield Title("Work")
         yield Table(("when", "what", "part", "min", "by"), _work_rows(job), right=("min",))
@@ -73,6 +65,9 @@ def _blocks(view: JobView) -> Iterator[Block]:
     if view.steps:
         yield Title("Checks before shipping")
         yield ticked(view.steps)
+    if job.notes or job.messages:
+        yield Title("Notes and messages")
+        yield filled(Table(("when", "with", "what", "log", "on the report", "by"), _said_rows(job)))
     if view.earlier:
         yield Title("Earlier jobs of this board")
         yield Table(("job", "received", "outcome", "title"), [_earlier_row(one) for one in view.earlier])
@@ -165,12 +160,14 @@ def _used_row(used: Used) -> tuple[str, ...]:
 
 def _seen(view: JobView) -> Iterator[Block]:
     seen = view.job.seen
+    if not seen:
+        return
     yield Title("Seen")
     yield filled(Table(("when", "check", "failed", "passed", "what"), [_seen_row(view, one) for one in seen]))
     for one in seen:
-        where = failing_in(one, view.design)
-        if where:
-            yield Line(f"{moment(one.at)} {one.check}: {where}.".lstrip())
+        words = failing_in(one, view.design)
+        if words:
+            yield Line(f"{one.check or 'seen'}: {words}.")
 
 
 def _seen_row(view: JobView, seen: Seen) -> tuple[str, ...]:
@@ -187,6 +184,20 @@ def _trial_row(trial: Trial, *, has_log: bool) -> tuple[str, ...]:
     _, _, conditions, _ = trial_words(trial, has_log=has_log)
     note = listed(conditions, trial.note)
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
+
+
+def _said_rows(job: Job) -> list[tuple[str, ...]]:
+    return [
+        (
+            moment(one.at),
+            one.other or "",
+            one.text or "",
+            one.log or "",
+            "yes" if one.client else "",
+            one.by or "",
+        )
+        for one in correspondence(job)
+    ]
 
 
 def _earlier_row(facts: Facts) -> tuple[str, ...]:
@@ -223,6 +234,17 @@ def _data(view: JobView) -> Data:
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
             "owed": money(view.owed),
         },
+        "correspondence": [
+            {
+                "at": one.at.isoformat() if one.at else None,
+                "by": one.by,
+                "with": one.other,
+                "text": one.text,
+                "log": one.log,
+                "client": one.client,
+            }
+            for one in correspondence(job)
+        ],
         "minutes": number(sum((work.minutes for work in job.work if work.minutes), start=_ZERO)),
         "earlier": [one.id for one in view.earlier],
         "unread": view.unread,

@@ -69,9 +69,15 @@ def _took(summary: WeekSummary) -> list[tuple[str, str]]:
         ("unpaid, with tax", sums(summary.unpaid)),
         ("turnaround", _turnaround(summary)),
         ("causes", "; ".join(_times(cause, count) for cause, count in summary.causes)),
+        ("on the way", "; ".join(map(_on_the_way, summary.on_the_way))),
         ("comebacks", "; ".join(map(_comeback, summary.comebacks))),
         ("failed proof", "; ".join(f"{failure.job}: {failure.what}" for failure in summary.failures)),
     ]
+
+
+def _on_the_way(one: Facts) -> str:
+    held_up = next((wait.what for wait in one.waits if wait.what and not wait.until), "")
+    return f"{one.id} since {one.announced}" + (f", {held_up}" if held_up else "")
 
 
 def _times(what: str, count: int) -> str:
@@ -137,6 +143,7 @@ def _data(summary: WeekSummary) -> Data:
         "comebacks": _ids(summary.comebacks),
         "throughput": {what: _flow_data(each) for what, each in summary.throughput.items()},
         "on_the_bench": summary.on_the_bench,
+        "on_the_way": _ids(summary.on_the_way),
         "open": [_open_data(one, stand, summary) for one, stand in summary.open],
         "in_progress": [_progress_data(each) for each in summary.in_progress],
         "hours": number((summary.minutes / 60).quantize(Decimal("0.01"))),

@@ -20,6 +20,7 @@ from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_proof import proof, readings
 from jobkit.pages.client.report_terms import price, warranty
 from jobkit.reckon.client.cautions import NOT_REPAIRED
+from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Paper
 
 _PRIOR = {
@@ -48,6 +49,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("Parts", _parts(paper)),
         ("Price", price(paper)),
         ("Warranty", warranty(paper)),
+        ("Notes and messages", _said(job)),
         ("Corrections to this report", _amended(job)),
         ("Before you fit it" if job.outcome not in NOT_REPAIRED else "Take care", _cautions(paper)),
     ):
@@ -133,6 +135,12 @@ def _parts(paper: Paper) -> Iterator[Block]:
     ]
     if rows:
         yield Table(("part", "quantity", "fitted at", "source"), rows, right=("quantity",))
+
+
+def _said(job: Job) -> Iterator[Block]:
+    marked = [one for one in correspondence(job) if one.client]
+    if marked:
+        yield Pairs([(long_day(one.at.date()) if one.at else "also", one.text or "") for one in marked])
 
 
 def _amended(job: Job) -> Iterator[Block]:

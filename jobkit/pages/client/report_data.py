@@ -10,6 +10,7 @@ from jobkit.pages.client.phrases import work_words
 from jobkit.pages.client.report_endings import ending, fate_words
 from jobkit.pages.client.steps import steps_data
 from jobkit.pages.forms.data import Data, measured, money
+from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Compared, Paper
 
 
@@ -44,6 +45,11 @@ def report_data(paper: Paper) -> Data:
             "first_day": _day(cover.first_day),
             "last_day": _day(cover.last_day),
         },
+        "correspondence": [
+            {"on": _day(one.at.date()) if one.at else None, "with": one.other, "text": one.text}
+            for one in correspondence(job)
+            if one.client
+        ],
         "fate": fate_words(job) or None,
         "cautions": list(caution_lines(paper.cautions)),
     }

@@ -47,7 +47,9 @@ def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
     """
     if after is None:
         return (Change("job", REMOVED, "removed from the book"),) if before else ()
-    begun = () if before else (Change("job", ADDED, f"booked in: {after.job.title or after.job.id}"),)
+    begun = (
+        () if before else (Change("job", ADDED, f"{_begun(after.job)}: {after.job.title or after.job.id}"),)
+    )
     old = before.job if before else None
     # Of a job that is the same as before, only the verdicts may have changed.
     sorts = (READINGS,) if before and before.job == after.job else ENTRIES
@@ -58,6 +60,10 @@ def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
         said = list(_taken_together(one for one in said if one.what not in {"id", "title"}))
     entries.sort(key=lambda one: one.at or datetime.max)
     return (*begun, *said, *entries, *_unread(old, after.job))
+
+
+def _begun(job: Job) -> str:
+    return "announced" if job.dates.announced and not job.dates.received else "booked in"
 
 
 def judge(known: Known) -> Judge:

@@ -54,6 +54,10 @@ class _Given:
         self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
+        """Find the key that a word names; a name that the first bare word may be is that, as in `message client`."""
+        first = next(iter(self.jot.words), "")
+        if first not in self.values and word in self.known.names.get(first, ()):
+            return None
         return self.keys.get(word.replace("-", "_"))
 
 

@@ -25,7 +25,7 @@ from jobkit.reckon.warranty.cover import (
     may_be_covered,
 )
 
-WHAT = ("warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
+WHAT = ("arrival", "warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
 """All there is to be reminded of."""
 
 _CARRIED_ON = (CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS)
@@ -82,12 +82,28 @@ def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
     # A board that is home again may still be unpaid, but nothing else of it can be left undone.
     if status(one).word != "done":
         steps += (
+            *_arrival(one, patience.arrival),
             *_quote(one, patience.quote),
-            *(_wait(one, wait, patience.parts, patience.quote) for wait in one.waits if not wait.until),
+            *(_wait(one, wait, patience.parts, patience.quote) for wait in _open_waits(one)),
             *_collection(one, patience.collection),
             *_promise(one),
         )
     yield from (step for step in steps if step)
+
+
+def _arrival(one: Facts, days: int) -> Iterator[Due | None]:
+    if one.is_on_its_way:
+        held_up = next((wait.what for wait in one.waits if _is_shipping(wait) and not wait.until), "")
+        yield _counted(one, "arrival", one.announced, days, "", held_up)
+
+
+def _open_waits(one: Facts) -> Iterator[WaitRow]:
+    """Go through what a job waits for; that a board is on its way here is told as its arrival."""
+    return (wait for wait in one.waits if not wait.until and not (one.is_on_its_way and _is_shipping(wait)))
+
+
+def _is_shipping(wait: WaitRow) -> bool:
+    return wait.reason == "shipping"
 
 
 def _quote(one: Facts, days: int) -> Iterator[Due | None]:

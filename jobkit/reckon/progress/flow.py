@@ -96,9 +96,10 @@ def _classes(ages: Sequence[int]) -> tuple[int, ...]:
 
 
 def age_days(facts: Facts, on: date) -> int | None:
-    """Count the days a board has been here: from receipt to the day it left, or to `on`."""
+    """Count the days a board has been here, to the day it left or to `on`; where it is on its way, since announced."""
     left = facts.sent or facts.collected or on.isoformat()
-    return _days(facts.received, left) if facts.received else None
+    begun = facts.received or facts.announced
+    return _days(begun, left) if begun else None
 
 
 def _days(first: str, then: str) -> int:

@@ -47,7 +47,7 @@ def queue_of(known: Iterable[Facts], at_work: Mapping[str, Job], bench: Bench) -
 
 def _urgency(one: NextStep) -> tuple[bool, str, str, str]:
     facts = one.facts
-    return bool(one.waits_for), facts.promised or date.max.isoformat(), facts.received, facts.id
+    return bool(one.waits_for), facts.promised or date.max.isoformat(), facts.known_from, facts.id
 
 
 def _next_step(facts: Facts, at_work: Mapping[str, Job], bench: Bench) -> NextStep:
@@ -70,6 +70,7 @@ def _by_status(facts: Facts, word: str) -> tuple[str, str]:
     if word == "ready" and owed(facts) and not facts.paid:
         return "ask for payment, or send it", ""
     return {
+        "announced": ("book it in when it comes", "the board to arrive"),
         "booked in": ("inspect, measure cold, quote", ""),
         "quoted": ("ask the client", "the client's answer"),
         "agreed": ("start", ""),

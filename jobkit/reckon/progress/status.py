@@ -9,7 +9,7 @@ from jobkit.jobs.money import Money
 from jobkit.reckon.money.priced import to_pay
 
 STATUSES = (
-    "booked in", "quoted", "agreed", "on the bench", "to return", "ready", "sent, unpaid", "done",
+    "announced", "booked in", "quoted", "agreed", "on the bench", "to return", "ready", "sent, unpaid", "done",
 )  # fmt: skip
 """In the order of a job's life."""
 
@@ -47,6 +47,9 @@ def owed(facts: Facts) -> Money | None:
 
 
 def _word(facts: Facts) -> str:
+    if facts.is_on_its_way:
+        # What never came need not be sent back.
+        return "done" if facts.declined else "announced"
     if facts.collected or (facts.sent and (facts.paid or owed(facts) is None)):
         return "done"
     if facts.sent:

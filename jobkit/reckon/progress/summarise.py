@@ -57,7 +57,7 @@ def summarise(facts: Iterable[Facts], filters: Filters, on: date) -> tuple[Row, 
     """List the jobs that pass all filters, in order of receipt; `facts` are those known at the end of `on`."""
     rows = (Row(one, status(one), age_days(one, on)) for one in facts)
     picked = (row for row in rows if _passes(row, filters))
-    return tuple(sorted(picked, key=lambda row: (row.facts.received, row.facts.id)))
+    return tuple(sorted(picked, key=lambda row: (row.facts.known_from, row.facts.id)))
 
 
 def cause(one: Facts) -> str:

@@ -59,6 +59,11 @@ class WeekSummary(NamedTuple):
     failures: tuple[Failure, ...]
 
     @property
+    def on_the_way(self) -> tuple[Facts, ...]:
+        """Give the boards that were announced and have not come."""
+        return tuple(one for one, stand in self.open if stand.word == "announced")
+
+    @property
     def on_the_bench(self) -> int:
         """Count the jobs whose status is "on the bench"."""
         return sum(stand.word == "on the bench" for _, stand in self.open)
@@ -132,7 +137,7 @@ def _in_week(facts: Iterable[Facts], event: str, first: date, last: date) -> tup
 def _open(facts: Iterable[Facts]) -> tuple[tuple[Facts, Status], ...]:
     stands = ((one, status(one)) for one in facts)
     still = ((one, stand) for one, stand in stands if stand.word != "done")
-    return tuple(sorted(still, key=lambda pair: (pair[0].received, pair[0].id)))
+    return tuple(sorted(still, key=lambda pair: (pair[0].known_from, pair[0].id)))
 
 
 def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:

@@ -113,7 +113,7 @@ def cases(known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> tuple[C
 def _contradicting(known: Mapping[str, Facts]) -> Iterable[Facts]:
     """Find the comebacks that were received before the job they name had left, which no statistic can use."""
     pairs = ((one, known.get(one.comeback_of)) for one in known.values() if one.comeback_of)
-    return (one for one, first in pairs if first and not _came_after(one, left_on(first)))
+    return (one for one, first in pairs if first and one.received and not _came_after(one, left_on(first)))
 
 
 def _case(one: Facts, covered: Cover, later: Sequence[Facts]) -> Case | None:
