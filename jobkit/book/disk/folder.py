@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Self
 
-from jobkit.book.disk.errors import LARGEST, OutsideError, link, not_plain, too_large
+from jobkit.book.disk.errors import LARGEST, OutsideError, RefusedError, link, not_plain, too_large
 
 _BY_HANDLE = os.open in os.supports_dir_fd and hasattr(os, "O_NOFOLLOW")
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
@@ -84,6 +84,15 @@ class Folder:
                 os.mkdir(self._at(name), dir_fd=self._handle)
                 self.sync()
         return self.enter(name)
+
+    @contextmanager
+    def entered(self, name: str) -> Iterator[Folder]:
+        """Open a folder in this one for the length of a block; raises RefusedError for a link, OSError."""
+        inner = self.enter(name)
+        try:
+            yield inner
+        finally:
+            inner.close()
 
     def status(self, name: str) -> os.stat_result | None:
         """Return what has a name, of a link the link itself; None where nothing has it. Raises OSError."""
@@ -169,7 +178,7 @@ class Folder:
         except OSError as error:
             raise self._refused(name, error) from None
         try:
-            _hold_plain(handle, self.called(name))
+            self.check_plain(name, os.fstat(handle))
         except BaseException:
             os.close(handle)
             raise
@@ -182,11 +191,23 @@ class Folder:
         """Return what to raise where a name was not opened; systems say in different ways that it is a link."""
         if error.errno not in _ODD:
             return error
-        found = self.status(name)
-        kind = stat.S_IFMT(found.st_mode) if found else 0
+        status = self.status(name)
+        return (status and self._odd(name, status)) or error
+
+    def check_plain(self, name: str, status: os.stat_result) -> None:
+        """Raise RefusedError where a name, according to its status, stands for anything but a plain file."""
+        odd = self._odd(name, status)
+        if odd:
+            raise odd
+
+    def _odd(self, name: str, status: os.stat_result) -> RefusedError | None:
+        """Return how to refuse what is not a plain file."""
+        kind = stat.S_IFMT(status.st_mode)
         if kind == stat.S_IFLNK:
             return link(self.called(name))
-        return not_plain(self.called(name), _KINDS[kind]) if kind in _KINDS else error
+        if kind == stat.S_IFREG:
+            return None
+        return not_plain(self.called(name), _KINDS.get(kind, "not a plain file"))
 
 
 @contextmanager
@@ -212,12 +233,6 @@ def _single(name: str) -> str:
     if name in {"", ".", ".."} or "\0" in name or any(letter in name for letter in separators):
         raise OutsideError(name)
     return name
-
-
-def _hold_plain(handle: int, path: str) -> None:
-    kind = stat.S_IFMT(os.fstat(handle).st_mode)
-    if kind != stat.S_IFREG:
-        raise not_plain(path, _KINDS.get(kind, "not a plain file"))
 
 
 def _content(handle: int, path: str, limit: int) -> bytes:
