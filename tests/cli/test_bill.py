@@ -315,7 +315,7 @@ def test_the_answer_keeps_to_its_schema(run: Run, job_id: str, more: tuple[str, 
     ran = run("bill", job_id, *more, "--book", EXAMPLE, "--on", "2026-11-20", "--format", "json")
     assert (ran.status, ran.err) == (0, "")
     assert list(fast("answers/bill").iter_errors(ran.data)) == []
-    assert ran.data["notes"][-1].startswith("This is no tax or legal advice")
+    assert ran.data["notes"][-1].startswith("This is not tax or legal advice")
 
 
 CLIENT = '[client.c-001]\nname = "Vala Birk"\naddress = ["Quay 3", "Skerrie"]\ntax_number = "IS-1"\n'

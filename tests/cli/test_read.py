@@ -42,7 +42,7 @@ def test_several_at_once(bench: AtBench) -> None:
         ("vmem 46m --to v12", "VMEM to V12 46 mΩ, no limit, arrival, cold, dmm-1"),
         ("vmem 23 --limit 20..25ohm", ""),
         ("vmem 23 --limit", ""),
-        ("vmem 30 --limit <=25_ohm --moving", "VMEM 30 Ω out (<= 25 Ω), arrival, cold, still moving, dmm-1"),
+        ("vmem 30 --limit <=25_ohm --moving", "VMEM 30 Ω out (<= 25 Ω), arrival, cold, unsettled, dmm-1"),
         ("vmem -0.1", "VMEM −0.1 Ω out (10 .. 60 Ω), arrival, cold, dmm-1"),
         ("vmem 23 --stage work --removed u3", "VMEM without U3 23 Ω, no limit, work, cold, dmm-1"),
         ("vmem 23 --at 9:30 --note slow", "VMEM 23 Ω in (10 .. 60 Ω), arrival, cold, dmm-1"),
@@ -95,7 +95,10 @@ def test_uncertainty_leads_and_rule_stand_below_where_the_meter_is_known(bench: 
     put(bench.root / "meters.toml", METERS.replace('upto = "22 MΩ"\n', accurate, 1))
     first, second, _ = bench.writes("read", "vmem", "23.4").split("\n")
     assert first == "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1"
-    assert second == "    23.28 Ω less 0.12 Ω of leads, U 0.25 Ω (k = 2), margin +13.3 Ω, guarded"
+    assert (
+        second
+        == "    23.28 Ω after subtracting 0.12 Ω lead resistance, U 0.25 Ω (k = 2), margin +13.3 Ω, guarded"
+    )
     near = bench.writes("read", "vmem", "10.1")
     assert "VMEM 10.1 Ω near (10 .. 60 Ω)" in near
     assert "no more than U" in near

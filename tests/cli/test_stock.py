@@ -49,8 +49,8 @@ def test_what_to_order_as_a_table_for_programs(run: Run) -> None:
 
 def test_nothing_to_order_and_nothing_there(run: Run, book: Path) -> None:
     (book / "stock.toml").write_text("format = 1\n")
-    assert "Nothing has reached the level" in run("stock", "--reorder", "--book", book).out
-    assert "stock.toml names no item." in run("stock", "--book", book).out
+    assert "Nothing is at its reorder level" in run("stock", "--reorder", "--book", book).out
+    assert "stock.toml has no items." in run("stock", "--book", book).out
 
 
 def test_two_lists_at_once_are_refused(run: Run) -> None:
@@ -60,12 +60,16 @@ def test_two_lists_at_once_are_refused(run: Run) -> None:
 
 COUNTED = [
     # words, lines of stock.toml that change, what is said
-    (("fuse-15a-1206", "16"), {"counted    = 18": "counted    = 16"}, "16 counted on 2026-11-20, 2 fewer than the"),
-    (("fuse-15a-1206", "18"), {}, "18 counted on 2026-11-20, as the book had it"),
-    (("fuse-15a-1206", "20"), {"counted    = 18": "counted    = 20"}, "2 more than the book had"),
+    (
+        ("fuse-15a-1206", "16"),
+        {"counted    = 18": "counted    = 16"},
+        "16 counted on 2026-11-20, 2 fewer than expected",
+    ),
+    (("fuse-15a-1206", "18"), {}, "18 counted on 2026-11-20, as expected"),
+    (("fuse-15a-1206", "20"), {"counted    = 18": "counted    = 20"}, "2 more than expected"),
     (("spheres-045-sac305", "1.85"), {"counted    = 2": "counted    = 1.85"}, "0.15 fewer"),
     (("gddr6-16gb", "4"), {"counted    = 6": "counted    = 4", "counted = 3": "counted = 1"},
-     "4 counted on 2026-11-20 (1 in g6-0826, 3 in g6-0926), as the book had it"),
+     "4 counted on 2026-11-20 (1 in g6-0826, 3 in g6-0926), as expected"),
     (("gddr6-16gb", "g6-0926=2", "g6-0826=0"), {"counted    = 6": "counted    = 2", "counted = 3": "counted = 0"},
      "2 counted on 2026-11-20 (2 in g6-0926, 0 in g6-0826), 2 fewer"),
 ]  # fmt: skip

@@ -89,8 +89,8 @@ def test_help_says_where_the_probe_goes_and_what_is_usual(bench: AtBench) -> Non
     assert "limit: 10 Ω .. 60 Ω" in ran.err
     assert "usual" in ran.err
     assert "(5 boards)" in ran.err
-    assert "nothing is known yet of what is usual here" in ran.err
-    assert "(5 boards): this one is usual" in ran.out
+    assert "no usual reading is known here yet" in ran.err
+    assert "(5 boards): this board is usual" in ran.out
 
 
 def test_a_warm_board_is_held_to_nothing_that_cold_ones_read(bench: AtBench) -> None:

@@ -246,7 +246,7 @@ def test_a_proof_reading_unlike_its_sisters(tmp_path: Path) -> None:
         (job(reading("31.2 Ω", stage="arrival")), 5),
         (job(reading("31.2 Ω"), outcome="repaired", dates=DONE), 5),
     ],
-    ids=["as usual", "too few to say", "on arrival", "the board is gone"],
+    ids=["as usual", "too few boards", "on arrival", "the board is gone"],
 )
 def test_unusual_is_silent(tmp_path: Path, text: str, boards: int) -> None:
     values = ("23.0 Ω", "23.1 Ω", "23.2 Ω", "23.3 Ω", "23.4 Ω")[:boards]

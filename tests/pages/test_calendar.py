@@ -53,8 +53,8 @@ def test_words_come_back_as_they_were() -> None:
     assert event.text("SUMMARY") == "Warranty ends: K26-0047"
     assert event.text("DESCRIPTION") == (
         "Trips the supply: the moment it is\nswitched on\n"
-        "the warranty for Q214, phase 3; not \\ water, running since 2026-10-26, ends with this day.\n"
-        "Next: ask how it runs, if you mean to."
+        "last day of cover for Q214, phase 3; not \\ water, since 2026-10-26.\n"
+        "Next: ask the client how the board runs, if you like."
     )
 
 
@@ -114,5 +114,5 @@ def test_everything_that_falls_due_has_a_heading_of_its_own() -> None:
 def test_any_words_are_folded_and_escaped_and_come_back(words: str) -> None:
     """All but control characters, which the standard has no place for (3.1); a line end of any kind is one."""
     event = calendar(WARRANTY._replace(title=words, about="")).inside[0]
-    first = event.text("DESCRIPTION").rsplit("\nthe warranty, running", 1)[0] if words else ""
+    first = event.text("DESCRIPTION").rsplit("\nlast day of cover", 1)[0] if words else ""
     assert first == re.sub(r"[\x00-\x09\x0b-\x1f\x7f]", " ", words)

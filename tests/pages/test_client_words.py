@@ -34,7 +34,7 @@ WORK: list[tuple[dict[str, Any], str]] = [
     ({"did": "inspect", "what": "final inspection"}, "final inspection"),
     ({"did": "clean", "part": "U1"}, "cleaned U1"),
     ({"did": "remove", "part": "Q214", "alloy": "SAC305"}, "took off Q214"),
-    ({"did": "prepare", "part": "U1"}, "prepared the place of U1"),
+    ({"did": "prepare", "part": "U1"}, "cleaned and prepared the place of U1"),
     (
         {"did": "fit", "part": "Q214", "came": "new", "alloy": "SAC305"},
         "fitted a new Q214, with SAC305 solder",
@@ -42,15 +42,15 @@ WORK: list[tuple[dict[str, Any], str]] = [
     ({"did": "fit", "part": "U1", "came": "same"}, "fitted the same U1 again"),
     ({"did": "fit", "part": "U6", "came": "donor"}, "fitted U6 from a donor board"),
     ({"did": "fit", "part": "U6"}, "fitted U6"),
-    ({"did": "reball", "part": "U1"}, "gave U1 new balls of solder"),
-    ({"did": "reflow", "part": "U1"}, "melted the joints of U1 anew"),
+    ({"did": "reball", "part": "U1"}, "put new solder balls on U1"),
+    ({"did": "reflow", "part": "U1"}, "reflowed the solder joints of U1"),
     ({"did": "swap", "part": "C4", "came": "new"}, "replaced C4 by a new one"),
     (
         {"did": "rebuild-pads", "part": "U1", "what": "six of them"},
         "rebuilt the pads under U1 (six of them)",
     ),
     ({"did": "bake", "hours": Decimal("24.0")}, "dried the board in the oven for 24 hours"),
-    ({"did": "thermal"}, "renewed what carries the heat to the cooler"),
+    ({"did": "thermal"}, "replaced thermal pads and paste"),
     ({"did": "other", "what": "bent the bracket straight"}, "bent the bracket straight"),
     ({}, "worked on the board"),
 ]
@@ -100,7 +100,7 @@ def test_a_pad_in_plain_words() -> None:
     wired = Pad(PLACE, part="U1", ball="B4", damage="torn-off", repaired="wire", reads=reads)
     assert pad_words(wired) == (
         "pad B4 of U1 was torn off and was replaced by a fine wire (as in IPC-7711/7721, 6.2.1, jumper under a ball "
-        "grid); it then read 0.3 Ω"
+        "grid); after that it measured 0.3 Ω"
     )
     idle = Pad(PLACE, ball="K1", damage="mask-gone", repaired="left-open", carries="no-connect")
     assert pad_words(idle) == (
@@ -116,8 +116,8 @@ def test_what_was_seen_and_tried_in_plain_words() -> None:
     assert seen_words(Seen(PLACE, check="memory test", passed=("1L",), failed=("2L", "2H"))) == (
         "memory test; not good: 2L, 2H; good: 1L"
     )
-    assert seen_words(Seen(PLACE, check="eye")) == "eye; nothing to remark"
-    assert inject_words(Inject(PLACE, rail="V12", hottest="Q214")).endswith("Q214 grew warm first")
+    assert seen_words(Seen(PLACE, check="eye")) == "eye; nothing found"
+    assert inject_words(Inject(PLACE, rail="V12", hottest="Q214")).endswith("Q214 warmed up first")
     trial = Trial(
         PLACE, run="load run", minutes=Decimal(30), result="stopped", host="bench 2", cold_start=True
     )

@@ -33,7 +33,7 @@ def _page(values: Sequence[str], *, screen: bool = False, each: bool = False, **
     [
         (
             ["1 kΩ", "1.1 kΩ", "OL"],
-            ["2 + 1 OL", "1.000 .. OL", "1 board read open, which is no number", "14.3 %"],
+            ["2 + 1 OL", "1.000 .. OL", "1 board read open, which is not a number", "14.3 %"],
         ),
         (["OL"] * 4, ["0 + 4 OL", "4 boards read open", "18.5 %"]),
         (["23.4 Ω"] * 5, ["23.4 .. 23.4", "An interval without width", "finer than the meter can show"]),
@@ -64,9 +64,9 @@ def test_each_reading_with_the_sum_on_the_logarithmic_scale() -> None:
 def test_what_was_screened_out_or_still_moved_is_listed() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
     page = _page(values, screen=True, each=True)
-    assert "screened out beyond a robust z of 3.5: K26-0006 (31 Ω)" in page
-    assert "31 Ω 31 Ω screened out" in page
-    assert "left out as still moving: K26-0001." in _page(["23 Ω"], settled=False)
+    assert "dropped as outliers (robust z above 3.5): K26-0006 (31 Ω)" in page
+    assert "31 Ω 31 Ω dropped as outlier" in page
+    assert "not counted because unsettled: K26-0001." in _page(["23 Ω"], settled=False)
 
 
 def test_leads_show_beside_what_was_read() -> None:
@@ -76,8 +76,8 @@ def test_leads_show_beside_what_was_read() -> None:
 @pytest.mark.parametrize(
     ("values", "said"),
     [
-        (["23 Ω", "24 Ω"], "23 .. 24 Ω seen 2 too few to say"),
-        (["23 Ω", "24 Ω", "OL"], "23 .. 24 Ω, or OL 3 too few to say"),
+        (["23 Ω", "24 Ω"], "23 .. 24 Ω seen 2 too few boards"),
+        (["23 Ω", "24 Ω", "OL"], "23 .. 24 Ω, or OL 3 too few boards"),
         (["OL"] * 4, "OL 4 low"),
     ],
     ids=str,

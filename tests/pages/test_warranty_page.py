@@ -44,8 +44,8 @@ SAID = {
     ),
     "ended": (
         stands("ended", **ENDED),
-        "is not covered on 2026-11-20: its warranty ended with 2026-11-19, 1 day before.",
-        "The warranty, for 6 months from the day it was sent (19 May 2026), ended with 19 November 2026.",
+        "is not covered on 2026-11-20: its warranty ended on 2026-11-19, 1 day before.",
+        "The warranty, for 6 months from the day it was sent (19 May 2026), ended on 19 November 2026.",
     ),
     "void": (
         stands("void", void="got wet", void_on=date(2026, 11, 1)),
@@ -59,13 +59,13 @@ SAID = {
     ),
     "not begun": (
         stands("not begun", first_day=None, last_day=None, counted_from="collected"),
-        "its warranty of 6 months is counted from the day it was collected, and no such day is written.",
-        "You have a warranty for 6 months, counted from the day you have it again.",
+        "its warranty of 6 months is counted from the day it was collected, and that date is not entered.",
+        "You have a warranty for 6 months, counted from the day you collect it.",
     ),
     "nothing repaired": (
         stands("none", runs=None, lacks="repair"),
         "it has no warranty.",
-        "There is no warranty on this job, because nothing was repaired.",
+        "There is no warranty on this job, because the board was not repaired.",
     ),
     "none given": (
         stands("none", runs=None, lacks="time"),
@@ -74,8 +74,8 @@ SAID = {
     ),
     "an earlier one runs on": (
         stands("none", runs=None, lacks="repair", still=("K26-0000", date(2027, 1, 31))),
-        "The earlier warranty, of K26-0000, runs on its own until 2027-01-31.",
-        "The warranty on the earlier job K26-0000 goes on until 31 January 2027.",
+        "The earlier warranty, of K26-0000, continues separately until 2027-01-31.",
+        "The warranty on the earlier job K26-0000 continues until 31 January 2027.",
     ),
 }
 
@@ -101,7 +101,7 @@ def test_a_warranty_in_words(cover: Cover, bench: str, client: str) -> None:
 RULES = [
     (
         stands("covered"),
-        "6 months from the day it was sent (2026-10-26), last day included, by the bench's habit",
+        "6 months from the day it was sent (2026-10-26), last day included, by bench.toml",
     ),
     (
         stands("covered", own_terms=True, link="restarts"),
@@ -117,7 +117,7 @@ RULES = [
             "comeback continues the warranty before it"
         ),
     ),
-    (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml says how long one runs"),
+    (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml gives a duration"),
     (stands("not here"), "what is dated later than the day asked about is not known yet"),
 ]
 

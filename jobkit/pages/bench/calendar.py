@@ -1,4 +1,4 @@
-"""What falls due as a calendar (iCalendar, RFC 5545) that any calendar program can take in.
+"""What falls due as a calendar (iCalendar, RFC 5545) that any calendar program can import.
 
 Events, not to-dos, because many calendars drop to-dos. The text depends on the book alone, never on when it is
 written, so a second run changes nothing.

@@ -47,38 +47,38 @@ def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
 def _summary(study: Study) -> Iterator[str]:
     boards, back = len(study.cases), study.comebacks
     if not boards:
-        yield "No repaired board has left with a warranty yet, so nothing can be said."
+        yield "No repaired board has been sent with a warranty yet."
     else:
         yield (
             f"{back} of {counted(boards, 'repaired board')} came back under warranty, {share(back / boards)}; "
-            f"with 95 % confidence the true share lies between {_interval(study.interval)} (Wilson)."
+            f"with 95 % confidence the true share is between {_interval(study.interval)} (Wilson)."
         )
         if back < FEW:
             yield (
-                f"That is little to go by: with fewer than {FEW} comebacks a figure says more of luck than of the "
-                "bench. Read the intervals, not the figures."
+                f"Fewer than {FEW} comebacks are too few for an estimate: chance decides more than the bench does. "
+                "Use the intervals, not the shares."
             )
         if study.still_watched:
             yield (
-                f"{counted(study.still_watched, 'board')} of them may yet come back under warranty: the share counts "
-                "these as staying away, the curve does not."
+                f"{counted(study.still_watched, 'board')} of them are still under warranty: the share counts "
+                "them as not coming back, the curve does not."
             )
     if study.late:
         late = ", ".join(f"{one.id} (of {one.comeback_of})" for one in study.late)
-        yield f"Back after the warranty had ended, and not counted above: {late}."
+        yield f"Came back after the warranty ended (not counted above): {late}."
     if study.contradicting:
         odd = ", ".join(one.id for one in study.contradicting)
-        yield f"Left out, because they came in before the job they name was sent: {odd}. Mend the dates."
+        yield f"Not counted: {odd}. They were received before the earlier job was sent; fix the dates."
 
 
 def _curve(study: Study) -> Iterator[Block]:
     if not study.curve:
         return
-    yield Title("How long they stay away")
+    yield Title("Days until a comeback")
     yield Table(
-        ("day", "boards watched", "came back", "still away", "95 % band"),
+        ("day", "boards watched", "came back", "not back", "95 % band"),
         [_step_row(step) for step in study.curve],
-        right=("day", "boards watched", "came back", "still away"),
+        right=("day", "boards watched", "came back", "not back"),
     )
     middle = median_stay(study.curve)
     half = f"Half were back by day {middle}. " if middle is not None else ""
@@ -104,9 +104,11 @@ def _groups(head: str, groups: Sequence[Group]) -> Iterator[Block]:
     rest = [group for group in groups if not group.comebacks]
     if rest:
         boards = counted(sum(group.jobs for group in rest), "board")
-        yield Line(f"None came back of {counted(len(rest), f'other {head}', _plural(head))} ({boards}).")
+        yield Line(f"No comebacks of {counted(len(rest), f'other {head}', _plural(head))} ({boards}).")
     if head == "kind of work":
-        yield Line("A board counts under each kind of work done on it; inspecting and cleaning are left out.")
+        yield Line(
+            "A board counts under each kind of work done on it; inspecting and cleaning are not counted."
+        )
 
 
 def _plural(head: str) -> str:

@@ -23,7 +23,7 @@ _OFTEN_SAID = ("at", "by")
 
 
 def reading_line(one: Judged) -> str:
-    """Say a reading with its verdict and how it was taken: what was typed, and what was taken by habit.
+    """Return a reading with its verdict and how it was taken: what you typed, and what jobkit assumed.
 
     "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1".
     """
@@ -31,7 +31,7 @@ def reading_line(one: Judged) -> str:
     value = reading.value.text if reading.value else ""
     kind = f" {reading.kind}" if _is_second_kind(reading) else ""
     verdict = f" {one.verdict.word} ({brief(one.limit.text)})" if one.verdict and one.limit else ", no limit"
-    moving = "" if reading.settled else "still moving"
+    moving = "" if reading.settled else "unsettled"
     how = listed(reading.stage, reading.state, moving, reading.meter or "no meter")
     return f"{point(reading)} {value}{kind}{verdict}, {how}"
 
@@ -48,7 +48,7 @@ def reading_reason(one: Judged) -> str:
         return f"{why(taken, one.limit, verdict)}"
     if taken.uncertainty is None:
         return ""
-    leads = f" less {taken.lead.text} of leads" if taken.lead else ""
+    leads = f" after subtracting {taken.lead.text} lead resistance" if taken.lead else ""
     rule = verdict.rule.split(",")[0]
     return (
         f"{taken.value.text}{leads}, U {taken.uncertainty.text} (k = {plain_digits(taken.k)}), "
@@ -76,13 +76,13 @@ def stop_help(stop: Stop, design: Design | None, limit: str, against: Against | 
     """Say where the probe goes, what is usual there, and what to mind."""
     rail = design.rail(stop.rail) if design else None
     nominal = f", {rail.nominal.text}" if rail and rail.nominal else ""
-    yield f"    {_stop(stop)}: {stop.where or 'the board file does not say where'}"
+    yield f"    {_stop(stop)}: {stop.where or 'the board file does not give the place'}"
     if rail:
         yield f"    on rail {rail.name}{nominal}, feeds {', '.join(rail.feeds) or 'nothing named'}"
     yield f"    limit: {limit or 'none'}"
-    yield f"    {usual_line(against)}" if against else "    nothing is known yet of what is usual here"
+    yield f"    {usual_line(against)}" if against else "    no usual reading is known here yet"
     if stop.state == "warm":
-        yield "    the board is still warm: for proof it is read once it has cooled down"
+        yield "    the board is still warm: take the proof reading when it is cold"
     if stop.powered:
         yield "    under power: one hand, the probe insulated to its tip, the current limit set"
 
@@ -91,7 +91,7 @@ def usual_line(against: Against) -> str:
     """Say what good boards read, and how this one stands to them."""
     row = against.usual
     boards = counted(row.n + len(row.open), "board")
-    stands = f": this one is {against.stands}" if against.stands else ""
+    stands = f": this board is {against.stands}" if against.stands else ""
     return f"usual {range_words(against)} ({boards}){stands}"
 
 

@@ -36,7 +36,7 @@ def _blocks(design: Design) -> Iterator[Block]:
         yield Table(("part", "what", "where", "moisture", "item"), list(map(_package, design.packages)))
     if design.checks:
         yield Title("Checks")
-        head = ("check", "minutes", "board", "tells")
+        head = ("check", "minutes", "board", "covers")
         yield Table(head, list(map(_check, design.checks)), right=("minutes",))
     if design.causes:
         yield Title("Known causes")
@@ -53,7 +53,7 @@ def _memory(design: Design) -> Iterator[Block]:
     if drawn.lines:
         yield Drawing(drawn.lines)
     for package in drawn.elsewhere:
-        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place not told'}")
+        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place unknown'}")
 
 
 def _rail(rail: Rail) -> tuple[str, ...]:

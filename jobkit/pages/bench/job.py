@@ -35,7 +35,7 @@ class JobView(NamedTuple):
 
 
 def job_page(view: JobView) -> Answer:
-    """Show a job: where it stands, what was measured and done, what is left to prove, and the money."""
+    """Show a job: its status, what was measured and done, what is still to be tested, and the money."""
     return Answer(list(_blocks(view)), _data(view))
 
 
@@ -43,7 +43,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
     job = view.job
     yield Title(f"{job.id}  {job.title or ''}", 1)
     if view.unread:
-        yield Line(f"{view.unread} places in the file could not be read; `jobkit lint` names them.")
+        yield Line(f"{view.unread} places in the file cannot be read; `jobkit lint` lists them.")
     yield Pairs(_head(view))
     yield from reading_blocks(view.readings)
     if job.work or job.used:
@@ -55,7 +55,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
             ("when", "run", "min", "result", "note"), [_trial_row(one) for one in job.trials], right=("min",)
         )
     if view.steps:
-        yield Title("Before it may be sent")
+        yield Title("Checks before shipping")
         yield ticked(view.steps)
     if view.earlier:
         yield Title("Earlier jobs of this board")
@@ -73,13 +73,18 @@ def _head(view: JobView) -> list[tuple[str, str]]:
             "board",
             ", ".join(filter(None, (board.kind, board.design, board.serial and f"serial {board.serial}"))),
         ),
-        ("lies", listed(board.place, f"apart: {', '.join(board.kept_back)}" if board.kept_back else "")),
+        (
+            "location",
+            listed(
+                board.place, f"stored separately: {', '.join(board.kept_back)}" if board.kept_back else ""
+            ),
+        ),
         ("client", job.client or ""),
         ("complaint", job.intake.complaint or ""),
         ("condition", ", ".join(job.intake.condition)),
-        ("worked on before", job.intake.prior_work or ""),
+        ("earlier repair attempt", job.intake.prior_work or ""),
         ("dates", ", ".join(dates)),
-        ("waits", "; ".join(_wait_words(wait) for wait in job.waits)),
+        ("waiting history", "; ".join(_wait_words(wait) for wait in job.waits)),
         ("cause", listed(job.cause and job.cause.part, job.cause and job.cause.fault)),
         ("price", ", ".join(_price_words(price))),
         ("bill", "; ".join(map(_line_words, price.lines))),

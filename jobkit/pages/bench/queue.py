@@ -1,4 +1,4 @@
-"""What to pick up now, on a page."""
+"""What to work on next, on a page."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from jobkit.reckon.progress.queue import Pick
 
 
 def next_page(bench: str, picks: Sequence[Pick], on: date) -> Answer:
-    """Show the open jobs in the order in which to pick them up."""
+    """Show the open jobs in the order to work on them."""
     table = Table(
         ("job", "promised", "days", "min", "next step", "title"),
         [_row(pick, on) for pick in picks if not pick.held_up],
@@ -26,18 +26,18 @@ def next_page(bench: str, picks: Sequence[Pick], on: date) -> Answer:
 
 
 def _blocks(bench: str, table: Table, picks: Sequence[Pick], on: date) -> Iterator[Block]:
-    yield Title(f"{bench}: what to pick up, {on}", 1)
-    yield filled(table) if table.rows else Line("Nothing that could go on.")
+    yield Title(f"{bench}: what to work on next, {on}", 1)
+    yield filled(table) if table.rows else Line("No job can go on now.")
     alone = [pick for pick in picks if pick.alone and not pick.held_up]
     if alone:
         yield Line(
-            f"Can run by itself meanwhile: {'; '.join(f'{pick.facts.id} {pick.step}' for pick in alone)}."
+            f"Can run unattended meanwhile: {'; '.join(f'{pick.facts.id} {pick.step}' for pick in alone)}."
         )
     held_up = [pick for pick in picks if pick.held_up]
     if held_up:
-        yield Title("Held up")
+        yield Title("Waiting")
         yield Table(
-            ("job", "days", "waits for", "title"),
+            ("job", "days", "waiting for", "title"),
             [(pick.facts.id, _days(pick, on), pick.held_up, pick.facts.title) for pick in held_up],
             right=("days",),
         )

@@ -64,7 +64,7 @@ def seen(taken: Taken) -> str:
         wires = "four wires, " if taken.range.four_wire else ""
         words += f" ({wires}up to {taken.range.upto.text})"
     if taken.lead:
-        words += f", less {taken.lead.text} of leads, is {taken.value.text}"
+        words += f", minus {taken.lead.text} lead resistance = {taken.value.text}"
     if taken.uncertainty:
         words += f", U = {taken.uncertainty.text} (k = {plain_digits(taken.k)})"
     return words
@@ -83,7 +83,9 @@ def _verdict_words(taken: Taken, limit: Limit, verdict: Verdict) -> str:
         return f"{verdict.word}, limit {limit.text} ({verdict.rule})"
     size = plain(verdict.margin.value.copy_abs(), verdict.margin.unit).text
     where = "outside" if verdict.margin.value < 0 else "inside"
-    distance = f"{size} {where} {limit.text}" if verdict.margin.value else f"just at the end of {limit.text}"
+    distance = (
+        f"{size} {where} {limit.text}" if verdict.margin.value else f"exactly on the end of {limit.text}"
+    )
     if verdict.rule.startswith("guarded") and verdict.uncertainty:
         than = "no more than U" if verdict.word == "near" else "more than U"
         return f"{verdict.word}, because it is {distance}, {than} (guarded)"
@@ -96,7 +98,7 @@ def _row(one: Judged) -> tuple[str, ...]:
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
-        kind(reading) + ("" if reading.settled else ", still moving"),
+        kind(reading) + ("" if reading.settled else ", unsettled"),
         reading.value.text if reading.value else "",
         taken.uncertainty.text if taken and taken.uncertainty else "",
         f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
@@ -135,12 +137,12 @@ def _rules(judged: Sequence[Judged]) -> Iterator[str]:
     k = next((plain_digits(one.k) for one in taken if one.uncertainty), None)
     if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
         yield (
-            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), out outside by more, "
-            "near is nearer than U."
+            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), "
+            "out is outside by more than U, near: within U of the limit, so the meter cannot tell."
         )
     leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
     if leads:
-        yield f"Leads are taken off before the verdict: {', '.join(leads)}."
+        yield f"The lead resistance is subtracted before the verdict: {', '.join(leads)}."
 
 
 def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
@@ -150,7 +152,7 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
         if against and against.stands in {"high", "low"} and one.taken:
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
             shown = f"{point(one.reading)}, {one.taken.shown.text}"
-            yield f"{shown}, is {against.stands}: {boards} of this design read {range_words(against)}."
+            yield f"{shown}, is {against.stands}: {boards} of this design have {range_words(against)}."
     for like in view.likes:
         for odd in like.odd if like.stage == stage else ():
             yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
@@ -159,9 +161,9 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
 def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
     rows = [_usual_row(one.reading, against[one.reading.path]) for one in here if one.reading.path in against]
     if rows:
-        yield Title("Against what other good boards of this design read", 3)
+        yield Title("Compared with good boards of this design", 3)
         yield Table(
-            ("point", "kind", "shown", "they read", "boards", "this one"), rows, right=("shown", "boards")
+            ("point", "kind", "shown", "usual range", "boards", "this board"), rows, right=("shown", "boards")
         )
 
 
@@ -173,7 +175,7 @@ def _usual_row(reading: Reading, against: Against) -> tuple[str, ...]:
         reading.value.text if reading.value else "",
         range_words(against),
         str(row.n + len(row.open)),
-        against.stands or "too few to say",
+        against.stands or "too few boards",
     )
 
 

@@ -10,14 +10,14 @@ from jobkit.pages.words import counted, listed
 from jobkit.reckon.progress.summarise import Row, cause
 
 # Narrow enough for 80 columns; the CSV and JSON have the rest.
-_HEADS = ("job", "days", "status", "design", "came to", "title")
+_HEADS = ("job", "days", "status", "design", "outcome and cause", "title")
 
 
 def summarise_page(rows: Sequence[Row]) -> Answer:
     """Show the jobs picked."""
     table = Table(_HEADS, [_row(row) for row in rows], right=("days",))
     page: list[Block] = (
-        [table, Line(f"{counted(len(rows), 'job')}.")] if rows else [Line("No job passes these filters.")]
+        [table, Line(f"{counted(len(rows), 'job')}.")] if rows else [Line("No job matches these filters.")]
     )
     return Answer(page, lambda: {"jobs": [_data(row) for row in rows]}, lambda: _full(rows))
 

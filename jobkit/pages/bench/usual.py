@@ -36,10 +36,10 @@ def usual_page(view: UsualView) -> Answer:
 
 def _blocks(view: UsualView) -> Iterator[Block]:
     learned = view.learned
-    yield Title(f"What good boards of {learned.design} read, as of {view.on}", 1)
+    yield Title(f"Usual readings of {learned.design}, as of {view.on}", 1)
     yield Line(
         f"From the last proof readings of {counted(len(learned.jobs), 'job')}: finished, repaired or without fault, "
-        "not back with the same fault; and boards known to be good. Leads are taken off."
+        "not back with the same fault; and known good boards. The lead resistance is subtracted."
     )
     rows = known(view)
     if rows:
@@ -49,7 +49,7 @@ def _blocks(view: UsualView) -> Iterator[Block]:
     if view.each:
         yield from _each_blocks(rows)
     elif rows:
-        yield Title("From which jobs")
+        yield Title("Jobs used")
         yield from map(Line, _jobs_lines(view))
     yield from _proposal_blocks(view.proposals)
 
@@ -135,18 +135,18 @@ def _remarks(view: UsualView) -> Iterator[str]:
         if row.open:
             sure = share(row.range_confidence or 0)
             yield (
-                f"{row.manner.words()}: {counted(len(row.open), 'board')} read open, which is no number, so there is "
-                f"no interval; {share_plain(CONTENT)} of all boards read open or as much as the lowest here, with a "
-                f"confidence of {sure}."
+                f"{row.manner.words()}: {counted(len(row.open), 'board')} read open, which is not a number, so "
+                f"there is no interval; {share_plain(CONTENT)} of all boards read open or as much as the lowest "
+                f"here, with a confidence of {sure}."
             )
         if row.moving:
-            yield f"{row.manner.words()}: left out as still moving: {_ids(row.moving)}."
+            yield f"{row.manner.words()}: not counted because unsettled: {_ids(row.moving)}."
         if row.screened:
-            yield f"{row.manner.words()}: screened out beyond a robust z of 3.5: {_listed(row.screened)}."
+            yield f"{row.manner.words()}: dropped as outliers (robust z above 3.5): {_listed(row.screened)}."
     shared = _shared_boards(view.learned)
     if shared:
         yield (
-            f"One board each: {'; '.join(shared)}. They count as separate readings, which flatters the confidence a "
+            f"One board each: {'; '.join(shared)}. They count as separate readings, which overstates the confidence a "
             "little."
         )
     if _one_display(rows):
@@ -224,5 +224,5 @@ def _proposal_blocks(proposals: Proposals | None) -> Iterator[Block]:
     yield Title(f"Proposed into {proposals.path}")
     rows = [(how.words(), limit, what) for how, limit, what in proposals.rows]
     if rows:
-        yield Table(("reading", "limit", "what became of it"), rows)
-    yield Line("Look at the difference before you commit it.")
+        yield Table(("reading", "limit", "result"), rows)
+    yield Line("Read the difference before you commit.")

@@ -150,8 +150,8 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         remarks = {
             "": row.readings,
             "open": row.open,
-            "screened out": row.screened,
-            "still moving": row.moving,
+            "dropped as outlier": row.screened,
+            "unsettled": row.moving,
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
         for good, remark in sorted(found, key=lambda pair: pair[0].job):

@@ -15,15 +15,15 @@ _NEXT_TO_NOTHING = 4
 """Below so many events the ends of their Poisson interval lie more than a factor of ten apart."""
 
 _HINT = (
-    " It is a hint at best: a client whose warranty is over may go elsewhere, and of old boards those that "
-    "came back are the likeliest to be in the book."
+    " Take this as a hint only: a client whose warranty is over may go to another bench, and an old board is in the "
+    "book mostly because it came back."
 )
 
 
 def longer_words(longer: Longer) -> Iterator[str]:
     """Say how much longer boards would be covered, how many comebacks that lets expect, and what those cost."""
     if not longer.days_added:
-        yield "That covers no board for a day longer than now."
+        yield "No board would be covered longer than now."
         return
     yield (
         f"It would cover the {counted(longer.boards, 'board')} counted here for {longer.days_added} days more in all, "
@@ -41,11 +41,11 @@ def longer_words(longer: Longer) -> Iterator[str]:
         if pace:
             yield f"{begin}: {_expected(pace, longer.cost.each)}.{caution}"
     if longer.after is None:
-        yield "No board has been watched past its warranty yet, so nothing is known of that time itself."
+        yield "No board has been watched past its warranty yet, so there is no figure for that time."
     yield _cost(longer)
     yield (
-        "New faults and misuse are not counted: the client pays for those. Most boards that come back do so early, so "
-        "the first of these figures is rather too high."
+        "New faults and misuse are not counted: the client pays for those. Most comebacks are early, so the first "
+        "of these figures is probably too high."
     )
 
 
@@ -57,8 +57,8 @@ def _expected(pace: Pace, each: Money | None) -> str:
     if pace.comebacks < _NEXT_TO_NOTHING:
         money_ = f", that is {low} to {high}" if each else ""
         return (
-            f"anything from {pace.low:.1f} to {pace.high:.1f} more comebacks (95 %){money_}; {seen}, which "
-            "tells next to nothing"
+            f"anything from {pace.low:.1f} to {pace.high:.1f} more comebacks (95 %){money_}; {seen}, too few "
+            "for an estimate"
         )
     text = f"{float(pace.expected):.1f} more comebacks (95 %: {pace.low:.1f} to {pace.high:.1f}; {seen})"
     return f"{text}, that is {middle} (95 %: {low} to {high})" if each else text
@@ -73,12 +73,12 @@ def _costs(pace: Pace, each: Money) -> tuple[Money, Money, Money]:
 def _cost(longer: Longer) -> str:
     cost = longer.cost
     if not cost.jobs:
-        return "No comeback has been finished yet, so what one costs is not known."
+        return "No comeback is finished yet, so the cost of a comeback is not known."
     took = f"{counted(cost.jobs, 'finished comeback')} took {hours(cost.minutes)} of bench time"
     if cost.each is None:
-        return f"{took}; bench.toml names no rate for an hour, so no sum is given."
+        return f"{took}; bench.toml has no hourly rate, so there is no amount."
     foreign = f", without {counted(cost.foreign, 'part')} paid in another currency" if cost.foreign else ""
-    return f"{took}; with parts one cost {cost.each} on average, without postage and lost time{foreign}."
+    return f"{took}; with parts the average cost was {cost.each}, without postage and lost time{foreign}."
 
 
 def longer_data(longer: Longer) -> Data:

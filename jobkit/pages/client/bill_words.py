@@ -14,7 +14,7 @@ from jobkit.pages.words import hours
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
 from jobkit.reckon.money.priced import was_not_repaired
 
-NO_ADVICE = "This is no tax or legal advice; the bench's own accountant and local rules decide."
+NO_ADVICE = "This is not tax or legal advice. Local rules and your accountant decide."
 
 
 class BillView(NamedTuple):

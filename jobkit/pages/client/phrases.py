@@ -1,4 +1,4 @@
-"""The entries of a job in words for a client who knows nothing of electronics."""
+"""The entries of a job in words for a client who does not know electronics."""
 
 from __future__ import annotations
 
@@ -27,19 +27,19 @@ KINDS = {
     "current": "Current, in ampere (A), is what the board draws.",
     "power": "Power, in watt (W), is what the board uses.",
     "temperature": "Temperature is in degrees Celsius (°C).",
-    "ripple": "Ripple, in volt (V), is the unrest on a supply line, from peak to peak.",
+    "ripple": "Ripple, in volt (V), is the electrical noise on a supply line, from peak to peak.",
     "capacitance": "Capacitance, in farad (F), is what a capacitor holds.",
-    "inductance": "Inductance, in henry (H), is the figure of a coil.",
-    "frequency": "Frequency, in hertz (Hz), is the beat of a clock.",
+    "inductance": "Inductance, in henry (H), is the value of a coil.",
+    "frequency": "Frequency, in hertz (Hz), is a clock frequency.",
 }
 """What each kind of reading is, in a sentence."""
 
 VERDICTS = {
     "in": "{margin} within the limit",
     "out": "{margin} outside the limit",
-    "near": "too near to the limit to call",
+    "near": "too near to the limit for the meter to tell",
 }
-"""A verdict in words, with how far it is from the limit."""
+"""A verdict in words, with its distance from the limit."""
 
 # IPC-7711/7721 revision C, names of procedures from a copy. A ball that is named by row and column, as the grids of
 # ball packages are (JEDEC JEP95), sits on a ball pad; a number alone is the pad of another surface-mounted part.
@@ -108,14 +108,14 @@ _DID: Mapping[str, Callable[[Work], str]] = {
     "inspect": _named("inspected"),
     "clean": _named("cleaned"),
     "remove": lambda work: f"took off {work.part or 'a part'}",
-    "prepare": lambda work: f"prepared the place of {work.part or 'a part'}",
+    "prepare": lambda work: f"cleaned and prepared the place of {work.part or 'a part'}",
     "fit": _fitted,
     "swap": _swapped,
-    "reball": lambda work: f"gave {work.part or 'a part'} new balls of solder",
-    "reflow": lambda work: f"melted the joints of {work.part or 'a part'} anew",
+    "reball": lambda work: f"put new solder balls on {work.part or 'a part'}",
+    "reflow": lambda work: f"reflowed the solder joints of {work.part or 'a part'}",
     "rebuild-pads": lambda work: f"rebuilt the pads under {work.part or 'a part'}",
     "bake": _baked,
-    "thermal": lambda _work: "renewed what carries the heat to the cooler",
+    "thermal": lambda _work: "replaced thermal pads and paste",
     "other": _other,
 }
 
@@ -140,7 +140,7 @@ def pad_words(pad: Pad) -> str:
         words += " and is not repaired"
     procedure = _procedure(pad)
     words += f" (as in IPC-7711/7721, {procedure})" if procedure else ""
-    return words + (f"; it then read {pad.reads.text}" if pad.reads else "")
+    return words + (f"; after that it measured {pad.reads.text}" if pad.reads else "")
 
 
 def _procedure(pad: Pad) -> str:
@@ -155,18 +155,18 @@ def seen_words(seen: Seen) -> str:
     """Say what a check showed."""
     good = f"good: {', '.join(seen.passed)}" if seen.passed else ""
     bad = f"not good: {', '.join(seen.failed)}" if seen.failed else ""
-    words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing to remark"
+    words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing found"
     return f"{seen.check}; {words}" if seen.check else words
 
 
 def inject_words(inject: Inject) -> str:
     """Say that a current was driven into a short."""
-    hottest = f"; {inject.hottest} grew warm first" if inject.hottest else ""
-    return f"a small current driven into {inject.rail or 'the short'} to make it show itself by its warmth{hottest}"
+    hottest = f"; {inject.hottest} warmed up first" if inject.hottest else ""
+    return f"a small current driven into {inject.rail or 'the short'} to find the short by its heat{hottest}"
 
 
 def trial_words(trial: Trial) -> tuple[str, str, str, str]:
-    """Say a trial: what ran, for how long, under which conditions, how it ended."""
+    """Return what ran, for how long, under which conditions, and the result."""
     ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
         f"in {trial.host}" if trial.host else "",
@@ -179,7 +179,7 @@ def trial_words(trial: Trial) -> tuple[str, str, str, str]:
 
 
 def reading_words(judged: Judged | None) -> str:
-    """Say a reading with its uncertainty and its verdict; nothing where it was not taken."""
+    """Return a reading with its uncertainty and its verdict; an empty text where there is no reading."""
     if judged is None or judged.reading.value is None:
         return ""
     value: Quantity = judged.taken.value if judged.taken else judged.reading.value

@@ -1,4 +1,4 @@
-"""The paper for the client, in plain words: what came, what was found and done, how it was proved, and the warranty."""
+"""The paper for the client, in plain words: what came, what was found and done, how it was tested, and the warranty."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.paper import Paper
 
 _PRIOR = {
-    "none": "We saw no sign that anybody had worked on it before.",
-    "likely": "It looks as if somebody had worked on it before.",
-    "certain": "Somebody had worked on it before.",
+    "none": "We saw no sign of an earlier repair attempt.",
+    "likely": "There are signs of an earlier repair attempt.",
+    "certain": "The board was worked on before it came to us.",
 }
 
 
@@ -44,11 +44,11 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("What we found", _found(job)),
         ("What we did", _did(job)),
         ("Readings before and after", readings(paper)),
-        ("How it was proved" if job.dates.finished else "Still to be proved", proof(paper)),
+        ("How we tested it" if job.dates.finished else "What we still have to test", proof(paper)),
         ("Parts", _parts(paper)),
         ("Price", price(paper)),
         ("Warranty", warranty(paper)),
-        ("Changed since", _amended(job)),
+        ("Corrections to this report", _amended(job)),
         ("Before you fit it" if job.outcome not in NOT_REPAIRED else "Take care", _cautions(paper)),
     ):
         shown = list(blocks)
@@ -72,16 +72,16 @@ def _head(paper: Paper) -> list[tuple[str, str]]:
 
 def _came(job: Job) -> Iterator[Block]:
     if job.dates.received:
-        yield Line(f"The board reached us on {long_day(job.dates.received)}.")
+        yield Line(f"We received the board on {long_day(job.dates.received)}.")
     if job.comeback and job.comeback.of:
-        yield Line(f"It had been with us before, as job {job.comeback.of}.")
+        yield Line(f"We repaired it before, as job {job.comeback.of}.")
     if job.intake.complaint:
         yield Line(f'You told us: "{job.intake.complaint}".')
     if job.intake.setup:
         yield Line(f"It ran in: {job.intake.setup}.")
     if job.intake.condition:
         yield Line(f"When we unpacked it we saw: {'; '.join(job.intake.condition)}.")
-    # Of a board that was here before, that somebody had worked on it is no news: we had.
+    # A board that was here before was worked on: by us.
     if job.intake.prior_work in _PRIOR and not (job.comeback and job.comeback.of):
         yield Line(_PRIOR[job.intake.prior_work])
 
@@ -93,7 +93,7 @@ def _found(job: Job) -> Iterator[Block]:
             f"The cause: {cause}. (Short names such as this are printed on the board beside each part.)"
         )
     elif job.outcome == "no-fault-found":
-        yield Line("Nothing that we could measure or make happen.")
+        yield Line("We could not measure a fault or make the board fail.")
     found = sorted(
         [(one.at, seen_words(one)) for one in job.seen]
         + [(one.at, inject_words(one)) for one in job.injects]
@@ -122,7 +122,7 @@ def _firmware(firmware: Firmware | None) -> Iterator[str]:
         yield f"The firmware is the program inside the board{version}{saved}."
     if firmware.left:
         same = firmware.left == firmware.came
-        yield "It is unchanged." if same else f"Version {firmware.left} is on the board now."
+        yield "We left it unchanged." if same else f"The board now has version {firmware.left}."
 
 
 def _parts(paper: Paper) -> Iterator[Block]:
@@ -131,7 +131,7 @@ def _parts(paper: Paper) -> Iterator[Block]:
         for part in paper.parts
     ]
     if rows:
-        yield Table(("part", "number", "for", "from"), rows, right=("number",))
+        yield Table(("part", "quantity", "fitted at", "source"), rows, right=("quantity",))
 
 
 def _amended(job: Job) -> Iterator[Block]:

@@ -1,4 +1,4 @@
-"""The part of the client's paper that proves: readings before and after, steps ticked, trials."""
+"""The tests on the client's paper: readings before and after, the steps of the proof policy, trials."""
 
 from __future__ import annotations
 
@@ -31,10 +31,10 @@ def readings(paper: Paper) -> Iterator[Block]:
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
     if any(one.taken and one.taken.uncertainty for one in judged):
         yield Line(
-            "What stands after ± is how far the meter may be off. A reading nearer to its limit than that is called "
-            "neither within nor outside."
+            "The figure after ± is the uncertainty of the meter. We call a reading that is nearer to its limit "
+            "than this neither within nor outside."
             if any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged)
-            else "What stands after ± is how far the meter may be off."
+            else "The figure after ± is the uncertainty of the meter."
         )
 
 
@@ -58,4 +58,4 @@ def proof(paper: Paper) -> Iterator[Block]:
         yield ticked(paper.steps)
     if paper.job.trials:
         rows = [trial_words(trial) for trial in paper.job.trials]
-        yield Table(("trial", "for", "how", "it"), rows)
+        yield Table(("trial", "duration", "conditions", "result"), rows)

@@ -13,7 +13,7 @@ from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 
 
 def price(paper: Paper) -> Iterator[Block]:
-    """Say what was agreed, what it comes to, and what is left to pay."""
+    """Say what was agreed, the total, and the balance due."""
     terms, outcome = paper.job.price, paper.job.outcome
     if terms and terms.agreed and terms.agreed[-1].amount and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
@@ -22,16 +22,16 @@ def price(paper: Paper) -> Iterator[Block]:
         yield Line(f"Our quote: {terms.quoted}.")
     if paper.sum and outcome:
         yield Line(_comes_to(paper.sum, paper))
-        yield Line(f"Still to be paid: {paper.sum.open}." if paper.sum.open else "Nothing is left to pay.")
+        yield Line(f"Balance due: {paper.sum.open}." if paper.sum.open else "Nothing is due.")
 
 
 def _comes_to(sum_: Sum, paper: Paper) -> str:
     if not sum_.gross.amount:
-        return "This costs you nothing."
-    begin = "As it is not repaired, it" if paper.job.outcome in NOT_REPAIRED else "It"
+        return "There is no charge."
+    begin = "The board is not repaired. The charge" if paper.job.outcome in NOT_REPAIRED else "The total"
     tax = paper.bench.settings.tax
     with_tax = f", {tax.name} included" if tax.rate else ""
-    return f"{begin} comes to {sum_.gross}{with_tax}; the bill shows how."
+    return f"{begin} is {sum_.gross}{with_tax}; the bill has the details."
 
 
 def warranty(paper: Paper) -> Iterator[Block]:
@@ -53,22 +53,22 @@ def _warranty_words(cover: Cover, void_if: Sequence[str]) -> Iterator[str]:
     if cover.state == COVERED:
         yield f"You have a warranty{what} for {runs} from {counted_from}. The last covered day is {last}."
     elif cover.state == ENDED:
-        yield f"The warranty{what}, for {runs} from {counted_from}, ended with {last}."
+        yield f"The warranty{what}, for {runs} from {counted_from}, ended on {last}."
     elif cover.state == VOID:
         yield f"The warranty is void{since}: {cover.void}."
     elif cover.state == NOT_BEGUN:
         yield f"You have a warranty{what} for {runs}, counted from the day {_TO_COME[cover.counted_from]}."
     else:
         yield (
-            "There is no warranty on this job, because nothing was repaired."
+            "There is no warranty on this job, because the board was not repaired."
             if cover.lacks == "repair"
             else ("There is no warranty on this job.")
         )
     if cover.still:
-        yield f"The warranty on the earlier job {cover.still[0]} goes on until {long_day(cover.still[1])}."
+        yield f"The warranty on the earlier job {cover.still[0]} continues until {long_day(cover.still[1])}."
     if cover.state in {COVERED, NOT_BEGUN}:
         yield from (f"It ends early in case of: {'; '.join(void_if)}.",) if void_if else ()
-        yield f"If it fails, tell us the number {cover.job} before anybody opens it."
+        yield f"If the board fails, contact us with the number {cover.job} before you open it."
 
 
-_TO_COME = {"sent": "it is sent", "collected": "you have it again", "finished": "it is finished"}
+_TO_COME = {"sent": "it is sent", "collected": "you collect it", "finished": "it is finished"}

@@ -21,7 +21,7 @@ from jobkit.reckon.warranty.cover import (
     Cover,
 )
 
-LAW = "Local law may give more than this paper; it is no legal advice."
+LAW = "Local law may give you more than this paper. This is not legal advice."
 
 COUNTED = {"sent": "it was sent", "collected": "it was collected", "finished": "it was finished"}
 """The day a warranty is counted from, in words."""
@@ -31,7 +31,7 @@ _LINKS = {
     CONTINUES: "a comeback continues the warranty before it",
     RESTARTS: "a comeback restarts the warranty",
     RESTARTS_LATER: "a comeback restarts the warranty, once this job has a day to count from",
-    OUTLASTS: "a restart would end sooner than what was promised first, so that stands",
+    OUTLASTS: "a restart would end sooner than what was promised first, so the first promise applies",
     "nothing before": "the job before gave no warranty that could continue",
     "not sent before": "the job before had not been sent when this one came in: check the dates",
     "not begun before": "the warranty of the job before had not begun",
@@ -43,9 +43,9 @@ _LINKS = {
 
 
 _LACKS = {
-    "time": "the job's own terms are P0D, which is none",
-    "repair": "the bench gives a warranty on repairs, and the job names none of its own",
-    "habit": "neither the job nor bench.toml says how long one runs",
+    "time": "the job has its own terms: P0D, no warranty",
+    "repair": "the bench gives a warranty on repairs only, and the job has no terms of its own",
+    "habit": "neither the job nor bench.toml gives a duration",
 }
 
 
@@ -57,12 +57,14 @@ def warranty_page(cover: Cover, later: Sequence[Facts] = ()) -> Answer:
 def _blocks(cover: Cover, later: Sequence[Facts]) -> Sequence[Block]:
     lines = [f"{_answer(cover)}.", f"Rule: {rule(cover)}."]
     if cover.still:
-        lines.append(f"The earlier warranty, of {cover.still[0]}, runs on its own until {cover.still[1]}.")
+        lines.append(
+            f"The earlier warranty, of {cover.still[0]}, continues separately until {cover.still[1]}."
+        )
     if len(cover.chain) > 1:
         lines.append(f"Chain: {', then '.join(cover.chain)}.")
     lines += [_broken(cover)] if cover.broken else []
     lines += [
-        f"It came back as {one.id}, received {one.received}; ask for the warranty of that job too."
+        f"It came back as {one.id}, received {one.received}; see the warranty of that job too."
         for one in later
     ]
     return [Line(line) for line in (*lines, LAW)]
@@ -80,7 +82,7 @@ def _because_covered(cover: Cover) -> str:
 
 
 def _because_ended(cover: Cover) -> str:
-    return f"its warranty ended with {cover.last_day}, {_days(-(cover.days_left or 0))} before"
+    return f"its warranty ended on {cover.last_day}, {_days(-(cover.days_left or 0))} before"
 
 
 def _because_void(cover: Cover) -> str:
@@ -90,7 +92,7 @@ def _because_void(cover: Cover) -> str:
 
 def _because_not_begun(cover: Cover) -> str:
     runs = cover.runs.words() if cover.runs else "its time"
-    return f"its warranty of {runs} is counted from the day {COUNTED[cover.counted_from]}, and no such day is written"
+    return f"its warranty of {runs} is counted from the day {COUNTED[cover.counted_from]}, and that date is not entered"
 
 
 _BECAUSE: dict[str, Callable[[Cover], str]] = {
@@ -114,7 +116,7 @@ def _counted(cover: Cover) -> str:
     if cover.runs is None:
         return _LACKS[cover.lacks]
     whose = f"{'the job' if cover.source == cover.job else 'that job'}'s own terms"
-    whose = whose if cover.own_terms else "the bench's habit"
+    whose = whose if cover.own_terms else "bench.toml"
     which = f" as {cover.source}" if cover.source != cover.job else ""
     day = f" ({cover.first_day})" if cover.first_day else ""
     return f"{cover.runs.words()} from the day {COUNTED[cover.counted_from]}{which}{day}, last day included, by {whose}"
@@ -122,8 +124,8 @@ def _counted(cover: Cover) -> str:
 
 def _broken(cover: Cover) -> str:
     if cover.broken == "loop":
-        return "The comebacks name each other in a circle, so the job is taken alone: mend comeback.of."
-    return f"The chain ends early, for {cover.broken} is not in this book, or not yet."
+        return "The comebacks name each other in a circle, so this job is counted alone: fix comeback.of."
+    return f"The chain ends early: {cover.broken} is not in this book."
 
 
 def _days(count: int) -> str:
