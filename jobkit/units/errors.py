@@ -14,6 +14,13 @@ class MisuseError(ValueError):
         self.mend = mend
 
 
+class LeftUndoneWarning(UserWarning):
+    """What was asked for is done; a step beside it, such as the removal of a temporary file, could not be taken.
+
+    The command line says the message in one line and goes on: nothing has to be typed again.
+    """
+
+
 def in_one_line(text: str) -> str:
     r"""Show what a terminal would not, such as the end of a line in a file's name, as it is written in a string.
 

@@ -15,6 +15,7 @@ from contextlib import contextmanager, suppress
 from typing import Self
 
 from jobkit.book.disk.errors import LARGEST, OutsideError, RefusedError, link, not_plain, too_large
+from jobkit.book.disk.swap import swap
 
 _BY_HANDLE = os.open in os.supports_dir_fd and hasattr(os, "O_NOFOLLOW")
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
@@ -38,10 +39,13 @@ _KINDS = {
 
 
 class Folder:
-    """An open folder. `path` names it in messages; every other name is one name, without "/"."""
+    """An open folder.
+
+    `place` is where it was opened, `path` names it in messages; every other name is one name, without "/".
+    """
 
     def __init__(self, place: str, path: str, handle: int | None) -> None:
-        self._place = place
+        self.place = place
         self.path = path
         self._handle = handle
 
@@ -66,7 +70,7 @@ class Folder:
 
     def enter(self, name: str) -> Folder:
         """Open a folder in this one; raises RefusedError for a link, OSError."""
-        place, path = f"{self._place}/{_single(name)}", self.called(name)
+        place, path = f"{self.place}/{_single(name)}", self.called(name)
         handle = None
         try:
             if _BY_HANDLE:
@@ -104,7 +108,7 @@ class Folder:
     def names(self) -> list[tuple[str, bool]]:
         """Return each name in the folder, and whether it is a folder, which a link is not; raises OSError."""
         if self._handle is None:
-            with os.scandir(self._place) as entries:
+            with os.scandir(self.place) as entries:
                 return [(entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries]
         handle = os.open(".", os.O_RDONLY | _FOLDER, dir_fd=self._handle)
         try:
@@ -138,6 +142,10 @@ class Folder:
         """Give a file another name, in place of what had that name; raises OSError."""
         here, there = self._at(name), self._at(_single(new))
         os.replace(here, there, src_dir_fd=self._handle, dst_dir_fd=self._handle)
+
+    def swap(self, name: str, other: str) -> bool:
+        """Swap the names of two files in one step; return False where the system or the disk cannot. Raises OSError."""
+        return swap(self._handle, _single(name), _single(other))
 
     def link(self, name: str, new: str) -> None:
         """Give a file a second name; raises FileExistsError where that is taken, OSError."""
@@ -185,7 +193,7 @@ class Folder:
         return handle
 
     def _at(self, name: str) -> str:
-        return name if _BY_HANDLE else f"{self._place}/{name}"
+        return name if _BY_HANDLE else f"{self.place}/{name}"
 
     def _refused(self, name: str, error: OSError) -> OSError:
         """Return what to raise where a name was not opened; systems say in different ways that it is a link."""
