@@ -19,7 +19,7 @@ from typing import Any
 
 import pytest
 
-from jobkit.book.disk import folder
+from jobkit.book.disk import folder, swap
 from jobkit.book.disk.errors import LARGEST, DiskError, TakenError
 from jobkit.book.disk.folder import Folder
 from jobkit.book.disk.writing import write_named
@@ -476,7 +476,7 @@ def _die_at(step: int, doing: str, job: Path, new: Path) -> None:
         setattr(os, name, dying(getattr(os, name)))
     for name in ("replace", "link", "unlink", "stat"):
         setattr(os, name, dying(getattr(os, name)))
-    folder.swap = dying(folder.swap)
+    folder.swap = dying(swap.swap)  # type: ignore[attr-defined]
     fcntl.flock = dying(fcntl.flock)
     if doing == "update":
         update(*at(job), lambda text: text + "id = 1\n")
@@ -537,6 +537,6 @@ def test_an_entry_that_is_appended_is_on_the_disk(job: Path, monkeypatch: pytest
         return note
 
     monkeypatch.setattr(os, "fsync", noted("fsync", os.fsync))
-    monkeypatch.setattr(folder, "swap", noted("swap", folder.swap))
+    monkeypatch.setattr(folder, "swap", noted("swap", swap.swap))
     update(*at(job), lambda text: append_entry(text, "reading", {"n": 1}))
     assert done == ["fsync", "swap", "fsync"]

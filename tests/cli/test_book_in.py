@@ -132,7 +132,7 @@ def test_undo_takes_the_file_away_unless_there_is_more_in_it(bench: AtBench) -> 
     bench.writes("read", "vmem", "23")
     bench.writes("undo")
     put(bench.root / NEW, (bench.root / NEW).read_text("utf-8") + "# by hand\n")
-    assert "has been changed since it was made" in bench("undo").err
+    assert "what was written has been changed since" in bench("undo").err
     put(bench.root / NEW, (bench.root / NEW).read_text("utf-8").replace("# by hand\n", ""))
     bench.writes("undo")
     assert not (bench.root / NEW).exists()

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
 import pytest
 
 from tests.at_the_bench import JOB, JOB_PATH, work
 from tests.books import put
 from tests.cli.conftest import AtBench
+from tests.cli.terminal import Terminal
+from tests.faults.steps import KILL, Fault, call
 
 
 @pytest.mark.parametrize(
@@ -118,6 +123,95 @@ def test_a_clock_goes_on_when_the_entry_is_refused(bench: AtBench) -> None:
     assert bench("jot", "stop", "ft").status == 2
     bench.clock.passes(5)
     assert "minutes 5" in bench("jot", "stop", "clean").out
+
+
+def test_the_minutes_of_one_job_are_not_written_to_another_unasked(bench: AtBench) -> None:
+    put(bench.root / "jobs/2026/K26-0009.toml", JOB.replace("0007", "0009"))
+    bench.writes("jot", "start")
+    bench.clock.passes(20)
+    ran = bench("jot", "stop", "clean", "--job", "9")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        "jobkit: the clock was started for K26-0007 at 10:05, not for K26-0009; "
+        "`jobkit jot stop` writes to K26-0007; say --yes if K26-0009 is right\n"
+    )
+    bench.writes("on", "9")
+    assert "minutes 20" in bench.writes("jot", "stop", "clean")  # without --job: the one it was started for
+    assert "minutes = 20" in bench.text
+    bench.writes("jot", "start")
+    assert bench.writes("jot", "stop", "clean", "--job", "7", "--yes").startswith("K26-0007 work")
+
+
+@pytest.mark.parametrize(("typed", "status"), [("y", 0), ("", 2)])
+def test_at_a_terminal_another_job_is_asked_for(bench: AtBench, typed: str, status: int) -> None:
+    put(bench.root / "jobs/2026/K26-0009.toml", JOB.replace("0007", "0009"))
+    words = ["--book", str(bench.root)]
+    with Terminal(["jot", "start", *words], bench.root) as there:
+        assert there.ends() == 0
+    with Terminal(["jot", "stop", "clean", "--job", "9", *words], bench.root) as there:
+        there.sees("not for K26-0009; write its minutes to K26-0009 (y, Enter no): ")
+        there.types(typed)
+        assert there.ends() == status
+    assert ("minutes = 1\n" in (bench.root / "jobs/2026/K26-0009.toml").read_text("utf-8")) == (status == 0)
+
+
+@pytest.mark.parametrize(
+    ("passed", "since", "minutes"),
+    [(980, "2026-10-22 10:05", 980), (481, "10:05", 481), (-5, "10:05", -5)],
+    ids=["over night", "longer than a working day", "clock set back"],
+)
+def test_a_clock_that_was_forgotten_is_not_believed(
+    bench: AtBench, passed: int, since: str, minutes: int
+) -> None:
+    bench.writes("jot", "start")
+    bench.clock.passes(passed)
+    ran = bench("jot", "stop", "clean")
+    assert (ran.status, ran.out, bench.text) == (2, "", JOB)
+    assert ran.err == (
+        f"jobkit: the clock runs since {since}, that is {minutes} minutes; "
+        "say how many the work took, as in `jobkit jot stop clean --minutes 45`\n"
+    )
+    assert "minutes 45" in bench.writes("jot", "stop", "clean", "--minutes", "45")
+    assert "no clock is running" in bench("jot", "stop", "clean").err
+
+
+def test_a_whole_working_day_is_believed(bench: AtBench) -> None:
+    bench.writes("jot", "start")
+    bench.clock.passes(480)
+    assert "minutes 480" in bench.writes("jot", "stop", "clean")
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"), [("45", "minutes = 45\n"), ("7,5", "minutes = 7.5\n"), ("0", "")]
+)
+def test_at_a_terminal_the_minutes_are_asked_for(bench: AtBench, typed: str, written: str) -> None:
+    bench.writes("jot", "start")  # by the clock of the test, long ago for the one of this machine
+    with Terminal(["jot", "stop", "clean", "--book", str(bench.root)], bench.root) as there:
+        there.sees("how many minutes did the work take (0 writes nothing)? ")
+        there.types("soon")
+        there.sees("how many minutes did the work take (0 writes nothing)? ")
+        there.types(typed)
+        assert there.ends() == 0
+    assert written in bench.text
+    assert (bench.text == JOB) == (not written)
+    assert "no clock is running" in bench("jot", "stop", "clean").err
+
+
+def test_a_stop_that_was_killed_does_not_write_the_minutes_twice(bench: AtBench, tmp_path: Path) -> None:
+    bench.writes("jot", "start")
+    bench.clock.passes(20)
+    words = ["jot", "stop", "clean", "--book", str(bench.root)]
+    kept = [shutil.copytree(tmp_path / name, tmp_path / f"{name} kept") for name in ("book", "state")]
+    steps = call(words, bench.root, at=bench.clock.time).steps
+    assert steps > 10
+    for number in range(1, steps + 1):
+        for folder in kept:
+            shutil.rmtree(tmp_path / folder.name.removesuffix(" kept"))
+            shutil.copytree(folder, tmp_path / folder.name.removesuffix(" kept"))
+        assert call(words, bench.root, Fault(KILL, number), at=bench.clock.time).status == -9
+        written = bench.text != JOB
+        assert ("no clock is running" in bench("jot", "stop", "clean").err) == written
+        assert bench.text.count("minutes = 20\n") == 1
 
 
 @pytest.mark.parametrize(

@@ -134,6 +134,13 @@ class Folder:
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _FILE
         return os.open(self._at(_single(name)), flags, mode, dir_fd=self._handle)
 
+    def open_log(self, name: str) -> int:
+        """Open a plain file to append to it, a new one for its owner alone where there is none.
+
+        Raises RefusedError, OSError.
+        """
+        return self._opened(name, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
+
     def open_lock(self, name: str) -> int:
         """Open a plain file to lock it, a new one where there is none; raises RefusedError, OSError."""
         return self._opened(name, os.O_RDWR | os.O_CREAT)
@@ -177,12 +184,12 @@ class Folder:
             finally:
                 os.close(handle)
 
-    def _opened(self, name: str, flags: int) -> int:
+    def _opened(self, name: str, flags: int, mode: int = 0o666) -> int:
         try:
             place = self._at(_single(name))
             if not _BY_HANDLE and os.path.islink(place):  # noqa: PTH114 - text in, text out
                 raise link(self.called(name))
-            handle = os.open(place, flags | _FILE, 0o666, dir_fd=self._handle)
+            handle = os.open(place, flags | _FILE, mode, dir_fd=self._handle)
         except OSError as error:
             raise self._refused(name, error) from None
         try:

@@ -122,7 +122,7 @@ def make_book(folder: Path, bench: Mapping[str, str]) -> tuple[str, ...]:
     if there:
         raise NotEmptyError(f"{folder / there[0]} is there already", "name another folder")
     for path, text in files.items():
-        create(folder / path, text)
+        create(folder, path, text)
     return tuple(files)
 
 

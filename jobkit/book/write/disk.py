@@ -14,14 +14,13 @@ looked at, writes into a file that has no name any more.
 file stays as it was. Once a file has its new text, nothing that fails afterwards is an error: it is a warning.
 """
 
-import errno
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from jobkit.book.disk.errors import LARGEST, ChangedError, DiskError, in_words, too_large
 from jobkit.book.disk.folder import Folder, folder_beneath
-from jobkit.book.disk.writing import fill, mode_of
+from jobkit.book.disk.writing import fill, give_name, mode_of
 from jobkit.book.toml.parse import TomlError, decode
 from jobkit.book.write.write_lock import only_warning, turn
 
@@ -29,7 +28,6 @@ Before = Callable[[str, str], None]
 """Called with the text as it was ("" where there was no file) and as it will be."""
 
 _TRIES = 5
-_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
 
 
 def no_step(_old: str, _new: str) -> None:
@@ -54,6 +52,7 @@ def update(root: Path, path: str, edit: Callable[[str], str], before: Before = n
             if new == old:
                 return new
             new_data = _bytes(folder, name, new)
+            folder.remove(temporary)
             fill(folder, temporary, new_data, mode_of(folder, name))
             if folder.read(name) != data:
                 continue
@@ -76,13 +75,7 @@ def create(root: Path, path: str, text: str, before: Before = no_step) -> None:
             raise FileExistsError
         fill(folder, temporary, _bytes(folder, name, text), None)
         before("", text)
-        try:
-            folder.link(temporary, name)  # refuses a name that is taken
-        except OSError as error:
-            if error.errno not in _NO_LINKS:
-                raise
-            folder.rename(temporary, name)  # a disk without links; the turn is ours, and the name was free
-        folder.sync()
+        give_name(folder, temporary, name)
 
 
 def remove(root: Path, path: str, text: str, before: Before = no_step) -> None:
@@ -121,6 +114,7 @@ def _writing(root: Path, path: str, *, make: bool) -> Iterator[tuple[Folder, str
 def _temporary(folder: Folder, name: str) -> Iterator[str]:
     """Name a temporary file, and take it away in the end if it is left."""
     temporary = f".{name}.tmp"
+    folder.remove(temporary)  # a killed process may have left it
     try:
         yield temporary
     finally:

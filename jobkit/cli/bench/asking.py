@@ -10,7 +10,7 @@ import sys
 
 from jobkit.cli.call.streams import say
 
-_YES = frozenset(("", "y", "yes"))
+_YES = frozenset(("y", "yes"))
 _NO = frozenset(("n", "no"))
 
 
@@ -37,9 +37,11 @@ def ask(question: str) -> str | None:
             return line.strip()
 
 
-def agreed(question: str) -> bool | None:
-    """Ask for a yes or a no, again until it is one of them; Enter is yes. None where the input has ended."""
+def agreed(question: str, *, enter: bool = True) -> bool | None:
+    """Ask for a yes or a no, again until it is one of them; `enter` is what Enter means. None: the input has ended."""
     while (typed := ask(question)) is not None:
+        if not typed:
+            return enter
         if typed.casefold() in _YES | _NO:
             return typed.casefold() in _YES
         say(f'jobkit: "{typed}" is neither yes nor no; type Enter, y or n')

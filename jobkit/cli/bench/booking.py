@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
+from pathlib import PurePosixPath
 from typing import Any
 
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import load_job
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.write.new_job import job_file, make_job, next_id, text_of, trouble_with
-from jobkit.book.write.session import Written
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
 from jobkit.cli.bench.jotting import known_to
-from jobkit.cli.bench.writing import Writing, load_meant, note, tell
+from jobkit.cli.bench.writing import Writing, check_bench, load_meant, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
@@ -147,6 +148,7 @@ def begin_job(writing: Writing, *, as_is: bool) -> NewJob:
 def make(job: NewJob) -> str:
     """Make the file, choose the job, and give its id; raises MisuseError where something is missing or mistyped."""
     writing = job.writing
+    check_bench(writing.book, "letter")
     lacking = job.lacking()
     if lacking:
         raise MisuseError(
@@ -159,8 +161,7 @@ def make(job: NewJob) -> str:
     first = next_id(writing.book.bench.paths, settings.letter, writing.now.year)
     values = job.nested()
     _refuse_slips(job, first, text_of(first, values))
-    job_id, text = make_job(writing.root, first, lambda one: text_of(one, values))
-    note(writing, Written(job_file(job_id), f"{job_id} booked in", (), text))
+    job_id = make_job(first, lambda one: text_of(one, values), partial(_create, writing))
     walking = writing.desk.walking
     writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
@@ -168,6 +169,14 @@ def make(job: NewJob) -> str:
     if job.last_stay() and not job.has(("comeback", "of")):
         say(f"if it came back for that, say so: `jobkit jot comeback of {job.last_stay()}`")
     return job_id
+
+
+def _create(writing: Writing, path: str, text: str) -> None:
+    """Make the file of a job; it is the chosen one from then on."""
+    job_id = PurePosixPath(path).stem
+    desk = writing.desk
+    also = {"job": (desk.job, job_id), "walking": (desk.walking, None)}
+    writing._replace(also=also).pen(f"{job_id} booked in").create(path, text)
 
 
 def offer_walk(job: NewJob, job_id: str) -> None:

@@ -14,7 +14,8 @@ from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
-from jobkit.cli.bench.writing import Edit, Writing, put, tell
+from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
 from jobkit.lint.rules.catalogue import all_rules

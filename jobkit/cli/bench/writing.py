@@ -1,28 +1,30 @@
 """What the writing commands share: who writes to which job and when, and that nothing mistyped gets into a file.
 
-An entry is on the disk, whole, before anything is said of it; what was written is noted on the desk, so that
+An entry is on the disk, whole, before anything is said of it. What is written is noted in the journal first, so that
 `jobkit undo` can take it back.
 """
 
 from __future__ import annotations
 
-import getpass
 import os
 import sys
-from collections.abc import Callable, Iterable, Sequence
+import warnings
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 import click
 
+from jobkit.book.disk.errors import DiskError
 from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
-from jobkit.book.write.disk import DiskError, update
-from jobkit.book.write.session import Desk, DeskFiles, Written
-from jobkit.book.write.undo import Splice, splice
+from jobkit.book.write.noted import Edit, Pen, Session
+from jobkit.book.write.session import Desk, DeskFiles
+from jobkit.cli.bench.noting import hand_of, logged_in
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.streams import answer, folded, say
@@ -30,16 +32,16 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
-from jobkit.units.errors import MisuseError
-
-Edit = Callable[[str], str]
-"""Takes the text of a file and gives the new one; raises MisuseError where it cannot."""
+from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 
 
 class Writing(NamedTuple):
-    """A book about to be written to: what it knows, what lies on the desk, who writes, and the time at the bench."""
+    """A book about to be written to: what it knows, what is remembered, who did the work, and the time at the bench.
+
+    `hand` is who types. `also` is what changes on the desk together with what is written next.
+    """
 
     root: Path
     book: OpenBook
@@ -47,10 +49,20 @@ class Writing(NamedTuple):
     desk: Desk
     by: str
     now: datetime
+    hand: str
+    also: Session = MappingProxyType({})
 
     def remember(self, **changes: Any) -> None:
-        """Remember something on the desk; where that cannot be written, say so and go on."""
-        _beside(lambda: self.files.remember(**changes))
+        """Remember something on the desk; where that cannot be written, warn and go on."""
+        try:
+            self.files.remember(**changes)
+        except DiskError as error:
+            message = f"{', '.join(changes)} not remembered: {error.message}"
+            warnings.warn(LeftUndoneWarning(message), stacklevel=2)
+
+    def pen(self, what: str) -> Pen:
+        """Return a pen for one entry, named in words for `undo`."""
+        return Pen(self.root, what, self.hand, now(self.book.bench.settings), self.also)
 
 
 def begin(
@@ -60,13 +72,29 @@ def begin(
     root = one_book(ctx, books)
     files = DeskFiles(root)
     desk = files.look()
+    if by and not by.isprintable():
+        raise MisuseError("--by cannot be read: it is not text", "write a name")
     opened = open_book(Tree(root))
+    check_bench(opened)
     clock = now(opened.bench.settings)
     opened = opened._replace(bench=opened.bench._replace(today=clock.date()))
-    writing = Writing(root, opened, files, desk, by or _who(desk), _moment(at, clock) if at else clock)
+    moment = _moment(at, clock) if at else clock
+    writing = Writing(root, opened, files, desk, by or _who(desk), moment, hand_of(desk, by))
     if by and by != desk.by:
         writing.remember(by=by)
     return writing
+
+
+def check_bench(book: OpenBook, *keys: str) -> None:
+    """Refuse to write where bench.toml cannot be read, or one of these keys in it: a habit would take their place.
+
+    Raises MisuseError.
+    """
+    places = {(), *(("bench", key) for key in keys)}
+    for file in book.own:
+        for trouble in file.troubles if file.path == "bench.toml" else ():
+            if trouble.place in places:
+                raise MisuseError(f"bench.toml: {trouble.message}", trouble.mend)
 
 
 def job_meant(writing: Writing, name: str | None) -> Job:
@@ -91,29 +119,16 @@ def put(
 
     Raises MisuseError where something is mistyped, and then the file is as it was.
     """
-    splices: list[Splice] = []
     said: list[Finding] = []
 
-    def edit(text: str) -> str:
-        splices.clear()
-        new = text
-        for one in edits:
-            before, new = new, one(new)
-            splices.append(splice(before, new))
-        said[:] = _checked(writing, path, text, new, as_is=as_is)
-        return new
+    def check(old: str, new: str) -> None:
+        said[:] = _checked(writing, path, old, new, as_is=as_is)
 
     try:
-        update(writing.root / path, edit)
+        writing.pen(what).update(path, edits, check)
     except TomlError as error:
         raise MisuseError(f"{path} line {error.line}: {error.what}", error.mend) from None
-    note(writing, Written(path, what, tuple(splices)))
     return tuple(said)
-
-
-def note(writing: Writing, written: Written) -> None:
-    """Note what was written, so that it can be taken back; where that fails, say so and go on."""
-    _beside(lambda: writing.files.note(written))
 
 
 def reading_named(reading: Reading) -> str:
@@ -143,15 +158,12 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
 
 def _who(desk: Desk) -> str:
     """Tell who works: whom JOBKIT_BY names, else who was named last, else who is logged in."""
-    named = os.environ.get("JOBKIT_BY") or desk.by
-    if named:
-        return named
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError):
+    who = os.environ.get("JOBKIT_BY") or desk.by or logged_in()
+    if not who:
         raise MisuseError(
-            "nobody is logged in here", "say who you are once, as in `jobkit on --by ida`"
-        ) from None
+            "the system does not say who is logged in", "say who you are once, as in `jobkit on --by ida`"
+        )
+    return who
 
 
 def _moment(text: str, clock: datetime) -> datetime:
@@ -173,11 +185,3 @@ def _moment(text: str, clock: datetime) -> datetime:
 def _broken(loaded: Loaded) -> MisuseError:
     trouble = loaded.troubles[0]
     return MisuseError(f"{loaded.path} line {trouble.line}: {trouble.message}", trouble.mend)
-
-
-def _beside(step: Callable[[], object]) -> None:
-    """Do something beside the book that must not keep anything out of it."""
-    try:
-        step()
-    except DiskError as error:
-        say(f"jobkit: what was done is not remembered: {error.message}")

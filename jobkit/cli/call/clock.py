@@ -41,6 +41,11 @@ def now(settings: Settings) -> datetime:
     return datetime.now(zone(settings)).replace(tzinfo=None, microsecond=0)
 
 
+def now_in_utc() -> datetime:
+    """Tell the time in UTC, without its offset."""
+    return datetime.now(UTC).replace(tzinfo=None, microsecond=0)
+
+
 def day_at(seconds: int, settings: Settings) -> date:
     """Tell which day it was at the bench, so many seconds after the beginning of 1970; raises MisuseError."""
     return datetime.fromtimestamp(seconds, zone(settings)).date()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -18,8 +17,6 @@ from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.schema.entry_keys import Key
-    from jobkit.cli.bench.writing import Writing
-    from jobkit.jobs.job import Job
     from jobkit.reckon.entry.jot_kinds import Jot
 
 _CLOCK = {
@@ -47,9 +44,9 @@ class Jots(TyperGroup):
         """Make the command of a sort of entry."""
         del ctx
         if cmd_name in _CLOCK:
-            return _start() if cmd_name == "start" else _command(JOTS["work"], "stop", _CLOCK["stop"], _stop)
+            return _start() if cmd_name == "start" else _stop()
         row = JOTS.get(cmd_name)
-        return row and _command(row, row.name, row.about, _jot)
+        return row and _jot(row)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -81,29 +78,37 @@ def jot_(ctx: typer.Context) -> None:
     del ctx
 
 
-def _command(
-    row: Jot,
-    name: str,
-    about: str,
-    run: Callable[[Writing, Job, Jot, Sequence[str], Mapping[str, Any], bool], None],
-) -> click.Command:
-    keys = _keys(row)
+def _jot(row: Jot) -> click.Command:
+    """Make the command of a sort of entry."""
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
+        from jobkit.cli.bench.jotting import jot
         from jobkit.cli.bench.writing import begin, job_meant
 
-        usual = {option.name: given.pop(option.name or "") for option in _USUAL}
+        usual = _usual(given)
         writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
-        job = _clock_job(writing, usual["job"]) if name == "stop" else job_meant(writing, usual["job"])
-        run(writing, job, row, words, _options(keys, given), usual["as_is"])
+        job = job_meant(writing, usual["job"])
+        jot(writing, job, row, words, _options(_keys(row), given), as_is=usual["as_is"])
 
+    return _command(row, row.name, f"Write down {row.about}.", row.about, callback)
+
+
+def _command(
+    row: Jot, name: str, help_text: str, about: str, callback: Callable[..., None], *more: click.Option
+) -> click.Command:
+    words = click.Argument(["words"], nargs=-1, metavar=_metavar(row))
     return click.Command(
         name,
-        params=[click.Argument(["words"], nargs=-1, metavar=_metavar(row)), *map(_option, keys), *_USUAL],
+        params=[words, *map(_option, _keys(row)), *_USUAL, *more],
         callback=callback,
-        help=f"Write down {about}." if name != "stop" else f"{about[0].upper()}{about[1:]}.",
+        help=help_text,
         short_help=about,
     )
+
+
+def _usual(given: dict[str, Any]) -> dict[str, Any]:
+    """Take the usual options out of what was given."""
+    return {option.name or "": given.pop(option.name or "") for option in _USUAL}
 
 
 def _keys(row: Jot) -> tuple[Key, ...]:
@@ -141,65 +146,32 @@ def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[s
     return found
 
 
-def _jot(
-    writing: Writing,
-    job: Job,
-    row: Jot,
-    words: Sequence[str],
-    options: Mapping[str, Any],
-    as_is: bool,
-) -> None:
-    from jobkit.cli.bench.jotting import jot
+def _stop() -> click.Command:
+    """Make the command that stops the clock: `work`, with the minutes since the clock was started."""
+    row, about = JOTS["work"], _CLOCK["stop"]
+    sure = click.Option(
+        ["--yes"], is_flag=True, help="--job is right, though the clock was started for another."
+    )
 
-    jot(writing, job, row, words, options, as_is=as_is)
+    def callback(words: tuple[str, ...], *, yes: bool, **given: Any) -> None:
+        from jobkit.cli.bench.timing import job_timed, stop_clock
+        from jobkit.cli.bench.writing import begin
 
+        usual = _usual(given)
+        writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
+        job = job_timed(writing, usual["job"], sure=yes)
+        stop_clock(writing, job, row, words, _options(_keys(row), given), as_is=usual["as_is"])
 
-def _clock_job(writing: Writing, name: str | None) -> Job:
-    from jobkit.cli.bench.writing import job_meant
-
-    clock = writing.desk.clock
-    if clock is None:
-        raise MisuseError("no clock is running", "start it with `jobkit jot start`")
-    return job_meant(writing, name or clock.job)
-
-
-def _stop(
-    writing: Writing,
-    job: Job,
-    row: Jot,
-    words: Sequence[str],
-    options: Mapping[str, Any],
-    as_is: bool,
-) -> None:
-    """Write the work with the minutes since the clock was started, at least one."""
-    from jobkit.book.schema.entry_keys import keys_of
-    from jobkit.cli.bench.jotting import known_to, write_entry
-    from jobkit.reckon.entry.jot import entry_of
-
-    assert writing.desk.clock is not None
-    since = datetime.fromisoformat(writing.desk.clock.since)
-    minutes = max(1, round((writing.now - since).total_seconds() / 60))
-    entry = entry_of(row, keys_of(row.path), words, options, known_to(writing, job))
-    write_entry(writing, job, row, {"at": since, "by": writing.by, "minutes": minutes, **entry}, as_is=as_is)
-    writing.remember(clock=None)
+    return _command(row, "stop", f"{about[0].upper()}{about[1:]}.", about, callback, sure)
 
 
 def _start() -> click.Command:
     def callback(job: str | None, by: str | None, book: tuple[str, ...]) -> None:
-        from jobkit.book.write.session import Clock
-        from jobkit.cli.bench.writing import begin, job_meant, tell
+        from jobkit.cli.bench.timing import start_clock
+        from jobkit.cli.bench.writing import begin, job_meant
 
         writing = begin(click.get_current_context(), list(book), by)
-        meant = job_meant(writing, job)
-        running = writing.desk.clock
-        if running:
-            since = datetime.fromisoformat(running.since)
-            raise MisuseError(
-                f"the clock runs since {since:%H:%M} for {running.job}",
-                "stop it first, as in `jobkit jot stop clean`",
-            )
-        writing.remember(clock=Clock(meant.id, writing.now.isoformat()))
-        tell(f"{meant.id} clock started at {writing.now:%H:%M}")
+        start_clock(writing, job_meant(writing, job))
 
     shared = [option for option in _USUAL if option.name in {"job", "by", "book"}]
     about = _CLOCK["start"]

@@ -34,6 +34,6 @@ def on(
         return
     chosen = job_meant(writing, job)
     if job is not None:
-        writing.remember(job=chosen.id)
+        writing.files.remember(job=chosen.id)
     where = listed(str(status(facts_of(chosen))), chosen.board.design, chosen.board.place, f"by {writing.by}")
     tell(f"{chosen.id}  {chosen.title or ''}: {where}")

@@ -77,7 +77,8 @@ def count(
     """
     from jobkit.book.read.load import open_book
     from jobkit.book.write.count import with_count
-    from jobkit.book.write.disk import update
+    from jobkit.cli.bench.noting import pen_for
+    from jobkit.cli.bench.writing import check_bench
     from jobkit.cli.call.rollup import facts_told
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.jobs.asof import facts_as_of
@@ -87,12 +88,14 @@ def count(
 
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root))
+    check_bench(opened)
     bench = opened.bench
     counted_on = day(on, bench.settings)
     known = facts_as_of(facts_told(opened), counted_on)
     there = _item(reckon_stock(known, bench, counted_on).items, item)
     count = count_typed(there, counts, counted_on, now(bench.settings).date())
-    update(root / "stock.toml", lambda text: with_count(text, count))
+    pen = pen_for(root, f"count of {count.item}", bench.settings)
+    pen.update("stock.toml", [lambda text: with_count(text, count)])
     tell(f"{count_words(there, count)}\n")
 
 

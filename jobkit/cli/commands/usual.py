@@ -100,8 +100,8 @@ def _at(learned: DesignUsual, point: str) -> DesignUsual:
 
 
 def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Proposals:
-    from jobkit.book.write.disk import update
     from jobkit.book.write.propose import Learned, propose
+    from jobkit.cli.bench.noting import pen_for
     from jobkit.pages.bench.usual_data import Proposals
     from jobkit.reckon.readings import proposals
 
@@ -120,7 +120,7 @@ def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Propos
         return proposed.text
 
     if wanted:
-        update(root / known.path, edit)
+        pen_for(root, f"limits of {learned.design}", bench.settings).update(known.path, [edit])
     rows: list[tuple[Manner, str, str]] = [
         (put.learned.manner, put.learned.limit, _BECAME.get(put.how) or f"left out: {put.why}")
         for put in done

@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import re
 import sys
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from typing import Any
 
 from jobkit.cli.call.quick import UNKEPT, lint_options
 from jobkit.cli.call.streams import answer, finish, forgiving, open_closed, say
-from jobkit.units.errors import MisuseError, in_one_line
+from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_one_line
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 """Exit status: all well; something was found; the call or the book cannot be used; jobkit's fault; interrupted."""
@@ -24,7 +26,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     open_closed()
     forgiving(sys.stdout, sys.stderr)
     debug = "--debug" in words
-    with _unkept(asked="--no-cache" in words):
+    with _unkept(asked="--no-cache" in words), _said():
         plain = [word for word in words if word not in {"--debug", "--no-cache"}]
         return guarded(lambda: _dispatch(plain), debug=debug)
 
@@ -40,6 +42,22 @@ def _unkept(*, asked: bool) -> Iterator[None]:
         yield
     finally:
         del os.environ[UNKEPT]
+
+
+@contextmanager
+def _said() -> Iterator[None]:
+    """Have what was left undone beside a command that went well told in a line."""
+
+    def show(message: Warning | str, category: type[Warning], *where: Any, **more: Any) -> None:
+        if issubclass(category, LeftUndoneWarning):
+            say(f"jobkit: {in_one_line(str(message))}")
+        else:
+            others(message, category, *where, **more)
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", LeftUndoneWarning)
+        others, warnings.showwarning = warnings.showwarning, show
+        yield
 
 
 def guarded(run: Callable[[], int], *, debug: bool = False) -> int:

@@ -14,7 +14,7 @@ from jobkit.book.edit import EditError, Value, append_entry, set_key
 from jobkit.book.toml.outline import outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.book.write.entry import append_apart, correct, rows_of
-from jobkit.book.write.undo import Splice, splice, taken_back
+from jobkit.book.write.splices import Splice, reverted, splices, taken_back, times
 from tests.book.odd_toml import odd
 
 AT = datetime(2026, 10, 22, 10, 5)
@@ -31,11 +31,11 @@ EDITS: dict[str, Edit] = {
 
 
 def _after(text: str, edits: list[Edit]) -> tuple[str, list[Splice]]:
-    splices = []
+    done: list[Splice] = []
     for edit in edits:
         before, text = text, edit(text)
-        splices.append(splice(before, text))
-    return text, splices
+        done += splices(before, text)
+    return text, done
 
 
 @settings(max_examples=60, deadline=None)
@@ -43,10 +43,45 @@ def _after(text: str, edits: list[Edit]) -> tuple[str, list[Splice]]:
 def test_taking_back_gives_the_text_from_before(seed: int, names: list[str]) -> None:
     text = odd(seed).text
     try:
-        after, splices = _after(text, [EDITS[name] for name in names])
+        after, done = _after(text, [EDITS[name] for name in names])
     except EditError:
         return
-    assert taken_back(after, splices) == text
+    assert taken_back(after, done) == reverted(after, done) == text
+
+
+LINES = st.lists(st.sampled_from(["a\n", "b\n", "c\n", "\n", "d\r\n"]), max_size=12).map("".join)
+
+
+@settings(max_examples=300, deadline=None)
+@given(LINES, LINES, st.sampled_from(["", "e", "a"]))
+def test_splices_make_one_text_of_another_and_back(before: str, after: str, end: str) -> None:
+    done = splices(before, after + end)
+    text = before
+    for one in done:
+        assert text[one.at :].startswith(one.old)
+        text = text[: one.at] + one.new + text[one.at + len(one.old) :]
+    assert text == after + end
+    assert reverted(text, done) == before
+
+
+def test_lines_between_two_changes_may_change_later() -> None:
+    before = "a = 1\nb = 1\nc = 1\n"
+    done = splices(before, "a = 2\nb = 1\nc = 2\n")
+    assert taken_back("a = 2\nb = 5\nc = 2\n", done) == "a = 1\nb = 5\nc = 1\n"
+
+
+def test_lines_that_were_taken_out_come_back_only_into_the_text_they_left() -> None:
+    done = splices("a = 1\nb = 1\n", "a = 1\n")
+    assert reverted("a = 1\n", done) == "a = 1\nb = 1\n"
+    with pytest.raises(EditError):
+        taken_back("a = 1\nc = 1\n", done)
+    with pytest.raises(EditError):
+        reverted("a = 2\n", splices("a = 1\n", "a = 3\n"))
+
+
+def test_whole_lines_are_counted() -> None:
+    assert times("ab\nb\nb\n", "b\n") == 2
+    assert times("a\nb", "b") == 1
 
 
 @settings(max_examples=60, deadline=None)
@@ -54,14 +89,14 @@ def test_taking_back_gives_the_text_from_before(seed: int, names: list[str]) -> 
 def test_what_was_written_after_it_stays(seed: int) -> None:
     text = odd(seed).text
     try:
-        first, splices = _after(text, [partial(append_entry, table="reading", entry={"n": 1, "m": "first"})])
+        first, done = _after(text, [partial(append_entry, table="reading", entry={"n": 1, "m": "first"})])
         both = append_entry(first, "reading", {"n": 2})
     except EditError:
         return
     assume(
         outline(first).spans["reading",].form == "header"
     )  # on one line in brackets the two cannot be parted again
-    left = parse_text(taken_back(both, splices))
+    left = parse_text(taken_back(both, done))
     rows = rows_of(left, ("reading",))
     assert {"n": 1, "m": "first"} not in rows
     assert rows[-1] == {"n": 2}
@@ -82,29 +117,29 @@ JOB = '[[reading]]\nvalue = "1 Ω"\n'
 )
 @pytest.mark.parametrize("end", ["\n", ""], ids=["final newline", "no final newline"])
 def test_what_was_changed_since_stays(change: Edit, end: str) -> None:
-    after, splices = _after(JOB.rstrip("\n") + end, [partial(append_entry, table="reading", entry=ENTRY)])
+    after, done = _after(JOB.rstrip("\n") + end, [partial(append_entry, table="reading", entry=ENTRY)])
     with pytest.raises(EditError, match="has been changed since"):
-        taken_back(change(after), splices)
+        taken_back(change(after), done)
 
 
 def test_a_longer_last_line_is_not_taken_for_the_one_that_was_written() -> None:
-    after, splices = _after("a = 1", [partial(set_key, path=("b",), value=1)])
+    after, done = _after("a = 1", [partial(set_key, path=("b",), value=1)])
     with pytest.raises(EditError):
-        taken_back(f"{after}5", splices)
+        taken_back(f"{after}5", done)
 
 
 def test_one_of_two_that_read_alike_goes_from_its_own_place() -> None:
     text = "[[a]]\nx = 1\n\n[b]\ny = 1\n"
-    after, splices = _after(text, [partial(append_entry, table="a", entry={"x": 1})])
-    assert taken_back(after, splices) == text
+    after, done = _after(text, [partial(append_entry, table="a", entry={"x": 1})])
+    assert taken_back(after, done) == text
     with pytest.raises(EditError):  # moved, it could be either
-        taken_back(f"# a remark\n{after}", splices)
+        taken_back(f"# a remark\n{after}", done)
 
 
 def test_a_replaced_value_comes_back_as_it_was_written() -> None:
     text = "[dates]\nsent = 2026-10-26   # by post\n"
-    after, splices = _after(text, [partial(set_key, path=("dates", "sent"), value=AT.date())])
-    assert taken_back(after, splices) == text
+    after, done = _after(text, [partial(set_key, path=("dates", "sent"), value=AT.date())])
+    assert taken_back(after, done) == text
 
 
 def test_entries_of_one_identity_are_a_second_apart() -> None:
