@@ -28,7 +28,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         pytest.param("jobs/../week.md", "src/clone", "bench/week.md", id="up again"),
         pytest.param("~/docs/week.md", "docs", "week.md", id="outside any book"),
         pytest.param("../../../docs/week.md", "docs", "week.md", id="out of the book by steps"),
-        pytest.param("~/docs/new/week.md", "docs/new", "week.md", id="in a folder that is not there yet"),
+        pytest.param("~/docs/new/week.md", "docs", "new/week.md", id="in a folder that is not there yet"),
         pytest.param("~/public/week.md", "../srv/www", "week.md", id="through a link of one's own"),
         pytest.param("~/mine/week.md", "src/clone", "bench/week.md", id="through a link of one's own into a book"),
         pytest.param("~/latest.md", "docs", "7.md", id="a file that is a link of one's own"),

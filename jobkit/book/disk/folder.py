@@ -61,7 +61,7 @@ class Folder:
     def close(self) -> None:
         """Let go of the folder."""
         if self._handle is not None:
-            os.close(self._handle)
+            _let_go(self._handle)
             self._handle = None
 
     def called(self, name: str) -> str:
@@ -115,7 +115,7 @@ class Folder:
             with os.scandir(handle) as entries:
                 return [(entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries]
         finally:
-            os.close(handle)
+            _let_go(handle)
 
     def open_file(self, name: str) -> int:
         """Open a plain file for reading and return its handle; raises RefusedError for anything else, OSError."""
@@ -127,7 +127,7 @@ class Folder:
         try:
             return _content(handle, self.called(name), limit)
         finally:
-            os.close(handle)
+            _let_go(handle)
 
     def make_file(self, name: str, mode: int = 0o666) -> int:
         """Make a new file and return its handle for writing; raises FileExistsError for a taken name, OSError."""
@@ -195,7 +195,7 @@ class Folder:
         try:
             self.check_plain(name, os.fstat(handle))
         except BaseException:
-            os.close(handle)
+            _let_go(handle)
             raise
         return handle
 
@@ -248,6 +248,12 @@ def _single(name: str) -> str:
     if name in {"", ".", ".."} or "\0" in name or any(letter in name for letter in separators):
         raise OutsideError(name)
     return name
+
+
+def _let_go(handle: int) -> None:
+    """Close what was only read: whatever the disk says now, it was read."""
+    with suppress(OSError):
+        os.close(handle)
 
 
 def _content(handle: int, path: str, limit: int) -> bytes:

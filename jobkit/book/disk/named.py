@@ -36,7 +36,7 @@ class Place(NamedTuple):
 
 
 def place_named(name: str) -> Place:
-    """Return the place that a name stands for: below the repository or book that it is in, else in its own folder.
+    """Return the place that a name stands for: below the repository or book around it, else below the nearest folder.
 
     Raises RefusedError for a link that is part of a repository or a book, OSError.
     """
@@ -45,7 +45,7 @@ def place_named(name: str) -> Place:
             raise link(one)
     real = Path(os.path.realpath(name))
     root = _outermost(real.parent)
-    found = root or real.parent
+    found = root or next(one for one in real.parents if one.is_dir())
     return Place(name, str(found), real.relative_to(found).as_posix(), root is not None)
 
 

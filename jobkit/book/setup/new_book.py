@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
 from jobkit.book.edit.written import written
 from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.setup.attributes import PATTERN
@@ -118,11 +121,13 @@ def make_book(folder: Path, bench: Mapping[str, str]) -> tuple[str, ...]:
     Raises NotEmptyError where one of them is there already, and then none is made; DiskError.
     """
     files = dict(blank_files(bench))
-    there = [path for path in files if (folder / path).exists()]
+    there = [path for path in files if os.path.lexists(folder / path)]
     if there:
         raise NotEmptyError(f"{folder / there[0]} is there already", "name another folder")
+    with in_words(str(folder), "written"):
+        place = place_named(str(folder))
     for path, text in files.items():
-        create(folder, path, text)
+        create(Path(place.root), f"{place.path}/{path}", text)
     return tuple(files)
 
 

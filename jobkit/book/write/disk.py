@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from jobkit.book.disk.errors import LARGEST, ChangedError, DiskError, in_words, too_large
+from jobkit.book.disk.errors import LARGEST, ChangedError, DiskError, RefusedError, in_words, too_large
 from jobkit.book.disk.folder import Folder, folder_beneath
 from jobkit.book.disk.writing import fill, give_name, mode_of
 from jobkit.book.toml.parse import TomlError, decode
@@ -127,19 +127,22 @@ def _took_the_place(folder: Folder, temporary: str, name: str, old: bytes, new: 
     if not folder.swap(temporary, name):
         folder.rename(temporary, name)
         return True
-    if _holds(folder, temporary, old):
+    if not _differs(folder, temporary, old):
         return True
     folder.swap(temporary, name)
-    if not _holds(folder, temporary, new):
+    if _differs(folder, temporary, new):
         folder.swap(
             temporary, name
         )  # the editor has saved once more meanwhile: its last save is the one that counts
     return False
 
 
-def _holds(folder: Folder, name: str, data: bytes) -> bool:
+def _differs(folder: Folder, name: str, data: bytes) -> bool:
+    """Tell whether a name stands for something else than a file with this content, as far as the disk tells."""
     try:
-        return folder.read(name) == data
+        return folder.read(name) != data
+    except RefusedError:
+        return True
     except OSError:
         return False
 
