@@ -21,7 +21,7 @@ letter = "K"
 zone = "UTC"
 currency = "EUR"
 [warranty]
-runs = "P6M"
+duration = "P6M"
 [heat]
 cooling_minutes = 30
 [proof."graphics card"]
@@ -85,7 +85,7 @@ parts = ["Q214", "U3", "U4", "L3"]
         for name in _RAILS
     )
     + "".join(
-        f'[[point]]\nname = "PG{number}"\nwhere = "gate {number}"\nlike = "gate"\n'
+        f'[[point]]\nname = "PG{number}"\nwhere = "gate {number}"\ngroup = "gate"\n'
         '[[point.limit]]\nkind = "diode"\nstate = "cold"\nred_on = "ground"\nlimit = "0.48 V .. 0.62 V"\n'
         for number in range(1, 5)
     )

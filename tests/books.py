@@ -91,7 +91,7 @@ result = "pass"
 charged = "155.00 EUR"
 
 [warranty]
-runs = "P6M"
+duration = "P6M"
 """
 
 JOB_PATH = "jobs/2026/K26-0001.toml"

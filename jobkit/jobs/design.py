@@ -46,7 +46,7 @@ class Point(NamedTuple):
     name: str | None = None
     where: str | None = None
     rail: str | None = None
-    like: str | None = None
+    group: str | None = None
     limits: tuple[PointLimit, ...] = ()
     note: str | None = None
 
@@ -84,13 +84,13 @@ class Memory(NamedTuple):
 
 
 class Cause(NamedTuple):
-    """A possible cause, its weight, and the checks it upsets with which probability."""
+    """A possible cause, its weight, and the checks it affects with which probability."""
 
     path: Place
     name: str | None = None
     part: str | None = None
     weight: Decimal = Decimal(1)
-    upsets: tuple[tuple[str, Decimal], ...] = ()
+    affects: tuple[tuple[str, Decimal], ...] = ()
     note: str | None = None
 
 
@@ -101,7 +101,7 @@ class Check(NamedTuple):
     name: str | None = None
     minutes: Decimal | None = None
     state: str | None = None
-    tells: tuple[str, ...] = ()
+    covers: tuple[str, ...] = ()
     note: str | None = None
 
 

@@ -155,9 +155,9 @@ class Facts(NamedTuple):
     price_if_not: str
     price_charged: str
     price_agreed: tuple[tuple[Day, str], ...]
-    warranty_runs: str
+    warranty_duration: str
     warranty_from: str
-    warranty_on: str
+    warranty_scope: str
     warranty_void: str
     warranty_void_on: Day
     waits: Sequence[Waited]

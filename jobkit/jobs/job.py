@@ -75,7 +75,7 @@ class Price(NamedTuple):
     if_not_repaired: Money | None = None
     charged: Money | None = None
     shipping: Money | None = None
-    agreed: tuple[Agreement, ...] = ()
+    agreements: tuple[Agreement, ...] = ()
     tax: Decimal | None = None
     tax_note: str | None = None
     lines: tuple[BillLine, ...] = ()
@@ -86,9 +86,9 @@ class Price(NamedTuple):
 class Warranty(NamedTuple):
     """What is promised: how long, counted from which day, on what; None falls back to the bench's habit."""
 
-    runs: Duration | None = None
+    duration: Duration | None = None
     counted_from: str | None = None
-    on: str | None = None
+    scope: str | None = None
     void: str | None = None
     void_on: date | None = None
 
@@ -149,7 +149,7 @@ class Job(NamedTuple):
     dates: Dates = Dates()
     waits: tuple[Wait, ...] = ()
     readings: tuple[Reading, ...] = ()
-    injects: tuple[Inject, ...] = ()
+    injections: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
     pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
@@ -162,7 +162,7 @@ class Job(NamedTuple):
     comeback: Comeback | None = None
     parcel: Parcel | None = None
     fate: Fate | None = None
-    waives: tuple[Waive, ...] = ()
+    waivers: tuple[Waive, ...] = ()
     amended: tuple[Amended, ...] = ()
     broken: frozenset[Place] = frozenset()
 

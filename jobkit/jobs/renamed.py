@@ -7,7 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
-KEYS: Mapping[str, str] = {"want": "limit", "when": "stage", "land": "pad", "mended": "repaired"}
+KEYS: Mapping[str, str] = {
+    "want": "limit",
+    "when": "stage",
+    "land": "pad",
+    "mended": "repaired",
+    "upsets": "affects",
+    "tells": "covers",
+    "runs": "duration",
+    "on": "scope",
+    "like": "group",
+}
 """Keys and tables of files."""
 
 RULES: Mapping[str, str] = {
@@ -15,16 +25,27 @@ RULES: Mapping[str, str] = {
     "want-mismatch": "limit-mismatch",
     "want-missing": "limit-missing",
     "land-open": "pad-open",
+    "upset-unknown": "affects-unknown",
 }
 """Rules, as [lint] and [[waive]] name them."""
 
-OPTIONS: Mapping[str, str] = {"--want": "--limit", "--when": "--stage", "--mended": "--repaired"}
+OPTIONS: Mapping[str, str] = {
+    "--want": "--limit",
+    "--when": "--stage",
+    "--moving": "--unsettled",
+    "--screen": "--drop-outliers",
+    "--forget": "--skip",
+    "--letter": "--id-letter",
+    "--mended": "--repaired",
+    "--runs": "--duration",
+    "--on": "--scope",
+}
 """Options of commands."""
 
 CHOICES: Mapping[str, str] = {"rebuild-lands": "rebuild-pads"}
 """Words that a key may hold."""
 
-COMMANDS: Mapping[str, str] = {}
+COMMANDS: Mapping[str, str] = {"next": "queue"}
 """Commands."""
 
 

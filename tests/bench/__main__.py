@@ -111,7 +111,7 @@ def measured(root: Path, jobs: int, watch: Stopwatch) -> list[Row]:
         ),
     ]
     git(root, "reset", "-q", "--hard")
-    for command in ("week", "summarise", "due", "next"):
+    for command in ("week", "summarise", "due", "queue"):
         if (ROOT / f"jobkit/cli/commands/{command}.py").exists():
             took = watch.jobkit(root, command)
             rows.append(

@@ -80,7 +80,7 @@ NOTED_LATE = f"\n# shorted{LATE}"
 FIT = work(7, "fit")
 CAUSE = '\n[cause]\npart = "Q214"\n'
 CAUSE_FAULT = '\n[cause]\nfault = "shorted"\n'
-WARRANTY = '\n[warranty]\nruns = "P6M"\n'
+WARRANTY = '\n[warranty]\nduration = "P6M"\n'
 PRICE = '\n[price]\nquoted = "1 EUR"\n'
 AGREED = "\n[[price.agreed]]\non = 2026-10-20\n"
 AGREED_LATER = "\n[[price.agreed]]\non = 2026-10-21\n"

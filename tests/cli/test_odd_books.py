@@ -12,7 +12,7 @@ from tests.conftest import Run
 from tests.schema.complete import complete, spoiled
 from tests.schema.schemas import KINDS
 
-SUMS = [("week",), ("summarise",), ("due",), ("next",), ("stock",), ("comebacks",), ("earnings",)]
+SUMS = [("week",), ("summarise",), ("due",), ("queue",), ("stock",), ("comebacks",), ("earnings",)]
 
 
 @pytest.mark.parametrize(

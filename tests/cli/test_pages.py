@@ -15,10 +15,10 @@ PAGES = {
     "week.json": ("week", "2026-W43", "--format", "json"),
     "show-47.txt": ("show", "47"),
     "show-47.md": ("show", "47", "--format", "markdown"),
-    "next.txt": ("next",),
-    "next.md": ("next", "--format", "markdown"),
-    "next.json": ("next", "--format", "json"),
-    "next.csv": ("next", "--format", "csv"),
+    "queue.txt": ("queue",),
+    "queue.md": ("queue", "--format", "markdown"),
+    "queue.json": ("queue", "--format", "json"),
+    "queue.csv": ("queue", "--format", "csv"),
     "design.txt": ("show", "--design", "tarnhow-t7-16"),
     "design.md": ("show", "--design", "tarnhow-t7-16", "--format", "markdown"),
     "design.json": ("show", "--design", "tarnhow-t7-16", "--format", "json"),
@@ -28,7 +28,7 @@ PAGES = {
     "usual.txt": ("usual", "tarnhow-t7-16"),
     "usual.md": ("usual", "tarnhow-t7-16", "--format", "markdown"),
     "usual.json": ("usual", "pellow-c2", "--format", "json"),
-    "usual-vcore.txt": ("usual", "tarnhow-t7-16", "--point", "VCORE", "--screen"),
+    "usual-vcore.txt": ("usual", "tarnhow-t7-16", "--point", "VCORE", "--drop-outliers"),
 }
 
 

@@ -14,7 +14,7 @@ from tests.cli.conftest import AtBench
 
 
 def test_a_reading_is_echoed_whole_with_its_verdict(bench: AtBench) -> None:
-    """The line is the one of the issue that asked for it."""
+    """What was understood is said, so that a slip is seen at once."""
     assert bench.writes("read", "vmem", "23.4") == "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1\n"
     assert bench.text == JOB + (
         "\n[[reading]]\nat    = 2026-10-22T10:05:00\n"
@@ -42,7 +42,7 @@ def test_several_at_once(bench: AtBench) -> None:
         ("vmem 46m --to v12", "VMEM to V12 46 mΩ, no limit, arrival, cold, dmm-1"),
         ("vmem 23 --limit 20..25ohm", ""),
         ("vmem 23 --limit", ""),
-        ("vmem 30 --limit <=25_ohm --moving", "VMEM 30 Ω out (<= 25 Ω), arrival, cold, unsettled, dmm-1"),
+        ("vmem 30 --limit <=25_ohm --unsettled", "VMEM 30 Ω out (<= 25 Ω), arrival, cold, unsettled, dmm-1"),
         ("vmem -0.1", "VMEM −0.1 Ω out (10 .. 60 Ω), arrival, cold, dmm-1"),
         ("vmem 23 --stage work --removed u3", "VMEM without U3 23 Ω, no limit, work, cold, dmm-1"),
         ("vmem 23 --at 9:30 --note slow", "VMEM 23 Ω in (10 .. 60 Ω), arrival, cold, dmm-1"),
@@ -188,7 +188,7 @@ def test_undo_leaves_what_was_changed_since(bench: AtBench) -> None:
     assert ran.status == 2
     assert f"reading of VMEM, 23.4 Ω in {JOB_PATH}: what was written has been changed since" in ran.err
     assert bench.text == changed
-    assert bench.writes("undo", "--forget") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
+    assert bench.writes("undo", "--skip") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
     bench.writes("undo")
     assert "23.5" in bench.text
     assert "V5" not in bench.text

@@ -179,7 +179,7 @@ def _reaches(bench: AtBench, said: str) -> None:
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
         f"jobkit: reading of VMEM, 23.4 Ω in {JOB_PATH} {said}; "
-        "`jobkit undo --yes` takes it back all the same, `jobkit undo --forget` gets past it\n"
+        "`jobkit undo --yes` takes it back all the same, `jobkit undo --skip` gets past it\n"
     )
     assert bench.text == before
     assert bench.writes("undo", "--yes") == f"taken back from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
@@ -267,7 +267,7 @@ def test_at_a_terminal_it_asks_and_enter_means_no(
 def test_forgetting_gets_past_what_is_committed(bench: AtBench, repo: GitRepo) -> None:
     bench.writes("read", "vmem", "23.4")
     repo.commit()
-    assert bench.writes("undo", "--forget") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
+    assert bench.writes("undo", "--skip") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
     assert "23.4" in bench.text
     assert "nothing that was written here is left" in bench("undo").err
 
@@ -331,7 +331,7 @@ def test_a_clock_that_runs_by_now_is_left_alone(bench: AtBench) -> None:
     bench.writes("jot", "start")
     bench.writes("jot", "stop", "clean")
     bench.writes("jot", "start")
-    bench.writes("undo", "--forget")
+    bench.writes("undo", "--skip")
     ran = bench("undo")
     assert ran.out == f"taken back from {JOB_PATH}: work\n"
     assert ran.err == "jobkit: the clock for K26-0007 is not started again: one runs for K26-0007\n"

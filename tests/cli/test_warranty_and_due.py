@@ -131,14 +131,14 @@ SECOND = (
     .replace("2026-10-0", "2026-11-0")
     .replace("2026-10-1", "2026-11-1")
     .replace("[price]\n", '[comeback]\nof = "K26-0001"\nfound = "same-fault"\n[price]\n')
-    .replace('[warranty]\nruns = "P6M"\n', "")
+    .replace('[warranty]\nduration = "P6M"\n', "")
 )
 """JOB once more a month later: the same board came back on 2026-11-05 and went out again on 2026-11-12."""
 SECOND_PATH = "jobs/2026/K26-0002.toml"
 
 
 def chain(root: Path, habit: str) -> Path:
-    bench = f'{BENCH}[warranty]\nruns = "P6M"\ncomeback = "{habit}"\n'
+    bench = f'{BENCH}[warranty]\nduration = "P6M"\ncomeback = "{habit}"\n'
     return make_book(root, {"bench.toml": bench, SECOND_PATH: SECOND})
 
 
@@ -252,14 +252,14 @@ def test_misuse_is_one_line_and_status_2(run: Run, tmp_path: Path, words: list[s
 
 
 ODD = {
-    "from the 29th of February": ("2024-02-29", '[warranty]\nruns = "P1Y"', '"last_day": "2025-02-28"'),
-    "of a job without dates": ("", '[warranty]\nruns = "P1Y"', '"state": "not begun"'),
+    "from the 29th of February": ("2024-02-29", '[warranty]\nduration = "P1Y"', '"last_day": "2025-02-28"'),
+    "of a job without dates": ("", '[warranty]\nduration = "P1Y"', '"state": "not begun"'),
     "of a job that comes back to itself": (
         "2026-10-12",
-        '[comeback]\nof = "K26-0001"\n[warranty]\nruns = "P1Y"',
+        '[comeback]\nof = "K26-0001"\n[warranty]\nduration = "P1Y"',
         "circle",
     ),
-    "longer than the calendar": ("2026-10-12", '[warranty]\nruns = "P9999Y"', '"last_day": "9999-12-31"'),
+    "longer than the calendar": ("2026-10-12", '[warranty]\nduration = "P9999Y"', '"last_day": "9999-12-31"'),
 }
 
 
@@ -272,7 +272,7 @@ def test_odd_jobs_have_defined_answers_everywhere(
         f"received = 2024-01-05\nfinished = {sent}\nsent = {sent}\n" if sent else "received = 2024-01-05\n"
     )
     text = f"{head}[dates]\n{dates}\n[[reading]]{rest.split('[[reading]]', 1)[1]}".replace(
-        '[warranty]\nruns = "P6M"', more
+        '[warranty]\nduration = "P6M"', more
     )
     book = make_book(tmp_path, {JOB_PATH: text})
     pages = [

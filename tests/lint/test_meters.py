@@ -192,7 +192,7 @@ def test_limits_without_room(tmp_path: Path) -> None:
 
 def _gates(stage: str) -> list[str]:
     values = ("0.552 V", "0.551 V", "0.381 V", "0.552 V")
-    more = 'meter = "dmm-1"\nred_on = "ground"\nlike = "gate"\nlimit = "<= 1 V"'
+    more = 'meter = "dmm-1"\nred_on = "ground"\ngroup = "gate"\nlimit = "<= 1 V"'
     return [
         reading(value, more, point=f"PG{at}", kind="diode", stage=stage) for at, value in enumerate(values, 1)
     ]

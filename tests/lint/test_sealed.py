@@ -66,8 +66,8 @@ SEALED = {
     "the cause": ("[price]", '[cause]\npart = "Q1"\n[price]'),
     "the charge": ("155.00 EUR", "150.00 EUR"),
     "a price agreed": ("[warranty]", '[[price.agreed]]\non = 2026-10-07\namount = "150.00 EUR"\n[warranty]'),
-    "the warranty": ('runs = "P6M"', 'runs = "P3M"'),
-    "the warranty made void": ('runs = "P6M"', 'runs = "P6M"\nvoid = "opened"'),
+    "the warranty": ('duration = "P6M"', 'duration = "P3M"'),
+    "the warranty made void": ('duration = "P6M"', 'duration = "P6M"\nvoid = "opened"'),
 }
 
 

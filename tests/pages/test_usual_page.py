@@ -21,8 +21,8 @@ from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
 from tests.schema.schemas import fast
 
 
-def _page(values: Sequence[str], *, screen: bool = False, each: bool = False, **how: Any) -> str:
-    learned = usual_of(DESIGN, good_boards(values, **how), bench(), screen=screen)
+def _page(values: Sequence[str], *, drop_outliers: bool = False, each: bool = False, **how: Any) -> str:
+    learned = usual_of(DESIGN, good_boards(values, **how), bench(), drop_outliers=drop_outliers)
     answer = usual_page(UsualView(learned, date(2026, 11, 20), each))
     assert fast("answers/usual").is_valid(answer.data)
     return " ".join(as_text(answer.page, 200, Paint(on=False)).split())
@@ -63,7 +63,7 @@ def test_each_reading_with_the_sum_on_the_logarithmic_scale() -> None:
 
 def test_what_was_screened_out_or_still_moved_is_listed() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
-    page = _page(values, screen=True, each=True)
+    page = _page(values, drop_outliers=True, each=True)
     assert "dropped as outliers (robust z above 3.5): K26-0006 (31 Ω)" in page
     assert "31 Ω 31 Ω dropped as outlier" in page
     assert "not counted because unsettled: K26-0001." in _page(["23 Ω"], settled=False)

@@ -22,7 +22,7 @@ ON = date(2026, 11, 20)
 RUNNING: dict[str, Any] = {
     "chain": ("K26-0001",),
     "source": "K26-0001",
-    "runs": Duration(months=6),
+    "duration": Duration(months=6),
     "first_day": date(2026, 10, 26),
     "last_day": date(2027, 4, 26),
 }
@@ -35,7 +35,7 @@ def stands(state: str, **more: Any) -> Cover:
 ENDED = {"first_day": date(2026, 5, 19), "last_day": date(2026, 11, 19)}
 SAID = {
     "covered": (
-        stands("covered", what="Q214"),
+        stands("covered", scope="Q214"),
         "is covered on 2026-11-20: Q214, until 2027-04-26, that day included (157 days left).",
         (
             "You have a warranty on Q214 for 6 months from the day it was sent (26 October 2026). The last covered "
@@ -63,17 +63,17 @@ SAID = {
         "You have a warranty for 6 months, counted from the day you collect it.",
     ),
     "nothing repaired": (
-        stands("none", runs=None, lacks="repair"),
+        stands("none", duration=None, lacks="repair"),
         "it has no warranty.",
         "There is no warranty on this job, because the board was not repaired.",
     ),
     "none given": (
-        stands("none", runs=None, lacks="time"),
+        stands("none", duration=None, lacks="time"),
         "it has no warranty.",
         "There is no warranty on this job.",
     ),
     "an earlier one runs on": (
-        stands("none", runs=None, lacks="repair", still=("K26-0000", date(2027, 1, 31))),
+        stands("none", duration=None, lacks="repair", still=("K26-0000", date(2027, 1, 31))),
         "The earlier warranty, of K26-0000, continues separately until 2027-01-31.",
         "The warranty on the earlier job K26-0000 continues until 31 January 2027.",
     ),
@@ -117,7 +117,7 @@ RULES = [
             "comeback continues the warranty before it"
         ),
     ),
-    (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml gives a duration"),
+    (stands("none", duration=None, lacks="habit"), "neither the job nor bench.toml gives a duration"),
     (stands("not here"), "what is dated later than the day asked about is not known yet"),
 ]
 

@@ -134,5 +134,5 @@ def test_a_proof_reading_is_not_compared_with_itself_nor_while_it_moves() -> Non
     own = facts_of(a_job(1, [a_reading("99 Ω")]))
     boards = GoodBoards([own, *good_boards(FIVE)[1:]])
     assert [one.against.stands for one in unusual_proofs(own, boards, BENCH)] == ["high"]
-    moving = facts_of(a_job(99, [a_reading("99 Ω", settled=False)]))
-    assert list(unusual_proofs(moving, GoodBoards(good_boards(FIVE)), BENCH)) == []
+    unsettled = facts_of(a_job(99, [a_reading("99 Ω", settled=False)]))
+    assert list(unusual_proofs(unsettled, GoodBoards(good_boards(FIVE)), BENCH)) == []

@@ -146,7 +146,7 @@ def test_a_warranty_carried_on_is_told_once_and_one_that_stands_alone_twice() ->
     back = repaired("K26-0002", "2026-12-01", comeback_of="K26-0001")
     on = date(2027, 4, 20)
     assert [(item.job, str(item.on)) for item in listed(SENT, back, on=on)] == [("K26-0002", "2027-04-26")]
-    fault = back._replace(comeback_found="new-fault", warranty_runs="P5M")
+    fault = back._replace(comeback_found="new-fault", warranty_duration="P5M")
     assert [(item.job, str(item.on)) for item in listed(SENT, fault, on=on)] == [
         ("K26-0001", "2027-04-26"),
         ("K26-0002", "2027-05-01"),
@@ -156,7 +156,7 @@ def test_a_warranty_carried_on_is_told_once_and_one_that_stands_alone_twice() ->
 
 
 def test_a_reminder_before_the_warranty_begins_is_left_out() -> None:
-    short = SENT._replace(warranty_runs="P3D")
+    short = SENT._replace(warranty_duration="P3D")
     assert [item.remind for item in listed(short, on=date(2026, 10, 27))] == [(date(2026, 10, 28),)]
 
 
@@ -183,7 +183,7 @@ def test_a_meter_falls_due_when_its_calibration_ends(
     assert told(listed(meters={"dmm-1": meter})) == expected
 
 
-# Check-values D, J-STD-020 floor life (copy): level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
+# J-STD-020, revisions D and E, floor life, from a copy: level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
 DRY = {
     "1": None,
     "2": "2027-11-15",

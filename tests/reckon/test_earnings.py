@@ -115,7 +115,7 @@ def test_the_table_for_programs_has_minutes(run: Run, tmp_path: Path) -> None:
 
 
 def test_the_week_is_that_of_the_finish(run: Run, tmp_path: Path) -> None:
-    # ISO 8601: 2026-12-31 lies in 2026-W53 (check-values F)
+    # ISO 8601: 2026-12-31 is in 2026-W53
     dates = MADE.replace("2026-10-09", "2026-12-31").replace("2026-10-12", "2026-12-31")
     root = book(tmp_path, '[price]\ncharged = "1.00 EUR"\n', dates=dates)
     ran = run("earnings", *ON, "--book", root, "--on", date(2027, 1, 1).isoformat(), "--format", "json")

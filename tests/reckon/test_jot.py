@@ -93,7 +93,7 @@ CASES: list[tuple[str, list[str], dict[str, Any]]] = [
         ["stage replaced", "77.50", "2"],
         {"what": "stage replaced", "each": "77.50 EUR", "quantity": Decimal(2)},
     ),
-    ("warranty", ["6m", "from", "sent"], {"runs": "P6M", "from": "sent"}),
+    ("warranty", ["6m", "from", "sent"], {"duration": "P6M", "from": "sent"}),
     ("comeback", ["12", "same"], {"of": "K26-0012", "found": "same-fault"}),
     ("firmware", ["came", "1.07"], {"came": "1.07"}),
     ("parcel", ["in", "RR 0417"], {"in": "RR 0417"}),

@@ -11,7 +11,7 @@ from jobkit.reckon.statistics.moments import Moments, SampleError, deviation_of_
 
 READINGS = st.lists(st.decimals(-(10**7), 10**7, places=4), min_size=2, max_size=30)
 
-# NIST StRD, univariate summary statistics: certified mean and sd (check-values C). The four data files were
+# NIST Statistical Reference Datasets, univariate summary statistics: certified mean and sd. The four data files were
 # recalled from memory; that they meet all fifteen certified digits shows them right.
 CERTIFIED = {
     "lottery": (218, "518.958715596330", "291.699727470969"),
@@ -76,7 +76,7 @@ def test_equal_values_spread_by_nothing() -> None:
 
 
 def test_the_deviation_of_the_median() -> None:
-    # NIST 1.3.5.17.1 data (check-values C): median 201.37, MAD 0.995
+    # Data of NIST/SEMATECH e-Handbook 1.3.5.17.1: median 201.37, MAD 0.995
     data = "199.31 199.53 200.19 200.82 201.92 201.95 202.18 245.57"
     assert moments(map(Decimal, data.split())).median == Decimal("201.37")
     assert deviation_of_the_median(map(Decimal, data.split())) == Decimal("0.995")

@@ -59,7 +59,7 @@ def test_all_follows_the_habits(tmp_path: Path) -> None:
 def test_options_overrule_each_habit(tmp_path: Path) -> None:
     said = Said(
         stage="work", kind="dio", state="warm", to="v12", red_on="ground", removed=("u3", "U4"), meter="dmm-2",
-        moving=True, limit="0.4..0.6 V", note="slow", range="2V",
+        unsettled=True, limit="0.4..0.6 V", note="slow", range="2V",
     )  # fmt: skip
     one = settle(Pair("vmem", ".5"), said, there(tmp_path, work("remove", "Q214")))
     assert (one.stage, one.kind, one.state, one.to, one.red_on) == ("work", "diode", "warm", "V12", "ground")

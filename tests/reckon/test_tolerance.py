@@ -25,8 +25,8 @@ def held(content: str, confidence: str) -> tuple[Decimal, Decimal]:
 
 @pytest.mark.parametrize(
     ("n", "content", "factor"),
-    # Berthouex and Brown, Statistics for environmental engineers, table 21.1, confidence 0.95 (check-values
-    # C, copy)
+    # Berthouex and Brown, Statistics for environmental engineers, table 21.1, confidence 0.95, from a
+    # copy
     [
         (5, "0.90", 4.29), (5, "0.95", 5.08), (5, "0.99", 6.60),
         (10, "0.90", 2.86), (10, "0.95", 3.39), (10, "0.99", 4.44),
@@ -53,7 +53,7 @@ def test_the_nist_example() -> None:
 
 @pytest.mark.parametrize(("n", "factor"), [(5, 4.203), (10, 2.911), (20, 2.396), (30, 2.220)])
 def test_exact_one_sided_factors_of_the_table(n: int, factor: float) -> None:
-    # Content and confidence 0.95 (check-values C)
+    # Content and confidence 0.95: Berthouex and Brown, from a copy
     assert one_sided_factor(n, *held("0.95", "0.95")) == pytest.approx(factor, abs=0.0006)
 
 
@@ -108,7 +108,7 @@ def test_the_factor_comes_down_to_the_normal_quantile() -> None:
 
 @pytest.mark.parametrize(
     ("content", "confidence", "one", "two"),
-    # check-values C; the classic table of Wilks' sample sizes
+    # Wilks, Annals of Mathematical Statistics 12 (1941), sample sizes; from memory, and computed
     [
         ("0.95", "0.95", 59, 93),
         ("0.90", "0.95", 29, 46),

@@ -22,8 +22,8 @@ from jobkit.units.limit import parse_limit
 from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
 
 
-def _usual(values: Sequence[str], *, screen: bool = False, **how: Any) -> Usual:
-    (row,) = usual_of(DESIGN, good_boards(values, **how), bench(), screen=screen).rows
+def _usual(values: Sequence[str], *, drop_outliers: bool = False, **how: Any) -> Usual:
+    (row,) = usual_of(DESIGN, good_boards(values, **how), bench(), drop_outliers=drop_outliers).rows
     return row
 
 
@@ -151,7 +151,7 @@ def test_intervals_begin_at_four() -> None:
     assert _usual(["21 Ω", "22 Ω", "23 Ω", "24 Ω"]).interval is not None
 
 
-# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1 (check-values C, copy).
+# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1, from a copy.
 @pytest.mark.parametrize(("n", "factor"), [(5, 5.08), (10, 3.39), (20, 2.76), (60, 2.34)])
 def test_the_interval_is_mean_and_exact_factor_times_sd(n: int, factor: float) -> None:
     numbers = [20 + (index * 7 % 10) / 10 for index in range(n)]
@@ -221,7 +221,7 @@ def test_readings_that_are_all_alike_have_an_interval_without_width() -> None:
     assert row.moments.sd == Decimal(0)
     assert row.scale == "linear"
     assert _interval(row) == (23.4, 23.4)
-    assert _usual(["23.4 Ω"] * 6, screen=True).n == 6
+    assert _usual(["23.4 Ω"] * 6, drop_outliers=True).n == 6
 
 
 def test_beyond_a_factor_of_ten_the_scale_is_logarithmic() -> None:
@@ -269,7 +269,7 @@ def test_open_readings_are_counted_beside_the_numbers() -> None:
 def test_readings_that_still_moved_are_told_and_not_reckoned_with() -> None:
     facts = [*good_boards(["21 Ω", "22 Ω"]), facts_of(a_job(3, [a_reading("99 Ω", settled=False)]))]
     (row,) = usual_of(DESIGN, facts, bench()).rows
-    assert (row.n, [good.job for good in row.moving]) == (2, ["K26-0003"])
+    assert (row.n, [good.job for good in row.unsettled]) == (2, ["K26-0003"])
 
 
 def test_meters_are_pooled_with_their_leads_taken_off() -> None:
@@ -290,8 +290,8 @@ def test_meters_are_pooled_with_their_leads_taken_off() -> None:
 def test_nothing_is_screened_out_unless_asked() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
     assert _usual(values).n == 6
-    screened = _usual(values, screen=True)
-    assert (screened.n, [good.taken.value.text for good in screened.screened]) == (5, ["31 Ω"])
+    screened = _usual(values, drop_outliers=True)
+    assert (screened.n, [good.taken.value.text for good in screened.outliers]) == (5, ["31 Ω"])
     assert screened.moments is not None
     assert screened.moments.highest == Decimal("23.3")
 
@@ -299,8 +299,8 @@ def test_nothing_is_screened_out_unless_asked() -> None:
 def test_screening_keeps_to_the_scale_of_all_readings() -> None:
     # On the linear scale 900 would be far off, on the logarithmic one it is the end of an even row.
     values = ["1 Ω", "3 Ω", "10 Ω", "30 Ω", "100 Ω", "300 Ω", "900 Ω"]
-    assert _usual(values, screen=True).n == 7
-    assert _usual([*values[:2], "3.1 Ω", "2.9 Ω", "3 Ω", "1000000 Ω"], screen=True).screened
+    assert _usual(values, drop_outliers=True).n == 7
+    assert _usual([*values[:2], "3.1 Ω", "2.9 Ω", "3 Ω", "1000000 Ω"], drop_outliers=True).outliers
 
 
 def test_a_job_to_be_compared_is_left_out_with_earlier_stays_of_its_board() -> None:

@@ -17,7 +17,8 @@ from jobkit.book.disk.folder import Folder, folder_beneath
 from jobkit.book.disk.named import place_named
 from jobkit.book.disk.reading import open_beneath
 
-_NO_LINKS = frozenset((errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK))
+NO_LINKS = frozenset((errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK))
+"""What a disk without hard links says of one."""
 
 
 @contextmanager
@@ -119,7 +120,7 @@ def give_name(folder: Folder, temporary: str, name: str) -> None:
     try:
         folder.link(temporary, name)
     except OSError as error:
-        if error.errno not in _NO_LINKS:
+        if error.errno not in NO_LINKS:
             raise
         folder.rename(temporary, name)  # a disk without links; the name was free just now
     folder.sync()

@@ -40,9 +40,9 @@ _WITH = {
     ("firmware", "left"): "finished",
     ("parcel", "out"): "sent",
     ("parcel", "insured"): "sent",
-    ("warranty", "runs"): "finished",
+    ("warranty", "duration"): "finished",
     ("warranty", "from"): "finished",
-    ("warranty", "on"): "finished",
+    ("warranty", "scope"): "finished",
 }
 """Keys that are written down on one of the days of the job."""
 

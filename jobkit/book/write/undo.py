@@ -61,7 +61,7 @@ def last_unit(notes: Iterable[Note | None], hand: str) -> tuple[Note, ...]:
     unit: list[Note] = []
     for note in reversed(tuple(notes)):
         if note is None and not unit:
-            raise UndoError("the last note for undo cannot be read", "`jobkit undo --forget` gets past it")
+            raise UndoError("the last note for undo cannot be read", "`jobkit undo --skip` gets past it")
         if note and note.hand == hand and (not unit or note.unit == unit[0].unit):
             unit.append(note)
     return tuple(unit)
@@ -73,7 +73,7 @@ def plan(root: Path, unit: Sequence[Note]) -> tuple[Step, ...]:
         if not note.path and not note.session:
             raise UndoError(
                 f"{note.what}: undo cannot take this back, because files were moved",
-                "put them back with git; `jobkit undo --forget` gets past it",
+                "put them back with git; `jobkit undo --skip` gets past it",
             )
     return tuple(_steps(root, unit, {}))
 
@@ -190,7 +190,7 @@ def _text(root: Path, path: str) -> str | None:
 
 
 def _refusal(note: Note, error: MisuseError) -> UndoError:
-    mend = f"{error.mend}; `jobkit undo --forget` gets past it"
+    mend = f"{error.mend}; `jobkit undo --skip` gets past it"
     return UndoError(f"{note.what} in {note.path}: {error.message}", mend)
 
 

@@ -116,7 +116,7 @@ def known_to(writing: Writing, job: Job) -> Known:
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
     parts = tuple(sorted(design.all_parts())) if design else ()
     ids = tuple(PurePosixPath(path).stem for path in writing.book.job_paths)
-    runs = (*policy.function, *filter(None, (policy.load_run,))) if policy else ()
+    runs = policy.runs if policy else ()
     names: dict[str, Sequence[str]] = {
         "part": parts,
         "near": parts,

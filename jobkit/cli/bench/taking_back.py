@@ -109,7 +109,7 @@ def _is_wanted(undo: Undo, steps: Sequence[Step]) -> bool:
     said = f"{_what(unit)}{_from(unit, ' in')} {' and '.join(reasons)}"
     if not at_terminal():
         raise MisuseError(
-            said, "`jobkit undo --yes` takes it back all the same, `jobkit undo --forget` gets past it"
+            said, "`jobkit undo --yes` takes it back all the same, `jobkit undo --skip` gets past it"
         )
     return bool(agreed(f"{said}; take it back all the same? (y, Enter no): ", enter=False))
 

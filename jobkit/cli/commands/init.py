@@ -29,7 +29,9 @@ def init(
         str, typer.Argument(metavar="[DIR]", help="The folder; made if it is not there.")
     ] = ".",
     name: Annotated[str | None, typer.Option("--name", help="The name of the bench.")] = None,
-    letter: Annotated[str | None, typer.Option("--letter", help="The letter its job ids begin with.")] = None,
+    letter: Annotated[
+        str | None, typer.Option("--id-letter", help="The letter its job ids begin with.")
+    ] = None,
     zone: Annotated[
         str | None, typer.Option("--zone", help="Its time zone, such as Atlantic/Reykjavik.")
     ] = None,

@@ -42,7 +42,7 @@ def read(
     limit: Annotated[str | None, typer.Option("--limit", metavar="LIMIT", help="A limit of its own.")] = None,
     range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
-    moving: Annotated[bool, typer.Option("--moving", help="The reading had not settled.")] = False,
+    unsettled: Annotated[bool, typer.Option("--unsettled", help="The reading had not settled.")] = False,
     note: Annotated[str | None, typer.Option("--note", help="What else there is to say.")] = None,
     at: At = None,
     by: By = None,
@@ -61,7 +61,9 @@ def read(
 
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
-    said = Said(stage, kind, state, to, red_on, parts, meter, range_, four_wire, moving, limit, note, as_is)
+    said = Said(
+        stage, kind, state, to, red_on, parts, meter, range_, four_wire, unsettled, limit, note, as_is
+    )
     there = situation(writing, job_meant(writing, job))
     readings = settle_all(pairs(words, points_of(there)), said, there)
     found = write_readings(writing, there.job.path, readings, as_is=as_is)

@@ -67,7 +67,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.reckon.progress.status import status
     from jobkit.reckon.readings.against_usual import against_usual
     from jobkit.reckon.readings.limits import judge_reading
-    from jobkit.reckon.readings.odd_one_out import likes_of
+    from jobkit.reckon.readings.odd_one_out import reading_groups
 
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
@@ -75,7 +75,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     readings = ReadingsView(
         [judge_reading(one, book.bench, design) for one in job.readings],
         against_usual(job, facts, book.bench),
-        likes_of(job, book.bench, design),
+        reading_groups(job, book.bench, design),
     )
     earlier = [
         one

@@ -15,8 +15,8 @@ app = plain_app()
 @app.command()
 def undo(
     ctx: typer.Context,
-    forget: Annotated[
-        bool, typer.Option("--forget", help="Leave the last writing in the book, so that undo gets past it.")
+    skip: Annotated[
+        bool, typer.Option("--skip", help="Leave the last writing in the book, so that undo gets past it.")
     ] = False,
     yes: Annotated[
         bool, typer.Option("--yes", help="Do not ask where it is committed, sent, or from another day.")
@@ -40,4 +40,4 @@ def undo(
     today = bench_time(bench_of([root], None).settings).date()
     one = Undo(root, by or hand_of(DeskFiles(root).look()), today, sure=yes)
     with one.journal.taking_back():
-        (forget_last if forget else undo_last)(one)
+        (forget_last if skip else undo_last)(one)

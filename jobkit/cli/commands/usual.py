@@ -39,8 +39,9 @@ def usual(
     point: Annotated[
         str | None, typer.Option("--point", metavar="P", help="This point alone, with each reading.")
     ] = None,
-    screen: Annotated[
-        bool, typer.Option("--screen", help="Leave out readings beyond a robust z of 3.5, and name them.")
+    drop_outliers: Annotated[
+        bool,
+        typer.Option("--drop-outliers", help="Leave out readings beyond a robust z of 3.5, and name them."),
     ] = False,
     write: Annotated[
         bool, typer.Option("--write", help="Propose limits into the board file, with n and date as a remark.")
@@ -69,7 +70,7 @@ def usual(
     as_of = day(on, opened.bench.settings)
     facts = facts_as_of(facts_told(opened), as_of)
     name = _name(opened.bench, facts, design)
-    learned = usual_of(name, facts, opened.bench, screen=screen)
+    learned = usual_of(name, facts, opened.bench, drop_outliers=drop_outliers)
     if point:
         learned = _at(learned, point)
     written = _propose(root, opened.bench, learned, as_of) if write else None

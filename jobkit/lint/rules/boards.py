@@ -137,27 +137,27 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 
 
 @own_rule("error")
-def upset_unknown(bench: Bench) -> Iterator[FoundIn]:
-    """A cause upsets something that nothing measures.
+def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
+    """A cause affects something that nothing measures.
 
-    What it finds: a key of `upsets` that is no channel, point or check of the board file, and that no check `tells`.
+    What it finds: a key of `affects` that is no channel, point or check of the board file, and that no check `covers`.
 
     Why it matters: evidence never reaches that cause, so it is never cleared and never accused.
 
     How to mend: write the name as the memory map, the points or the checks have it.
 
-    Example: `upsets = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
+    Example: `affects = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
     """
     for design in bench.designs.values():
         known = {*design.channels(), *(one.name for one in design.points)}
         for check in design.checks:
-            known |= {check.name, *check.tells}
+            known |= {check.name, *check.covers}
         names = [name for name in known if name]
         for cause in design.causes:
-            for name, _ in cause.upsets:
+            for name, _ in cause.affects:
                 if name not in known:
                     message = (
-                        f"{cause.name} upsets {name}, which is no channel, point or check of {design.name}"
+                        f"{cause.name} affects {name}, which is no channel, point or check of {design.name}"
                     )
                     mend = suggest(name, names, "name a channel, point or check")
-                    yield FoundIn(design.path, Found((*cause.path, "upsets", name), name, message, mend))
+                    yield FoundIn(design.path, Found((*cause.path, "affects", name), name, message, mend))

@@ -74,7 +74,7 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
 def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
     """Tell whether price-over-agreed speaks of this amount already."""
     price = job.price or Price()
-    return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
+    return place == ("price", "charged") and bool(price.agreements or price.ceiling or price.if_not_repaired)
 
 
 @remember_last
@@ -83,7 +83,7 @@ def sums(job: Job) -> tuple[Sum, ...]:
     price = job.price or Price()
     given = [Sum(("price", key), money) for key in _SINGLE if (money := getattr(price, key))]
     amounts = (
-        ("agreed", "amount", [one.amount for one in price.agreed]),
+        ("agreed", "amount", [one.amount for one in price.agreements]),
         ("line", "each", [one.each for one in price.lines]),
         ("payment", "amount", [one.amount for one in price.payments]),
         ("credit", "amount", [one.amount for one in price.credits]),

@@ -13,7 +13,7 @@ from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule, rule
 from jobkit.reckon.readings.limits import Judged, fits, judge_reading
 from jobkit.reckon.readings.meters import corrected, how_read, overdue
-from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, STAGES, likes_of, odd_in_words
+from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, STAGES, odd_in_words, reading_groups
 from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses, proof_glimpses
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
@@ -171,7 +171,7 @@ def _too_coarse(judged: Judged, limit: Limit) -> Iterator[Found]:
 def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
     """One of several readings that should agree does not.
 
-    What it finds: among at least three readings with one `like` (their own, or their point's in the board file), taken
+    What it finds: among at least three readings with one `group` (their own, or their point's in the board file), taken
     at one stage in one manner: those with a robust z-score beyond 3.5, or open where most are not, or the other way
     round; from six on it says whether Grubbs' test agrees. On one range of one meter what its error has in common
     cancels, so the least difference that counts is its last digit. Readings on arrival and at work count until the job
@@ -186,10 +186,10 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
     Example: five phase gates at 0.552 V, one at 0.381 V.
     """
     design = bench.designs.get(job.board.design or "")
-    for like in likes_of(job, bench, design, ("proof",) if job.dates.finished else STAGES):
-        for odd in like.odd:
+    for group in reading_groups(job, bench, design, ("proof",) if job.dates.finished else STAGES):
+        for odd in group.odd:
             mend = f"measure it again, and look for what only this line has. {ALIKE_ANYWAY}"
-            yield Found((*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, like), mend)
+            yield Found((*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, group), mend)
 
 
 @book_rule("note", _proved_and_here, (*_GOOD, "sent", "collected"), whole=True)

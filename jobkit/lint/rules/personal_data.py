@@ -19,7 +19,7 @@ _LONGEST_IBAN = 34
 _RUN = re.compile(r"[+(0][0-9 ()/.\-]{6,}[0-9]")
 """Digits and what may part them in a phone number, beginning as one may: +, ( or 0."""
 
-_CALLING = ("phone", "tel", "mobile", "whatsapp", "sms", "fax", "call", "ring", "rang", "rung", "dial")
+_CALLING = ("phone", "tel", "mobile", "messenger", "sms", "fax", "call", "ring", "rang", "rung", "dial")
 _CALLED = re.compile(
     rf"\b(?:tele|cell ?)?(?:{'|'.join(_CALLING)})(?:ed|ing|led)?\b\.?"
     r"(?:\s+(?:him|her|them|me|us|back|at|on|under|is|no|nr|number|owner|the))*[\s.:=\"]*"

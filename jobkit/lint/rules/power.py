@@ -145,8 +145,8 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
-    design = bench.designs.get(job.board.design or "") if job.injects else None
-    for inject in job.injects if design else ():
+    design = bench.designs.get(job.board.design or "") if job.injections else None
+    for inject in job.injections if design else ():
         reached = _lowest_within_reach(inject.rail, design) if design else None
         if reached and reached.nominal and inject.volts and inject.volts.value > reached.nominal.value:
             by_way = f", which {inject.rail} may reach," if reached.name != inject.rail else ""
@@ -212,7 +212,7 @@ def _shorted(job: Job, rail: Rail) -> tuple[str, Place]:
     """Name the switch of a rail that was shorted, and where the job says so; "" for none."""
     if job.cause and job.cause.part in rail.through and "short" in (job.cause.fault or "").casefold():
         return job.cause.part or "", ("cause", "part")
-    for inject in job.injects:
+    for inject in job.injections:
         if inject.hottest in rail.through:
             return inject.hottest or "", (*inject.path, "hottest")
     return "", ()

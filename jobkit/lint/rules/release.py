@@ -8,7 +8,8 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
-from jobkit.reckon.progress.release import last_trials, release_steps
+from jobkit.reckon.progress.release import release_steps
+from jobkit.reckon.progress.trials import last_trials
 
 
 @rule("warning")
@@ -81,13 +82,13 @@ def outcome_missing(job: Job, _bench: Bench) -> Iterator[Found]:
 def warranty_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A repair carries no warranty, and nothing says that it is meant so.
 
-    What it finds: a finished repair for which neither the job nor bench.toml says how long the warranty runs. A
+    What it finds: a finished repair for which neither the job nor bench.toml says how long the warranty is. A
     comeback whose first warranty continues needs none of its own.
 
     Why it matters: the client asks in a year, and nobody knows what was promised. (Local law may give more in any
     case.)
 
-    How to mend: add `runs` under [warranty], in bench.toml for every job; `runs = "P0D"` where there is none.
+    How to mend: add `duration` under [warranty], in bench.toml for every job; `duration = "P0D"` where there is none.
 
     Example: a repaired board with `sent`, and no [warranty] in the job or in bench.toml.
     """
@@ -95,10 +96,10 @@ def warranty_missing(job: Job, bench: Bench) -> Iterator[Found]:
     if job.outcome != "repaired" or not (job.dates.finished or _left(job)) or job.board.known_good:
         return
     continues = job.comeback is not None and habit.comeback == "continues"
-    if job.warranty.runs is None and habit.runs is None and not continues:
-        message = "nothing says how long the warranty on this repair runs"
-        mend = 'add runs under [warranty], such as runs = "P6M", here or in bench.toml'
-        yield Found(("warranty", "runs"), "runs", message, mend)
+    if job.warranty.duration is None and habit.duration is None and not continues:
+        message = "nothing says how long the warranty on this repair is"
+        mend = 'add duration under [warranty], such as duration = "P6M", here or in bench.toml'
+        yield Found(("warranty", "duration"), "duration", message, mend)
 
 
 @rule("warning")

@@ -21,8 +21,8 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
     """Two settings contradict each other.
 
     What it finds: in bench.toml, a rule in two lists of [lint], or one in them that cannot be moved (schema, id-twice);
-    an hourly rate in another currency than the bench's; a reminder longer before the end of the warranty than the
-    warranty runs.
+    an hourly rate in another currency than the bench's; a reminder that comes longer before the end of the warranty
+    than the warranty lasts.
 
     Why it matters: only one of the two can be obeyed, and nobody can tell which was meant.
 
@@ -60,11 +60,13 @@ def _currencies(settings: Settings) -> Iterator[Found]:
 
 
 def _reminders(settings: Settings) -> Iterator[Found]:
-    runs = settings.warranty.runs
+    duration = settings.warranty.duration
     for index, ahead in enumerate(settings.warranty.remind):
-        if runs and _days(ahead) > _days(runs) + 1:
-            message = f"a reminder {ahead} before the end of a warranty that runs {runs}"
-            yield Found(("warranty", "remind", index), "remind", message, f"remind later than {runs} before")
+        if duration and _days(ahead) > _days(duration) + 1:
+            message = f"a reminder {ahead} before the end of a warranty of {duration}"
+            yield Found(
+                ("warranty", "remind", index), "remind", message, f"remind later than {duration} before"
+            )
 
 
 def _days(span: Duration) -> float:

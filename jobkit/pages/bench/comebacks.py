@@ -39,7 +39,7 @@ def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
     ):
         yield from _groups(head, groups)
     if longer:
-        yield Title(f"A warranty of {longer.runs.words()}")
+        yield Title(f"A warranty of {longer.duration.words()}")
         yield from map(Line, longer_words(longer))
     yield Line(LAW)
 

@@ -31,8 +31,8 @@ def reading_line(one: Judged) -> str:
     value = reading.value.text if reading.value else ""
     kind = f" {reading.kind}" if _is_second_kind(reading) else ""
     verdict = f" {one.verdict.word} ({brief(one.limit.text)})" if one.verdict and one.limit else ", no limit"
-    moving = "" if reading.settled else "unsettled"
-    how = listed(reading.stage, reading.state, moving, reading.meter or "no meter")
+    unsettled = "" if reading.settled else "unsettled"
+    how = listed(reading.stage, reading.state, unsettled, reading.meter or "no meter")
     return f"{point(reading)} {value}{kind}{verdict}, {how}"
 
 

@@ -68,7 +68,7 @@ def _package(package: Package) -> tuple[str, ...]:
 
 
 def _check(check: Check) -> tuple[str, ...]:
-    return check.name or "", str(check.minutes or ""), check.state or "", ", ".join(check.tells)
+    return check.name or "", str(check.minutes or ""), check.state or "", ", ".join(check.covers)
 
 
 def _point(point: Point) -> Iterator[tuple[str, ...]]:

@@ -16,8 +16,8 @@ from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
-from jobkit.reckon.progress.release import Step
 from jobkit.reckon.progress.status import Status
+from jobkit.reckon.progress.step import Step
 
 _ZERO = Decimal(0)
 
@@ -103,8 +103,8 @@ def _wait_words(wait: Wait) -> str:
 def _price_words(price: Price) -> Iterator[str]:
     if price.quoted:
         yield f"quoted {price.quoted}"
-    if price.agreed and price.agreed[-1].amount:
-        yield f"agreed {price.agreed[-1].amount}"
+    if price.agreements and price.agreements[-1].amount:
+        yield f"agreed {price.agreements[-1].amount}"
     if price.ceiling:
         yield f"at most {price.ceiling}"
     if price.charged:
@@ -148,7 +148,8 @@ def _used_row(used: Used) -> tuple[str, ...]:
 
 
 def _trial_row(trial: Trial) -> tuple[str, ...]:
-    note = ", ".join(f"{sensor} {limit.text}" for sensor, limit in trial.limit)
+    limits = (f"{sensor} {limit.text}" for sensor, limit in trial.limit)
+    note = listed(trial.driver and f"driver {trial.driver}", *limits)
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 

@@ -8,60 +8,60 @@ from datetime import date
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.forms.data import Data, number
 from jobkit.reckon.progress.flow import age_days
-from jobkit.reckon.progress.queue import Pick
+from jobkit.reckon.progress.queue import NextStep
 
 
-def next_page(bench: str, picks: Sequence[Pick], on: date) -> Answer:
+def queue_page(bench: str, steps: Sequence[NextStep], on: date) -> Answer:
     """Show the open jobs in the order to work on them."""
     table = Table(
         ("job", "promised", "days", "min", "next step", "title"),
-        [_row(pick, on) for pick in picks if not pick.held_up],
+        [_row(one, on) for one in steps if not one.waits_for],
         right=("days", "min"),
     )
     return Answer(
-        list(_blocks(bench, table, picks, on)),
-        {"on": str(on), "jobs": [_data(pick, on) for pick in picks]},
+        list(_blocks(bench, table, steps, on)),
+        {"on": str(on), "jobs": [_data(one, on) for one in steps]},
         table,
     )
 
 
-def _blocks(bench: str, table: Table, picks: Sequence[Pick], on: date) -> Iterator[Block]:
+def _blocks(bench: str, table: Table, steps: Sequence[NextStep], on: date) -> Iterator[Block]:
     yield Title(f"{bench}: what to work on next, {on}", 1)
     yield filled(table) if table.rows else Line("No job can go on now.")
-    alone = [pick for pick in picks if pick.alone and not pick.held_up]
+    alone = [one for one in steps if one.alone and not one.waits_for]
     if alone:
         yield Line(
-            f"Can run unattended meanwhile: {'; '.join(f'{pick.facts.id} {pick.step}' for pick in alone)}."
+            f"Can run unattended meanwhile: {'; '.join(f'{one.facts.id} {one.step}' for one in alone)}."
         )
-    held_up = [pick for pick in picks if pick.held_up]
-    if held_up:
+    waiting = [one for one in steps if one.waits_for]
+    if waiting:
         yield Title("Waiting")
         yield Table(
             ("job", "days", "waiting for", "title"),
-            [(pick.facts.id, _days(pick, on), pick.held_up, pick.facts.title) for pick in held_up],
+            [(one.facts.id, _days(one, on), one.waits_for, one.facts.title) for one in waiting],
             right=("days",),
         )
 
 
-def _row(pick: Pick, on: date) -> tuple[str, ...]:
-    facts = pick.facts
-    return facts.id, facts.promised, _days(pick, on), str(pick.minutes or ""), pick.step, facts.title
+def _row(one: NextStep, on: date) -> tuple[str, ...]:
+    facts = one.facts
+    return facts.id, facts.promised, _days(one, on), str(one.minutes or ""), one.step, facts.title
 
 
-def _days(pick: Pick, on: date) -> str:
-    age = age_days(pick.facts, on)
+def _days(one: NextStep, on: date) -> str:
+    age = age_days(one.facts, on)
     return "" if age is None else str(age)
 
 
-def _data(pick: Pick, on: date) -> Data:
+def _data(one: NextStep, on: date) -> Data:
     return {
-        "id": pick.facts.id,
-        "title": pick.facts.title,
-        "status": pick.status.word,
-        "promised": pick.facts.promised or None,
-        "age_days": age_days(pick.facts, on),
-        "step": pick.step,
-        "minutes": None if pick.minutes is None else number(pick.minutes),
-        "alone": pick.alone,
-        "held_up": pick.held_up or None,
+        "id": one.facts.id,
+        "title": one.facts.title,
+        "status": one.status.word,
+        "promised": one.facts.promised or None,
+        "age_days": age_days(one.facts, on),
+        "step": one.step,
+        "minutes": None if one.minutes is None else number(one.minutes),
+        "alone": one.alone,
+        "waits_for": one.waits_for or None,
     }

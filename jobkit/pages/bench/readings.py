@@ -15,7 +15,7 @@ from jobkit.pages.words import counted
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
 from jobkit.reckon.readings.meters import Taken
-from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, Likes, odd_in_words
+from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, ReadingGroup, odd_in_words
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain, show
 from jobkit.units.verdict import Verdict
@@ -34,7 +34,7 @@ class ReadingsView(NamedTuple):
 
     judged: Sequence[Judged]
     against: Mapping[Place, Against] = {}
-    likes: Sequence[Likes] = ()
+    groups: Sequence[ReadingGroup] = ()
 
 
 def reading_blocks(view: ReadingsView) -> Iterator[Block]:
@@ -153,9 +153,9 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
             shown = f"{point(one.reading)}, {one.taken.shown.text}"
             yield f"{shown}, is {against.stands}: {boards} of this design have {range_words(against)}."
-    for like in view.likes:
-        for odd in like.odd if like.stage == stage else ():
-            yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
+    for group in view.groups:
+        for odd in group.odd if group.stage == stage else ():
+            yield f"{odd_in_words(odd, group)}. {ALIKE_ANYWAY}."
 
 
 def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
@@ -194,7 +194,7 @@ def range_words(against: Against) -> str:
 
 def readings_data(view: ReadingsView) -> list[Data]:
     """Give readings as data."""
-    odd = {one.reading.path for like in view.likes for one in like.odd}
+    odd = {one.reading.path for group in view.groups for one in group.odd}
     return [
         {
             **_reading_data(one),

@@ -139,10 +139,10 @@ def _remarks(view: UsualView) -> Iterator[str]:
                 f"there is no interval; {share_plain(CONTENT)} of all boards read open or as much as the lowest "
                 f"here, with a confidence of {sure}."
             )
-        if row.moving:
-            yield f"{row.manner.words()}: not counted because unsettled: {_ids(row.moving)}."
-        if row.screened:
-            yield f"{row.manner.words()}: dropped as outliers (robust z above 3.5): {_listed(row.screened)}."
+        if row.unsettled:
+            yield f"{row.manner.words()}: not counted because unsettled: {_ids(row.unsettled)}."
+        if row.outliers:
+            yield f"{row.manner.words()}: dropped as outliers (robust z above 3.5): {_listed(row.outliers)}."
     shared = _shared_boards(view.learned)
     if shared:
         yield (
@@ -156,7 +156,7 @@ def _remarks(view: UsualView) -> Iterator[str]:
         )
     if view.learned.left_out:
         yield f"Not counted: {', '.join(f'{one.job} ({one.why})' for one in view.learned.left_out)}."
-    empty = [row.manner.words() for row in rows if not (row.n or row.open or row.moving or row.screened)]
+    empty = [row.manner.words() for row in rows if not (row.n or row.open or row.unsettled or row.outliers)]
     if empty:
         yield f"No readings yet: {'; '.join(empty)}."
 

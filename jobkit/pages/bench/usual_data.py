@@ -36,7 +36,7 @@ class UsualView(NamedTuple):
 
 def known(view: UsualView) -> list[Usual]:
     """Give the rows that anything is known about."""
-    return [row for row in view.learned.rows if row.n or row.open or row.moving or row.screened]
+    return [row for row in view.learned.rows if row.n or row.open or row.unsettled or row.outliers]
 
 
 def usual_data(view: UsualView) -> Data:
@@ -76,8 +76,8 @@ def _row_data(row: Usual) -> Data:
         if row.logs
         else None,
         "open": [good.job for good in row.open],
-        "screened": [good.job for good in row.screened],
-        "moving": [good.job for good in row.moving],
+        "outliers": [good.job for good in row.outliers],
+        "unsettled": [good.job for good in row.unsettled],
         "readings": [_good_data(good) for good in row.readings],
     }
 
@@ -150,8 +150,8 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         remarks = {
             "": row.readings,
             "open": row.open,
-            "dropped as outlier": row.screened,
-            "unsettled": row.moving,
+            "dropped as outlier": row.outliers,
+            "unsettled": row.unsettled,
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
         for good, remark in sorted(found, key=lambda pair: pair[0].job):

@@ -85,7 +85,7 @@ def longer_data(longer: Longer) -> Data:
     """Give the same as data."""
     cost = longer.cost
     return {
-        "runs": str(longer.runs),
+        "duration": str(longer.duration),
         "boards": longer.boards,
         "days_added": longer.days_added,
         "within": _pace_data(longer.within, cost.each),

@@ -31,6 +31,8 @@ KINDS = {
     "capacitance": "Capacitance, in farad (F), is what a capacitor holds.",
     "inductance": "Inductance, in henry (H), is the value of a coil.",
     "frequency": "Frequency, in hertz (Hz), is a clock frequency.",
+    "fan speed": "Fan speed is in revolutions per minute (rpm).",
+    "frame rate": "Frame rate is the number of pictures drawn in a second (fps).",
 }
 """What each kind of reading is, in a sentence."""
 
@@ -170,6 +172,7 @@ def trial_words(trial: Trial) -> tuple[str, str, str, str]:
     ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
         f"in {trial.host}" if trial.host else "",
+        f"driver {trial.driver}" if trial.driver else "",
         f"room at {trial.ambient.text}" if trial.ambient else "",
         "from cold" if trial.cold_start else "",
         *(f"{sensor} {limit.text}" for sensor, limit in trial.limit),

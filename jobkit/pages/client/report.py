@@ -96,7 +96,7 @@ def _found(job: Job) -> Iterator[Block]:
         yield Line("We could not measure a fault or make the board fail.")
     found = sorted(
         [(one.at, seen_words(one)) for one in job.seen]
-        + [(one.at, inject_words(one)) for one in job.injects]
+        + [(one.at, inject_words(one)) for one in job.injections]
         + [(one.at, pad_words(one)) for one in job.pads],
         key=lambda pair: (pair[0] is None, pair[0]),
     )

@@ -15,9 +15,9 @@ from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 def price(paper: Paper) -> Iterator[Block]:
     """Say what was agreed, the total, and the balance due."""
     terms, outcome = paper.job.price, paper.job.outcome
-    if terms and terms.agreed and terms.agreed[-1].amount and outcome not in NOT_REPAIRED:
+    if terms and terms.agreements and terms.agreements[-1].amount and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
-        yield Line(f"You agreed to {terms.agreed[-1].amount}{most}.")
+        yield Line(f"You agreed to {terms.agreements[-1].amount}{most}.")
     elif terms and terms.quoted and outcome is None:
         yield Line(f"Our quote: {terms.quoted}.")
     if paper.sum and outcome:
@@ -43,21 +43,21 @@ def warranty(paper: Paper) -> Iterator[Block]:
 
 
 def _warranty_words(cover: Cover, void_if: Sequence[str]) -> Iterator[str]:
-    what = f" on {cover.what}" if cover.what else ""
-    runs = cover.runs.words() if cover.runs else ""
+    what = f" on {cover.scope}" if cover.scope else ""
+    duration = cover.duration.words() if cover.duration else ""
     since = f" since {long_day(cover.void_on)}" if cover.void_on else ""
     first = f" ({long_day(cover.first_day)})" if cover.first_day else ""
     last = long_day(cover.last_day) if cover.last_day else ""
     as_job = f", when it was with us as job {cover.source}" if cover.source != cover.job else ""
     counted_from = f"the day {COUNTED[cover.counted_from]}{first}{as_job}"
     if cover.state == COVERED:
-        yield f"You have a warranty{what} for {runs} from {counted_from}. The last covered day is {last}."
+        yield f"You have a warranty{what} for {duration} from {counted_from}. The last covered day is {last}."
     elif cover.state == ENDED:
-        yield f"The warranty{what}, for {runs} from {counted_from}, ended on {last}."
+        yield f"The warranty{what}, for {duration} from {counted_from}, ended on {last}."
     elif cover.state == VOID:
         yield f"The warranty is void{since}: {cover.void}."
     elif cover.state == NOT_BEGUN:
-        yield f"You have a warranty{what} for {runs}, counted from the day {_TO_COME[cover.counted_from]}."
+        yield f"You have a warranty{what} for {duration}, counted from the day {_TO_COME[cover.counted_from]}."
     else:
         yield (
             "There is no warranty on this job, because the board was not repaired."

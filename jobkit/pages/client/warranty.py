@@ -76,7 +76,7 @@ def _answer(cover: Cover) -> str:
 
 
 def _because_covered(cover: Cover) -> str:
-    what = f"{cover.what}, " if cover.what else ""
+    what = f"{cover.scope}, " if cover.scope else ""
     left = cover.days_left or 0
     return f"{what}until {cover.last_day}, that day included ({_days(left)} left)"
 
@@ -91,8 +91,9 @@ def _because_void(cover: Cover) -> str:
 
 
 def _because_not_begun(cover: Cover) -> str:
-    runs = cover.runs.words() if cover.runs else "its time"
-    return f"its warranty of {runs} is counted from the day {COUNTED[cover.counted_from]}, and that date is not entered"
+    duration = cover.duration.words() if cover.duration else "its time"
+    start = COUNTED[cover.counted_from]
+    return f"its warranty of {duration} is counted from the day {start}, and that date is not entered"
 
 
 _BECAUSE: dict[str, Callable[[Cover], str]] = {
@@ -113,13 +114,14 @@ def rule(cover: Cover) -> str:
 
 
 def _counted(cover: Cover) -> str:
-    if cover.runs is None:
+    if cover.duration is None:
         return _LACKS[cover.lacks]
     whose = f"{'the job' if cover.source == cover.job else 'that job'}'s own terms"
     whose = whose if cover.own_terms else "bench.toml"
     which = f" as {cover.source}" if cover.source != cover.job else ""
     day = f" ({cover.first_day})" if cover.first_day else ""
-    return f"{cover.runs.words()} from the day {COUNTED[cover.counted_from]}{which}{day}, last day included, by {whose}"
+    start = f"{COUNTED[cover.counted_from]}{which}{day}"
+    return f"{cover.duration.words()} from the day {start}, last day included, by {whose}"
 
 
 def _broken(cover: Cover) -> str:
@@ -141,10 +143,10 @@ def _data(cover: Cover, later: Sequence[Facts]) -> Data:
         "first_day": str(cover.first_day) if cover.first_day else None,
         "last_day": str(cover.last_day) if cover.last_day else None,
         "days_left": cover.days_left,
-        "what": cover.what or None,
+        "scope": cover.scope or None,
         "void": cover.void or None,
         "void_on": str(cover.void_on) if cover.void_on else None,
-        "runs": str(cover.runs) if cover.runs else None,
+        "duration": str(cover.duration) if cover.duration else None,
         "from": cover.counted_from,
         "chain": list(cover.chain),
         "earlier_until": str(cover.still[1]) if cover.still else None,

@@ -36,9 +36,9 @@ _LABELS: Mapping[str, Mapping[str, str]] = {
     "firmware": {"came": "firmware came", "saved": "firmware saved", "left": "firmware left"},
     "cause": {"part": "cause", "fault": "fault:", "name": "cause by name:"},
     "warranty": {
-        "runs": "warranty runs",
+        "duration": "warranty",
         "counted_from": "warranty from",
-        "on": "warranty on",
+        "scope": "warranty on",
         "void": "warranty void:",
         "void_on": "warranty void since",
     },

@@ -58,7 +58,7 @@ class Said(NamedTuple):
     meter: str | None = None
     range: str | None = None
     four_wire: bool = False
-    moving: bool = False
+    unsettled: bool = False
     limit: str | None = None
     note: str | None = None
     as_is: bool = False
@@ -133,7 +133,7 @@ def settle(pair: Pair, said: Said, there: Situation, others: tuple[str, ...] = (
         to=_end(said.to, said, there) or to,
         red_on=_end(said.red_on, said, there) or red_on,
         removed=_removed(said, there),
-        settled=not said.moving,
+        settled=not said.unsettled,
         range=parse_quantity(as_written(said.range, kind), kind) if said.range else None,
         four_wire=said.four_wire,
         note=said.note,

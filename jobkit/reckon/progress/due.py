@@ -141,7 +141,7 @@ def _warranty(one: Facts, found: Cover, remind: tuple[Duration, ...]) -> Iterato
             one.id,
             found.first_day,
             "covered",
-            found.what,
+            found.scope,
             one.title,
             tuple(sorted(day for day in earlier if day and day >= found.first_day)),
         )

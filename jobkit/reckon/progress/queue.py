@@ -1,4 +1,4 @@
-"""What to pick up now: jobs that nothing holds up, each with its next step, and what can run by itself meanwhile."""
+"""What to work on next: jobs that can go on, each with its next step, and what can run by itself meanwhile."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from jobkit.reckon.progress.status import Status, owed, status
 _AT_WORK = Status("on the bench")
 
 
-class Pick(NamedTuple):
+class NextStep(NamedTuple):
     """An open job and its next step.
 
     `minutes` are bench minutes, or the minutes it runs where it runs `alone`; None where nothing tells them.
-    `held_up` says what the job waits for; "" where nothing stands in the way.
+    `waits_for` says what the job waits for; "" where nothing stands in the way.
     """
 
     facts: Facts
@@ -28,7 +28,7 @@ class Pick(NamedTuple):
     step: str
     minutes: Decimal | None = None
     alone: bool = False
-    held_up: str = ""
+    waits_for: str = ""
 
 
 def is_at_work(facts: Facts) -> bool:
@@ -36,28 +36,28 @@ def is_at_work(facts: Facts) -> bool:
     return status(facts) == _AT_WORK
 
 
-def picks(known: Iterable[Facts], at_work: Mapping[str, Job], bench: Bench) -> tuple[Pick, ...]:
-    """Order the open ones of these jobs as they should be picked up: those held up last, else by promise, then by age.
+def queue_of(known: Iterable[Facts], at_work: Mapping[str, Job], bench: Bench) -> tuple[NextStep, ...]:
+    """Order the open ones of these jobs as you work on them: by promise, then by age; those that wait come last.
 
     `at_work` are the jobs that `is_at_work` tells of, by path.
     """
-    found = (_pick(facts, at_work, bench) for facts in known)
-    return tuple(sorted((pick for pick in found if pick.status.word != "done"), key=_urgency))
+    found = (_next_step(facts, at_work, bench) for facts in known)
+    return tuple(sorted((one for one in found if one.status.word != "done"), key=_urgency))
 
 
-def _urgency(pick: Pick) -> tuple[bool, str, str, str]:
-    facts = pick.facts
-    return bool(pick.held_up), facts.promised or date.max.isoformat(), facts.received, facts.id
+def _urgency(one: NextStep) -> tuple[bool, str, str, str]:
+    facts = one.facts
+    return bool(one.waits_for), facts.promised or date.max.isoformat(), facts.received, facts.id
 
 
-def _pick(facts: Facts, at_work: Mapping[str, Job], bench: Bench) -> Pick:
+def _next_step(facts: Facts, at_work: Mapping[str, Job], bench: Bench) -> NextStep:
     stand, job = status(facts), at_work.get(facts.path)
     if stand.waiting:
-        return Pick(facts, stand, "go on when it is there", held_up=_awaited(facts))
+        return NextStep(facts, stand, "go on when it is there", waits_for=_awaited(facts))
     if job and stand == _AT_WORK:
         return _on_the_bench(job, facts, stand, bench)
-    step, held_up = _by_status(facts, stand.word)
-    return Pick(facts, stand, step, held_up=held_up)
+    step, waits_for = _by_status(facts, stand.word)
+    return NextStep(facts, stand, step, waits_for=waits_for)
 
 
 def _awaited(facts: Facts) -> str:
@@ -79,18 +79,18 @@ def _by_status(facts: Facts, word: str) -> tuple[str, str]:
     }.get(word, ("", ""))
 
 
-def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> Pick:
+def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> NextStep:
     """Before the cause is known it has to be found; then follow the steps that its release still lacks."""
     if job.cause is None and job.outcome is None:
-        return Pick(facts, stand, "find the fault")
+        return NextStep(facts, stand, "find the fault")
     steps = [step for step in release_steps(job, bench) if not step.done]
     if not steps:
-        return Pick(facts, stand, "finish it: outcome, paper, date")
+        return NextStep(facts, stand, "finish it: outcome, paper, date")
     if not any(work.did in _REPAIRS for work in job.work):
-        return Pick(facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "mend it")
+        return NextStep(facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "mend it")
     step = steps[0]
     minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)
-    return Pick(facts, stand, f"prove it: {step.name}", minutes, step.alone)
+    return NextStep(facts, stand, f"prove it: {step.name}", minutes, step.alone)
 
 
 _REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-pads", "bake", "thermal", "clean", "other")

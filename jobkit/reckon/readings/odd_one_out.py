@@ -49,17 +49,17 @@ class Odd(NamedTuple):
     grubbs: bool | None = None
 
 
-class Likes(NamedTuple):
+class ReadingGroup(NamedTuple):
     """Readings that should agree: their shared name, the stage, and how many there are.
 
-    `middle` is their median, None where most are open; `one_display` where all come from one range of one meter; `odd`
+    `median` is theirs, None where most are open; `one_display` where all come from one range of one meter; `odd`
     are those unlike the rest, in the order of the file.
     """
 
-    like: str
+    name: str
     stage: str
     n: int
-    middle: Quantity | None
+    median: Quantity | None
     one_display: bool
     odd: tuple[Odd, ...]
 
@@ -69,21 +69,21 @@ class _Member(NamedTuple):
     taken: Taken
 
 
-def likes_of(
+def reading_groups(
     job: Job, bench: Bench, design: Design | None, stages: Container[str] = STAGES
-) -> tuple[Likes, ...]:
+) -> tuple[ReadingGroup, ...]:
     """Compare the readings of a job that should agree, group by group; groups below three are left out."""
     groups: dict[tuple[str, str, object], dict[str, Reading]] = {}
     for reading in job.readings:
         stage = reading.stage or "work"
-        like = stage in stages and (reading.like or _like_of(reading.point, design))
-        if like and reading.value is not None and reading.point:
+        name = stage in stages and (reading.group or _group_of(reading.point, design))
+        if name and reading.value is not None and reading.point:
             # A later reading takes the place of an earlier.
             _, *how = manner(reading)
-            groups.setdefault((like, stage, (*how,)), {})[reading.point] = reading
+            groups.setdefault((name, stage, (*how,)), {})[reading.point] = reading
     return tuple(
-        _compared(like, stage, _members(list(group.values()), bench))
-        for (like, stage, _), group in groups.items()
+        _compared(name, stage, _members(list(group.values()), bench))
+        for (name, stage, _), group in groups.items()
         if len(group) >= FEWEST
     )
 
@@ -101,10 +101,10 @@ def _shown(reading: Reading) -> Quantity:
     return reading.value
 
 
-def odd_in_words(odd: Odd, like: Likes) -> str:
+def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
     """Say why a reading is the odd one out."""
-    who = f'{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {like.n} readings of "{like.like}"'
-    rest = "most are open" if like.middle is None else f"the middle one is {like.middle.text}"
+    who = f'{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {group.n} readings of "{group.name}"'
+    rest = "most are open" if group.median is None else f"the middle one is {group.median.text}"
     score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
     test = (
         ""
@@ -115,13 +115,13 @@ def odd_in_words(odd: Odd, like: Likes) -> str:
     )
     how = (
         ""
-        if like.one_display
+        if group.one_display
         else "; not all from one range of one meter, so their uncertainty was allowed for"
     )
     return f"{who}: {rest}{score}{test}{how}"
 
 
-def floor_of(takens: Sequence[Taken]) -> Decimal:
+def least_difference(takens: Sequence[Taken]) -> Decimal:
     """Give the least difference, in the base unit, that tells values apart which were taken with k = 1.
 
     The last digit where all come from one range of one meter; else the largest standard uncertainty that is known.
@@ -132,13 +132,13 @@ def floor_of(takens: Sequence[Taken]) -> Decimal:
     return max((taken.uncertainty.value for taken in takens if taken.uncertainty), default=Decimal(0))
 
 
-def _compared(like: str, stage: str, members: list[_Member]) -> Likes:
+def _compared(name: str, stage: str, members: list[_Member]) -> ReadingGroup:
     closed = [member for member in members if not member.taken.value.open]
     opened = [member for member in members if member.taken.value.open]
     one_display = same_display(_takens(members))
     if len(opened) > len(closed):
         odd = tuple(Odd(*member, score=None) for member in closed)
-        return Likes(like, stage, len(members), None, one_display, odd)
+        return ReadingGroup(name, stage, len(members), None, one_display, odd)
     values = [member.taken.value.value for member in closed]
     middle = plain(median(values), closed[0].taken.value.unit)
     found = [*_odd(closed, values)]
@@ -146,13 +146,13 @@ def _compared(like: str, stage: str, members: list[_Member]) -> Likes:
         found += (Odd(*member, score=None) for member in opened)
     order = [member.reading for member in members]
     odd = tuple(sorted(found, key=lambda one: order.index(one.reading)))
-    return Likes(like, stage, len(members), middle, one_display, odd)
+    return ReadingGroup(name, stage, len(members), middle, one_display, odd)
 
 
 def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
     if len(closed) < FEWEST:
         return
-    scores = modified_z(values, floor_of(_takens(closed)))
+    scores = modified_z(values, least_difference(_takens(closed)))
     is_one_odd = any(abs(score) > ODD for score in scores)
     test = grubbs(values) if is_one_odd and len(values) >= ENOUGH else None
     for place, (member, score) in enumerate(zip(closed, scores, strict=True)):
@@ -164,6 +164,6 @@ def _takens(members: list[_Member]) -> list[Taken]:
     return [member.taken for member in members]
 
 
-def _like_of(point: str | None, design: Design | None) -> str | None:
+def _group_of(point: str | None, design: Design | None) -> str | None:
     known = design.point(point) if design else None
-    return known.like if known else None
+    return known.group if known else None

@@ -7,7 +7,7 @@ highest reading is more than ten times the lowest. Answers to odd samples:
 - open readings are no numbers: they are counted beside the rest, there is no interval while there are any, and the
   confidence is that of "the lowest reading and up, open included";
 - readings that are all alike give an interval without width: true of the formula, but of no meter;
-- readings that were still moving are told, and not reckoned with.
+- readings that were unsettled are told, and not reckoned with.
 
 Readings of several meters are pooled, each with its leads taken off.
 """
@@ -25,7 +25,7 @@ from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.good_boards import Good, LeftOut, good_jobs, readings_by_manner, same_board
 from jobkit.reckon.readings.limits import manner_of_limit, suits
 from jobkit.reckon.readings.meters import same_display
-from jobkit.reckon.readings.odd_one_out import floor_of
+from jobkit.reckon.readings.odd_one_out import least_difference
 from jobkit.reckon.statistics.moments import Moments, moments
 from jobkit.reckon.statistics.outliers import odd_ones
 from jobkit.reckon.statistics.tolerance import ToleranceInterval, range_confidence, tolerance_interval
@@ -40,7 +40,7 @@ FEWEST = 4
 class Usual(NamedTuple):
     """What good boards read in one manner; all figures in the base unit.
 
-    `readings` are those reckoned with, `open`, `moving` and `screened` those that are not. `moments` are of the
+    `readings` are those reckoned with, `open`, `unsettled` and `outliers` those that are not. `moments` are of the
     readings as they are; `logs`, of their decimal logarithms, only where `scale` is "log". `range_confidence` is that
     of the range seen, of both its ends or, with open readings, of the lower one.
     """
@@ -48,8 +48,8 @@ class Usual(NamedTuple):
     manner: Manner
     readings: tuple[Good, ...] = ()
     open: tuple[Good, ...] = ()
-    moving: tuple[Good, ...] = ()
-    screened: tuple[Good, ...] = ()
+    unsettled: tuple[Good, ...] = ()
+    outliers: tuple[Good, ...] = ()
     scale: str = "linear"
     moments: Moments | None = None
     logs: Moments | None = None
@@ -82,20 +82,25 @@ class DesignUsual(NamedTuple):
 
 
 def usual_of(
-    design: str, facts: Iterable[Facts], bench: Bench, *, screen: bool = False, but: Facts | None = None
+    design: str,
+    facts: Iterable[Facts],
+    bench: Bench,
+    *,
+    drop_outliers: bool = False,
+    but: Facts | None = None,
 ) -> DesignUsual:
-    """Learn what good boards of a design read; with `screen`, odd readings are left out, and named.
+    """Learn what good boards of a design read; with `drop_outliers`, odd readings are left out, and named.
 
     `but` is a job that is to be compared with the others: neither it nor an earlier stay of its board counts.
     """
     jobs, left_out = good_jobs(design, facts)
     jobs = tuple(one for one in jobs if but is None or not same_board(one, but))
     gathered = readings_by_manner(jobs, bench.meters)
-    rows = (usual(how, found, screen=screen) for how, found in gathered.items())
+    rows = (usual(how, found, drop_outliers=drop_outliers) for how, found in gathered.items())
     return DesignUsual(design, tuple(_in_order(rows, bench.designs.get(design))), jobs, left_out)
 
 
-def usual(how: Manner, found: Sequence[Good], *, screen: bool = False) -> Usual:
+def usual(how: Manner, found: Sequence[Good], *, drop_outliers: bool = False) -> Usual:
     """Reckon what is usual from the readings of one manner.
 
     Screening takes out what lies beyond a robust z of 3.5, once, on the scale of all readings; the scale of the rest is
@@ -103,13 +108,13 @@ def usual(how: Manner, found: Sequence[Good], *, screen: bool = False) -> Usual:
     """
     still = [good for good in found if good.settled]
     closed = [good for good in still if not good.taken.value.open]
-    kept, odd = _screened(closed) if screen else (closed, ())
+    kept, odd = _without_outliers(closed) if drop_outliers else (closed, ())
     opened = tuple(good for good in still if good.taken.value.open)
     described = _described(how, kept) if kept else Usual(how)
     return described._replace(
         open=opened,
-        moving=tuple(good for good in found if not good.settled),
-        screened=odd,
+        unsettled=tuple(good for good in found if not good.settled),
+        outliers=odd,
         interval=None if opened else described.interval,
         range_confidence=_range_confidence(len(kept), len(opened)),
     )
@@ -145,11 +150,11 @@ def _range_confidence(n: int, opened: int) -> float | None:
     return range_confidence(n + opened, CONTENT, 1 if opened else 2)
 
 
-def _screened(closed: list[Good]) -> tuple[list[Good], tuple[Good, ...]]:
+def _without_outliers(closed: list[Good]) -> tuple[list[Good], tuple[Good, ...]]:
     """Part readings into those to reckon with and those that are odd."""
     if not closed:
         return [], ()
-    values, floor = values_of(closed), floor_of([good.taken for good in closed])
+    values, floor = values_of(closed), least_difference([good.taken for good in closed])
     if scale_of(values) == "log":
         # A step of the meter weighs most, as a share, in the lowest reading.
         floor = ROOT.log10(ROOT.divide(EXACT.add(min(values), floor), min(values)))

@@ -43,12 +43,12 @@ class Cover(NamedTuple):
     chain: tuple[str, ...] = ()
     first_day: date | None = None
     last_day: date | None = None
-    runs: Duration | None = None
+    duration: Duration | None = None
     counted_from: str = "sent"
     own_terms: bool = False
     source: str = ""
     link: str = ""
-    what: str = ""
+    scope: str = ""
     void: str = ""
     void_on: date | None = None
     lacks: str = ""
@@ -127,22 +127,22 @@ def _links(one: Facts, known: Mapping[str, Facts]) -> tuple[list[Facts], str]:
 
 def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
     """Tell what the job itself promises, whatever came before it."""
-    runs, lacks = _runs(one, habit)
+    duration, lacks = _duration(one, habit)
     counted_from = one.warranty_from or habit.counted_from
-    first = _day(getattr(one, counted_from)) if runs else None
-    last = _last(first, runs) if first and runs else None
+    first = _day(getattr(one, counted_from)) if duration else None
+    last = _last(first, duration) if first and duration else None
     return Cover(
         one.id,
         on,
-        _state(runs, one.warranty_void, last, on),
+        _state(duration, one.warranty_void, last, on),
         (one.id,),
         first,
         last,
-        runs,
+        duration,
         counted_from,
-        own_terms=bool(one.warranty_runs),
+        own_terms=bool(one.warranty_duration),
         source=one.id,
-        what=one.warranty_on,
+        scope=one.warranty_scope,
         void=one.warranty_void,
         void_on=_day(one.warranty_void_on),
         lacks=lacks,
@@ -151,38 +151,38 @@ def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
 
 def _may_run(one: Facts, habit: WarrantyHabit, on: date) -> bool:
     first = getattr(one, one.warranty_from or habit.counted_from)
-    return bool(first) and first >= _over_before(one.warranty_runs, habit.runs, on)
+    return bool(first) and first >= _over_before(one.warranty_duration, habit.duration, on)
 
 
 @lru_cache
 def _over_before(own: str, usual: Duration | None, on: date) -> Day:
     """Give a day before which no promise of such a length can have begun that still runs: no month has over 31 days."""
-    runs = parse_duration(own) if own else usual or Duration()
+    duration = parse_duration(own) if own else usual or Duration()
     try:
-        return (on - timedelta(days=31 * runs.months + runs.days)).isoformat()
+        return (on - timedelta(days=31 * duration.months + duration.days)).isoformat()
     except OverflowError:
         return date.min.isoformat()
 
 
-def _runs(one: Facts, habit: WarrantyHabit) -> tuple[Duration | None, str]:
-    """Find how long the promise runs, or what it lacks: the job's own word, else the habit, given on repairs."""
-    if one.warranty_runs:
-        own = parse_duration(one.warranty_runs)
+def _duration(one: Facts, habit: WarrantyHabit) -> tuple[Duration | None, str]:
+    """Find how long the promise is, or what it lacks: the job's own word, else the habit, given on repairs."""
+    if one.warranty_duration:
+        own = parse_duration(one.warranty_duration)
         return (own, "") if own != Duration() else (None, "time")
-    if one.outcome not in {"repaired", ""} and not (one.warranty_from or one.warranty_on):
+    if one.outcome not in {"repaired", ""} and not (one.warranty_from or one.warranty_scope):
         return None, "repair"
-    return (habit.runs, "") if habit.runs and habit.runs != Duration() else (None, "habit")
+    return (habit.duration, "") if habit.duration and habit.duration != Duration() else (None, "habit")
 
 
-def _last(first: date, runs: Duration) -> date:
+def _last(first: date, duration: Duration) -> date:
     try:
-        return last_covered(first, runs)
+        return last_covered(first, duration)
     except DurationError:
         return date.max
 
 
-def _state(runs: Duration | None, void: str, last: date | None, on: date) -> str:
-    if runs is None:
+def _state(duration: Duration | None, void: str, last: date | None, on: date) -> str:
+    if duration is None:
         return NONE
     if void:
         return VOID
@@ -203,15 +203,15 @@ def _after_comeback(before: Cover, earlier: Facts, later: Facts, habit: Warranty
     carried = before._replace(
         job=later.id,
         link=link,
-        what=later.warranty_on or before.what,
+        scope=later.warranty_scope or before.scope,
         void=later.warranty_void,
         void_on=_day(later.warranty_void_on),
     )
-    return carried._replace(state=_state(carried.runs, carried.void, carried.last_day, carried.on))
+    return carried._replace(state=_state(carried.duration, carried.void, carried.last_day, carried.on))
 
 
 def _carried_how(before: Cover, own: Cover, habit: WarrantyHabit) -> str:
-    if habit.comeback != "restarts" or own.runs is None:
+    if habit.comeback != "restarts" or own.duration is None:
         return CONTINUES
     if own.last_day is None or before.last_day is None:
         return RESTARTS_LATER

@@ -42,13 +42,13 @@ class Cost(NamedTuple):
 
 
 class Longer(NamedTuple):
-    """What a warranty of `runs` would add to the boards counted.
+    """What a warranty of `duration` would add to the boards counted.
 
     `within` goes by the pace while boards were covered, `after` by what is known of boards past their warranty; None
     where no board was watched for a day.
     """
 
-    runs: Duration
+    duration: Duration
     boards: int
     days_added: int
     within: Pace | None
@@ -56,19 +56,19 @@ class Longer(NamedTuple):
     cost: Cost
 
 
-def longer(cases: Sequence[Case], runs: Duration, on: date, rate: Money | None) -> Longer:
-    """Reckon what covering every board for `runs` from its first covered day would have added.
+def longer(cases: Sequence[Case], duration: Duration, on: date, rate: Money | None) -> Longer:
+    """Reckon what covering every board for `duration` from its first covered day would have added.
 
     Comebacks are taken to come evenly over the days added, at a pace seen before: events in so many board-days, with
     the exact Poisson interval (Garwood 1936). New faults and misuse are left out, as the client pays for those. `rate`
     is what an hour of bench time is reckoned at.
     """
-    added = sum(_days_added(case, runs) for case in cases)
+    added = sum(_days_added(case, duration) for case in cases)
     ours_within = [case.back for case in cases if case.back and at_our_cost(case.back)]
     past = [case for case in cases if not case.back and not case.cover.void]
     ours_after = [case.late for case in past if case.late and at_our_cost(case.late)]
     return Longer(
-        runs,
+        duration,
         len(cases),
         added,
         _pace(len(ours_within), sum(case.stay.days for case in cases), added),
@@ -109,11 +109,11 @@ def _pace(comebacks: int, days: int, added: int) -> Pace | None:
     )
 
 
-def _days_added(case: Case, runs: Duration) -> int:
+def _days_added(case: Case, duration: Duration) -> int:
     if case.cover.void or case.cover.first_day is None:
         return 0
     try:
-        end = last_covered(case.cover.first_day, runs)
+        end = last_covered(case.cover.first_day, duration)
     except DurationError:
         end = date.max
     return max((end - case.end).days, 0)

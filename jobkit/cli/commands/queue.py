@@ -1,4 +1,4 @@
-"""`jobkit next`: what to pick up now."""
+"""`jobkit queue`: what to work on next."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 app = plain_app()
 
 
-@app.command("next")
-def pick_up(
+@app.command()
+def queue(
     ctx: typer.Context,
     on: On = None,
     rev: Rev = None,
@@ -29,21 +29,21 @@ def pick_up(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List the open jobs in the order in which to pick them up, each with its next step.
+    """List the open jobs in the order in which to one them up, each with its next step.
 
     Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
-    from jobkit.pages.bench.queue import next_page
-    from jobkit.reckon.progress.queue import picks
+    from jobkit.pages.bench.queue import queue_page
+    from jobkit.reckon.progress.queue import queue_of
 
     opened = open_at(one_book(ctx, book), rev)
     today = day(on, opened.bench.settings)
     known = facts_as_of(facts_told(opened), today)
-    found = picks(known, _at_work(opened, known, today), opened.bench)
-    show_page(next_page(opened.bench.settings.name, found, today), form, output, color)
+    found = queue_of(known, _at_work(opened, known, today), opened.bench)
+    show_page(queue_page(opened.bench.settings.name, found, today), form, output, color)
 
 
 def _at_work(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:

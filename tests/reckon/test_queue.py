@@ -1,4 +1,4 @@
-"""What to pick up: order, next step, minutes, and what holds a job up."""
+"""What to work on next: order, next step, minutes, and what a job waits for."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
-from jobkit.jobs.settings import Proof, Settings
-from jobkit.reckon.progress.queue import Pick, is_at_work, picks
+from jobkit.jobs.settings import LoadProof, Proof, Settings
+from jobkit.reckon.progress.queue import NextStep, is_at_work, queue_of
 
-PROOF = Proof(function=("picture",), load_run="load run", load_minutes=Decimal(30), last=("final clean",))
+PROOF = Proof(function=("picture",), load=LoadProof("load run", Decimal(30)), last=("final clean",))
 BENCH = Bench(
     settings=Settings(proof={"graphics card": PROOF}),
     designs={
@@ -49,10 +49,10 @@ def _job(more: str, name: str = "K26-0001") -> Job:
     return loaded.job
 
 
-def picked(*jobs: Job) -> tuple[Pick, ...]:
+def queued(*jobs: Job) -> tuple[NextStep, ...]:
     known = [facts_of(job) for job in jobs]
     at_work = {job.path: job for job, facts in zip(jobs, known, strict=True) if is_at_work(facts)}
-    return picks(known, at_work, BENCH)
+    return queue_of(known, at_work, BENCH)
 
 
 STEPS = {
@@ -82,15 +82,15 @@ STEPS = {
 }
 
 
-@pytest.mark.parametrize(("more", "step", "minutes", "held_up"), STEPS.values(), ids=STEPS)
-def test_next_step(more: str, step: str, minutes: int | None, held_up: str) -> None:
-    (pick,) = picked(_job(more))
-    assert (pick.step, pick.minutes, pick.held_up) == (step, minutes, held_up)
-    assert pick.alone == step.startswith("prove it: load run")
+@pytest.mark.parametrize(("more", "step", "minutes", "waits_for"), STEPS.values(), ids=STEPS)
+def test_next_step(more: str, step: str, minutes: int | None, waits_for: str) -> None:
+    (one,) = queued(_job(more))
+    assert (one.step, one.minutes, one.waits_for) == (step, minutes, waits_for)
+    assert one.alone == step.startswith("prove it: load run")
 
 
 def test_a_job_that_is_done_is_not_picked_up() -> None:
-    assert picked(_job("finished = 2026-10-06\nsent = 2026-10-07\n")) == ()
+    assert queued(_job("finished = 2026-10-06\nsent = 2026-10-07\n")) == ()
 
 
 def test_promised_first_then_the_oldest_and_those_held_up_last() -> None:
@@ -100,5 +100,5 @@ def test_promised_first_then_the_oldest_and_those_held_up_last() -> None:
         "K26-0003": "promised = 2026-10-20\n",
         "K26-0004": "quoted = 2026-10-02\npromised = 2026-10-10\n",
     }
-    order = [pick.facts.id for pick in picked(*(_job(more, name) for name, more in jobs.items()))]
+    order = [one.facts.id for one in queued(*(_job(more, name) for name, more in jobs.items()))]
     assert order == ["K26-0003", "K26-0002", "K26-0001", "K26-0004"]
