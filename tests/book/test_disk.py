@@ -258,7 +258,7 @@ def test_a_disk_without_links_gets_new_files_too(tmp_path: Path, monkeypatch: py
         ),
         pytest.param("folder", "folder is a folder", id="folder"),
         pytest.param(
-            "K26-0047.toml/x", "cannot be written: a file stands where its folder should be", id="in a file"
+            "K26-0047.toml/x", "cannot be written: there is a file in place of its folder", id="in a file"
         ),
         pytest.param("circle", "circle is a symbolic link, which jobkit does not follow", id="link"),
         pytest.param("../x.toml", "does not name a file below the book's folder", id="above"),

@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 
 from jobkit import __version__
-from tests.books import EXAMPLE
 from tests.conftest import Run
 
 EXAMPLE = Path(__file__).parents[2] / "jobs_example"

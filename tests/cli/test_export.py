@@ -133,7 +133,7 @@ def test_a_folder_that_cannot_be_written_to_is_one_line(book: Path, tmp_path: Pa
     (tmp_path / "file").write_text("")
     ran = run("--book", book, "export", tmp_path / "file/below")
     assert (ran.status, ran.out) == (2, "")
-    assert "cannot be written: a file stands where its folder should be" in ran.err
+    assert "cannot be written: there is a file in place of its folder" in ran.err
 
 
 RECIPE = """

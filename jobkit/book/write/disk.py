@@ -82,7 +82,7 @@ def remove(root: Path, path: str, text: str, before: Before = no_step) -> None:
     """Take away a file that holds `text` and nothing else; raise `ChangedError` where it holds something else."""
     with _writing(root, path, make=False) as (folder, name):
         if _text(root, path, folder.read(name)) != text:
-            raise ChangedError(f"{root / path} has been changed since it was made", "take it away by hand")
+            raise ChangedError(f"{root / path} was changed after it was created", "remove it by hand")
         before(text, "")
         folder.remove(name)
         folder.sync()

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 import click
 
@@ -62,7 +62,7 @@ def read_report(found: Found, stated: Stated, habit: LogHabit, width: int) -> Lo
         report = report_on(stream, options, width or habit.width, progress)
     if isinstance(report, LogTrouble):
         where = f" line {report.line}" if report.line else ""
-        raise MisuseError(f"{found.name}{where}: {report.message}", report.fix or "look at how it was saved")
+        raise MisuseError(f"{found.name}{where}: {report.message}", report.fix or "check how it was saved")
     return report
 
 
@@ -78,7 +78,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     try:
         root = one_book(ctx, books)
     except NoBookError:
-        message = f"there is no file {name}, and no book here in which it could be a job"
+        message = f"{name} is not a file, and there is no book here to look for a job in"
         raise MisuseError(message, "check the name") from None
     book = open_book(shelf_of(root))
     job = _job(book, job_path(book, name))
@@ -119,7 +119,7 @@ def _design(found: Found, asked: str | None) -> Design | None:
 
 
 @contextmanager
-def _opened(found: Found) -> Iterator[tuple[BinaryIO, int]]:
+def _opened(found: Found) -> Iterator[tuple[IO[bytes], int]]:
     """Open a log; yield its bytes and its size, 0 where that is not known."""
     if found.path is None:
         yield sys.stdin.buffer, 0
