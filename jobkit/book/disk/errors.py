@@ -80,9 +80,10 @@ def too_large(path: str, limit: int = LARGEST) -> RefusedError:
     >>> print(too_large("bench.toml").what)
     bench.toml is larger than 16 MB, and jobkit reads no more of one file
     """
+    fix = "keep logs and pictures as files of their own in the folder of the job"
     return RefusedError(
         f"{path} is larger than {limit / 1e6:g} MB, and jobkit reads no more of one file",
-        "keep logs and pictures as files of their own in the folder of the job",
+        fix if limit == LARGEST else "look at what it is",
     )
 
 

@@ -39,7 +39,7 @@ def run(base: str, ours: str, theirs: str, size: int, path: str) -> int:
 
 def _write(name: str, text: str) -> None:
     """Replace a file in one step, so that a kill leaves what git wrote there."""
-    new = Path(f"{name}.new")
+    new = Path(f"{name}.new")  # git made up the name, and took it in this folder for itself
     new.write_bytes(encoded(text))
     new.replace(name)
 

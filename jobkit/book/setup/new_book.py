@@ -6,6 +6,8 @@ import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.edit.written import written
 from jobkit.book.schema.schema_files import FILES, schema_path
@@ -123,9 +125,11 @@ def make_book(folder: Path, bench: Mapping[str, str]) -> tuple[str, ...]:
     is made; DiskError.
     """
     files = dict(blank_files(bench))
+    with in_words(str(folder), "written"):
+        place = place_named(str(folder))
     missing = [path for path, text in files.items() if not _is_made(folder, path, text)]
     for path in missing:
-        create(folder / path, files[path])
+        create(Path(place.root), f"{place.path}/{path}", files[path])
     return tuple(files)
 
 

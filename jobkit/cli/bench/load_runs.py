@@ -9,6 +9,9 @@ from typing import NamedTuple
 
 import click
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
+from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.columns import LogOptions
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
@@ -158,7 +161,11 @@ def _of_file(path: Path) -> Found:
         root = find_book(path.parent)
     except NoBookError:
         return Found(path)
-    inside = path.resolve().relative_to(root)
+    with in_words(str(path), "read"):
+        place = Path(str(place_named(str(path))))
+    if not place.is_relative_to(root):
+        return Found(path)
+    inside = place.relative_to(root)
     if len(inside.parts) != 4 or inside.parts[0] != "jobs":
         return Found(path)
     book = open_book(shelf_of(root))
@@ -177,12 +184,10 @@ def _last(trials: Sequence[Trial]) -> Trial | None:
 
 def _read(path: Path, told: Told) -> LoadLog:
     options = LogOptions(units=told.units)
-    try:
-        with path.open("rb") as stream, progress_bar(f"reading {path.name}", path.stat().st_size) as progress:
+    with in_words(str(path), "read"):
+        stream, size = open_named(str(path))
+        with stream, progress_bar(f"reading {path.name}", size) as progress:
             log = read_load_log(stream, options, progress)
-    except OSError as fault:
-        reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"{path} cannot be read: {reason}", "check the file") from fault
     if isinstance(log, LogTrouble):
         where = f" line {log.line}" if log.line else ""
         raise MisuseError(f"{path}{where}: {log.message}", log.fix or "check how it was saved")

@@ -10,6 +10,9 @@ from typing import IO, NamedTuple
 
 import click
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
+from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.memory import WANTED
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.load import OpenBook, load_job, open_book
@@ -94,7 +97,11 @@ def _of_file(path: Path) -> Found:
     except NoBookError:
         return Found(path.name, path)
     book = open_book(shelf_of(root))
-    folder = path.resolve().parent.relative_to(root).as_posix()
+    with in_words(str(path), "read"):
+        place = Path(str(place_named(str(path))))
+    if not place.is_relative_to(root):
+        return Found(path.name, path, book)
+    folder = place.parent.relative_to(root).as_posix()
     return Found(path.name, path, book, _job(book, f"{folder}.toml"))
 
 
@@ -117,9 +124,7 @@ def _opened(found: Found) -> Iterator[tuple[IO[bytes], int]]:
     if found.path is None:
         yield sys.stdin.buffer, 0
         return
-    try:
-        with found.path.open("rb") as stream:
-            yield stream, found.path.stat().st_size
-    except OSError as fault:
-        reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"{found.path} cannot be read: {reason}", "check the file") from fault
+    with in_words(str(found.path), "read"):
+        stream, size = open_named(str(found.path))
+        with stream:
+            yield stream, size

@@ -8,6 +8,7 @@ import sys
 import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from jobkit.cli.call.cache_switch import cache_off
@@ -63,16 +64,33 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as fault:
-        if isinstance(fault, OSError) and fault.filename is not None and not debug:
-            # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
-            named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
-            say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
-            return MISUSED
         if debug:
             raise
-        say(f"jobkit: internal error ({type(fault).__name__}: {fault}); run again with --debug to see where")
-        return AT_FAULT
+        return _tell(fault)
     return status
+
+
+def _tell(fault: Exception) -> int:
+    """Say in one line what nothing else has put into words, and return the status that fits."""
+    if isinstance(fault, FileNotFoundError) and _is_gone():
+        say("jobkit: the folder that you are in has been deleted; change to another one")
+        return MISUSED
+    if isinstance(fault, OSError) and fault.filename is not None:
+        # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
+        named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
+        say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
+        return MISUSED
+    say(f"jobkit: internal error ({type(fault).__name__}: {fault}); run again with --debug to see where")
+    return AT_FAULT
+
+
+def _is_gone() -> bool:
+    """Tell whether the current folder has been deleted."""
+    try:
+        Path.cwd()
+    except FileNotFoundError:
+        return True
+    return False
 
 
 def _dispatch(words: list[str]) -> int:
