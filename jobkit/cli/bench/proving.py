@@ -42,7 +42,7 @@ def walk_steps(walk: Walk) -> None:
 def walk_end(walk: Walk) -> None:
     """Once all is proved, ask how the job ended, and set its outcome and the day. Raises Ended."""
     walk = walk.fresh()
-    job = walk.there.job
+    job = walk.context.job
     if job.dates.finished or _lacking(walk):
         return
     while True:
@@ -70,14 +70,14 @@ def lacking_words(walk: Walk) -> str:
 
 def _finish(walk: Walk, outcome: str) -> None:
     """Set the outcome, and the day if nothing is lacking: another outcome may ask for more."""
-    there = walk.there._replace(job=walk.there.job._replace(outcome=outcome))
+    context = walk.context._replace(job=walk.context.job._replace(outcome=outcome))
     keys: dict[str, Value] = {"outcome": outcome}
     edits = [partial(set_key, path=("outcome",), value=outcome)]
-    lacking = [step.name for step in release_steps(there.job, there.bench) if not step.done]
+    lacking = [step.name for step in release_steps(context.job, context.bench) if not step.done]
     if not lacking:
-        keys["finished"] = there.now.date()
-        edits.append(partial(set_key, path=("dates", "finished"), value=there.now.date()))
-    found = put(walk.writing, there.job.path, edits, f"outcome {outcome}")
+        keys["finished"] = context.now.date()
+        edits.append(partial(set_key, path=("dates", "finished"), value=context.now.date()))
+    found = put(walk.writing, context.job.path, edits, f"outcome {outcome}")
     tell(*set_lines("", keys), found=found)
     if lacking:
         say(f"jobkit: {outcome} asks for more: {', '.join(lacking)}; go on with `jobkit walk proof`")
@@ -88,7 +88,7 @@ def _open_steps(walk: Walk) -> list[Step]:
 
 
 def _lacking(walk: Walk) -> list[Step]:
-    return [step for step in release_steps(walk.there.job, walk.there.bench) if not step.done]
+    return [step for step in release_steps(walk.context.job, walk.context.bench) if not step.done]
 
 
 def _ask_step(walk: Walk, step: Step) -> str:
@@ -121,7 +121,7 @@ def _answered(walk: Walk, step: Step, typed: str) -> bool:
     table, entry = _trial(walk, step, typed) if step.shown_by == "trial" else _last(walk, step, typed)
     found = put(
         walk.writing,
-        walk.there.job.path,
+        walk.context.job.path,
         [partial(append_apart, table=table, entry=dict(entry))],
         f"{table} {step.name}",
     )
@@ -135,13 +135,13 @@ def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]
     result = named(word, RESULTS, "result")
     as_asked = step.minutes if result == "pass" else None
     minutes = _minutes(rest) if rest else as_asked
-    return "trial", _entry(walk.there.now, walk.there.by, run=step.run, minutes=minutes, result=result)
+    return "trial", _entry(walk.context.now, walk.context.by, run=step.run, minutes=minutes, result=result)
 
 
 def _last(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:
     did = next((did for word, did in _DID if word in step.name.casefold()), "other")
     minutes = None if typed.casefold() == _DONE else _minutes(typed)
-    return "work", _entry(walk.there.now, walk.there.by, minutes=minutes, did=did, what=step.name)
+    return "work", _entry(walk.context.now, walk.context.by, minutes=minutes, did=did, what=step.name)
 
 
 def _entry(at: datetime, by: str | None, **keys: Value | None) -> Mapping[str, Value]:
