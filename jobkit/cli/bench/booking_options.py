@@ -12,7 +12,7 @@ KeyPath = tuple[str, ...]
 """The names that lead to a key of a job file, such as ("board", "kind")."""
 
 
-class Row(NamedTuple):
+class OptionRow(NamedTuple):
     """An option and its help; one that may be repeated gives a list."""
 
     option: str
@@ -21,24 +21,24 @@ class Row(NamedTuple):
     repeat: bool = False
 
 
-ROWS: Mapping[KeyPath, Row] = {
-    ("client",): Row("--client", "Whose board it is, such as c-031."),
-    ("title",): Row("--title", "The job in one line."),
-    ("intake", "complaint"): Row("--complaint", "What the client says."),
-    ("board", "kind"): Row("--kind", "What sort of board it is."),
-    ("board", "design"): Row("--design", "The board design.", "D"),
-    ("board", "serial"): Row("--serial", "The serial number on the board."),
-    ("board", "place"): Row("--place", "Where the board lies."),
-    ("board", "kept_back"): Row("--kept-back", "What of it lies elsewhere; repeat.", repeat=True),
-    ("intake", "setup"): Row("--setup", "What it ran in."),
-    ("intake", "condition"): Row("--condition", "What the eye saw; repeat.", repeat=True),
-    ("intake", "came_with"): Row("--came-with", "What else came; repeat.", repeat=True),
-    ("intake", "prior_work"): Row("--prior-work", "Worked on before: none, likely or certain."),
-    ("intake", "from"): Row("--from", "The country it came from.", "CC"),
-    ("intake", "declared"): Row("--declared", "The value on the customs form.", "SUM"),
-    ("dates", "received"): Row("--received", "The day it came; else today.", "DAY"),
-    ("dates", "promised"): Row("--promised", "The day it was promised for.", "DAY"),
-    ("comeback", "of"): Row("--comeback-of", "The earlier job of this board.", "JOB"),
+ROWS: Mapping[KeyPath, OptionRow] = {
+    ("client",): OptionRow("--client", "Whose board it is, such as c-031."),
+    ("title",): OptionRow("--title", "The job in one line."),
+    ("intake", "complaint"): OptionRow("--complaint", "What the client says."),
+    ("board", "kind"): OptionRow("--kind", "What sort of board it is."),
+    ("board", "design"): OptionRow("--design", "The board design.", "D"),
+    ("board", "serial"): OptionRow("--serial", "The serial number on the board."),
+    ("board", "place"): OptionRow("--place", "Where the board lies."),
+    ("board", "kept_back"): OptionRow("--kept-back", "What of it lies elsewhere; repeat.", repeat=True),
+    ("intake", "setup"): OptionRow("--setup", "What it ran in."),
+    ("intake", "condition"): OptionRow("--condition", "What the eye saw; repeat.", repeat=True),
+    ("intake", "came_with"): OptionRow("--came-with", "What else came; repeat.", repeat=True),
+    ("intake", "prior_work"): OptionRow("--prior-work", "Worked on before: none, likely or certain."),
+    ("intake", "from"): OptionRow("--from", "The country it came from.", "CC"),
+    ("intake", "declared"): OptionRow("--declared", "The value on the customs form.", "SUM"),
+    ("dates", "received"): OptionRow("--received", "The day it came; else today.", "DAY"),
+    ("dates", "promised"): OptionRow("--promised", "The day it was promised for.", "DAY"),
+    ("comeback", "of"): OptionRow("--comeback-of", "The earlier job of this board.", "JOB"),
 }
 
 _SAID = f"{__name__}.said"
@@ -57,7 +57,7 @@ def said(ctx: click.Context) -> dict[KeyPath, str | tuple[str, ...] | None]:
     return {path: given[path] for path in ROWS}
 
 
-def _option(path: KeyPath, row: Row) -> click.Option:
+def _option(path: KeyPath, row: OptionRow) -> click.Option:
     def keep(ctx: click.Context, _filled: click.Parameter, value: Any) -> None:
         ctx.meta.setdefault(_SAID, {})[path] = value
 

@@ -17,7 +17,7 @@ from jobkit.jobs.job import OUTCOMES
 from jobkit.jobs.naming import named
 from jobkit.pages.bench.confirmations import entry_line, set_lines
 from jobkit.reckon.progress.release import release_steps
-from jobkit.reckon.progress.step import Step
+from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.units.errors import MisuseError
 
 RESULTS = ("pass", "fail", "stopped")
@@ -83,15 +83,15 @@ def _finish(walk: Walk, outcome: str) -> None:
         say(f"jobkit: {outcome} asks for more: {', '.join(lacking)}; go on with `jobkit walk proof`")
 
 
-def _open_steps(walk: Walk) -> list[Step]:
+def _open_steps(walk: Walk) -> list[ReleaseStep]:
     return [step for step in _lacking(walk.fresh()) if step.shown_by != "reading"]
 
 
-def _lacking(walk: Walk) -> list[Step]:
+def _lacking(walk: Walk) -> list[ReleaseStep]:
     return [step for step in release_steps(walk.context.job, walk.context.bench) if not step.done]
 
 
-def _ask_step(walk: Walk, step: Step) -> str:
+def _ask_step(walk: Walk, step: ReleaseStep) -> str:
     """Ask for one step until it is answered or skipped; return what was typed last."""
     while True:
         walk = walk.fresh()
@@ -109,13 +109,13 @@ def _ask_step(walk: Walk, step: Step) -> str:
             say(f"jobkit: {misuse}")
 
 
-def _question(step: Step) -> str:
+def _question(step: ReleaseStep) -> str:
     if step.shown_by == "trial":
         return f"{step.name} (p passed, f failed, s stopped, minutes behind it if need be, - skip): "
     return f"{step.name} ({_DONE} or its minutes once it is done, - skip): "
 
 
-def _answered(walk: Walk, step: Step, typed: str) -> bool:
+def _answered(walk: Walk, step: ReleaseStep, typed: str) -> bool:
     if not typed:
         return False
     table, entry = _trial(walk, step, typed) if step.shown_by == "trial" else _last(walk, step, typed)
@@ -129,7 +129,7 @@ def _answered(walk: Walk, step: Step, typed: str) -> bool:
     return True
 
 
-def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:
+def _trial(walk: Walk, step: ReleaseStep, typed: str) -> tuple[str, Mapping[str, Value]]:
     """Read "p", "p 45": the result, and for how long it ran where that is not what the policy asks for."""
     word, _, rest = typed.partition(" ")
     result = named(word, RESULTS, "result")
@@ -138,7 +138,7 @@ def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]
     return "trial", _entry(walk.context.now, walk.context.by, run=step.run, minutes=minutes, result=result)
 
 
-def _last(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:
+def _last(walk: Walk, step: ReleaseStep, typed: str) -> tuple[str, Mapping[str, Value]]:
     did = next((did for word, did in _DID if word in step.name.casefold()), "other")
     minutes = None if typed.casefold() == _DONE else _minutes(typed)
     return "work", _entry(walk.context.now, walk.context.by, minutes=minutes, did=did, what=step.name)

@@ -19,7 +19,7 @@ from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.progress.status import Status
-from jobkit.reckon.progress.step import Step
+from jobkit.reckon.progress.step import ReleaseStep
 
 _ZERO = Decimal(0)
 
@@ -30,7 +30,7 @@ class JobView(NamedTuple):
     job: Job
     status: Status
     readings: ReadingsView
-    steps: Sequence[Step]
+    steps: Sequence[ReleaseStep]
     earlier: Sequence[Facts]
     unread: int
     owed: Money | None = None
