@@ -6,16 +6,11 @@ import os
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from jobkit.book import git
 from jobkit.book.disk.errors import link, too_large
 from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
-
-if TYPE_CHECKING:
-    from jobkit.book.cache.store import Keep
-
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -28,7 +23,6 @@ class _Stored(ABC):
 
     def __init__(self, repo: git.Repo, name: str) -> None:
         self.name = name
-        self.keep: Keep | None = None
         self._repo = repo
         self.hashing = repo.hashing
 

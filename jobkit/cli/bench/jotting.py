@@ -18,6 +18,7 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -55,6 +56,8 @@ def jot(
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
         if row.name == "seen":
             _jot_seen(writing, job, row, entry, as_is=as_is)
+        elif row.name == "trial" and "log" in entry:
+            _jot_logged_trial(writing, job, row, entry, as_is=as_is)
         else:
             write_entry(writing, job, row, entry, as_is=as_is)
 
@@ -83,6 +86,15 @@ def _write_seen(
     write_entry(writing, job, row, entry, *lines, *board_lines(entry, design), as_is=as_is)
     if strange:
         say(f"jobkit: {strange}")
+
+
+def _jot_logged_trial(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a trial with what its log tells, and say the verdict."""
+    with attached(writing, job, entry["log"]) as file:
+        there = with_file(writing, file)
+        filled, seen = filled_by_log(there, job, {**entry, "log": file.name})
+        copied = [f"    copied to {file.path}"] if file.copied else []
+        write_entry(there, job, row, filled, *copied, *seen, as_is=as_is)
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:

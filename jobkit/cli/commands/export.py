@@ -37,13 +37,13 @@ def export(
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
-    from jobkit.cli.check.linting import LintCall
+    from jobkit.cli.check.lint_call import LintCall
     from jobkit.pages.tables.export import NAMES
 
     root = one_book(ctx, book)
     target = _target(folder, root)
     shelf = shelf_of(root, rev=rev)
-    report, _ = check(root, shelf, LintCall(on=on))
+    report = check(root, shelf, LintCall(on=on))
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
     lines = _write(open_book(shelf), findings, target)

@@ -41,7 +41,8 @@ def lint(
 
     Exit status 1 where an error is found (with --strict, a warning), else 0.
     """
-    from jobkit.cli.check.linting import LintCall, run
+    from jobkit.cli.check.lint_call import LintCall
+    from jobkit.cli.check.linting import run
 
     books = (*ctx.obj, *(book or ()))
     return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color, on, since))

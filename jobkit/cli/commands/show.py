@@ -62,6 +62,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
+    from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.money.bill import still_owed
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
@@ -89,4 +90,5 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None
     steps = release_steps(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design)
+    logs = evidence_in(job, book.bench)
+    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design, logs)

@@ -9,7 +9,7 @@ from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, live_rule, rule
-from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_of
+from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_in
 
 
 def _names_files(facts: Glance, _bench: Bench) -> bool:
@@ -79,7 +79,7 @@ def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `limit = { memory = "<= 95 °C" }` with a log of core, hot spot and power.
     """
-    for evidence in _all(job, bench):
+    for evidence in evidence_in(job, bench):
         trial = evidence.trial
         if evidence.trouble:
             if not evidence.trouble.startswith("there is no file"):  # file-missing says that
@@ -130,12 +130,5 @@ def trial_log_twice(job: Job, _bench: Bench) -> Iterator[Found]:
             seen.add(trial.log)
 
 
-def _all(job: Job, bench: Bench) -> Iterator[Evidence]:
-    for trial in job.trials:
-        evidence = evidence_of(trial, job, bench) if trial.log else None
-        if evidence:
-            yield evidence
-
-
 def _passed(job: Job, bench: Bench) -> Iterator[Evidence]:
-    return (evidence for evidence in _all(job, bench) if evidence.trial.result == "pass")
+    return (evidence for evidence in evidence_in(job, bench) if evidence.trial.result == "pass")
