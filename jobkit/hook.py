@@ -45,7 +45,7 @@ def main(words: Sequence[str]) -> int:
     if not wired or not status:
         return status
     if status == 1:
-        say("jobkit: the commit is held up: mend this and stage it, or pass with `git commit --no-verify`")
+        say("jobkit: commit stopped: fix this and stage it, or pass with `git commit --no-verify`")
     return SPOKEN + (4 if status == INTERRUPTED else status)
 
 
@@ -101,7 +101,7 @@ def _is_known(shelf: Index, cache: Cache | None) -> bool:
 
 def _checked(shelf: Index, book: Path, call: Call) -> int:
     shelf.fetch_staged()
-    # Loaded only now: a commit that has nothing to do with the book waits for nothing.
+    # Loaded only now: a commit that has nothing to do with the book has no open wait.
     from jobkit.cli.check.lint_call import LintCall  # noqa: PLC0415
     from jobkit.cli.check.linting import run  # noqa: PLC0415
 

@@ -123,8 +123,8 @@ def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
         return None, (Trouble((), error.what, error.mend, error.line, error.column),)
     version = doc.get("format")
     if isinstance(version, int) and version > FORMAT:
-        message = f"the file has format {version}, and this jobkit knows formats up to {FORMAT}"
-        return None, (Trouble(("format",), message, "bring jobkit up to date"),)
+        message = f"the file has format {version}, this jobkit reads formats up to {FORMAT}"
+        return None, (Trouble(("format",), message, "upgrade jobkit"),)
     if isinstance(version, int) and 0 <= version < FORMAT and version is not False:
         message = f"the file has the older format {version}"
         return None, (Trouble(("format",), message, "run `jobkit upgrade`"),)

@@ -123,7 +123,7 @@ class Tree:
             pass
 
     def read(self, path: str) -> bytes:
-        """Return the content of one file; raises ShelfError for what is no plain file inside the book."""
+        """Return the content of one file; raises ShelfError for what is not a plain file inside the book."""
         try:
             return read_beneath(self._root, path)
         except DiskError as error:

@@ -95,11 +95,11 @@ class _Stored(ABC):
         if entry is None:
             return ShelfError(f"there is no {path} in the {self.name}", self._mend_absence)
         if entry.stage:
-            return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
+            return ShelfError(f"{path} is not merged yet", "resolve its conflict, then `git add` it")
         if entry.mode == "120000":
             return unreadable(link(path))
         if entry.mode == "160000":
-            return ShelfError(f"{path} is another repository", "put a file in its place")
+            return ShelfError(f"{path} is another repository", "replace it with a file")
         return entry.blob
 
 
@@ -108,7 +108,7 @@ def _held(path: str, content: bytes | git.Unread) -> bytes | ShelfError:
         return unreadable(too_large(path))
     if content is git.Unread.MISSING:
         mend = "run `git fsck`; a clone made with --filter gets it with `git fetch --refetch --no-filter`"
-        return ShelfError(f"the repository lacks the content of {path}", mend)
+        return ShelfError(f"the repository does not have the content of {path}", mend)
     return content
 
 

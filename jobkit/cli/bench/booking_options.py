@@ -22,22 +22,26 @@ class OptionRow(NamedTuple):
 
 
 ROWS: Mapping[KeyPath, OptionRow] = {
-    ("client",): OptionRow("--client", "Whose board it is, such as c-031."),
+    ("client",): OptionRow("--client", "Client reference, such as c-031."),
     ("title",): OptionRow("--title", "The job in one line."),
-    ("intake", "complaint"): OptionRow("--complaint", "What the client says."),
-    ("board", "kind"): OptionRow("--kind", "What sort of board it is."),
-    ("board", "design"): OptionRow("--design", "The board design.", "D"),
+    ("intake", "complaint"): OptionRow("--complaint", "The complaint in the client's words."),
+    ("board", "kind"): OptionRow("--kind", "Kind of board."),
+    ("board", "design"): OptionRow("--design", "Board design.", "D"),
     ("board", "serial"): OptionRow("--serial", "The serial number on the board."),
-    ("board", "place"): OptionRow("--place", "Where the board lies."),
-    ("board", "kept_back"): OptionRow("--kept-back", "What of it lies elsewhere; repeat.", repeat=True),
-    ("intake", "setup"): OptionRow("--setup", "What it ran in."),
-    ("intake", "condition"): OptionRow("--condition", "What the eye saw; repeat.", repeat=True),
-    ("intake", "came_with"): OptionRow("--came-with", "What else came; repeat.", repeat=True),
-    ("intake", "prior_work"): OptionRow("--prior-work", "Worked on before: none, likely or certain."),
-    ("intake", "from"): OptionRow("--from", "The country it came from.", "CC"),
-    ("intake", "declared"): OptionRow("--declared", "The value on the customs form.", "SUM"),
-    ("dates", "received"): OptionRow("--received", "The day it came; else today.", "DAY"),
-    ("dates", "promised"): OptionRow("--promised", "The day it was promised for.", "DAY"),
+    ("board", "place"): OptionRow("--place", "Location of the board."),
+    ("board", "kept_back"): OptionRow(
+        "--kept-back", "Part of the board that is stored separately; may be repeated.", repeat=True
+    ),
+    ("intake", "setup"): OptionRow("--setup", "The computer it ran in."),
+    ("intake", "condition"): OptionRow("--condition", "Visible damage; may be repeated.", repeat=True),
+    ("intake", "came_with"): OptionRow(
+        "--came-with", "What else was in the parcel; may be repeated.", repeat=True
+    ),
+    ("intake", "prior_work"): OptionRow("--prior-work", "Earlier repair attempt: none, likely or certain."),
+    ("intake", "from"): OptionRow("--from", "Country it came from (ISO 3166-1 code).", "CC"),
+    ("intake", "declared"): OptionRow("--declared", "Value on the customs form.", "SUM"),
+    ("dates", "received"): OptionRow("--received", "Day of receipt (default: today).", "DAY"),
+    ("dates", "promised"): OptionRow("--promised", "Promised day.", "DAY"),
     ("comeback", "of"): OptionRow("--comeback-of", "The earlier job of this board.", "JOB"),
 }
 

@@ -104,9 +104,12 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     """
     if not check or not checks or check in checks:
         return ""
-    strange, mend = f'"{check}" is no check of the board file', suggest(check, checks, "taken as free words")
+    strange, mend = (
+        f'"{check}" is not a check of the board file',
+        suggest(check, checks, "written as free text"),
+    )
     if mend.startswith("write"):
-        raise JotError(strange, f"{mend}, or say --as-is if the name is right")
+        raise JotError(strange, f"{mend}, or use --as-is if the name is right")
     return f"{strange}: {mend}"
 
 
@@ -226,7 +229,7 @@ def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
 def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
     new = {key: value for key, value in entry.items() if key not in row.again}
     if not new:
-        raise JotError(f"this {row.name} is written down already", "say what is new of it")
+        raise JotError(f"this {row.name} is recorded already", "give the keys that changed")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
     found = put(writing, job.path, edits, f"{row.name} completed")
     tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
@@ -236,7 +239,7 @@ def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: JotContex
     """End the last open wait, today or on the day named."""
     waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
     if not waiting:
-        raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
+        raise JotError(f"{job.id} has no open wait", "begin a wait, as in `jot wait parts`")
     day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
     path = ("wait", waiting[-1], "until")
     found = put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")

@@ -49,7 +49,7 @@ def walk_end(walk: Walk) -> None:
         return
     while True:
         typed = ask(
-            f"all is proved; outcome ({' or '.join(_PROVED)}, Enter for {job.outcome or _PROVED[0]}, - later): "
+            f"all is tested; outcome ({' or '.join(_PROVED)}, Enter for {job.outcome or _PROVED[0]}, - later): "
         )
         if typed is None:
             raise Ended
@@ -82,7 +82,7 @@ def _finish(walk: Walk, outcome: str) -> None:
     found = put(walk.writing, context.job.path, edits, f"outcome {outcome}")
     tell(*set_lines("", keys), found=found)
     if lacking:
-        say(f"jobkit: {outcome} asks for more: {', '.join(lacking)}; go on with `jobkit walk proof`")
+        say(f"jobkit: {outcome} still needs: {', '.join(lacking)}; continue with `jobkit walk proof`")
 
 
 def _open_steps(walk: Walk) -> list[ReleaseStep]:
@@ -170,5 +170,5 @@ def _minutes(text: str) -> Decimal:
     except InvalidOperation:
         minutes = Decimal(-1)
     if not minutes.is_finite() or minutes < 0:
-        raise MisuseError(f'"{text}" is no number of minutes', "type a number")
+        raise MisuseError(f'"{text}" is not a number of minutes', "type a number")
     return minutes

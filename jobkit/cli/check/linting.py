@@ -98,7 +98,7 @@ def _history(root: Path, call: LintCall) -> Report:
         raise MisuseError("--staged and --since exclude each other", "leave one of them out")
     if call.on:
         raise MisuseError(
-            "--on and --since exclude each other", "leave out --on: each commit is held to its own day"
+            "--on and --since exclude each other", "leave out --on: each commit is checked on its own day"
         )
     return lint_since(root, call.since or "", call.rev or "HEAD", day_at, named(Tree(root), root, call.paths))
 

@@ -22,9 +22,7 @@ app = plain_app()
 @app.command()
 def show(
     ctx: typer.Context,
-    job: Annotated[
-        str | None, typer.Argument(metavar="[JOB]", help="The id of the job, or its tail.")
-    ] = None,
+    job: Annotated[str | None, typer.Argument(metavar="[JOB]", help="Job id or its last digits.")] = None,
     design: Annotated[
         str | None, typer.Option("--design", metavar="D", help="Show a board file instead.")
     ] = None,
@@ -47,7 +45,7 @@ def show(
     from jobkit.pages.bench.job import job_page
 
     if (job is None) == (design is None):
-        raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
+        raise MisuseError("show needs one job or one design", "name a job, or a design with --design")
     opened = open_at(one_book(ctx, book), rev)
     if design is not None:
         show_page(design_page(design_named(opened.bench, design)), form, output, color)

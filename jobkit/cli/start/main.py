@@ -70,9 +70,7 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
             return MISUSED
         if debug:
             raise
-        say(
-            f"jobkit: a fault of jobkit itself ({type(fault).__name__}: {fault}); run again with --debug to see where"
-        )
+        say(f"jobkit: internal error ({type(fault).__name__}: {fault}); run again with --debug to see where")
         return AT_FAULT
     return status
 

@@ -59,7 +59,7 @@ _OWN = frozenset(("bench", "meters", "stock", "board"))
 
 
 def _blob(shelf: Revision, path: str) -> str:
-    """Give the id of a file's content, "" for what is no plain file."""
+    """Give the id of a file's content, "" for what is not a plain file."""
     try:
         return shelf.blob(path)
     except ShelfError:
