@@ -19,7 +19,7 @@ from jobkit.book.toml.outline import Outline, Section, outline
 from jobkit.book.toml.parse import decode
 from jobkit.jobs.finding import Place
 from jobkit.reckon.changes.daily_entries import diary
-from jobkit.reckon.changes.job_changes import Known
+from jobkit.reckon.changes.job_changes import JobVersion
 
 
 def converted(content: bytes, books: Sequence[Path] = ()) -> bytes:
@@ -29,7 +29,7 @@ def converted(content: bytes, books: Sequence[Path] = ()) -> bytes:
         return content
     text = decode(content)
     bench = bench_of(books, job.board.design)
-    return "".join(_lines(text, outline(text), dict(diary(Known(job, bench))))).encode()
+    return "".join(_lines(text, outline(text), dict(diary(JobVersion(job, bench))))).encode()
 
 
 def _lines(text: str, found: Outline, entries: Mapping[Place, str]) -> Iterator[str]:

@@ -10,7 +10,7 @@ from jobkit.book.read.load import OpenBook, load_job, open_book
 from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.reckon.entry.reading_entry import Situation
+from jobkit.reckon.entry.reading_entry import BenchContext
 from tests.books import put
 
 BENCH = """\
@@ -151,9 +151,9 @@ def the_bench(root: Path) -> Bench:
     return opened(bench_book(root)).bench
 
 
-def there(root: Path, more: str = "") -> Situation:
+def context(root: Path, more: str = "") -> BenchContext:
     """Make a situation: the job with `more` behind it, at NOW, by ida."""
-    return Situation(a_job(more), the_bench(root), NOW, "ida")
+    return BenchContext(a_job(more), the_bench(root), NOW, "ida")
 
 
 def reading(stage: str = "arrival", point: str = "VMEM", value: str = "23.4 Ω", **keys: str) -> str:

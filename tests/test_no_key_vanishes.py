@@ -18,7 +18,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ROWS
 from jobkit.lint.rules.sealed import sealed
 from jobkit.pages.tables.export import rows_of
-from jobkit.reckon.changes.job_changes import Known, changes
+from jobkit.reckon.changes.job_changes import JobVersion, changes
 from jobkit.reckon.entry.jot_kinds import JOTS
 from tests.schema.filled import filled
 
@@ -74,7 +74,7 @@ def _other(value: Any, key: Key) -> Any:
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_is_told(path: tuple[str, ...], key: Key) -> None:
-    before, after = Known(JOB, Bench()), Known(changed(path, key), Bench())
+    before, after = JobVersion(JOB, Bench()), JobVersion(changed(path, key), Bench())
     assert changes(before, after) != ()
     assert changes(after, before) != ()
 

@@ -83,7 +83,7 @@ class Memory(NamedTuple):
     note: str | None = None
 
 
-class Cause(NamedTuple):
+class PossibleCause(NamedTuple):
     """A possible cause, its weight, and the checks it affects with which probability."""
 
     path: Place
@@ -114,7 +114,7 @@ class _BoardFile(NamedTuple):
     rails: tuple[Rail, ...] = ()
     points: tuple[Point, ...] = ()
     memory: tuple[Memory, ...] = ()
-    causes: tuple[Cause, ...] = ()
+    causes: tuple[PossibleCause, ...] = ()
     checks: tuple[Check, ...] = ()
     parts: tuple[str, ...] = ()
     processor: str | None = None

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git.log import Step, Touched, steps
+from jobkit.book.git.log import CommitStep, Touched, steps
 from tests.book.repo import GitRepo
 from tests.book.test_git import ODD_NAMES
 
 
-def log(repo: GitRepo, revision: str = "HEAD") -> list[Step]:
+def log(repo: GitRepo, revision: str = "HEAD") -> list[CommitStep]:
     seen = git.open_repo(repo.root)
     return list(steps(seen, git.resolve(seen, revision)))
 

@@ -29,7 +29,7 @@ from jobkit.jobs.entries import (
 )
 from jobkit.jobs.job import Board, Dates, Job, Price
 from jobkit.jobs.money import parse_money
-from jobkit.reckon.changes.job_changes import Change, Known, changes
+from jobkit.reckon.changes.job_changes import Change, JobVersion, changes
 from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
@@ -51,7 +51,7 @@ V12 = Reading(
 
 
 def told(before: Job | None, after: Job | None, bench: Bench = Bench()) -> list[str]:  # noqa: B008 - immutable
-    found = changes(before and Known(before, bench), after and Known(after, bench))
+    found = changes(before and JobVersion(before, bench), after and JobVersion(after, bench))
     return [f"{change.how} {change.what}: {change.words}" for change in found]
 
 
@@ -261,7 +261,7 @@ def test_a_limit_that_changed_changes_the_verdict(tmp_path: Any) -> None:
     assert job
     board = root / "boards/alder-a1.toml"
     board.write_text(board.read_text("utf-8").replace("10 Ω .. 60 Ω", "0.3 Ω .. 60 Ω"), "utf-8")
-    found = changes(Known(job, book.bench), Known(job, open_book(Tree(root)).bench))
+    found = changes(JobVersion(job, book.bench), JobVersion(job, open_book(Tree(root)).bench))
     assert found == (
         Change(
             "reading",

@@ -13,12 +13,12 @@ from jobkit.book.read.load import load_job
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import JOTS
-from jobkit.reckon.entry.value_parsing import Known, forms
+from jobkit.reckon.entry.value_parsing import JotContext, forms
 from jobkit.units.errors import MisuseError
 from tests.at_the_bench import JOB, JOB_PATH
 
 NOW = datetime(2026, 10, 22, 10, 5)
-KNOWN = Known(
+KNOWN = JotContext(
     NOW,
     {
         "part": ("Q214", "U3", "U30"), "near": ("Q214", "U3"), "rail": ("V12", "VMEM"), "check": ("memory test",),

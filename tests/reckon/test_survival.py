@@ -7,7 +7,14 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from jobkit.reckon.statistics.quantile import SampleError
-from jobkit.reckon.statistics.survival import Stay, Step, at_risk_on, kaplan_meier, median_stay, survival_on
+from jobkit.reckon.statistics.survival import (
+    Stay,
+    SurvivalStep,
+    at_risk_on,
+    kaplan_meier,
+    median_stay,
+    survival_on,
+)
 
 STAYS = st.lists(st.builds(Stay, st.integers(0, 60), st.booleans()), min_size=1, max_size=50)
 
@@ -124,7 +131,7 @@ def test_no_stays_and_no_comebacks_make_an_empty_curve() -> None:
 
 def test_where_no_board_is_left_there_is_no_band() -> None:
     (step,) = kaplan_meier(stays("4 4", ""))
-    assert step == Step(4, 2, 2, Fraction(0), None, None, None)
+    assert step == SurvivalStep(4, 2, 2, Fraction(0), None, None, None)
 
 
 def test_a_stay_that_ends_before_it_begins_is_refused() -> None:

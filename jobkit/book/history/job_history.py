@@ -12,7 +12,7 @@ from pathlib import PurePosixPath
 
 from jobkit.book import git
 from jobkit.book.git.log import Touched, steps
-from jobkit.book.history.follow import Passage, Stop, follow
+from jobkit.book.history.follow import Passage, TouchingCommit, follow
 from jobkit.book.history.same_job import ALIKE, likeness
 from jobkit.book.read.load import load_job
 from jobkit.jobs.history import CommitChanges, FileChange, JobState
@@ -70,7 +70,7 @@ class _Past:
         before, after = self._states[was].job, self._states[blob].job
         return likeness(before, after) if before and after else 0
 
-    def commit_changes(self, stop: Stop) -> CommitChanges:
+    def commit_changes(self, stop: TouchingCommit) -> CommitChanges:
         """Put a commit's records together."""
         step = stop.step
         file_changes = tuple(map(self._file_change, stop.passages))

@@ -28,7 +28,7 @@ class Item(Protocol):
         """Yield all lines as they stood."""
 
 
-class Statement(NamedTuple):
+class KeyValue(NamedTuple):
     """One `key = value`, the lines of it, and the remarks and blank lines above."""
 
     key: KeyPath
@@ -60,7 +60,7 @@ class Block(NamedTuple):
     gap: Lines
     notes: Lines
     head: Lines
-    statements: tuple[Statement, ...]
+    statements: tuple[KeyValue, ...]
     tail: Lines
     blocks: "tuple[Block, ...]"
     content: Lines
@@ -128,13 +128,13 @@ def _flat(text: str, found: Outline) -> Iterator[_Flat]:
         gap, notes = next_gap, next_notes
 
 
-def _statements(text: str, found: Outline, section: Section) -> Iterator[Statement]:
+def _statements(text: str, found: Outline, section: Section) -> Iterator[KeyValue]:
     above = section.head_end
     for path, start, end in section.statements:
         span = found.spans[path]
         key = path[len(section.path) :]
         value = text[span.start : span.end]
-        yield Statement(key, value, _lines(text, above, start), _lines(text, start, end))
+        yield KeyValue(key, value, _lines(text, above, start), _lines(text, start, end))
         above = end
 
 

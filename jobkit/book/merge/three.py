@@ -7,7 +7,7 @@ from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
 from jobkit.book.git.linemerge import Labels
-from jobkit.book.merge.blocks import EMPTY, Block, Item, Lines, Statement, not_blank
+from jobkit.book.merge.blocks import EMPTY, Block, Item, KeyValue, Lines, not_blank
 from jobkit.book.merge.markers import conflict
 from jobkit.book.merge.order import Addition, by_side, by_time
 from jobkit.book.merge.pairs import pairs
@@ -88,19 +88,19 @@ def _tail(base: Lines, ours: Lines, theirs: Lines, labels: Labels) -> Piece:
 
 
 def _statements(
-    base: Sequence[Statement], ours: Sequence[Statement], theirs: Sequence[Statement], labels: Labels
+    base: Sequence[KeyValue], ours: Sequence[KeyValue], theirs: Sequence[KeyValue], labels: Labels
 ) -> Piece:
-    def settle(base: Statement | None, ours: Statement | None, theirs: Statement | None) -> Piece:
+    def settle(base: KeyValue | None, ours: KeyValue | None, theirs: KeyValue | None) -> Piece:
         return _settled(base, ours, theirs, labels, _merge_statement)
 
-    def pair(base: Sequence[Statement], side: Sequence[Statement]) -> list[int | None]:
+    def pair(base: Sequence[KeyValue], side: Sequence[KeyValue]) -> list[int | None]:
         places = {statement.key: number for number, statement in enumerate(side)}
         return [places.get(statement.key) for statement in base]
 
     return _woven((base, ours, theirs), pair, pair, settle, by_side)
 
 
-def _merge_statement(base: Statement | None, ours: Statement, theirs: Statement, labels: Labels) -> Piece:
+def _merge_statement(base: KeyValue | None, ours: KeyValue, theirs: KeyValue, labels: Labels) -> Piece:
     notes = _remarks(base.notes if base else (), ours.notes, theirs.notes)
     lines = picked(base.pair if base else (), ours.pair, theirs.pair)
     if notes is None or lines is None:

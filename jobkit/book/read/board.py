@@ -9,7 +9,7 @@ from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
-from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointLimit, Rail
+from jobkit.jobs.design import Check, Design, Memory, Package, Point, PointLimit, PossibleCause, Rail
 
 _TABLES = Tables(
     "board",
@@ -21,7 +21,7 @@ _TABLES = Tables(
         ("package",): Shape(Package, "packages"),
         ("memory",): Shape(Memory, "memory"),
         ("check",): Shape(Check, "checks"),
-        ("cause",): Shape(Cause, "causes"),
+        ("cause",): Shape(PossibleCause, "causes"),
     },
 )
 

@@ -31,7 +31,7 @@ class UndoError(MisuseError):
     """A writing cannot be taken back; nothing has been changed."""
 
 
-class Step(NamedTuple):
+class UndoStep(NamedTuple):
     """How one file is taken back: its text now and afterwards, None where there is no file.
 
     They are the same where nothing is left to do: `was_begun` tells then whether an earlier undo did it, or whether the
@@ -67,7 +67,7 @@ def last_unit(notes: Iterable[Note | None], hand: str) -> tuple[Note, ...]:
     return tuple(unit)
 
 
-def plan(root: Path, unit: Sequence[Note]) -> tuple[Step, ...]:
+def plan(root: Path, unit: Sequence[Note]) -> tuple[UndoStep, ...]:
     """Look at every file of a call; raises UndoError where one of them cannot be taken back."""
     for note in unit:
         if not note.path and not note.session:
@@ -78,7 +78,7 @@ def plan(root: Path, unit: Sequence[Note]) -> tuple[Step, ...]:
     return tuple(_steps(root, unit, {}))
 
 
-def take_back(root: Path, journal: Journal, step: Step) -> None:
+def take_back(root: Path, journal: Journal, step: UndoStep) -> None:
     """Take one file back, and its note off the list; raises MisuseError, and then the file is as it was."""
 
     def begin(_old: str, new: str) -> None:
@@ -114,7 +114,7 @@ def forget(journal: Journal, note_id: str) -> None:
         warnings.warn(LeftUndoneWarning(message), stacklevel=2)
 
 
-def is_committed(step: Step, head: str | None) -> bool:
+def is_committed(step: UndoStep, head: str | None) -> bool:
     """Tell whether a writing is in the file as it was committed last (None: it was not)."""
     if step.now is None or step.then is None or head is None:
         return (step.now is None) == (head is None)
@@ -126,10 +126,10 @@ def is_committed(step: Step, head: str | None) -> bool:
     )
 
 
-def _steps(root: Path, unit: Sequence[Note], texts: dict[str, str | None]) -> Iterator[Step]:
+def _steps(root: Path, unit: Sequence[Note], texts: dict[str, str | None]) -> Iterator[UndoStep]:
     for note in unit:
         if not note.path:
-            yield Step(note, None, None)
+            yield UndoStep(note, None, None)
             continue
         _check_place(note)
         try:
@@ -137,7 +137,7 @@ def _steps(root: Path, unit: Sequence[Note], texts: dict[str, str | None]) -> It
             then = texts[note.path] = now if _is_over(note, now) else _before(note, now)
         except (EditError, DiskError, TomlError) as error:
             raise _refusal(note, error) from None
-        yield Step(note, now, then)
+        yield UndoStep(note, now, then)
 
 
 def _is_over(note: Note, now: str | None) -> bool:

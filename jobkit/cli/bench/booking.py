@@ -21,7 +21,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
 from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
 from jobkit.pages.bench.confirmations import was_here
-from jobkit.reckon.entry.reading_entry import Said
+from jobkit.reckon.entry.reading_entry import Overrides
 from jobkit.reckon.entry.value_parsing import value_of
 from jobkit.reckon.warranty.cover import cover
 from jobkit.units.errors import MisuseError
@@ -188,7 +188,7 @@ def offer_walk(job: NewJob, job_id: str) -> None:
     if not design or not design.points:
         return
     if agreed("take the readings on arrival now (Enter yes, n later): "):
-        walk_job(job.writing, load_meant(job.writing, job_file(job_id)), "arrival", Said())
+        walk_job(job.writing, load_meant(job.writing, job_file(job_id)), "arrival", Overrides())
 
 
 def _refuse_slips(job: NewJob, job_id: str, text: str) -> None:

@@ -29,7 +29,7 @@ from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
-from jobkit.reckon.entry.value_parsing import JotError, Known
+from jobkit.reckon.entry.value_parsing import JotContext, JotError
 
 _OVER = "over"
 _LOOKED_AT = frozenset(("inspect", "clean"))
@@ -158,7 +158,7 @@ def _grown(there: Any, value: Any) -> Any:
     return value
 
 
-def known_to(writing: Writing, job: Job) -> Known:
+def known_to(writing: Writing, job: Job) -> JotContext:
     """Gather what words may name."""
     bench = writing.book.bench
     design = bench.designs.get(job.board.design or "")
@@ -179,7 +179,7 @@ def known_to(writing: Writing, job: Job) -> Known:
         "design": tuple(bench.designs),
         "from": ("stock", "bought", "client", *ids),
     }
-    return Known(
+    return JotContext(
         writing.now,
         names,
         bench.settings.currency,
@@ -245,7 +245,7 @@ def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[s
     tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
 
 
-def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) -> None:
+def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: JotContext) -> None:
     """End the last open wait, today or on the day named."""
     waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
     if not waiting:

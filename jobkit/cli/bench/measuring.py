@@ -9,14 +9,14 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.pages.bench.confirmations import reading_line, reading_reason
 from jobkit.reckon.entry.defaults import last_soldered
-from jobkit.reckon.entry.reading_entry import Situation
+from jobkit.reckon.entry.reading_entry import BenchContext
 from jobkit.reckon.readings.limits import Judged, judge_reading
 
 
-def situation(writing: Writing, job: Job) -> Situation:
+def bench_context(writing: Writing, job: Job) -> BenchContext:
     """Say who measures which job, and when."""
     proving = _is_proving(writing.desk.walking, job)
-    return Situation(job, writing.book.bench, writing.now, writing.by, writing.desk.meters, proving)
+    return BenchContext(job, writing.book.bench, writing.now, writing.by, writing.desk.meters, proving)
 
 
 def walk_begun(writing: Writing, job: Job, stage: str) -> Walking:
@@ -41,14 +41,14 @@ def _entries(job: Job) -> int:
     return len(job.readings) + len(job.work)
 
 
-def tell_reading(reading: Reading, there: Situation, *more: str) -> Judged:
+def tell_reading(reading: Reading, context: BenchContext, *more: str) -> Judged:
     """Say a reading that was written, with its verdict; a proof reading out of its limit is said loudly."""
-    judged = judge_reading(reading, there.bench, there.design)
+    judged = judge_reading(reading, context.bench, context.design)
     reason = reading_reason(judged)
     tell(reading_line(judged), *(f"    {line}" for line in (reason, *more) if line))
     if judged.verdict and judged.verdict.word == "out" and reading.stage == "proof":
         value = reading.value.text if reading.value else ""
         say(
-            f"jobkit: OUT: {reading.point} reads {value}; {there.job.id} do not release the board on this reading"
+            f"jobkit: OUT: {reading.point} reads {value}; {context.job.id} do not release the board on this reading"
         )
     return judged

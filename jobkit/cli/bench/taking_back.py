@@ -16,7 +16,7 @@ from jobkit.book.shelf.opening import Revision, ShelfError
 from jobkit.book.toml.parse import TomlError, decode
 from jobkit.book.write.journal import Journal, Note
 from jobkit.book.write.session import DeskFiles, remembered
-from jobkit.book.write.undo import Step, is_committed, last_unit, plan, session_before, take_back
+from jobkit.book.write.undo import UndoStep, is_committed, last_unit, plan, session_before, take_back
 from jobkit.cli.bench.asking import agreed, at_terminal
 from jobkit.cli.bench.writing import tell
 from jobkit.cli.call.streams import say
@@ -85,7 +85,7 @@ def forget_last(undo: Undo) -> None:
     tell(f"left{_from(unit, ' in') or ' as it is'}: {_what(unit)}")
 
 
-def _tell_over(undo: Undo, steps: Sequence[Step]) -> None:
+def _tell_over(undo: Undo, steps: Sequence[UndoStep]) -> None:
     """Say that there is nothing to take back, and what was written before: that is not what was asked for."""
     for step in steps:
         undo.journal.done(step.note.id)
@@ -100,7 +100,7 @@ def _tell_over(undo: Undo, steps: Sequence[Step]) -> None:
     say(f"written before it: {_what(earlier)}{_from(earlier, ' in')}; `jobkit undo` takes that back")
 
 
-def _is_wanted(undo: Undo, steps: Sequence[Step]) -> bool:
+def _is_wanted(undo: Undo, steps: Sequence[UndoStep]) -> bool:
     """Ask before anything is taken back that reaches further than today's open work; raises MisuseError."""
     reasons = list(dict.fromkeys(_reasons(undo, steps)))
     if not reasons or undo.sure:
@@ -114,7 +114,7 @@ def _is_wanted(undo: Undo, steps: Sequence[Step]) -> bool:
     return bool(agreed(f"{said}; take it back all the same? (y, Enter no): ", enter=False))
 
 
-def _reasons(undo: Undo, steps: Sequence[Step]) -> Iterator[str]:
+def _reasons(undo: Undo, steps: Sequence[UndoStep]) -> Iterator[str]:
     head = _Head(undo.root)
     for step in steps:
         if step.is_done and step.note.path:
@@ -127,7 +127,7 @@ def _reasons(undo: Undo, steps: Sequence[Step]) -> Iterator[str]:
             yield f"belongs to a job that was sent on {sent}"
 
 
-def _sent(step: Step) -> date | None:
+def _sent(step: UndoStep) -> date | None:
     """Tell when the job was sent that the change goes into; taking `sent` itself back does not go into one."""
     if kind_of(step.note.path) != "job" or step.then is None:
         return None

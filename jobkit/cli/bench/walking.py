@@ -24,8 +24,8 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.manner import Manner
 from jobkit.pages.bench.confirmations import stop_help, stop_question, usual_line
-from jobkit.reckon.entry.reading_entry import Said, Situation
-from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops
+from jobkit.reckon.entry.reading_entry import BenchContext, Overrides
+from jobkit.reckon.entry.walk import WalkStop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.limits import limit_of
@@ -52,35 +52,37 @@ class Walk(NamedTuple):
     """A walk under way: of which stage, what is said of all its readings, and what is usual."""
 
     writing: Writing
-    there: Situation
+    context: BenchContext
     stage: str
-    said: Said
+    overrides: Overrides
     usual: dict[Manner, Usual]
 
     def fresh(self) -> Walk:
         """Look at the clock and the job again: others may have written meanwhile."""
         moment = now(self.writing.book.bench.settings)
-        job = load_meant(self.writing, self.there.job.path)
+        job = load_meant(self.writing, self.context.job.path)
         return self._replace(
-            writing=self.writing._replace(now=moment), there=self.there._replace(job=job, now=moment)
+            writing=self.writing._replace(now=moment), context=self.context._replace(job=job, now=moment)
         )
 
 
-def begin_walk(writing: Writing, there: Situation, stage: str, said: Said) -> Walk:
+def begin_walk(writing: Writing, context: BenchContext, stage: str, overrides: Overrides) -> Walk:
     """Learn what is usual on this design, and begin."""
-    job = there.job
+    job = context.job
     learned = (
-        usual_of(job.board.design, all_facts(writing.book), there.bench, but=facts_of(job)).rows
+        usual_of(job.board.design, all_facts(writing.book), context.bench, but=facts_of(job)).rows
         if job.board.design
         else ()
     )
     usual = {row.manner: row for row in learned if row.n or row.open}
-    return Walk(writing, there, stage, said._replace(stage=stage), usual)
+    return Walk(writing, context, stage, overrides._replace(stage=stage), usual)
 
 
 def walk_points(walk: Walk) -> int:
     """Ask for every reading that is not there yet; give how many were skipped. Raises Ended."""
-    todo = [stop for stop in stops(walk.there, walk.stage) if not is_read(stop, walk.there.job, walk.stage)]
+    todo = [
+        stop for stop in stops(walk.context, walk.stage) if not is_read(stop, walk.context.job, walk.stage)
+    ]
     cold, powered = ([stop for stop in todo if stop.powered is power] for power in (False, True))
     skipped = _part(walk, cold)
     if powered:
@@ -91,14 +93,14 @@ def walk_points(walk: Walk) -> int:
 
 def warn_before_power(walk: Walk) -> None:
     """Say what power needs, and what speaks against it."""
-    for step in release_steps(walk.there.job, walk.there.bench):
+    for step in release_steps(walk.context.job, walk.context.bench):
         if step.shown_by == "reading" and not step.done:
             say(f"jobkit: NO POWER YET: {step.name}: {step.lacks}")
     if at_terminal():
         say(POWER)
 
 
-def _part(walk: Walk, todo: Sequence[Stop]) -> int:
+def _part(walk: Walk, todo: Sequence[WalkStop]) -> int:
     """Go through some stops, forward and back; give how many were left without a reading."""
     taken: dict[int, Reading] = {}
     at = 0
@@ -112,7 +114,7 @@ def _part(walk: Walk, todo: Sequence[Stop]) -> int:
         elif typed == HELP:
             say(
                 "\n".join(
-                    stop_help(todo[at], walk.there.design, _limit(walk, todo[at]), _usual(walk, todo[at]))
+                    stop_help(todo[at], walk.context.design, _limit(walk, todo[at]), _usual(walk, todo[at]))
                 )
             )
         elif typed == SKIP:
@@ -130,17 +132,17 @@ def _answer(question: str) -> str:
     return typed
 
 
-def _taken(walk: Walk, stop: Stop, typed: str, before: Reading | None) -> Reading | None:
+def _taken(walk: Walk, stop: WalkStop, typed: str, before: Reading | None) -> Reading | None:
     """Write a reading; None where it could not be, and the question is to be asked again."""
     try:
-        reading = reading_at(stop, typed, walk.said, walk.there)
+        reading = reading_at(stop, typed, walk.overrides, walk.context)
         found = _write(walk, reading, before)
     except MisuseError as misuse:
         if not at_terminal():
             raise
         say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is not a value: {KEYS}')
         return None
-    tell_reading(reading, walk.there, _against(walk, stop, reading))
+    tell_reading(reading, walk.context, _against(walk, stop, reading))
     tell(found=found)
     return reading
 
@@ -150,7 +152,7 @@ def _write(walk: Walk, reading: Reading, before: Reading | None) -> tuple[Findin
     edit: Callable[[str], str] = partial(append_apart, table="reading", entry=reading_entry(reading))
     if before is not None:
         edit = partial(_corrected, was=before, reading=reading)
-    return put(walk.writing, walk.there.job.path, [edit], reading_named(reading))
+    return put(walk.writing, walk.context.job.path, [edit], reading_named(reading))
 
 
 def _corrected(text: str, was: Reading, reading: Reading) -> str:
@@ -160,12 +162,12 @@ def _corrected(text: str, was: Reading, reading: Reading) -> str:
         return append_apart(text, "reading", reading_entry(reading))
 
 
-def _limit(walk: Walk, stop: Stop) -> str:
-    limit = limit_of(_blank(stop), walk.there.design)
+def _limit(walk: Walk, stop: WalkStop) -> str:
+    limit = limit_of(_blank(stop), walk.context.design)
     return limit.text if limit else ""
 
 
-def _blank(stop: Stop) -> Reading:
+def _blank(stop: WalkStop) -> Reading:
     return Reading(
         (),
         point=stop.point,
@@ -177,16 +179,16 @@ def _blank(stop: Stop) -> Reading:
     )
 
 
-def _usual(walk: Walk, stop: Stop) -> Against | None:
+def _usual(walk: Walk, stop: WalkStop) -> Against | None:
     row = walk.usual.get(stop.manner)
     return Against(row, "") if row else None
 
 
-def _against(walk: Walk, stop: Stop, reading: Reading) -> str:
+def _against(walk: Walk, stop: WalkStop, reading: Reading) -> str:
     """Say how a reading stands to what is usual, "" where nothing is known."""
     row = walk.usual.get(stop.manner)
     if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it
-    bench = walk.there.bench
+    bench = walk.context.bench
     corrected = correct_reading(reading.value, method_of(reading), bench.meters, Decimal(1))
     return usual_line(Against(row, stands(corrected, row, bench.settings.decision.k)))

@@ -12,24 +12,24 @@ if TYPE_CHECKING:
     from jobkit.cli.bench.walking import Walk
     from jobkit.cli.bench.writing import Writing
     from jobkit.jobs.job import Job
-    from jobkit.reckon.entry.reading_entry import Said
+    from jobkit.reckon.entry.reading_entry import Overrides
 
 
-def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
+def walk_job(writing: Writing, job: Job, which: str, overrides: Overrides) -> None:
     """Walk a job; raises MisuseError where there is nothing to walk."""
-    from jobkit.cli.bench.measuring import situation, walk_begun
+    from jobkit.cli.bench.measuring import bench_context, walk_begun
     from jobkit.cli.bench.proving import walk_end, walk_steps
     from jobkit.cli.bench.walking import Ended, begin_walk, walk_points
     from jobkit.reckon.entry.walk import stops
 
-    there = situation(writing, job)
-    if not stops(there, which):
+    context = bench_context(writing, job)
+    if not stops(context, which):
         raise MisuseError(
-            f"{there.job.id} has no points to walk: {_why_none(there.job)}",
+            f"{context.job.id} has no points to walk: {_why_none(context.job)}",
             "take readings with `jobkit read`",
         )
-    writing.remember(walking=walk_begun(writing, there.job, which))
-    one = begin_walk(writing, there, which, said)
+    writing.remember(walking=walk_begun(writing, context.job, which))
+    one = begin_walk(writing, context, which, overrides)
     _tell_start(one)
     try:
         walk_points(one)
@@ -53,11 +53,11 @@ def _tell_start(one: Walk) -> None:
 
     if not at_terminal():
         return
-    job = one.there.job
-    say(f"{job.id}  {job.title or ''}: {one.stage}, by {one.there.by}")
+    job = one.context.job
+    say(f"{job.id}  {job.title or ''}: {one.stage}, by {one.context.by}")
     say(KEYS)
-    until = warm_until(job, one.there.bench.settings.cooling_minutes)
-    if until and one.there.warm:
+    until = warm_until(job, one.context.bench.settings.cooling_minutes)
+    if until and one.context.warm:
         say(f"jobkit: the board is warm until {until:%H:%M}: take cold readings after that")
 
 
@@ -68,8 +68,8 @@ def _tell_end(one: Walk) -> None:
     from jobkit.reckon.entry.walk import is_read, stops
 
     now = one.fresh()
-    left = [stop for stop in stops(now.there, one.stage) if not is_read(stop, now.there.job, one.stage)]
-    count = len(stops(now.there, one.stage))
+    left = [stop for stop in stops(now.context, one.stage) if not is_read(stop, now.context.job, one.stage)]
+    count = len(stops(now.context, one.stage))
     words = f"{one.stage}: {count - len(left)} of {counted(count, 'reading')} taken"
     say(f"{words}; `jobkit walk {one.stage}` continues with the rest" if left else words)
     if one.stage == "proof":

@@ -55,22 +55,22 @@ def read(
     A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
     o is an open reading.
     """
-    from jobkit.cli.bench.measuring import situation, tell_reading
+    from jobkit.cli.bench.measuring import bench_context, tell_reading
     from jobkit.cli.bench.writing import begin, job_meant, tell
-    from jobkit.reckon.entry.reading_entry import Said, pairs, points_of, settle_all
+    from jobkit.reckon.entry.reading_entry import Overrides, make_readings, pairs, points_of
 
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
-    said = Said(
+    overrides = Overrides(
         stage, kind, state, to, red_on, parts, meter, range_, four_wire, unsettled, limit, note, as_is
     )
-    there = situation(writing, job_meant(writing, job))
-    readings = settle_all(pairs(words, points_of(there)), said, there)
-    found = write_readings(writing, there.job.path, readings, as_is=as_is)
+    context = bench_context(writing, job_meant(writing, job))
+    readings = make_readings(pairs(words, points_of(context)), overrides, context)
+    found = write_readings(writing, context.job.path, readings, as_is=as_is)
     if meter:
         writing.remember(meters={**writing.desk.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
-        tell_reading(reading, there)
+        tell_reading(reading, context)
     tell(found=found)
 
 

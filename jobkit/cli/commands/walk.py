@@ -36,12 +36,12 @@ def walk(
     from jobkit.cli.bench.whole_walk import walk_job
     from jobkit.cli.bench.writing import begin, job_meant
     from jobkit.jobs.naming import named
-    from jobkit.reckon.entry.reading_entry import Said
+    from jobkit.reckon.entry.reading_entry import Overrides
     from jobkit.reckon.entry.walk import WALKS
 
     writing = begin(ctx, book, by)
     meant = job_meant(writing, job)
-    walk_job(writing, meant, named(stage, WALKS, "walk") if stage else _due(meant), Said(meter=meter))
+    walk_job(writing, meant, named(stage, WALKS, "walk") if stage else _due(meant), Overrides(meter=meter))
 
 
 def _due(job: Job) -> str:

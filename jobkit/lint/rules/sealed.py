@@ -82,9 +82,9 @@ def _said(row: Sort, job: Job) -> Iterator[Any]:
 
 def _words(before: Job, after: Job, bench: Bench, parts: set[str]) -> str:
     # It is rare that a seal is broken; who checks a job need not wait for the words.
-    from jobkit.reckon.changes.job_changes import Known, changes  # noqa: PLC0415
+    from jobkit.reckon.changes.job_changes import JobVersion, changes  # noqa: PLC0415
 
-    found = changes(Known(before, bench), Known(after, bench))
+    found = changes(JobVersion(before, bench), JobVersion(after, bench))
     told = [one.words for one in found if _TABLE.get(one.what, one.what) in parts]
     rest = len(told) - _SHOWN
     return "; ".join(told[:_SHOWN]) + (f"; and {rest} more" if rest > 0 else "")

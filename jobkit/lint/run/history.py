@@ -9,7 +9,7 @@ from pathlib import Path
 
 from jobkit.book import git
 from jobkit.book.cache.store import Cache
-from jobkit.book.git.log import Step, steps
+from jobkit.book.git.log import CommitStep, steps
 from jobkit.book.history.before import jobs_before
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.opening import Revision, ShelfError, kind_of
@@ -45,10 +45,10 @@ def lint_since(
     return Report(len(past.files), tuple(findings), tuple(commits))
 
 
-def _oldest_first(repo: git.Repo, first: str, last: str) -> list[Step]:
+def _oldest_first(repo: git.Repo, first: str, last: str) -> list[CommitStep]:
     """List the commits that touched the book, each once; a merge comes once for each parent it differs from."""
     prefix = repo.prefix.encode("utf-8", "surrogateescape")
-    found: dict[str, Step] = {}
+    found: dict[str, CommitStep] = {}
     for step in steps(repo, f"{first}..{last}"):
         if any(path.startswith(prefix) for path in step.paths):
             found.setdefault(step.commit, step)
@@ -81,14 +81,14 @@ class _Past:
         self._found: dict[str, tuple[Finding, ...]] = {}
         self.files: set[str] = set()
 
-    def commit(self, step: Step) -> Commit:
+    def commit(self, step: CommitStep) -> Commit:
         """Say which commit it is."""
         self._when[step.commit] = step.when
         book = self._open(step.commit)
         day = self._day_at(step.when, book.bench.settings)
         return Commit(step.commit, day.isoformat(), step.author, step.subject)
 
-    def brought_by(self, step: Step) -> list[Finding]:
+    def brought_by(self, step: CommitStep) -> list[Finding]:
         """Give the findings of a commit that none of its parents has."""
         known: Counter[_Key] = Counter()
         for parent in step.parents:

@@ -10,7 +10,7 @@ from jobkit.pages.client.warranty import LAW
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import FOUND, counted, share
 from jobkit.reckon.statistics.proportion import Interval
-from jobkit.reckon.statistics.survival import BAND, Step, median_stay
+from jobkit.reckon.statistics.survival import BAND, SurvivalStep, median_stay
 from jobkit.reckon.warranty.comebacks import FEW, Case, Group, Study
 from jobkit.reckon.warranty.extension import WarrantyExtension
 
@@ -88,7 +88,7 @@ def _curve(study: Study) -> Iterator[Block]:
     )
 
 
-def _step_row(step: Step) -> tuple[str, ...]:
+def _step_row(step: SurvivalStep) -> tuple[str, ...]:
     band = (
         f"{share(step.low)} to {share(step.high)}" if step.low is not None and step.high is not None else ""
     )
@@ -181,7 +181,7 @@ def _data(study: Study, extension: WarrantyExtension | None) -> Data:
     }
 
 
-def _step_data(step: Step) -> Data:
+def _step_data(step: SurvivalStep) -> Data:
     return {**step._asdict(), "survival": float(step.survival)}
 
 

@@ -11,7 +11,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
 from jobkit.pages.bench.readings import margin, point, range_words, why
 from jobkit.pages.words import counted, listed
-from jobkit.reckon.entry.walk import Stop
+from jobkit.reckon.entry.walk import WalkStop
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
 from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
@@ -66,13 +66,13 @@ def brief(limit: str) -> str:
     return f"{found[1]} .. {found[3]}" if found and found[2] == found[4] else limit
 
 
-def stop_question(number: int, count: int, stop: Stop, limit: str) -> str:
+def stop_question(number: int, count: int, stop: WalkStop, limit: str) -> str:
     """Ask for a reading: the how manieth of how many, where, what, and its limit."""
     within = f" ({brief(limit)})" if limit else ""
     return f"{number}/{count} {_stop(stop)}, {stop.state} {stop.kind}{within}: "
 
 
-def stop_help(stop: Stop, design: Design | None, limit: str, against: Against | None) -> Iterator[str]:
+def stop_help(stop: WalkStop, design: Design | None, limit: str, against: Against | None) -> Iterator[str]:
     """Say where the probe goes, what is usual there, and what to mind."""
     rail = design.rail(stop.rail) if design else None
     nominal = f", {rail.nominal.text}" if rail and rail.nominal else ""
@@ -95,7 +95,7 @@ def usual_line(against: Against) -> str:
     return f"usual {range_words(against)} ({boards}){stands}"
 
 
-def _stop(stop: Stop) -> str:
+def _stop(stop: WalkStop) -> str:
     more = [f"to {stop.to}" if stop.to else "", f"red on {stop.red_on}" if stop.red_on else ""]
     more.append(f"without {', '.join(stop.removed)}" if stop.removed else "")
     return " ".join(filter(None, (stop.point, *more)))

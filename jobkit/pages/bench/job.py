@@ -23,7 +23,7 @@ from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.progress.status import Status
-from jobkit.reckon.progress.step import Step
+from jobkit.reckon.progress.step import ReleaseStep
 
 _ZERO = Decimal(0)
 
@@ -34,7 +34,7 @@ class JobView(NamedTuple):
     job: Job
     status: Status
     readings: ReadingsView
-    steps: Sequence[Step]
+    steps: Sequence[ReleaseStep]
     earlier: Sequence[Facts]
     unread: int
     owed: Money | None = None

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.forms.data import Data
 from jobkit.reckon.changes.job_changes import CHANGED, REMOVED, Change
-from jobkit.reckon.changes.trail import Entry
+from jobkit.reckon.changes.trail import TrailEntry
 
 _SHOWN = 8
 """So many letters of a commit's id are shown: git takes them for the whole."""
@@ -19,7 +19,7 @@ class Trail(NamedTuple):
 
     job: str
     title: str
-    entries: Sequence[Entry]
+    entries: Sequence[TrailEntry]
     shallow: bool = False
 
 
@@ -59,7 +59,7 @@ def _blocks(trail: Trail, table: Table) -> Iterator[Block]:
     yield table if table.rows else Line("Nothing of it has been committed yet.")
 
 
-def _rows(entry: Entry) -> Iterator[tuple[str, ...]]:
+def _rows(entry: TrailEntry) -> Iterator[tuple[str, ...]]:
     for change in entry.changes:
         yield f"{entry.at:%Y-%m-%d}", entry.by, words(change), entry.commit[:_SHOWN]
 

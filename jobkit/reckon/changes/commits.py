@@ -8,7 +8,7 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.history import FileChange, JobState
 from jobkit.jobs.job import Job
-from jobkit.reckon.changes.job_changes import ADDED, CHANGED, REMOVED, Change, Known, changes
+from jobkit.reckon.changes.job_changes import ADDED, CHANGED, REMOVED, Change, JobVersion, changes
 
 Readable = dict[str, Job | None]
 """What was last known of a job, by the blob of a state that cannot be read."""
@@ -33,7 +33,7 @@ def told(file_change: FileChange, benches: Benches, readable: Readable) -> Itera
         readable[after.blob] = known
         yield from _unread(before, after)
     elif after and after.job:
-        found = changes(known and Known(known, benches.before), Known(after.job, benches.after))
+        found = changes(known and JobVersion(known, benches.before), JobVersion(after.job, benches.after))
         yield from found or _unsaid(before, after)
     yield from (Change("file", how, f"{name} {how}") for name, how in file_change.attached)
 

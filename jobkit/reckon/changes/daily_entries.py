@@ -8,10 +8,10 @@ from typing import Any
 from jobkit.jobs.finding import Place
 from jobkit.jobs.phrases import said
 from jobkit.jobs.sorts import ENTRIES
-from jobkit.reckon.changes.job_changes import Known, judge
+from jobkit.reckon.changes.job_changes import JobVersion, judge
 
 
-def diary(known: Known) -> Iterator[tuple[Place, str]]:
+def diary(known: JobVersion) -> Iterator[tuple[Place, str]]:
     """Yield the place of each entry that says where it stands in the file, and its line; all that it says is in it.
 
     An entry of which something cannot be read is left out.

@@ -32,14 +32,14 @@ class Change(NamedTuple):
     at: datetime | None = None
 
 
-class Known(NamedTuple):
+class JobVersion(NamedTuple):
     """A job, and what the bench knew when it was like this: limits and meters give its readings their verdicts."""
 
     job: Job
     bench: Bench
 
 
-def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
+def changes(before: JobVersion | None, after: JobVersion | None) -> tuple[Change, ...]:
     """Tell what changed from one state of a job to another; None where there was, or is, none.
 
     First what is said of the job as a whole, then the entries in order of their time. Remarks, layout and keys that
@@ -66,7 +66,7 @@ def _begun(job: Job) -> str:
     return "announced" if job.dates.announced and not job.dates.received else "booked in"
 
 
-def judge(known: Known) -> Judge:
+def judge(known: JobVersion) -> Judge:
     """Give the verdicts on the readings of a job."""
     design = known.bench.designs.get(known.job.board.design or "")
 
@@ -111,7 +111,7 @@ def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
             yield Change(what, CHANGED, f"{label} {is_} (was {was})")
 
 
-def _of_sort(sort: Sort, before: Known | None, after: Known) -> Iterator[Change]:
+def _of_sort(sort: Sort, before: JobVersion | None, after: JobVersion) -> Iterator[Change]:
     gone, come = _without_common(_said(sort, before), _said(sort, after))
     for was, now in _paired(sort, gone, come):
         at = getattr((now or was or _NOTHING).entry, "at", None)
@@ -132,7 +132,7 @@ class _Said(NamedTuple):
 _NOTHING = _Said(None, Phrase(""), ())
 
 
-def _said(sort: Sort, known: Known | None) -> list[_Said]:
+def _said(sort: Sort, known: JobVersion | None) -> list[_Said]:
     if known is None:
         return []
     verdict = judge(known)

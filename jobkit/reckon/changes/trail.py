@@ -12,7 +12,7 @@ from jobkit.reckon.changes.commits import Benches, Readable, told
 from jobkit.reckon.changes.job_changes import Change
 
 
-class Entry(NamedTuple):
+class TrailEntry(NamedTuple):
     """What one commit did to the job: `at` is the bench's local time, `subject` the first line of its message."""
 
     commit: str
@@ -22,7 +22,7 @@ class Entry(NamedTuple):
     changes: tuple[Change, ...]
 
 
-def trail(commits: Iterable[CommitChanges], bench: Bench, zone: tzinfo, on: date) -> tuple[Entry, ...]:
+def trail(commits: Iterable[CommitChanges], bench: Bench, zone: tzinfo, on: date) -> tuple[TrailEntry, ...]:
     """Tell the commits of a job until the end of a day, in the order in which they were written down.
 
     That is the order of the authors' clocks: a rebase puts what one bench did on Monday behind the other's Friday.
@@ -36,7 +36,7 @@ def trail(commits: Iterable[CommitChanges], bench: Bench, zone: tzinfo, on: date
         found = tuple(_told(commit_changes, Benches(bench, bench), readable))
         if found and at.date() <= on:
             entries.append(
-                Entry(commit_changes.commit, at, commit_changes.author, commit_changes.subject, found)
+                TrailEntry(commit_changes.commit, at, commit_changes.author, commit_changes.subject, found)
             )
     return tuple(sorted(entries, key=lambda entry: entry.at))
 

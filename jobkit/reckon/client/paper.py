@@ -18,7 +18,7 @@ from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, status
-from jobkit.reckon.progress.step import Step
+from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.readings.limits import Judged, judge_reading
 from jobkit.reckon.warranty.cover import Cover
 from jobkit.units.errors import MisuseError
@@ -61,7 +61,7 @@ class Paper(NamedTuple):
     on: date
     status: Status
     compared: tuple[Compared, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[ReleaseStep, ...]
     parts: tuple[Part, ...]
     cover: Cover
     sum: Sum | None

@@ -1,6 +1,6 @@
 """What a reading is taken for where the person says no more than a point and a number.
 
-The habits, each echoed when it is followed and each overruled by a word on the command line:
+The defaults, each echoed when it is followed and each overruled by a word on the command line:
 
 - **stage**: `arrival` until something is done to the board (any work but inspecting, an injection, a part used). After
   that `work`; and `proof` as soon as proof is being taken since the last soldering (a proof reading is there, a walk of
@@ -50,7 +50,7 @@ def default_stage(job: Job, *, proving: bool = False) -> str:
     return "work" if _was_worked_on(job) else "arrival"
 
 
-def kind_habit(
+def default_kind(
     point: Point | None, told: tuple[str, ...], *, cold: bool, others: tuple[str, ...] = ()
 ) -> str:
     """Tell what was measured; `told` are the kinds that the unit allows, none where there is no unit.
@@ -78,21 +78,21 @@ def kind_habit(
     )
 
 
-def state_habit(point: Point | None, kind: str, *, warm: bool) -> str:
+def default_state(point: Point | None, kind: str, *, warm: bool) -> str:
     """Tell how the board was; `warm` where it has not cooled down after heat."""
     states = {limit.state for limit in _limits(point) if limit.kind == kind and limit.state}
     state = states.pop() if len(states) == 1 else "cold" if kind in COLD_KINDS else "powered"
     return "warm" if state == "cold" and warm else state
 
 
-def lead_habit(point: Point | None, kind: str) -> tuple[str | None, str | None]:
+def default_leads(point: Point | None, kind: str) -> tuple[str | None, str | None]:
     """Tell `to` and `red_on`: those that every limit for this kind at this point names."""
     limits = [limit for limit in _limits(point) if limit.kind == kind]
     ends, reds = {limit.to for limit in limits}, {limit.red_on for limit in limits}
     return ends.pop() if len(ends) == 1 else None, reds.pop() if len(reds) == 1 else None
 
 
-def meter_habit(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
+def default_meter(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
     """Tell which meter it was; None where meters.toml has none for this kind."""
     by_time = sorted((one for one in job.readings if one.meter), key=_moment, reverse=True)
     for_kind = [one.meter for one in by_time if one.kind == kind]

@@ -20,8 +20,8 @@ from jobkit.reckon.entry.value_parsing import (
     NO,
     SUM,
     YES,
+    JotContext,
     JotError,
-    Known,
     day_in,
     example,
     number_in,
@@ -37,7 +37,7 @@ _FEWEST = 2
 class _Given:
     """The keys given so far, and the words still to be placed."""
 
-    def __init__(self, jot: Jot, keys: Sequence[Key], known: Known) -> None:
+    def __init__(self, jot: Jot, keys: Sequence[Key], known: JotContext) -> None:
         self.jot = jot
         self.keys = {key.name: key for key in keys if not jot.only or key.name in jot.only}
         self.known = known
@@ -62,7 +62,11 @@ class _Given:
 
 
 def entry_of(
-    jot: Jot, keys: Sequence[Key], words: Sequence[str], options: Mapping[str, Sequence[str]], known: Known
+    jot: Jot,
+    keys: Sequence[Key],
+    words: Sequence[str],
+    options: Mapping[str, Sequence[str]],
+    known: JotContext,
 ) -> dict[str, Any]:
     """Make an entry of words and options; raises MisuseError where they make none.
 
@@ -87,7 +91,7 @@ def entry_of(
     return {key: given.values[key] for key in given.keys if key in given.values}
 
 
-def dates_of(keys: Sequence[Key], words: Sequence[str], known: Known) -> dict[str, date]:
+def dates_of(keys: Sequence[Key], words: Sequence[str], known: JotContext) -> dict[str, date]:
     """Make days of words such as "agreed sent 2026-10-26": a day behind its name, else today. Raises MisuseError."""
     names = [key.name for key in keys if key.form == "day"]
     days: dict[str, date] = {}
@@ -127,7 +131,7 @@ def _mend(given: _Given, word: str) -> str:
     return f"put the name of its key before it: {either(tuple(given.keys))}"
 
 
-def _can_hold(key: Key, word: str, known: Known) -> bool:
+def _can_hold(key: Key, word: str, known: JotContext) -> bool:
     """Tell whether a bare word can be meant for a key."""
     if key.name in {"part", "rail"}:
         return bool(DESIGNATOR.fullmatch(word)) or _is_named(word, known.names.get(key.name, ()))

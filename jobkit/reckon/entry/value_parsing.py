@@ -36,7 +36,7 @@ class JotError(MisuseError):
     """Words that make no entry."""
 
 
-class Known(NamedTuple):
+class JotContext(NamedTuple):
     """What words may name: parts, rails and the like by key; the day and the currency; which job a word means."""
 
     now: datetime
@@ -45,7 +45,7 @@ class Known(NamedTuple):
     job_named: Callable[[str], str] | None = None
 
 
-def value_of(key: Key, word: str, known: Known) -> Any:
+def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
     if key.name in known.names and key.form == "text":
         return _name(key, word, known)
@@ -55,7 +55,7 @@ def value_of(key: Key, word: str, known: Known) -> Any:
     return _FORMS[key.form](key, word, known)
 
 
-def _name(key: Key, word: str, known: Known) -> str:
+def _name(key: Key, word: str, known: JotContext) -> str:
     """Spell a name as the book has it; one that it does not know stays as typed, for lint to speak of."""
     try:
         return named(word, known.names.get(key.name, ()), key.name)
@@ -63,7 +63,7 @@ def _name(key: Key, word: str, known: Known) -> str:
         return word.upper() if key.name in {"part", "near", "rail"} and DESIGNATOR.fullmatch(word) else word
 
 
-def _choice(key: Key, word: str, _known: Known) -> str:
+def _choice(key: Key, word: str, _known: JotContext) -> str:
     return named(word, key.choices, f"choice for {key.name}")
 
 
@@ -75,27 +75,27 @@ def number_in(word: str) -> Decimal | None:
     return Decimal(found[0].replace(",", "."))
 
 
-def _number(key: Key, word: str, _known: Known) -> Decimal:
+def _number(key: Key, word: str, _known: JotContext) -> Decimal:
     number = number_in(word)
     if number is None:
         raise JotError(f'{key.name} cannot be "{word}"', example(key))
     return number
 
 
-def _numbers(key: Key, word: str, known: Known) -> Any:
+def _numbers(key: Key, word: str, known: JotContext) -> Any:
     """Read a number, or one with a name, as in memory=1.5."""
     name, sign, value = word.rpartition("=")
     number = _number(key, value, known)
     return {name.strip(): number} if sign else number
 
 
-def _flag(key: Key, word: str, _known: Known) -> bool:
+def _flag(key: Key, word: str, _known: JotContext) -> bool:
     if word.casefold() not in (*YES, *NO):
         raise JotError(f'{key.name} cannot be "{word}"', "write yes or no")
     return word.casefold() in YES
 
 
-def _money(key: Key, word: str, known: Known) -> str:
+def _money(key: Key, word: str, known: JotContext) -> str:
     found = SUM.fullmatch(word)
     currency = found and (found[2] or known.currency)
     if found is None or not currency:
@@ -103,14 +103,14 @@ def _money(key: Key, word: str, known: Known) -> str:
     return str(parse_money(f"{found[1].replace(',', '.')} {currency.upper()}"))
 
 
-def _percentage(key: Key, word: str, _known: Known) -> str:
+def _percentage(key: Key, word: str, _known: JotContext) -> str:
     found = _PERCENTAGE.fullmatch(word)
     if found is None:
         raise JotError(f'{key.name} cannot be "{word}"', example(key))
     return f"{found[1].replace(',', '.')} %"
 
 
-def day_in(word: str, known: Known) -> date:
+def day_in(word: str, known: JotContext) -> date:
     """Read a day, today or yesterday; raises JotError."""
     days = {"today": 0, "yesterday": 1}
     if word.casefold() in days:
@@ -121,7 +121,7 @@ def day_in(word: str, known: Known) -> date:
         raise JotError(f'"{word}" is not a day', "write it like 2026-10-19, today or yesterday") from None
 
 
-def _moment(_key: Key, word: str, known: Known) -> datetime:
+def _moment(_key: Key, word: str, known: JotContext) -> datetime:
     try:
         text = f"{known.now.date()}T{word:0>5}" if "T" not in word and " " not in word else word
         return datetime.fromisoformat(text).replace(tzinfo=None)
@@ -129,11 +129,11 @@ def _moment(_key: Key, word: str, known: Known) -> datetime:
         raise JotError(f'"{word}" is not a time', "write it like 10:05 or 2026-10-22T10:05") from None
 
 
-def _job(_key: Key, word: str, known: Known) -> str:
+def _job(_key: Key, word: str, known: JotContext) -> str:
     return known.job_named(word) if known.job_named else word
 
 
-def _pairs(key: Key, word: str, _known: Known) -> dict[str, str]:
+def _pairs(key: Key, word: str, _known: JotContext) -> dict[str, str]:
     name, sign, value = word.partition("=")
     if not sign or not name.strip() or not value.strip():
         raise JotError(f'{key.name} cannot be "{word}"', "write name=value, one after the other")
@@ -147,7 +147,7 @@ def example(key: Key) -> str:
     return f"write it like {key.example}" if key.example else key.about.rstrip(".")
 
 
-_FORMS: Mapping[str, Callable[[Key, str, Known], Any]] = {
+_FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "text": lambda _key, word, _known: word,
     "choice": _choice,
     "number": _number,

@@ -29,7 +29,7 @@ _MANY = 200
 """Above so many degrees of freedom Student's factor is the normal one to less than 1 %."""
 
 
-class Line(NamedTuple):
+class FittedLine(NamedTuple):
     """A line through a series: its mean, slope a second, and their uncertainties; all in the unit of the series.
 
     `slope_95` is the half-width of the 95 % interval of the slope, `mean_u` the standard uncertainty of the mean, `sd`
@@ -44,7 +44,7 @@ class Line(NamedTuple):
     independent: float
 
 
-def fit_line(series: Series) -> Line | None:
+def fit_line(series: Series) -> FittedLine | None:
     """Fit a line by least squares; None for fewer than three values or for values all taken at once."""
     points = thinned(series)
     count = len(points.times)
@@ -61,7 +61,7 @@ def fit_line(series: Series) -> Line | None:
     step = display_step(series.values)
     if sd < step / 2:  # readings that hardly move: what the display rounds away does not average out
         half_width = sqrt(half_width**2 + (_ROUNDING * step / series.seconds) ** 2)
-    return Line(level, slope, half_width, sd / sqrt(independent), sd, independent)
+    return FittedLine(level, slope, half_width, sd / sqrt(independent), sd, independent)
 
 
 def independent_of(residuals: Sequence[float]) -> float:

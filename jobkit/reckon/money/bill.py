@@ -27,7 +27,7 @@ from jobkit.reckon.money.priced import (
     repair_lines,
     shipping_and_credits,
 )
-from jobkit.reckon.money.tax import Line, Totals, totals
+from jobkit.reckon.money.tax import TaxedLine, Totals, totals
 from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, by_the_minute
 from jobkit.units.errors import MisuseError
 
@@ -172,7 +172,8 @@ def _totals(lines: Iterable[Priced], facts: Facts, tax: Tax, currency: str) -> T
     own = percent(facts.price_tax)
     usual = tax.rate if own is None else own
     rows = (
-        Line(one.what, one.quantity, one.each, usual if one.percent is None else one.percent) for one in lines
+        TaxedLine(one.what, one.quantity, one.each, usual if one.percent is None else one.percent)
+        for one in lines
     )
     return totals(rows, currency, tax.prices, tax.rounded)
 

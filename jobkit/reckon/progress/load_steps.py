@@ -10,14 +10,16 @@ from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import LoadProof
 from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_of
-from jobkit.reckon.progress.step import Step
+from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
 
 ON_WORD = "on the technician's word"
 ON_LOG = "shown by its log"
 
 
-def load_steps(asked: LoadProof | None, trials: tuple[Trial, ...], job: Job, bench: Bench) -> Iterator[Step]:
+def load_steps(
+    asked: LoadProof | None, trials: tuple[Trial, ...], job: Job, bench: Bench
+) -> Iterator[ReleaseStep]:
     """Yield a step for each loaded run that is asked for: passed one after the other, none failed in between."""
     if asked is None:
         return
@@ -30,7 +32,7 @@ def load_steps(asked: LoadProof | None, trials: tuple[Trial, ...], job: Job, ben
             lacks, basis = _lacks(left.pop(0), minutes, asked, job, bench)
             if not lacks:
                 break
-        yield Step(name, not lacks, lacks, "trial", asked.run, minutes, alone=True, basis=basis)
+        yield ReleaseStep(name, not lacks, lacks, "trial", asked.run, minutes, alone=True, basis=basis)
 
 
 def _believed(passed: tuple[Trial, ...], job: Job, bench: Bench) -> tuple[list[Trial], str]:

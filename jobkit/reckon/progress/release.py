@@ -16,7 +16,7 @@ from jobkit.jobs.manner import last_proof_rows
 from jobkit.jobs.settings import Proof
 from jobkit.reckon.heat.warm import is_soldered
 from jobkit.reckon.progress.load_steps import load_steps
-from jobkit.reckon.progress.step import Step
+from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
 from jobkit.reckon.readings.limits import known_verdict_word
 from jobkit.reckon.readings.of_job import quick_verdicts
@@ -30,7 +30,7 @@ class _Dated(Protocol):
 _Entry = TypeVar("_Entry", bound=_Dated)
 
 
-def release_steps(job: Job, bench: Bench) -> tuple[Step, ...]:
+def release_steps(job: Job, bench: Bench) -> tuple[ReleaseStep, ...]:
     """List the steps of the bench's proof policy for this kind of board and outcome, in its order.
 
     Cold resistances are proof readings within their limits, functions and load runs are trials passed, and the last
@@ -58,7 +58,7 @@ def _is_after(since: datetime | None, entry: _Dated) -> bool:
     return since is None or entry.at is None or entry.at >= since
 
 
-def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iterator[Step]:
+def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iterator[ReleaseStep]:
     design = bench.designs.get(job.board.design or "")
     cold = [
         one
@@ -69,19 +69,19 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
     for point in policy.cold_resistance:
         words = [known_verdict_word(one, bench, design) for one in proofs if one.reading.point == point]
         lacks = "outside its limit" if "out" in words else "" if words else "not read"
-        yield Step(f"{point} resistance, cold", not lacks, lacks, "reading")
+        yield ReleaseStep(f"{point} resistance, cold", not lacks, lacks, "reading")
 
 
-def _functions(policy: Proof, trials: tuple[Trial, ...]) -> Iterator[Step]:
+def _functions(policy: Proof, trials: tuple[Trial, ...]) -> Iterator[ReleaseStep]:
     for run in policy.function:
         times = policy.times(run)
         passed = sum(trial.repeats for trial in passes_in_a_row(trials, run))
         lacks = "" if passed >= times else not_passed(trials, run) or f"passed only {passed} of {times} times"
-        yield Step(run if times == 1 else f"{run}, {times} times", not lacks, lacks, "trial", run)
+        yield ReleaseStep(run if times == 1 else f"{run}, {times} times", not lacks, lacks, "trial", run)
 
 
-def _last(policy: Proof, job: Job, since: datetime | None) -> Iterator[Step]:
+def _last(policy: Proof, job: Job, since: datetime | None) -> Iterator[ReleaseStep]:
     done = {(work.what or "").casefold() for work in _after(since, job.work)}
     for step in policy.last:
         lacks = "" if step.casefold() in done else "not done"
-        yield Step(step, not lacks, lacks, "work")
+        yield ReleaseStep(step, not lacks, lacks, "work")

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 
-class Step(NamedTuple):
+class ReleaseStep(NamedTuple):
     """One step of the proof policy: its name, whether it is done, what still lacks, and which entries show it.
 
     A step shown by a trial also tells which `run` that is, for how many `minutes` where the policy says so, and

@@ -11,7 +11,7 @@ from jobkit.reckon.progress.flow import age_days
 from jobkit.reckon.progress.status import Status, status
 
 
-class Row(NamedTuple):
+class SummaryRow(NamedTuple):
     """One job, where it stands, and how many days it has been here (or was, until it left)."""
 
     facts: Facts
@@ -53,9 +53,9 @@ class Filters(NamedTuple):
     sent: Span = Span()
 
 
-def summarise(facts: Iterable[Facts], filters: Filters, on: date) -> tuple[Row, ...]:
+def summarise(facts: Iterable[Facts], filters: Filters, on: date) -> tuple[SummaryRow, ...]:
     """List the jobs that pass all filters, in order of receipt; `facts` are those known at the end of `on`."""
-    rows = (Row(one, status(one), age_days(one, on)) for one in facts)
+    rows = (SummaryRow(one, status(one), age_days(one, on)) for one in facts)
     picked = (row for row in rows if _passes(row, filters))
     return tuple(sorted(picked, key=lambda row: (row.facts.known_from, row.facts.id)))
 
@@ -65,7 +65,7 @@ def cause(one: Facts) -> str:
     return ": ".join(filter(None, (one.cause_part, one.cause_fault)))
 
 
-def _passes(row: Row, filters: Filters) -> bool:
+def _passes(row: SummaryRow, filters: Filters) -> bool:
     one = row.facts
     return (
         _among(row.status.word, filters.statuses)

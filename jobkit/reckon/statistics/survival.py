@@ -24,7 +24,7 @@ class Stay(NamedTuple):
     came_back: bool
 
 
-class Step(NamedTuple):
+class SurvivalStep(NamedTuple):
     """A day with comebacks: boards watched up to it, comebacks, the share still away, its error and band.
 
     Error and band are None where the share has come down to 0: no board is left to reckon them from.
@@ -39,7 +39,7 @@ class Step(NamedTuple):
     high: float | None
 
 
-def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[Step, ...]:
+def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[SurvivalStep, ...]:
     """Give the product-limit estimate, a step for each day with comebacks, in fractions; raises SampleError.
 
     A board that is last watched on the day of a comeback still counts as watched on it. Source: Kaplan and
@@ -57,17 +57,17 @@ def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[Step,
         if comebacks:
             survival *= 1 - Fraction(comebacks, at_risk)
             greenwood += Fraction(comebacks, at_risk * (at_risk - comebacks)) if survival else 0
-            steps.append(Step(day, at_risk, comebacks, survival, *_band(survival, greenwood, z)))
+            steps.append(SurvivalStep(day, at_risk, comebacks, survival, *_band(survival, greenwood, z)))
         at_risk -= comebacks + left[day]
     return tuple(steps)
 
 
-def survival_on(curve: Sequence[Step], day: int) -> Fraction:
+def survival_on(curve: Sequence[SurvivalStep], day: int) -> Fraction:
     """Give the share still away at the end of a day; 1 before the first comeback."""
     return next((step.survival for step in reversed(curve) if step.day <= day), Fraction(1))
 
 
-def median_stay(curve: Sequence[Step]) -> int | None:
+def median_stay(curve: Sequence[SurvivalStep]) -> int | None:
     """Give the first day on which at most half are still away, None if more than half always were.
 
     Decided on fractions: where the curve touches one half exactly, that very day is the answer (Kalbfleisch

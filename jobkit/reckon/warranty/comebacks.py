@@ -12,7 +12,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.settings import WarrantyHabit
 from jobkit.reckon.statistics.proportion import Interval, wilson
-from jobkit.reckon.statistics.survival import Stay, Step, kaplan_meier
+from jobkit.reckon.statistics.survival import Stay, SurvivalStep, kaplan_meier
 from jobkit.reckon.warranty.cover import Cover, comebacks, cover, left_on
 
 FEW = 20
@@ -59,7 +59,7 @@ class Study(NamedTuple):
     on: date
     cases: tuple[Case, ...]
     interval: Interval
-    curve: tuple[Step, ...]
+    curve: tuple[SurvivalStep, ...]
     by_found: Mapping[str, int]
     by_design: tuple[Group, ...]
     by_cause: tuple[Group, ...]

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.reckon.entry.reading_entry import Pair, Said, TypedError, pairs, points_of, settle
+from jobkit.reckon.entry.reading_entry import Overrides, Pair, TypedError, make_reading, pairs, points_of
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import parse_quantity
-from tests.at_the_bench import there, work
+from tests.at_the_bench import context, work
 
 NAMES = ["VMEM", "V12", "12V"]
 
@@ -46,7 +46,7 @@ def test_words_out_of_turn_are_refused(words: str, message: str) -> None:
 
 
 def test_all_follows_the_habits(tmp_path: Path) -> None:
-    one = settle(Pair("vmem", "23,4"), Said(), there(tmp_path))
+    one = make_reading(Pair("vmem", "23,4"), Overrides(), context(tmp_path))
     assert (one.point, one.kind, one.stage, one.state, one.meter, one.by) == (
         "VMEM", "resistance", "arrival", "cold", "dmm-1", "ida",
     )  # fmt: skip
@@ -57,11 +57,11 @@ def test_all_follows_the_habits(tmp_path: Path) -> None:
 
 
 def test_options_overrule_each_habit(tmp_path: Path) -> None:
-    said = Said(
+    overrides = Overrides(
         stage="work", kind="dio", state="warm", to="v12", red_on="ground", removed=("u3", "U4"), meter="dmm-2",
         unsettled=True, limit="0.4..0.6 V", note="slow", range="2V",
     )  # fmt: skip
-    one = settle(Pair("vmem", ".5"), said, there(tmp_path, work("remove", "Q214")))
+    one = make_reading(Pair("vmem", ".5"), overrides, context(tmp_path, work("remove", "Q214")))
     assert (one.stage, one.kind, one.state, one.to, one.red_on) == ("work", "diode", "warm", "V12", "ground")
     assert (one.removed, one.meter, one.settled, one.range, one.note) == (
         ("U3", "U4"),
@@ -75,52 +75,56 @@ def test_options_overrule_each_habit(tmp_path: Path) -> None:
 
 
 def test_what_is_off_the_board_is_said_of_the_reading(tmp_path: Path) -> None:
-    off = there(tmp_path, work("remove", "U3"))
-    assert settle(Pair("vmem", "23"), Said(), off).removed == ("U3",)
-    assert settle(Pair("vmem", "23"), Said(removed=("none",)), off).removed == ()
+    off = context(tmp_path, work("remove", "U3"))
+    assert make_reading(Pair("vmem", "23"), Overrides(), off).removed == ("U3",)
+    assert make_reading(Pair("vmem", "23"), Overrides(removed=("none",)), off).removed == ()
 
 
 def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
-    one = settle(Pair("pg1", ".52v"), Said(), there(tmp_path))
+    one = make_reading(Pair("pg1", ".52v"), Overrides(), context(tmp_path))
     assert (one.kind, one.red_on) == ("diode", "ground")
 
 
 @pytest.mark.parametrize(
     ("pair", "said", "message"),
     [
-        pytest.param(Pair("vmen", "3"), Said(), '"vmen" is not a point of rowan-r3', id="point"),
-        pytest.param(Pair("v", "3"), Said(), '"v" could be', id="several points"),
-        pytest.param(Pair("vmem", "3"), Said(meter="dmm-3"), '"dmm-3" is not a meter', id="meter"),
-        pytest.param(Pair("vmem", "3"), Said(kind="ohms"), '"ohms" is not a kind of reading', id="kind"),
-        pytest.param(Pair("vmem", "3"), Said(state="hot"), '"hot" is not a state', id="state"),
-        pytest.param(Pair("vmem", "3"), Said(stage="later"), '"later" is not a stage', id="stage"),
-        pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is not a point or part', id="other end"),
-        pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is not a part', id="removed"),
+        pytest.param(Pair("vmen", "3"), Overrides(), '"vmen" is not a point of rowan-r3', id="point"),
+        pytest.param(Pair("v", "3"), Overrides(), '"v" could be', id="several points"),
+        pytest.param(Pair("vmem", "3"), Overrides(meter="dmm-3"), '"dmm-3" is not a meter', id="meter"),
+        pytest.param(Pair("vmem", "3"), Overrides(kind="ohms"), '"ohms" is not a kind of reading', id="kind"),
+        pytest.param(Pair("vmem", "3"), Overrides(state="hot"), '"hot" is not a state', id="state"),
+        pytest.param(Pair("vmem", "3"), Overrides(stage="later"), '"later" is not a stage', id="stage"),
+        pytest.param(Pair("vmem", "3"), Overrides(to="V13"), '"V13" is not a point or part', id="other end"),
+        pytest.param(Pair("vmem", "3"), Overrides(removed=("U99",)), '"U99" is not a part', id="removed"),
         pytest.param(
-            Pair("vmem", "3"), Said(limit="10 V .. 20 V"), "in the limit", id="limit of another kind"
+            Pair("vmem", "3"), Overrides(limit="10 V .. 20 V"), "in the limit", id="limit of another kind"
         ),
         pytest.param(
-            Pair("vmem", "3V"), Said(kind="resistance"), "has a unit of voltage", id="unit against kind"
+            Pair("vmem", "3V"), Overrides(kind="resistance"), "has a unit of voltage", id="unit against kind"
         ),
     ],
 )
-def test_a_slip_is_refused_in_words(tmp_path: Path, pair: Pair, said: Said, message: str) -> None:
+def test_a_slip_is_refused_in_words(tmp_path: Path, pair: Pair, overrides: Overrides, message: str) -> None:
     with pytest.raises(MisuseError) as refused:
-        settle(pair, said, there(tmp_path))
+        make_reading(pair, overrides, context(tmp_path))
     assert message in refused.value.message
     assert refused.value.mend
 
 
 def test_names_are_taken_as_they_are_where_that_is_said(tmp_path: Path) -> None:
-    one = settle(Pair("vx", "3"), Said(as_is=True, meter="old one", kind="resistance"), there(tmp_path))
+    one = make_reading(
+        Pair("vx", "3"), Overrides(as_is=True, meter="old one", kind="resistance"), context(tmp_path)
+    )
     assert (one.point, one.meter) == ("vx", "old one")
 
 
 def test_an_undocumented_board_knows_the_points_of_the_policy_and_of_its_readings(tmp_path: Path) -> None:
-    here = there(tmp_path)
+    here = context(tmp_path)
     bare = here._replace(job=here.job._replace(board=here.job.board._replace(design=None)))
     assert points_of(bare) == ("VCORE", "VMEM", "V12")
-    assert [settle(Pair(word, "3"), Said(), bare).point for word in ("vmem", "vx", "pin 3 of U7")] == [
+    assert [
+        make_reading(Pair(word, "3"), Overrides(), bare).point for word in ("vmem", "vx", "pin 3 of U7")
+    ] == [
         "VMEM",
         "VX",
         "pin 3 of U7",

@@ -9,13 +9,13 @@ import pytest
 
 from jobkit.reckon.entry.defaults import (
     HabitError,
+    default_kind,
+    default_leads,
+    default_meter,
     default_stage,
+    default_state,
     is_under_power,
-    kind_habit,
-    lead_habit,
-    meter_habit,
     off_the_board,
-    state_habit,
     warm_until,
 )
 from tests.at_the_bench import a_job, reading, the_bench, work
@@ -78,7 +78,7 @@ def test_a_finished_job_is_proved() -> None:
 )
 def test_kind(tmp_path: Path, point: str | None, told: tuple[str, ...], cold: bool, kind: str) -> None:  # noqa: FBT001
     design = the_bench(tmp_path).designs["rowan-r3"]
-    assert kind_habit(design.point(point), told, cold=cold) == kind
+    assert default_kind(design.point(point), told, cold=cold) == kind
 
 
 @pytest.mark.parametrize(("point", "cold"), [("OUT", True), ("OUT", False), (None, False)])
@@ -89,7 +89,7 @@ def test_a_bare_number_that_could_be_two_things_is_refused(
 ) -> None:
     design = the_bench(tmp_path).designs["rowan-r3"]
     with pytest.raises(HabitError, match="type its unit"):
-        kind_habit(design.point(point), (), cold=cold)
+        default_kind(design.point(point), (), cold=cold)
 
 
 @pytest.mark.parametrize(
@@ -105,13 +105,13 @@ def test_a_bare_number_that_could_be_two_things_is_refused(
 )
 def test_state(tmp_path: Path, point: str | None, kind: str, warm: bool, state: str) -> None:  # noqa: FBT001
     design = the_bench(tmp_path).designs["rowan-r3"]
-    assert state_habit(design.point(point), kind, warm=warm) == state
+    assert default_state(design.point(point), kind, warm=warm) == state
 
 
 def test_the_leads_are_where_every_limit_has_them(tmp_path: Path) -> None:
     design = the_bench(tmp_path).designs["rowan-r3"]
-    assert lead_habit(design.point("PG1"), "diode") == (None, "ground")
-    assert lead_habit(design.point("VMEM"), "resistance") == (None, None)
+    assert default_leads(design.point("PG1"), "diode") == (None, "ground")
+    assert default_leads(design.point("VMEM"), "resistance") == (None, None)
 
 
 @pytest.mark.parametrize(
@@ -135,7 +135,7 @@ def test_the_leads_are_where_every_limit_has_them(tmp_path: Path) -> None:
     ],
 )
 def test_meter(tmp_path: Path, more: str, kind: str, remembered: str | None, meter: str | None) -> None:
-    assert meter_habit(a_job(more), kind, remembered, the_bench(tmp_path).meters) == meter
+    assert default_meter(a_job(more), kind, remembered, the_bench(tmp_path).meters) == meter
 
 
 @pytest.mark.parametrize(
@@ -190,7 +190,7 @@ def test_a_bare_number_goes_with_the_units_of_the_call(
 ) -> None:
     point = the_bench(tmp_path).designs["rowan-r3"].point("OUT")
     try:
-        found = kind_habit(point, (), cold=True, others=others)
+        found = default_kind(point, (), cold=True, others=others)
     except HabitError:
         found = "refused"
     assert found == kind
