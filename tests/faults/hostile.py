@@ -93,7 +93,8 @@ def odd_file(bench: Bench, place: str, kind: Callable[[Path, Path], None], words
     if target.exists():
         target.rename(_aside(bench))
     kind(target, victim)
-    return _verdict(bench, victim, words)
+    lost = _verdict(bench, victim, words)
+    return f"{place} as {kind.__name__.strip('_')}, {' '.join(words)}: {lost}" if lost else ""
 
 
 def _aside(bench: Bench) -> Path:
@@ -113,7 +114,7 @@ def _verdict(bench: Bench, victim: Path, words: tuple[str, ...]) -> str:
     before = victim.read_bytes()
     ended = bench.call(words, seconds=SECONDS)
     if ended.status == -14:
-        return f"{' '.join(words)} did not end"
+        return "it did not end"
     if spoken := not_plain(ended):
         return spoken
     if victim.read_bytes() != before or victim.with_name("nowhere").exists():
@@ -127,6 +128,7 @@ def _verdict(bench: Bench, victim: Path, words: tuple[str, ...]) -> str:
 
 def forged_notes(bench: Bench) -> Iterator[dict[str, object]]:
     """Yield forged notes for `undo`: any path, any content, any form."""
+    bench.put_back()
     text = (bench.root / JOB_PATH).read_text("utf-8")
     real: dict[str, object] = {
         "id": "f", "unit": "f", "path": JOB_PATH, "what": "\x1b[2Jreading", "before": digest(text[1:]),
