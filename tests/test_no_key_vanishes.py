@@ -13,7 +13,7 @@ import pytest
 
 from jobkit.book.read.job import read_job
 from jobkit.book.schema.entry_keys import Key, every_key, keys_of
-from jobkit.jobs.bench import Bench, Beside
+from jobkit.jobs.bench import Bench, RepositoryState
 from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ROWS
 from jobkit.lint.rules.sealed import sealed
@@ -81,14 +81,14 @@ def test_a_change_of_any_key_is_told(path: tuple[str, ...], key: Key) -> None:
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_breaks_the_seal_of_its_table(path: tuple[str, ...], key: Key) -> None:
-    bench = Bench(beside=Beside(before={PATH: JOB}))
+    bench = Bench(beside=RepositoryState(before={PATH: JOB}))
     found = list(sealed(changed(path, key), bench))
     assert [one.about for one in found] == ([path[0]] if path[:-1] in SEALED else [])
 
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_any_key_can_be_jotted(path: tuple[str, ...], key: Key) -> None:
-    """Time and hand are given by options of their own; readings have a command of their own, and an id is for good."""
+    """Time and hand are given by options of their own; readings have their own command, and an id is for good."""
     rows = [row for row in JOTS.values() if row.path == path[:-1] and (not row.only or key.name in row.only)]
     assert key in keys_of(path[:-1])
     assert len(rows) == (path[0] != "reading" and path != ("id",))

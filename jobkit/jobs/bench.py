@@ -15,7 +15,7 @@ from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
 
 
-class Beside(NamedTuple):
+class RepositoryState(NamedTuple):
     """What lies round the book: how git sees its files, and how old its copies of the schemas are.
 
     `untracked` are files of jobs that lie in the folder and are not in git; `private` are files below private/ that
@@ -46,5 +46,5 @@ class Bench(NamedTuple):
     facts: tuple[Facts, ...] = ()
     paths: Set[str] = frozenset()
     today: date | None = None
-    beside: Beside = Beside()
+    beside: RepositoryState = RepositoryState()
     contents: Contents = NoContents()

@@ -170,7 +170,7 @@ def test_an_odd_note_is_known_as_one_and_stops_undo(book: Path, odd: Any) -> Non
 def test_a_journal_of_any_size_is_not_read(book: Path) -> None:
     Journal(book).note(NOTE)
     os.truncate(_file(book), 10**9)
-    with pytest.raises(DiskError, match="too large"):
+    with pytest.raises(DiskError, match="larger than 64 MB"):
         Journal(book).notes()
 
 

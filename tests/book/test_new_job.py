@@ -62,7 +62,7 @@ def test_a_new_file_is_sound_and_laid_out_like_the_others() -> None:
 
 
 def _made_in(root: Path) -> Callable[[str, str], None]:
-    return lambda path, text: create(root / path, text)
+    return lambda path, text: create(root, path, text)
 
 
 def test_a_taken_id_is_passed_by(tmp_path: Path) -> None:
@@ -83,7 +83,7 @@ def test_when_no_id_is_left_that_is_said(tmp_path: Path) -> None:
 def test_two_processes_never_take_one_id(tmp_path: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from jobkit.book.write import disk, new_job\n"
-        "def make(path, text): disk.create(Path(sys.argv[1], path), text)\n"
+        "def make(path, text): disk.create(Path(sys.argv[1]), path, text)\n"
         "for _ in range(15): new_job.make_job('K26-0001', lambda i: f'id = \"{i}\" # {sys.argv[2]}\\n', make)"
     )
     both = [subprocess.Popen([sys.executable, "-c", code, str(tmp_path), name]) for name in ("ida", "tor")]

@@ -1,7 +1,8 @@
 """One call of the command line in a process of its own, which is killed, or refused by the disk, at a given step.
 
-A step is anything that changes the disk: opening a file to write, writing, cutting, bringing to the disk, closing,
-renaming, linking, deleting, making a folder. What git does in a process of its own is not counted.
+A step is anything that changes the disk: opening a file to write, writing, cutting, bringing to the disk, closing what
+was written, renaming, swapping names, linking, deleting, making a folder. What git does in a process of its own is not
+counted.
 """
 
 from __future__ import annotations
@@ -15,11 +16,12 @@ import tempfile
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from datetime import datetime
-from fcntl import F_GETFL, fcntl
 from pathlib import Path
 from types import FrameType
 from typing import IO, Any, NamedTuple, NoReturn
 
+from jobkit.book.disk import folder
+from jobkit.book.disk.swap import swap
 from jobkit.cli.call import clock
 from jobkit.cli.start.main import main
 
@@ -140,14 +142,29 @@ def _count_steps(report: int, fault: Fault | None) -> None:  # pragma: no cover 
 
     for name in _STEPS:
         setattr(os, name, counted(getattr(os, name)))
-    os.close = _if(lambda given: _is_written(given[0]), counted(os.close), os.close)
-    os.open = _if(lambda given: bool(given[1] & _WRITES), counted(os.open), os.open)
+    folder.swap = counted(swap)  # type: ignore[attr-defined]
+    _count_handles(counted)
     io.open = _if(lambda given: bool(set("wax+") & set(*given[1:2])), counted(io.open), io.open)
 
 
-def _is_written(handle: int) -> bool:  # pragma: no cover - the other process
-    """Tell whether an open file may be written to: what was only read is closed without a word."""
-    return fcntl(handle, F_GETFL) & os.O_ACCMODE != os.O_RDONLY
+def _count_handles(counted: Callable[[_Call], _Call]) -> None:  # pragma: no cover - the other process
+    """Have it counted as a step when a file is opened to write, and when that is closed again."""
+    opened: set[int] = set()
+    quiet_open, quiet_close, real_open, real_close = os.open, os.close, counted(os.open), counted(os.close)
+
+    def open_(*given: Any, **named: Any) -> int:
+        if not given[1] & _WRITES:
+            return quiet_open(*given, **named)
+        handle: int = real_open(*given, **named)
+        opened.add(handle)
+        return handle
+
+    def close(handle: int) -> None:
+        step = real_close if handle in opened else quiet_close
+        opened.discard(handle)
+        step(handle)
+
+    os.open, os.close = open_, close  # type: ignore[assignment]
 
 
 def _asks_git() -> bool:  # pragma: no cover - the other process

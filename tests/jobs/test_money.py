@@ -48,9 +48,9 @@ def test_text_goes_round(text: str) -> None:
         ("EUR 160.00", "has the currency first", "write the amount first"),
         ("€160", "a sign for the currency", "three letters"),
         ("160.00", "has no currency", "three letters"),
-        ("160.00EUR", "is not quite right", "one space, then capital letters"),
-        ("160.00 eur", "is not quite right", "one space, then capital letters"),
-        ("160.00  EUR", "is not quite right", "one space, then capital letters"),
+        ("160.00EUR", "is misspelled", "one space, then capital letters"),
+        ("160.00 eur", "is misspelled", "one space, then capital letters"),
+        ("160.00  EUR", "is misspelled", "one space, then capital letters"),
         ("-30.00 EUR", "has a sign", "without it"),
         ("−30.00 EUR", "has a sign", "without it"),
         ("160.005 EUR", "has more decimals than EUR", "write at most 2"),
@@ -146,7 +146,7 @@ def test_nothing_adds_up_to_zero_of_the_currency() -> None:
     ids=["sum", "sum-in-another", "comparison"],
 )
 def test_currencies_are_never_mixed(mix: Callable[[Money, Money], object]) -> None:
-    with pytest.raises(MoneyError, match="cannot be taken together"):
+    with pytest.raises(MoneyError, match="cannot be added"):
         mix(parse_money("1.00 EUR"), parse_money("1.00 GBP"))
 
 

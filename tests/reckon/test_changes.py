@@ -30,7 +30,7 @@ from jobkit.jobs.entries import (
 from jobkit.jobs.job import Board, Dates, Job, Price
 from jobkit.jobs.money import parse_money
 from jobkit.reckon.changes.job_changes import Change, Known, changes
-from jobkit.reckon.changes.job_fields import whole
+from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 from tests.books import EXAMPLE, make_book
@@ -60,7 +60,7 @@ def words(**fields: Any) -> list[str]:
     return [line.partition(": ")[2] for line in told(BARE, BARE._replace(**fields))]
 
 
-# The phrase of each sort of entry; our own words, no source.
+# The phrase of each kind of entry; our own words, no source.
 PHRASES = {
     "a reading out of its limit": ({"readings": (V12,)}, "V12 0.4 Ω out, arrival, cold"),
     "a reading without a limit": ({"readings": (V12._replace(limit=None),)}, "V12 0.4 Ω, arrival, cold"),
@@ -195,7 +195,7 @@ def test_a_new_job_tells_each_matter_in_one_breath() -> None:
 
 
 def test_a_job_that_is_gone() -> None:
-    assert told(BARE, None) == ["removed job: taken out of the book"]
+    assert told(BARE, None) == ["removed job: removed from the book"]
     assert told(None, None) == []
 
 
@@ -273,7 +273,7 @@ def test_a_limit_that_changed_changes_the_verdict(tmp_path: Any) -> None:
 
 
 def test_an_empty_job_says_nothing() -> None:
-    assert [text for _, _, text in whole(Job("", "")) if text] == []
+    assert [text for _, _, text in job_fields(Job("", "")) if text] == []
 
 
 def test_nothing_changes_from_a_job_to_itself() -> None:

@@ -56,7 +56,7 @@ def queued(*jobs: Job) -> tuple[NextStep, ...]:
 
 
 STEPS = {
-    "booked in": ("", "look at it, measure it cold, and quote", None, ""),
+    "booked in": ("", "inspect, measure cold, quote", None, ""),
     "quoted": ("quoted = 2026-10-02\n", "ask the client", None, "the client's answer"),
     "agreed": ("quoted = 2026-10-02\nagreed = 2026-10-03\n", "start", None, ""),
     "no cause yet": (STARTED, "find the fault", None, ""),
@@ -75,7 +75,7 @@ STEPS = {
     ),
     "waits": (
         STARTED + '[[wait]]\nfor = "parts"\nsince = 2026-10-05\nwhat = "U1"\n',
-        "go on when it is there",
+        "continue when it is here",
         None,
         "parts: U1",
     ),

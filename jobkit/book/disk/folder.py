@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import Self
 
-from jobkit.book.disk.errors import LARGEST, OutsideError, link, not_plain, too_large
+from jobkit.book.disk.errors import LARGEST, OutsideError, RefusedError, link, not_plain, too_large
+from jobkit.book.disk.swap import swap
 
 _BY_HANDLE = os.open in os.supports_dir_fd and hasattr(os, "O_NOFOLLOW")
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
@@ -38,10 +39,13 @@ _KINDS = {
 
 
 class Folder:
-    """An open folder. `path` names it in messages; every other name is one name, without "/"."""
+    """An open folder.
+
+    `place` is where it was opened, `path` names it in messages; every other name is one name, without "/".
+    """
 
     def __init__(self, place: str, path: str, handle: int | None) -> None:
-        self._place = place
+        self.place = place
         self.path = path
         self._handle = handle
 
@@ -57,7 +61,7 @@ class Folder:
     def close(self) -> None:
         """Let go of the folder."""
         if self._handle is not None:
-            os.close(self._handle)
+            _let_go(self._handle)
             self._handle = None
 
     def called(self, name: str) -> str:
@@ -66,7 +70,7 @@ class Folder:
 
     def enter(self, name: str) -> Folder:
         """Open a folder in this one; raises RefusedError for a link, OSError."""
-        place, path = f"{self._place}/{_single(name)}", self.called(name)
+        place, path = f"{self.place}/{_single(name)}", self.called(name)
         handle = None
         try:
             if _BY_HANDLE:
@@ -85,6 +89,15 @@ class Folder:
                 self.sync()
         return self.enter(name)
 
+    @contextmanager
+    def entered(self, name: str) -> Iterator[Folder]:
+        """Open a folder in this one for the length of a block; raises RefusedError for a link, OSError."""
+        inner = self.enter(name)
+        try:
+            yield inner
+        finally:
+            inner.close()
+
     def status(self, name: str) -> os.stat_result | None:
         """Return what has a name, of a link the link itself; None where nothing has it. Raises OSError."""
         try:
@@ -95,14 +108,14 @@ class Folder:
     def names(self) -> list[tuple[str, bool]]:
         """Return each name in the folder, and whether it is a folder, which a link is not; raises OSError."""
         if self._handle is None:
-            with os.scandir(self._place) as entries:
+            with os.scandir(self.place) as entries:
                 return [(entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries]
         handle = os.open(".", os.O_RDONLY | _FOLDER, dir_fd=self._handle)
         try:
             with os.scandir(handle) as entries:
                 return [(entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries]
         finally:
-            os.close(handle)
+            _let_go(handle)
 
     def open_file(self, name: str) -> int:
         """Open a plain file for reading and return its handle; raises RefusedError for anything else, OSError."""
@@ -114,12 +127,19 @@ class Folder:
         try:
             return _content(handle, self.called(name), limit)
         finally:
-            os.close(handle)
+            _let_go(handle)
 
     def make_file(self, name: str, mode: int = 0o666) -> int:
         """Make a new file and return its handle for writing; raises FileExistsError for a taken name, OSError."""
         flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _FILE
         return os.open(self._at(_single(name)), flags, mode, dir_fd=self._handle)
+
+    def open_log(self, name: str) -> int:
+        """Open a plain file to append to it, a new one for its owner alone where there is none.
+
+        Raises RefusedError, OSError.
+        """
+        return self._opened(name, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
 
     def open_lock(self, name: str) -> int:
         """Open a plain file to lock it, a new one where there is none; raises RefusedError, OSError."""
@@ -129,6 +149,10 @@ class Folder:
         """Give a file another name, in place of what had that name; raises OSError."""
         here, there = self._at(name), self._at(_single(new))
         os.replace(here, there, src_dir_fd=self._handle, dst_dir_fd=self._handle)
+
+    def swap(self, name: str, other: str) -> bool:
+        """Swap the names of two files in one step; return False where the system or the disk cannot. Raises OSError."""
+        return swap(self._handle, _single(name), _single(other))
 
     def link(self, name: str, new: str) -> None:
         """Give a file a second name; raises FileExistsError where that is taken, OSError."""
@@ -160,33 +184,45 @@ class Folder:
             finally:
                 os.close(handle)
 
-    def _opened(self, name: str, flags: int) -> int:
+    def _opened(self, name: str, flags: int, mode: int = 0o666) -> int:
         try:
             place = self._at(_single(name))
             if not _BY_HANDLE and os.path.islink(place):  # noqa: PTH114 - text in, text out
                 raise link(self.called(name))
-            handle = os.open(place, flags | _FILE, 0o666, dir_fd=self._handle)
+            handle = os.open(place, flags | _FILE, mode, dir_fd=self._handle)
         except OSError as error:
             raise self._refused(name, error) from None
         try:
-            _hold_plain(handle, self.called(name))
+            self.check_plain(name, os.fstat(handle))
         except BaseException:
-            os.close(handle)
+            _let_go(handle)
             raise
         return handle
 
     def _at(self, name: str) -> str:
-        return name if _BY_HANDLE else f"{self._place}/{name}"
+        return name if _BY_HANDLE else f"{self.place}/{name}"
 
     def _refused(self, name: str, error: OSError) -> OSError:
         """Return what to raise where a name was not opened; systems say in different ways that it is a link."""
         if error.errno not in _ODD:
             return error
-        found = self.status(name)
-        kind = stat.S_IFMT(found.st_mode) if found else 0
+        status = self.status(name)
+        return (status and self._odd(name, status)) or error
+
+    def check_plain(self, name: str, status: os.stat_result) -> None:
+        """Raise RefusedError where a name, according to its status, stands for anything but a plain file."""
+        odd = self._odd(name, status)
+        if odd:
+            raise odd
+
+    def _odd(self, name: str, status: os.stat_result) -> RefusedError | None:
+        """Return how to refuse what is not a plain file."""
+        kind = stat.S_IFMT(status.st_mode)
         if kind == stat.S_IFLNK:
             return link(self.called(name))
-        return not_plain(self.called(name), _KINDS[kind]) if kind in _KINDS else error
+        if kind == stat.S_IFREG:
+            return None
+        return not_plain(self.called(name), _KINDS.get(kind, "not a plain file"))
 
 
 @contextmanager
@@ -214,10 +250,10 @@ def _single(name: str) -> str:
     return name
 
 
-def _hold_plain(handle: int, path: str) -> None:
-    kind = stat.S_IFMT(os.fstat(handle).st_mode)
-    if kind != stat.S_IFREG:
-        raise not_plain(path, _KINDS.get(kind, "not a plain file"))
+def _let_go(handle: int) -> None:
+    """Close what was only read: whatever the disk says now, it was read."""
+    with suppress(OSError):
+        os.close(handle)
 
 
 def _content(handle: int, path: str, limit: int) -> bytes:

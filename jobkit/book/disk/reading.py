@@ -7,10 +7,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack
 from itertools import groupby
 from posixpath import dirname
-from typing import IO
+from typing import BinaryIO
 
 from jobkit.book.disk.errors import LARGEST, DiskError, in_words, worded
 from jobkit.book.disk.folder import Folder, folder_beneath
+from jobkit.book.disk.named import place_named
 
 
 def read_beneath(root: str, path: str, limit: int = LARGEST) -> bytes:
@@ -43,11 +44,24 @@ def _each_in(root: str, folder: str, paths: Sequence[str]) -> Iterator[bytes | D
                 yield worded(error, path, "read")
 
 
-def open_beneath(root: str, path: str) -> IO[bytes]:
+def open_beneath(root: str, path: str) -> BinaryIO:
     """Open the plain file at `path` below `root` to read it piece by piece, however large; raises DiskError."""
     folder, _, name = path.rpartition("/")
     with in_words(path, "read"), folder_beneath(root, folder) as opened:
         return os.fdopen(opened.open_file(name), "rb")
+
+
+def open_named(name: str) -> tuple[BinaryIO, int]:
+    """Open a plain file that the person names to read it piece by piece, and return it with its size in bytes.
+
+    The person's own links are followed, those of a repository or a book are not. Raises DiskError.
+    """
+    with in_words(name, "read"):
+        place = place_named(name)
+        folder, _, last = place.path.rpartition("/")
+        with folder_beneath(place.root, folder) as opened:
+            handle = opened.open_file(last)
+            return os.fdopen(handle, "rb"), os.fstat(handle).st_size
 
 
 def read_plain(place: str, limit: int = LARGEST) -> bytes:

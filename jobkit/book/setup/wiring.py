@@ -15,13 +15,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.disk.errors import in_words
-from jobkit.book.disk.writing import replacing
+from jobkit.book.disk.errors import DiskError, in_words
+from jobkit.book.disk.reading import read_plain
+from jobkit.book.disk.writing import NO_LINKS, replacing
 from jobkit.book.git import config
 from jobkit.book.merge import driver_command
 from jobkit.book.setup.attributes import DRIVER, with_books
 from jobkit.book.setup.hook_script import EARLIER, calls_hook, hook_line, hook_script, is_ours
-from jobkit.book.write.disk import NO_LINKS
 from jobkit.units.errors import MisuseError
 
 _BOOKS = "jobkit.book"
@@ -124,19 +124,20 @@ def _hook_place(repo: git.Repo, line: str) -> _Place:
     """Find where the hook belongs; one that serves other repositories too is the person's own, and has to call it."""
     hook = Path(config.hooks_folder(repo), "pre-commit")
     setting = config.in_force(repo, "core.hooksPath")
-    if setting is None or (setting.scope in {"local", "worktree"} and _is_near(hook, repo)):
+    if _is_near(hook, repo) and (setting is None or setting.scope in {"local", "worktree"}):
         return _Place(hook, elsewhere=False)
     if calls_hook(_text(hook)):
         return _Place(hook, elsewhere=True)
     new = "" if os.path.lexists(hook) else ", new and executable, beginning with #!/bin/sh"
+    where = f"core.hooksPath ({setting.scope}) is {hook.parent}" if setting else f"{hook.parent} is a link"
     raise WireError(
-        f"the hooks of this repository are shared with others: core.hooksPath ({setting.scope}) is {hook.parent}",
+        f"the hooks of this repository are shared with others: {where}",
         f"add this line to {hook}{new}, then wire again (or wire with --no-hook): {line}",
     )
 
 
 def _is_near(hook: Path, repo: git.Repo) -> bool:
-    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is no hook at all."""
+    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is not a hook at all."""
     folder = Path(os.path.realpath(hook.parent))
     return any(folder.is_relative_to(near) for near in (repo.top, repo.common_dir, repo.git_dir))
 
@@ -157,7 +158,7 @@ def _keep(hook: Path) -> None:
     earlier = _earlier(hook)
     if os.path.lexists(earlier):
         if not _is_same(hook, earlier):
-            raise WireError(f"there are two hooks: {hook} and {earlier.name}", "make one of them")
+            raise WireError(f"there are two hooks: {hook} and {earlier.name}", "combine them into one")
         return
     try:
         os.link(hook, earlier, follow_symlinks=False)
@@ -201,7 +202,7 @@ def _check_changed(hook: Path, text: str) -> None:
     if calls_hook(text):
         raise WireError(
             f"{hook} calls jobkit, but not as `jobkit wire` wrote it",
-            "take jobkit's lines out of it yourself",
+            "remove jobkit's lines by hand",
         )
 
 
@@ -210,10 +211,10 @@ def _earlier(hook: Path) -> Path:
 
 
 def _text(file: Path) -> str:
-    """Read a file as text; "" where it is none."""
+    """Read a plain file as text, be it behind a link; "" where there is none."""
     try:
-        return file.read_text("utf-8", errors="surrogateescape")
-    except OSError:
+        return read_plain(str(file)).decode("utf-8", errors="surrogateescape")
+    except DiskError:
         return ""
 
 

@@ -96,7 +96,7 @@ class Journal:
         if not self._file.size():
             yield
             return
-        with taking_turns(self._file.path.with_suffix(".undo")):
+        with taking_turns(self._file.root, f"{self._file.path}.undo"):
             yield
 
     def _append(self, line: Mapping[str, Any]) -> None:

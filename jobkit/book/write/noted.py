@@ -65,19 +65,19 @@ class Pen:
 
         with self._noting() as note:
             return disk.update(
-                self._root / path, edit, lambda old, new: note(path, digest(old), digest(new), done)
+                self._root, path, edit, lambda old, new: note(path, digest(old), digest(new), done)
             )
 
     def create(self, path: str, text: str) -> None:
         """Write a new file; raises TakenError, DiskError."""
         with self._noting() as note:
-            disk.create(self._root / path, text, lambda _old, new: note(path, NO_FILE, digest(new), ()))
+            disk.create(self._root, path, text, lambda _old, new: note(path, NO_FILE, digest(new), ()))
 
     def remove(self, path: str, text: str) -> None:
         """Take away a file that holds `text`; raises ChangedError, DiskError."""
         gone = Splice(0, text, "")
         with self._noting() as note:
-            disk.remove(self._root / path, text, lambda old, _new: note(path, digest(old), NO_FILE, (gone,)))
+            disk.remove(self._root, path, text, lambda old, _new: note(path, digest(old), NO_FILE, (gone,)))
 
     def remember(self, change: Callable[[], object]) -> None:
         """Change the session and nothing of the book; raises DiskError."""
@@ -94,10 +94,16 @@ class Pen:
 
     @contextmanager
     def _noting(self) -> Iterator[_Step]:
-        """Give the step that notes a writing; where the writing then fails, the note is taken off the list."""
+        """Give the step that notes a writing; where the writing fails or is made again, the note goes off the list."""
         noted: list[str] = []
 
+        def take_off() -> None:
+            with suppress(DiskError):  # `undo` tells by the content as well that the file was never written
+                while noted:
+                    self._journal.done(noted.pop())
+
         def note(path: str, before: str, after: str, done: Sequence[Splice]) -> None:
+            take_off()
             one = self._blank._replace(
                 id=new_id(), path=path, before=before, after=after, splices=tuple(done)
             )
@@ -112,7 +118,5 @@ class Pen:
         try:
             yield note
         except MisuseError:
-            with suppress(DiskError):  # `undo` tells by the content as well that the file was never written
-                for one in noted:
-                    self._journal.done(one)
+            take_off()
             raise

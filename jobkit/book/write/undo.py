@@ -84,14 +84,14 @@ def take_back(root: Path, journal: Journal, step: Step) -> None:
     def begin(_old: str, new: str) -> None:
         journal.undoing(step.note, NO_FILE if step.then is None else digest(new))
 
-    place = root / step.note.path
+    path = step.note.path
     if not step.is_done:
         if step.then is None:
-            disk.remove(place, step.now or "", begin)
+            disk.remove(root, path, step.now or "", begin)
         elif step.now is None:
-            disk.create(place, step.then, begin)
+            disk.create(root, path, step.then, begin)
         else:
-            disk.update(place, lambda text: _without(step.note, text), begin)
+            disk.update(root, path, lambda text: _without(step.note, text), begin)
     forget(journal, step.note.id)
 
 

@@ -10,11 +10,15 @@ from typing import Any
 
 from jobkit.book.edit import set_key
 from jobkit.book.edit.proof import look
+from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -50,10 +54,47 @@ def jot(
         entry = entry_of(row, keys, words, options, known)
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
-        strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
-        write_entry(writing, job, row, entry, as_is=as_is)
-        if strange:
-            say(f"jobkit: {strange}")
+        if row.name == "seen":
+            _jot_seen(writing, job, row, entry, as_is=as_is)
+        elif row.name == "trial" and "log" in entry:
+            _jot_logged_trial(writing, job, row, entry, as_is=as_is)
+        else:
+            write_entry(writing, job, row, entry, as_is=as_is)
+
+
+def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write what was seen, with what a memory log tells, and say where on the board the failing channels are."""
+    design = design_of(writing, job)
+    if "log" not in entry:
+        _write_seen(writing, job, row, with_channels(entry, design), as_is=as_is)
+        return
+    with attached(writing, job, entry["log"]) as file:
+        report = read_log(writing, file.path)
+        named = {**entry, "log": file.name}
+        filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
+        lines = [f"    copied to {file.path}"] if file.copied else []
+        lines += log_lines(report, filled, design)
+        _write_seen(with_file(writing, file), job, row, with_channels(filled, design), *lines, as_is=as_is)
+
+
+def _write_seen(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool
+) -> None:
+    design = design_of(writing, job)
+    checks = [check.name for check in design.checks if check.name] if design else []
+    strange = "" if as_is else _strange_check(entry.get("check"), checks)
+    write_entry(writing, job, row, entry, *lines, *board_lines(entry, design), as_is=as_is)
+    if strange:
+        say(f"jobkit: {strange}")
+
+
+def _jot_logged_trial(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a trial with what its log tells, and say the verdict."""
+    with attached(writing, job, entry["log"]) as file:
+        there = with_file(writing, file)
+        filled, seen = filled_by_log(there, job, {**entry, "log": file.name})
+        copied = [f"    copied to {file.path}"] if file.copied else []
+        write_entry(there, job, row, filled, *copied, *seen, as_is=as_is)
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:
@@ -63,14 +104,19 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     """
     if not check or not checks or check in checks:
         return ""
-    strange, mend = f'"{check}" is no check of the board file', suggest(check, checks, "taken as free words")
+    strange, mend = (
+        f'"{check}" is not a check of the board file',
+        suggest(check, checks, "written as free text"),
+    )
     if mend.startswith("write"):
-        raise JotError(strange, f"{mend}, or say --as-is if the name is right")
+        raise JotError(strange, f"{mend}, or use --as-is if the name is right")
     return f"{strange}: {mend}"
 
 
-def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
-    """Write what was read from the words."""
+def write_entry(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool = False
+) -> None:
+    """Write what was read from the words, and say that and `lines`."""
     if not row.listed:
         set_keys(writing, job, row, entry, as_is=as_is)
         return
@@ -85,6 +131,7 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
     found = put(writing, job.path, edits, row.name, as_is=as_is)
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
+        *lines,
         *_also_lines(also),
         found=found,
     )
@@ -182,7 +229,7 @@ def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
 def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
     new = {key: value for key, value in entry.items() if key not in row.again}
     if not new:
-        raise JotError(f"this {row.name} is written down already", "say what is new of it")
+        raise JotError(f"this {row.name} is recorded already", "give the keys that changed")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
     found = put(writing, job.path, edits, f"{row.name} completed")
     tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
@@ -192,7 +239,7 @@ def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) ->
     """End the last open wait, today or on the day named."""
     waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
     if not waiting:
-        raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
+        raise JotError(f"{job.id} has no open wait", "begin a wait, as in `jot wait parts`")
     day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
     path = ("wait", waiting[-1], "until")
     found = put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")

@@ -9,6 +9,9 @@ from typing import NamedTuple
 
 import click
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
+from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.columns import LogOptions
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
@@ -76,7 +79,7 @@ def look_at(
     log = _read(found.path, told)
     run = run_of(log, told.share)
     if run is None:
-        raise MisuseError(f"{name}: the log has no rows", "look at how it was saved")
+        raise MisuseError(f"{name}: the log has no rows", "check how it was saved")
     room = ambient_of(run, _temperature(rooms[0]) if rooms else found.trial.ambient if found.trial else None)
     limits = told.limits or dict(found.trial.limit if found.trial else ())
     decision = found.book.bench.settings.decision if found.book else Decision("guarded")
@@ -99,7 +102,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
         root = one_book(ctx, books)
     except NoBookError:
         raise MisuseError(
-            f"there is no file {name}, and no book here in which it could be a job", "check the name"
+            f"{name} is not a file, and there is no book here to look for a job in", "check the name"
         ) from None
     book = open_book(shelf_of(root))
     job = _job(book, job_path(book, name))
@@ -117,7 +120,11 @@ def _of_file(path: Path) -> Found:
         root = find_book(path.parent)
     except NoBookError:
         return Found(path)
-    inside = path.resolve().relative_to(root)
+    with in_words(str(path), "read"):
+        place = Path(str(place_named(str(path))))
+    if not place.is_relative_to(root):
+        return Found(path)
+    inside = place.relative_to(root)
     if len(inside.parts) != 4 or inside.parts[0] != "jobs":
         return Found(path)
     book = open_book(shelf_of(root))
@@ -136,15 +143,13 @@ def _last(trials: Sequence[Trial]) -> Trial | None:
 
 def _read(path: Path, told: Told) -> LoadLog:
     options = LogOptions(units=told.units)
-    try:
-        with path.open("rb") as stream, progress_bar(f"reading {path.name}", path.stat().st_size) as progress:
+    with in_words(str(path), "read"):
+        stream, size = open_named(str(path))
+        with stream, progress_bar(f"reading {path.name}", size) as progress:
             log = read_load_log(stream, options, progress)
-    except OSError as fault:
-        reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"{path} cannot be read: {reason}", "look at the file") from fault
     if isinstance(log, LogTrouble):
         where = f" line {log.line}" if log.line else ""
-        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "look at how it was saved")
+        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "check how it was saved")
     return log
 
 

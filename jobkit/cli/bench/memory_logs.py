@@ -6,10 +6,13 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 import click
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
+from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.memory import WANTED
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.load import OpenBook, load_job, open_book
@@ -59,7 +62,7 @@ def read_report(found: Found, stated: Stated, habit: LogHabit, width: int) -> Lo
         report = report_on(stream, options, width or habit.width, progress)
     if isinstance(report, LogTrouble):
         where = f" line {report.line}" if report.line else ""
-        raise MisuseError(f"{found.name}{where}: {report.message}", report.fix or "look at how it was saved")
+        raise MisuseError(f"{found.name}{where}: {report.message}", report.fix or "check how it was saved")
     return report
 
 
@@ -75,7 +78,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     try:
         root = one_book(ctx, books)
     except NoBookError:
-        message = f"there is no file {name}, and no book here in which it could be a job"
+        message = f"{name} is not a file, and there is no book here to look for a job in"
         raise MisuseError(message, "check the name") from None
     book = open_book(shelf_of(root))
     job = _job(book, job_path(book, name))
@@ -94,7 +97,11 @@ def _of_file(path: Path) -> Found:
     except NoBookError:
         return Found(path.name, path)
     book = open_book(shelf_of(root))
-    folder = path.resolve().parent.relative_to(root).as_posix()
+    with in_words(str(path), "read"):
+        place = Path(str(place_named(str(path))))
+    if not place.is_relative_to(root):
+        return Found(path.name, path, book)
+    folder = place.parent.relative_to(root).as_posix()
     return Found(path.name, path, book, _job(book, f"{folder}.toml"))
 
 
@@ -112,14 +119,12 @@ def _design(found: Found, asked: str | None) -> Design | None:
 
 
 @contextmanager
-def _opened(found: Found) -> Iterator[tuple[BinaryIO, int]]:
+def _opened(found: Found) -> Iterator[tuple[IO[bytes], int]]:
     """Open a log; yield its bytes and its size, 0 where that is not known."""
     if found.path is None:
         yield sys.stdin.buffer, 0
         return
-    try:
-        with found.path.open("rb") as stream:
-            yield stream, found.path.stat().st_size
-    except OSError as fault:
-        reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"{found.path} cannot be read: {reason}", "look at the file") from fault
+    with in_words(str(found.path), "read"):
+        stream, size = open_named(str(found.path))
+        with stream:
+            yield stream, size

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from functools import partial
 from pathlib import Path, PurePosixPath
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.writing import copy_new, remove_beneath
 from jobkit.book.read.load import load_job
 from jobkit.book.toml.parse import decode
 from jobkit.book.write.new_job import job_file, make_job, next_id
@@ -28,11 +29,11 @@ def renumber(writing: Writing, name: str) -> None:
     two = two_jobs(writing.root, path, content)
     old = id_in(two.goes, path)
     if two.stays is None and not _is_twice(writing, path):
-        raise MisuseError(f"{path} is the only job with its id", "leave it as it is")
+        raise MisuseError(f"{path} is the only job with its id", "nothing to change")
     first = next_id(writing.book.bench.paths, old[:1], int(f"20{old[1:3]}"))
     pen = writing.pen(f"{old} renumbered")
     new = make_job(first, lambda one: with_id(two.goes, one), pen.create)
-    _take_along(writing.root, path, two, new, pen)
+    _take_along(writing, path, two, new, pen)
     if two.stays is None:
         pen.remove(path, decode(content))
     else:
@@ -55,11 +56,11 @@ def _is_twice(writing: Writing, path: str) -> bool:
 def _in_book(root: Path, name: str) -> str:
     place = Path(name).resolve()
     if not place.is_relative_to(root) or not place.is_file():
-        raise MisuseError(f"{name} is no file of the book {root}", "name a job file of the book")
+        raise MisuseError(f"{name} is not a file of the book {root}", "name a job file of the book")
     return place.relative_to(root).as_posix()
 
 
-def _take_along(root: Path, path: str, two: Two, new: str, pen: Pen) -> None:
+def _take_along(writing: Writing, path: str, two: Two, new: str, pen: Pen) -> None:
     """Give the job with the new id the attachments that it names: copied where the other one names them too.
 
     Once one has moved, `undo` leaves the whole renumbering to git.
@@ -67,18 +68,15 @@ def _take_along(root: Path, path: str, two: Two, new: str, pen: Pen) -> None:
     goes = load_job(path, two.goes.encode()).job
     stays = load_job(path, two.stays.encode()).job if two.stays is not None else None
     kept = {one for _, one in attachments(stays)} if stays else set()
-    old_folder = root / PurePosixPath(path).with_suffix("")
-    new_folder = root / PurePosixPath(job_file(new)).with_suffix("")
-    for name in {one for _, one in attachments(goes)} if goes else ():
-        source, target = old_folder / name, new_folder / name
-        if (
-            not source.is_file()
-            or not source.resolve().is_relative_to(old_folder.resolve())
-            or target.exists()
-        ):
+    old_folder, new_folder = path.removesuffix(".toml"), job_file(new).removesuffix(".toml")
+    for name in sorted({one for _, one in attachments(goes)} if goes else ()):
+        source = f"{old_folder}/{name}"
+        if source not in writing.book.bench.paths:
             continue
         pen.bar()
-        target.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copy2(source, target)
-        if name not in kept:
-            source.unlink()
+        try:
+            copy_new(str(writing.root), source, f"{new_folder}/{name}")
+            if name not in kept:
+                remove_beneath(str(writing.root), source)
+        except DiskError as error:
+            say(f"jobkit: {error}; take {name} along by hand")

@@ -29,14 +29,14 @@ from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.limits import limit_of
-from jobkit.reckon.readings.meters import how_read, take
+from jobkit.reckon.readings.meters import correct_reading, method_of
 from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import Quantity
 
 SKIP, SKIP_REST, OPEN, BACK, HELP = "-", "--", "o", "b", "?"
 
-KEYS = "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where; Ctrl-D stops, to go on later"
+KEYS = "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where; Ctrl-D stops; continue later"
 
 POWER = (
     "Power from here on: current limit first, cooler on, hand at the switch. Supplies hold mains and charge; local "
@@ -138,7 +138,7 @@ def _taken(walk: Walk, stop: Stop, typed: str, before: Reading | None) -> Readin
     except MisuseError as misuse:
         if not at_terminal():
             raise
-        say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is no value: {KEYS}')
+        say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is not a value: {KEYS}')
         return None
     tell_reading(reading, walk.there, _against(walk, stop, reading))
     tell(found=found)
@@ -188,5 +188,5 @@ def _against(walk: Walk, stop: Stop, reading: Reading) -> str:
     if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it
     bench = walk.there.bench
-    taken = take(reading.value, how_read(reading), bench.meters, Decimal(1))
-    return usual_line(Against(row, stands(taken, row, bench.settings.decision.k)))
+    corrected = correct_reading(reading.value, method_of(reading), bench.meters, Decimal(1))
+    return usual_line(Against(row, stands(corrected, row, bench.settings.decision.k)))

@@ -13,6 +13,7 @@ from jobkit.cli.call.streams import answer
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
+    from jobkit.book.disk.named import Place
     from jobkit.book.read.load import OpenBook
     from jobkit.jobs.finding import Finding
 
@@ -22,9 +23,7 @@ app = plain_app()
 @app.command()
 def export(
     ctx: typer.Context,
-    folder: Annotated[
-        str, typer.Argument(metavar="DIR", help="Where the tables go; made if it is not there.")
-    ],
+    folder: Annotated[str, typer.Argument(metavar="DIR", help="Folder for the tables; created if missing.")],
     on: On = None,
     rev: Rev = None,
     book: Books = None,
@@ -37,31 +36,36 @@ def export(
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
-    from jobkit.cli.check.linting import LintCall
+    from jobkit.cli.check.lint_call import LintCall
     from jobkit.pages.tables.export import NAMES
 
     root = one_book(ctx, book)
     target = _target(folder, root)
     shelf = shelf_of(root, rev=rev)
-    report, _ = check(root, shelf, LintCall(on=on))
+    report = check(root, shelf, LintCall(on=on))
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
     lines = _write(open_book(shelf), findings, target)
-    answer(f"{target}: {', '.join(f'{lines[table]} {table}' for table in NAMES)}\n")
+    answer(f"{folder}: {', '.join(f'{lines[table]} {table}' for table in NAMES)}\n")
 
 
-def _target(folder: str, root: Path) -> Path:
-    target = Path(folder).resolve()
+def _target(folder: str, root: Path) -> Place:
+    from jobkit.book.disk.errors import in_words
+    from jobkit.book.disk.named import place_named
+
+    with in_words(folder, "written"):
+        place = place_named(folder)
+    target = Path(str(place))
     if target == root or (
         target.is_relative_to(root) and target.relative_to(root).parts[0] in {"jobs", "boards"}
     ):
-        raise MisuseError(f"{folder} is where the book itself lies", "name a folder of its own")
+        raise MisuseError(f"{folder} is the folder of the book", "name a separate folder")
     if target.exists() and not target.is_dir():
-        raise MisuseError(f"{folder} is no folder", "name a folder, new or old")
-    return target
+        raise MisuseError(f"{folder} is not a folder", "name a folder, new or old")
+    return place
 
 
-def _write(book: OpenBook, findings: list[Finding], target: Path) -> dict[str, int]:
+def _write(book: OpenBook, findings: list[Finding], target: Place) -> dict[str, int]:
     """Write year by year, holding one job at a time, and count the lines of each table."""
     from jobkit.book.read.load import load_jobs
     from jobkit.book.write.partitions import Partitions, remove_stale

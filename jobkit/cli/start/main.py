@@ -8,10 +8,12 @@ import sys
 import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
-from jobkit.cli.call.quick import UNKEPT, lint_options
-from jobkit.cli.call.streams import answer, finish, forgiving, open_closed, say
+from jobkit.cli.call.cache_switch import cache_off
+from jobkit.cli.call.quick import lint_options
+from jobkit.cli.call.streams import answer, finish, open_closed, replace_unencodable, say
 from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_one_line
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
@@ -24,24 +26,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line `argv` (the process's own where None) and return its exit status."""
     words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
     open_closed()
-    forgiving(sys.stdout, sys.stderr)
+    replace_unencodable(sys.stdout, sys.stderr)
     debug = "--debug" in words
-    with _unkept(asked="--no-cache" in words), _said():
+    with cache_off(asked="--no-cache" in words), _said():
         plain = [word for word in words if word not in {"--debug", "--no-cache"}]
         return guarded(lambda: _dispatch(plain), debug=debug)
-
-
-@contextmanager
-def _unkept(*, asked: bool) -> Iterator[None]:
-    """Have every answer worked out anew for the length of a call, where that is asked for."""
-    if not asked or UNKEPT in os.environ:
-        yield
-        return
-    os.environ[UNKEPT] = "1"
-    try:
-        yield
-    finally:
-        del os.environ[UNKEPT]
 
 
 @contextmanager
@@ -75,18 +64,33 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as fault:
-        if isinstance(fault, OSError) and fault.filename is not None and not debug:
-            # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
-            named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
-            say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
-            return MISUSED
         if debug:
             raise
-        say(
-            f"jobkit: a fault of jobkit itself ({type(fault).__name__}: {fault}); run again with --debug to see where"
-        )
-        return AT_FAULT
+        return _tell(fault)
     return status
+
+
+def _tell(fault: Exception) -> int:
+    """Say in one line what nothing else has put into words, and return the status that fits."""
+    if isinstance(fault, FileNotFoundError) and _is_gone():
+        say("jobkit: the folder that you are in has been deleted; change to another one")
+        return MISUSED
+    if isinstance(fault, OSError) and fault.filename is not None:
+        # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
+        named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
+        say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
+        return MISUSED
+    say(f"jobkit: internal error ({type(fault).__name__}: {fault}); run again with --debug to see where")
+    return AT_FAULT
+
+
+def _is_gone() -> bool:
+    """Tell whether the current folder has been deleted."""
+    try:
+        Path.cwd()
+    except FileNotFoundError:
+        return True
+    return False
 
 
 def _dispatch(words: list[str]) -> int:
@@ -98,7 +102,8 @@ def _dispatch(words: list[str]) -> int:
     # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
     options = lint_options(words)
     if options is not None:
-        from jobkit.cli.check.linting import LintCall, run
+        from jobkit.cli.check.lint_call import LintCall
+        from jobkit.cli.check.linting import run
 
         return run(LintCall(**options))
     from jobkit.cli.start.app import run_app

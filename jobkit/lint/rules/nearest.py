@@ -15,7 +15,7 @@ def suggest(word: str, known: Iterable[str], else_say: str) -> str:
     >>> suggest("VMEN", ["VCORE", "VMEM", "V12"], "see the board file")
     'write "VMEM"'
     >>> suggest("fan", ["VCORE", "V12"], "add it to the board file")
-    'add it to the board file; known are V12, VCORE'
+    'add it to the board file; known names: V12, VCORE'
     """
     names = sorted(set(known))
     near = _nearest(word, names)
@@ -24,7 +24,7 @@ def suggest(word: str, known: Iterable[str], else_say: str) -> str:
     if not names:
         return else_say
     more = " and others" if len(names) > _SHOWN else ""
-    return f"{else_say}; known are {', '.join(names[:_SHOWN])}{more}"
+    return f"{else_say}; known names: {', '.join(names[:_SHOWN])}{more}"
 
 
 def _nearest(word: str, names: list[str]) -> str | None:

@@ -12,8 +12,8 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.readings.limits import Glimpse, word_at
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
+from jobkit.reckon.readings.of_job import quick_verdicts
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
 _COLD = frozenset((None, "cold"))
@@ -34,7 +34,7 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a solder bridge or a part turned round shows as a low resistance; power turns it into smoke.
 
-    How to mend: read the rails first, cold, every time. A job that is past that can only say so: waive it with the
+    How to fix: read the rails first, cold, every time. A job that is past that can only say so: waive it with the
     reason.
 
     Example: `did = "fit"`, `part = "U3"`, then a [[trial]] with no resistance of VMEM between them.
@@ -82,7 +82,7 @@ def _unread(job: Job, bench: Bench, soldered: list[Work], powered: _Powered) -> 
             f"powered for {_in_words(powered)} after soldering on {_and(parts)}, "
             f"before {_and(unread)} had been read cold and within limits"
         )
-        mend = "read them before the board gets power; what is past can only be waived with its reason"
+        mend = "read them before the board gets power; for the past, add a waiver with the reason"
         yield Found((*powered.path, "at"), last.part or "", message, mend)
 
 
@@ -107,10 +107,10 @@ def _is_cold(manner: Reading | PointLimit) -> bool:
     return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
 
 
-def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, Glimpse]:
+def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, QuickVerdict]:
     """Find the last cold resistance of each point in a stretch of time; one without a time counts before all others."""
-    last: dict[str | None, Glimpse] = {}
-    for one in glimpses(job, bench):
+    last: dict[str | None, QuickVerdict] = {}
+    for one in quick_verdicts(job, bench):
         reading = one.reading
         if not _is_cold(reading) or (reading.at and not after < reading.at <= until):
             continue
@@ -120,11 +120,11 @@ def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict
     return last
 
 
-def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
+def _is_out(one: QuickVerdict, bench: Bench, design: Design | None) -> bool:
     """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
     if one.reading.at is None or (one.limit and one.limit.empty):
         return False
-    return word_at(one, bench, design) == "out"
+    return known_verdict_word(one, bench, design) == "out"
 
 
 def _and(names: list[str]) -> str:
@@ -141,7 +141,7 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the short is found, and the processor behind it is dead.
 
-    How to mend: turn the supply down to that nominal or below, and let the current do the work.
+    How to fix: turn the supply down to that nominal or below, and let the current do the work.
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
@@ -181,7 +181,7 @@ def supply_into_core(job: Job, bench: Bench) -> Iterator[Found]:
     Why it matters: through a shorted high-side switch the supply voltage may have reached the processor; then the board
     is dead, and the quote is for nothing.
 
-    How to mend: read the resistance of the processor's rail before quoting, on every board of this sort.
+    How to fix: read the resistance of the processor's rail before quoting, on every board of this sort.
 
     Example: cause Q214, "power stage shorted", quoted on 20 October, VCORE first read on 22 October.
     """

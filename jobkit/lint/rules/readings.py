@@ -12,7 +12,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import manner
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
 from jobkit.reckon.readings.limits import fits, suits
-from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses
+from jobkit.reckon.readings.of_job import doubtful_proofs, quick_verdicts
 from jobkit.units.kinds import KINDS
 from jobkit.units.limit import Limit
 
@@ -25,7 +25,7 @@ def limit_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the reading cannot be held to the limit, so it has no verdict.
 
-    How to mend: write the limit in the unit of the kind, or correct the kind.
+    How to fix: write the limit in the unit of the kind, or correct the kind.
 
     Example: `kind = "resistance"` with `limit = ">= 11.4 V"`.
     """
@@ -57,7 +57,7 @@ def limit_empty(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: every reading held to it is out.
 
-    How to mend: swap the ends, or correct the one that is wrong; mind the prefix of the unit.
+    How to fix: swap the ends, or correct the one that is wrong; mind the prefix of the unit.
 
     Example: `limit = "60 Ω .. 10 Ω"`.
     """
@@ -99,7 +99,7 @@ def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a figure without a limit proves nothing.
 
-    How to mend: read the point in the state that the board file has a limit for; or add `limit` to the reading, or the
+    How to fix: read the point in the state that the board file has a limit for; or add `limit` to the reading, or the
     limit to the point in the board file (`jobkit usual` shows what good boards read there).
 
     Example: a proof reading of a point that the board file knows only in volts, taken in ohms.
@@ -107,7 +107,7 @@ def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
     design = bench.designs.get(job.board.design or "")
     if (job.board.design and design is None) or (design and design.unread):
         return  # the limits are where nobody could read them, and another finding says so
-    for reading, limit, *_ in glimpses(job, bench):
+    for reading, limit, *_ in quick_verdicts(job, bench):
         if limit is None and reading.stage == "proof" and reading.kind:
             message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
             yield Found((*reading.path, "limit"), reading.point or "", message, _limit_it(reading, design))
@@ -138,16 +138,16 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the proof readings are what the board is released on.
 
-    How to mend: find out why and measure again; or correct the limit, if the limit was wrong.
+    How to fix: find out why and measure again; or correct the limit, if the limit was wrong.
 
     Example: a proof reading `value = "8.2 Ω"` with `limit = "10 Ω .. 60 Ω"`.
     """
-    for reading, limit, taken, verdict in doubtful_proofs(job, bench):
-        if limit and not limit.empty and taken and verdict and verdict.word == "out":
+    for reading, limit, corrected, verdict in doubtful_proofs(job, bench):
+        if limit and not limit.empty and corrected and verdict and verdict.word == "out":
             yield Found(
                 (*reading.path, "value"),
                 reading.point or "",
-                f"proof reading of {reading.point}, {taken.shown.text}, is outside its limit {limit.text}",
+                f"proof reading of {reading.point}, {corrected.shown.text}, is outside its limit {limit.text}",
                 "find out why and measure again, or correct the limit",
                 "error" if job.dates.sent or job.dates.collected else None,
             )

@@ -22,8 +22,8 @@ from jobkit.reckon.memory.line_faults import Pattern
 from jobkit.reckon.memory.log_on_board import LogOnBoard
 from jobkit.reckon.memory.log_report import ChannelReport, LogReport
 
-_HEADS = ("line", "ball", "0 as 1", "1 as 0", "share", "fault", "how sure", "pad")
-_FIGURES = ("line", "0 as 1", "1 as 0", "share")
+_HEADS = ("line", "ball", "read high", "read low", "share", "fault", "how sure", "pad")
+_FIGURES = ("line", "read high", "read low", "share")
 
 
 def memory_page(name: str, seen: LogOnBoard) -> Answer:

@@ -7,8 +7,11 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 
+from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
+from jobkit.pages.client.load_logs import unchecked_limits
 from jobkit.pages.words import listed
+from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.readings.limits import Judged
 from jobkit.units.quantity import Quantity, show
 from jobkit.units.verdict import Verdict
@@ -153,10 +156,11 @@ def _procedure(pad: Pad) -> str:
     return _PROCEDURES.get((place, pad.damage or "", pad.repaired or ""), "")
 
 
-def seen_words(seen: Seen) -> str:
-    """Say what a check showed."""
-    good = f"good: {', '.join(seen.passed)}" if seen.passed else ""
-    bad = f"not good: {', '.join(seen.failed)}" if seen.failed else ""
+def seen_words(seen: Seen, design: Design | None = None) -> str:
+    """Say what a check showed, and where the memory channels that failed are on boards of the design."""
+    passed, where = passed_words(seen, design), failing_in(seen, design)
+    good = f"good: {passed}" if passed else ""
+    bad = f"not good: {', '.join(seen.failed)}{f' ({where})' if where else ''}" if seen.failed else ""
     words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing found"
     return f"{seen.check}; {words}" if seen.check else words
 
@@ -167,15 +171,20 @@ def inject_words(inject: Inject) -> str:
     return f"a small current driven into {inject.rail or 'the short'} to find the short by its heat{hottest}"
 
 
-def trial_words(trial: Trial) -> tuple[str, str, str, str]:
-    """Return what ran, for how long, under which conditions, and the result."""
+def trial_words(trial: Trial, *, has_log: bool = False) -> tuple[str, str, str, str]:
+    """Return what ran, for how long, under which conditions, and the result.
+
+    Limits are among the conditions only if there is no log that they were checked against.
+    """
     ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
+        f"{_number(trial.repeats)} times" if trial.repeats > 1 else "",
         f"in {trial.host}" if trial.host else "",
+        f"powered by {trial.supply}" if trial.supply else "",
         f"driver {trial.driver}" if trial.driver else "",
         f"room at {trial.ambient.text}" if trial.ambient else "",
         "from cold" if trial.cold_start else "",
-        *(f"{sensor} {limit.text}" for sensor, limit in trial.limit),
+        "" if has_log else unchecked_limits(trial),
     ]
     minutes = f"{_number(trial.minutes)} min" if trial.minutes else ""
     return trial.run or "", minutes, ", ".join(filter(None, conditions)), ended.get(trial.result or "", "")
@@ -185,8 +194,10 @@ def reading_words(judged: Judged | None) -> str:
     """Return a reading with its uncertainty and its verdict; an empty text where there is no reading."""
     if judged is None or judged.reading.value is None:
         return ""
-    value: Quantity = judged.taken.value if judged.taken else judged.reading.value
-    doubt = f" ± {judged.taken.uncertainty.text}" if judged.taken and judged.taken.uncertainty else ""
+    value: Quantity = judged.corrected.value if judged.corrected else judged.reading.value
+    doubt = (
+        f" ± {judged.corrected.uncertainty.text}" if judged.corrected and judged.corrected.uncertainty else ""
+    )
     text = "open" if value.open else value.text
     return listed(f"{text}{doubt}", _verdict_words(judged.verdict))
 

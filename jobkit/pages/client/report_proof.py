@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Line, Table
+from jobkit.pages.client.load_logs import log_blocks
 from jobkit.pages.client.phrases import KINDS, reading_words, trial_words
 from jobkit.pages.client.steps import ticked
 from jobkit.reckon.client.cautions import NOT_REPAIRED
@@ -29,7 +30,7 @@ def readings(paper: Paper) -> Iterator[Block]:
     kinds = dict.fromkeys(each.reading.kind for each in paper.compared)
     yield from (Line(KINDS[kind]) for kind in kinds if kind in KINDS)
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
-    if any(one.taken and one.taken.uncertainty for one in judged):
+    if any(one.corrected and one.corrected.uncertainty for one in judged):
         yield Line(
             "The figure after ± is the uncertainty of the meter. We call a reading that is nearer to its limit "
             "than this neither within nor outside."
@@ -57,5 +58,7 @@ def proof(paper: Paper) -> Iterator[Block]:
     if paper.steps:
         yield ticked(paper.steps)
     if paper.job.trials:
-        rows = [trial_words(trial) for trial in paper.job.trials]
+        logged = {one.trial.path for one in paper.evidence}
+        rows = [trial_words(trial, has_log=trial.path in logged) for trial in paper.job.trials]
         yield Table(("trial", "duration", "conditions", "result"), rows)
+        yield from log_blocks(paper.evidence)

@@ -7,6 +7,7 @@ two rows are never one. A missing value is null.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from functools import cache, partial
 from operator import attrgetter
@@ -136,9 +137,19 @@ def finding_row(finding: Finding) -> Row:
     }
 
 
+_NOT_UTF_8 = re.compile("[\udc80-\udcff]")
+
+
 def as_line(row: Row) -> str:
-    """Write a row as one line of JSON."""
-    return json.dumps(row, ensure_ascii=False, separators=(",", ":")) + "\n"
+    r"""Write a row as one line of JSON.
+
+    A byte of a file's name that is not UTF-8 is spelled out, for no engine reads it otherwise (RFC 8259, 8.1).
+
+    >>> print(as_line({"file": "jobs/2026/\udcff.toml"}), end="")
+    {"file":"jobs/2026/\\xff.toml"}
+    """
+    line = json.dumps(row, ensure_ascii=False, separators=(",", ":"))
+    return _NOT_UTF_8.sub(lambda found: rf"\\x{ord(found[0]) - 0xDC00:02x}", line) + "\n"
 
 
 def of_year(path: str) -> str:

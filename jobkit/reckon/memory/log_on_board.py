@@ -9,7 +9,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Pad
 from jobkit.jobs.job import Job
 from jobkit.reckon.memory.board_map import ChannelPlace, channel_places
-from jobkit.reckon.memory.failing_channels import Tested, failing_words
+from jobkit.reckon.memory.failing_channels import ChannelResults, failing_words
 from jobkit.reckon.memory.log_report import ChannelReport, LogReport
 
 
@@ -54,7 +54,9 @@ def on_board(report: LogReport, design: Design | None, job: Job | None = None, n
         return LogOnBoard(report, design, job)
     mapped = design.channels()
     passed = {*report.passed, *_passed_in(job, name)} - {*report.failed}
-    tested = Tested(frozenset(report.failed), frozenset(passed), "is not in the log", "are not in the log")
+    results = ChannelResults(
+        frozenset(report.failed), frozenset(passed), "is not in the log", "are not in the log"
+    )
     return LogOnBoard(
         report,
         design,
@@ -63,7 +65,7 @@ def on_board(report: LogReport, design: Design | None, job: Job | None = None, n
         damaged_pads(job) if job else {},
         tuple(channel for channel in report.channels if channel not in mapped),
         tuple(channel for channel in mapped if channel not in report.channels and channel not in passed),
-        failing_words(design, tested),
+        failing_words(design, results),
     )
 
 

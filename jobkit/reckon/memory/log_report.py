@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions, Progress
 from jobkit.book.logs.memory import MemoryLog
@@ -52,7 +52,7 @@ class LogReport(NamedTuple):
 
 
 def report_on(
-    stream: BinaryIO, options: LogOptions = ALL_GUESSED, width: int = 0, progress: Progress | None = None
+    stream: IO[bytes], options: LogOptions = ALL_GUESSED, width: int = 0, progress: Progress | None = None
 ) -> LogReport | LogTrouble:
     """Read a memory log; a trouble for one that cannot be used.
 

@@ -18,8 +18,8 @@ from jobkit.reckon.heat.warm import is_soldered
 from jobkit.reckon.progress.load_steps import load_steps
 from jobkit.reckon.progress.step import Step
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
-from jobkit.reckon.readings.limits import word_at
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import known_verdict_word
+from jobkit.reckon.readings.of_job import quick_verdicts
 
 
 class _Dated(Protocol):
@@ -62,12 +62,12 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
     design = bench.designs.get(job.board.design or "")
     cold = [
         one
-        for one in glimpses(job, bench)
+        for one in quick_verdicts(job, bench)
         if one.reading.kind == "resistance" and one.reading.state == "cold" and _is_after(since, one.reading)
     ]
     proofs = [cold[row] for row in last_proof_rows(tuple(one.reading for one in cold))]
     for point in policy.cold_resistance:
-        words = [word_at(one, bench, design) for one in proofs if one.reading.point == point]
+        words = [known_verdict_word(one, bench, design) for one in proofs if one.reading.point == point]
         lacks = "outside its limit" if "out" in words else "" if words else "not read"
         yield Step(f"{point} resistance, cold", not lacks, lacks, "reading")
 
