@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import io
 import os
+import resource
 import signal
 import sys
+import tempfile
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from datetime import datetime
 from pathlib import Path
 from types import FrameType
-from typing import Any, NamedTuple, NoReturn
+from typing import IO, Any, NamedTuple, NoReturn
 
 from jobkit.book.disk import folder
 from jobkit.book.disk.swap import swap
@@ -26,6 +29,7 @@ KILL = 0
 """Instead of an error number: the process is killed before the step."""
 
 _STEPS = ("write", "fsync", "ftruncate", "replace", "rename", "link", "unlink", "mkdir", "rmdir")
+_BYTES = 1_500_000_000
 _Call = Callable[..., Any]
 _WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 
@@ -54,38 +58,54 @@ def call(
     *,
     pipe: str = "",
     at: datetime | None = None,
+    seconds: int = 0,
 ) -> Ended:
-    """Run `jobkit` in a folder, with `pipe` on its stdin, at a time of the clock."""
-    ends = [os.pipe() for _ in range(3)]
-    sys.stdout.flush()
-    sys.stderr.flush()
-    child = os.fork()
-    if child == 0:  # pragma: no cover - the other process
-        _run([str(word) for word in words], folder, fault, pipe, at, [write for _, write in ends])
-    for _, write in ends:
-        os.close(write)
-    out, err, steps = (_all_of(read) for read, _ in ends)
-    _, status = os.waitpid(child, 0)
-    return Ended(os.waitstatus_to_exitcode(status), out.decode(), err.decode(), len(steps))
+    """Run `jobkit` in a folder, with `pipe` on its stdin, at a time of the clock, for so many seconds at most.
+
+    With a limit of time goes one of memory: 1.5 GB.
+    """
+    with ExitStack() as closing:
+        out, err, steps = (closing.enter_context(tempfile.TemporaryFile()) for _ in range(3))
+        sys.stdout.flush()
+        sys.stderr.flush()
+        child = os.fork()
+        if child == 0:  # pragma: no cover - the other process
+            _stay_within(seconds)
+            _run([str(word) for word in words], folder, fault, pipe, at, (out, err, steps))
+        _, status = os.waitpid(child, 0)
+        return Ended(
+            os.waitstatus_to_exitcode(status), _said(out), _said(err), os.fstat(steps.fileno()).st_size
+        )
 
 
-def _all_of(end: int) -> bytes:
-    with os.fdopen(end, "rb") as stream:
-        return stream.read()
+def _said(file: IO[bytes]) -> str:
+    file.seek(0)
+    return file.read().decode(errors="backslashreplace")
+
+
+def _stay_within(seconds: int) -> None:  # pragma: no cover - the other process
+    if seconds:
+        signal.alarm(seconds)
+        resource.setrlimit(resource.RLIMIT_AS, (_BYTES, _BYTES))
 
 
 def _run(
-    words: list[str], folder: Path, fault: Fault | None, pipe: str, at: datetime | None, ends: list[int]
+    words: list[str],
+    folder: Path,
+    fault: Fault | None,
+    pipe: str,
+    at: datetime | None,
+    answers: tuple[IO[bytes], IO[bytes], IO[bytes]],
 ) -> NoReturn:  # pragma: no cover - the other process
     status = 70
     try:
-        out, err, steps = ends
-        sys.stdout, sys.stderr = (io.TextIOWrapper(os.fdopen(end, "wb"), "utf-8") for end in (out, err))
+        out, err, steps = answers
+        sys.stdout, sys.stderr = io.TextIOWrapper(out, "utf-8"), io.TextIOWrapper(err, "utf-8")
         sys.stdin = io.StringIO(pipe)
         os.chdir(folder)
         if at:
             _stop_clock(at)
-        _count_steps(steps, fault)
+        _count_steps(steps.fileno(), fault)
         status = main(words)
         sys.stdout.flush()
         sys.stderr.flush()
