@@ -156,6 +156,30 @@ class Design(_BoardFile):
             for kind in {limit.kind for limit in point.limits}
         }
 
+    @cached_property
+    def point_names(self) -> frozenset[str]:
+        """The names of its points."""
+        return frozenset(point.name for point in self.points if point.name)
+
+    @cached_property
+    def rail_names(self) -> frozenset[str]:
+        """The names of its rails."""
+        return frozenset(rail.name for rail in self.rails if rail.name)
+
+    @cached_property
+    def channel_names(self) -> frozenset[str]:
+        """The channels of its memory."""
+        return frozenset(self.channels())
+
+    @cached_property
+    def check_names(self) -> frozenset[str]:
+        """The names of the checks that can be made on it."""
+        return frozenset(check.name for check in self.checks if check.name)
+
+    @cached_property
+    def _rails(self) -> Mapping[str | None, Rail]:
+        return {rail.name: rail for rail in reversed(self.rails)}  # the first of a name stays
+
     def all_parts(self) -> frozenset[str]:
         """Name every part that the board file knows of, wherever in it."""
         return self._every_part
@@ -174,4 +198,4 @@ class Design(_BoardFile):
 
     def rail(self, name: str | None) -> Rail | None:
         """Find a rail by its name."""
-        return next((rail for rail in self.rails if rail.name == name), None)
+        return self._rails.get(name)

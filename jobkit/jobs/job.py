@@ -27,6 +27,7 @@ from jobkit.jobs.entries import (
 )
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
+from jobkit.jobs.remembered import remember_last
 
 OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
 
@@ -173,4 +174,13 @@ class Job(NamedTuple):
 
     def is_broken(self, *start: str | int) -> bool:
         """Tell whether anything at or below the place `start`, or above it, could not be read."""
-        return bool(self.broken) and any(place[: len(start)] == start[: len(place)] for place in self.broken)
+        if not self.broken:
+            return False
+        above = (start[:length] for length in range(len(start)))
+        return start in _beginnings(self.broken) or not self.broken.isdisjoint(above)
+
+
+@remember_last
+def _beginnings(places: frozenset[Place]) -> frozenset[Place]:
+    """List every place above one of these, and themselves."""
+    return frozenset(place[:length] for place in places for length in range(len(place) + 1))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
@@ -31,7 +33,7 @@ class Count(NamedTuple):
     lots: tuple[tuple[str, Decimal], ...] = ()
 
 
-class Item(NamedTuple):
+class _ItemEntry(NamedTuple):
     """One kind of part: counted how many, when, and what it costs.
 
     `cost` is what one piece cost the bench, `price` what the client pays for one where that differs, `tax` a rate of
@@ -58,6 +60,21 @@ class Item(NamedTuple):
     order_as: str | None = None
     lots: tuple[Lot, ...] = ()
 
+
+class Item(_ItemEntry):
+    """One kind of part, as stock.toml has it."""
+
+    # Job after job asks, and no item changes, so its lots are put in order once.
+
+    @cached_property
+    def _lots(self) -> Mapping[str, Lot]:
+        return {lot.name: lot for lot in reversed(self.lots)}  # the first of a name stays
+
+    @cached_property
+    def lot_names(self) -> frozenset[str]:
+        """The names of its lots."""
+        return frozenset(self._lots)
+
     def lot(self, name: str) -> Lot | None:
         """Find a lot by its name."""
-        return next((lot for lot in self.lots if lot.name == name), None)
+        return self._lots.get(name)

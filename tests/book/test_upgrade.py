@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from jobkit.book.edit import EditError, rename_key
+from jobkit.book.edit import EditError, rename_keys
 from jobkit.book.read.load import FORMAT, document
 from jobkit.book.write.upgrade import NewerFormatError, format_of, upgraded
 
@@ -86,9 +86,15 @@ def test_an_older_file_is_one_finding_that_names_the_way() -> None:
     ],
 )
 def test_a_key_is_renamed_in_every_form(before: str, path: tuple[str, ...], after: str) -> None:
-    assert rename_key(before, path, "b") == after
+    assert rename_keys(before, [path], "b") == after
+
+
+def test_many_keys_are_renamed_at_once_whatever_their_order() -> None:
+    before = "[[t]]\na = 1\n[[t]]\na = { a = 2 } # x\n"
+    paths: list[tuple[str | int, ...]] = [("t", 1, "a"), ("t", 0, "a")]
+    assert rename_keys(before, paths, "b") == "[[t]]\nb = 1\n[[t]]\nb = { a = 2 } # x\n"
 
 
 def test_a_table_is_not_renamed() -> None:
     with pytest.raises(EditError):
-        rename_key("[a]\n", ("a",), "b")
+        rename_keys("[a]\n", [("a",)], "b")

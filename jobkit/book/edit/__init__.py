@@ -9,7 +9,7 @@ All functions raise `TomlError` where the text is no TOML, `EditError` where the
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import partial
 from typing import Any
 
@@ -27,7 +27,7 @@ __all__ = [
     "append_entry",
     "remove_entry",
     "remove_key",
-    "rename_key",
+    "rename_keys",
     "replace_value",
     "set_key",
 ]
@@ -106,13 +106,22 @@ def remove_key(text: str, path: KeyPath) -> str:
     return proven(text, new, path, partial(drop, path=path), emptied=True)
 
 
-def rename_key(text: str, path: KeyPath, name: str) -> str:
-    """Give a key that is written with a value another name; value, remarks and layout stay."""
-    doc, span = parse_text(text), outline(text).spans.get(path)
-    if not span or span.form != "value" or look(doc, (*path[:-1], name)) is not None:
-        raise EditError(f"{dotted(path)} cannot be named {name} in this file", _IN_EDITOR)
-    new = text[: span.key_start] + dotted((name,)) + text[span.key_end :]
-    return proven(text, new, path, partial(rename, path=path, name=name))
+def rename_keys(text: str, paths: Collection[KeyPath], name: str) -> str:
+    """Give keys that are written with a value another name, all at once; values, remarks and layout stay."""
+    doc, spans = parse_text(text), outline(text).spans
+    for path in paths:
+        if path not in spans or spans[path].form != "value" or look(doc, (*path[:-1], name)) is not None:
+            raise EditError(f"{dotted(path)} cannot be named {name} in this file", _IN_EDITOR)
+    pieces, done = [], 0
+    for span in sorted(spans[path] for path in paths):
+        pieces += [text[done : span.key_start], dotted((name,))]
+        done = span.key_end
+
+    def renamed(doc: dict[str, Any]) -> None:
+        for path in paths:
+            rename(doc, path, name)
+
+    return proven(text, "".join([*pieces, text[done:]]), next(iter(paths), ()), renamed)
 
 
 def _list_path(doc: dict[str, Any], table: str | KeyPath) -> KeyPath:

@@ -25,7 +25,7 @@ _WORDS = (
 # A header line of git-log(1), "raw": the commit, and with -m the parent it is compared with.
 _COMMIT = re.compile(rb"commit ([0-9a-f]+)(?: \(from ([0-9a-f]+)\))?\n")
 _PARENT = re.compile(rb"^parent ([0-9a-f]+)$", re.MULTILINE)
-_AUTHOR = re.compile(rb"^author (.*?) ?<[^>\n]*> (-?[0-9]+) [-+][0-9]+$", re.MULTILINE)
+_AUTHOR = re.compile(rb"^author (.*?) ?<[^<>\n]*> (-?[0-9]+) [-+][0-9]+$", re.MULTILINE)
 _RECORD = re.compile(rb"^:[0-7]{6} [0-7]{6} ", re.MULTILINE)
 _PIECE = 1 << 20
 

@@ -20,7 +20,9 @@ def with_books(text: str, prefixes: list[str]) -> str:
 
     For no book at all the text is again what it was before jobkit wrote to it.
     """
-    text = _BLOCK.sub(lambda block: "" if block[2] else block[1], text, count=1)
+    # No block ends behind the last mark of an end: so what begins none is not gone through again and again.
+    last = text.rfind(_END) + len(_END) if _END in text else 0
+    text = _BLOCK.sub(lambda block: "" if block[2] else block[1], text[:last], count=1) + text[last:]
     if not prefixes:
         return text
     unended = bool(text) and not text.endswith("\n")

@@ -28,7 +28,8 @@ _NO_PLACE = "recursion limit"
 """What rtoml says of a key with too many names; not where it is."""
 _OUTER_MARKER = re.compile(r"^(?:<{7}|>{7})(?: |\r?$)", re.MULTILINE)
 _ANY_MARKER = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: |\r?$)", re.MULTILINE)
-_WHOLE_CONFLICT = re.compile(r"^<{7} .*?^={7}\r?$.*?^>{7} ", re.MULTILINE | re.DOTALL)
+_CONFLICT_PARTS = tuple(re.compile(mark, re.MULTILINE) for mark in (r"^<{7} ", r"^={7}\r?$", r"^>{7} "))
+"""The markers of a conflict, in their order."""
 _UTF_16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 _PLAIN = frozenset({str, int, float, bool})
 
@@ -62,8 +63,8 @@ def parse_text(text: str) -> dict[str, Any]:
 
 def _parsed(text: str, settle: Callable[[dict[str, Any], int], None]) -> dict[str, Any]:
     # A conflict inside a multi-line string is good TOML, yet nobody meant it.
-    if "\n<<<<<<< " in text and (conflict := _WHOLE_CONFLICT.search(text)):
-        raise _unfinished_merge(text, conflict.start())
+    if "\n<<<<<<< " in text and (conflict := _whole_conflict(text)) is not None:
+        raise _unfinished_merge(text, conflict)
     try:
         refuse_endless_keys(text)
         doc = rtoml.loads(text)
@@ -73,6 +74,17 @@ def _parsed(text: str, settle: Callable[[dict[str, Any], int], None]) -> dict[st
     except TooDeepError:
         raise _too_deep(text) from None
     return doc
+
+
+def _whole_conflict(text: str) -> int | None:
+    """Return where a conflict begins of which all markers are there; each is looked for once, so it takes one pass."""
+    begins, at = None, 0
+    for marker in _CONFLICT_PARTS:
+        found = marker.search(text, at)
+        if found is None:
+            return None
+        begins, at = found.start() if begins is None else begins, found.end()
+    return begins
 
 
 def decode(data: bytes) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from jobkit.book.edit import rename_key, set_key
+from jobkit.book.edit import rename_keys, set_key
 from jobkit.book.read.load import FORMAT
 from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import parse_text
@@ -39,8 +39,7 @@ def upgraded(kind: str, text: str, path: str) -> str:
         )
     while at is not None and at < FORMAT:
         for names, new in _RENAMED[at].get(kind, {}).items():
-            for place in list(_places(parse_text(text), names)):
-                text = rename_key(text, place, new)
+            text = rename_keys(text, list(_places(parse_text(text), names)), new)
         at += 1
         text = set_key(text, ("format",), at)
     return text

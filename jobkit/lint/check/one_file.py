@@ -56,8 +56,9 @@ def _located(found: list[Finding], job: Waiving | None, content: bytes) -> list[
     """Give findings their lines, but for those that the job waives: nobody is told where they stand."""
     if not job or not job.waives:
         return located(found, content)
-    told = [one for one in found if not is_waived(one, job)]
-    return [*located(told, content), *(one for one in found if is_waived(one, job))]
+    waivers = frozenset(job.waives)
+    told = [one for one in found if not is_waived(one, waivers)]
+    return [*located(told, content), *(one for one in found if is_waived(one, waivers))]
 
 
 def live_findings(glance: Glance, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:

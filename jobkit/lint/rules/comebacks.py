@@ -94,9 +94,9 @@ def comeback_early(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
 def _circle(job: Facts, jobs: Jobs) -> list[str]:
     """Follow the comebacks from a job; its ids if they lead back to it, else none."""
-    way = [job.id]
+    way = {job.id: None}  # in order, and quick to look a job up in
     at = job.comeback_of
     while at and at not in way:
-        way.append(at)
+        way[at] = None
         at = next((one.comeback_of for one in jobs.named(at)), "")
-    return way if at == job.id else []
+    return list(way) if at == job.id else []

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import datetime, timedelta
+from heapq import heappop, heappush
+from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Pad, Reading, Work
@@ -29,29 +32,50 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
     """
     cooling = timedelta(minutes=bench.settings.cooling_minutes)
     spells = [
-        (work, end, end + cooling)
+        _Spell(work, work.at, end, end + cooling)
         for work in job.work
-        if is_warming(work) and (end := end_of(work)) is not None
+        if work.at and is_warming(work) and (end := end_of(work)) is not None
     ]
-    last = max((cool for _, _, cool in spells), default=datetime.min)
-    for reading in job.readings:
-        if (
-            reading.kind != "resistance"
-            or reading.state == "warm"
-            or reading.at is None
-            or reading.at >= last
-        ):
-            continue
-        for work, end, cool in spells:
-            if work.at and work.at < reading.at < cool:
-                yield Found(
-                    (*reading.path, "at"),
-                    reading.point or "",
-                    f"{reading.point} was read {_since(reading.at, end, work)}; "
-                    f"the cooling time is {bench.settings.cooling_minutes} minutes",
-                    _read_again(reading, cool),
-                )
-                break
+    cold = [
+        (one, one.at) for one in job.readings if one.kind == "resistance" and one.state != "warm" and one.at
+    ]
+    warm = _warm_at({at for _, at in cold}, spells) if spells else {}
+    for reading, at in cold if warm else ():
+        if at in warm:
+            yield Found(
+                (*reading.path, "at"),
+                reading.point or "",
+                f"{reading.point} was read {_since(at, warm[at])}; "
+                f"the board is to cool for {bench.settings.cooling_minutes} minutes",
+                _read_again(reading, warm[at].cool),
+            )
+
+
+class _Spell(NamedTuple):
+    """How long a piece of work keeps the board warm: from its beginning until the board has cooled after its end."""
+
+    work: Work
+    begin: datetime
+    end: datetime
+    cool: datetime
+
+
+def _warm_at(moments: Set[datetime], spells: Sequence[_Spell]) -> Mapping[datetime, _Spell]:
+    """Tell at which moments the board was warm, and by which piece of work: the first in the file, where several fit.
+
+    One walk through time: whatever has cooled by one moment has cooled by the next.
+    """
+    found = {}
+    to_come = sorted(range(len(spells)), key=lambda place: spells[place].begin, reverse=True)
+    begun: list[int] = []
+    for moment in sorted(moments):
+        while to_come and spells[to_come[-1]].begin < moment:
+            heappush(begun, to_come.pop())
+        while begun and spells[begun[0]].cool <= moment:
+            heappop(begun)
+        if begun:
+            found[moment] = spells[begun[0]]
+    return found
 
 
 def _read_again(reading: Reading, cool: datetime) -> str:
@@ -60,9 +84,9 @@ def _read_again(reading: Reading, cool: datetime) -> str:
     return again if reading.stage == "proof" else f'{again}, or say state = "warm"'
 
 
-def _since(at: datetime, end: datetime, work: Work) -> str:
-    what = f'"{work.did}"' + (f" of {work.part}" if work.part else "")
-    minutes = int((at - end).total_seconds() // 60)
+def _since(at: datetime, spell: _Spell) -> str:
+    what = f'"{spell.work.did}"' + (f" of {spell.work.part}" if spell.work.part else "")
+    minutes = int((at - spell.end).total_seconds() // 60)
     return f"{minutes} minutes after {what} was over" if minutes >= 0 else f"before {what} was over"
 
 
@@ -81,11 +105,12 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Example: `damage = "torn-off"`, `carries = "data"`, `repaired = "left-open"`, and the part fitted that afternoon.
     """
+    fittings = _fittings(job)
     for pad in job.pads:
         if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect" or pad.of_package:
             continue
         lack = _lack(pad)
-        fitted = _fitted_on(pad, job) if lack else None
+        fitted = _fitted_on(pad, fittings) if lack else None
         if lack and fitted:
             key, words = lack
             when = f" on {fitted.at.date()}" if fitted.at else ""
@@ -105,10 +130,24 @@ def _lack(pad: Pad) -> tuple[str, str] | None:
     return ("reads", "still measures open") if pad.reads.open else None
 
 
-def _fitted_on(pad: Pad, job: Job) -> Work | None:
-    """Find the first fitting of the pad's part after the damage was found; one without time counts as after."""
-    for work in job.work if pad.part else ():
-        is_later = pad.at is None or work.at is None or work.at > pad.at
-        if is_later and work.did in {"fit", "swap"} and work.part == pad.part:
-            return work
-    return None
+def _fittings(job: Job) -> Mapping[str, list[Work]]:
+    """List by part the pieces of work that fit it, leaving out those no later than one before them in the file."""
+    fittings: dict[str, list[Work]] = {}
+    for work in job.work:
+        if work.part and work.did in {"fit", "swap"}:
+            earlier = fittings.setdefault(work.part, [])
+            if not earlier or _when(work) > _when(earlier[-1]):
+                earlier.append(work)
+    return fittings
+
+
+def _when(work: Work) -> datetime:
+    """Tell when a fitting counts: one without a time counts as after all else."""
+    return work.at or datetime.max
+
+
+def _fitted_on(pad: Pad, fittings: Mapping[str, list[Work]]) -> Work | None:
+    """Find the first fitting of the pad's part in the file that came after the damage was found."""
+    of_part = fittings.get(pad.part or "", [])
+    place = bisect_right(of_part, pad.at, key=_when) if pad.at else 0
+    return of_part[place] if place < len(of_part) else None

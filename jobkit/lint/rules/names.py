@@ -70,9 +70,8 @@ def _is_known(name: str, design: Design) -> bool:
 
 
 def _unknown_point(place: Place, name: str, design: Design) -> Found:
-    points = frozenset(point.name for point in design.points if point.name)
-    mend = suggest(name, points, f"add the point to {design.path}")
-    return Found(place, name, f"{name} is not a point of {design.name}", mend)
+    mend = suggest(name, design.point_names, f"add the point to {design.path}")
+    return Found(place, name, f"{name} is no point of {design.name}", mend)
 
 
 @rule("warning")
@@ -128,9 +127,9 @@ def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `rail = "VMEN"` on a design with the rail VMEM.
     """
-    design = _design(job, bench) if job.injections else None
-    rails = _rails(design) if design else frozenset()
-    for inject in job.injections if design and rails else ():
+    design = _design(job, bench) if job.injects else None
+    rails = design.rail_names if design else frozenset()
+    for inject in job.injects if design and rails else ():
         if inject.rail is not None and inject.rail not in rails and design:
             yield _unknown_rail((*inject.path, "rail"), inject.rail, rails, design)
 
@@ -139,7 +138,7 @@ def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 def rail_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
     """Look at the points and rails of the board files."""
     for design in bench.designs.values():
-        rails = _rails(design)
+        rails = design.rail_names
         for point in design.points:
             if point.rail is not None and point.rail not in rails:
                 place = (*point.path, "rail")
@@ -170,7 +169,7 @@ def channel_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     Example: `failed = ["9L"]` on a design with the channels 1L to 8H.
     """
     design = _design(job, bench) if job.seen else None
-    channels = frozenset(design.channels()) if design else frozenset()
+    channels = design.channel_names if design else frozenset()
     for seen in job.seen if design and channels else ():
         if design and _names_channels(seen, channels, design):
             yield from _unknown_channels(seen, channels, design)
@@ -180,7 +179,7 @@ def _names_channels(seen: Seen, channels: frozenset[str], design: Design) -> boo
     if not channels.isdisjoint(seen.failed) or not channels.isdisjoint(seen.passed):
         return True
     check = seen.check or ""
-    return "memory" in check.casefold() and any(one.name == check for one in design.checks)
+    return "memory" in check.casefold() and check in design.check_names
 
 
 def _unknown_channels(seen: Seen, channels: frozenset[str], design: Design) -> Iterator[Found]:
@@ -207,7 +206,3 @@ def channel_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
 
 def _design(job: Job, bench: Bench) -> Design | None:
     return bench.designs.get(job.board.design) if job.board.design else None
-
-
-def _rails(design: Design) -> frozenset[str]:
-    return frozenset(rail.name for rail in design.rails if rail.name)

@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections import deque
+from collections.abc import Iterator, Mapping
 from datetime import datetime
+from decimal import Decimal
+from itertools import groupby
+from operator import itemgetter
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.design import Design, PointLimit, Rail
+from jobkit.jobs.design import Design, Rail
 from jobkit.jobs.entries import Reading, Seen, Trial, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
+from jobkit.jobs.remembered import remember_last
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
-from jobkit.reckon.readings.of_job import quick_verdicts
+from jobkit.reckon.readings.cold import ColdReadings, is_cold
+from jobkit.reckon.readings.limits import Glimpse, word_at
+from jobkit.reckon.readings.of_job import glimpses
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
-_COLD = frozenset((None, "cold"))
+_SHOWN = 8
+"""So many names are enough to see what is meant."""
 
 
 _Powered = Reading | Trial | Seen
@@ -39,16 +47,18 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `did = "fit"`, `part = "U3"`, then a [[trial]] with no resistance of VMEM between them.
     """
-    soldered = [work for work in job.work if work.at and is_soldered(work)]
+    soldered = [(work.at, row, work) for row, work in enumerate(job.work) if work.at and is_soldered(work)]
     if not soldered or job.is_broken("reading") or job.is_broken("work"):
         return
     design = bench.designs.get(job.board.design or "")
-    before = datetime.min
+    soldered.sort(key=itemgetter(0))
+    cold = ColdReadings(glimpses(job, bench))
+    done = 0
     for at, _, powered in sorted((one.at, one.path, one) for one in _powered(job, design) if one.at):
-        between = [work for work in soldered if work.at and before <= work.at < at]
+        begun, done = done, bisect_left(soldered, at, key=itemgetter(0))
+        between = [work for _, _, work in sorted(soldered[begun:done], key=itemgetter(1))]
         if between:
-            yield from _unread(job, bench, between, powered)
-        before = at
+            yield from _unread(job, bench, between, powered, cold)
 
 
 def _powered(job: Job, design: Design | None) -> Iterator[_Powered]:
@@ -68,14 +78,16 @@ def _in_words(powered: _Powered) -> str:
     return f'the trial "{powered.run}"' if isinstance(powered, Trial) else f'the check "{powered.check}"'
 
 
-def _unread(job: Job, bench: Bench, soldered: list[Work], powered: _Powered) -> Iterator[Found]:
+def _unread(
+    job: Job, bench: Bench, soldered: list[Work], powered: _Powered, cold: ColdReadings
+) -> Iterator[Found]:
     last = max(soldered, key=lambda work: work.at or datetime.min)
     assert last.at is not None
     assert powered.at is not None
     design = bench.designs.get(job.board.design or "")
     points = dict.fromkeys((*_policy_points(job, bench, design), *_feeding_points(design, soldered)))
-    cold = _last_cold(job, bench, last.at, powered.at)
-    unread = [point for point in points if point not in cold or _is_out(cold[point], bench, design)]
+    known = cold.between(last.at, powered.at)
+    unread = [point for point in points if point not in known or _is_out(known[point], bench, design)]
     if unread:
         parts = list(dict.fromkeys(work.part or "" for work in soldered))
         message = (
@@ -95,29 +107,31 @@ def _policy_points(job: Job, bench: Bench, design: Design | None) -> Iterator[st
 
 def _feeding_points(design: Design | None, soldered: list[Work]) -> Iterator[str]:
     """Name the points that have a limit for resistance and lie on a rail that feeds one of the parts."""
-    parts = {work.part for work in soldered}
-    rails = {rail.name for rail in design.rails if not parts.isdisjoint(rail.feeds)} if design else set()
-    for point in design.points if design and rails else ():
-        if point.name and point.rail in rails and any(_is_cold(limit) for limit in point.limits):
-            yield point.name
+    if design is None:
+        return
+    rails = {rail for work in soldered for rail in _rails_feeding(design).get(work.part, ())}
+    by_rail = _cold_points(design) if rails else {}
+    yield from (name for _, name in sorted(point for rail in rails for point in by_rail.get(rail, ())))
 
 
-def _is_cold(manner: Reading | PointLimit) -> bool:
-    """Tell whether a reading, or the limit for one, is of resistance to ground on a cold board."""
-    return manner.kind == "resistance" and manner.state in _COLD and manner.to is None
+@remember_last
+def _rails_feeding(design: Design) -> Mapping[str | None, set[str | None]]:
+    """Name the rails that feed each part."""
+    rails: dict[str | None, set[str | None]] = {}
+    for rail in design.rails:
+        for part in rail.feeds:
+            rails.setdefault(part, set()).add(rail.name)
+    return rails
 
 
-def _last_cold(job: Job, bench: Bench, after: datetime, until: datetime) -> dict[str | None, QuickVerdict]:
-    """Find the last cold resistance of each point in a stretch of time; one without a time counts before all others."""
-    last: dict[str | None, QuickVerdict] = {}
-    for one in quick_verdicts(job, bench):
-        reading = one.reading
-        if not _is_cold(reading) or (reading.at and not after < reading.at <= until):
-            continue
-        known = last[reading.point].reading.at if reading.point in last else datetime.min
-        if known and (reading.at is None or known <= reading.at):
-            last[reading.point] = one
-    return last
+@remember_last
+def _cold_points(design: Design) -> Mapping[str | None, list[tuple[int, str]]]:
+    """List by rail its points that have a limit for the resistance of a cold board, each with its place in the file."""
+    points: dict[str | None, list[tuple[int, str]]] = {}
+    for place, point in enumerate(design.points):
+        if point.name and any(is_cold(limit) for limit in point.limits):
+            points.setdefault(point.rail, []).append((place, point.name))
+    return points
 
 
 def _is_out(one: QuickVerdict, bench: Bench, design: Design | None) -> bool:
@@ -128,6 +142,8 @@ def _is_out(one: QuickVerdict, bench: Bench, design: Design | None) -> bool:
 
 
 def _and(names: list[str]) -> str:
+    if len(names) > _SHOWN:
+        return f"{', '.join(names[:_SHOWN])} and {len(names) - _SHOWN} more"
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
@@ -145,9 +161,10 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
-    design = bench.designs.get(job.board.design or "") if job.injections else None
-    for inject in job.injections if design else ():
-        reached = _lowest_within_reach(inject.rail, design) if design else None
+    design = bench.designs.get(job.board.design or "") if job.injects else None
+    lowest = _lowest_within_reach(design) if design else {}
+    for inject in job.injects:
+        reached = lowest.get(inject.rail)
         if reached and reached.nominal and inject.volts and inject.volts.value > reached.nominal.value:
             by_way = f", which {inject.rail} may reach," if reached.name != inject.rail else ""
             message = (
@@ -158,16 +175,29 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*inject.path, "volts"), inject.rail or "", message, mend)
 
 
-def _lowest_within_reach(name: str | None, design: Design) -> Rail | None:
-    reached = {name}
-    rails = [rail for rail in design.rails if rail.name == name]
-    for rail in rails:
-        # Grows while it is gone through: each rail brings those that are made from it.
-        more = [one for one in design.rails if one.made_from == rail.name and one.name not in reached]
-        reached.update(one.name for one in more)
-        rails += more
-    known = [rail for rail in rails if rail.nominal]
-    return min(known, key=lambda rail: rail.nominal.value if rail.nominal else 0, default=None)
+@remember_last
+def _lowest_within_reach(design: Design) -> Mapping[str | None, Rail]:
+    """Find for each rail the lowest nominal voltage of itself and of all that is made from it; of equals the nearest.
+
+    From the lowest rail on, each goes up to what it is made from, and no farther than where a lower one has been.
+    """
+    above: dict[str | None, list[str | None]] = {}
+    for rail in design.rails:
+        above.setdefault(rail.name, []).append(rail.made_from)
+    lowest: dict[str | None, Rail] = {}
+    rails = sorted((rail for rail in design.rails if rail.nominal), key=_nominal)
+    for _, alike in groupby(rails, key=_nominal):
+        to_do = deque((rail.name, rail) for rail in alike)
+        while to_do:
+            name, rail = to_do.popleft()
+            if name not in lowest:
+                lowest[name] = rail
+                to_do.extend((one, rail) for one in above.get(name, ()) if one is not None)
+    return lowest
+
+
+def _nominal(rail: Rail) -> Decimal:
+    return rail.nominal.value if rail.nominal else Decimal(0)
 
 
 @rule("error")

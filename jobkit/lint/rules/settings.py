@@ -14,6 +14,8 @@ from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
 
 _FILE = "bench.toml"
+_SHOWN = 8
+"""So many names are enough to see what is meant."""
 
 
 @own_rule("error")
@@ -109,15 +111,21 @@ def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
     """
     for key, policy in bench.settings.proof.items():
         kind, *outcome = key.split(" / ")
+        designs = [one for one in bench.designs.values() if one.kind == kind and one.points]
         for index, point in enumerate(policy.cold_resistance):
-            lacking = [one for one in bench.designs.values() if one.kind == kind and one.points]
-            lacking = [one for one in lacking if one.point(point) is None]
+            lacking = [one for one in designs if one.point(point) is None]
             if lacking:
-                names = [one.name or "" for design in lacking for one in design.points]
-                message = f"{point} is not a point of {', '.join(design.name for design in lacking)}"
-                mend = suggest(point, names, "correct it, or add the point to the board file")
+                message = f"{point} is no point of {_some([design.name for design in lacking])}"
+                mend = suggest(
+                    point, lacking[0].point_names, "correct it, or add the point to the board file"
+                )
                 place: Place = ("proof", kind, *outcome, "cold_resistance", index)
                 yield FoundIn(_FILE, Found(place, point, message, mend))
+
+
+def _some(names: list[str]) -> str:
+    more = f" and {len(names) - _SHOWN} others" if len(names) > _SHOWN else ""
+    return f"{', '.join(names[:_SHOWN])}{more}"
 
 
 @own_rule("error")

@@ -74,11 +74,14 @@ def _below_none(facts: tuple[Facts, ...], bench: Bench) -> Mapping[tuple[str, in
 
 def _shelves(item: Item, since: list[Use]) -> Iterator[tuple[str, Decimal, list[Use]]]:
     """Give the item as a whole, then each of its lots: name, how many were counted, what was taken."""
+    from jobkit.reckon.stock.on_hand import uses_by_lot  # noqa: PLC0415 # as above
+
     if item.counted is not None:
         yield item.name, item.counted, since
+    by_lot = uses_by_lot(since) if item.lots else {}
     for lot in item.lots:
         if lot.counted is not None:
-            yield f"{item.name}, lot {lot.name},", lot.counted, [use for use in since if use.lot == lot.name]
+            yield f"{item.name}, lot {lot.name},", lot.counted, by_lot.get(lot.name, [])
 
 
 def _first_beyond(counted: Decimal, since: Iterable[Use]) -> Use | None:
@@ -110,7 +113,7 @@ def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     for used in job.used:
         item = bench.stock.get(used.item or "")
         if used.lot and item and used.source in {None, "stock"} and item.lot(used.lot) is None:
-            mend = suggest(used.lot, [lot.name for lot in item.lots], f"add it to {item.name} in stock.toml")
+            mend = suggest(used.lot, item.lot_names, f"add it to {item.name} in stock.toml")
             yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
 
 

@@ -55,13 +55,17 @@ def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
 
     Example: `rule = "reading-outside"`, `about = "VCORE"` in a job whose every proof reading is in.
     """
+    by_rule: dict[str, set[str]] = {}
+    for one in findings:
+        by_rule.setdefault(one.rule, set()).add(one.about)
+    known = frozenset(_waivable())
     for index, (name, about) in enumerate(job.waives):
-        if name not in _waivable():
+        if name not in known:
             continue
-        there = [one.about for one in findings if one.rule == name]
-        if not there:
-            message = f"nothing to waive: {name} has no finding here"
-            yield Found(("waive", index), name, message, "remove the waiver")
+        there = by_rule.get(name)
+        if there is None:
+            message = f"there is nothing to waive: {name} finds nothing here"
+            yield Found(("waive", index), name, message, "take the waiver out")
         elif about and about not in there:
             message = f"{name} has no finding about {about} here"
             mend = suggest(about, there, "remove the waiver, or correct about")

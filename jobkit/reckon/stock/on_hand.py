@@ -96,6 +96,14 @@ def uses_by_item(facts: Iterable[Facts]) -> Mapping[str, list[Use]]:
     return taken
 
 
+def uses_by_lot(uses: Iterable[Use]) -> Mapping[str, list[Use]]:
+    """Gather what was taken of one item by lot."""
+    taken: dict[str, list[Use]] = {}
+    for use in uses:
+        taken.setdefault(use.lot, []).append(use)
+    return taken
+
+
 def since_counted(facts: Iterable[Facts], items: Iterable[Item]) -> Iterator[Facts]:
     """Pick the jobs that may have taken something since any of these items was counted.
 
@@ -126,12 +134,13 @@ def _on_hand(item: Item, taken: Iterable[Use], on: date) -> OnHand:
     is_known = item.counted is not None and (item.counted_on is None or item.counted_on <= on)
     left = item.counted - used if item.counted is not None and is_known else None
     short = left is not None and item.reorder_at is not None and left <= item.reorder_at
-    lots = tuple(_lot(lot, since, is_known=is_known) for lot in item.lots)
+    by_lot = uses_by_lot(since) if item.lots else {}
+    lots = tuple(_lot(lot, by_lot.get(lot.name, ()), is_known=is_known) for lot in item.lots)
     return OnHand(item, used, left, short, _worth(item, left, lots), lots)
 
 
 def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
-    used = sum((use.qty for use in since if use.lot == lot.name), _ZERO)
+    used = sum((use.qty for use in since), _ZERO)
     return LotOnHand(lot, used, lot.counted - used if lot.counted is not None and is_known else None)
 
 

@@ -115,14 +115,15 @@ def left_on(one: Facts) -> date | None:
 
 def _links(one: Facts, known: Mapping[str, Facts]) -> tuple[list[Facts], str]:
     """Walk from a job back to the board's first; jobs that name each other in a circle stand alone."""
-    links = [one]
-    while of := links[0].comeback_of:
-        if of in {each.id for each in links}:
+    links, seen = [one], {one.id}
+    while of := links[-1].comeback_of:
+        if of in seen:
             return [one], "loop"
         if of not in known:
-            return links, of
-        links.insert(0, known[of])
-    return links, ""
+            break
+        links.append(known[of])
+        seen.add(of)
+    return links[::-1], of
 
 
 def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
