@@ -26,8 +26,8 @@ from jobkit.jobs.entries import (
     Work,
 )
 from jobkit.jobs.finding import Place
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
-from jobkit.jobs.remembered import remember_last
 
 OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
 
@@ -180,7 +180,7 @@ class Job(NamedTuple):
         return start in _beginnings(self.broken) or not self.broken.isdisjoint(above)
 
 
-@remember_last
+@memoise_last
 def _beginnings(places: frozenset[Place]) -> frozenset[Place]:
     """List every place above one of these, and themselves."""
     return frozenset(place[:length] for place in places for length in range(len(place) + 1))

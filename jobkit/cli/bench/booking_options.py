@@ -40,7 +40,9 @@ ROWS: Mapping[KeyPath, OptionRow] = {
     ("intake", "prior_work"): OptionRow("--prior-work", "Earlier repair attempt: none, likely or certain."),
     ("intake", "from"): OptionRow("--from", "Country it came from (ISO 3166-1 code).", "CC"),
     ("intake", "declared"): OptionRow("--declared", "Value on the customs form.", "SUM"),
-    ("dates", "announced"): OptionRow("--announced", "Day it was announced, if it is still on its way.", "DAY"),
+    ("dates", "announced"): OptionRow(
+        "--announced", "Day it was announced, if it is still on its way.", "DAY"
+    ),
     ("dates", "received"): OptionRow("--received", "Day of receipt (default: today).", "DAY"),
     ("dates", "promised"): OptionRow("--promised", "Promised day.", "DAY"),
     ("comeback", "of"): OptionRow("--comeback-of", "The earlier job of this board.", "JOB"),

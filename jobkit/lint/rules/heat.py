@@ -46,7 +46,7 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
                 (*reading.path, "at"),
                 reading.point or "",
                 f"{reading.point} was read {_since(at, warm[at])}; "
-                f"the board is to cool for {bench.settings.cooling_minutes} minutes",
+                f"the cooling time is {bench.settings.cooling_minutes} minutes",
                 _read_again(reading, warm[at].cool),
             )
 

@@ -30,7 +30,7 @@ def suggest(word: str, known: Collection[str], else_say: str) -> str:
     if not names.shown:
         return else_say
     more = " and others" if len(names.shown) > _SHOWN else ""
-    return f"{else_say}; known are {', '.join(names.shown[:_SHOWN])}{more}"
+    return f"{else_say}; known names: {', '.join(names.shown[:_SHOWN])}{more}"
 
 
 class _Names:

@@ -115,7 +115,7 @@ def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
         for index, point in enumerate(policy.cold_resistance):
             lacking = [one for one in designs if one.point(point) is None]
             if lacking:
-                message = f"{point} is no point of {_some([design.name for design in lacking])}"
+                message = f"{point} is not a point of {_some([design.name for design in lacking])}"
                 mend = suggest(
                     point, lacking[0].point_names, "correct it, or add the point to the board file"
                 )

@@ -64,8 +64,8 @@ def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
             continue
         there = by_rule.get(name)
         if there is None:
-            message = f"there is nothing to waive: {name} finds nothing here"
-            yield Found(("waive", index), name, message, "take the waiver out")
+            message = f"nothing to waive: {name} has no finding here"
+            yield Found(("waive", index), name, message, "remove the waiver")
         elif about and about not in there:
             message = f"{name} has no finding about {about} here"
             mend = suggest(about, there, "remove the waiver, or correct about")
