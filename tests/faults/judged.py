@@ -25,8 +25,9 @@ class Course:
         bench.put_back()
         self.between = [self.before, *self._parts(), self.after]
         bench.put_back()
-        earlier = bench.call(("undo",))
-        assert earlier.status == 0, earlier
+        for _ in range(2 if scenario.name == "undo" else 1):
+            earlier = bench.call(("undo",))
+            assert earlier.status == 0, earlier
         self.earlier = bench.book()
         bench.put_back()
 
