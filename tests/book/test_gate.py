@@ -156,7 +156,7 @@ def test_a_root_behind_a_link_of_the_persons_own_is_opened(root: str, tmp_path: 
 
 @pytest.mark.parametrize("path", ["nothing.toml", "jobs/1999/x.toml", "nothing/at/all"])
 def test_what_is_missing_is_missing(root: str, path: str) -> None:
-    with pytest.raises(MissingError, match=f"^there is no {path}; look at the name"):
+    with pytest.raises(MissingError, match=f"^there is no {path}; check the name"):
         read_beneath(root, path)
 
 

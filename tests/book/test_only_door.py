@@ -23,12 +23,18 @@ MODULES = frozenset(("shutil", "tempfile", "mmap"))
 OWN = "jobkit's own files, as they were installed"
 NAMELESS = "a file or folder of this process alone, made by the system under a name that it makes up"
 NULL = "the null device"
+STORE = "the user's own folder for what can be calculated again, seen to be theirs alone"
 
 REASONS: dict[tuple[str, str], str] = {
     ("book/cache/code.py", "open"): OWN,
     ("book/cache/code.py", "os.scandir"): OWN,
     ("book/cache/code.py", "os.walk"): OWN,
     ("book/cache/code.py", "glob"): OWN,
+    ("book/cache/database.py", "unlink"): STORE,
+    ("book/cache/folder.py", "glob"): STORE,
+    ("book/cache/folder.py", "mkdir"): STORE,
+    ("book/cache/folder.py", "unlink"): STORE,
+    ("cli/bench/attaching.py", "shutil"): "copies from one file to another that the gate opened",
     ("book/schema/gate.py", "read_text"): OWN,
     ("book/schema/schema_files.py", "read_bytes"): OWN,
     ("book/history/repository_state.py", "read_bytes"): OWN,

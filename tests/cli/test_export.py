@@ -195,7 +195,7 @@ def test_a_full_disk_is_one_line_and_leaves_the_old_tables(book: Path, tmp_path:
     assert (done.returncode, done.stdout) == (2, "")
     assert (
         done.stderr
-        == f"jobkit: {out} cannot be written: the file may not grow that large; ask who set the limit\n"
+        == f"jobkit: {out} cannot be written: the file may not grow that large; raise the file size limit\n"
     )
     assert files(out) == before
 

@@ -8,10 +8,9 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO, NamedTuple
 
-from jobkit.book.disk.errors import MissingError, RefusedError
-from jobkit.book.disk.folder import folder_beneath
-from jobkit.book.disk.reading import open_beneath
-from jobkit.book.disk.writing import replacing
+from jobkit.book.disk.errors import DiskError, MissingError, RefusedError
+from jobkit.book.disk.reading import open_beneath, open_named
+from jobkit.book.disk.writing import remove_beneath, replacing
 from jobkit.cli.bench.writing import Writing
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
@@ -40,7 +39,8 @@ def attached(writing: Writing, job: Job, named: str) -> Iterator[Attached]:
         yield found
     except BaseException:
         if found.copied:
-            _take_away(writing.root, found.path)
+            with suppress(DiskError):
+                remove_beneath(str(writing.root), found.path)
         raise
 
 
@@ -65,8 +65,9 @@ def _copied(root: Path, job: Job, source: Path) -> Attached:
         message = f"there is no file {source}"
         raise MisuseError(message, f"name a file in {folder}/, or the path of one that is to be copied there")
     path = attachment_path(job.path, source.name)
+    file, _ = open_named(str(source))
     try:
-        with source.open("rb") as file:
+        with file:
             return Attached(source.name, path, _copy(root, path, file))
     except RefusedError as fault:
         raise MisuseError(fault.what, fault.fix) from fault
@@ -96,9 +97,3 @@ def _are_alike(one: IO[bytes], other: IO[bytes]) -> bool:
         piece, same = one.read(_PIECE), other.read(_PIECE)
         if piece != same or not piece:
             return piece == same
-
-
-def _take_away(root: Path, path: str) -> None:
-    folder, _, name = path.rpartition("/")
-    with suppress(OSError), folder_beneath(str(root), folder) as opened:
-        opened.remove(name)
