@@ -129,7 +129,7 @@ def test_a_log_in_a_job_s_folder_is_checked_against_the_limits_of_its_trial(run:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["nothing.csv"], "there is no file nothing.csv, and no book here in which it could be a job; check the name"),
+        (["nothing.csv"], "nothing.csv is not a file, and there is no book here to look for a job in; check the name"),
         (["."], ". is not a file; name a log, as CSV"),
         (["load.csv", "--limit", "hot spot"], '--limit cannot be "hot spot"; write it like "hot spot <= 95 °C"'),
         (["load.csv", "--limit", "hot spot <= 95"], 'in the limit "<= 95": "95" has no unit'),

@@ -25,7 +25,7 @@ def log_contradicts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: where to look for the fault, and what is said to the client, rests on the channels that failed.
 
-    How to mend: `jobkit memory JOB` shows the log. Correct `passed` and `failed`, or name the log of this test.
+    How to fix: `jobkit memory JOB` shows the log. Correct `passed` and `failed`, or name the log of this test.
 
     Example: `passed = ["6L"]` with a log that has 230 errors of channel 6L.
     """
@@ -49,7 +49,7 @@ def memory_log_unread(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: what the test showed then rests on the entry alone.
 
-    How to mend: save the log as CSV. If its columns have other names, write these under [logs.memory] in bench.toml.
+    How to fix: save the log as CSV. If its columns have other names, write these under [logs.memory] in bench.toml.
 
     Example: a log whose header is "Lane;Pattern;Result".
     """
