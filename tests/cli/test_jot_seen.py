@@ -116,7 +116,9 @@ def test_a_copy_is_taken_away_if_the_entry_is_refused(memory: AtBench, tmp_path:
 )
 def test_another_log_is_named_and_fills_nothing_in(memory: AtBench, text: str, said: str) -> None:
     a_log(memory.root / FOLDER, text)
-    assert said in memory.writes("jot", "seen", "memory test", "--log", "memory.csv", "what", "stripes")
+    ran = memory("jot", "seen", "memory test", "--log", "memory.csv", "what", "stripes")
+    assert (ran.status, said in ran.out) == (0, True), ran
+    assert "warning memory-log-unread" in ran.err
     assert "failed" not in memory.text
 
 

@@ -145,7 +145,7 @@ def test_bench_toml_keeps_how_logs_are_read(run: Run, tmp_path: Path) -> None:
             "memory.csv line 2: 1 of 1 rows cannot be read, more than 5 %",
         ),
         (LOG, ("--column", "lane=Lane"), '--column cannot be "lane=Lane"; write it like "channel=Lane"'),
-        (LOG, ("--column", "channel=Lane"), 'no column is named "Lane", which should be channel'),
+        (LOG, ("--column", "channel=Lane"), 'no column is named "Lane", which is stated for channel'),
         (LOG, ("--separator", "two letters"), '--separator cannot be "two letters"'),
         (LOG, ("--encoding", "utf-9"), 'unknown encoding "utf-9"'),
         (LOG, ("--width", "300"), "--width cannot be 300"),
@@ -163,7 +163,7 @@ def test_what_cannot_be_read_is_one_line(
 
 def test_a_file_that_is_not_there(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    assert "there is no file nowhere.csv" in run("memory", "nowhere.csv").err
+    assert "nowhere.csv is not a file" in run("memory", "nowhere.csv").err
     assert "is not a file" in run("memory", tmp_path).err
     assert "names a log" in run("memory", "15", "--book", EXAMPLE).err.replace("\n    ", " ")
 
