@@ -3,7 +3,7 @@
 import gc
 from typing import NoReturn
 
-from jobkit.cli.call.streams import leave
+from jobkit.cli.call.streams import exit_now
 from jobkit.cli.start.main import main as run
 
 
@@ -12,7 +12,7 @@ def main() -> NoReturn:
     # A command is over in no time and makes next to nothing that refers to itself; looking for such things among a
     # hundred thousand jobs would cost a third of the whole.
     gc.disable()
-    leave(run())
+    exit_now(run())
 
 
 if __name__ == "__main__":

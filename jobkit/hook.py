@@ -22,7 +22,7 @@ from jobkit.book.shelf.find import find_book
 from jobkit.book.shelf.opening import Index, kind_of
 from jobkit.cli.call.cache_switch import keep_for
 from jobkit.cli.call.clock import has_begun
-from jobkit.cli.call.streams import answer, forgiving, leave, open_closed, say
+from jobkit.cli.call.streams import answer, exit_now, open_closed, replace_unencodable, say
 from jobkit.cli.start.main import INTERRUPTED, WELL, guarded
 from jobkit.lint.run.seen_clean import is_clean, is_looked_at
 from jobkit.units.errors import MisuseError
@@ -39,7 +39,7 @@ class Call(NamedTuple):
 def main(words: Sequence[str]) -> int:
     """Lint git's index; the status is 1 where a finding stands in the way of the commit."""
     open_closed()
-    forgiving(sys.stdout, sys.stderr)
+    replace_unencodable(sys.stdout, sys.stderr)
     wired = "--wired" in words
     status = guarded(lambda: _lint(_call(words)))
     if not wired or not status:
@@ -108,4 +108,4 @@ def _checked(shelf: Index, book: Path, call: Call) -> int:
 
 
 if __name__ == "__main__":
-    leave(main(sys.argv[1:]))
+    exit_now(main(sys.argv[1:]))

@@ -1,4 +1,5 @@
-"""What the schema of a job knows is known everywhere: no key is written that changes, seals or `jot` pass over.
+"""What the schema of a job knows is known everywhere: no key is written that changes, seals, `jot` or the
+exported tables pass over.
 
 Each key of each table is given another value, one at a time.
 """
@@ -12,10 +13,11 @@ import pytest
 
 from jobkit.book.read.job import read_job
 from jobkit.book.schema.entry_keys import Key, every_key, keys_of
-from jobkit.jobs.bench import Bench, Beside
+from jobkit.jobs.bench import Bench, RepositoryState
 from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ROWS
 from jobkit.lint.rules.sealed import sealed
+from jobkit.pages.tables.export import rows_of
 from jobkit.reckon.changes.job_changes import Known, changes
 from jobkit.reckon.entry.jot_kinds import JOTS
 from tests.schema.filled import filled
@@ -72,12 +74,14 @@ def _other(value: Any, key: Key) -> Any:
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_is_told(path: tuple[str, ...], key: Key) -> None:
-    assert changes(Known(JOB, Bench()), Known(changed(path, key), Bench())) != ()
+    before, after = Known(JOB, Bench()), Known(changed(path, key), Bench())
+    assert changes(before, after) != ()
+    assert changes(after, before) != ()
 
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_breaks_the_seal_of_its_table(path: tuple[str, ...], key: Key) -> None:
-    bench = Bench(beside=Beside(before={PATH: JOB}))
+    bench = Bench(beside=RepositoryState(before={PATH: JOB}))
     found = list(sealed(changed(path, key), bench))
     assert [one.about for one in found] == ([path[0]] if path[:-1] in SEALED else [])
 
@@ -88,3 +92,8 @@ def test_any_key_can_be_jotted(path: tuple[str, ...], key: Key) -> None:
     rows = [row for row in JOTS.values() if row.path == path[:-1] and (not row.only or key.name in row.only)]
     assert key in keys_of(path[:-1])
     assert len(rows) == (path[0] != "reading" and path != ("id",))
+
+
+@pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
+def test_a_change_of_any_key_is_exported(path: tuple[str, ...], key: Key) -> None:
+    assert list(rows_of(changed(path, key), Bench())) != list(rows_of(JOB, Bench()))

@@ -6,6 +6,7 @@ from collections.abc import Container, Mapping, Set
 from datetime import date
 from typing import NamedTuple
 
+from jobkit.jobs.contents import Contents, NoContents
 from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
@@ -14,7 +15,7 @@ from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
 
 
-class Beside(NamedTuple):
+class RepositoryState(NamedTuple):
     """What lies round the book: how git sees its files, and how old its copies of the schemas are.
 
     `untracked` are files of jobs that lie in the folder and are not in git; `private` are files below private/ that
@@ -34,7 +35,8 @@ class Bench(NamedTuple):
     """What the bench knows: its settings, meters, stock, designs, and the facts of every job.
 
     The mappings are by name; `paths` are all files of the book, relative to it, so that a rule can ask whether an
-    attachment is there. `today` is the day it is at the bench, None where nobody has looked at the clock.
+    attachment is there; `contents` opens them. `today` is the day it is at the bench, None where nobody has looked at
+    the clock.
     """
 
     settings: Settings = Settings()
@@ -44,4 +46,5 @@ class Bench(NamedTuple):
     facts: tuple[Facts, ...] = ()
     paths: Set[str] = frozenset()
     today: date | None = None
-    beside: Beside = Beside()
+    beside: RepositoryState = RepositoryState()
+    contents: Contents = NoContents()

@@ -9,14 +9,25 @@ from operator import attrgetter
 
 from jobkit.jobs.attachments import attachments
 from jobkit.jobs.entries import BillLine, Credit, Payment, Reading, Trial, Used, Wait, Work
-from jobkit.jobs.facts import Charge, Credited, Day, Done, Facts, Paid, Proved, Ran, Took, Waited
+from jobkit.jobs.facts import (
+    Charge,
+    Credited,
+    Day,
+    Facts,
+    Paid,
+    ProofRow,
+    TrialRow,
+    UsedRow,
+    WaitRow,
+    WorkRow,
+)
 from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
 from jobkit.jobs.manner import Manner, proofs_by_manner
-from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ENTRIES
 
 
-@remember_last
+@memoise_last
 def facts_of(job: Job) -> Facts:
     """Boil a job down to what roll-ups need: one line a field, however many there are."""
     board, dates, price = job.board, job.dates, job.price or Price()
@@ -51,7 +62,7 @@ def facts_of(job: Job) -> Facts:
         price_ceiling=_text(price.ceiling),
         price_if_not=_text(price.if_not_repaired),
         price_charged=_text(price.charged),
-        price_agreed=tuple((day_of(one.on), _text(one.amount)) for one in price.agreed),
+        price_agreed=tuple((day_of(one.on), _text(one.amount)) for one in price.agreements),
         warranty_duration=_text(job.warranty.duration),
         warranty_from=job.warranty.counted_from or "",
         warranty_scope=job.warranty.scope or "",
@@ -65,7 +76,7 @@ def facts_of(job: Job) -> Facts:
         last_day=max(last_done, day_of(dates.promised)),
         last_done=last_done,
         attachments=tuple(name for _, name in attachments(job)),
-        waives=tuple((one.rule or "", one.about or "") if one.why else ("", "") for one in job.waives),
+        waives=tuple((one.rule or "", one.about or "") if one.why else ("", "") for one in job.waivers),
         place=board.place or "",
         price_shipping=_text(price.shipping),
         price_tax=_text(price.tax),
@@ -88,20 +99,20 @@ def _written(day: date) -> Day:
     return day.isoformat()
 
 
-def _waited(wait: Wait) -> Waited:
-    return Waited(
+def _waited(wait: Wait) -> WaitRow:
+    return WaitRow(
         reason=wait.reason or "", since=day_of(wait.since), until=day_of(wait.until), what=wait.what or ""
     )
 
 
-def _done(work: Work) -> Done:
-    return Done(
+def _done(work: Work) -> WorkRow:
+    return WorkRow(
         day=day_of(work.at), minutes=float(work.minutes or 0), did=work.did or "", part=work.part or ""
     )
 
 
-def _took(used: Used) -> Took:
-    return Took(
+def _took(used: Used) -> UsedRow:
+    return UsedRow(
         day=day_of(used.at),
         item=used.item or "",
         qty=str(used.qty),
@@ -131,8 +142,8 @@ def _credited(credit: Credit) -> Credited:
     )
 
 
-def _ran(trial: Trial) -> Ran:
-    return Ran(
+def _ran(trial: Trial) -> TrialRow:
+    return TrialRow(
         day=day_of(trial.at),
         run=trial.run or "",
         result=trial.result or "",
@@ -140,8 +151,8 @@ def _ran(trial: Trial) -> Ran:
     )
 
 
-def _proved(how: Manner, reading: Reading) -> Proved:
-    return Proved(
+def _proved(how: Manner, reading: Reading) -> ProofRow:
+    return ProofRow(
         day_of(reading.at),
         *how,
         value=_text(reading.value and reading.value.text),

@@ -144,7 +144,7 @@ class Used(NamedTuple):
 
 
 class Trial(NamedTuple):
-    """A test run on the whole board."""
+    """A test run on the whole board; `repeats` times in a row with one result."""
 
     path: Place
     at: datetime | None = None
@@ -155,9 +155,12 @@ class Trial(NamedTuple):
     log: str | None = None
     limit: tuple[tuple[str, Limit], ...] = ()
     host: str | None = None
+    driver: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None
     note: str | None = None
+    repeats: Decimal = Decimal(1)
+    supply: str | None = None
 
 
 class Wait(NamedTuple):

@@ -13,7 +13,7 @@ from typing import NamedTuple
 Day = str
 
 
-class Waited(NamedTuple):
+class WaitRow(NamedTuple):
     """A wait: why, from when to when ("" = still), for what."""
 
     reason: str
@@ -22,7 +22,7 @@ class Waited(NamedTuple):
     what: str
 
 
-class Done(NamedTuple):
+class WorkRow(NamedTuple):
     """A piece of work: on which day, how many minutes, what, on which part."""
 
     day: Day
@@ -31,7 +31,7 @@ class Done(NamedTuple):
     part: str
 
 
-class Took(NamedTuple):
+class UsedRow(NamedTuple):
     """A part used: on which day, which stock item, how many, from where, for which place on the board, at what cost.
 
     Where the job says so: at what price to the client and which tax in percent, out of which lot, from which place of
@@ -91,7 +91,7 @@ class Credited(NamedTuple):
     tax: str
 
 
-class Ran(NamedTuple):
+class TrialRow(NamedTuple):
     """A trial: on which day, which run, with which result, for how long."""
 
     day: Day
@@ -100,7 +100,7 @@ class Ran(NamedTuple):
     minutes: float
 
 
-class Proved(NamedTuple):
+class ProofRow(NamedTuple):
     """The last proof reading of one point and manner; `limit` is the job's own limit ("" = the board file's).
 
     `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it stood still; `row` is the
@@ -160,11 +160,11 @@ class Facts(NamedTuple):
     warranty_scope: str
     warranty_void: str
     warranty_void_on: Day
-    waits: Sequence[Waited]
-    work: Sequence[Done]
-    used: Sequence[Took]
-    trials: Sequence[Ran]
-    proof: Sequence[Proved]
+    waits: Sequence[WaitRow]
+    work: Sequence[WorkRow]
+    used: Sequence[UsedRow]
+    trials: Sequence[TrialRow]
+    proof: Sequence[ProofRow]
     last_day: Day
     """The latest day named anywhere in the job; nothing has to be hidden when asked as of a later one."""
     last_done: Day = ""

@@ -24,8 +24,8 @@ from jobkit.jobs.entries import (
     Work,
 )
 from jobkit.jobs.finding import Place
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
-from jobkit.jobs.remembered import remember_last
 
 OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
 
@@ -76,7 +76,7 @@ class Price(NamedTuple):
     if_not_repaired: Money | None = None
     charged: Money | None = None
     shipping: Money | None = None
-    agreed: tuple[Agreement, ...] = ()
+    agreements: tuple[Agreement, ...] = ()
     tax: Decimal | None = None
     tax_note: str | None = None
     lines: tuple[BillLine, ...] = ()
@@ -150,7 +150,7 @@ class Job(NamedTuple):
     dates: Dates = Dates()
     waits: tuple[Wait, ...] = ()
     readings: tuple[Reading, ...] = ()
-    injects: tuple[Inject, ...] = ()
+    injections: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
     pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
@@ -163,7 +163,7 @@ class Job(NamedTuple):
     comeback: Comeback | None = None
     parcel: Parcel | None = None
     fate: Fate | None = None
-    waives: tuple[Waive, ...] = ()
+    waivers: tuple[Waive, ...] = ()
     amended: tuple[Amended, ...] = ()
     broken: frozenset[Place] = frozenset()
 
@@ -175,7 +175,7 @@ class Job(NamedTuple):
         return start in _beginnings(self.broken) or not self.broken.isdisjoint(above)
 
 
-@remember_last
+@memoise_last
 def _beginnings(places: frozenset[Place]) -> frozenset[Place]:
     """List every place above one of these, and themselves."""
     return frozenset(place[:length] for place in places for length in range(len(place) + 1))

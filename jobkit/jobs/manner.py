@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
-from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.memoise import memoise_last
 
 
 class Manner(NamedTuple):
@@ -53,7 +53,7 @@ def last_proof_rows(readings: tuple[Reading, ...]) -> tuple[int, ...]:
     return tuple(proofs_by_manner(readings).values())
 
 
-@remember_last
+@memoise_last
 def proofs_by_manner(readings: tuple[Reading, ...]) -> Mapping[Manner, int]:
     """Tell which of the readings, counted from 0, is the last proof reading of each point and manner."""
     last: dict[Manner, int] = {}

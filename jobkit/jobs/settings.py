@@ -9,6 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
+from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision
 
 
@@ -32,15 +33,44 @@ class WarrantyHabit(NamedTuple):
     void_if: tuple[str, ...] = ()
 
 
+class LoadProof(NamedTuple):
+    """The loaded run that is asked for: how many `minutes`, or several runs `in_a_row`, each so many minutes.
+
+    `limit` and `accuracy` are by sensor; a trial's own limit for a sensor takes the place of the bench's. `log` asks
+    for a log, `conditions` names the keys of the trial that have to be written down.
+    """
+
+    run: str = ""
+    minutes: Decimal | None = None
+    in_a_row: tuple[Decimal, ...] = ()
+    limit: tuple[tuple[str, Limit], ...] = ()
+    log: bool = False
+    accuracy: tuple[tuple[str, SensorAccuracy], ...] = ()
+    conditions: tuple[str, ...] = ()
+
+    @property
+    def runs(self) -> tuple[Decimal | None, ...]:
+        """Give the minutes of each run that is asked for; None where any length will do."""
+        return self.in_a_row or (self.minutes,)
+
+
 class Proof(NamedTuple):
-    """What must be proved before a board may be sent, in this order; `load_limit` are the limits by sensor."""
+    """What must be proved before a board may be sent, in this order; `repeats` says how often a run, where not once."""
 
     cold_resistance: tuple[str, ...] = ()
     function: tuple[str, ...] = ()
-    load_run: str | None = None
-    load_minutes: Decimal | None = None
-    load_limit: tuple[tuple[str, Limit], ...] = ()
+    load: LoadProof | None = None
     last: tuple[str, ...] = ()
+    repeats: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def runs(self) -> tuple[str, ...]:
+        """Name every run that is asked for."""
+        return (*self.function, *((self.load.run,) if self.load else ()))
+
+    def times(self, run: str) -> int:
+        """Tell how often a run is to be passed."""
+        return dict(self.repeats).get(run, 1)
 
 
 class Patience(NamedTuple):
@@ -61,6 +91,21 @@ class Lint(NamedTuple):
     error: tuple[str, ...] = ()
 
 
+class LogHabit(NamedTuple):
+    """How the logs of one kind are read, where the call says nothing else.
+
+    `columns` are the log's own headings by jobkit's names, `header` those of a log that has none. `bad_rows` is the
+    share of rows in percent past which a log is refused; `width` the bits of a word where leading zeros are left out.
+    """
+
+    columns: Mapping[str, str] = {}
+    header: tuple[str, ...] = ()
+    separator: str | None = None
+    encoding: str | None = None
+    bad_rows: Decimal | None = None
+    width: int = 0
+
+
 class Settings(NamedTuple):
     """bench.toml, with the usual habit wherever it is silent."""
 
@@ -78,6 +123,8 @@ class Settings(NamedTuple):
     cooling_minutes: int = 10
     patience: Patience = Patience()
     lint: Lint = Lint()
+    logs: Mapping[str, LogHabit] = {}
+    """By kind of log: memory."""
 
     def proof_for(self, kind: str | None, outcome: str | None) -> Proof | None:
         """Find the proof policy of a kind of board, the one of its outcome first."""

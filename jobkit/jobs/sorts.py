@@ -173,7 +173,7 @@ ROWS = (
     Sort(
         ("inject",),
         Inject,
-        "injects",
+        "injections",
         "current injected into a short",
         ("rail", "volts", "amps", "minutes", "hottest"),
         phrase=phrases.inject,
@@ -262,7 +262,7 @@ ROWS = (
     Sort(
         ("price", "agreed"),
         Agreement,
-        "agreed",
+        "agreements",
         "a price the client agreed to",
         ("amount", "note"),
         jot="agreement",
@@ -326,7 +326,7 @@ ROWS = (
     Sort(
         ("waive",),
         Waive,
-        "waives",
+        "waivers",
         "a finding accepted, with the reason",
         ("rule", "why"),
         phrase=phrases.waive,

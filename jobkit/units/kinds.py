@@ -52,9 +52,12 @@ KINDS: Mapping[str, Kind] = {
         Kind("temperature", "°C"),
         Kind("power", "W"),
         Kind("ripple", "V"),
+        Kind("fan speed", "rpm"),
+        Kind("frame rate", "fps"),
     )
 }
-"""Every kind of reading by name. `diode` is the drop in diode mode; `ripple` is peak to peak."""
+"""Every kind of reading by name. `diode` is the drop in diode mode; `ripple` is peak to peak; the last two come from
+the logs of loaded runs."""
 
 UNITS: Mapping[str, Unit] = {
     unit.symbol: unit
@@ -67,6 +70,8 @@ UNITS: Mapping[str, Unit] = {
         Unit("Hz", (), ("", "k", "M", "G"), ""),
         Unit("°C", ("degC",), ("",), ""),
         Unit("W", (), ("", "µ", "m", "k"), ""),
+        Unit("rpm", (), ("",), ""),
+        Unit("fps", (), ("",), ""),
     )
 }
 """Every base unit by its symbol. Prefixes: SI Brochure, 9th edition, table 7. Code letters: IEC 60062 for

@@ -18,6 +18,7 @@ class SensorAccuracy(NamedTuple):
     percent: Decimal = Decimal(0)
     span: Decimal = Decimal(0)
     unit: str = ""
+    text: str = ""
 
     def limit_of_error(self, value: Decimal) -> Decimal:
         """Give the limit of error ± a of a value, exactly.
@@ -36,11 +37,11 @@ def parse_sensor_accuracy(text: str) -> SensorAccuracy:
     """
     share = _PERCENT.fullmatch(text)
     if share:
-        return SensorAccuracy(percent=Decimal(share[1]))
+        return SensorAccuracy(percent=Decimal(share[1]), text=text)
     try:
         span = parse_span(text)
     except QuantityError as error:
         raise MisuseError(f"{quoted(text)} is not an accuracy", 'write it like "2 °C" or "3 %"') from error
     if span.value < 0:
         raise MisuseError(f"an accuracy has no sign: {quoted(text)}", "write it without the minus")
-    return SensorAccuracy(span=span.value, unit=span.unit)
+    return SensorAccuracy(span=span.value, unit=span.unit, text=text)

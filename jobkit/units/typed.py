@@ -30,7 +30,7 @@ _AMBIGUOUS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _CODE = re.compile(r"(?:[0-9]+[RLKkMGFpnuµ\u03bcm][0-9]+|[0-9]+[RLKF]|[RLKkMGFpnuµ\u03bcm][0-9]+)")
 _BY_ANY_CASE = {
     "ohm": "Ω", "ohms": "Ω", "ω": "Ω", "v": "V", "vdc": "V", "a": "A", "adc": "A", "f": "F", "h": "H", "hz": "Hz",
-    "w": "W", "c": "°C", "°c": "°C", "degc": "°C",
+    "w": "W", "rpm": "rpm", "fps": "fps", "c": "°C", "°c": "°C", "degc": "°C",
 }  # fmt: skip
 _PREFIX_LETTERS = {"u": "µ", "\u03bc": "µ", **{prefix: prefix for prefix in PREFIXES}}
 

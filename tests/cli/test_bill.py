@@ -18,7 +18,7 @@ USED = "[[used]]\nat = 2026-10-08T12:00:00\n{}\n"
 
 
 def test_the_official_example_of_en_16931(run: Run, tmp_path: Path) -> None:
-    # EN 16931, official example 1 (check-values G, read): 183.23 at 6 % -> 10.99; 46.37 at 21 % -> 9.74; 229.60 ->
+    # EN 16931, official example 1: 183.23 at 6 % -> 10.99; 46.37 at 21 % -> 9.74; 229.60 ->
     # 250.33; BR-CO-10 and BR-CO-14 are exact sums
     root = book(tmp_path, lines("1 183.23 EUR / 6 %", "1 46.37 EUR"), bench("21"))
     made = run("bill", "1", *ON, "--book", root, "--format", "json").data
@@ -28,7 +28,7 @@ def test_the_official_example_of_en_16931(run: Run, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("rows", "rounded", "tax"),
-    # HMRC manual VATREC12030 (check-values G, read): at 20 %, per line and per bill differ
+    # HMRC internal manual VATREC12030: at 20 %, per line and per bill differ
     [
         (["1 0.33 GBP"] * 3, "line", "0.21 GBP"),
         (["1 0.33 GBP"] * 3, "bill", "0.20 GBP"),
@@ -55,7 +55,7 @@ def test_gross_prices_hold_their_tax(run: Run, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("currency", "each", "wanted"),
-    # ISO 4217 (check-values G): no decimals for JPY, three for KWD
+    # ISO 4217, list one: no decimals for JPY, three for KWD
     [
         ("JPY", "1005 JPY", ("1005 JPY", "101 JPY", "1106 JPY")),
         ("KWD", "1.005 KWD", ("1.005 KWD", "0.101 KWD", "1.106 KWD")),

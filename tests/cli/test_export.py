@@ -11,12 +11,13 @@ import duckdb
 import jsonschema
 import pytest
 
+from jobkit.jobs.sorts import ENTRIES
+from jobkit.pages.tables.export import NAMES
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Run
 
 SCHEMAS = Path(__file__).parent.parent.parent / "schema/export"
-TABLES = ("jobs", "readings", "work", "used", "trials", "findings")
 
 
 @pytest.fixture
@@ -46,7 +47,7 @@ def test_every_row_holds_to_its_schema(book: Path, tmp_path: Path, run: Run) -> 
     job = next(iter(sorted(book.glob("jobs/2026/*.toml"))))
     job.write_text(job.read_text("utf-8").replace("cold", "colt", 1), "utf-8")
     assert run("--book", book, "export", tmp_path / "out").status == 0
-    for table in TABLES:
+    for table in NAMES:
         schema = json.loads((SCHEMAS / f"{table}.schema.json").read_text("utf-8"))
         jsonschema.Draft202012Validator.check_schema(schema)
         gate = jsonschema.Draft202012Validator(schema, format_checker=jsonschema.FormatChecker())
@@ -62,7 +63,7 @@ def test_an_engine_counts_what_the_files_say(book: Path, tmp_path: Path, run: Ru
     """Counted another way: headers of entries in the text of the files, and what `summarise` lists."""
     run("--book", book, "export", tmp_path / "out", "--on", "2026-11-20")
     texts = [path.read_text("utf-8") for path in book.glob("jobs/*/*.toml")]
-    for table, header in (("readings", "[[reading]]"), ("work", "[[work]]"), ("used", "[[used]]")):
+    for table, header in ((sort.field, f"[[{'.'.join(sort.path)}]]") for sort in ENTRIES):
         (counted,) = asked(
             "select count(*) from 'DIR/TABLE/*/*.jsonl'".replace("TABLE", table), tmp_path / "out"
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import filecmp
+import shutil
 from itertools import pairwise
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from tests.at_the_bench import JOB, JOB_PATH, bench_book
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, put
 from tests.conftest import Run
+from tests.faults.steps import KILL, Fault, call
 
 
 @pytest.fixture(autouse=True)
@@ -95,6 +97,48 @@ def test_nothing_that_is_there_is_touched(run: Run, words: tuple[str, ...], said
     assert not Path("new").exists()
     assert [path.name for path in Path("there").iterdir()] == ["meters.toml"]
     assert Path("there/meters.toml").read_text("utf-8") == "mine"
+
+
+NEW = ("init", "new", "--name", "Rim Bench", "--zone", "UTC")
+
+
+def test_wherever_init_is_killed_private_stays_private_and_it_goes_on_where_it_was(
+    run: Run, tmp_path: Path
+) -> None:
+    whole = call(NEW, tmp_path)
+    made = _files(tmp_path / "new")
+    assert whole.status == 0
+    shutil.rmtree(tmp_path / "new")
+    for number in range(1, whole.steps + 1):
+        assert call(NEW, tmp_path, Fault(KILL, number)).status == -9
+        left = _files(tmp_path / "new")
+        assert left.items() <= made.items()
+        assert not left or ".gitignore" in left
+        assert (left == made) == ("bench.toml" in left)
+        if left != made:
+            ran = run(*NEW)
+            assert (ran.status, ran.out) == (0, "new/bench.toml and 12 more files\n")
+        assert _files(tmp_path / "new") == made
+        shutil.rmtree(tmp_path / "new", ignore_errors=True)
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file() and path.suffix != ".tmp")
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def test_files_for_git_that_are_there_already_need_the_lines_of_a_book(run: Run, tmp_path: Path) -> None:
+    put(tmp_path / "new/.gitignore", "*.bak\n")
+    put(tmp_path / "new/README.md", "mine\n")
+    ran = run(*NEW)
+    assert ran.status == 2
+    assert ran.err == (
+        "jobkit: new/.gitignore is there already, without a line that a book needs; "
+        "add to it: private/, .*.tmp\n"
+    )
+    put(tmp_path / "new/.gitignore", "*.bak\nprivate/\n.*.tmp\n")
+    assert run(*NEW).status == 0
+    assert (tmp_path / "new/.gitignore").read_text() == "*.bak\nprivate/\n.*.tmp\n"
 
 
 def test_every_file_of_a_new_book_is_named_once() -> None:

@@ -14,7 +14,7 @@ from tests.cli.conftest import AtBench
 
 
 def test_a_reading_is_echoed_whole_with_its_verdict(bench: AtBench) -> None:
-    """The line is the one of the issue that asked for it."""
+    """What was understood is said, so that a slip is seen at once."""
     assert bench.writes("read", "vmem", "23.4") == "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1\n"
     assert bench.text == JOB + (
         "\n[[reading]]\nat    = 2026-10-22T10:05:00\n"

@@ -83,7 +83,7 @@ def test_every_row_of_the_commonest_design_can_be_followed_by_hand(run: Run) -> 
         if len(numbers) > 1:
             assert row["sd"] == pytest.approx(stdev(numbers), rel=1e-9)
         if len(numbers) >= 4:
-            # n 19: exact factor 2.7925; the printed table has 2.76 for n 20 and 3.39 for n 10 (check-values C)
+            # n 19: exact factor 2.7925; Berthouex and Brown, table 21.1, has 2.76 for n 20 and 3.39 for n 10
             reach = row["interval"]["factor"] * stdev(numbers)
             ends = (row["interval"]["low"], row["interval"]["high"])
             assert ends == pytest.approx((fmean(numbers) - reach, fmean(numbers) + reach), rel=1e-9)

@@ -17,7 +17,7 @@ def test_the_coarse_meter_is_near_and_the_good_one_in_and_both_say_why(run: Run)
     coarse = run("verdict", "0.43 Ω", LIMIT, "--meter", "dmm-1", "--book", EXAMPLE)
     assert coarse.status == 1
     assert " ".join(coarse.out.split()) == (
-        "0.43 Ω on dmm-1 (up to 220 Ω), less 0.12 Ω of leads, is 0.31 Ω, U = 0.13 Ω (k = 2): near, because it is "
+        "0.43 Ω on dmm-1 (up to 220 Ω), minus 0.12 Ω lead resistance = 0.31 Ω, U = 0.13 Ω (k = 2): near, because it is "
         "60 mΩ inside 0.25 Ω .. 1.2 Ω, no more than U (guarded)."
     )
     good = run("verdict", "0.341 Ω", LIMIT, "--meter", "dmm-2", "--book", EXAMPLE)
@@ -36,7 +36,7 @@ def test_the_job_shows_the_same_two_verdicts_and_why(run: Run) -> None:
         if (one["point"], one["stage"], one["kind"]) == ("VCORE", "proof", "resistance")
     ]
     assert [one["verdict"] for one in (coarse, good)] == ["near", "in"]
-    assert "less 0.12 Ω of leads, is 0.31 Ω, U = 0.13 Ω" in coarse["why"]
+    assert "minus 0.12 Ω lead resistance = 0.31 Ω, U = 0.13 Ω" in coarse["why"]
     assert "60 mΩ inside 0.25 Ω .. 1.2 Ω, no more than U" in coarse["why"]
     assert "91 mΩ inside 0.25 Ω .. 1.2 Ω, more than U" in good["why"]
     # ± (0.5 % of reading + 8 × 0.01 Ω), of the reading and of the leads, rectangular, k = 2: worked by hand

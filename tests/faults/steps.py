@@ -13,6 +13,7 @@ import sys
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
+from types import FrameType
 from typing import Any, NamedTuple, NoReturn
 
 from jobkit.cli.call import clock
@@ -104,6 +105,8 @@ def _count_steps(report: int, fault: Fault | None) -> None:  # pragma: no cover 
     def counted(step: _Call) -> _Call:
         def take(*given: Any, **named: Any) -> Any:
             nonlocal done
+            if _asks_git():
+                return step(*given, **named)
             done += 1
             real_write(report, b".")
             if fault and (done == fault.at or (fault.on and done > fault.at)):
@@ -118,6 +121,14 @@ def _count_steps(report: int, fault: Fault | None) -> None:  # pragma: no cover 
         setattr(os, name, counted(getattr(os, name)))
     os.open = _if(lambda given: bool(given[1] & _WRITES), counted(os.open), os.open)
     io.open = _if(lambda given: bool(set("wax+") & set(*given[1:2])), counted(io.open), io.open)
+
+
+def _asks_git() -> bool:  # pragma: no cover - the other process
+    """Tell whether a step is part of starting git: a pipe is not the disk."""
+    frame: FrameType | None = sys._getframe(1)
+    while frame and frame.f_globals.get("__name__") != "subprocess":
+        frame = frame.f_back
+    return frame is not None
 
 
 def _if(is_step: Callable[[tuple[Any, ...]], bool], step: _Call, plain: _Call) -> _Call:

@@ -105,8 +105,8 @@ def test_whichever_two_fields_change_places_it_is_noticed(made: Made) -> None:
 
 def test_lists_of_pairs_say_what_the_job_does() -> None:
     assert JOB.price
-    assert FACTS.price_agreed == tuple((str(one.on), str(one.amount)) for one in JOB.price.agreed)
-    assert FACTS.waives == tuple((one.rule, one.about) for one in JOB.waives)
+    assert FACTS.price_agreed == tuple((str(one.on), str(one.amount)) for one in JOB.price.agreements)
+    assert FACTS.waives == tuple((one.rule, one.about) for one in JOB.waivers)
 
 
 DAYS = [

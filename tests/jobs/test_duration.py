@@ -124,12 +124,12 @@ def test_other_short_forms_are_refused_with_the_way_to_mend_them(text: str, mend
 @pytest.mark.parametrize(
     ("start", "duration", "end"),
     [
-        # check-values F (dateutil as oracle)
+        # agrees with dateutil.relativedelta
         ("2024-01-31", "P1M", "2024-02-29"),
         ("2023-01-31", "P1M", "2023-02-28"),
         ("2024-02-29", "P12M", "2025-02-28"),
         ("2023-08-31", "P6M", "2024-02-29"),
-        # design, section 4
+        # as the README says of warranties
         ("2026-10-26", "P6M", "2027-04-26"),
         # not associative: counted from the start, the last day of January leads to the last of March
         ("2024-01-31", "P2M", "2024-03-31"),

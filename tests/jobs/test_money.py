@@ -91,7 +91,7 @@ def test_any_text_is_read_or_refused_on_one_line(text: str) -> None:
 @pytest.mark.parametrize(
     ("exact", "currency", "expected"),
     [
-        # check-values G: two places, half up (to even would give 0.12 and 1.00)
+        # two places, half up (to even would give 0.12 and 1.00)
         ("0.125", "EUR", "0.13"),
         ("1.005", "EUR", "1.01"),
         # HMRC VATREC12030: below 0.5p down, 0.5p and above up

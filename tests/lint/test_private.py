@@ -69,14 +69,14 @@ def test_export_leaves_out_that_a_private_file_is_in_git(tmp_path: Path, run: Ru
 
 
 def test_a_slip_is_told_with_its_line_and_how_to_write_it(tmp_path: Path, run: Run) -> None:
-    root = make_book(tmp_path, {"private/clients.toml": f'{HEAD}nmae = "A"\nphone = 4930555\n'})
+    root = make_book(tmp_path, {"private/clients.toml": f'{HEAD}nmae = "A"\nphone = 441632960100\n'})
     assert run("lint", "--book", root).out.splitlines()[:-1] == [
         'private/clients.toml:2:9: error schema: "name" is missing',
         '    write it like "Renders at Hollin Mill"',
         "private/clients.toml:3:1: error schema: unknown key",
         '    write "name"',
         'private/clients.toml:4:1: error schema: "phone" cannot be what stands here',
-        '    write it like "+354 555 0100"',
+        '    write it like "+44 1632 960100"',
     ]
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from jobkit.book.read.load import load_jobs, open_book
 from jobkit.book.shelf.opening import Index, Revision, Tree
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.check.one_file import check_job, live_findings
 from jobkit.lint.registry import BOOK_CHECKS, JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, TEXT_CHECKS
@@ -30,7 +30,9 @@ def rules(findings: tuple[Finding, ...]) -> list[str]:
 def test_what_is_kept_depends_on_nothing_but_the_file_and_the_bench(tmp_path: Path) -> None:
     """A cache may keep the answer: day, files, git and other jobs make no difference to it."""
     other_day = {"today": date(1999, 1, 1), "paths": frozenset[str](), "facts": ()}
-    beside = Beside(frozenset({JOB, "jobs/2026/K26-0001/load.csv"}), ("private/clients.toml",), ("schema/x",))
+    beside = RepositoryState(
+        frozenset({JOB, "jobs/2026/K26-0001/load.csv"}), ("private/clients.toml",), ("schema/x",)
+    )
     seen = 0
     for number, broken in enumerate(broken_books()):
         book = opened(lay(tmp_path / str(number), broken.files))

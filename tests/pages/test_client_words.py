@@ -67,8 +67,8 @@ def test_every_kind_of_work_and_of_reading_has_words() -> None:
     assert set(KINDS) == set(ALL_KINDS)
 
 
-# Names of IPC-7711/7721 procedures: check-values J (copy). Which pads are those of a ball grid is told by their names,
-# by row and column, as in JEDEC JEP95 (memory).
+# Names of the procedures of IPC-7711/7721, revision C, from a copy. Which pads are those of a ball grid is told by
+# their names, by row and column, as in JEDEC JEP95 (from memory).
 PADS = [
     ("B4", "torn-off", "film", "4.7.3"),
     ("AB12", "lifted", "film", "4.7.3"),

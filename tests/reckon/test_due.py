@@ -10,7 +10,7 @@ import pytest
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, parse_duration
-from jobkit.jobs.facts import Facts, Paid, Took, Waited
+from jobkit.jobs.facts import Facts, Paid, UsedRow, WaitRow
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Patience, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
@@ -37,8 +37,8 @@ def job(**fields: Any) -> Facts:
     return made("K26-0001", **{"received": "2026-11-01", **fields})
 
 
-def waits(reason: str, until: str = "") -> tuple[Waited, ...]:
-    return (Waited(reason, "2026-11-05", until, "two stages"),)
+def waits(reason: str, until: str = "") -> tuple[WaitRow, ...]:
+    return (WaitRow(reason, "2026-11-05", until, "two stages"),)
 
 
 PRICED = {"price_charged": "100.00 EUR"}
@@ -183,7 +183,7 @@ def test_a_meter_falls_due_when_its_calibration_ends(
     assert told(listed(meters={"dmm-1": meter})) == expected
 
 
-# Check-values D, J-STD-020 floor life (copy): level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
+# J-STD-020, revisions D and E, floor life, from a copy: level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
 DRY = {
     "1": None,
     "2": "2027-11-15",
@@ -218,7 +218,7 @@ def test_a_lot_is_told_for_itself_and_one_used_up_is_not() -> None:
     item = Item(
         ("item", "g"), "g", counted=Decimal(8), counted_on=date(2026, 10, 31), moisture="3", lots=lots
     )
-    took = Took("2026-11-02", "g", "2", "stock", "U1", "", lot="old")
+    took = UsedRow("2026-11-02", "g", "2", "stock", "U1", "", lot="old")
     assert [
         (one.about, str(one.on))
         for one in listed(job(used=(took,), finished="2026-11-03"), stock={"g": item})

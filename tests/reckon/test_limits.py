@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.settings import Settings
-from jobkit.reckon.readings.limits import decision_of, judge_reading, word_of
+from jobkit.reckon.readings.limits import decision_of, judge_reading, verdict_word
 from jobkit.units.limit import parse_limit
 from jobkit.units.verdict import Decision
 from tests.reckon.readings import a_reading, bench
@@ -111,8 +111,8 @@ def test_an_open_reading_says_no_more_than_the_range_reaches() -> None:
 def test_without_limit_there_is_no_verdict_but_the_uncertainty_stands() -> None:
     judged = judge_reading(a_reading("0.43 Ω", meter="dmm-1"), bench(), None)
     assert (judged.limit, judged.verdict) == (None, None)
-    assert judged.taken is not None
-    assert judged.taken.uncertainty is not None
+    assert judged.corrected is not None
+    assert judged.corrected.uncertainty is not None
     mismatch = judge_reading(a_reading("0.43 Ω", limit=parse_limit(">= 1 V")), bench(), None)
     assert mismatch.verdict is None
 
@@ -129,9 +129,9 @@ def test_the_quick_word_is_the_verdict_s(value: str, name: str | None, limit: st
     one = a_reading(value, meter=name, decision=rule, limit=parse_limit(limit, "resistance"))
     full = judge_reading(one, bench(), None).verdict
     assert full is not None
-    assert word_of(one, bench(), None) == full.word
+    assert verdict_word(one, bench(), None) == full.word
 
 
 def test_without_a_verdict_there_is_no_word() -> None:
-    assert word_of(a_reading("0.43 Ω"), bench(), None) is None
-    assert word_of(a_reading("0.43 Ω", limit=parse_limit(">= 1 V")), bench(), None) is None
+    assert verdict_word(a_reading("0.43 Ω"), bench(), None) is None
+    assert verdict_word(a_reading("0.43 Ω", limit=parse_limit(">= 1 V")), bench(), None) is None

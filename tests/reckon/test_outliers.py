@@ -10,7 +10,7 @@ from jobkit.reckon.statistics.moments import moments
 from jobkit.reckon.statistics.outliers import grubbs, grubbs_critical, modified_z, odd_ones
 from jobkit.reckon.statistics.quantile import SampleError
 
-# NIST/SEMATECH e-Handbook 1.3.5.17.1, mass spectrometer data (check-values C, copy)
+# NIST/SEMATECH e-Handbook 1.3.5.17.1, mass spectrometer data, from a copy
 MASSES = list(map(Decimal, ("199.31", "199.53", "200.19", "200.82", "201.92", "201.95", "202.18", "245.57")))
 READINGS = st.lists(st.decimals(0, 100, places=2), min_size=1, max_size=20)
 
@@ -40,7 +40,7 @@ def test_the_low_side_looks_at_the_lowest() -> None:
 
 @pytest.mark.parametrize(
     ("n", "critical"),
-    # One-sided table, alpha 0.05 (check-values C)
+    # Grubbs and Beck, Technometrics 14 (1972), one-sided, alpha 0.05, from a copy
     [(3, 1.1531), (4, 1.4625), (5, 1.6714), (6, 1.8221), (7, 1.9381), (8, 2.0317), (9, 2.1096), (10, 2.1761),
     (15, 2.4090), (20, 2.5566)],
 )  # fmt: skip
@@ -78,7 +78,7 @@ def test_two_odd_ones_hide_each_other_from_grubbs_but_not_from_the_median() -> N
 
 
 def test_the_modified_z_of_the_nist_data() -> None:
-    # Iglewicz and Hoaglin, 0.6745 and 3.5 (check-values C, computed): z of the last 29.963
+    # Iglewicz and Hoaglin, How to detect and handle outliers (1993), 0.6745 and 3.5; computed: z of the last 29.963
     scores = modified_z(MASSES)
     assert scores[-1] == pytest.approx(29.963, abs=5e-4)
     assert odd_ones(MASSES) == (7,)

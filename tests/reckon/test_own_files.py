@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import rtoml
 
-from jobkit.jobs.history import OwnTurn
+from jobkit.jobs.history import OwnFileChange
 from jobkit.reckon.changes.own_files import own_changes
 
 BOARD = """\
@@ -28,8 +28,8 @@ limit = "1.35 V ± 3 %"
 
 
 def told(before: str, after: str) -> list[str]:
-    turn = OwnTurn("boards/alder-a1.toml", rtoml.loads(before), rtoml.loads(after))
-    return [f"{change.how} {change.words}" for change in own_changes(turn)]
+    file_change = OwnFileChange("boards/alder-a1.toml", rtoml.loads(before), rtoml.loads(after))
+    return [f"{change.how} {change.words}" for change in own_changes(file_change)]
 
 
 CHANGES = {
@@ -85,6 +85,6 @@ WHOLE: dict[str, tuple[dict[str, Any], str]] = {
 
 @pytest.mark.parametrize(("fields", "expected"), WHOLE.values(), ids=WHOLE)
 def test_a_whole_file(fields: dict[str, Any], expected: str) -> None:
-    assert [f"{change.how} {change.words}" for change in own_changes(OwnTurn("stock.toml", **fields))] == [
-        expected
-    ]
+    assert [
+        f"{change.how} {change.words}" for change in own_changes(OwnFileChange("stock.toml", **fields))
+    ] == [expected]

@@ -13,7 +13,7 @@ SHARES = st.decimals(0, 1, places=3)
 
 @pytest.mark.parametrize(("of_type", "expected"), [(6, "2.75"), (7, "3.25")])
 def test_the_quarter_of_one_to_ten(of_type: int, expected: str) -> None:
-    # Hyndman and Fan's types (check-values C: 2.75 for type 6, 3.25 for type 7)
+    # Hyndman and Fan, The American Statistician 50 (1996); numpy's figures: 2.75 for type 6, 3.25 for type 7
     assert quantile(range(1, 11), Decimal("0.25"), of_type) == Decimal(expected)
 
 

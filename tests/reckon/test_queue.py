@@ -11,10 +11,10 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
-from jobkit.jobs.settings import Proof, Settings
+from jobkit.jobs.settings import LoadProof, Proof, Settings
 from jobkit.reckon.progress.queue import NextStep, is_at_work, queue_of
 
-PROOF = Proof(function=("picture",), load_run="load run", load_minutes=Decimal(30), last=("final clean",))
+PROOF = Proof(function=("picture",), load=LoadProof("load run", Decimal(30)), last=("final clean",))
 BENCH = Bench(
     settings=Settings(proof={"graphics card": PROOF}),
     designs={

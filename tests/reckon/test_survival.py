@@ -18,7 +18,7 @@ def stays(came_back: str, watched: str) -> list[Stay]:
     ]
 
 
-# Freireich and others 1963, remission under 6-MP, weeks (check-values H)
+# Freireich and others 1963, Blood 21, remission under 6-MP, weeks
 REMISSION = stays("6 6 6 7 10 13 16 22 23", "6 9 10 11 17 19 20 25 32 32 34 35")
 # Miller 1997, leukaemia under maintained treatment, weeks (from memory)
 MAINTAINED = stays("9 13 18 23 31 34 48", "13 28 45 161")

@@ -38,7 +38,7 @@ WAYS = [(prices, by) for prices in PRICES for by in ROUNDED]
 
 
 def test_the_official_example_of_en_16931() -> None:
-    # EN 16931, official example 1 (check-values G, read): two rates, and the exact sums of BR-CO-10 and
+    # EN 16931, official example 1: two rates, and the exact sums of BR-CO-10 and
     # BR-CO-14
     bill = totals([line("1", "183.23 EUR", "6"), line("1", "46.37 EUR", "21")], "EUR")
     assert [str(rate.tax) for rate in bill.rates] == ["10.99 EUR", "9.74 EUR"]
@@ -47,7 +47,7 @@ def test_the_official_example_of_en_16931() -> None:
 
 @pytest.mark.parametrize(
     ("count", "each", "by_line", "by_bill"),
-    # HMRC VATREC12030, at 20 % (check-values G, read): rounding by line and by bill differ
+    # HMRC internal manual VATREC12030, at 20 %: rounding by line and by bill differ
     [(3, "0.33 GBP", "0.21 GBP", "0.20 GBP"), (5, "0.12 GBP", "0.10 GBP", "0.12 GBP")],
 )
 def test_lines_and_bills_round_differently(count: int, each: str, by_line: str, by_bill: str) -> None:

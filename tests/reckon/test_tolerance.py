@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate, optimize, stats
 
-from jobkit.reckon.statistics.moments import Moments, moments
+from jobkit.reckon.statistics.moments import SampleStatistics, moments
 from jobkit.reckon.statistics.quantile import SampleError
 from jobkit.reckon.statistics.tolerance import (
     one_sided_factor,
@@ -25,8 +25,8 @@ def held(content: str, confidence: str) -> tuple[Decimal, Decimal]:
 
 @pytest.mark.parametrize(
     ("n", "content", "factor"),
-    # Berthouex and Brown, Statistics for environmental engineers, table 21.1, confidence 0.95 (check-values
-    # C, copy)
+    # Berthouex and Brown, Statistics for environmental engineers, table 21.1, confidence 0.95, from a
+    # copy
     [
         (5, "0.90", 4.29), (5, "0.95", 5.08), (5, "0.99", 6.60),
         (10, "0.90", 2.86), (10, "0.95", 3.39), (10, "0.99", 4.44),
@@ -43,7 +43,9 @@ def test_the_nist_example() -> None:
     # NIST/SEMATECH e-Handbook 7.2.6.3: Howe's 2.217 and Natrella's 1.8752 are approximations of these.
     assert two_sided_factor(43, *held("0.90", "0.99")) == pytest.approx(2.22283, abs=5e-6)
     assert one_sided_factor(43, *held("0.90", "0.99")) == pytest.approx(1.8740, abs=5e-5)
-    wafers = Moments(43, Decimal("97.07"), Decimal("0.0268"), Decimal("97.07"), Decimal(97), Decimal(98))
+    wafers = SampleStatistics(
+        43, Decimal("97.07"), Decimal("0.0268"), Decimal("97.07"), Decimal(97), Decimal(98)
+    )
     interval = tolerance_interval(wafers, *held("0.90", "0.99"))
     # The page's 97.0106 to 97.1294 with Howe's factor; the exact one is 0.0058 larger.
     assert float(interval.low) == pytest.approx(97.0106, abs=0.0003)
@@ -53,7 +55,7 @@ def test_the_nist_example() -> None:
 
 @pytest.mark.parametrize(("n", "factor"), [(5, 4.203), (10, 2.911), (20, 2.396), (30, 2.220)])
 def test_exact_one_sided_factors_of_the_table(n: int, factor: float) -> None:
-    # Content and confidence 0.95 (check-values C)
+    # Content and confidence 0.95: Berthouex and Brown, from a copy
     assert one_sided_factor(n, *held("0.95", "0.95")) == pytest.approx(factor, abs=0.0006)
 
 
@@ -108,7 +110,7 @@ def test_the_factor_comes_down_to_the_normal_quantile() -> None:
 
 @pytest.mark.parametrize(
     ("content", "confidence", "one", "two"),
-    # check-values C; the classic table of Wilks' sample sizes
+    # Wilks, Annals of Mathematical Statistics 12 (1941), sample sizes; from memory, and computed
     [
         ("0.95", "0.95", 59, 93),
         ("0.90", "0.95", 29, 46),

@@ -77,7 +77,7 @@ def test_only_the_last_proof_reading_of_a_job_counts() -> None:
         a_reading("5 Ω", 3, stage="work"),
     ]
     (row,) = usual_of(DESIGN, [facts_of(a_job(1, readings))], bench()).rows
-    assert [good.taken.value.text for good in row.readings] == ["23 Ω"]
+    assert [good.corrected.value.text for good in row.readings] == ["23 Ω"]
 
 
 def test_manners_are_never_mixed() -> None:
@@ -151,7 +151,7 @@ def test_intervals_begin_at_four() -> None:
     assert _usual(["21 Ω", "22 Ω", "23 Ω", "24 Ω"]).interval is not None
 
 
-# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1 (check-values C, copy).
+# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1, from a copy.
 @pytest.mark.parametrize(("n", "factor"), [(5, 5.08), (10, 3.39), (20, 2.76), (60, 2.34)])
 def test_the_interval_is_mean_and_exact_factor_times_sd(n: int, factor: float) -> None:
     numbers = [20 + (index * 7 % 10) / 10 for index in range(n)]
@@ -279,7 +279,7 @@ def test_meters_are_pooled_with_their_leads_taken_off() -> None:
         facts_of(a_job(3, [a_reading("0.35 Ω")])),
     ]
     (row,) = usual_of(DESIGN, facts, bench()).rows
-    assert [good.taken.value.value for good in row.readings] == [
+    assert [good.corrected.value.value for good in row.readings] == [
         Decimal("0.31"),
         Decimal("0.341"),
         Decimal("0.35"),
@@ -291,7 +291,7 @@ def test_nothing_is_screened_out_unless_asked() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
     assert _usual(values).n == 6
     screened = _usual(values, drop_outliers=True)
-    assert (screened.n, [good.taken.value.text for good in screened.outliers]) == (5, ["31 Ω"])
+    assert (screened.n, [good.corrected.value.text for good in screened.outliers]) == (5, ["31 Ω"])
     assert screened.moments is not None
     assert screened.moments.highest == Decimal("23.3")
 

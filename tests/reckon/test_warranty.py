@@ -29,7 +29,7 @@ def ask(job: str, on: str, facts: Iterable[Facts], habit: WarrantyHabit = HABIT)
     return found
 
 
-# The design, section 4: 2026-10-26 + P6M = 2027-04-26. Then check-values F (dateutil): months clamp to the month's end,
+# As the README says: 2026-10-26 + P6M = 2027-04-26. Then as dateutil.relativedelta: months clamp to the month's end,
 # February 29 on both sides. The rest by hand.
 LAST_DAYS = [
     ("2026-10-26", "P6M", "2027-04-26"),

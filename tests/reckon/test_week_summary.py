@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Done, Facts, Proved, Ran, Waited
+from jobkit.jobs.facts import Facts, ProofRow, TrialRow, WaitRow, WorkRow
 from jobkit.jobs.settings import Settings
 from jobkit.jobs.week import Week, WeekError
 from jobkit.reckon.progress.flow import AGES, age_days, turnaround
@@ -83,7 +83,7 @@ def test_what_is_still_here_is_told_by_status_and_age() -> None:
     jobs = [
         made("A", received="2026-10-18"),
         made("B", received="2026-10-17"),
-        made("C", received="2026-10-11", waits=(Waited("parts", "2026-10-12", "", ""),)),
+        made("C", received="2026-10-11", waits=(WaitRow("parts", "2026-10-12", "", ""),)),
         made("D", received="2026-09-25", started="2026-09-26"),
         made("E", received="2026-09-24", started="2026-09-26"),
         made("F", received="2026-09-24", collected="2026-10-01"),
@@ -108,8 +108,8 @@ def test_causes_money_and_hours_of_the_week() -> None:
         return made(job, **{**fields, **more})
 
     found = summed(
-        done("A", "stage shorted", "155.00 EUR", work=(Done("2026-10-20", 45, "fit", ""),)),
-        done("B", "stage shorted", "20.00 USD", work=(Done("2026-10-11", 60, "fit", ""),)),
+        done("A", "stage shorted", "155.00 EUR", work=(WorkRow("2026-10-20", 45, "fit", ""),)),
+        done("B", "stage shorted", "20.00 USD", work=(WorkRow("2026-10-11", 60, "fit", ""),)),
         done("C", "", "10.10 EUR", cause_part="C9", sent="2026-10-21"),
         done("D", "fan", "9.99 EUR", finished="2026-10-26"),
     )
@@ -128,8 +128,8 @@ def test_comebacks_are_those_received_in_the_week() -> None:
     assert (ids(found.comebacks), found.throughput["comebacks"][:2]) == (["A"], (1, 0))
 
 
-def _proved(day: str, value: str, limit: str, kind: str = "resistance") -> Proved:
-    return Proved(
+def _proved(day: str, value: str, limit: str, kind: str = "resistance") -> ProofRow:
+    return ProofRow(
         day, "VMEM", kind, "", "", "cold", (), value, limit, "", "", four_wire=False, settled=True, row=0
     )
 
@@ -137,10 +137,10 @@ def _proved(day: str, value: str, limit: str, kind: str = "resistance") -> Prove
 @pytest.mark.parametrize(
     ("fields", "failures"),
     [
-        ({"trials": (Ran("2026-10-20", "load run", "fail", 30),)}, ["load run"]),
-        ({"trials": (Ran("2026-10-20", "load run", "pass", 30),)}, []),
-        ({"trials": (Ran("2026-10-20", "load run", "stopped", 3),)}, []),
-        ({"trials": (Ran("2026-10-18", "load run", "fail", 30),)}, []),
+        ({"trials": (TrialRow("2026-10-20", "load run", "fail", 30),)}, ["load run"]),
+        ({"trials": (TrialRow("2026-10-20", "load run", "pass", 30),)}, []),
+        ({"trials": (TrialRow("2026-10-20", "load run", "stopped", 3),)}, []),
+        ({"trials": (TrialRow("2026-10-18", "load run", "fail", 30),)}, []),
         ({"proof": (_proved("2026-10-20", "8.2 Ω", "10 Ω .. 60 Ω"),)}, ["VMEM resistance"]),
         ({"proof": (_proved("2026-10-20", "10 Ω", "10 Ω .. 60 Ω"),)}, []),
         ({"proof": (_proved("2026-10-20", "8.2 Ω", ""),)}, []),

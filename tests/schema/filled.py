@@ -85,5 +85,22 @@ _BY_NAME = {
     "rule_name": "{key}-rule",
     "attachment": "{key}-{number}.csv",
     "limit": ">= {number} Ω",
+    "accuracy": "{number} °C",
 }
 """Values by the definition that they keep to."""
+
+
+def exemplary(kind: str) -> dict[str, Any]:
+    """Fill every key of a kind of file with the first of its examples."""
+    whole = schema(kind)
+    table: dict[str, Any] = _exemplary(whole, whole)
+    return table
+
+
+def _exemplary(part: Schema, whole: Schema) -> Any:
+    if "examples" in part:
+        return part["examples"][0]
+    part = resolved(part, whole)
+    if part.get("type") == "array":
+        return [_exemplary(part["items"], whole)]
+    return {key: _exemplary(inner, whole) for key, inner in part["properties"].items() if key != "own"}

@@ -7,7 +7,7 @@ import pytest
 
 from tests.schema.schemas import ANSWERS, Schema, fast, parts, resolved, schema, thorough
 
-# The design, section 8: the keys of each answer, and those of the rows in it ("findings" are rows of "lint").
+# The keys of each answer, which stay as they are, and those of the rows in it ("findings" are rows of "lint").
 FIXED: dict[str, dict[str, str]] = {
     "lint": {
         "": "files errors warnings notes findings",
@@ -15,6 +15,14 @@ FIXED: dict[str, dict[str, str]] = {
     },
     "rules": {"": "rules", "rules": "rule level waivable guards fault"},
     "verdict": {"": "value low high verdict uncertainty margin rule", "value": "value unit text"},
+    "memory": {
+        "": "log design job width words errors failing rows skipped guesses untested channels",
+        "channels": "channel part place rails words errors lines faults never_written_as_0 never_written_as_1",
+        "channels/lines": "line ball read_0_as_1 read_1_as_0 share fault partner how maybe_with agrees always sure "
+        "next pad",
+        "channels/faults": "fault words bytes sure next",
+        "skipped": "count examples",
+    },
     "load": {"": "verdict checks sensors", "checks": "name place value limit verdict"},
     "summarise": {
         "": "jobs",

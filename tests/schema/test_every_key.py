@@ -23,16 +23,17 @@ from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
+from jobkit.units.sensor_accuracy import SensorAccuracy
 from tests.schema.filled import filled
 
 Doc = Mapping[str, Any]
 
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
-        "wait": "waits", "reading": "readings", "inject": "injects", "pad": "pads", "trial": "trials",
-        "waive": "waives", "intake from": "country", "wait for": "reason", "used from": "source", "price line": "lines",
-        "price payment": "payments", "price credit": "credits", "warranty from": "counted_from", "parcel in": "came_in",
-        "parcel out": "went_out", "fate is": "what",
+        "wait": "waits", "reading": "readings", "inject": "injections", "pad": "pads", "trial": "trials",
+        "waive": "waivers", "intake from": "country", "wait for": "reason", "used from": "source",
+        "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
+        "warranty from": "counted_from", "parcel in": "came_in", "parcel out": "went_out", "fate is": "what",
     },
     "board": {
         "design": "name", "rail": "rails", "point": "points", "package": "packages", "check": "checks",
@@ -77,18 +78,15 @@ def _read(read: Callable[[dict[str, Any]], tuple[Any, tuple[Any, ...]]], kind: s
 
 def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     tables = ("tax", "decision", "patience", "lint", "warranty")
-    assert doc.keys() == {"format", "bench", "heat", "proof", *tables}
+    assert doc.keys() == {"format", "bench", "heat", "proof", "logs", *tables}
+    yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
     yield from (Read(table, doc[table], settings) for table in ("bench", "heat"))
     yield from (Read(table, doc[table], getattr(settings, table)) for table in tables)
     for kind, steps in doc["proof"].items():
         outcomes = [key for key in steps if f"{kind} / {key}" in settings.proof]
-        yield Read("proof", _one_table(_without(steps, *outcomes)), settings.proof[kind])
+        yield Read("proof", _without(steps, *outcomes), settings.proof[kind])
         for outcome in outcomes:
-            yield Read("proof", _one_table(steps[outcome]), settings.proof[f"{kind} / {outcome}"])
-
-
-def _one_table(steps: Doc) -> Doc:
-    return {**_without(steps, "load"), **{f"load_{key}": value for key, value in steps["load"].items()}}
+            yield Read("proof", steps[outcome], settings.proof[f"{kind} / {outcome}"])
 
 
 def _without(doc: Doc, *keys: str) -> Doc:
@@ -138,7 +136,7 @@ def _field(read: Read, key: str) -> Any:
 
 def _in_file(value: Any) -> Any:
     """Write a value as the file has it: lists as tuples, and names with values as a table."""
-    if isinstance(value, (Quantity, Limit)):
+    if isinstance(value, (Quantity, Limit, SensorAccuracy)):
         return value.text
     if isinstance(value, (Money, Duration)):
         return str(value)

@@ -21,6 +21,8 @@ _NAMES = {
     "frequency": (("Hz",), ("", "k", "M", "G")),
     "power": (("W",), ("", *_MICRO, "m", "k")),
     "temperature": (("°C", "degC", "K", "°F", "degF"), ("",)),
+    "fan speed": (("rpm",), ("",)),
+    "frame rate": (("fps",), ("",)),
 }
 _CODE_POWERS = {
     "resistance": {"R": 0, "K": 3, "k": 3, "M": 6, "G": 9, "L": -3},

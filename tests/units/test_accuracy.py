@@ -86,7 +86,7 @@ def test_an_end_gauge_s_components() -> None:
         ("0.4 Ω", FINE, "0.4 Ω", "95 mΩ"),
         ("0.4 Ω", COARSE, "0.4 Ω", "0.23 Ω"),
         ("0.52 Ω", FINE._replace(lead=LEAD), "0.4 Ω", "0.13 Ω"),
-        # the design, section 4: "0.4 Ω on a coarse meter is ± 0.3 Ω"
+        # 0.4 Ω on a coarse meter is ± 0.3 Ω
         ("0.52 Ω", COARSE._replace(lead=LEAD), "0.4 Ω", "0.33 Ω"),
         ("23.4 Ω", FINE, "23.4 Ω", "0.23 Ω"),
         ("0.1 Ω", FINE._replace(lead=LEAD), "−20 mΩ", "0.13 Ω"),

@@ -19,7 +19,7 @@ from tests.units.written_by_hand import ANY_KIND, NUMBER, kinds_and_limits, smud
 @pytest.mark.parametrize(
     ("text", "kind", "low", "high"),
     [
-        # the design, section 3
+        # our own format
         (">= 200 Ω", None, "200", None),
         ("<= 95 °C", None, None, "95"),
         ("≥ 1 MΩ", None, "1e6", None),

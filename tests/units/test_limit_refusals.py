@@ -69,7 +69,7 @@ REFUSALS = [
     ("ol", "resistance", 'the limit "ol" is not how an open reading is written', 'write "OL"'),
     (">= 5 V ", None, 'the limit ">= 5 V " has a space too many', 'write ">= 5 V"'),
     ("12\u00a0V ± 5\u00a0%", None, 'the limit "12 V ± 5 %" has a space too many', 'write "12 V ± 5 %"'),
-    # a percentage of a Celsius temperature: the design, section 3
+    # a percentage of a Celsius temperature means nothing
     (
         "85 °C ± 5 %",
         None,

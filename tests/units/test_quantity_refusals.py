@@ -104,7 +104,7 @@ REFUSALS = [
     ("23.4 kg", "resistance", '"kg" is no unit of resistance', "give it in µΩ, mΩ, Ω, kΩ, MΩ or GΩ"),
     ("23.4 kg", "voltage", '"kg" is no unit of voltage', "give it in µV, mV, V or kV"),
     ("3 mm", "capacitance", '"mm" is no unit of capacitance', "give it in pF, nF, µF, mF or F"),
-    ("23.4 kg", None, '"kg" is no unit', "give it in Ω, V, A, F, H, Hz, °C or W"),
+    ("23.4 kg", None, '"kg" is no unit', "give it in Ω, V, A, F, H, Hz, °C, W, rpm or fps"),
     ("5 %", "voltage", '"%" is no unit of voltage', "give it in µV, mV, V or kV"),
     # kinds
     ("5 V", "voltag", '"voltag" is no kind of reading', 'use "voltage"'),

@@ -22,7 +22,7 @@ SIZES = st.decimals(0, 50, allow_nan=False, places=3)
 @pytest.mark.parametrize(
     ("value", "limit", "word", "margin"),
     [
-        # the design, section 3: "12 V ± 5 % is 11.40 V to 12.60 V and 11.40 V is in"
+        # our own format: 12 V ± 5 % is 11.40 V to 12.60 V, and 11.40 V is in
         ("11.40 V", "12 V ± 5 %", "in", "0 V"),
         ("11.39999 V", "12 V ± 5 %", "out", "−10 µV"),
         ("12.60 V", "12 V ± 5 %", "in", "0 V"),
@@ -172,7 +172,7 @@ def test_a_wider_guard_band_only_ever_moves_a_verdict_to_near(
 @pytest.mark.parametrize(
     ("limit", "reach", "word"),
     [
-        # the design, section 3: OL against a lower limit is in if the range reaches it, or if the meter is unknown
+        # our own format: OL against a lower limit is in if the range reaches it, or if the meter is unknown
         (">= 1 MΩ", None, "in"),
         (">= 1 MΩ", "10 MΩ", "in"),
         (">= 1 MΩ", "1 MΩ", "in"),

@@ -41,17 +41,25 @@ def own_values(repo: Repo, name: str) -> list[str]:
 def set_own(repo: Repo, name: str, values: list[str]) -> None:
     """Give a setting of the repository these values and no others; none takes it away. Raises GitError.
 
-    A setting that came and went leaves no trace.
+    A setting that came and went leaves no trace. A value that stays is there all the time, whatever is ended between.
     """
     known = own_values(repo, name)
-    if known == values:
+    if len(values) == 1 and known != values:
+        repo.ask("config", "--local", "--replace-all", name, values[0])
         return
-    if known:
-        repo.ask("config", "--local", "--unset-all", name)
     for value in values:
-        repo.ask("config", "--local", "--add", name, value)
-    if not values:
+        if value not in known:
+            repo.ask("config", "--local", "--add", name, value)
+    for value in dict.fromkeys(known):
+        if value not in values:
+            repo.ask("config", "--local", "--unset-all", name, f"^{_literal(value)}$")
+    if known and not values:
         _remove_if_empty(repo, name.rpartition(".")[0])
+
+
+def _literal(value: str) -> str:
+    """Write a value as an extended regular expression that matches it alone; re_format(7)."""
+    return re.sub(r"[][{}()\\.*+?|^$]", r"\\\g<0>", value)
 
 
 def _remove_if_empty(repo: Repo, section: str) -> None:

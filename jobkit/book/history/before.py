@@ -12,7 +12,7 @@ from jobkit.book.history.same_job import is_same_job
 from jobkit.book.read.load import load_job
 from jobkit.book.shelf.opening import Index, Revision, Shelf, kind_of
 from jobkit.book.shelf.tree import GitTree
-from jobkit.jobs.history import State
+from jobkit.jobs.history import JobState
 from jobkit.jobs.job import Job
 
 Contents = Callable[[Iterable[str]], Iterable[bytes | git.Unread]]
@@ -63,15 +63,15 @@ def before_in_place(swaps: Iterable[git.Swap], contents: Contents) -> dict[str, 
     return {state.path: state.job for state in _states(jobs, contents) if state.job}
 
 
-def _states(swaps: Sequence[git.Swap], contents: Contents) -> Iterator[State]:
+def _states(swaps: Sequence[git.Swap], contents: Contents) -> Iterator[JobState]:
     """Load the files as they were, where they were there."""
     there = [swap for swap in swaps if swap.was]
     for swap, content in zip(there, contents(swap.was for swap in there), strict=True):
         job = load_job(swap.path, content).job if isinstance(content, bytes) else None
-        yield State(swap.path, swap.was, job)
+        yield JobState(swap.path, swap.was, job)
 
 
-def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Earlier:
+def _paired(was: Sequence[JobState], paths: Sequence[str], shelf: Shelf) -> Earlier:
     """Pair each path with the job as it was, under another name if it has come and that is gone."""
     before = {state.path: state for state in was}
     there = {*shelf.paths()} if before else set()
@@ -86,9 +86,9 @@ def _paired(was: Sequence[State], paths: Sequence[str], shelf: Shelf) -> Earlier
     return Earlier(now, left)
 
 
-def _gone(path: str, gone: Sequence[State], shelf: Shelf) -> State | None:
+def _gone(path: str, gone: Sequence[JobState], shelf: Shelf) -> JobState | None:
     content = next(iter(shelf.read_many([path])))[1]
     if not isinstance(content, bytes):
         return None
-    now = State(path, git.blob_id(content), load_job(path, content).job)
+    now = JobState(path, git.blob_id(content), load_job(path, content).job)
     return next((state for state in gone if is_same_job(state, now)), None)

@@ -11,21 +11,21 @@ from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError
 from jobkit.book.shelf.tree import GitTree
 from jobkit.book.shelf.untracked import Untracked
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.job import Job
 
 
-def beside(root: Path, shelf: Shelf) -> Beside:
+def beside(root: Path, shelf: Shelf) -> RepositoryState:
     """Look round the book in the folder `root`, as far as it concerns what lies on `shelf`.
 
     A folder without git, or one that git refuses, is looked at without it. Raises GitError for an index or a commit.
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return Beside(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
+        return RepositoryState(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
     if isinstance(shelf, Index):
         untracked = Untracked(shelf.repo, shelf.is_listed)
-        return Beside(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
+        return RepositoryState(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
     try:
         if isinstance(shelf, GitTree):
             names, private = shelf.untracked(), shelf.private()
@@ -33,16 +33,16 @@ def beside(root: Path, shelf: Shelf) -> Beside:
             repo = git.open_repo(root)
             names = frozenset(git.untracked_names(repo, "jobs"))
             private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        return Beside(names, private, old, *jobs_before(root, shelf, names))
+        return RepositoryState(names, private, old, *jobs_before(root, shelf, names))
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
-        return Beside(old_schemas=old)
+        return RepositoryState(old_schemas=old)
 
 
-def beside_few(shelf: Index, before: Mapping[str, Job]) -> Beside:
+def beside_few(shelf: Index, before: Mapping[str, Job]) -> RepositoryState:
     """Look round as far as concerns a few jobs in git's index, whose earlier states are known; none has gone."""
     untracked = Untracked(shelf.repo, shelf.is_listed)
-    return Beside(untracked, shelf.below("private"), tuple(_old_schemas(shelf)), before)
+    return RepositoryState(untracked, shelf.below("private"), tuple(_old_schemas(shelf)), before)
 
 
 def _old_schemas(shelf: Shelf) -> Iterator[str]:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from jobkit.jobs.history import State
+from jobkit.jobs.history import JobState
 from jobkit.jobs.job import Job
 
 ALIKE = 0.6
 """From this likeness on two jobs are one: three marks of five."""
 
 
-def is_same_job(was: State, is_: State) -> bool:
+def is_same_job(was: JobState, is_: JobState) -> bool:
     """Tell whether two states are of one job; of those that cannot be read, only the same content is."""
     return was.blob == is_.blob or bool(was.job and is_.job and likeness(was.job, is_.job) >= ALIKE)
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 from jobkit.book.logs.dialect import Dialect, find_dialect, stated_separator
 from jobkit.book.logs.encoding import SAMPLE, Encoding, find_encoding
@@ -58,7 +58,7 @@ class Log:
 
     def __init__(
         self,
-        stream: BinaryIO,
+        stream: IO[bytes],
         wanted: Iterable[Wanted],
         options: LogOptions = ALL_GUESSED,
         progress: Progress | None = None,
@@ -151,7 +151,7 @@ class Log:
         ]
 
 
-def _first_bytes(stream: BinaryIO) -> bytes:
+def _first_bytes(stream: IO[bytes]) -> bytes:
     """Read the bytes that are looked at first; a pipe may give them in pieces."""
     head = b""
     while len(head) < SAMPLE and (piece := stream.read(SAMPLE - len(head))):

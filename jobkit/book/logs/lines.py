@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import io
 from collections.abc import Callable, Iterator
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 BLOCK = 1 << 18
 """So many bytes are read at a time: about 16,000 rows of a memory log."""
@@ -38,7 +38,7 @@ class TooLong(NamedTuple):
 
 
 def numbered_lines(
-    head: bytes, stream: BinaryIO, codec: str, progress: Callable[[int], None] | None = None
+    head: bytes, stream: IO[bytes], codec: str, progress: Callable[[int], None] | None = None
 ) -> Iterator[Lines | TooLong]:
     """Yield the lines of `head` and of all that follows it in `stream`; Windows and old Mac line ends are read too.
 
@@ -68,7 +68,7 @@ def _decoder(codec: str) -> io.IncrementalNewlineDecoder:
 
 def _texts(
     head: bytes,
-    stream: BinaryIO,
+    stream: IO[bytes],
     letters: io.IncrementalNewlineDecoder,
     progress: Callable[[int], None] | None,
 ) -> Iterator[str]:

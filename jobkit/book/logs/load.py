@@ -5,7 +5,7 @@ from __future__ import annotations
 from array import array
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from typing import BinaryIO
+from typing import IO
 
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions, Progress
 from jobkit.book.logs.header import alike
@@ -37,7 +37,7 @@ _WITHOUT_UNIT = {"clock": ("MHz", 1e6)}
 
 
 def read_load_log(
-    stream: BinaryIO, options: LogOptions = ALL_GUESSED, progress: Progress | None = None
+    stream: IO[bytes], options: LogOptions = ALL_GUESSED, progress: Progress | None = None
 ) -> LoadLog | LogTrouble:
     """Read a load log, or say why it cannot be used."""
     series = Series(stream, options, progress)

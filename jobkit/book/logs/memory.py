@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from itertools import chain
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 from jobkit.book.logs.columns import ALL_GUESSED, Log, LogOptions, Progress
 from jobkit.book.logs.header import Wanted
@@ -61,7 +61,7 @@ class MemoryLog:
 
     def __init__(
         self,
-        stream: BinaryIO,
+        stream: IO[bytes],
         options: LogOptions = ALL_GUESSED,
         digits: int = 0,
         progress: Progress | None = None,

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import compress
-from typing import BinaryIO, NamedTuple
+from typing import IO, NamedTuple
 
 from jobkit.book.logs.columns import ALL_GUESSED, Log, LogOptions, Progress
 from jobkit.book.logs.header import Column, Wanted
@@ -81,7 +81,7 @@ class Series:
     """
 
     def __init__(
-        self, stream: BinaryIO, options: LogOptions = ALL_GUESSED, progress: Progress | None = None
+        self, stream: IO[bytes], options: LogOptions = ALL_GUESSED, progress: Progress | None = None
     ) -> None:
         self.log = Log(stream, [TIME], options, progress)
         self.left_out: list[str] = []

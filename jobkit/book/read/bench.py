@@ -12,7 +12,7 @@ from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.meter import Meter, Range
-from jobkit.jobs.settings import Lint, Patience, Proof, Settings, Tax, WarrantyHabit
+from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
 from jobkit.units.accuracy import Accuracy
 from jobkit.units.quantity import Quantity
@@ -62,6 +62,7 @@ def _settings(top: Values) -> Settings:
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
         patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
+        logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},
     )
 
 
@@ -100,32 +101,61 @@ def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:
     """Yield the policy of each kind of board, and of each outcome that has one of its own within it."""
     for kind in table.row:
         policy = table.table(kind)
-        yield kind, _proof(policy.row, policy)
+        usual = _proof(policy)
+        yield kind, usual
         for outcome in policy.row:
             if outcome not in _PROOF_KEYS:
-                # What an outcome does not speak of is as for the kind.
-                yield f"{kind} / {outcome}", _proof({**policy.row, **policy.table(outcome).row}, policy)
+                yield f"{kind} / {outcome}", _proof(policy.table(outcome), usual)
 
 
-_PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last"))
+_PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last", "repeats"))
 
 
-def _proof(steps: Doc, policy: Values) -> Proof:
-    row = Values(steps, policy.place, policy.troubles)
-    load = row.table("load")
+def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a record, never changed
+    """Read a policy; what it does not speak of is as `usual`."""
+    repeats = row.get("repeats")
     return Proof(
-        cold_resistance=row.texts("cold_resistance"),
-        function=row.texts("function"),
-        load_run=load.text("run"),
-        load_minutes=load.number("minutes"),
-        load_limit=load.limits("limit"),
-        last=row.texts("last"),
+        cold_resistance=row.texts("cold_resistance")
+        if "cold_resistance" in row.row
+        else usual.cold_resistance,
+        function=row.texts("function") if "function" in row.row else usual.function,
+        load=_load_proof(row.table("load"), usual.load or LoadProof()) if "load" in row.row else usual.load,
+        last=row.texts("last") if "last" in row.row else usual.last,
+        repeats=tuple(repeats.items()) if repeats else usual.repeats,
+    )
+
+
+def _load_proof(row: Values, usual: LoadProof) -> LoadProof:
+    accuracy = row.table("accuracy")
+    sure = ((sensor, accuracy.sensor_accuracy(sensor)) for sensor in accuracy.row)
+    own_length = "minutes" in row.row or "in_a_row" in row.row
+    return LoadProof(
+        run=row.text("run") or usual.run,
+        minutes=row.number("minutes") if own_length else usual.minutes,
+        in_a_row=tuple(Decimal(str(one)) for one in row.get("in_a_row", ()))
+        if own_length
+        else usual.in_a_row,
+        limit=row.limits("limit") or usual.limit,
+        log=row.flag("log", habit=usual.log),
+        accuracy=tuple((sensor, known) for sensor, known in sure if known) or usual.accuracy,
+        conditions=row.texts("conditions") or usual.conditions,
     )
 
 
 def _lint(row: Values) -> Lint:
     return Lint(
         off=row.texts("off"), note=row.texts("note"), warn=row.texts("warn"), error=row.texts("error")
+    )
+
+
+def _log_habit(row: Values) -> LogHabit:
+    return LogHabit(
+        columns=dict(row.get("columns", {})),
+        header=row.texts("header"),
+        separator=row.text("separator"),
+        encoding=row.text("encoding"),
+        bad_rows=row.number("bad_rows"),
+        width=row.get("width", 0),
     )
 
 

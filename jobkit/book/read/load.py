@@ -13,6 +13,7 @@ from jobkit.book.read.board import read_design
 from jobkit.book.read.job import read_job
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
+from jobkit.book.shelf.contents import ShelfContents
 from jobkit.book.shelf.opening import Shelf, ShelfError, kind_of
 from jobkit.book.toml.parse import TomlError, parse
 from jobkit.jobs.bench import Bench
@@ -81,6 +82,7 @@ def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> 
         stock=own.read("stock.toml", read_stock, {}),
         designs={PurePosixPath(design.path).stem: design for design in own.designs()},
         paths=paths,
+        contents=ShelfContents(shelf),
     )
     return OpenBook(shelf, bench, job_paths, tuple(own.files))
 

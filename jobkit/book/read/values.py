@@ -15,6 +15,7 @@ from jobkit.jobs.money import Money, parse_money
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity, parse_span
+from jobkit.units.sensor_accuracy import SensorAccuracy, parse_sensor_accuracy
 
 _Read = TypeVar("_Read")
 
@@ -79,6 +80,10 @@ class Values:
         table = self.table(key)
         limits = ((name, table.limit(name)) for name in table.row)
         return tuple((name, limit) for name, limit in limits if limit)
+
+    def sensor_accuracy(self, key: str) -> SensorAccuracy | None:
+        """Read how far a sensor may be off."""
+        return self._parsed(key, parse_sensor_accuracy)
 
     def money(self, key: str) -> Money | None:
         """Read a sum of money."""

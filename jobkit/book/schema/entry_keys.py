@@ -75,6 +75,13 @@ def every_key(kind: str, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str
             yield from every_key(kind, (*path, key.name, "*"))
 
 
+def about(kind: str, path: tuple[str, ...], key: str = "") -> str:
+    """Say in the schema's words what a table of a kind of file, or a key of it, is."""
+    rules = _table(kind, path)
+    said: str = (rules["properties"][key] if key else rules)["description"]
+    return said
+
+
 def _table(kind: str, path: tuple[str, ...]) -> Mapping[str, Any]:
     rules: Mapping[str, Any] = schema(kind)
     for name in path:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from jobkit.book.disk.reading import read_beneath
 from jobkit.book.edit.written import written
 from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.setup.attributes import PATTERN
+from jobkit.book.toml.parse import decode
 from jobkit.book.write.disk import create
 from jobkit.units.errors import MisuseError
 
@@ -109,34 +112,53 @@ _NAMED_IN = ("bench", "meters", "stock", "board", "job", "clients")
 
 
 class NotEmptyError(MisuseError):
-    """A new book would lie over files that are there already."""
+    """A new book would take the place of files that are there already."""
 
 
 def make_book(folder: Path, bench: Mapping[str, str]) -> tuple[str, ...]:
     """Make the files of a new book; `bench` holds name, letter, zone and, if known, currency. Give their paths.
 
-    Raises NotEmptyError where one of them is there already, and then none is made; DiskError.
+    bench.toml, which makes a folder a book, comes last. Files that are there already as they would be made were left by
+    a call that was ended half-way, and stay. Raises NotEmptyError where one of them holds something else, and then none
+    is made; DiskError.
     """
     files = dict(blank_files(bench))
-    there = [path for path in files if (folder / path).exists()]
-    if there:
-        raise NotEmptyError(f"{folder / there[0]} is there already", "name another folder")
-    for path, text in files.items():
-        create(folder / path, text)
+    missing = [path for path, text in files.items() if not _is_made(folder, path, text)]
+    for path in missing:
+        create(folder / path, files[path])
     return tuple(files)
 
 
+def _is_made(folder: Path, path: str, text: str) -> bool:
+    """Tell whether a file is there as it would be made; raises NotEmptyError where it holds something else.
+
+    Of the files for git, which many a folder has already, it is enough that they hold these lines.
+    """
+    if not os.path.lexists(folder / path):
+        return False
+    there = decode(read_beneath(str(folder), path))
+    if path.startswith(".git"):
+        lacking = [line for line in text.splitlines() if line not in there.splitlines()]
+        if lacking:
+            said = f"{folder / path} is there already, without a line that a book needs"
+            raise NotEmptyError(said, f"add to it: {', '.join(lacking)}")
+    elif there != text:
+        said = f"{folder / path} is there already, with something else in it"
+        raise NotEmptyError(said, "name another folder, or move that file")
+    return True
+
+
 def blank_files(bench: Mapping[str, str]) -> Iterator[tuple[str, str]]:
-    """Give each file of a new book, by its path."""
+    """Give each file of a new book, by its path: .gitignore first, so that at no time git would take private/."""
     width = max(map(len, bench))
     lines = "\n".join(f"{key:<{width}} = {written(value)}" for key, value in bench.items())
-    yield "bench.toml", _BENCH.format(bench=lines)
-    yield "meters.toml", _METERS
-    yield "stock.toml", _STOCK
     yield ".gitignore", GIT_IGNORE
     yield ".gitattributes", GIT_ATTRIBUTES
     yield from editor_files()
     yield from schema_files()
+    yield "meters.toml", _METERS
+    yield "stock.toml", _STOCK
+    yield "bench.toml", _BENCH.format(bench=lines)
 
 
 def editor_files() -> Iterator[tuple[str, str]]:

@@ -15,10 +15,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.writing import replacing
 from jobkit.book.git import config
 from jobkit.book.merge import driver_command
 from jobkit.book.setup.attributes import DRIVER, with_books
 from jobkit.book.setup.hook_script import EARLIER, calls_hook, hook_line, hook_script, is_ours
+from jobkit.book.write.disk import NO_LINKS
 from jobkit.units.errors import MisuseError
 
 _BOOKS = "jobkit.book"
@@ -47,8 +50,8 @@ class Wired(NamedTuple):
 def wire(root: str | os.PathLike[str], python: str, *, hook: bool = True) -> Wired:
     """Set up git for the book in the folder `root`; doing it again changes nothing.
 
-    `python` is the interpreter to try first. Raises GitError, and WireError where the hooks of this repository are not
-    its own, or two hooks are in the way; nothing has been changed then.
+    `python` is the interpreter to try first. Raises WireError where the hooks of this repository are not its own, or
+    two hooks are in the way, with nothing changed; GitError, DiskError, WireError where something cannot be written.
     """
     with _plainly():
         return _wire(git.open_repo(root), python, hook=hook)
@@ -90,6 +93,8 @@ def _unwire(repo: git.Repo, python: str) -> Wired:
     text, near = _text(hook), _is_near(hook, repo)
     if calls_hook(text) and near:
         _take_back(hook, text, hook_script(python, books) if books else "")
+    elif near and not books:
+        _give_back(hook)
     config.set_own(repo, _BOOKS, books)
     config.set_own(repo, _MERGE_NAME, ["jobkit: the entries of a job"] if books else [])
     config.set_own(repo, _MERGE, [driver_command(python)] if books else [])
@@ -104,8 +109,10 @@ def _plainly() -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        message = f"{error.filename} cannot be written ({error.strerror})"
-        raise WireError(message, "look at the permissions of the git directory, then wire again") from error
+        place = error.filename or "the git directory"
+        message = f"{place} cannot be written ({(error.strerror or str(error)).lower()})"
+        fix = "fix that and wire again, or take away with `jobkit wire --undo` what is there by now"
+        raise WireError(message, fix) from error
 
 
 class _Place(NamedTuple):
@@ -135,16 +142,29 @@ def _is_near(hook: Path, repo: git.Repo) -> bool:
 
 
 def _set_hook(hook: Path, script: str) -> None:
-    """Write the hook; one that is there already is kept, and run first."""
+    """Write the hook; one that is there already is kept, and run first. At no time is there none."""
     text = _text(hook)
     if text == script:
         return
     if os.path.lexists(hook) and not is_ours(text):
         _check_changed(hook, text)
-        if os.path.lexists(_earlier(hook)):
-            raise WireError(f"there are two hooks: {hook} and {_earlier(hook).name}", "make one of them")
-        hook.rename(_earlier(hook))
+        _keep(hook)
     _write_script(hook, script)
+
+
+def _keep(hook: Path) -> None:
+    """Give the hook that is there its second name; one with that name already must be the same hook."""
+    earlier = _earlier(hook)
+    if os.path.lexists(earlier):
+        if not _is_same(hook, earlier):
+            raise WireError(f"there are two hooks: {hook} and {earlier.name}", "make one of them")
+        return
+    try:
+        os.link(hook, earlier, follow_symlinks=False)
+    except OSError as error:
+        if error.errno not in NO_LINKS:
+            raise
+        _write(earlier, _text(hook), mode=0o777 if os.access(hook, os.X_OK) else 0o666)
 
 
 def _take_back(hook: Path, text: str, script: str) -> None:
@@ -152,11 +172,29 @@ def _take_back(hook: Path, text: str, script: str) -> None:
         _check_changed(hook, text)
     if script:
         _write_script(hook, script)
+    elif os.path.lexists(_earlier(hook)):
+        _earlier(hook).replace(hook)
+    else:
+        hook.unlink()
+        _remove_if_empty(hook.parent)
+
+
+def _give_back(hook: Path) -> None:
+    """Give the hook from before its name back, where `wire` was ended before it had written its own."""
+    earlier = _earlier(hook)
+    if not os.path.lexists(earlier):
         return
-    hook.unlink()
-    if os.path.lexists(_earlier(hook)):
-        _earlier(hook).rename(hook)
-    _remove_if_empty(hook.parent)
+    if not os.path.lexists(hook):
+        earlier.replace(hook)
+    elif _is_same(hook, earlier):
+        earlier.unlink()
+
+
+def _is_same(one: Path, other: Path) -> bool:
+    """Tell whether two names stand for one hook."""
+    return os.path.samestat(one.lstat(), other.lstat()) or (
+        _text(one) == _text(other) and one.is_symlink() == other.is_symlink()
+    )
 
 
 def _check_changed(hook: Path, text: str) -> None:
@@ -187,11 +225,8 @@ def _write_script(hook: Path, script: str) -> None:
 def _write(file: Path, text: str, mode: int = 0o666) -> None:
     """Write a file in one step, for whom the person's umask lets."""
     file.parent.mkdir(parents=True, exist_ok=True)
-    new = file.with_name(f"{file.name}.new")
-    new.unlink(missing_ok=True)
-    with os.fdopen(os.open(new, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode), "wb") as out:
+    with in_words(str(file), "written"), replacing(os.path.realpath(file.parent), file.name, mode) as out:
         out.write(text.encode("utf-8", errors="surrogateescape"))
-    new.replace(file)
 
 
 def _remove_if_empty(folder: Path) -> None:

@@ -24,7 +24,8 @@ Before = Callable[[str, str], None]
 """Called with the text as it was ("" where there was no file) and as it will be."""
 
 _TRIES = 5
-_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
+NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
+"""What a disk without hard links says of one."""
 
 
 def no_step(_old: str, _new: str) -> None:
@@ -179,7 +180,7 @@ def _name(file: int, temporary: Path, path: Path) -> None:
         try:
             path.hardlink_to(temporary)  # refuses it too
         except OSError as error:
-            if error.errno not in _NO_LINKS:
+            if error.errno not in NO_LINKS:
                 raise
             temporary.rename(path)  # a disk without links; the turn is ours, and the name was free
         _sync_folder(path.parent)

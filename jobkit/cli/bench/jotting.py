@@ -10,11 +10,14 @@ from typing import Any
 
 from jobkit.book.edit import set_key
 from jobkit.book.edit.proof import look
+from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -50,10 +53,36 @@ def jot(
         entry = entry_of(row, keys, words, options, known)
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
-        strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
-        write_entry(writing, job, row, entry, as_is=as_is)
-        if strange:
-            say(f"jobkit: {strange}")
+        if row.name == "seen":
+            _jot_seen(writing, job, row, entry, as_is=as_is)
+        else:
+            write_entry(writing, job, row, entry, as_is=as_is)
+
+
+def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write what was seen, with what a memory log tells, and say where on the board the failing channels are."""
+    design = design_of(writing, job)
+    if "log" not in entry:
+        _write_seen(writing, job, row, with_channels(entry, design), as_is=as_is)
+        return
+    with attached(writing, job, entry["log"]) as file:
+        report = read_log(writing, file.path)
+        named = {**entry, "log": file.name}
+        filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
+        lines = [f"    copied to {file.path}"] if file.copied else []
+        lines += log_lines(report, filled, design)
+        _write_seen(with_file(writing, file), job, row, with_channels(filled, design), *lines, as_is=as_is)
+
+
+def _write_seen(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool
+) -> None:
+    design = design_of(writing, job)
+    checks = [check.name for check in design.checks if check.name] if design else []
+    strange = "" if as_is else _strange_check(entry.get("check"), checks)
+    write_entry(writing, job, row, entry, *lines, *board_lines(entry, design), as_is=as_is)
+    if strange:
+        say(f"jobkit: {strange}")
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:
@@ -69,8 +98,10 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     return f"{strange}: {mend}"
 
 
-def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
-    """Write what was read from the words."""
+def write_entry(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool = False
+) -> None:
+    """Write what was read from the words, and say that and `lines`."""
     if not row.listed:
         set_keys(writing, job, row, entry, as_is=as_is)
         return
@@ -85,6 +116,7 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
     found = put(writing, job.path, edits, row.name, as_is=as_is)
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
+        *lines,
         *_also_lines(also),
         found=found,
     )
@@ -116,7 +148,7 @@ def known_to(writing: Writing, job: Job) -> Known:
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
     parts = tuple(sorted(design.all_parts())) if design else ()
     ids = tuple(PurePosixPath(path).stem for path in writing.book.job_paths)
-    runs = (*policy.function, *filter(None, (policy.load_run,))) if policy else ()
+    runs = policy.runs if policy else ()
     names: dict[str, Sequence[str]] = {
         "part": parts,
         "near": parts,

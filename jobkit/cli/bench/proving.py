@@ -16,7 +16,8 @@ from jobkit.cli.call.streams import say
 from jobkit.jobs.job import OUTCOMES
 from jobkit.jobs.naming import named
 from jobkit.pages.bench.confirmations import entry_line, set_lines
-from jobkit.reckon.progress.release import Step, release_steps
+from jobkit.reckon.progress.release import release_steps
+from jobkit.reckon.progress.step import Step
 from jobkit.units.errors import MisuseError
 
 RESULTS = ("pass", "fail", "stopped")

@@ -29,7 +29,7 @@ from jobkit.reckon.entry.walk import Stop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.limits import limit_of
-from jobkit.reckon.readings.meters import how_read, take
+from jobkit.reckon.readings.meters import correct_reading, method_of
 from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import Quantity
@@ -188,5 +188,5 @@ def _against(walk: Walk, stop: Stop, reading: Reading) -> str:
     if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it
     bench = walk.there.bench
-    taken = take(reading.value, how_read(reading), bench.meters, Decimal(1))
-    return usual_line(Against(row, stands(taken, row, bench.settings.decision.k)))
+    corrected = correct_reading(reading.value, method_of(reading), bench.meters, Decimal(1))
+    return usual_line(Against(row, stands(corrected, row, bench.settings.decision.k)))

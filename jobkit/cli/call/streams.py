@@ -49,7 +49,7 @@ def open_closed() -> None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123 - open to the end
 
 
-def forgiving(*streams: TextIO) -> None:
+def replace_unencodable(*streams: TextIO) -> None:
     """Make streams spell out what their encoding lacks ("ohm" for "Ω") instead of failing."""
     for stream in streams:
         if isinstance(stream, io.TextIOWrapper):
@@ -145,7 +145,7 @@ def _columns(stream: TextIO) -> int:
     return max(columns, 0)
 
 
-def leave(status: int) -> NoReturn:
+def exit_now(status: int) -> NoReturn:
     """End the process with a status, at once: taking apart piece by piece what it had loaded helps nobody."""
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError):

@@ -12,7 +12,7 @@ from jobkit.book.shelf.opening import Index, Shelf, Tree, kind_of
 from jobkit.book.shelf.paths import Paths
 from jobkit.cli.call.clock import day
 from jobkit.cli.check.staged import staged
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.settings import Settings
 from jobkit.lint.run.partial import lint_few
 from jobkit.lint.run.report import Report
@@ -51,7 +51,7 @@ def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
     return named(shelf, root, call.paths)
 
 
-def of_day(book: OpenBook, call: LintCall, around: Beside) -> OpenBook:
+def of_day(book: OpenBook, call: LintCall, around: RepositoryState) -> OpenBook:
     """Add the day, and what lies round the book."""
     bench = book.bench._replace(today=_today(call.on, book.bench.settings), beside=around)
     return book._replace(bench=bench)

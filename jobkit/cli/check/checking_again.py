@@ -15,7 +15,7 @@ from jobkit.book.shelf.paths import Paths
 from jobkit.book.shelf.tree import GitTree
 from jobkit.book.shelf.untracked import Untracked
 from jobkit.cli.check.checking import of_day
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.run.changed_jobs import again
@@ -34,7 +34,7 @@ def check_again(
     shelf: GitTree, book: OpenBook, call: LintCall, moved: Mapping[str, Moved]
 ) -> list[Finding] | None:
     """Check a few jobs of the working tree as `lint.again` does; no job has come or gone."""
-    book = of_day(book, call, Beside(Untracked(shelf.repo, shelf.is_listed)))
+    book = of_day(book, call, RepositoryState(Untracked(shelf.repo, shelf.is_listed)))
 
     def before(bound: list[Moved]) -> Mapping[str, Job]:
         swaps = [git.Swap(one.path, one.committed) for one in bound]

@@ -14,7 +14,7 @@ from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.shelf.opening import Revision, Shelf
-    from jobkit.jobs.history import Turn
+    from jobkit.jobs.history import FileChange
     from jobkit.pages.history.diff import Diff, JobDiff
     from jobkit.reckon.changes.commits import Benches
 
@@ -80,18 +80,22 @@ def _diff(sides: _Sides) -> Diff:
 
     found = compare(sides.root, sides.before, sides.after)
     benches = Benches(open_book(sides.before).bench, open_book(sides.after).bench)
-    own = [OwnDiff(turn.path, own_changes(turn)) for turn in found.own]
+    own = [OwnDiff(file_change.path, own_changes(file_change)) for file_change in found.own]
     return Diff(*sides.names, list(_jobs(found.jobs, benches)), own)
 
 
-def _jobs(turns: tuple[Turn, ...], benches: Benches) -> Iterator[JobDiff]:
+def _jobs(file_changes: tuple[FileChange, ...], benches: Benches) -> Iterator[JobDiff]:
     from jobkit.book.history.compare import path_of
     from jobkit.pages.history.diff import JobDiff
     from jobkit.reckon.changes.commits import told
 
-    for turn in turns:
-        changes = tuple(told(turn, benches, {}))
-        job = (turn.after and turn.after.job) or (turn.before and turn.before.job)
-        moved = turn.before.path if turn.before and turn.before.path != path_of(turn) else ""
+    for file_change in file_changes:
+        changes = tuple(told(file_change, benches, {}))
+        job = (file_change.after and file_change.after.job) or (file_change.before and file_change.before.job)
+        moved = (
+            file_change.before.path
+            if file_change.before and file_change.before.path != path_of(file_change)
+            else ""
+        )
         if changes:
-            yield JobDiff(path_of(turn), (job and job.title) or "", changes, moved)
+            yield JobDiff(path_of(file_change), (job and job.title) or "", changes, moved)

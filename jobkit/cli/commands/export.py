@@ -38,7 +38,7 @@ def export(
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
     from jobkit.cli.check.linting import LintCall
-    from jobkit.pages.tables.export import TABLES
+    from jobkit.pages.tables.export import NAMES
 
     root = one_book(ctx, book)
     target = _target(folder, root)
@@ -47,7 +47,7 @@ def export(
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
     lines = _write(open_book(shelf), findings, target)
-    answer(f"{target}: {', '.join(f'{lines[table]} {table}' for table in TABLES)}\n")
+    answer(f"{target}: {', '.join(f'{lines[table]} {table}' for table in NAMES)}\n")
 
 
 def _target(folder: str, root: Path) -> Path:
@@ -65,7 +65,7 @@ def _write(book: OpenBook, findings: list[Finding], target: Path) -> dict[str, i
     """Write year by year, holding one job at a time, and count the lines of each table."""
     from jobkit.book.read.load import load_jobs
     from jobkit.book.write.partitions import Partitions, remove_stale
-    from jobkit.pages.tables.export import TABLES, as_line, finding_row, of_year, rows_of
+    from jobkit.pages.tables.export import NAMES, as_line, finding_row, of_year, rows_of
 
     jobs: dict[str, list[str]] = {}
     for path in book.job_paths:
@@ -73,8 +73,8 @@ def _write(book: OpenBook, findings: list[Finding], target: Path) -> dict[str, i
     found: dict[str, list[Finding]] = {}
     for finding in findings:
         found.setdefault(of_year(finding.file), []).append(finding)
-    written: dict[str, set[str]] = {table: set() for table in TABLES}
-    lines = dict.fromkeys(TABLES, 0)
+    written: dict[str, set[str]] = {table: set() for table in NAMES}
+    lines = dict.fromkeys(NAMES, 0)
     for year in sorted(jobs.keys() | found.keys()):
         with Partitions(target, year) as part:
             for loaded in load_jobs(book.shelf, jobs.get(year, ())):

@@ -89,4 +89,4 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None
     steps = release_steps(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed)
+    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design)

@@ -50,8 +50,8 @@ def verdict(
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.verdict import verdict_page
-    from jobkit.reckon.readings.limits import judge_taken
-    from jobkit.reckon.readings.meters import How, Taken, kind_on, take
+    from jobkit.reckon.readings.limits import judge_corrected
+    from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, kind_on
     from jobkit.units.verdict import Decision
 
     if meter is None and (range_ is not None or four_wire):
@@ -59,17 +59,17 @@ def verdict(
     reading, ends = _both(value, limit, kind)
     if ends.empty:
         raise MisuseError(f'no value can be within "{limit}"', "give the lower end first")
-    habit, taken = Decision(), Taken(reading, reading, lacks="no meter is named")
+    habit, corrected = Decision(), CorrectedReading(reading, reading, uncertainty_missing="no meter is named")
     if meter is not None:
         bench = open_book(shelf_of(one_book(ctx, book))).bench
         habit, used = bench.settings.decision, meter_named(bench, meter)
-        how = How(kind or kind_on(used, reading), meter, range_, four_wire)
-        taken = take(reading, how, bench.meters, habit.k)
-    if taken.amiss:
-        raise MisuseError(taken.lacks, taken.mend)
+        method = Method(kind or kind_on(used, reading), meter, range_, four_wire)
+        corrected = correct_reading(reading, method, bench.meters, habit.k)
+    if corrected.range_error:
+        raise MisuseError(corrected.uncertainty_missing, corrected.mend)
     rule = habit._replace(rule=decision) if decision else habit
-    answer = judge_taken(taken, ends, rule)
-    show_page(verdict_page(taken, ends, answer), form, output, color)
+    answer = judge_corrected(corrected, ends, rule)
+    show_page(verdict_page(corrected, ends, answer), form, output, color)
     return int(answer.word != "in")
 
 

@@ -31,6 +31,7 @@ COMMANDS = {
     "lint": "check the book, or what is about to be committed",
     "rules": "the rules of lint, or one of them explained",
     "verdict": "hold one value to a limit",
+    "memory": "the error log of a memory test, line by line",
     "load": "the log of a loaded run, or two of them beside each other",
     "show": "one job on one screen",
     "summarise": "the jobs as a table, filtered as you like",

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from jobkit.cli.call.quick import UNKEPT, lint_options
-from jobkit.cli.call.streams import answer, finish, forgiving, open_closed, say
+from jobkit.cli.call.streams import answer, finish, open_closed, replace_unencodable, say
 from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_one_line
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
@@ -24,7 +24,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line `argv` (the process's own where None) and return its exit status."""
     words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
     open_closed()
-    forgiving(sys.stdout, sys.stderr)
+    replace_unencodable(sys.stdout, sys.stderr)
     debug = "--debug" in words
     with _unkept(asked="--no-cache" in words), _said():
         plain = [word for word in words if word not in {"--debug", "--no-cache"}]

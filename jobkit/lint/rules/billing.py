@@ -49,13 +49,13 @@ def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
 def _apart(job: Job, price: Price) -> Iterator[Found]:
     """Hold the ceiling and what was agreed against the quote, and what was charged against what was agreed."""
     quoted = price.quoted
-    last = [one.amount for one in price.agreed if one.amount][-1:]
+    last = [one.amount for one in price.agreements if one.amount][-1:]
     if quoted and price.ceiling and _same(quoted, price.ceiling) and price.ceiling.amount < quoted.amount:
         message = f"the ceiling, {price.ceiling}, is below the quote, {quoted}"
         yield Found(("price", "ceiling"), "ceiling", message, "correct one of the two")
     elif quoted and price.ceiling and _far(quoted, price.ceiling):
         yield _slip(("price", "ceiling"), price.ceiling, f"quoted {quoted}")
-    for index, agreement in enumerate(price.agreed):
+    for index, agreement in enumerate(price.agreements):
         if quoted and agreement.amount and _far(quoted, agreement.amount):
             yield _slip(("price", "agreed", index, "amount"), agreement.amount, f"quoted {quoted}")
     asked = last[0] if last else quoted
@@ -121,7 +121,7 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
     ended = _first_end(job.dates)
-    for index, agreement in enumerate(job.price.agreed if job.price and ended else ()):
+    for index, agreement in enumerate(job.price.agreements if job.price and ended else ()):
         if ended and agreement.on and agreement.on > ended[0]:
             day, name = ended
             message = f"agreed on {agreement.on}, after the job was {name} ({day})"

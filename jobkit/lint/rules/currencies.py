@@ -9,8 +9,8 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job, Price
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
-from jobkit.jobs.remembered import remember_last
 from jobkit.lint.registry import Found, rule
 
 _SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
@@ -74,16 +74,16 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
 def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
     """Tell whether price-over-agreed speaks of this amount already."""
     price = job.price or Price()
-    return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
+    return place == ("price", "charged") and bool(price.agreements or price.ceiling or price.if_not_repaired)
 
 
-@remember_last
+@memoise_last
 def sums(job: Job) -> tuple[Sum, ...]:
     """List the amounts that meet on a bill, with their places."""
     price = job.price or Price()
     given = [Sum(("price", key), money) for key in _SINGLE if (money := getattr(price, key))]
     amounts = (
-        ("agreed", "amount", [one.amount for one in price.agreed]),
+        ("agreed", "amount", [one.amount for one in price.agreements]),
         ("line", "each", [one.each for one in price.lines]),
         ("payment", "amount", [one.amount for one in price.payments]),
         ("credit", "amount", [one.amount for one in price.credits]),

@@ -87,7 +87,7 @@ def _needed(job: Job, dates: Dates) -> Iterator[tuple[str, str]]:
         yield "started", "the board has been repaired"
     if job.price and job.price.quoted:
         yield "quoted", "a price has been quoted"
-    if job.price and job.price.agreed and not (dates.started or dates.finished):
+    if job.price and job.price.agreements and not (dates.started or dates.finished):
         yield "agreed", "a price has been agreed to"
 
 

@@ -12,9 +12,9 @@ from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule, rule
 from jobkit.reckon.readings.limits import Judged, fits, judge_reading
-from jobkit.reckon.readings.meters import corrected, how_read, overdue
+from jobkit.reckon.readings.meters import correct_lead, method_of, overdue
 from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, STAGES, odd_in_words, reading_groups
-from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses, proof_glimpses
+from jobkit.reckon.readings.of_job import doubtful_proofs, proof_quick_verdicts, quick_verdicts
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit
@@ -77,12 +77,14 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `value = "3.2 kΩ"` with `range = "220 Ω"`.
     """
-    for one in glimpses(job, bench):
+    for one in quick_verdicts(job, bench):
         reading = one.reading
-        if one.amiss and reading.value and reading.kind:
-            taken = corrected(reading.value, how_read(reading), bench.meters)
+        if one.range_error and reading.value and reading.kind:
+            corrected = correct_lead(reading.value, method_of(reading), bench.meters)
             key = "range" if reading.range else "meter"
-            yield Found((*reading.path, key), reading.point or "", taken.lacks, taken.mend)
+            yield Found(
+                (*reading.path, key), reading.point or "", corrected.uncertainty_missing, corrected.mend
+            )
 
 
 @rule("warning")
@@ -106,17 +108,17 @@ def reading_near(job: Job, bench: Bench) -> Iterator[Found]:
 
 
 def _near(judged: Judged) -> str:
-    reading, verdict, taken, limit = judged.reading, judged.verdict, judged.taken, judged.limit
+    reading, verdict, corrected, limit = judged.reading, judged.verdict, judged.corrected, judged.limit
     assert verdict is not None
-    assert taken is not None
+    assert corrected is not None
     assert limit is not None
-    what = f"proof reading of {reading.point}, {taken.shown.text}"
+    what = f"proof reading of {reading.point}, {corrected.shown.text}"
     if verdict.margin is None or verdict.uncertainty is None:
         return f"{what}, cannot be told from its limit {limit.text}: {verdict.rule.removeprefix('plain, ')}"
-    less = f" ({taken.value.text} without leads)" if taken.lead else ""
+    less = f" ({corrected.value.text} without leads)" if corrected.lead else ""
     distance = show(verdict.margin.value.copy_abs(), verdict.margin.unit)
     return (
-        f"{what}{less}, is {distance} from its limit {limit.text}, which {taken.meter} cannot tell: "
+        f"{what}{less}, is {distance} from its limit {limit.text}, which {corrected.meter} cannot tell: "
         f"U = {verdict.uncertainty.text}"
     )
 
@@ -135,17 +137,17 @@ def meter_too_coarse(job: Job, bench: Bench) -> Iterator[Found]:
     Example: U = 0.4 Ω where the limits lie 0.9 Ω apart: 44 %.
     """
     design = bench.designs.get(job.board.design or "")
-    for reading, limit, _, less, _ in proof_glimpses(job, bench):
-        if less is None or limit is None or limit.low is None or limit.high is None:
+    for reading, limit, _, bound, _ in proof_quick_verdicts(job, bench):
+        if bound is None or limit is None or limit.low is None or limit.high is None:
             continue
         # Far finer than the limits are apart? Then no more need be worked out.
-        may_be = 3.001 * less > float(limit.high.value) - float(limit.low.value)
+        may_be = 3.001 * bound > float(limit.high.value) - float(limit.low.value)
         if may_be and not limit.empty and fits(limit, reading.kind):
             yield from _too_coarse(judge_reading(reading, bench, design), limit)
 
 
 def _too_coarse(judged: Judged, limit: Limit) -> Iterator[Found]:
-    reading, expanded = judged.reading, judged.taken and judged.taken.uncertainty
+    reading, expanded = judged.reading, judged.corrected and judged.corrected.uncertainty
     share = share_of_tolerance(limit, expanded) if expanded else None
     if expanded is None or share is None or 3 * share <= 1:
         return

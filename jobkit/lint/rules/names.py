@@ -127,9 +127,9 @@ def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `rail = "VMEN"` on a design with the rail VMEM.
     """
-    design = _design(job, bench) if job.injects else None
+    design = _design(job, bench) if job.injections else None
     rails = design.rail_names if design else frozenset()
-    for inject in job.injects if design and rails else ():
+    for inject in job.injections if design and rails else ():
         if inject.rail is not None and inject.rail not in rails and design:
             yield _unknown_rail((*inject.path, "rail"), inject.rail, rails, design)
 

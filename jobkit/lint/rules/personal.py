@@ -21,7 +21,7 @@ def personal_data(text: str) -> Iterator[FoundAt]:
     How to mend: write it into private/clients.toml, under the reference that the job names in `client`. Where it is no
     person's (a supplier's order line), waive it with `about` "mail address", "phone number" or "IBAN".
 
-    Example: `complaint = "No picture. Please ring +354 555 0142"`.
+    Example: `complaint = "No picture. Please ring +44 1632 960142"`.
     """
     for start in mails(text):
         yield _found(start, "mail address")

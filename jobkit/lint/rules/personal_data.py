@@ -22,7 +22,7 @@ _RUN = re.compile(r"[+(0][0-9 ()/.\-]*+")
 _BETWEEN_DIGITS = " ()/.-"
 _SHORTEST_RUN = 8
 
-_CALLING = ("phone", "tel", "mobile", "whatsapp", "sms", "fax", "call", "ring", "rang", "rung", "dial")
+_CALLING = ("phone", "tel", "mobile", "messenger", "sms", "fax", "call", "ring", "rang", "rung", "dial")
 _CALLED = re.compile(
     rf"\b(?:tele|cell ?)?(?:{'|'.join(_CALLING)})(?:ed|ing|led)?\b\.?"
     r"(?:\s+(?:him|her|them|me|us|back|at|on|under|is|no|nr|number|owner|the))*[\s.:=\"]*"

@@ -15,12 +15,12 @@ from jobkit.jobs.design import Design, Rail
 from jobkit.jobs.entries import Reading, Seen, Trial, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.memoise import memoise_last
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.warm import is_soldered
 from jobkit.reckon.readings.cold import ColdReadings, is_cold
-from jobkit.reckon.readings.limits import Glimpse, word_at
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
+from jobkit.reckon.readings.of_job import quick_verdicts
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency"))
 _SHOWN = 8
@@ -52,7 +52,7 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
         return
     design = bench.designs.get(job.board.design or "")
     soldered.sort(key=itemgetter(0))
-    cold = ColdReadings(glimpses(job, bench))
+    cold = ColdReadings(quick_verdicts(job, bench))
     done = 0
     for at, _, powered in sorted((one.at, one.path, one) for one in _powered(job, design) if one.at):
         begun, done = done, bisect_left(soldered, at, key=itemgetter(0))
@@ -114,7 +114,7 @@ def _feeding_points(design: Design | None, soldered: list[Work]) -> Iterator[str
     yield from (name for _, name in sorted(point for rail in rails for point in by_rail.get(rail, ())))
 
 
-@remember_last
+@memoise_last
 def _rails_feeding(design: Design) -> Mapping[str | None, set[str | None]]:
     """Name the rails that feed each part."""
     rails: dict[str | None, set[str | None]] = {}
@@ -124,7 +124,7 @@ def _rails_feeding(design: Design) -> Mapping[str | None, set[str | None]]:
     return rails
 
 
-@remember_last
+@memoise_last
 def _cold_points(design: Design) -> Mapping[str | None, list[tuple[int, str]]]:
     """List by rail its points that have a limit for the resistance of a cold board, each with its place in the file."""
     points: dict[str | None, list[tuple[int, str]]] = {}
@@ -134,11 +134,11 @@ def _cold_points(design: Design) -> Mapping[str | None, list[tuple[int, str]]]:
     return points
 
 
-def _is_out(one: Glimpse, bench: Bench, design: Design | None) -> bool:
+def _is_out(one: QuickVerdict, bench: Bench, design: Design | None) -> bool:
     """Tell whether a reading shows that it is not within its limit; one without a time shows nothing."""
     if one.reading.at is None or (one.limit and one.limit.empty):
         return False
-    return word_at(one, bench, design) == "out"
+    return known_verdict_word(one, bench, design) == "out"
 
 
 def _and(names: list[str]) -> str:
@@ -161,9 +161,9 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
-    design = bench.designs.get(job.board.design or "") if job.injects else None
+    design = bench.designs.get(job.board.design or "") if job.injections else None
     lowest = _lowest_within_reach(design) if design else {}
-    for inject in job.injects:
+    for inject in job.injections:
         reached = lowest.get(inject.rail)
         if reached and reached.nominal and inject.volts and inject.volts.value > reached.nominal.value:
             by_way = f", which {inject.rail} may reach," if reached.name != inject.rail else ""
@@ -175,7 +175,7 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*inject.path, "volts"), inject.rail or "", message, mend)
 
 
-@remember_last
+@memoise_last
 def _lowest_within_reach(design: Design) -> Mapping[str | None, Rail]:
     """Find for each rail the lowest nominal voltage of itself and of all that is made from it; of equals the nearest.
 
@@ -242,7 +242,7 @@ def _shorted(job: Job, rail: Rail) -> tuple[str, Place]:
     """Name the switch of a rail that was shorted, and where the job says so; "" for none."""
     if job.cause and job.cause.part in rail.through and "short" in (job.cause.fault or "").casefold():
         return job.cause.part or "", ("cause", "part")
-    for inject in job.injects:
+    for inject in job.injections:
         if inject.hottest in rail.through:
             return inject.hottest or "", (*inject.path, "hottest")
     return "", ()

@@ -12,7 +12,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import manner
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
 from jobkit.reckon.readings.limits import fits, suits
-from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses
+from jobkit.reckon.readings.of_job import doubtful_proofs, quick_verdicts
 from jobkit.units.kinds import KINDS
 from jobkit.units.limit import Limit
 
@@ -107,7 +107,7 @@ def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
     design = bench.designs.get(job.board.design or "")
     if (job.board.design and design is None) or (design and design.unread):
         return  # the limits are where nobody could read them, and another finding says so
-    for reading, limit, *_ in glimpses(job, bench):
+    for reading, limit, *_ in quick_verdicts(job, bench):
         if limit is None and reading.stage == "proof" and reading.kind:
             message = f"proof reading of {reading.point}, {reading.kind}, has no limit"
             yield Found((*reading.path, "limit"), reading.point or "", message, _limit_it(reading, design))
@@ -142,12 +142,12 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: a proof reading `value = "8.2 Ω"` with `limit = "10 Ω .. 60 Ω"`.
     """
-    for reading, limit, taken, verdict in doubtful_proofs(job, bench):
-        if limit and not limit.empty and taken and verdict and verdict.word == "out":
+    for reading, limit, corrected, verdict in doubtful_proofs(job, bench):
+        if limit and not limit.empty and corrected and verdict and verdict.word == "out":
             yield Found(
                 (*reading.path, "value"),
                 reading.point or "",
-                f"proof reading of {reading.point}, {taken.shown.text}, is outside its limit {limit.text}",
+                f"proof reading of {reading.point}, {corrected.shown.text}, is outside its limit {limit.text}",
                 "find out why and measure again, or correct the limit",
                 "error" if job.dates.sent or job.dates.collected else None,
             )

@@ -8,7 +8,8 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
-from jobkit.reckon.progress.release import last_trials, release_steps
+from jobkit.reckon.progress.release import release_steps
+from jobkit.reckon.progress.trials import last_trials
 
 
 @rule("warning")

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts, Took
+from jobkit.jobs.facts import Facts, UsedRow
 from jobkit.jobs.job import Job
 from jobkit.jobs.stock import Item
 from jobkit.lint.protocols import Jobs
@@ -238,7 +238,7 @@ def _takers(facts: tuple[Facts, ...], _bench: Bench) -> Mapping[tuple[str, str],
     return found
 
 
-def _from_donors(job: Facts) -> list[tuple[int, Took]]:
+def _from_donors(job: Facts) -> list[tuple[int, UsedRow]]:
     return [(row, took) for row, took in enumerate(job.used) if took.from_donor]
 
 

@@ -27,7 +27,7 @@ def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Example: `rule = "meter-over-due"`.
     """
-    for waive in job.waives:
+    for waive in job.waivers:
         if waive.rule is None:
             continue
         known = RULES.get(waive.rule)

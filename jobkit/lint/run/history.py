@@ -12,7 +12,7 @@ from jobkit.book.git.log import Step, steps
 from jobkit.book.history.before import jobs_before
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.opening import Revision, ShelfError, kind_of
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.settings import Settings
 from jobkit.lint.check.results import Checked
@@ -120,7 +120,7 @@ class _Past:
         bench = book.bench._replace(
             paths=frozenset(paths),
             today=self._day_at(self._when[commit], book.bench.settings),
-            beside=Beside(frozenset(), shelf.below("private"), (), *jobs_before(self._root, shelf)),
+            beside=RepositoryState(frozenset(), shelf.below("private"), (), *jobs_before(self._root, shelf)),
         )
         jobs = tuple(path for path in paths if kind_of(path) == "job")
         return book._replace(shelf=shelf, bench=bench, job_paths=jobs), kept

@@ -12,17 +12,17 @@ from jobkit.pages.words import FOUND, counted, share
 from jobkit.reckon.statistics.proportion import Interval
 from jobkit.reckon.statistics.survival import BAND, Step, median_stay
 from jobkit.reckon.warranty.comebacks import FEW, Case, Group, Study
-from jobkit.reckon.warranty.extension import Longer
+from jobkit.reckon.warranty.extension import WarrantyExtension
 
 _GROUP_HEADS = ("boards", "came back", "share", "95 % interval")
 
 
-def comebacks_page(bench: str, study: Study, longer: Longer | None = None) -> Answer:
+def comebacks_page(bench: str, study: Study, extension: WarrantyExtension | None = None) -> Answer:
     """Show how many boards came back, how soon and what of, and what a longer warranty would add."""
-    return Answer(list(_blocks(bench, study, longer)), _data(study, longer), _table(study.cases))
+    return Answer(list(_blocks(bench, study, extension)), _data(study, extension), _table(study.cases))
 
 
-def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
+def _blocks(bench: str, study: Study, extension: WarrantyExtension | None) -> Iterator[Block]:
     yield Title(f"{bench}: comebacks as of {study.on}", 1)
     yield from map(Line, _summary(study))
     if study.by_found:
@@ -38,9 +38,9 @@ def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
         ("kind of work", study.by_work),
     ):
         yield from _groups(head, groups)
-    if longer:
-        yield Title(f"A warranty of {longer.duration.words()}")
-        yield from map(Line, longer_words(longer))
+    if extension:
+        yield Title(f"A warranty of {extension.duration.words()}")
+        yield from map(Line, longer_words(extension))
     yield Line(LAW)
 
 
@@ -159,7 +159,7 @@ def _case_row(case: Case) -> tuple[str, ...]:
     )
 
 
-def _data(study: Study, longer: Longer | None) -> Data:
+def _data(study: Study, extension: WarrantyExtension | None) -> Data:
     boards, back = len(study.cases), study.comebacks
     return {
         "on": str(study.on),
@@ -177,7 +177,7 @@ def _data(study: Study, longer: Longer | None) -> Data:
         "by_work": _group_data(study.by_work),
         "late": [one.id for one in study.late],
         "contradicting": [one.id for one in study.contradicting],
-        "longer": longer_data(longer) if longer else None,
+        "longer": longer_data(extension) if extension else None,
     }
 
 

@@ -41,17 +41,17 @@ def reading_reason(one: Judged) -> str:
 
     A verdict that is not `in` is explained in full.
     """
-    taken, verdict = one.taken, one.verdict
-    if taken is None or verdict is None or one.limit is None:
+    corrected, verdict = one.corrected, one.verdict
+    if corrected is None or verdict is None or one.limit is None:
         return ""
     if verdict.word != "in":
-        return f"{why(taken, one.limit, verdict)}"
-    if taken.uncertainty is None:
+        return f"{why(corrected, one.limit, verdict)}"
+    if corrected.uncertainty is None:
         return ""
-    leads = f" after subtracting {taken.lead.text} lead resistance" if taken.lead else ""
+    leads = f" after subtracting {corrected.lead.text} lead resistance" if corrected.lead else ""
     rule = verdict.rule.split(",")[0]
     return (
-        f"{taken.value.text}{leads}, U {taken.uncertainty.text} (k = {plain_digits(taken.k)}), "
+        f"{corrected.value.text}{leads}, U {corrected.uncertainty.text} (k = {plain_digits(corrected.k)}), "
         f"margin {margin(verdict)}, {rule}"
     )
 

@@ -7,17 +7,19 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.entries import BillLine, Trial, Used, Wait, Work
+from jobkit.jobs.design import Design
+from jobkit.jobs.entries import BillLine, Seen, Trial, Used, Wait, Work
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
-from jobkit.reckon.progress.release import Step
+from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.progress.status import Status
+from jobkit.reckon.progress.step import Step
 
 _ZERO = Decimal(0)
 
@@ -32,6 +34,7 @@ class JobView(NamedTuple):
     earlier: Sequence[Facts]
     unread: int
     owed: Money | None = None
+    design: Design | None = None
 
 
 def job_page(view: JobView) -> Answer:
@@ -46,6 +49,16 @@ def _blocks(view: JobView) -> Iterator[Block]:
         yield Line(f"{view.unread} places in the file cannot be read; `jobkit lint` lists them.")
     yield Pairs(_head(view))
     yield from reading_blocks(view.readings)
+    if job.seen:
+        yield Title("Seen")
+        yield filled(
+            Table(("when", "check", "failed", "passed", "what"), [_seen_row(view, one) for one in job.seen])
+        )
+        yield from (
+            Line(f"{one.check or 'seen'}: {words}.")
+            for one in job.seen
+            if (words := failing_in(one, view.design))
+        )
     if job.work or job.used:
         yield Title("Work")
         yield Table(("when", "what", "part", "min", "by"), _work_rows(job), right=("min",))
@@ -103,8 +116,8 @@ def _wait_words(wait: Wait) -> str:
 def _price_words(price: Price) -> Iterator[str]:
     if price.quoted:
         yield f"quoted {price.quoted}"
-    if price.agreed and price.agreed[-1].amount:
-        yield f"agreed {price.agreed[-1].amount}"
+    if price.agreements and price.agreements[-1].amount:
+        yield f"agreed {price.agreements[-1].amount}"
     if price.ceiling:
         yield f"at most {price.ceiling}"
     if price.charged:
@@ -147,8 +160,24 @@ def _used_row(used: Used) -> tuple[str, ...]:
     )
 
 
+def _seen(view: JobView) -> Iterator[Block]:
+    seen = view.job.seen
+    yield Title("Seen")
+    yield filled(Table(("when", "check", "failed", "passed", "what"), [_seen_row(view, one) for one in seen]))
+    for one in seen:
+        where = failing_in(one, view.design)
+        if where:
+            yield Line(f"{moment(one.at)} {one.check}: {where}.".lstrip())
+
+
+def _seen_row(view: JobView, seen: Seen) -> tuple[str, ...]:
+    passed = passed_words(seen, view.design)
+    return moment(seen.at), seen.check or "", ", ".join(seen.failed), passed, listed(seen.what, seen.log)
+
+
 def _trial_row(trial: Trial) -> tuple[str, ...]:
-    note = ", ".join(f"{sensor} {limit.text}" for sensor, limit in trial.limit)
+    limits = (f"{sensor} {limit.text}" for sensor, limit in trial.limit)
+    note = listed(trial.driver and f"driver {trial.driver}", *limits)
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 
@@ -170,6 +199,7 @@ def _data(view: JobView) -> Data:
         "outcome": job.outcome,
         "dates": {name: str(day) for name, day in zip(job.dates._fields, job.dates, strict=True) if day},
         "readings": readings_data(view.readings),
+        "seen": [_seen_data(view, one) for one in job.seen],
         "release": steps_data(view.steps),
         "price": {
             "quoted": money(price.quoted),
@@ -187,6 +217,18 @@ def _data(view: JobView) -> Data:
         "minutes": number(sum((work.minutes for work in job.work if work.minutes), start=_ZERO)),
         "earlier": [one.id for one in view.earlier],
         "unread": view.unread,
+    }
+
+
+def _seen_data(view: JobView, seen: Seen) -> Data:
+    return {
+        "at": seen.at.isoformat() if seen.at else None,
+        "check": seen.check,
+        "failed": list(seen.failed),
+        "passed": list(seen.passed),
+        "what": seen.what,
+        "log": seen.log,
+        "failing": failing_in(seen, view.design) or None,
     }
 
 

@@ -14,7 +14,7 @@ from jobkit.pages.scale import ends, far_ends
 from jobkit.pages.words import counted
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
-from jobkit.reckon.readings.meters import Taken
+from jobkit.reckon.readings.meters import CorrectedReading
 from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, ReadingGroup, odd_in_words
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain, show
@@ -50,23 +50,23 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
     yield from map(Line, _rules(view.judged))
 
 
-def why(taken: Taken, limit: Limit, verdict: Verdict) -> str:
+def why(corrected: CorrectedReading, limit: Limit, verdict: Verdict) -> str:
     """Say in a sentence what a reading was, what it says of the board, and why the verdict is what it is."""
-    return f"{seen(taken)}: {_verdict_words(taken, limit, verdict)}"
+    return f"{seen(corrected)}: {_verdict_words(corrected, limit, verdict)}"
 
 
-def seen(taken: Taken) -> str:
+def seen(corrected: CorrectedReading) -> str:
     """Say what was shown, on which meter and range, and what that says of the board, with its uncertainty."""
-    words = taken.shown.text
-    if taken.meter:
-        words += f" on {taken.meter}"
-    if taken.range and taken.range.upto:
-        wires = "four wires, " if taken.range.four_wire else ""
-        words += f" ({wires}up to {taken.range.upto.text})"
-    if taken.lead:
-        words += f", minus {taken.lead.text} lead resistance = {taken.value.text}"
-    if taken.uncertainty:
-        words += f", U = {taken.uncertainty.text} (k = {plain_digits(taken.k)})"
+    words = corrected.shown.text
+    if corrected.meter:
+        words += f" on {corrected.meter}"
+    if corrected.range and corrected.range.upto:
+        wires = "four wires, " if corrected.range.four_wire else ""
+        words += f" ({wires}up to {corrected.range.upto.text})"
+    if corrected.lead:
+        words += f", minus {corrected.lead.text} lead resistance = {corrected.value.text}"
+    if corrected.uncertainty:
+        words += f", U = {corrected.uncertainty.text} (k = {plain_digits(corrected.k)})"
     return words
 
 
@@ -78,7 +78,7 @@ def margin(verdict: Verdict) -> str:
     return text if verdict.margin.value < 0 else f"+{text}"
 
 
-def _verdict_words(taken: Taken, limit: Limit, verdict: Verdict) -> str:
+def _verdict_words(corrected: CorrectedReading, limit: Limit, verdict: Verdict) -> str:
     if verdict.margin is None:
         return f"{verdict.word}, limit {limit.text} ({verdict.rule})"
     size = plain(verdict.margin.value.copy_abs(), verdict.margin.unit).text
@@ -89,18 +89,22 @@ def _verdict_words(taken: Taken, limit: Limit, verdict: Verdict) -> str:
     if verdict.rule.startswith("guarded") and verdict.uncertainty:
         than = "no more than U" if verdict.word == "near" else "more than U"
         return f"{verdict.word}, because it is {distance}, {than} (guarded)"
-    reason = f": {taken.lacks}" if verdict.rule != "plain" and taken.lacks else ""
+    reason = (
+        f": {corrected.uncertainty_missing}"
+        if verdict.rule != "plain" and corrected.uncertainty_missing
+        else ""
+    )
     return f"{verdict.word}, because it is {distance} ({verdict.rule}{reason})"
 
 
 def _row(one: Judged) -> tuple[str, ...]:
-    reading, taken = one.reading, one.taken
+    reading, corrected = one.reading, one.corrected
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
         kind(reading) + ("" if reading.settled else ", unsettled"),
         reading.value.text if reading.value else "",
-        taken.uncertainty.text if taken and taken.uncertainty else "",
+        corrected.uncertainty.text if corrected and corrected.uncertainty else "",
         f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
         one.limit.text if one.limit else "",
         reading.meter or "",
@@ -127,20 +131,20 @@ def moment(at: datetime | None) -> str:
 def _reasons(here: Sequence[Judged]) -> Iterator[str]:
     """Explain each verdict that is not a clear one."""
     for one in here:
-        if one.verdict and one.taken and one.limit and one.verdict.word != "in":
-            yield f"{point(one.reading)}: {why(one.taken, one.limit, one.verdict)}."
+        if one.verdict and one.corrected and one.limit and one.verdict.word != "in":
+            yield f"{point(one.reading)}: {why(one.corrected, one.limit, one.verdict)}."
 
 
 def _rules(judged: Sequence[Judged]) -> Iterator[str]:
     """Say by which rule verdicts were reached, and what was done to the readings before."""
-    taken = [one.taken for one in judged if one.taken]
-    k = next((plain_digits(one.k) for one in taken if one.uncertainty), None)
+    corrected = [one.corrected for one in judged if one.corrected]
+    k = next((plain_digits(one.k) for one in corrected if one.uncertainty), None)
     if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
         yield (
             f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), "
             "out is outside by more than U, near: within U of the limit, so the meter cannot tell."
         )
-    leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
+    leads = sorted({f"{one.lead.text} on {one.meter}" for one in corrected if one.lead})
     if leads:
         yield f"The lead resistance is subtracted before the verdict: {', '.join(leads)}."
 
@@ -149,9 +153,9 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
     """Name what is unlike other good boards (on arrival the table says it), and unlike the rest of its sort."""
     for one in here if stage != "arrival" else ():
         against = view.against.get(one.reading.path)
-        if against and against.stands in {"high", "low"} and one.taken:
+        if against and against.stands in {"high", "low"} and one.corrected:
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
-            shown = f"{point(one.reading)}, {one.taken.shown.text}"
+            shown = f"{point(one.reading)}, {one.corrected.shown.text}"
             yield f"{shown}, is {against.stands}: {boards} of this design have {range_words(against)}."
     for group in view.groups:
         for odd in group.odd if group.stage == stage else ():
@@ -206,7 +210,7 @@ def readings_data(view: ReadingsView) -> list[Data]:
 
 
 def _reading_data(one: Judged) -> Data:
-    reading, taken, verdict = one.reading, one.taken, one.verdict
+    reading, corrected, verdict = one.reading, one.corrected, one.verdict
     return {
         "at": reading.at.isoformat() if reading.at else None,
         "stage": reading.stage,
@@ -217,12 +221,12 @@ def _reading_data(one: Judged) -> Data:
         "limit": one.limit.text if one.limit else None,
         "verdict": verdict.word if verdict else None,
         "meter": reading.meter,
-        "corrected": measured(taken.value) if taken else None,
-        "lead": measured(taken.lead) if taken else None,
-        "uncertainty": measured(taken.uncertainty) if taken else None,
+        "corrected": measured(corrected.value) if corrected else None,
+        "lead": measured(corrected.lead) if corrected else None,
+        "uncertainty": measured(corrected.uncertainty) if corrected else None,
         "margin": measured(verdict.margin) if verdict else None,
         "rule": verdict.rule if verdict else None,
-        "why": f"{why(taken, one.limit, verdict)}." if taken and one.limit and verdict else None,
+        "why": f"{why(corrected, one.limit, verdict)}." if corrected and one.limit and verdict else None,
     }
 
 

@@ -19,7 +19,7 @@ from jobkit.pages.scale import Scale, far_ends, scale_for
 from jobkit.pages.words import counted, share
 from jobkit.reckon.readings.good_boards import Good
 from jobkit.reckon.readings.usual import CONFIDENCE, CONTENT, DesignUsual, Usual
-from jobkit.reckon.statistics.moments import Moments
+from jobkit.reckon.statistics.moments import SampleStatistics
 from jobkit.reckon.statistics.tolerance import ToleranceInterval
 from jobkit.units.written import plain_digits
 
@@ -170,7 +170,7 @@ def _ids(found: Sequence[Good]) -> str:
 
 
 def _listed(found: Sequence[Good]) -> str:
-    return ", ".join(f"{good.job} ({good.taken.value.text})" for good in found)
+    return ", ".join(f"{good.job} ({good.corrected.value.text})" for good in found)
 
 
 def _shared_boards(learned: DesignUsual) -> list[str]:
@@ -203,7 +203,7 @@ def _each_blocks(rows: Sequence[Usual]) -> Iterator[Block]:
             yield Line(_by_hand(row.interval, row.logs or row.moments, row))
 
 
-def _by_hand(interval: ToleranceInterval, sample: Moments | None, row: Usual) -> str:
+def _by_hand(interval: ToleranceInterval, sample: SampleStatistics | None, row: Usual) -> str:
     assert sample is not None
     assert sample.sd is not None
     scale = _scale(row)

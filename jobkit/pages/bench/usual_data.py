@@ -105,13 +105,13 @@ def _interval_data(interval: ToleranceInterval | None) -> Data | None:
 
 
 def _good_data(good: Good) -> Data:
-    taken = good.taken
+    corrected = good.corrected
     return {
         "job": good.job,
-        "shown": measured(taken.shown),
-        "lead": measured(taken.lead),
-        "value": measured(taken.value),
-        "meter": taken.meter or None,
+        "shown": measured(corrected.shown),
+        "lead": measured(corrected.lead),
+        "value": measured(corrected.value),
+        "meter": corrected.meter or None,
     }
 
 
@@ -155,9 +155,17 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
         for good, remark in sorted(found, key=lambda pair: pair[0].job):
-            taken = good.taken
-            lead = taken.lead.text if taken.lead else ""
-            cells = (good.job, good.day, taken.meter, taken.shown.text, lead, taken.value.text, remark)
+            corrected = good.corrected
+            lead = corrected.lead.text if corrected.lead else ""
+            cells = (
+                good.job,
+                good.day,
+                corrected.meter,
+                corrected.shown.text,
+                lead,
+                corrected.value.text,
+                remark,
+            )
             yield row.manner, cells
 
 

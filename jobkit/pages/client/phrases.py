@@ -7,8 +7,10 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 
+from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
 from jobkit.pages.words import listed
+from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.readings.limits import Judged
 from jobkit.units.quantity import Quantity, show
 from jobkit.units.verdict import Verdict
@@ -31,6 +33,8 @@ KINDS = {
     "capacitance": "Capacitance, in farad (F), is what a capacitor holds.",
     "inductance": "Inductance, in henry (H), is the value of a coil.",
     "frequency": "Frequency, in hertz (Hz), is a clock frequency.",
+    "fan speed": "Fan speed is in revolutions per minute (rpm).",
+    "frame rate": "Frame rate is the number of pictures drawn in a second (fps).",
 }
 """What each kind of reading is, in a sentence."""
 
@@ -151,10 +155,11 @@ def _procedure(pad: Pad) -> str:
     return _PROCEDURES.get((place, pad.damage or "", pad.repaired or ""), "")
 
 
-def seen_words(seen: Seen) -> str:
-    """Say what a check showed."""
-    good = f"good: {', '.join(seen.passed)}" if seen.passed else ""
-    bad = f"not good: {', '.join(seen.failed)}" if seen.failed else ""
+def seen_words(seen: Seen, design: Design | None = None) -> str:
+    """Say what a check showed, and where the memory channels that failed are on boards of the design."""
+    passed, where = passed_words(seen, design), failing_in(seen, design)
+    good = f"good: {passed}" if passed else ""
+    bad = f"not good: {', '.join(seen.failed)}{f' ({where})' if where else ''}" if seen.failed else ""
     words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing found"
     return f"{seen.check}; {words}" if seen.check else words
 
@@ -170,6 +175,7 @@ def trial_words(trial: Trial) -> tuple[str, str, str, str]:
     ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
         f"in {trial.host}" if trial.host else "",
+        f"driver {trial.driver}" if trial.driver else "",
         f"room at {trial.ambient.text}" if trial.ambient else "",
         "from cold" if trial.cold_start else "",
         *(f"{sensor} {limit.text}" for sensor, limit in trial.limit),
@@ -182,8 +188,10 @@ def reading_words(judged: Judged | None) -> str:
     """Return a reading with its uncertainty and its verdict; an empty text where there is no reading."""
     if judged is None or judged.reading.value is None:
         return ""
-    value: Quantity = judged.taken.value if judged.taken else judged.reading.value
-    doubt = f" ± {judged.taken.uncertainty.text}" if judged.taken and judged.taken.uncertainty else ""
+    value: Quantity = judged.corrected.value if judged.corrected else judged.reading.value
+    doubt = (
+        f" ± {judged.corrected.uncertainty.text}" if judged.corrected and judged.corrected.uncertainty else ""
+    )
     text = "open" if value.open else value.text
     return listed(f"{text}{doubt}", _verdict_words(judged.verdict))
 

@@ -41,7 +41,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     yield Line(ending(job))
     for title, blocks in (
         ("What came", _came(job)),
-        ("What we found", _found(job)),
+        ("What we found", _found(paper)),
         ("What we did", _did(job)),
         ("Readings before and after", readings(paper)),
         ("How we tested it" if job.dates.finished else "What we still have to test", proof(paper)),
@@ -86,7 +86,8 @@ def _came(job: Job) -> Iterator[Block]:
         yield Line(_PRIOR[job.intake.prior_work])
 
 
-def _found(job: Job) -> Iterator[Block]:
+def _found(paper: Paper) -> Iterator[Block]:
+    job, design = paper.job, paper.bench.designs.get(paper.job.board.design or "")
     if job.cause:
         cause = ": ".join(filter(None, (job.cause.part, job.cause.fault)))
         yield Line(
@@ -95,8 +96,8 @@ def _found(job: Job) -> Iterator[Block]:
     elif job.outcome == "no-fault-found":
         yield Line("We could not measure a fault or make the board fail.")
     found = sorted(
-        [(one.at, seen_words(one)) for one in job.seen]
-        + [(one.at, inject_words(one)) for one in job.injects]
+        [(one.at, seen_words(one, design)) for one in job.seen]
+        + [(one.at, inject_words(one)) for one in job.injections]
         + [(one.at, pad_words(one)) for one in job.pads],
         key=lambda pair: (pair[0] is None, pair[0]),
     )

@@ -29,7 +29,7 @@ def readings(paper: Paper) -> Iterator[Block]:
     kinds = dict.fromkeys(each.reading.kind for each in paper.compared)
     yield from (Line(KINDS[kind]) for kind in kinds if kind in KINDS)
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
-    if any(one.taken and one.taken.uncertainty for one in judged):
+    if any(one.corrected and one.corrected.uncertainty for one in judged):
         yield Line(
             "The figure after ± is the uncertainty of the meter. We call a reading that is nearer to its limit "
             "than this neither within nor outside."

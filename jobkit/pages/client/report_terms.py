@@ -15,9 +15,9 @@ from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 def price(paper: Paper) -> Iterator[Block]:
     """Say what was agreed, the total, and the balance due."""
     terms, outcome = paper.job.price, paper.job.outcome
-    if terms and terms.agreed and terms.agreed[-1].amount and outcome not in NOT_REPAIRED:
+    if terms and terms.agreements and terms.agreements[-1].amount and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
-        yield Line(f"You agreed to {terms.agreed[-1].amount}{most}.")
+        yield Line(f"You agreed to {terms.agreements[-1].amount}{most}.")
     elif terms and terms.quoted and outcome is None:
         yield Line(f"Our quote: {terms.quoted}.")
     if paper.sum and outcome:

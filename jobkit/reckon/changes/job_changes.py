@@ -13,8 +13,8 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.phrases import Judge, Phrase, stamp
 from jobkit.jobs.sorts import ENTRIES, READINGS, Sort
-from jobkit.reckon.changes.job_fields import whole
-from jobkit.reckon.readings.limits import word_of
+from jobkit.reckon.changes.job_fields import job_fields
+from jobkit.reckon.readings.limits import verdict_word
 
 ADDED, CHANGED, REMOVED = "added", "changed", "removed"
 """What can become of a thing."""
@@ -65,7 +65,7 @@ def judge(known: Known) -> Judge:
     design = known.bench.designs.get(known.job.board.design or "")
 
     def verdict(reading: Reading) -> str:
-        return word_of(reading, known.bench, design) or ""
+        return verdict_word(reading, known.bench, design) or ""
 
     return verdict
 
@@ -91,8 +91,8 @@ def _taken_together(new: Iterable[Change]) -> Iterator[Change]:
 
 
 def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
-    old = {(what, label): text for what, label, text in whole(before)} if before else {}
-    new = {(what, label): text for what, label, text in whole(after)}
+    old = {(what, label): text for what, label, text in job_fields(before)} if before else {}
+    new = {(what, label): text for what, label, text in job_fields(after)}
     for what, label in {**new, **old}:
         was, is_ = old.get((what, label), ""), new.get((what, label), "")
         if was == is_:

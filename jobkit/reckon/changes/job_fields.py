@@ -9,7 +9,7 @@ from jobkit.jobs.phrases import said
 from jobkit.jobs.sorts import ENTRIES, TABLES
 
 
-def whole(job: Job) -> Iterator[tuple[str, str, str]]:
+def job_fields(job: Job) -> Iterator[tuple[str, str, str]]:
     """Yield what is said of a job as a whole: what it is about, its label, and the text ("" for nothing)."""
     for name in ("id", "client", "title", "outcome"):
         yield name, name, said(getattr(job, name))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
-from jobkit.jobs.history import OwnTurn
+from jobkit.jobs.history import OwnFileChange
 from jobkit.reckon.changes.job_changes import ADDED, CHANGED, REMOVED, Change
 
 Doc = Mapping[str, Any]
@@ -14,18 +14,18 @@ _NAMES = ("name", "part", "item", "kind")
 """Keys that tell the tables of a list apart, the most telling first."""
 
 
-def own_changes(turn: OwnTurn) -> tuple[Change, ...]:
+def own_changes(file_change: OwnFileChange) -> tuple[Change, ...]:
     """Tell what changed in one of the bench's own files.
 
     What belongs to one table is told in one breath: "point VMEM, limit 1: limit 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)".
     """
-    if turn.went:
+    if file_change.went:
         return (Change("file", REMOVED, "taken out of the book"),)
-    if turn.after is None:
+    if file_change.after is None:
         return (Change("file", CHANGED, "the file cannot be read as TOML"),)
-    if turn.came:
+    if file_change.came:
         return (Change("file", ADDED, "new in the book"),)
-    return tuple(_of_documents(turn.before or {}, turn.after)) or (
+    return tuple(_of_documents(file_change.before or {}, file_change.after)) or (
         Change("file", CHANGED, "remarks or layout"),
     )
 

@@ -7,7 +7,7 @@ from datetime import date, datetime, tzinfo
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.history import Moment
+from jobkit.jobs.history import CommitChanges
 from jobkit.reckon.changes.commits import Benches, Readable, told
 from jobkit.reckon.changes.job_changes import Change
 
@@ -22,8 +22,8 @@ class Entry(NamedTuple):
     changes: tuple[Change, ...]
 
 
-def trail(moments: Iterable[Moment], bench: Bench, zone: tzinfo, on: date) -> tuple[Entry, ...]:
-    """Tell the moments of a job until the end of a day, in the order in which they were written down.
+def trail(commits: Iterable[CommitChanges], bench: Bench, zone: tzinfo, on: date) -> tuple[Entry, ...]:
+    """Tell the commits of a job until the end of a day, in the order in which they were written down.
 
     That is the order of the authors' clocks: a rebase puts what one bench did on Monday behind the other's Friday.
     Readings are held to the limits of `bench`, whatever was known at the time. A commit that changed only remarks or
@@ -31,15 +31,19 @@ def trail(moments: Iterable[Moment], bench: Bench, zone: tzinfo, on: date) -> tu
     """
     readable: Readable = {}
     entries = []
-    for moment in moments:
-        at = datetime.fromtimestamp(moment.when, zone).replace(tzinfo=None)
-        found = tuple(_told(moment, Benches(bench, bench), readable))
+    for commit_changes in commits:
+        at = datetime.fromtimestamp(commit_changes.when, zone).replace(tzinfo=None)
+        found = tuple(_told(commit_changes, Benches(bench, bench), readable))
         if found and at.date() <= on:
-            entries.append(Entry(moment.commit, at, moment.author, moment.subject, found))
+            entries.append(
+                Entry(commit_changes.commit, at, commit_changes.author, commit_changes.subject, found)
+            )
     return tuple(sorted(entries, key=lambda entry: entry.at))
 
 
-def _told(moment: Moment, benches: Benches, readable: Readable) -> Iterator[Change]:
+def _told(commit_changes: CommitChanges, benches: Benches, readable: Readable) -> Iterator[Change]:
     """Tell what every parent lacks; the merge of two benches' entries is no news."""
-    first, *others = [list(told(turn, benches, readable)) for turn in moment.turns]
+    first, *others = [
+        list(told(file_change, benches, readable)) for file_change in commit_changes.file_changes
+    ]
     yield from (change for change in first if all(change in other for other in others))

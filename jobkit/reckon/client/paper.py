@@ -15,8 +15,9 @@ from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.money.bill import bill
-from jobkit.reckon.progress.release import Step, release_steps
+from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, status
+from jobkit.reckon.progress.step import Step
 from jobkit.reckon.readings.limits import Judged, judge_reading
 from jobkit.reckon.warranty.cover import Cover
 from jobkit.units.errors import MisuseError

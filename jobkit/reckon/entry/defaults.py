@@ -139,7 +139,7 @@ def is_under_power(job: Job, now: datetime) -> bool:
 
 
 def _was_worked_on(job: Job) -> bool:
-    return bool(job.injects or job.used) or any(work.did != "inspect" for work in job.work)
+    return bool(job.injections or job.used) or any(work.did != "inspect" for work in job.work)
 
 
 def _is_before(at: datetime | None, since: datetime | None) -> bool:

@@ -96,6 +96,8 @@ def _lacks(sensor: SensorRun | None, limit: Limit, ambient: Quantity | None, *, 
         return "the log has no such sensor"
     if limit.open:
         return "a sensor does not read open"
+    if limit.empty:
+        return "no value is within its limit"
     if sensor.unit not in {"", limit.unit}:
         return f"the log has it in {sensor.unit}, the limit is in {limit.unit}"
     if rise and limit.unit != "°C":

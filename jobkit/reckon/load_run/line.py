@@ -16,7 +16,7 @@ from math import fsum, sqrt
 from typing import NamedTuple
 
 from jobkit.reckon.load_run.series import Series, display_step, mean, thinned
-from jobkit.reckon.statistics.distributions import crossing, student_above
+from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
 
 _BEYOND = 0.025
 """Beyond each end of a two-sided interval of 95 %."""
@@ -94,4 +94,4 @@ def student_95(degrees: float) -> float:
 
 @lru_cache(maxsize=_MANY)
 def _student_95(degrees: int) -> float:
-    return crossing(lambda t: student_above(t, degrees), _BEYOND)
+    return bisect_root(lambda t: student_upper_tail(t, degrees), _BEYOND)

@@ -29,8 +29,10 @@ class ChannelCounts:
         """By byte, the low one first: words of `bytes` in which it was inverted."""
         self.inverted_words = 0
         """Words in which every line was read wrongly."""
-        self.patterns: set[int] | None = set()
+        self.wrong_patterns: set[int] | None = set()
         """Different words, as written, of those that were read wrongly; None if there are too many to keep."""
+        self.written_patterns: set[int] | None = set()
+        """Different words that were written."""
 
     @property
     def words(self) -> int:
@@ -54,7 +56,8 @@ class ChannelCounts:
         wrong = reduce(or_, failing)
         self.errors += count(wrong)
         self.inverted_words += count(reduce(and_, failing))
-        self._keep(patterns(written, wrong, PATTERNS_KEPT))
+        self.wrong_patterns = _together(self.wrong_patterns, patterns(written, wrong, PATTERNS_KEPT))
+        self.written_patterns = _together(self.written_patterns, patterns(written, every, PATTERNS_KEPT))
         in_bytes, many = self._in_bytes(failing, count), more_than(self._many, failing)
         for counts, mask in (
             (self.few, every & ~in_bytes & ~many),
@@ -72,12 +75,12 @@ class ChannelCounts:
         self.bytes.merge(other.bytes)
         self.many.merge(other.many)
         self.inverted = [one + more for one, more in zip(self.inverted, other.inverted, strict=True)]
-        self._keep(other.patterns)
+        self.wrong_patterns = _together(self.wrong_patterns, other.wrong_patterns)
+        self.written_patterns = _together(self.written_patterns, other.written_patterns)
 
-    @property
-    def pattern_count(self) -> int:
-        """How many different words were read wrongly; `PATTERNS_KEPT` stands for so many or more."""
-        return PATTERNS_KEPT if self.patterns is None else len(self.patterns)
+    def read_wrongly(self, line: int) -> tuple[int, int]:
+        """Return in how many words a 0 on a line was read as 1, and a 1 as 0."""
+        return sum(part.read_1[line] for part in self.parts), sum(part.read_0[line] for part in self.parts)
 
     @property
     def _many(self) -> int:
@@ -97,8 +100,15 @@ class ChannelCounts:
             self.inverted = [known + count(full) for known, full in zip(self.inverted, masked, strict=True)]
         return in_bytes
 
-    def _keep(self, more: set[int] | None) -> None:
-        if self.patterns is not None and more is not None and len(self.patterns | more) < PATTERNS_KEPT:
-            self.patterns |= more
-        else:
-            self.patterns = None
+
+def _together(known: set[int] | None, more: set[int] | None) -> set[int] | None:
+    """Return the words of both sets; None if they are too many."""
+    if known is None or more is None:
+        return None
+    both = known | more
+    return both if len(both) < PATTERNS_KEPT else None
+
+
+def pattern_count(kept: set[int] | None) -> int:
+    """Return how many different words were kept; `PATTERNS_KEPT` for too many."""
+    return PATTERNS_KEPT if kept is None else len(kept)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from jobkit.reckon.memory.channel_counts import ChannelCounts
+from jobkit.reckon.memory.channel_counts import ChannelCounts, pattern_count
 from jobkit.reckon.memory.line_counts import LineCounts
-from jobkit.reckon.memory.line_faults import LineFault, Pattern, Sure, line_fault
+from jobkit.reckon.memory.line_faults import LineFault, Pattern, Patterns, Sure, line_fault
 
 STANDS_OUT = 0.01
 """A line stands out if errors that fall on all lines alike give it so many with less than this chance …"""
@@ -53,13 +53,14 @@ def channel_faults(counts: ChannelCounts) -> ChannelFaults:
         # The tail of the whole words: in some of them few lines happen to differ.
         whole = whole._replace(words=counts.errors - sum(fault.words for fault in words))
     elif lanes := _failing_lanes(single, standing):
-        words.append(WordFault("whole bytes", single.wrong_words, lanes))
+        words.append(WordFault(_lane_fault(single, lanes), single.wrong_words, lanes))
         standing = ()
     elif _is_spread(single, standing):
         words.append(_spread(single.wrong_words))
+    patterns = Patterns(pattern_count(counts.wrong_patterns), pattern_count(counts.written_patterns))
     ones = [sum(part.ones[line] for part in counts.parts) for line in range(counts.width)]
     return ChannelFaults(
-        tuple(line_fault(single, line, counts.pattern_count) for line in standing),
+        tuple(line_fault(single, line, patterns) for line in standing),
         tuple([*words, whole] if whole else words),
         tuple(line for line, written in enumerate(ones) if written == counts.words),
         tuple(line for line, written in enumerate(ones) if not written),
@@ -82,19 +83,30 @@ def _of_single_lines(
 def standing_out(counts: LineCounts) -> tuple[int, ...]:
     """Return the lines that have more errors than errors spread over all lines alike would give them.
 
-    The line with the most is judged first, the next one by what is left without it. The chance is Chernoff's bound of
-    the binomial tail (Hoeffding 1963, theorem 1), for any of the lines.
+    Lines are judged from the one with the most errors on, by itself or together with the next ones, then the rest by
+    what is left without them. The chance is Chernoff's bound of the binomial tail (Hoeffding 1963, theorem 1), for any
+    group of so many lines.
     """
     lines = sorted(range(len(counts.ones)), key=lambda line: (-counts.errors(line), line))
-    left = sum(map(counts.errors, lines))
-    found = []
-    for place, line in enumerate(lines):
-        errors, even = counts.errors(line), 1 / (len(lines) - place)
-        if not errors or errors < SHARE * even * left or _chance(errors, left, even) / even > STANDS_OUT:
-            break
-        found.append(line)
-        left -= errors
+    found: list[int] = []
+    while group := _group(lines[len(found) :], counts):
+        found += group
     return tuple(sorted(found))
+
+
+def _group(lines: list[int], counts: LineCounts) -> list[int]:
+    """Return the fewest of the first lines that stand out together from all of them."""
+    left = sum(map(counts.errors, lines))
+    errors = 0
+    for size in range(1, len(lines) // 2 + 1):
+        more = counts.errors(lines[size - 1])
+        if not more or more * len(lines) < SHARE * left:
+            break
+        errors += more
+        groups = math.comb(len(lines), size)
+        if _chance(errors, left, size / len(lines)) * groups <= STANDS_OUT:
+            return lines[:size]
+    return []
 
 
 def _chance(hits: int, trials: int, even: float) -> float:
@@ -113,7 +125,7 @@ def _inverted_bytes(counts: ChannelCounts) -> WordFault | None:
     both_ways = tuple(byte for byte in taking_part if _fails_both_ways(part, byte))
     if not both_ways:
         return None
-    certain = part.words >= _FEW_ERRORS and counts.pattern_count >= _MANY_PATTERNS
+    certain = part.words >= _FEW_ERRORS and pattern_count(counts.wrong_patterns) >= _MANY_PATTERNS
     return WordFault(
         "whole bytes inverted",
         part.words,
@@ -130,30 +142,39 @@ def _is_often_inverted(counts: ChannelCounts, byte: int) -> bool:
 
 
 def _whole_words(counts: ChannelCounts) -> WordFault | None:
-    """Return the fault if errors of many lines at once take in half of all lines, not confined to some bytes."""
+    """Return the fault if errors of many lines at once take in most lines, not confined to some bytes."""
     part = counts.many
     active = [line for line in range(counts.width) if part.errors(line) > _ACTIVE * part.words]
     bytes_active = {line // 8 for line in active}
     confined = counts.width % 8 == 0 and len(bytes_active) < counts.width // 8
-    if not active or len(active) < counts.width / 2 or confined:
+    if not active or len(active) <= counts.width / 2 or confined:
         return None
+    many_patterns = pattern_count(counts.wrong_patterns) >= _MANY_PATTERNS
     if counts.inverted_words < part.words:
-        certain = part.words >= _FEW_ERRORS
+        certain = part.words >= _FEW_ERRORS and many_patterns
         return WordFault(
             "whole words", part.words, sure=Sure.YES if certain else Sure.LIKELY, next=Pattern.ADDRESS
         )
-    if counts.patterns is None and counts.width % 8 == 0:
+    if counts.wrong_patterns is None and counts.width % 8 == 0:
         return WordFault("whole bytes inverted", part.words, tuple(sorted(bytes_active)), Sure.YES)
     # With a pattern and its complement a word from another address looks like one with all its bytes inverted.
     return WordFault("whole words", part.words, sure=Sure.NO, next=Pattern.ADDRESS)
 
 
 def _failing_lanes(counts: LineCounts, standing: tuple[int, ...]) -> tuple[int, ...]:
-    """Return the bytes if the lines that stand out are just all lines of some bytes, and fail both ways."""
-    lanes = sorted({line // 8 for line in standing})
-    if len(standing) != 8 * len(lanes) or not all(_fails_both_ways(counts, lane) for lane in lanes):
-        return ()
-    return tuple(lanes)
+    """Return the bytes if the lines that stand out are just all lines of some bytes, and fail alike."""
+    lanes = tuple(sorted({line // 8 for line in standing}))
+    return lanes if len(standing) == 8 * len(lanes) and _lane_fault(counts, lanes) else ()
+
+
+def _lane_fault(counts: LineCounts, lanes: tuple[int, ...]) -> str:
+    """Return the fault of whole bytes: stuck one way, or failing both ways; "" if their lines differ."""
+    lines = [line for lane in lanes for line in _lines_of(lane)]
+    if not any(counts.read_0[line] for line in lines):
+        return "whole bytes stuck high"
+    if not any(counts.read_1[line] for line in lines):
+        return "whole bytes stuck low"
+    return "whole bytes" if all(_fails_both_ways(counts, lane) for lane in lanes) else ""
 
 
 def _fails_both_ways(counts: LineCounts, byte: int) -> bool:

@@ -20,6 +20,7 @@ ALWAYS = 0.98
 """A line is stuck if it is wrong in at least this share of the words that would show it; below, it is so at times."""
 
 _FEW_ERRORS = 10
+_FEW_PATTERNS = 4
 _CERTAIN, _LIKELY = 0.01, 0.1
 
 
@@ -39,6 +40,13 @@ class Pattern(StrEnum):
     WALKING = "walking ones and walking zeros"
     ADDRESS = "every address its own word"
     AGAIN = "the same test again"
+
+
+class Patterns(NamedTuple):
+    """How many different words of a channel were read wrongly, and how many were written."""
+
+    wrong: int
+    written: int
 
 
 class LineFault(NamedTuple):
@@ -78,11 +86,11 @@ _LOW = _Direction("stuck low", "low at times", (2,), (3,), "wired-AND", "dominan
 _BOTH = _Direction("open", "open", (1, 2), (0, 3), "dominant", "dominant")
 
 
-def line_fault(counts: LineCounts, line: int, patterns: int) -> LineFault:
-    """Judge a line that stands out; `patterns` is how many different words of its channel were read wrongly."""
+def line_fault(counts: LineCounts, line: int, patterns: Patterns) -> LineFault:
+    """Judge a line that stands out."""
     direction = _direction(counts, line)
     partners = _partners(counts, line, direction)
-    return _bridged(counts, line, partners, patterns) or _unbridged(counts, line, partners)
+    return _bridged(counts, line, partners, patterns) or _unbridged(counts, line, partners, patterns)
 
 
 def _direction(counts: LineCounts, line: int) -> _Direction:
@@ -123,19 +131,21 @@ def _fails_alike(counts: LineCounts, other: int, line: int, direction: _Directio
     )
 
 
-def _bridged(counts: LineCounts, line: int, partners: tuple[int, ...], patterns: int) -> LineFault | None:
+def _bridged(
+    counts: LineCounts, line: int, partners: tuple[int, ...], patterns: Patterns
+) -> LineFault | None:
     """Return the fault of a line that is bridged; None if the log does not bear that out."""
     if len(partners) != 1:
         return None
     direction, partner = _direction(counts, line), partners[0]
-    mutual = _fails_alike(counts, partner, line, direction)
+    elsewhere = _right_elsewhere(counts, line, partner, direction)
     chance = _accident(counts, line, partner, patterns)
-    if chance > _LIKELY and not _right_elsewhere(counts, line, partner, direction):
+    if chance > _LIKELY and not elsewhere:
         return None
-    # Read rightly wherever a bridge would not show: two lines that agree in this make a bridge likely.
-    sure = Sure.LIKELY if mutual or chance <= _LIKELY else Sure.NO
+    sure = Sure.LIKELY if chance <= _LIKELY else Sure.NO
     if chance <= _CERTAIN and counts.errors(line) >= _FEW_ERRORS:
         sure = Sure.YES
+    mutual = _fails_alike(counts, partner, line, direction)
     return LineFault(
         line,
         "bridged",
@@ -148,20 +158,24 @@ def _bridged(counts: LineCounts, line: int, partners: tuple[int, ...], patterns:
     )
 
 
-def _accident(counts: LineCounts, line: int, partner: int, patterns: int) -> float:
+def _accident(counts: LineCounts, line: int, partner: int, patterns: Patterns) -> float:
     """Return the chance that a line which has nothing to do with this one explains its errors as the partner does.
 
     As if the words were random, each agrees with a line in one of two cases. A partner that fails alike was singled
-    out by that. Any other one is the only one to agree with all words, and the next best disagrees with so many.
+    out by that. Any other one is the only one to agree with all words, and the next best disagrees with so many. Where
+    the line was read rightly whenever a bridge would not show, the words without errors agree as well.
     """
     direction = _direction(counts, line)
-    chance = math.ldexp(1.0, -patterns)
+    elsewhere = _right_elsewhere(counts, line, partner, direction)
     if _fails_alike(counts, partner, line, direction):
-        return chance
+        return math.ldexp(1.0, -(patterns.written if elsewhere else patterns.wrong))
     width = len(counts.ones)
     others = [other for other in range(width) if other not in {line, partner}]
     nearest = min((_stray(counts, line, other, direction) for other in others), default=1.0)
-    return chance * (width - 1) * _at_least(math.ceil(nearest * patterns), patterns) ** len(others)
+    alone = _at_least(math.ceil(nearest * patterns.wrong), patterns.wrong) ** len(others)
+    chance = math.ldexp((width - 1) * alone, -patterns.wrong)
+    # About half of the words written are such that the line can fail this way.
+    return min(chance, math.ldexp(width - 1, -(patterns.written // 2))) if elsewhere else chance
 
 
 def _at_least(hits: int, trials: int) -> float:
@@ -183,7 +197,7 @@ def _rate(counts: LineCounts, line: int, partner: int, words: tuple[int, ...]) -
     return sum(wrong[word] for word in words) / shown if shown else 0.0
 
 
-def _unbridged(counts: LineCounts, line: int, maybe_with: tuple[int, ...]) -> LineFault:
+def _unbridged(counts: LineCounts, line: int, maybe_with: tuple[int, ...], patterns: Patterns) -> LineFault:
     """Return the fault of a line by itself: stuck, wrong one way at times, or open."""
     direction = _direction(counts, line)
     as_1, as_0 = counts.ones[line], counts.words - counts.ones[line]
@@ -198,6 +212,9 @@ def _unbridged(counts: LineCounts, line: int, maybe_with: tuple[int, ...]) -> Li
     elif not other:
         # Nothing shows that the line is read rightly when it is written the other way.
         sure, pattern = Sure.LIKELY, Pattern.ONES if direction is _HIGH else Pattern.ZEROS
+    elif always < ALWAYS and patterns.written < _FEW_PATTERNS:
+        # A line that fails with some words only may depend on more than these few words show.
+        sure, pattern = Sure.LIKELY, Pattern.WALKING
     elif wrong < _FEW_ERRORS:
         sure, pattern = Sure.LIKELY, Pattern.AGAIN
     else:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts, Took
+from jobkit.jobs.facts import Facts, UsedRow
 from jobkit.jobs.money import Money, negated, parse_money, rounded, total
 from jobkit.jobs.stock import Item
 from jobkit.reckon.money.priced import Priced, most_allowed, percent
@@ -55,7 +55,7 @@ def by_the_minute(facts: Facts, bench: Bench) -> ByTheMinute:
     return ByTheMinute((*lines, *cuts), minutes, tuple(unpriced), cut)
 
 
-def price_of(took: Took, bench: Bench) -> Money | None:
+def price_of(took: UsedRow, bench: Bench) -> Money | None:
     """Tell what the client pays for one piece; None where nobody says."""
     if took.price:
         return parse_money(took.price)
@@ -63,7 +63,7 @@ def price_of(took: Took, bench: Bench) -> Money | None:
     return (item.price if item else None) or cost_of(took, bench)
 
 
-def cost_of(took: Took, bench: Bench) -> Money | None:
+def cost_of(took: UsedRow, bench: Bench) -> Money | None:
     """Tell what one piece cost the bench, by the job, the lot or the item in stock.toml; None where nobody says."""
     if took.cost:
         return parse_money(took.cost)
@@ -90,7 +90,7 @@ def _labour(facts: Facts, bench: Bench, minutes: Decimal) -> Iterator[Priced]:
         yield Priced("bench time, by the hour", rate, Fraction(minutes) / 60, kind=LABOUR)
 
 
-def _part(took: Took, price: Money, bench: Bench, facts: Facts) -> Priced:
+def _part(took: UsedRow, price: Money, bench: Bench, facts: Facts) -> Priced:
     item = bench.stock.get(took.item) if took.from_stock else None
     own = percent(took.tax)
     if own is None and not facts.price_tax and item:
@@ -98,7 +98,7 @@ def _part(took: Took, price: Money, bench: Bench, facts: Facts) -> Priced:
     return Priced(_called(took, bench), price, Decimal(took.qty), own, PART)
 
 
-def _called(took: Took, bench: Bench) -> str:
+def _called(took: UsedRow, bench: Bench) -> str:
     item: Item | None = bench.stock.get(took.item)
     name = (item and item.what) or took.item
     return f"{name} ({took.part})" if took.part else name

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
-from jobkit.jobs.facts import Facts, Waited
+from jobkit.jobs.facts import Facts, WaitRow
 from jobkit.jobs.stock import Item
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
 from jobkit.reckon.money.bill import still_owed
@@ -97,7 +97,7 @@ def _quote(one: Facts, days: int) -> Iterator[Due | None]:
         yield _counted(one, "quote", one.quoted, days, "quoted", one.price_quoted)
 
 
-def _wait(one: Facts, wait: Waited, parts: int, client: int) -> Due | None:
+def _wait(one: Facts, wait: WaitRow, parts: int, client: int) -> Due | None:
     if wait.reason == "client":
         return _counted(one, "quote", wait.since, client, "asked", wait.what or one.price_quoted)
     return _counted(one, "part", wait.since, parts, wait.reason, wait.what)

@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
-from jobkit.jobs.facts import Day, Facts, Proved
-from jobkit.reckon.readings.limits import word_of
+from jobkit.jobs.facts import Day, Facts, ProofRow
+from jobkit.reckon.readings.limits import verdict_word
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import Limit, parse_limit
 from jobkit.units.quantity import parse_quantity
@@ -33,7 +33,7 @@ def proof_failures(facts: Iterable[Facts], bench: Bench, since: Day, until: Day)
     return tuple(sorted(found))
 
 
-def reading_of(proved: Proved) -> Reading:
+def reading_of(proved: ProofRow) -> Reading:
     """Turn a proof reading of the facts back into a reading that can be judged."""
     return Reading(
         ("reading", proved.row),
@@ -69,5 +69,5 @@ def _failures(one: Facts, bench: Bench, since: Day, until: Day) -> Iterator[Fail
             yield Failure(proved.day, one.id, f"{proved.point} {proved.kind}")
 
 
-def _is_out(proved: Proved, one: Facts, bench: Bench) -> bool:
-    return word_of(reading_of(proved), bench, bench.designs.get(one.design)) == "out"
+def _is_out(proved: ProofRow, one: Facts, bench: Bench) -> bool:
+    return verdict_word(reading_of(proved), bench, bench.designs.get(one.design)) == "out"

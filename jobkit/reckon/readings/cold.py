@@ -10,7 +10,7 @@ from operator import itemgetter
 
 from jobkit.jobs.design import PointLimit
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.readings.limits import Glimpse
+from jobkit.reckon.readings.limits import QuickVerdict
 
 _COLD = frozenset((None, "cold"))
 
@@ -23,13 +23,13 @@ def is_cold(manner: Reading | PointLimit) -> bool:
 class ColdReadings:
     """The cold resistances among some readings, in the order of time."""
 
-    def __init__(self, looked: Iterable[Glimpse]) -> None:
+    def __init__(self, looked: Iterable[QuickVerdict]) -> None:
         """Put them in order; one without a time counts before all others, and of two such the first given."""
         cold = [one for one in looked if is_cold(one.reading)]
         self._untimed = {one.reading.point: one for one in reversed(cold) if one.reading.at is None}
         self._timed = sorted(((one.reading.at, one) for one in cold if one.reading.at), key=itemgetter(0))
 
-    def between(self, after: datetime, until: datetime) -> Mapping[str | None, Glimpse]:
+    def between(self, after: datetime, until: datetime) -> Mapping[str | None, QuickVerdict]:
         """Find the last of each point that was taken later than `after` and no later than `until`."""
         first = bisect_right(self._timed, after, key=itemgetter(0))
         end = bisect_right(self._timed, until, key=itemgetter(0))

@@ -9,12 +9,12 @@ from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.manner import Manner, manner
 from jobkit.reckon.readings.meters import (
+    CorrectedReading,
     RangeError,
-    Taken,
-    how_read,
+    correct_reading,
+    method_of,
     range_used,
-    take,
-    uncertain_by_less,
+    uncertainty_bound,
     without_lead,
 )
 from jobkit.units.kinds import KINDS
@@ -27,23 +27,23 @@ class Judged(NamedTuple):
 
     reading: Reading
     limit: Limit | None = None
-    taken: Taken | None = None
+    corrected: CorrectedReading | None = None
     verdict: Verdict | None = None
 
 
-class Glimpse(NamedTuple):
+class QuickVerdict(NamedTuple):
     """What of a reading can be told at the cost of no roots, which settles most of them.
 
-    `limit` is the limit it is held to; `amiss` tells that its meter cannot have taken it in the way it says; U is
-    certainly below `less`, in the base unit, None where U is not known. One that is `clear` lies farther inside its
-    limit than any uncertainty reaches.
+    `limit` is the limit it is checked against; `range_error` is true where its meter cannot have shown it in the way
+    the reading says. U is certainly below `uncertainty_bound`, in the base unit; None where U is not known. A reading
+    is `clearly_in` where it is farther inside its limit than any uncertainty reaches.
     """
 
     reading: Reading
     limit: Limit | None = None
-    amiss: bool = False
-    less: float | None = None
-    clear: bool = False
+    range_error: bool = False
+    uncertainty_bound: float | None = None
+    clearly_in: bool = False
 
 
 def limit_of(reading: Reading, design: Design | None) -> Limit | None:
@@ -76,36 +76,36 @@ def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judg
     if reading.value is None:
         return Judged(reading, limit)
     settings = bench.settings
-    taken = take(reading.value, how_read(reading), bench.meters, settings.decision.k)
+    corrected = correct_reading(reading.value, method_of(reading), bench.meters, settings.decision.k)
     if limit is None or not fits(limit, reading.kind):
-        return Judged(reading, limit, taken)
+        return Judged(reading, limit, corrected)
     # A reading whose kind is missing or cannot be read may be in another unit than its limit.
     if not limit.open and limit.unit != reading.value.unit:
-        return Judged(reading, limit, taken)
+        return Judged(reading, limit, corrected)
     decision = decision_of(reading, design, settings.decision)
-    return Judged(reading, limit, taken, judge_taken(taken, limit, decision))
+    return Judged(reading, limit, corrected, judge_corrected(corrected, limit, decision))
 
 
-def judge_taken(taken: Taken, limit: Limit, decision: Decision) -> Verdict:
+def judge_corrected(corrected: CorrectedReading, limit: Limit, decision: Decision) -> Verdict:
     """Hold what a meter says to a limit; raises VerdictError where the two are in different units."""
-    reach = taken.range.upto if taken.range else None
-    return judge(taken.value, limit, uncertainty=taken.uncertainty, decision=decision, reach=reach)
+    reach = corrected.range.upto if corrected.range else None
+    return judge(corrected.value, limit, uncertainty=corrected.uncertainty, decision=decision, reach=reach)
 
 
-def glimpse(reading: Reading, bench: Bench, design: Design | None) -> Glimpse:
+def screen_reading(reading: Reading, bench: Bench, design: Design | None) -> QuickVerdict:
     """Look at a reading only as far as that costs no roots."""
     limit, shown = limit_of(reading, design), reading.value
     if shown is None:
-        return Glimpse(reading, limit)
+        return QuickVerdict(reading, limit)
     try:
-        found, amiss = range_used(shown, how_read(reading), bench.meters), False
+        found, range_error = range_used(shown, method_of(reading), bench.meters), False
     except RangeError:
-        found, amiss = None, True
-    less = uncertain_by_less(shown, found, bench.settings.decision.k) if found else None
+        found, range_error = None, True
+    bound = uncertainty_bound(shown, found, bench.settings.decision.k) if found else None
     if limit is None or limit.open or shown.open or limit.unit != shown.unit:
-        return Glimpse(reading, limit, amiss, less)
-    clear = _clearly_in(float(without_lead(shown, found)), limit, less or 0.0)
-    return Glimpse(reading, limit, amiss, less, clear)
+        return QuickVerdict(reading, limit, range_error, bound)
+    clearly_in = _clearly_in(float(without_lead(shown, found)), limit, bound or 0.0)
+    return QuickVerdict(reading, limit, range_error, bound, clearly_in)
 
 
 def _clearly_in(value: float, limit: Limit, guard: float) -> bool:
@@ -115,14 +115,14 @@ def _clearly_in(value: float, limit: Limit, guard: float) -> bool:
     return low and (limit.high is None or value + guard < float(limit.high.value))
 
 
-def word_of(reading: Reading, bench: Bench, design: Design | None) -> str | None:
+def verdict_word(reading: Reading, bench: Bench, design: Design | None) -> str | None:
     """Tell the word of a reading's verdict alone, None where there is none: quick for most, which are clear."""
-    return word_at(glimpse(reading, bench, design), bench, design)
+    return known_verdict_word(screen_reading(reading, bench, design), bench, design)
 
 
-def word_at(one: Glimpse, bench: Bench, design: Design | None) -> str | None:
+def known_verdict_word(one: QuickVerdict, bench: Bench, design: Design | None) -> str | None:
     """Tell the word of the verdict on a reading that was looked at before."""
-    if one.clear:
+    if one.clearly_in:
         return "in"
     verdict = judge_reading(one.reading, bench, design).verdict
     return verdict.word if verdict else None

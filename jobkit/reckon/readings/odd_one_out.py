@@ -17,7 +17,13 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import manner
-from jobkit.reckon.readings.meters import Taken, corrected, how_read, same_display, take
+from jobkit.reckon.readings.meters import (
+    CorrectedReading,
+    correct_lead,
+    correct_reading,
+    method_of,
+    same_display,
+)
 from jobkit.reckon.statistics.outliers import ODD, grubbs, modified_z
 from jobkit.reckon.statistics.quantile import median
 from jobkit.units.quantity import Quantity, plain
@@ -44,7 +50,7 @@ class Odd(NamedTuple):
     """
 
     reading: Reading
-    taken: Taken
+    corrected: CorrectedReading
     score: float | None
     grubbs: bool | None = None
 
@@ -66,7 +72,7 @@ class ReadingGroup(NamedTuple):
 
 class _Member(NamedTuple):
     reading: Reading
-    taken: Taken
+    corrected: CorrectedReading
 
 
 def reading_groups(
@@ -90,10 +96,13 @@ def reading_groups(
 
 def _members(readings: list[Reading], bench: Bench) -> list[_Member]:
     """See readings through their meters, with standard uncertainties (k = 1) only where these will be needed."""
-    plainly = [_Member(one, corrected(_shown(one), how_read(one), bench.meters)) for one in readings]
-    if same_display(_takens(plainly)):
+    plainly = [_Member(one, correct_lead(_shown(one), method_of(one), bench.meters)) for one in readings]
+    if same_display(_corrected(plainly)):
         return plainly
-    return [_Member(one, take(_shown(one), how_read(one), bench.meters, Decimal(1))) for one in readings]
+    return [
+        _Member(one, correct_reading(_shown(one), method_of(one), bench.meters, Decimal(1)))
+        for one in readings
+    ]
 
 
 def _shown(reading: Reading) -> Quantity:
@@ -103,7 +112,7 @@ def _shown(reading: Reading) -> Quantity:
 
 def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
     """Say why a reading is the odd one out."""
-    who = f'{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {group.n} readings of "{group.name}"'
+    who = f'{odd.reading.point}, {odd.corrected.shown.text}, is the odd one out of {group.n} readings of "{group.name}"'
     rest = "most are open" if group.median is None else f"the middle one is {group.median.text}"
     score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
     test = (
@@ -121,26 +130,29 @@ def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
     return f"{who}: {rest}{score}{test}{how}"
 
 
-def least_difference(takens: Sequence[Taken]) -> Decimal:
+def least_difference(readings: Sequence[CorrectedReading]) -> Decimal:
     """Give the least difference, in the base unit, that tells values apart which were taken with k = 1.
 
     The last digit where all come from one range of one meter; else the largest standard uncertainty that is known.
     """
-    if same_display(takens):
-        accuracy = takens[0].range.accuracy if takens[0].range else None
+    if same_display(readings):
+        accuracy = readings[0].range.accuracy if readings[0].range else None
         return accuracy.step.value if accuracy else Decimal(0)
-    return max((taken.uncertainty.value for taken in takens if taken.uncertainty), default=Decimal(0))
+    return max(
+        (corrected.uncertainty.value for corrected in readings if corrected.uncertainty),
+        default=Decimal(0),
+    )
 
 
 def _compared(name: str, stage: str, members: list[_Member]) -> ReadingGroup:
-    closed = [member for member in members if not member.taken.value.open]
-    opened = [member for member in members if member.taken.value.open]
-    one_display = same_display(_takens(members))
+    closed = [member for member in members if not member.corrected.value.open]
+    opened = [member for member in members if member.corrected.value.open]
+    one_display = same_display(_corrected(members))
     if len(opened) > len(closed):
         odd = tuple(Odd(*member, score=None) for member in closed)
         return ReadingGroup(name, stage, len(members), None, one_display, odd)
-    values = [member.taken.value.value for member in closed]
-    middle = plain(median(values), closed[0].taken.value.unit)
+    values = [member.corrected.value.value for member in closed]
+    middle = plain(median(values), closed[0].corrected.value.unit)
     found = [*_odd(closed, values)]
     if len(opened) < len(closed):
         found += (Odd(*member, score=None) for member in opened)
@@ -152,7 +164,7 @@ def _compared(name: str, stage: str, members: list[_Member]) -> ReadingGroup:
 def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
     if len(closed) < FEWEST:
         return
-    scores = modified_z(values, least_difference(_takens(closed)))
+    scores = modified_z(values, least_difference(_corrected(closed)))
     is_one_odd = any(abs(score) > ODD for score in scores)
     test = grubbs(values) if is_one_odd and len(values) >= ENOUGH else None
     for place, (member, score) in enumerate(zip(closed, scores, strict=True)):
@@ -160,8 +172,8 @@ def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
             yield Odd(*member, score, None if test is None else test.odd and test.place == place)
 
 
-def _takens(members: list[_Member]) -> list[Taken]:
-    return [member.taken for member in members]
+def _corrected(members: list[_Member]) -> list[CorrectedReading]:
+    return [member.corrected for member in members]
 
 
 def _group_of(point: str | None, design: Design | None) -> str | None:

@@ -26,7 +26,7 @@ from jobkit.reckon.readings.good_boards import Good, LeftOut, good_jobs, reading
 from jobkit.reckon.readings.limits import manner_of_limit, suits
 from jobkit.reckon.readings.meters import same_display
 from jobkit.reckon.readings.odd_one_out import least_difference
-from jobkit.reckon.statistics.moments import Moments, moments
+from jobkit.reckon.statistics.moments import SampleStatistics, moments
 from jobkit.reckon.statistics.outliers import odd_ones
 from jobkit.reckon.statistics.tolerance import ToleranceInterval, range_confidence, tolerance_interval
 from jobkit.units.exact import EXACT, ROOT
@@ -51,8 +51,8 @@ class Usual(NamedTuple):
     unsettled: tuple[Good, ...] = ()
     outliers: tuple[Good, ...] = ()
     scale: str = "linear"
-    moments: Moments | None = None
-    logs: Moments | None = None
+    moments: SampleStatistics | None = None
+    logs: SampleStatistics | None = None
     interval: ToleranceInterval | None = None
     range_confidence: float | None = None
 
@@ -69,7 +69,7 @@ class Usual(NamedTuple):
     @property
     def one_display(self) -> bool:
         """Whether all readings come from one range of one meter, so that its systematic error is common to them."""
-        return same_display([good.taken for good in self.readings])
+        return same_display([good.corrected for good in self.readings])
 
 
 class DesignUsual(NamedTuple):
@@ -107,9 +107,9 @@ def usual(how: Manner, found: Sequence[Good], *, drop_outliers: bool = False) ->
     chosen anew.
     """
     still = [good for good in found if good.settled]
-    closed = [good for good in still if not good.taken.value.open]
+    closed = [good for good in still if not good.corrected.value.open]
     kept, odd = _without_outliers(closed) if drop_outliers else (closed, ())
-    opened = tuple(good for good in still if good.taken.value.open)
+    opened = tuple(good for good in still if good.corrected.value.open)
     described = _described(how, kept) if kept else Usual(how)
     return described._replace(
         open=opened,
@@ -128,7 +128,7 @@ def scale_of(values: Sequence[Decimal]) -> str:
 
 def values_of(found: Iterable[Good]) -> list[Decimal]:
     """Give the values, leads taken off."""
-    return [good.taken.value.value for good in found]
+    return [good.corrected.value.value for good in found]
 
 
 def _described(how: Manner, kept: list[Good]) -> Usual:
@@ -154,7 +154,7 @@ def _without_outliers(closed: list[Good]) -> tuple[list[Good], tuple[Good, ...]]
     """Part readings into those to reckon with and those that are odd."""
     if not closed:
         return [], ()
-    values, floor = values_of(closed), least_difference([good.taken for good in closed])
+    values, floor = values_of(closed), least_difference([good.corrected for good in closed])
     if scale_of(values) == "log":
         # A step of the meter weighs most, as a share, in the lowest reading.
         floor = ROOT.log10(ROOT.divide(EXACT.add(min(values), floor), min(values)))

@@ -43,7 +43,7 @@ def gamma_above(shape: float, x: float) -> float:
     return (erfc(sqrt(x)) if shape % 1 else 0.0) + _falling_terms(shape - 1, x)
 
 
-def student_above(t: float, degrees: int, shift: float = 0.0) -> float:
+def student_upper_tail(t: float, degrees: int, shift: float = 0.0) -> float:
     """Give the probability that a Student value, noncentral with a `shift`, lies above t.
 
     From the definition: T = (Z + shift) / S with Z normal and degrees * S² chi-square, so P(T > t) is the
@@ -53,7 +53,7 @@ def student_above(t: float, degrees: int, shift: float = 0.0) -> float:
     return sum(weight * normal_above(t * s - shift) for s, weight in _spread(degrees, shift))
 
 
-def crossing(falling: Callable[[float], float], level: float) -> float:
+def bisect_root(falling: Callable[[float], float], level: float) -> float:
     """Find the x >= 0 where a falling function comes down to a level, to fifteen digits.
 
     False position, Illinois variant: an end that stays put twice counts half, so that both ends close in (Dowell and

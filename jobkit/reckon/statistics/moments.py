@@ -10,10 +10,10 @@ from typing import NamedTuple
 from jobkit.reckon.statistics.quantile import SampleError, median, numbers
 from jobkit.units.exact import EXACT, ROOT
 
-__all__ = ["Moments", "SampleError", "deviation_of_the_median", "moments"]
+__all__ = ["SampleError", "SampleStatistics", "median_absolute_deviation", "moments"]
 
 
-class Moments(NamedTuple):
+class SampleStatistics(NamedTuple):
     """What a sample looks like, in the unit of its values; `sd` is None for a single value."""
 
     n: int
@@ -24,7 +24,7 @@ class Moments(NamedTuple):
     highest: Decimal
 
 
-def moments(values: Iterable[Decimal | int]) -> Moments:
+def moments(values: Iterable[Decimal | int]) -> SampleStatistics:
     """Describe a sample; mean and sd to 28 digits from exact sums, the rest exact.
 
     The sd is that of a sample, with n - 1 (NIST/SEMATECH e-Handbook 1.3.5.6). Sums of squares in binary
@@ -36,15 +36,15 @@ def moments(values: Iterable[Decimal | int]) -> Moments:
     """
     sample = numbers(values)
     mean = ROOT.divide(_sum(sample), Decimal(len(sample)))
-    return Moments(len(sample), mean, _sd(sample), median(sample), min(sample), max(sample))
+    return SampleStatistics(len(sample), mean, _sd(sample), median(sample), min(sample), max(sample))
 
 
-def deviation_of_the_median(values: Iterable[Decimal | int]) -> Decimal:
+def median_absolute_deviation(values: Iterable[Decimal | int]) -> Decimal:
     """Give the median absolute deviation from the median (MAD), exact and unscaled; raises SampleError.
 
     Source: NIST/SEMATECH e-Handbook 1.3.5.6.
 
-    >>> deviation_of_the_median([1, 1, 2, 2, 4, 6, 9])
+    >>> median_absolute_deviation([1, 1, 2, 2, 4, 6, 9])
     Decimal('1.00')
     """
     sample = numbers(values)

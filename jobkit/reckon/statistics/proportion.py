@@ -6,7 +6,7 @@ from math import sqrt
 from statistics import NormalDist
 from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import crossing, gamma_above
+from jobkit.reckon.statistics.distributions import bisect_root, gamma_above
 from jobkit.reckon.statistics.quantile import SampleError
 
 
@@ -47,8 +47,8 @@ def poisson(events: int, confidence: float = 0.95) -> Interval:
     if events < 0:
         raise SampleError(f"{events} events cannot be counted", "count from 0 on")
     tail = (1 - confidence) / 2
-    low = crossing(lambda mean: gamma_above(events, mean), 1 - tail) if events else 0.0
-    high = crossing(lambda mean: gamma_above(events + 1, mean), tail)
+    low = bisect_root(lambda mean: gamma_above(events, mean), 1 - tail) if events else 0.0
+    high = bisect_root(lambda mean: gamma_above(events + 1, mean), tail)
     return Interval(low, high, confidence)
 
 

@@ -16,7 +16,7 @@ from jobkit.reckon.warranty.comebacks import Case
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR
 
 
-class Pace(NamedTuple):
+class ComebackRate(NamedTuple):
     """Comebacks at the bench's cost in so many board-days, and how many that lets expect in the days added.
 
     `low` and `high` are the ends of the exact 95 % interval of Poisson counts, for the same days.
@@ -41,25 +41,27 @@ class Cost(NamedTuple):
     foreign: int
 
 
-class Longer(NamedTuple):
+class WarrantyExtension(NamedTuple):
     """What a warranty of `duration` would add to the boards counted.
 
-    `within` goes by the pace while boards were covered, `after` by what is known of boards past their warranty; None
+    `within` goes by the rate while boards were covered, `after` by what is known of boards past their warranty; None
     where no board was watched for a day.
     """
 
     duration: Duration
     boards: int
     days_added: int
-    within: Pace | None
-    after: Pace | None
+    within: ComebackRate | None
+    after: ComebackRate | None
     cost: Cost
 
 
-def longer(cases: Sequence[Case], duration: Duration, on: date, rate: Money | None) -> Longer:
+def warranty_extension(
+    cases: Sequence[Case], duration: Duration, on: date, rate: Money | None
+) -> WarrantyExtension:
     """Reckon what covering every board for `duration` from its first covered day would have added.
 
-    Comebacks are taken to come evenly over the days added, at a pace seen before: events in so many board-days, with
+    Comebacks are taken to come evenly over the days added, at a rate seen before: events in so many board-days, with
     the exact Poisson interval (Garwood 1936). New faults and misuse are left out, as the client pays for those. `rate`
     is what an hour of bench time is reckoned at.
     """
@@ -67,12 +69,12 @@ def longer(cases: Sequence[Case], duration: Duration, on: date, rate: Money | No
     ours_within = [case.back for case in cases if case.back and at_our_cost(case.back)]
     past = [case for case in cases if not case.back and not case.cover.void]
     ours_after = [case.late for case in past if case.late and at_our_cost(case.late)]
-    return Longer(
+    return WarrantyExtension(
         duration,
         len(cases),
         added,
-        _pace(len(ours_within), sum(case.stay.days for case in cases), added),
-        _pace(len(ours_after), sum(_days_after(case, on) for case in past), added),
+        _comeback_rate(len(ours_within), sum(case.stay.days for case in cases), added),
+        _comeback_rate(len(ours_after), sum(_days_after(case, on) for case in past), added),
         cost_of(ours_within, rate),
     )
 
@@ -96,11 +98,11 @@ def cost_of(jobs: Iterable[Facts], rate: Money | None) -> Cost:
     return Cost(len(finished), minutes, rounded(whole / len(finished), rate.currency), foreign)
 
 
-def _pace(comebacks: int, days: int, added: int) -> Pace | None:
+def _comeback_rate(comebacks: int, days: int, added: int) -> ComebackRate | None:
     if days <= 0:
         return None
     known = poisson(comebacks)
-    return Pace(
+    return ComebackRate(
         comebacks,
         days,
         Fraction(comebacks * added, days),

@@ -67,7 +67,8 @@ def test_planes_count_what_the_plain_way_counts(log: tuple[int, list[Row]]) -> N
     counts = in_planes(rows, width)
     assert as_named(counts) == counted(rows, width)
     assert counts.words == sum(row.times for row in rows)
-    assert counts.patterns == {row.written for row in rows if row.written != row.read}
+    assert counts.wrong_patterns == {row.written for row in rows if row.written != row.read}
+    assert counts.written_patterns == {row.written for row in rows}
 
 
 @given(logs(), st.randoms(use_true_random=False), st.integers(0, 40))
@@ -82,7 +83,8 @@ def test_order_splits_and_merges_change_nothing(log: tuple[int, list[Row]], rand
     for part in parts[1:]:
         merged.merge(in_planes(part, width))
     assert as_named(merged) == as_named(whole)
-    assert merged.patterns == whole.patterns
+    assert merged.wrong_patterns == whole.wrong_patterns
+    assert merged.written_patterns == whole.written_patterns
 
 
 @given(
@@ -101,9 +103,9 @@ def test_patterns_saturate_alike_in_any_order(monkeypatch: pytest.MonkeyPatch) -
     forth, back = in_planes(one, 8), in_planes(other, 8)
     forth.merge(in_planes(other, 8))
     back.merge(in_planes(one, 8))
-    assert forth.patterns is None
-    assert back.patterns is None
-    assert in_planes(one, 8).patterns == {1, 2, 3}
+    assert forth.wrong_patterns is None
+    assert back.wrong_patterns is None
+    assert in_planes(one, 8).wrong_patterns == {1, 2, 3}
 
 
 @pytest.mark.parametrize(

@@ -123,7 +123,12 @@ def test_shuffled_reads_tell_the_same(line: int, other: int, dice: random.Random
             "0000 0040 FFFF FFFF " * 4, 6, "stuck high", Sure.LIKELY, Pattern.AGAIN, id="few errors"
         ),
         pytest.param(
-            "0000 0040 0000 0000 FFFF FFFF " * 20, 6, "high at times", Sure.YES, None, id="at times"
+            "0000 0040 0000 0000 FFFF FFFF " * 20,
+            6,
+            "high at times",
+            Sure.LIKELY,
+            Pattern.WALKING,
+            id="at times",
         ),
         pytest.param("0000 0001 FFFF FFFE " * 20, 0, "open", Sure.YES, None, id="both ways in solid words"),
         pytest.param("5555 5557 " * 20, 1, "stuck high", Sure.NO, Pattern.WALKING, id="stripes tell little"),
@@ -169,9 +174,22 @@ def test_whole_bytes_inverted() -> None:
     assert (fault.fault, fault.words, fault.bytes, fault.sure) == ("whole bytes inverted", 40, (1,), Sure.YES)
 
 
-def test_eight_lines_stuck_one_way_are_not_an_inverted_byte() -> None:
-    told = judged("0000 00FF 0F0F 0FFF 00F0 00FF FF00 FFFF FFFF FFFF " * 20)
-    assert [one.line for one in told.lines] == list(range(8))
+@pytest.mark.parametrize(
+    ("text", "fault", "lanes"),
+    [
+        ("0000 00FF 0F0F 0FFF 00F0 00FF FF00 FFFF FFFF FFFF", "whole bytes stuck high", (0,)),
+        ("FFFF 00FF 0000 0000", "whole bytes stuck low", (1,)),
+    ],
+)
+def test_a_byte_that_is_stuck_one_way_is_not_inverted(text: str, fault: str, lanes: tuple[int, ...]) -> None:
+    told = judged(f"{text} " * 20)
+    assert told.lines == ()
+    assert [(one.fault, one.bytes) for one in told.words] == [(fault, lanes)]
+
+
+def test_eight_lines_of_two_bytes_are_told_one_by_one() -> None:
+    told = judged("0000 0FF0 F00F FFFF FFFF FFFF " * 20)
+    assert [one.line for one in told.lines] == list(range(4, 12))
     assert {one.fault for one in told.lines} == {"stuck high"}
 
 

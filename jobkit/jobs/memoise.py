@@ -11,7 +11,7 @@ _Asked = TypeVarTuple("_Asked")
 _Answer = TypeVar("_Answer")
 
 
-def remember_last(make: Callable[[*_Asked], _Answer]) -> Callable[[*_Asked], _Answer]:
+def memoise_last(make: Callable[[*_Asked], _Answer]) -> Callable[[*_Asked], _Answer]:
     """Let a pure function of records keep its last answer, and give it again while it is asked about the same ones.
 
     The same are the very same objects, not equal ones: to tell that takes no time, and asking in any order gives the

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.memoise import memoise_last
 
 
 class Thing:
@@ -36,14 +36,14 @@ def _product(one: Thing, other: Thing) -> int:
 def test_in_any_order_of_asking_the_answers_are_those_of_the_function(
     asked: list[tuple[Thing, Thing]],
 ) -> None:
-    remembered = remember_last(_product)
+    remembered = memoise_last(_product)
     assert [remembered(*pair) for pair in asked] == [_product(*pair) for pair in asked]
 
 
 def test_it_is_worked_out_once_as_long_as_the_same_is_asked() -> None:
     calls: list[int] = []
 
-    @remember_last
+    @memoise_last
     def seen(one: Thing) -> int:
         calls.append(one.number)
         return one.number
@@ -54,12 +54,12 @@ def test_it_is_worked_out_once_as_long_as_the_same_is_asked() -> None:
 
 
 def test_an_equal_thing_is_not_the_same() -> None:
-    remembered = remember_last(lambda one: one.number)
+    remembered = memoise_last(lambda one: one.number)
     assert (remembered(Thing(1)), remembered(Thing(2))) == (1, 2)
 
 
 def test_only_the_last_is_held() -> None:
-    remembered = remember_last(lambda one: one.number)
+    remembered = memoise_last(lambda one: one.number)
     first = Thing(1)
     watched = weakref.ref(first)
     remembered(first)
@@ -74,7 +74,7 @@ def test_only_the_last_is_held() -> None:
 def test_a_refusal_is_made_each_time() -> None:
     calls: list[int] = []
 
-    @remember_last
+    @memoise_last
     def refuse(one: Thing) -> None:
         calls.append(one.number)
         raise ValueError
