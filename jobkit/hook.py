@@ -16,11 +16,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.cache.code import code_digest
+from jobkit.book.cache.store import Cache
 from jobkit.book.setup.hook_script import SPOKEN
 from jobkit.book.shelf.find import find_book
 from jobkit.book.shelf.opening import Index, kind_of
-from jobkit.cli.call.cache_switch import keep_for
+from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.clock import has_begun
 from jobkit.cli.call.streams import answer, exit_now, open_closed, replace_unencodable, say
 from jobkit.cli.start.main import INTERRUPTED, WELL, guarded
@@ -45,7 +45,7 @@ def main(words: Sequence[str]) -> int:
     if not wired or not status:
         return status
     if status == 1:
-        say("jobkit: the commit is held up: mend this and stage it, or pass with `git commit --no-verify`")
+        say("jobkit: commit stopped: fix this and stage it, or pass with `git commit --no-verify`")
     return SPOKEN + (4 if status == INTERRUPTED else status)
 
 
@@ -81,18 +81,18 @@ def _lint(call: Call) -> int:
 
 
 def _status(shelf: Index, book: Path, call: Call) -> int:
-    # Which code asks is reckoned while git is at work.
-    code_digest()
-    shelf.keep = keep_for(shelf.repo)
-    return WELL if _is_known(shelf) else _checked(shelf, book, call)
+    cache = cache_for(shelf)
+    if cache:
+        cache.open()  # while git is at work
+    return WELL if _is_known(shelf, cache) else _checked(shelf, book, call)
 
 
-def _is_known(shelf: Index) -> bool:
+def _is_known(shelf: Index, cache: Cache | None) -> bool:
     """Tell whether nothing of the book is staged, or only what was checked before, as it is, and found clean."""
     changes = shelf.changes
     if not any(is_looked_at(change.path) for change in changes):
         return True
-    if not all(change.blob for change in changes) or not is_clean(shelf, has_begun):
+    if not cache or not all(change.blob for change in changes) or not is_clean(shelf, cache, has_begun):
         return False
     jobs = sum(kind_of(change.path) == "job" for change in changes)
     answer(f"{jobs} file{'' if jobs == 1 else 's'}: nothing found\n")
@@ -101,8 +101,9 @@ def _is_known(shelf: Index) -> bool:
 
 def _checked(shelf: Index, book: Path, call: Call) -> int:
     shelf.fetch_staged()
-    # Loaded only now: a commit that has nothing to do with the book waits for nothing.
-    from jobkit.cli.check.linting import LintCall, run  # noqa: PLC0415
+    # Loaded only now: a commit that has nothing to do with the book has no open wait.
+    from jobkit.cli.check.lint_call import LintCall  # noqa: PLC0415
+    from jobkit.cli.check.linting import run  # noqa: PLC0415
 
     return run(LintCall((str(book),), staged=True, strict=call.strict), shelf)
 

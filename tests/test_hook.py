@@ -18,7 +18,7 @@ from tests.books import BENCH, BOARD, JOB_PATH, make_book
 # Not sent yet: what is sent may only be changed with a word, and tests of that rule stand elsewhere.
 JOB = books.JOB.replace("sent = 2026-10-12\n", "")
 SLIP = JOB.replace('"23.4 Ω"', '"23.4 kg"')
-FOUND = '"kg" is no unit of resistance'
+FOUND = '"kg" is not a unit of resistance'
 OTHER_PATH = "jobs/2026/K26-0002.toml"
 OTHER = JOB.replace("K26-0001", "K26-0002")
 
@@ -62,7 +62,7 @@ class TestWaysToCommit:
         bench.git("add", "-A")
         told = stops(bench)
         assert f"{JOB_PATH}:" in told
-        assert "the commit is held up: mend this and stage it" in told
+        assert "commit stopped: fix this and stage it" in told
 
     def test_partly_staged(self, bench: GitRepo) -> None:
         """What is committed is checked, not what lies in the folder; and that is left as it lies."""
@@ -330,7 +330,7 @@ def test_strict(bench: GitRepo) -> None:
 
 
 def test_a_private_file_alone_is_stopped(bench: GitRepo) -> None:
-    """What git holds it keeps for good; this one is no file of the book's, and looked at all the same."""
+    """What git holds it keeps for good; this one is not a file of the book's, and looked at all the same."""
     bench.write("private/addresses.csv", "somebody")
     bench.git("add", "-f", "private/addresses.csv")
     ended = call(cwd=bench.root)
@@ -347,7 +347,7 @@ def test_a_fault_of_jobkit_has_a_status_of_its_own(
     assert (main([]), main(["--wired", "."])) == (3, 35)
     monkeypatch.setattr("jobkit.cli.check.linting.run", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
     assert (main([]), main(["--wired", "."])) == (130, 36)
-    assert "a fault of jobkit itself" in capsys.readouterr().err
+    assert "internal error" in capsys.readouterr().err
 
 
 def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:

@@ -88,7 +88,7 @@ def test_a_change_of_any_key_breaks_the_seal_of_its_table(path: tuple[str, ...],
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_any_key_can_be_jotted(path: tuple[str, ...], key: Key) -> None:
-    """Time and hand are given by options of their own; readings have a command of their own, and an id is for good."""
+    """Time and hand are given by options of their own; readings have their own command, and an id is for good."""
     rows = [row for row in JOTS.values() if row.path == path[:-1] and (not row.only or key.name in row.only)]
     assert key in keys_of(path[:-1])
     assert len(rows) == (path[0] != "reading" and path != ("id",))

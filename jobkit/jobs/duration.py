@@ -80,7 +80,7 @@ def add(start: date, duration: Duration) -> date:
         return _moved(start, duration.months, duration.days)
     except OverflowError:
         raise DurationError(
-            f"{start} + {duration} lies after the year {MAXYEAR}", "write a shorter duration"
+            f"{start} + {duration} is after the year {MAXYEAR}", "write a shorter duration"
         ) from None
 
 
@@ -90,7 +90,7 @@ def subtract(end: date, duration: Duration) -> date:
         return _moved(end, -duration.months, -duration.days)
     except OverflowError:
         raise DurationError(
-            f"{end} - {duration} lies before the year {MINYEAR}", "write a shorter duration"
+            f"{end} - {duration} is before the year {MINYEAR}", "write a shorter duration"
         ) from None
 
 
@@ -133,7 +133,7 @@ def _mend(text: str) -> str:
     if "T" in upper:
         return f"only whole days, weeks, months and years count here; {_SAMPLE}"
     if "W" in upper:
-        return 'weeks stand alone, as in "P2W"; beside months write seven days for each'
+        return 'weeks cannot be combined, as in "P2W"; with months write seven days for each'
     if "-" in text or "−" in text or "." in text or "," in text:
         return f"only whole numbers from 0 on, without a sign; {_SAMPLE}"
     return _SAMPLE

@@ -1,7 +1,7 @@
 """The small row of a job that roll-ups run on.
 
 Facts hold only text, numbers and tuples of them, so that they can be stored as they stand and thousands of them
-compared without being decoded: days are ISO 8601 text (which sorts by time; "" is no day), money and quantities are
+compared without being decoded: days are ISO 8601 text (which sorts by time; "" is not a day), money and quantities are
 text as the job file has it. A list of records is a tuple, or is read back to one when somebody first looks at it.
 """
 

@@ -28,15 +28,15 @@ _SLIPS = (
     (r"[A-Za-z]{3} *[+−-]?[0-9].*", "has the currency first", "write the amount first"),
     (r".*[€$£¥].*", "has a sign for the currency", "write its three letters of ISO 4217"),
     (r"[+−-][0-9].*", "has a sign", "write the amount without it"),
-    (r"[0-9]{13,}.*", "is more than any repair costs", "write at most twelve digits before the point"),
-    (r"[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters behind the amount"),
-    (r"[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *", "is not quite right", "write one space, then capital letters"),
+    (r"[0-9]{13,}.*", "is implausibly large", "write at most twelve digits before the point"),
+    (r"[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters after the amount"),
+    (r"[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *", "is misspelled", "write one space, then capital letters"),
     (r".*", "is not an amount of money", "write a number, a space and the currency"),
 )
 
 
 class MoneyError(MisuseError):
-    """An amount that cannot be read, or amounts that cannot be taken together."""
+    """An amount that cannot be read, or amounts that cannot be added."""
 
 
 class Money(NamedTuple):
@@ -128,7 +128,7 @@ def check_currency(money: Money, currency: str) -> None:
     """Raise MoneyError where an amount is not in the currency in which it is to be taken with others."""
     if money.currency != currency:
         raise MoneyError(
-            f"{money} and amounts in {currency} cannot be taken together", f"write them all in {currency}"
+            f"{money} and amounts in {currency} cannot be added", f"write them all in {currency}"
         )
 
 

@@ -131,7 +131,7 @@ def work(one: Work, _judge: Judge) -> Phrase:
         said(one.what),
         said(one.came),
         said(one.alloy),
-        f"taken off with {one.removal_alloy}" if one.removal_alloy else "",
+        f"removed with {one.removal_alloy}" if one.removal_alloy else "",
         f"{said(one.hours)} h" if one.hours is not None else "",
         f"at {said(one.oven)}" if one.oven else "",
         f"{said(one.minutes)} min" if one.minutes is not None else "",
@@ -204,9 +204,9 @@ def payment(one: Payment, _judge: Judge) -> Phrase:
 
 
 def credit(one: Credit, _judge: Judge) -> Phrase:
-    """Tell a sum given back."""
+    """Tell a credit."""
     return Phrase(
-        _joined("given back", said(one.on), said(one.amount)), (said(one.why),), _more(one, "on amount why")
+        _joined("refunded", said(one.on), said(one.amount)), (said(one.why),), _more(one, "on amount why")
     )
 
 

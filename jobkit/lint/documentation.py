@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jobkit.lint.registry import Rule
 
-PARTS = ("What it finds", "Why it matters", "How to mend", "Example")
+PARTS = ("What it finds", "Why it matters", "How to fix", "Example")
 """The parts of a rule's docstring after its first line, in their order."""
 
 _PLAIN_WORD = re.compile(r"[a-z]+[,;:]?(?: |$)")

@@ -187,7 +187,7 @@ def last_rule(level: str) -> Callable[[LastCheck], LastCheck]:
 
 def _rule(check: Callable[..., object], level: str, *, waivable: bool = True) -> Rule:
     name = check.__name__.replace("_", "-")
-    assert name not in RULES, f"two rules are named {name}"
+    assert name not in RULES, f"two rules have the name {name}"
     assert level in LEVELS, f"{name} has no level {level}"
     group = check.__module__.rpartition(".")[2]
     RULES[name] = Rule(name, level, check.__doc__ or "", group, waivable)
@@ -199,12 +199,12 @@ SCHEMA = RULES["schema"] = Rule(
     "error",
     """A file cannot be read, or says something that its schema does not allow.
 
-    What it finds: a file that is no TOML or not UTF-8; an unknown or missing key; a value of the wrong type, unit or
+    What it finds: a file that is not TOML or not UTF-8; an unknown or missing key; a value of the wrong type, unit or
     form.
 
     Why it matters: what cannot be read is left out of every list, verdict and reminder.
 
-    How to mend: the finding names the key and shows how it is written. An editor with the book's schema shows the same
+    How to fix: the finding names the key and shows how it is written. An editor with the book's schema shows the same
     while you type.
 
     Example: `value = "23.4 kg"` under a reading of resistance: a resistance is written like "23.4 Ω".

@@ -95,10 +95,10 @@ class Accuracy(NamedTuple):
             )
         if self.lead is not None and self.lead.unit != self.step.unit:
             raise AccuracyError(
-                f"leads of {self.lead.text} do not go with steps of {self.step.text}", "give both in one unit"
+                f"leads of {self.lead.text} do not fit steps of {self.step.text}", "give both in one unit"
             )
         if reading.unit != self.step.unit:
-            what = f"a meter range with steps of {self.step.text} cannot have shown {reading.text}"
+            what = f"a meter range with steps of {self.step.text} cannot show {reading.text}"
             raise AccuracyError(what, f"name a range that reads in {reading.unit}")
 
 

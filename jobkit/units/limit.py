@@ -32,7 +32,7 @@ _BETWEEN_WORDS = r"[\s/±+\-−.<>=≤≥]+"
 
 
 class LimitError(MisuseError):
-    """A text is no limit; `meant` are the limits that may have been meant."""
+    """A text is not a limit; `meant` are the limits that may have been meant."""
 
     def __init__(self, message: str, mend: str = "", meant: tuple[str, ...] = ()) -> None:
         super().__init__(message, mend)
@@ -148,7 +148,7 @@ def _kind_told(text: str) -> str | None:
 
 def _not_a_limit(text: str, kind: str | None) -> LimitError:
     """Word the refusal of a text whose shape is that of no limit."""
-    slips = tuple(limit_slips(text, kind)) or (Slip(f"{quoted(text)} is no limit"),)
+    slips = tuple(limit_slips(text, kind)) or (Slip(f"{quoted(text)} is not a limit"),)
     for slip in slips:
         if meant := _sound(slip.meant, kind):
             return LimitError(slip.message, write(meant), meant)
@@ -184,7 +184,7 @@ def _with_part_mended(text: str, misuse: QuantityError) -> tuple[str, ...]:
 def _trouble(text: str, kind: str | None) -> QuantityError | None:
     """Tell what is wrong with a text as a limit, if anything."""
     try:
-        return None if _read(text, kind) else QuantityError(f"{quoted(text)} is no limit")
+        return None if _read(text, kind) else QuantityError(f"{quoted(text)} is not a limit")
     except QuantityError as misuse:
         return misuse
 

@@ -86,7 +86,9 @@ def _minus_plus_usual(parts: tuple[str, ...], kind: str | None) -> str:
 def _end(text: str, kind: str | None) -> Quantity:
     end = parse_quantity(text, kind)
     if end.open:
-        raise QuantityError('"OL" is no end of a limit', 'write "OL" alone where the reading should be open')
+        raise QuantityError(
+            '"OL" is not an end of a limit', 'write "OL" alone where the reading should be open'
+        )
     return end
 
 
@@ -110,11 +112,11 @@ def _size(tolerance: str, centre: Quantity, kind: str | None) -> Decimal:
     """Give a tolerance in base units; a percentage is of the size of the centre."""
     found = re.fullmatch(_TOLERANCE, tolerance)
     if found is None:
-        raise QuantityError(f"{quoted(tolerance)} is no tolerance", 'write it like "5 %" or "0.5 V"')
+        raise QuantityError(f"{quoted(tolerance)} is not a tolerance", 'write it like "5 %" or "0.5 V"')
     if not found[2]:
         return parse_span(tolerance, kind).value
     if centre.unit == "°C":
-        why = "a percentage of a temperature means nothing, as its scale starts anywhere"
+        why = "a percentage of a temperature has no meaning, because the zero of the scale is arbitrary"
         raise QuantityError(why, 'give the tolerance in °C, such as "± 5 °C"')
     return EXACT.multiply(centre.value.copy_abs(), Decimal(f"{found[1]}e-2"))
 
@@ -131,4 +133,4 @@ FORMS = (
     Form(r"(.+?) *\+ *([^+]+?) */ *[-−] *([^+]+)", _plus_minus, _plus_minus_usual),
     Form(r"(.+?) *[-−] *([^+]+?) */ *\+ *([^+]+)", _minus_plus, _minus_plus_usual),
 )
-"""The forms in the order in which they are tried; `OL` is no form, as it has no parts."""
+"""The forms in the order in which they are tried; `OL` is not a form, as it has no parts."""

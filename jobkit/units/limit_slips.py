@@ -1,4 +1,4 @@
-"""What is wrong with a text that is no limit, and which limits may have been meant: one row a slip."""
+"""What is wrong with a text that is not a limit, and which limits may have been meant: one row a slip."""
 
 import re
 from collections.abc import Iterator
@@ -28,15 +28,15 @@ _ROWS = (
     _row(r"o\.?l\.?|0\.?l\.?|open", "is not how an open reading is written", "OL"),
     _row(
         r"(?:>(?!=)|=>|≧|⩾|min\.? |minimum |at least |over |above |from ) *(.+)",
-        "does not say its lower limit with >=",
+        "needs its lower limit written with >=",
         r">= \1",
     ),
     _row(
         r"(?:<(?!=)|=<|≦|⩽|max\.? |maximum |at most |under |below |up to ) *(.+)",
-        "does not say its upper limit with <=",
+        "needs its upper limit written with <=",
         r"<= \1",
     ),
-    _row(r"(.+?) *(?:\.{3,}|…) *(.+)", "has other than two points between its ends", r"\1 .. \2"),
+    _row(r"(.+?) *(?:\.{3,}|…) *(.+)", "needs exactly two points between its ends", r"\1 .. \2"),
     _row(
         r"(.+?[^ ]) *(?:[\u2010-\u2015~]| to ) *([+\-−]?[0-9].*)",
         "has no .. between its ends",
@@ -52,10 +52,10 @@ _ROWS = (
     ),
     _row(
         r"(.*?) *(?:\+-|-\+|-/\+|\+/[−–]|∓|\+ */ +-|\+ +/-) *(.+)",
-        "does not write its tolerance with ± or +/-",
+        "needs its tolerance written with ± or +/-",
         r"\1 ± \2",
     ),
-    _row(r"(?:±|\+/-) *([0-9.]+) ([^ %]+)", "has a tolerance of nothing", r"−\1 .. \1 \2"),
+    _row(r"(?:±|\+/-) *([0-9.]+) ([^ %]+)", "has an empty tolerance", r"−\1 .. \1 \2"),
     _row(
         r"(.+?) (\S+) *(?:±|\+/-) *([0-9.]+)",
         "has a tolerance without a unit",
@@ -85,7 +85,7 @@ def limit_slips(text: str, kind: str | None) -> Iterator[Slip]:
     elif len(text) > LONGEST:
         yield Slip(f"{quoted(text)} is too long for a limit")
     elif " ".join(text.split()) != text:
-        yield Slip(f"the limit {quoted(text)} has a space too many", (" ".join(text.split()),))
+        yield Slip(f"the limit {quoted(text)} has one space too many", (" ".join(text.split()),))
     else:
         yield from _one_value(text, kind)
         yield from _toleranced_code(text, kind)

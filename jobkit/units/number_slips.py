@@ -30,7 +30,7 @@ def _unknown_kind(text: str, kind: str | None) -> Slip | None:
         return None
     near = nearest(kind, tuple(KINDS))
     return Slip(
-        f"{quoted(kind)} is no kind of reading",
+        f"{quoted(kind)} is not a kind of reading",
         mend=f"the kinds are {either(tuple(KINDS))}" if near is None else f'use "{near}"',
     )
 
@@ -49,7 +49,7 @@ def _open_reading(text: str, kind: str | None) -> Slip | None:
     if text.strip().lower() not in _OPEN:
         return None
     if text == "OL" and kind is None:
-        return Slip('"OL" does not tell what was measured', mend="say which kind of reading it is")
+        return Slip('"OL" needs a kind of reading', mend="add the kind of reading")
     return Slip(f"{quoted(text)} is not how an open reading is written", mend='write "OL"')
 
 
@@ -57,7 +57,9 @@ def _no_number(text: str, kind: str | None) -> Slip | None:
     del kind
     if not re.fullmatch(_NO_NUMBER, text):
         return None
-    return Slip(f"{quoted(text)} is no number", mend='write "OL" for an open reading, or leave the value out')
+    return Slip(
+        f"{quoted(text)} is not a number", mend='write "OL" for an open reading, or leave the value out'
+    )
 
 
 def _comma(text: str, kind: str | None) -> Slip | None:
@@ -70,7 +72,9 @@ def _comma(text: str, kind: str | None) -> Slip | None:
     if "." in text:
         return Slip(f"{quoted(text)} has a decimal comma", (text.replace(".", "").replace(",", "."),))
     if re.match(_MAYBE_THOUSANDS, text):
-        return Slip(f"the comma in {quoted(text)} may be a decimal point or mark thousands", (dotted, joined))
+        return Slip(
+            f"the comma in {quoted(text)} may be a decimal point or a thousands separator", (dotted, joined)
+        )
     return Slip(f"{quoted(text)} has a decimal comma", (dotted,))
 
 
@@ -101,7 +105,9 @@ def _dash(text: str, kind: str | None) -> Slip | None:
     found = re.match(_DASH, text)
     if found is None:
         return None
-    return Slip(f"the minus of {quoted(text)} is a dash or stands apart", (f"-{text[found.end() :]}",))
+    return Slip(
+        f"the minus of {quoted(text)} is a dash or is separated from its number", (f"-{text[found.end() :]}",)
+    )
 
 
 def _spaces(text: str, kind: str | None) -> Slip | None:
@@ -109,7 +115,7 @@ def _spaces(text: str, kind: str | None) -> Slip | None:
     mended = " ".join(text.split())
     if thousands := re.match(_SPACED_THOUSANDS, mended):
         mended = thousands[0].replace(" ", "") + mended[thousands.end() :]
-    return None if mended == text else Slip(f"{quoted(text)} has a space too many", (mended,))
+    return None if mended == text else Slip(f"{quoted(text)} has one space too many", (mended,))
 
 
 def _point(text: str, kind: str | None) -> Slip | None:
@@ -132,7 +138,7 @@ def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
 
 
 def _code(text: str, kind: str | None) -> Slip | None:
-    """Find a code where none can be read: its unit is not told, or its letter is no code letter of this kind."""
+    """Find a code where none can be read: its unit is not told, or its letter is not a code letter of this kind."""
     found = re.fullmatch(_CODE_LIKE, text)
     if found is None or not (found[1] or found[3]) or (found[2] in SPELLINGS and not found[3]):
         return None
@@ -143,7 +149,7 @@ def _code(text: str, kind: str | None) -> Slip | None:
         return None
     if kind is None:
         return Slip(f"the code {quoted(text)} does not tell what it measures", meant)
-    return Slip(f"{quoted(text)} is no component code for {kind}", meant)
+    return Slip(f"{quoted(text)} is not a component code for {kind}", meant)
 
 
 def _code_units(letter: str, kind: str | None) -> tuple[str, ...]:

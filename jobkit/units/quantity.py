@@ -28,7 +28,7 @@ OPEN = "OL"
 
 
 class QuantityError(MisuseError):
-    """A text is no quantity; `text` is that text, `meant` the sound ones that may have been meant."""
+    """A text is not a quantity; `text` is that text, `meant` the sound ones that may have been meant."""
 
     def __init__(self, message: str, mend: str = "", text: str = "", meant: tuple[str, ...] = ()) -> None:
         super().__init__(message, mend)

@@ -1,4 +1,4 @@
-"""Why a text is no quantity, and what to write instead: asked only once a text has been refused."""
+"""Why a text is not a quantity, and what to write instead: asked only once a text has been refused."""
 
 from typing import NamedTuple
 
@@ -22,7 +22,7 @@ class Refusal(NamedTuple):
 
 
 def why_no_quantity(text: str, kind: str | None = None) -> Refusal:
-    """Say why a text is no quantity of a kind, and how to mend it; several slips are mended at once.
+    """Say why a text is not a quantity of a kind, and how to mend it; several slips are mended at once.
 
     >>> why_no_quantity(".5ohms", "resistance").mend
     'write "0.5 Ω"'
@@ -50,7 +50,7 @@ def _find(text: str, kind: str | None) -> Slip:
         slip = look(text, kind)
         if slip is not None:
             return slip
-    return Slip(f"{quoted(text)} is no number with a unit")
+    return Slip(f"{quoted(text)} is not a number with a unit")
 
 
 def _example(kind: str | None) -> str:

@@ -107,7 +107,10 @@ def as_written(text: str, kind: str) -> str:
 
 def _open(text: str, kind: str) -> str:
     if kind not in OPEN_KINDS:
-        raise QuantityError(f"{quoted(text)} is no {kind}", f"only {either(OPEN_KINDS)} can be open")
+        raise QuantityError(
+            f"{quoted(text)} is not {'an' if kind[0] in 'aeiou' else 'a'} {kind}",
+            f"only {either(OPEN_KINDS)} can be open",
+        )
     return OPEN
 
 
@@ -120,7 +123,7 @@ def _take_apart(text: str) -> _Parts | None:
     if _AMBIGUOUS.fullmatch(number):
         dotted, joined = number.replace(",", "."), number.replace(",", "")
         raise QuantityError(
-            f"the comma in {quoted(text)} may be a decimal point or mark thousands",
+            f"the comma in {quoted(text)} may be a decimal point or a thousands separator",
             f'write "{sign}{dotted}" or "{sign}{joined}"',
         )
     unit = _unit(name)
@@ -175,5 +178,5 @@ def _refused(text: str, kind: str) -> QuantityError:
     except QuantityError as misuse:
         return misuse
     return QuantityError(
-        f"{quoted(text)} is no reading of {kind}", "write a number, with its unit if you like"
+        f"{quoted(text)} is not a reading of {kind}", "write a number, with its unit if you like"
     )

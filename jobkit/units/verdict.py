@@ -120,7 +120,7 @@ def _rule_in_words(decision: Decision, uncertainty: Quantity | None) -> str:
 
 def _comparable(value: Quantity, limit: Limit, uncertainty: Quantity | None, decision: Decision) -> None:
     if decision.rule not in ("plain", "guarded"):
-        raise VerdictError(f'"{decision.rule}" is no decision rule', 'choose "plain" or "guarded"')
+        raise VerdictError(f'"{decision.rule}" is not a decision rule', 'choose "plain" or "guarded"')
     if limit.unit not in ("", value.unit):
         raise VerdictError(
             f'"{value.text}" cannot be held to the limit "{limit.text}"',

@@ -161,9 +161,9 @@ def test_a_disk_without_links_gets_new_files_too(tmp_path: Path, monkeypatch: py
         ),
         pytest.param(".", "cannot be written: it is a folder", id="folder"),
         pytest.param(
-            "K26-0047.toml/x", "cannot be written: a file stands where its folder should be", id="in a file"
+            "K26-0047.toml/x", "cannot be written: there is a file in place of its folder", id="in a file"
         ),
-        pytest.param("circle", "circle cannot be written: its link leads in a circle", id="circle of links"),
+        pytest.param("circle", "circle cannot be written: its link points to itself", id="circle of links"),
         pytest.param("x" * 300, "cannot be written: the name is too long", id="long name"),
     ],
 )

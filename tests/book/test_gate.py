@@ -161,7 +161,7 @@ def test_what_is_missing_is_missing(root: str, path: str) -> None:
 
 
 def test_a_file_in_the_place_of_a_folder_is_said(root: str) -> None:
-    with pytest.raises(DiskError, match="a file stands where its folder should be"):
+    with pytest.raises(DiskError, match="there is a file in place of its folder"):
         read_beneath(root, "bench.toml/x")
 
 

@@ -33,19 +33,11 @@ def test_what_is_found_is_what_stands_there(there: list[str], asked: list[str], 
     for path in {*there, *asked, ""}:
         found = listed.find(listing, path)
         assert (found.path if found else None) == (path if path in lines else None)
-        assert listed.line(listing, path) == lines.get(path, b"")
         below = [one.path for one in listed.find_below(listing, path)]
         assert below == [one for one in lines if one.startswith(path)]
         name = path.rpartition("/")[2]
         named = [one.path for one in listed.find_named(listing, name)]
         assert named == [one for one in lines if one.endswith(f"/{name}")]
-
-
-def test_a_file_in_several_stages_is_not_plain() -> None:
-    stages = b"".join(b"100644 %040d %d\tx\0" % (stage, stage) for stage in (1, 2, 3))
-    found = listed.find(stages, "x")
-    assert found
-    assert (found.stage, found.is_plain) == (1, False)
 
 
 def test_one_file_is_untracked_where_it_is_among_all_that_are(tmp_path: Path) -> None:
@@ -82,5 +74,4 @@ def test_a_name_that_no_file_can_have_is_not_there() -> None:
     """As an odd letter is where the file system takes only ASCII."""
     listing, odd = listing_of(["jobs/2026/A.toml"], ""), "jobs/\ud800.toml"
     assert listed.find(listing, odd) is None
-    assert listed.line(listing, odd) == b""
     assert [*listed.find_below(listing, odd), *listed.find_named(listing, "\ud800.toml")] == []

@@ -94,7 +94,7 @@ def test_a_file_without_a_last_line_end_keeps_that() -> None:
         (
             BRACES,
             VMEM,
-            "its limit stands within braces",
+            "its limit is in braces",
         ),
     ],
     ids=["no such point", "a limit for every state", "braces"],

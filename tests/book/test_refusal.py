@@ -29,7 +29,7 @@ CASES = {
         "did must be text in quotes, not a table",
         "",
     ),
-    "not a number": ("minutes = 75", "minutes = nan", "nan is no number", "write the number"),
+    "not a number": ("minutes = 75", "minutes = nan", "nan is not a number", "write the number"),
     "endless": ("minutes = 75", "minutes = inf", "must be at most 100000, not inf", ""),
     "no moment": (
         "at = 2026-10-08T11:00:00",
@@ -85,7 +85,7 @@ def test_a_newer_format_is_one_finding(tmp_path: Path, run: Run) -> None:
     book = make_book(tmp_path, {JOB_PATH: JOB.replace("format = 1", "format = 2\nunheard = true")})
     findings = run("lint", "--book", book, "--format", "json").data["findings"]
     assert [(finding["rule"], finding["line"]) for finding in findings] == [("schema", 1)]
-    assert "bring jobkit up to date" in findings[0]["mend"]
+    assert "upgrade jobkit" in findings[0]["mend"]
 
 
 def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, run: Run) -> None:
@@ -94,5 +94,5 @@ def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, ru
     found = run("--book", book, "lint", "--format", "json").data["findings"]
     assert [(one["line"], one["message"]) for one in found if one["rule"] == "schema"] == [
         (line_of(text, "client = 1"), "client must be text in quotes, not 1"),
-        (line_of(text, "minutes = nan"), "nan is no number to reckon with"),
+        (line_of(text, "minutes = nan"), "nan is not a number"),
     ]

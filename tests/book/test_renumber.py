@@ -46,7 +46,7 @@ def test_one_job_that_both_sides_changed_is_left_to_a_person(tmp_path: Path) -> 
     repo.commit("Change", {JOB_PATH: JOB.replace("Monday", "Friday")})
     repo.git("checkout", "-q", "main")
     repo.attempt("merge", "theirs")
-    with pytest.raises(RenumberError, match="is one job that both sides changed"):
+    with pytest.raises(RenumberError, match="is one job, changed on both sides"):
         two_jobs(repo.root, JOB_PATH, (repo.root / JOB_PATH).read_bytes())
 
 

@@ -240,7 +240,7 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
 
     monkeypatch.setattr("jobkit.book.disk.folder.os.open", refuse)  # root may read whatever its mode
     with pytest.raises(
-        ShelfError, match=r"bench.toml cannot be read: permission is missing; look at the permissions"
+        ShelfError, match=r"bench.toml cannot be read: permission is missing; check the permissions"
     ):
         Tree(tmp_path).read("bench.toml")
 
@@ -265,7 +265,7 @@ def test_an_unfinished_merge_is_said(repo: GitRepo) -> None:
     assert repo.attempt("merge", "side").returncode == 1
     answers = dict(Index(repo.root).read_many(["bench.toml", "stock.toml"]))
     assert answers["stock.toml"] == b"s"
-    assert str(answers["bench.toml"]).startswith("bench.toml is not merged yet; settle its conflict")
+    assert str(answers["bench.toml"]).startswith("bench.toml is not merged yet; resolve its conflict")
 
 
 def test_a_lost_blob_is_said_of_its_file(repo: GitRepo) -> None:
@@ -275,7 +275,7 @@ def test_a_lost_blob_is_said_of_its_file(repo: GitRepo) -> None:
     answers = dict(Index(repo.root).read_many(["bench.toml", "stock.toml"]))
     assert answers["stock.toml"] == b"s"
     assert str(answers["bench.toml"]).startswith(
-        "the repository lacks the content of bench.toml; run `git fsck`"
+        "the repository does not have the content of bench.toml; run `git fsck`"
     )
 
 

@@ -35,7 +35,7 @@ _REFUSED = [
         "a = “x”",
         1,
         5,
-        "the value stands in typographic quotes",
+        "the value is in typographic quotes",
         'use straight quotes: "..."',
     ),
     ("no value", "a =\n", 1, 4, "the value after = is missing", "write the value, or delete the line"),
@@ -87,7 +87,7 @@ _REFUSED = [
         "a backslash in double quotes begins an escape",
         "write \\\\ for a backslash, or use single quotes",
     ),
-    ("control character", 'a = "x\x07"', 1, 7, "the control character U+0007 stands here", "delete it"),
+    ("control character", 'a = "x\x07"', 1, 7, "the control character U+0007 is here", "delete it"),
     ("key twice", "a = 1\na = 2", 2, 1, "a stands twice", "delete one of the two"),
     (
         "table twice",
@@ -110,7 +110,7 @@ _REFUSED = [
         "a = 10:05:60",
         1,
         5,
-        "this is no time of day",
+        "this is not a time of day",
         "write times as 10:05:00, seconds up to 59",
     ),
     (
@@ -142,8 +142,8 @@ _REFUSED = [
         "the fan rattles",
         1,
         5,
-        "this line is neither a key with its value nor a remark",
-        "write key = value, or put # before a remark",
+        "this line is not a key with its value and not a comment",
+        "write key = value, or put # before a comment",
     ),
     ("open table", "[dates\na = 1", 1, 7, "the table's name does not end with ]", "write [name]"),
     ("open list", "a = [1,\n", 1, 8, "the list does not end", "close it with ]"),
@@ -168,24 +168,24 @@ _REFUSED = [
         "a = " + "[" * 200 + "]" * 200,
         1,
         85,
-        "tables or lists stand too deep inside one another",
-        "write it flatter",
+        "tables or lists are nested too deeply",
+        "use fewer levels",
     ),
     (
         "too deep in a key, where the parser names no place",
         "a" + ".a" * 200 + " = 1",
         1,
         1,
-        "tables or lists stand too deep inside one another",
-        "write it flatter",
+        "tables or lists are nested too deeply",
+        "use fewer levels",
     ),
     (
         "so deep that the parser would fall over",
         'a = "[" # [\nb = ' + "[" * 100_000,
         2,
         85,
-        "tables or lists stand too deep inside one another",
-        "write it flatter",
+        "tables or lists are nested too deeply",
+        "use fewer levels",
     ),
     (
         "far too large",
@@ -200,7 +200,7 @@ _REFUSED = [
         'a = "10:05:60"\nb = [2026-10-22T10:05:00, 2026-10-22T10:05:60.5]',
         2,
         27,
-        "this is no time of day",
+        "this is not a time of day",
         "write times as 10:05:00, seconds up to 59",
     ),
     (
@@ -216,16 +216,16 @@ _REFUSED = [
         "\n" * 199 + "q = " + "[" * 80 + "]" * 80,
         200,
         84,
-        "tables or lists stand too deep inside one another",
-        "write it flatter",
+        "tables or lists are nested too deeply",
+        "use fewer levels",
     ),
     (
         "too deep in a header, on a later line",
         "\n[" + "a." * 89 + "a]\nb = 1",
         2,
         160,
-        "tables or lists stand too deep inside one another",
-        "write it flatter",
+        "tables or lists are nested too deeply",
+        "use fewer levels",
     ),
     ("no such year", "a = 0000-01-01", 1, 5, "there is no year 0", "correct the date"),
     ("after a byte order mark", "\ufeffa = x", 1, 5, "the value x needs quotes", 'write "x"'),
@@ -288,7 +288,7 @@ def test_no_depth_makes_it_fall_over(text: str) -> None:
                 said.append(error.what)
 
     with_a_megabyte(read)
-    assert said == ["tables or lists stand too deep inside one another"] * 2
+    assert said == ["tables or lists are nested too deeply"] * 2
 
 
 def with_a_megabyte(work: Callable[[], None]) -> None:
@@ -349,7 +349,7 @@ def test_what_only_looks_like_a_conflict_is_read(text: str) -> None:
     assert "a" in parse_text(text)
 
 
-_WAYS_OUT = ("save the file as UTF-8", "save it as UTF-8", "bring back its last good state from git")
+_WAYS_OUT = ("save the file as UTF-8", "save it as UTF-8", "restore its last good state from git")
 
 
 @pytest.mark.parametrize(
@@ -384,12 +384,12 @@ _WAYS_OUT = ("save the file as UTF-8", "save it as UTF-8", "bring back its last 
         pytest.param(
             "a = 1".encode("utf-16-le"), 1, 2, "the file is saved as UTF-16", id="UTF-16 without mark"
         ),
-        pytest.param(b"a = 1\nb = \x002", 2, 5, "the file holds empty bytes (NUL): it is damaged", id="NUL"),
+        pytest.param(b"a = 1\nb = \x002", 2, 5, "the file has empty bytes (NUL): it is damaged", id="NUL"),
         pytest.param(
             bytes(4096),
             1,
             1,
-            "the file holds nothing but empty bytes (NUL): a crash emptied it",
+            "the file has only empty bytes (NUL): a crash emptied it",
             id="only NUL",
         ),
     ],
@@ -401,7 +401,7 @@ def test_bytes_that_are_no_utf_8(data: bytes, line: int, column: int, what: str)
     assert refused.value.mend in (
         "save the file as UTF-8",
         "save it as UTF-8",
-        "bring back its last good state from git",
+        "restore its last good state from git",
     )
 
 

@@ -61,7 +61,7 @@ def test_a_newer_format_is_refused() -> None:
     with pytest.raises(NewerFormatError) as refused:
         upgraded("job", f"format = {FORMAT + 1}\n", "jobs/2030/A30-0001.toml")
     assert "jobs/2030/A30-0001.toml" in refused.value.message
-    assert refused.value.mend == "bring jobkit up to date"
+    assert refused.value.mend == "upgrade jobkit"
 
 
 def test_a_key_that_is_there_by_both_names_is_left_to_a_person() -> None:

@@ -25,7 +25,7 @@ from tests.faults.steps import call as call_jobkit
 pytestmark = pytest.mark.slow
 
 PYTHON = sys.executable
-FOUND = '"kg" is no unit of resistance'
+FOUND = '"kg" is not a unit of resistance'
 
 
 @pytest.fixture
@@ -61,7 +61,7 @@ def hook(repo: GitRepo, text: str, path: str = ".git/hooks/pre-commit") -> Path:
 BEFORE: dict[str, dict[str, str | bytes]] = {
     "nothing": {},
     "a hook": {".git/hooks/pre-commit": "#!/bin/sh\nexit 0\n"},
-    "a hook that is no text": {".git/hooks/pre-commit": b"\x7fELF\xff\0"},
+    "a hook that is not a text": {".git/hooks/pre-commit": b"\x7fELF\xff\0"},
     "attributes": {".git/info/attributes": "*.csv -text\n"},
     "attributes without a last line end": {".git/info/attributes": "*.csv -text"},
     "attributes in another encoding": {".git/info/attributes": b"# \xfcber\n"},
@@ -212,7 +212,7 @@ class TestHooksPath:
     def test_a_repository_that_points_elsewhere_writes_nothing_there(
         self, bench: GitRepo, tmp_path: Path
     ) -> None:
-        """Settings of a repository from somebody else: a folder of programs is no place for a hook."""
+        """Settings of a repository from somebody else: a folder of programs is not a place for a hook."""
         bench.git("config", "core.hooksPath", str(tmp_path / "bin"))
         with pytest.raises(WireError, match="shared with others"):
             wire(bench.root, PYTHON)
@@ -471,7 +471,7 @@ def test_wherever_wire_is_killed_the_hook_from_before_is_there_and_comes_back(
         shutil.rmtree(bench.root / ".git")
         shutil.copytree(before, bench.root / ".git")
         assert call_jobkit(words, bench.root, Fault(KILL, number)).status == -9
-        assert call_jobkit(["wire", "--undo"], bench.root).out == "git is set up as before\n"
+        assert call_jobkit(["wire", "--undo"], bench.root).out == "git is set up as it was before\n"
         assert _hooks(bench) == {"pre-commit": OWN_HOOK}
         assert os.access(hook, os.X_OK)
 

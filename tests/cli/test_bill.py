@@ -249,7 +249,7 @@ def test_the_ceiling_cuts_what_the_minutes_come_to(run: Run, tmp_path: Path) -> 
     cuts = [(each["percent"], each["net"]) for each in made["lines"] if each["kind"] == "cut"]
     assert cuts == [(24, "-38.12 EUR"), (11, "-15.88 EUR")]
     assert (made["net"], made["most"], made["over"]) == ("150.00 EUR", "150.00 EUR", None)
-    assert "less what goes beyond 150.00 EUR" in run("bill", "1", *ON, "--book", root).out
+    assert "discount to the agreed maximum, 150.00 EUR" in run("bill", "1", *ON, "--book", root).out
 
 
 def test_a_view_by_the_minute_says_what_the_bill_asks(run: Run) -> None:
@@ -305,7 +305,7 @@ def test_a_slip_elsewhere_in_the_files_does_not_stand_in_the_way(run: Run, tmp_p
 def test_nothing_is_known_before_the_board_came(run: Run) -> None:
     ran = run("bill", "47", "--book", EXAMPLE, "--on", "2026-10-18")
     assert (ran.status, ran.err) == (
-        2, "jobkit: K26-0047 had not been received by 2026-10-18; name a later day with --on\n",
+        2, "jobkit: K26-0047 was not received by 2026-10-18; name a later day with --on\n",
     )  # fmt: skip
 
 

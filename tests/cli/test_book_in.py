@@ -49,7 +49,7 @@ def test_an_earlier_job_of_the_serial_is_said_at_once(bench: AtBench) -> None:
         "was here as K26-0007, sent 2026-05-03, under warranty until 2026-11-03, No picture\n"
         f"K26-0008 booked in: {NEW}\n"
     )
-    assert ran.err == "if it came back for that, say so: `jobkit jot comeback of K26-0007`\n"
+    assert ran.err == "if this is a comeback, record it: `jobkit jot comeback of K26-0007`\n"
 
 
 @pytest.mark.parametrize(
@@ -102,7 +102,7 @@ def test_whose_board_it_is_now_does_not_follow_from_its_serial(bench: AtBench) -
     status, _, err = bench("book-in", *_LOUD, "--serial", "R3-0044")
     assert (status, err) == (
         2,
-        "jobkit: book-in lacks --client; give what is missing, or answer its questions at a terminal\n",
+        "jobkit: book-in lacks --client; give the missing options, or run it in a terminal and answer the questions\n",
     )
 
 
@@ -110,13 +110,13 @@ def test_whose_board_it_is_now_does_not_follow_from_its_serial(bench: AtBench) -
     ("words", "said"),
     [
         (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give what is missing, or"),
-        ((*NEEDED, "--design", "rowan-r4"), '"rowan-r4" is no design with a board file; write "rowan-r3"'),
+        ((*NEEDED, "--design", "rowan-r4"), '"rowan-r4" is not a design with a board file; write "rowan-r3"'),
         ((*NEEDED, "--client", "Somebody"), "client cannot be"),
         ((*NEEDED, "--from", "Iceland"), "from cannot be"),
         ((*NEEDED, "--declared", "cheap"), 'declared cannot be "cheap"'),
-        ((*NEEDED, "--received", "soon"), '"soon" is no day'),
+        ((*NEEDED, "--received", "soon"), '"soon" is not a day'),
         ((*NEEDED, "--comeback-of", "99"), 'there is no job "99"'),
-        ((*NEEDED, "--prior-work", "maybe"), '"maybe" is no choice for prior_work'),
+        ((*NEEDED, "--prior-work", "maybe"), '"maybe" is not a choice for prior_work'),
     ],
 )
 def test_a_slip_is_one_line_and_no_file_is_made(bench: AtBench, words: tuple[str, ...], said: str) -> None:
@@ -132,7 +132,7 @@ def test_undo_takes_the_file_away_unless_there_is_more_in_it(bench: AtBench) -> 
     bench.writes("read", "vmem", "23")
     bench.writes("undo")
     put(bench.root / NEW, (bench.root / NEW).read_text("utf-8") + "# by hand\n")
-    assert "what was written has been changed since" in bench("undo").err
+    assert "the entry was changed after it was written" in bench("undo").err
     put(bench.root / NEW, (bench.root / NEW).read_text("utf-8").replace("# by hand\n", ""))
     bench.writes("undo")
     assert not (bench.root / NEW).exists()
@@ -151,7 +151,7 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
         there.types("n")
         there.sees("design (Enter for rowan-r3): ")
         there.types("birch")
-        there.sees('"birch" is no design with a board file')  # unknown: said, and asked again
+        there.sees('"birch" is not a design with a board file')  # unknown: said, and asked again
         there.sees("design (Enter for rowan-r3): ")
         there.types("")
         there.sees("kind of board (Enter for graphics card): ")
@@ -209,7 +209,7 @@ def test_a_file_of_the_same_name_elsewhere_gets_another_id(bench: AtBench) -> No
 
 @pytest.mark.parametrize(
     ("path", "said"),
-    [(JOB_PATH, "is the only job with its id"), ("jobs/2026/none.toml", "is no file of the book")],
+    [(JOB_PATH, "is the only job with its id"), ("jobs/2026/none.toml", "is not a file of the book")],
 )
 def test_what_needs_no_other_id_stays(bench: AtBench, path: str, said: str) -> None:
     ran = bench("book-in", "--renumber", str(bench.root / path))

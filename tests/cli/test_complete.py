@@ -90,4 +90,4 @@ def test_a_real_bash_completes(bench: AtBench, tmp_path: Path) -> None:
 
 def test_an_unknown_shell_is_refused(bench: AtBench) -> None:
     ran = bench._run("completion", "tcsh")
-    assert (ran.status, ran.err) == (2, 'jobkit: "tcsh" is no shell known here; choose one of bash, zsh\n')
+    assert (ran.status, ran.err) == (2, 'jobkit: "tcsh" is not a supported shell; choose one of bash, zsh\n')

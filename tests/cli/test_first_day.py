@@ -46,7 +46,7 @@ def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> No
     GitRepo.make(tmp_path / "mine")
     ran = run("init", "mine/bench", "--zone", "UTC")
     assert ran.err == (
-        f"it lies in the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
+        f"it is inside the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
         "next: cd mine/bench && jobkit book-in\n"
     )
     GitRepo.make(tmp_path / "own")
@@ -81,11 +81,11 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
         (("init", "new", "--id-letter", "kk"), 'the letter cannot be "kk"'),
         (("init", "new", "--zone", "Nowhere/At_all"), 'there is no time zone "Nowhere/At_all"'),
         (("init", "new", "--currency", "euro"), "EURO"),
-        (("init", "there/meters.toml"), "there/meters.toml is no folder; name another one"),
+        (("init", "there/meters.toml"), "there/meters.toml is not a folder; name another one"),
         (("init", "there"), "meters.toml is there already"),
         (("init", "book/inside"), "is a book already"),
         (("demo", "there"), "there is not empty"),
-        (("demo", "there/meters.toml"), "there/meters.toml is no folder; name a folder"),
+        (("demo", "there/meters.toml"), "there/meters.toml is not a folder; name a folder"),
     ],
 )
 def test_nothing_that_is_there_is_touched(run: Run, words: tuple[str, ...], said: str) -> None:
@@ -255,9 +255,6 @@ def test_upgrade_refuses_what_is_newer_before_it_touches_anything(run: Run) -> N
     put(book / "jobs/2026/K26-0008.toml", JOB.replace("format = 1", "format = 2"))
     ran = run("upgrade", "--book", "book")
     assert (ran.status, ran.out) == (2, "")
-    assert (
-        "K26-0008.toml has format 2, and this jobkit knows formats up to 1; bring jobkit up to date"
-        in ran.err
-    )
+    assert "K26-0008.toml has format 2, this jobkit reads formats up to 1; upgrade jobkit" in ran.err
     assert (book / JOB_PATH).read_text("utf-8") == old
     assert not (book / "schema").exists()

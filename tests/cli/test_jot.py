@@ -105,13 +105,13 @@ def test_a_wait_ends_today_or_on_a_day(bench: AtBench) -> None:
     bench("jot", "wait", "parts", "since", "2026-10-20")
     assert bench.writes("jot", "wait", "over", "2026-10-21") == "K26-0007 wait for parts until 2026-10-21\n"
     ran = bench("jot", "wait", "over")
-    assert (ran.status, "waits for nothing" in ran.err) == (2, True)
+    assert (ran.status, "has no open wait" in ran.err) == (2, True)
 
 
 def test_the_clock_counts_the_minutes(bench: AtBench) -> None:
     assert bench.writes("jot", "start") == "K26-0007 clock started at 10:05\n"
     ran = bench("jot", "start")
-    assert "the clock runs since 10:05 for K26-0007" in ran.err
+    assert "the clock has been running since 10:05 for K26-0007" in ran.err
     bench.clock.passes(75)
     assert "minutes 75" in bench("jot", "stop", "fit", "u3").out
     assert "at      = 2026-10-22T10:05:00" in bench.text
@@ -168,7 +168,7 @@ def test_a_clock_that_was_forgotten_is_not_believed(
     ran = bench("jot", "stop", "clean")
     assert (ran.status, ran.out, bench.text) == (2, "", JOB)
     assert ran.err == (
-        f"jobkit: the clock runs since {since}, that is {minutes} minutes; "
+        f"jobkit: the clock has been running since {since}, that is {minutes} minutes; "
         "say how many the work took, as in `jobkit jot stop clean --minutes 45`\n"
     )
     assert "minutes 45" in bench.writes("jot", "stop", "clean", "--minutes", "45")
@@ -217,22 +217,22 @@ def test_a_stop_that_was_killed_does_not_write_the_minutes_twice(bench: AtBench,
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ("work ft u3", '"ft" is no choice for did; write "fit"'),
+        ("work ft u3", '"ft" is not a choice for did; write "fit"'),
         ("work", "work needs words; it takes did, part"),
-        ("work fit u33", "U33 is no part of rowan-r3"),
-        ("pad q215 4 lifted", "Q215 is no part of rowan-r3"),
-        ("inject v13 1.0", "V13 is no rail of rowan-r3"),
+        ("work fit u33", "U33 is not a part of rowan-r3"),
+        ("pad q215 4 lifted", "Q215 is not a part of rowan-r3"),
+        ("inject v13 1.0", "V13 is not a rail of rowan-r3"),
         ("inject v12 1.0A", '"volts" is missing in [[inject]]'),
         ("used stge q214", "there is no stge in stock.toml"),
         ("comeback 99", 'there is no job "99"'),
-        ("date agred", '"agred" is no date of a job'),
-        ("wrk fit", '"wrk" is no sort of entry; write "work"'),
+        ("date agred", '"agred" is not a date of a job'),
+        ("wrk fit", '"wrk" is not a kind of entry; write "work"'),
         ("reading vmem 3", "use `jobkit read vmem 23.4`"),
         ("work bake", '"hours" is missing in [[work]]'),
         ("client Somebody", "client cannot be"),
         ("title", "title needs words"),
         ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
-        ("trial picture maybe", '"maybe" has no place in trial; result is pass, fail or stopped'),
+        ("trial picture maybe", '"maybe" does not fit in trial; result is pass, fail or stopped'),
         ("pad q214 4", '"damage" is missing in [[pad]]'),
     ],
 )
@@ -248,15 +248,15 @@ def test_a_part_that_no_file_knows_is_refused_as_a_point_is(bench: AtBench) -> N
     status, out, err = bench("jot", "work", "clean", "F1")
     assert (status, out, bench.text) == (2, "", JOB)
     assert err == (
-        "jobkit: F1 is no part of rowan-r3; add it to parts in boards/rowan-r3.toml; "
-        "known are L3, Q214, U10, U3, U4, or say --as-is if the name is right\n"
+        "jobkit: F1 is not a part of rowan-r3; add it to parts in boards/rowan-r3.toml; "
+        "known names: L3, Q214, U10, U3, U4, or use --as-is if the name is right\n"
     )
 
 
 def test_a_part_taken_as_it_is_need_not_be_said_again(bench: AtBench) -> None:
     ran = bench("jot", "work", "remove", "F1", "--as-is")
     assert ran.status == 0
-    assert "warning part-unknown: F1 is no part of rowan-r3" in ran.err
+    assert "warning part-unknown: F1 is not a part of rowan-r3" in ran.err
     bench.writes("jot", "work", "prepare", "F1")
     assert "VMEM without F1" in bench.writes("read", "vmem", "23.4")
 
@@ -271,8 +271,8 @@ def test_any_part_will_do_on_a_board_whose_parts_nobody_wrote_down(bench: AtBenc
 @pytest.mark.parametrize(
     ("rule", "said"),
     [
-        ("sealed", "the rule sealed cannot be waived; mend what it finds, and take this out"),
-        ("frobnicate", "there is no rule frobnicate; see `jobkit rules`; known are "),
+        ("sealed", "the rule sealed cannot be waived; fix what it finds, and remove this waiver"),
+        ("frobnicate", "there is no rule frobnicate; see `jobkit rules`; known names: "),
     ],
 )
 def test_a_waiver_that_would_waive_nothing_is_not_written_at_all(
@@ -289,8 +289,8 @@ def test_a_check_that_is_nearly_one_of_the_board_file_is_refused(bench: AtBench)
     status, out, err = bench("jot", "seen", "memroy test", "failed", "3H")
     assert (status, out, bench.text) == (2, "", JOB)
     assert err == (
-        'jobkit: "memroy test" is no check of the board file; '
-        'write "memory test", or say --as-is if the name is right\n'
+        'jobkit: "memroy test" is not a check of the board file; '
+        'write "memory test", or use --as-is if the name is right\n'
     )
     bench.writes("jot", "seen", "memroy test", "--as-is")
     assert 'check = "memroy test"' in bench.text
@@ -300,7 +300,7 @@ def test_a_check_in_free_words_is_written_and_said(bench: AtBench) -> None:
     ran = bench("jot", "seen", "microscope", "flux round U5")
     assert (ran.status, ran.out) == (0, "K26-0007 seen: check microscope, what flux round U5\n")
     assert ran.err == (
-        'jobkit: "microscope" is no check of the board file: taken as free words; known are memory test\n'
+        'jobkit: "microscope" is not a check of the board file: written as free text; known names: memory test\n'
     )
 
 

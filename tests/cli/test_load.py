@@ -137,7 +137,7 @@ def test_a_log_in_a_job_s_folder_is_checked_against_the_limits_of_its_trial(run:
         (["load.csv", "--ambient", "22", "--ambient", "23"], "there are more temperatures of the room than logs"),
         (["load.csv", "--ambient", "warm"], '"warm"'),
         (["load.csv", "--dip", "120"], "--dip cannot be 120; give a share of the median in percent, such as 80"),
-        (["empty.csv"], "empty.csv: the log is empty; look at how it was saved"),
+        (["empty.csv"], "empty.csv: the log is empty; check how it was saved"),
         (["back.csv"], "back.csv line 4: the time goes back by 10 s; cut the log in two there, or correct its times"),
         (["picture.csv"], "picture.csv: the log is not a text file; export it as CSV"),
     ],

@@ -75,7 +75,7 @@ def test_a_board_from_the_parcel_to_the_parcel_in_few_keys(tmp_path: Path) -> No
         person.answers(there, "final inspection (y", "y")
         person.answers(there, "all is proved; outcome")
         assert there.ends() == 0
-    assert "all is proved that the bench asks for" in there.shown
+    assert "all required proofs are done" in there.shown
 
     with person.calls("jobkit jot sent") as there:
         assert there.ends() == 0

@@ -58,17 +58,17 @@ def test_the_first_line_says_it_all(bench: AtBench, words: str, line: str) -> No
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ("vmen 3", '"vmen" is no point of rowan-r3; write "VMEM", or say --as-is if the name is right'),
+        ("vmen 3", '"vmen" is not a point of rowan-r3; write "VMEM", or use --as-is if the name is right'),
         ("v 3", "type more of it"),
-        ("vmem 1,234", 'may be a decimal point or mark thousands; write "1.234" or "1234"'),
+        ("vmem 1,234", 'may be a decimal point or a thousands separator; write "1.234" or "1234"'),
         ("vmem", "vmem has no value"),
-        ("vmem abc", 'vmem: "abc" is no value'),
+        ("vmem abc", 'vmem: "abc" is not a value'),
         ("out 3", "a bare number at OUT could be more than one thing"),
-        ("vmem 3 --meter dmm-9", '"dmm-9" is no meter of meters.toml; write "dmm-1"'),
+        ("vmem 3 --meter dmm-9", '"dmm-9" is not a meter of meters.toml; write "dmm-1"'),
         ("vmem 3 --job 99", 'there is no job "99"'),
-        ("vmem 3 --at 25:00", '"25:00" is no time'),
-        ("vmem 3 --at 11:00", '"11:00" is still to come'),
-        ("vmem 3 --limit 5_V", '"5 V" is no limit'),
+        ("vmem 3 --at 25:00", '"25:00" is not a time'),
+        ("vmem 3 --at 11:00", '"11:00" is in the future'),
+        ("vmem 3 --limit 5_V", '"5 V" is not a limit'),
         ("vmem 3 vcore 1,234", "may be a decimal point"),
     ],
 )
@@ -84,7 +84,7 @@ def test_an_out_proof_reading_is_written_and_said_loudly(bench: AtBench) -> None
     ran = bench("read", "vmem", "4", "--stage", "proof")
     assert ran.status == 0
     assert ran.out.startswith("VMEM 4 Ω out (10 .. 60 Ω), proof, cold, dmm-1\n")
-    assert ran.err == "jobkit: OUT: VMEM reads 4 Ω; K26-0007 cannot be released on this\n"
+    assert ran.err == "jobkit: OUT: VMEM reads 4 Ω; K26-0007 do not release the board on this reading\n"
     assert 'value = "4 Ω"' in bench.text
 
 
@@ -120,7 +120,7 @@ def test_without_a_chosen_job_the_way_is_said(
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "another"))
     ran = bench("read", "vmem", "3")
-    assert ran.err == "jobkit: no job is chosen; choose one, as in `jobkit on 47`, or name it with --job\n"
+    assert ran.err == "jobkit: no job is selected; select one, as in `jobkit on 47`, or use --job\n"
 
 
 def test_on_says_which_job_is_chosen_and_who_works(bench: AtBench) -> None:
@@ -176,7 +176,7 @@ def test_undo_takes_back_one_after_the_other(bench: AtBench) -> None:
     assert bench.text == JOB
     ran = bench("undo")
     assert (ran.status, ran.out) == (2, "")
-    assert "nothing that was written here is left to take back" in ran.err
+    assert "nothing left to undo" in ran.err
 
 
 def test_undo_leaves_what_was_changed_since(bench: AtBench) -> None:
@@ -186,7 +186,7 @@ def test_undo_leaves_what_was_changed_since(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, changed)
     ran = bench("undo")
     assert ran.status == 2
-    assert f"reading of VMEM, 23.4 Ω in {JOB_PATH}: what was written has been changed since" in ran.err
+    assert f"reading of VMEM, 23.4 Ω in {JOB_PATH}: the entry was changed after it was written" in ran.err
     assert bench.text == changed
     assert bench.writes("undo", "--skip") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
     bench.writes("undo")
@@ -229,7 +229,7 @@ def test_of_many_undos_at_once_each_takes_back_one(bench: AtBench, monkeypatch: 
         subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(6)
     ]
     said = sorted("".join(one.communicate(timeout=60)) for one in started)
-    lost = "jobkit: nothing that was written here is left to take back; change the file in an editor\n"
+    lost = "jobkit: nothing left to undo; change the file in an editor\n"
     back = sorted(f"taken back from {JOB_PATH}: reading of {point.upper()}, 20 Ω\n" for point in points)
     assert said == [lost, lost, *back]
     assert bench.text == JOB

@@ -112,5 +112,5 @@ def test_an_old_word_of_jot_is_told(bench: AtBench) -> None:
     ran = bench("jot", "trial", "picture", "pass", "want", "core=<=88_degC")
     assert (ran.status, ran.err) == (
         2,
-        'jobkit: "want" has no place in trial; write "limit", the new name of "want"\n',
+        'jobkit: "want" does not fit in trial; write "limit", the new name of "want"\n',
     )

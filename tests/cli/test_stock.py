@@ -55,7 +55,7 @@ def test_nothing_to_order_and_nothing_there(run: Run, book: Path) -> None:
 
 def test_two_lists_at_once_are_refused(run: Run) -> None:
     ran = run("stock", "--reorder", "--donors", "--book", EXAMPLE)
-    assert (ran.status, ran.err) == (2, "jobkit: --reorder and --donors are two lists; ask for one of them\n")
+    assert (ran.status, ran.err) == (2, "jobkit: --reorder and --donors are two lists; use one of them\n")
 
 
 COUNTED = [
@@ -105,10 +105,10 @@ def test_the_first_count_of_an_item(run: Run, book: Path) -> None:
 
 
 REFUSED = [
-    (("fuse-15a-1206", "-5"), "is fewer than none; count what is there"),
+    (("fuse-15a-1206", "-5"), "is below zero; count what is there"),
     (("fuse-15a-1206", "1,5"), '"1,5" has a decimal comma; write a point'),
-    (("fuse-15a-1206", "a few"), '"a few" is no count; write a number, such as 12'),
-    (("fuse-15a-1206", "nan"), '"nan" is no count'),
+    (("fuse-15a-1206", "a few"), '"a few" is not a count; write a number, such as 12'),
+    (("fuse-15a-1206", "nan"), '"nan" is not a count'),
     (("fuse-15a-1206", "1", "2"), "was given 2 counts; write one number"),
     (("fuse-15a-1206", "a=1"), "is not kept in lots; write one number"),
     (("fuse-15a-120", "1"), 'there is no item "fuse-15a-120" in stock.toml; did you mean fuse-15a-1206?'),
@@ -117,7 +117,7 @@ REFUSED = [
     (("gddr6-16gb", "g6-0826=1"), "count each once: g6-0826=N g6-0926=N"),
     (("gddr6-16gb", "g6-0826=1", "g6-0826=1"), "count each once"),
     (("gddr6-16gb", "g6-0826=1", "4"), "count each once"),
-    (("fuse-15a-1206", "1", "--on", "2026-11-26"), "2026-11-26 lies in the future; count on the day itself"),
+    (("fuse-15a-1206", "1", "--on", "2026-11-26"), "2026-11-26 is in the future; count on the day itself"),
     (("fuse-15a-1206", "1", "--on", "2026-09-29"), "was counted on 2026-09-30, which is after 2026-09-29"),
 ]
 

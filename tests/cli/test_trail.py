@@ -1,4 +1,4 @@
-"""`jobkit trail`: the history of a job out of git, in the words of the job."""
+"""`jobkit trail`: the history of a job from git, in plain words."""
 
 from __future__ import annotations
 
@@ -161,7 +161,7 @@ def test_a_renumbered_job_and_one_that_is_gone(trail: Trail, repo: GitRepo) -> N
     ]
     (repo.root / "jobs/2026/K26-0009.toml").unlink()
     repo.commit("Throw it away")
-    assert told(trail("k26-0009", "--format", "json"))[-1].endswith("taken out of the book")
+    assert told(trail("k26-0009", "--format", "json"))[-1].endswith("removed from the book")
     assert "(no longer in the book)" in trail("K26-0009").out
     ran = trail("9")
     assert (ran.status, 'no job "9"' in ran.err) == (2, True)
@@ -175,7 +175,7 @@ def test_logs_layout_and_broken_states(trail: Trail, repo: GitRepo) -> None:
     repo.commit("Mended", {JOB_PATH: text + '[[work]]\nat = 2026-10-08T12:00:00\ndid = "clean"\n'})
     assert [line.partition(": ")[2] for line in told(trail("1", "--format", "json"))[9:]] == [
         "load.csv added",
-        "remarks, layout or the bench's own keys",
+        "comments, layout or the bench's own keys",
         "the file cannot be read as TOML",
         "clean",
     ]
@@ -201,7 +201,7 @@ def test_a_partial_clone_tells_what_it_has(run: Run, repo: GitRepo, tmp_path: Pa
     if ran.status:  # git before 2.44 stops at the first state that is not there
         assert "git fetch --refetch --no-filter" in ran.err
     else:
-        assert "a state of the file that this clone lacks" in ran.out
+        assert "a state of the file that this clone does not have" in ran.out
 
 
 def test_a_book_in_a_submodule(run: Run, repo: GitRepo, tmp_path: Path) -> None:

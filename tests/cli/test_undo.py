@@ -101,7 +101,7 @@ def test_of_a_tidy_of_two_files_all_or_nothing_is_taken_back(bench: AtBench) -> 
     changed = tree(bench.root)
     ran = bench("undo")
     assert ran.status == 2
-    assert f"tidy in {SECOND}: what was written has been changed since" in ran.err
+    assert f"tidy in {SECOND}: the entry was changed after it was written" in ran.err
     assert tree(bench.root) == changed
 
 

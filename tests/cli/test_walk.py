@@ -30,7 +30,7 @@ def test_a_meters_lines_go_to_the_points_in_turn(bench: AtBench) -> None:
 def test_a_walk_broken_off_goes_on_where_it_was(bench: AtBench) -> None:
     first = bench("walk", pipe="20\n20\n-\n20\n")
     assert _points(first.out) == ["VCORE", "VMEM", "V12"]
-    assert first.err == "arrival: 3 of 12 readings taken; `jobkit walk arrival` goes on with the rest\n"
+    assert first.err == "arrival: 3 of 12 readings taken; `jobkit walk arrival` continues with the rest\n"
     second = bench("walk", pipe="21\n")
     assert _points(second.out) == ["VMEM2"]
 
@@ -40,7 +40,7 @@ def test_from_a_pipe_a_line_that_cannot_be_read_ends_the_walk(bench: AtBench) ->
     ran = bench("walk", pipe="20\nERROR\n30\n")
     assert ran.status == 2
     assert _points(ran.out) == ["VCORE"]
-    assert '"ERROR" is no number' in ran.err
+    assert '"ERROR" is not a number' in ran.err
     assert bench.text.count("[[reading]]") == 1
 
 
@@ -106,9 +106,9 @@ def test_proof_goes_by_the_policy_first_and_says_what_power_needs(bench: AtBench
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
     ran = bench("walk", pipe="20\n5\n20\n--\n1.35\n12m\np\np 45\ny\n10\nn\n")
     assert _points(ran.out)[:5] == ["VCORE", "VMEM", "V12", "OUT", "OUT"]
-    assert "jobkit: OUT: VMEM reads 5 Ω; K26-0007 cannot be released on this" in ran.err
+    assert "jobkit: OUT: VMEM reads 5 Ω; K26-0007 do not release the board on this reading" in ran.err
     assert "jobkit: NO POWER YET: VMEM resistance, cold: outside its limit" in ran.err
-    assert "to prove before it may be sent: VMEM resistance, cold (outside its limit)" in ran.err
+    assert "still to prove before shipping: VMEM resistance, cold (outside its limit)" in ran.err
     assert "finished" not in bench.text
 
 
@@ -121,14 +121,14 @@ def test_once_all_is_proved_the_job_is_finished(bench: AtBench) -> None:
     assert "work: did clean, what final clean" in ran.out
     assert "work: minutes 10, did inspect, what final inspection" in ran.out
     assert ran.out.endswith("outcome repaired\nfinished 2026-10-22\n")
-    assert "all is proved that the bench asks for" in ran.err
+    assert "all required proofs are done" in ran.err
     assert 'outcome = "repaired"' in bench.text
     assert "finished = 2026-10-22" in bench.text
 
 
 def test_no_fault_found_asks_for_more(bench: AtBench) -> None:
     ran = bench("walk", "proof", pipe="20\n" * 3 + "--\n--\np\np\ny\ny\nno\n")
-    assert "no-fault-found asks for more: warm restart; go on with `jobkit walk proof`" in ran.err
+    assert "no-fault-found still needs: warm restart; continue with `jobkit walk proof`" in ran.err
     assert "finished" not in bench.text
     again = bench("walk", "proof", pipe="--\n--\np\nno\n")
     assert again.out.endswith("outcome no-fault-found\nfinished 2026-10-22\n")
@@ -169,7 +169,7 @@ def test_a_walk_is_not_remembered_for_a_job_booked_in_anew(bench: AtBench) -> No
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("walk", "home"), '"home" is no walk; there are arrival, proof'),
+        (("walk", "home"), '"home" is not a walk; there are arrival, proof'),
         (("walk", "--meter", "dmm-9"), "dmm-9"),
         (("walk", "--job", "99"), 'there is no job "99"'),
     ],
@@ -186,7 +186,7 @@ def test_a_board_without_design_has_no_points_to_walk(bench: AtBench) -> None:
     ran = bench("walk", "arrival")
     assert (
         ran.err
-        == "jobkit: K26-0007 has no points to walk: it names no design; take readings with `jobkit read`\n"
+        == "jobkit: K26-0007 has no points to walk: the job has no design; take readings with `jobkit read`\n"
     )
 
 
@@ -204,7 +204,7 @@ def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, desk: dict
         there.sees('write "1.234" or "1234"')
         there.sees("1/12 VCORE")
         there.types("quit")
-        there.sees('"quit" is no value')
+        there.sees('"quit" is not a value')
         there.sees("Ctrl-D stops")
         there.sees("1/12 VCORE")
         there.types("")  # Enter alone loses nothing

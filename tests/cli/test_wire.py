@@ -35,7 +35,7 @@ def test_it_says_what_is_set_up_and_undone(run: Run, repo: GitRepo) -> None:
     )
     assert run("wire", "--book", repo.root).out == ran.out
     ran = run("wire", "--undo", "--book", repo.root)
-    assert (ran.status, ran.out, ran.err) == (0, "git is set up as before\n", "")
+    assert (ran.status, ran.out, ran.err) == (0, "git is set up as it was before\n", "")
 
 
 def test_without_the_hook(run: Run, repo: GitRepo) -> None:
@@ -46,7 +46,7 @@ def test_without_the_hook(run: Run, repo: GitRepo) -> None:
 def test_attributes_that_say_otherwise_are_told(run: Run, repo: GitRepo) -> None:
     repo.write(".gitattributes", "*.toml merge=union\n")
     assert run("wire", "--book", repo.root).out.endswith(
-        "but         .gitattributes says otherwise of jobs: merge=union\n"
+        "but         .gitattributes has other settings for jobs: merge=union\n"
     )
 
 

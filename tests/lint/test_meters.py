@@ -116,7 +116,7 @@ def test_of_a_day_before_the_last_calibration_nothing_is_known(tmp_path: Path) -
 @pytest.mark.parametrize(
     ("value", "more", "key", "message"),
     [
-        ("3200 Ω", 'meter = "dmm-1"', "meter", "cannot have shown 3200 Ω"),
+        ("3200 Ω", 'meter = "dmm-1"', "meter", "cannot show 3200 Ω"),
         ("23 Ω", 'meter = "dmm-1"\nrange = "2 kΩ"', "range", "no resistance range up to 2 kΩ"),
         ("23 Ω", 'meter = "dmm-1"\nfour_wire = true', "meter", "no four-wire range"),
     ],
@@ -233,7 +233,7 @@ def test_a_proof_reading_unlike_its_sisters(tmp_path: Path) -> None:
     assert one.line == line_of(text, "31.2 Ω")
     # their leads of 0.12 Ω off: mean 23.08, sd 0.158, exact factor 5.077
     assert one.message == (
-        "proof reading of VMEM, 31.2 Ω, is high against what 5 good boards read: 22.28 Ω to 23.88 Ω"
+        "proof reading of VMEM, 31.2 Ω, is high against what 5 good boards have: 22.28 Ω to 23.88 Ω"
     )
     assert "jobkit usual alder-a1 --point VMEM" in one.mend
 

@@ -75,7 +75,7 @@ def test_a_slip_is_told_with_its_line_and_how_to_write_it(tmp_path: Path, run: R
         '    write it like "Renders at Hollin Mill"',
         "private/clients.toml:3:1: error schema: unknown key",
         '    write "name"',
-        'private/clients.toml:4:1: error schema: "phone" cannot be what stands here',
+        'private/clients.toml:4:1: error schema: "phone" has a value that does not fit here',
         '    write it like "+44 1632 960100"',
     ]
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.book.cache.store import Cache
 from jobkit.book.read.load import load_jobs, open_book
 from jobkit.book.shelf.opening import Index, Revision, Tree
 from jobkit.jobs.bench import RepositoryState
@@ -99,26 +100,12 @@ def test_the_summary_counts_by_level(tmp_path: Path) -> None:
     assert report.files == 7
 
 
-class Kept(dict[tuple[str, str], object]):
-    """A keeper that counts what it was asked for."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.hits = 0
-
-    def get(self, path: str, blob: str) -> object:  # type: ignore[override]
-        self.hits += (path, blob) in self
-        return super().get((path, blob))
-
-    def put(self, path: str, blob: str, checked: object) -> None:
-        self[path, blob] = checked
-
-
-def test_kept_answers_are_taken_and_change_nothing(tmp_path: Path) -> None:
+def test_what_is_recalled_changes_nothing(tmp_path: Path) -> None:
     book = opened(lay(tmp_path / "book", {JOB: OUT}))
-    kept = Kept()
-    assert lint(book, kept=kept) == lint(book, kept=kept) == lint(book)  # type: ignore[arg-type]
-    assert kept.hits == len(kept) == 3
+    cache = Cache()
+    kept = book._replace(cache=cache)
+    assert lint(kept) == lint(kept) == lint(book)
+    assert len([*cache.checks()]) == 3
 
 
 ODD: dict[str, bytes] = {

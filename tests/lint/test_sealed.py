@@ -46,7 +46,7 @@ def test_the_finding_says_when_it_was_sent_and_what_changed(repo: GitRepo) -> No
         "the job was sent on 2026-10-12, and this changed since: "
         "VMEM 32.4 Ω in, proof, cold (was VMEM 23.4 Ω in)"
     )
-    assert one.mend == "add [[amended]] with at, by and why, or take the change back"
+    assert one.mend == "add [[amended]] with at, by and why, or undo the change"
 
 
 SEALED = {
@@ -184,8 +184,8 @@ def test_a_file_taken_away_is_a_change(repo: GitRepo) -> None:
     (repo.root / JOB_PATH).unlink()
     (one,) = sealed(repo)
     assert (one.level, one.file, one.line, one.about) == ("error", JOB_PATH, 1, "K26-0001")
-    assert one.message == "K26-0001 was sent on 2026-10-12, and its file was taken away"
-    assert one.mend == f"bring it back out of git, as with `git checkout HEAD -- {JOB_PATH}`"
+    assert one.message == "K26-0001 was sent on 2026-10-12, and its file was removed"
+    assert one.mend == f"restore it from git, as with `git checkout HEAD -- {JOB_PATH}`"
     assert sealed(repo, Index(repo.root)) == []
     repo.git("add", "-A")
     assert len(sealed(repo, Index(repo.root))) == 1

@@ -36,7 +36,7 @@ def _page(values: Sequence[str], *, drop_outliers: bool = False, each: bool = Fa
             ["2 + 1 OL", "1.000 .. OL", "1 board read open, which is not a number", "14.3 %"],
         ),
         (["OL"] * 4, ["0 + 4 OL", "4 boards read open", "18.5 %"]),
-        (["23.4 Ω"] * 5, ["23.4 .. 23.4", "An interval without width", "finer than the meter can show"]),
+        (["23.4 Ω"] * 5, ["23.4 .. 23.4", "An interval without width", "below the resolution of the meter"]),
         (["1 Ω", "3 Ω", "10 Ω", "30 Ω"], ["(log)", "the interval is that of the logarithms"]),
         (["23.4 Ω"], ["1 23.4 23.4 23.4", "0.0 % for n = 1"]),
     ],

@@ -60,7 +60,7 @@ def words(**fields: Any) -> list[str]:
     return [line.partition(": ")[2] for line in told(BARE, BARE._replace(**fields))]
 
 
-# The phrase of each sort of entry; our own words, no source.
+# The phrase of each kind of entry; our own words, no source.
 PHRASES = {
     "a reading out of its limit": ({"readings": (V12,)}, "V12 0.4 Ω out, arrival, cold"),
     "a reading without a limit": ({"readings": (V12._replace(limit=None),)}, "V12 0.4 Ω, arrival, cold"),
@@ -165,7 +165,7 @@ PHRASES = {
                 credits=(Credit((), on=date(2026, 11, 2), amount=parse_money("15 EUR"), why="late"),)
             )
         },
-        "given back 2026-11-02 15.00 EUR, late",
+        "refunded 2026-11-02 15.00 EUR, late",
     ),
     "a date": ({"dates": Dates(sent=date(2026, 10, 26))}, "sent 2026-10-26"),
     "a place": ({"board": Board(place="shelf B3")}, "lies shelf B3"),
@@ -195,7 +195,7 @@ def test_a_new_job_tells_each_matter_in_one_breath() -> None:
 
 
 def test_a_job_that_is_gone() -> None:
-    assert told(BARE, None) == ["removed job: taken out of the book"]
+    assert told(BARE, None) == ["removed job: removed from the book"]
     assert told(None, None) == []
 
 

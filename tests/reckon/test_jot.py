@@ -1,4 +1,4 @@
-"""From the words behind `jot` to entries; every sort of entry is made at least once and passes the schema."""
+"""From the words behind `jot` to entries; every kind of entry is made at least once and passes the schema."""
 
 from __future__ import annotations
 
@@ -147,20 +147,20 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
 @pytest.mark.parametrize(
     ("name", "words", "message", "mend"),
     [
-        ("work", ["ft", "u3"], '"ft" is no choice for did', 'write "fit"'),
+        ("work", ["ft", "u3"], '"ft" is not a choice for did', 'write "fit"'),
         (
             "work",
             ["fit", "u3", "new", "5", "final", "more"],
-            '"more" has no place in work',
+            '"more" does not fit in work',
             "put the name of its key",
         ),
         ("work", ["fit", "minutes"], "minutes has no value", "write it like 75"),
         ("work", ["fit", "minutes", "many"], 'minutes cannot be "many"', "write it like 75"),
         ("work", ["fit", "part", "u3", "part", "u4"], "part is given twice", "give it once"),
-        ("pad", ["q214", "4", "lfted"], '"lfted" has no place in pad', 'write "lifted"'),
+        ("pad", ["q214", "4", "lfted"], '"lfted" does not fit in pad', 'write "lifted"'),
         ("used", ["stage", "from", "bought", "cost", "cheap"], 'cost cannot be "cheap"', "4.20 EUR"),
         ("price", ["quoted", "160.123"], "more decimals than EUR", ""),
-        ("price", ["qouted", "160"], '"qouted" has no place in price', 'write "quoted"'),
+        ("price", ["qouted", "160"], '"qouted" does not fit in price', 'write "quoted"'),
         ("work", ["thermal", "pads_mm", "memory=thick"], 'pads_mm cannot be "thick"', "write it like 1.5"),
         (
             "work",
@@ -168,10 +168,10 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
             "pads_mm is given twice",
             "give it once",
         ),
-        ("wait", ["parts", "since", "soon"], '"soon" is no day', "write it like 2026-10-19"),
+        ("wait", ["parts", "since", "soon"], '"soon" is not a day', "write it like 2026-10-19"),
         ("fate", ["kept", "owner_agreed", "no", "owner_agreed", "no"], "owner_agreed is given twice", ""),
         ("trial", ["picture", "pass", "limit", "core"], 'limit cannot be "core"', "write name=value"),
-        ("warranty", ["6m", "Q214", "soon"], '"soon" has no place in warranty', ""),
+        ("warranty", ["6m", "Q214", "soon"], '"soon" does not fit in warranty', ""),
         ("work", ["reb", "u3"], '"reb" could be reball or rebuild-pads', "type more of it"),
         ("inject", ["v12", "volts", "1.0A"], "has a unit of current, not of voltage", "give it in"),
     ],
@@ -214,8 +214,8 @@ def test_days(words: list[str], days: dict[str, date]) -> None:
     ("words", "message"),
     [
         ([], "date needs a name"),
-        (["agred"], '"agred" is no date of a job'),
-        (["sent", "2026-13-01"], "is no day"),
+        (["agred"], '"agred" is not a date of a job'),
+        (["sent", "2026-13-01"], "is not a day"),
     ],
 )
 def test_a_day_that_is_none_is_refused(words: list[str], message: str) -> None:

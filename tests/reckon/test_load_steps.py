@@ -83,12 +83,12 @@ def a_trial(log: str = "", minutes: int = 30, result: str = "pass", more: str = 
 
 
 FAILED = a_trial(result="fail")
-WORD, LOG = "on the technician's word", "its log bears it out"
+WORD, LOG = "on the technician's word", "shown by its log"
 NO_TIME = (
-    "its log cannot be used: line 1: no column is named time; columns of the log: nothing that has a time; say which "
+    "its log cannot be used: line 1: no column is named time; columns of the log: nothing that has a time; state which "
     "column is time"
 )
-NO_LIMIT = "its log bears out the time; there are no limits to check it against"
+NO_LIMIT = "its log shows the time; there are no limits to check it against"
 
 
 @pytest.mark.parametrize(
@@ -171,7 +171,7 @@ def test_near_a_limit_is_ticked_and_said() -> None:
     bench = bench._replace(settings=bench.settings._replace(decision=guarded))
     (step,) = release_steps(a_job(a_trial("near.csv")), bench)
     assert step.done
-    assert step.basis == "its log bears it out, near a limit: hot spot 94 °C, limit <= 95 °C"
+    assert step.basis == "shown by its log, near a limit: hot spot 94 °C, limit <= 95 °C"
 
 
 @pytest.mark.parametrize(

@@ -67,7 +67,7 @@ def test_the_answer_tells_score_middle_and_grubbs() -> None:
     assert odd.score == pytest.approx(-171)
     assert odd.grubbs is True
     assert odd_in_words(odd, group) == (
-        'PG5, 0.381 V, is the odd one out of 6 readings of "gate": the middle one is 0.552 V, robust z −171.0, '
+        'PG5, 0.381 V, is the odd one out of 6 readings of "gate": the median is 0.552 V, robust z −171.0, '
         "Grubbs' test agrees"
     )
 
@@ -81,7 +81,7 @@ def test_grubbs_is_asked_only_where_its_silence_says_something() -> None:
 def test_a_pair_of_odd_ones_hides_from_grubbs_and_says_so() -> None:
     (group,) = _groups(_gates(["0.55 V", "0.551 V", "0.55 V", "0.552 V", "0.551 V", "0.38 V", "0.379 V"]))
     assert [odd.grubbs for odd in group.odd] == [False, False]
-    assert "Grubbs' test does not see it" in odd_in_words(group.odd[0], group)
+    assert "Grubbs' test does not confirm it" in odd_in_words(group.odd[0], group)
 
 
 def test_what_one_display_has_in_common_cancels() -> None:

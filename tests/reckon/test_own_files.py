@@ -43,7 +43,7 @@ CHANGES = {
     ),
     "a key at the top": ('"alder-a1"', '"alder-a2"', ["changed design alder-a2 (was alder-a1)"]),
     "a new key": ('feeds = ["U1"]', 'feeds = ["U1"]\ncore = true', ["changed rail VMEM: core yes"]),
-    "a key that is gone": ('feeds = ["U1"]\n', "", ["changed rail VMEM: feeds U1 taken out"]),
+    "a key that is gone": ('feeds = ["U1"]\n', "", ["changed rail VMEM: feeds U1 removed"]),
     "a new table": (
         "[[point]]",
         '[[rail]]\nname = "V12"\nnominal = "12 V"\n[[point]]',
@@ -52,13 +52,13 @@ CHANGES = {
     "a table that is gone": (
         '[[point.limit]]\nkind = "voltage"\nlimit = "1.35 V ± 3 %"\n',
         "",
-        ["removed point VMEM, limit voltage: kind voltage taken out; limit 1.35 V ± 3 % taken out"],
+        ["removed point VMEM, limit voltage: kind voltage removed; limit 1.35 V ± 3 % removed"],
     ),
-    "remarks only": ("[[point]]", "# the coil\n[[point]]", ["changed remarks or layout"]),
+    "remarks only": ("[[point]]", "# the coil\n[[point]]", ["changed comments or layout"]),
     "order only": (
         'name = "VMEM"\nnominal = "1.35 V"',
         'nominal = "1.35 V"\nname = "VMEM"',
-        ["changed remarks or layout"],
+        ["changed comments or layout"],
     ),
 }
 
@@ -77,7 +77,7 @@ def test_tables_without_a_name_of_their_own_go_by_number() -> None:
 
 WHOLE: dict[str, tuple[dict[str, Any], str]] = {
     "new": ({"before": None, "after": {}, "came": True}, "added new in the book"),
-    "gone": ({"before": {}, "after": None, "went": True}, "removed taken out of the book"),
+    "gone": ({"before": {}, "after": None, "went": True}, "removed removed from the book"),
     "broken": ({"before": {}, "after": None}, "changed the file cannot be read as TOML"),
     "mended": ({"before": None, "after": {"a": 1}}, "added a 1"),
 }

@@ -66,7 +66,7 @@ def test_the_usual_z() -> None:
 
 @pytest.mark.parametrize(("hits", "n"), [(5, 3), (-1, 3), (0, -1)])
 def test_counts_that_are_none_are_refused(hits: int, n: int) -> None:
-    with pytest.raises(SampleError, match="is no share"):
+    with pytest.raises(SampleError, match="is not a share"):
         wilson(hits, n)
     with pytest.raises(SampleError, match="cannot be counted"):
         poisson(-1)

@@ -56,7 +56,7 @@ def test_no_digit_is_lost() -> None:
     ("values", "share", "message"),
     [
         ([], "0.5", "there are no values"),
-        ([Decimal("Infinity"), Decimal(1)], "0.5", "an open reading is no number"),
+        ([Decimal("Infinity"), Decimal(1)], "0.5", "an open reading is not a number"),
         ([Decimal(1)], "1.1", "no quantile at 1.1"),
         ([Decimal(1)], "-0.1", "no quantile at -0.1"),
     ],

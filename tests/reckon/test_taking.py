@@ -34,8 +34,8 @@ def test_points_and_values_come_in_turn(words: str, found: list[tuple[str, str]]
     ("words", "message"),
     [
         ("vmem", "vmem has no value"),
-        ("23.4 vmem", '"23.4" stands where a point should'),
-        ("vmem vcore 3", 'vmem: "vcore" is no value'),
+        ("23.4 vmem", '"23.4" is in the place of a point'),
+        ("vmem vcore 3", 'vmem: "vcore" is not a value'),
         ("vmem 3 v12", "v12 has no value"),
     ],
 )
@@ -88,14 +88,14 @@ def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("pair", "said", "message"),
     [
-        pytest.param(Pair("vmen", "3"), Said(), '"vmen" is no point of rowan-r3', id="point"),
+        pytest.param(Pair("vmen", "3"), Said(), '"vmen" is not a point of rowan-r3', id="point"),
         pytest.param(Pair("v", "3"), Said(), '"v" could be', id="several points"),
-        pytest.param(Pair("vmem", "3"), Said(meter="dmm-3"), '"dmm-3" is no meter', id="meter"),
-        pytest.param(Pair("vmem", "3"), Said(kind="ohms"), '"ohms" is no kind of reading', id="kind"),
-        pytest.param(Pair("vmem", "3"), Said(state="hot"), '"hot" is no state', id="state"),
-        pytest.param(Pair("vmem", "3"), Said(stage="later"), '"later" is no stage', id="stage"),
-        pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is no point or part', id="other end"),
-        pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is no part', id="removed"),
+        pytest.param(Pair("vmem", "3"), Said(meter="dmm-3"), '"dmm-3" is not a meter', id="meter"),
+        pytest.param(Pair("vmem", "3"), Said(kind="ohms"), '"ohms" is not a kind of reading', id="kind"),
+        pytest.param(Pair("vmem", "3"), Said(state="hot"), '"hot" is not a state', id="state"),
+        pytest.param(Pair("vmem", "3"), Said(stage="later"), '"later" is not a stage', id="stage"),
+        pytest.param(Pair("vmem", "3"), Said(to="V13"), '"V13" is not a point or part', id="other end"),
+        pytest.param(Pair("vmem", "3"), Said(removed=("U99",)), '"U99" is not a part', id="removed"),
         pytest.param(
             Pair("vmem", "3"), Said(limit="10 V .. 20 V"), "in the limit", id="limit of another kind"
         ),

@@ -130,15 +130,15 @@ def test_tax_recomputed_another_way(lines: Sequence[Line]) -> None:
 
 
 def test_currencies_are_never_mixed() -> None:
-    with pytest.raises(MoneyError, match=r"1\.00 USD and amounts in EUR cannot be taken together"):
+    with pytest.raises(MoneyError, match=r"1\.00 USD and amounts in EUR cannot be added"):
         totals([line("1", "1.00 EUR", "24"), line("1", "1.00 USD", "24")], "EUR")
 
 
 @pytest.mark.parametrize(
     ("percent", "prices", "by", "message"),
     [
-        ("-1", "net", "bill", "-1 % is no rate of tax"),
-        ("101", "net", "bill", "101 % is no rate of tax"),
+        ("-1", "net", "bill", "-1 % is not a rate of tax"),
+        ("101", "net", "bill", "101 % is not a rate of tax"),
         ("24", "nett", "bill", 'prices cannot be "nett"'),
         ("24", "net", "item", 'tax cannot be rounded by "item"'),
     ],

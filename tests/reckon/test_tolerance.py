@@ -163,7 +163,7 @@ def test_equal_values_give_an_interval_of_no_width() -> None:
 
 def test_too_few_values_are_refused() -> None:
     sure = held("0.95", "0.95")
-    with pytest.raises(SampleError, match="one value tells nothing of the spread"):
+    with pytest.raises(SampleError, match="one value has no spread"):
         tolerance_interval(moments([5]), *sure)
     for factor in (one_sided_factor, two_sided_factor):
         with pytest.raises(SampleError, match="1 values are too few"):

@@ -1,4 +1,4 @@
-"""What good boards read: which count, and what is reckoned from them."""
+"""What good boards have: which count, and what is reckoned from them."""
 
 from __future__ import annotations
 

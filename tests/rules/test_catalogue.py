@@ -26,7 +26,7 @@ def test_the_list_names_every_rule_with_level_and_fault(run: Run) -> None:
 @pytest.mark.parametrize("form", ["text", "markdown"])
 def test_a_rule_is_explained_in_its_four_parts(run: Run, form: str) -> None:
     out = run("rules", "pad-open", "--format", form).out
-    heads = ["What it finds", "Why it matters", "How to mend", "Example"]
+    heads = ["What it finds", "Why it matters", "How to fix", "Example"]
     assert [head for head in heads if head in out] == heads
     assert "pad-open" in out
     assert 'carries = "no-connect"' in " ".join(out.split())

@@ -37,7 +37,7 @@ def test_documentation_has_its_parts(name: str) -> None:
     assert len(said.fault) <= 100
     for part, text in zip(PARTS, (said.finds, said.matters, said.mend, said.example), strict=True):
         assert text, f"{name} lacks the part {part}"
-        assert text.endswith((".", ".)")), f"{part} of {name} is no sentence"
+        assert text.endswith((".", ".)")), f"{part} of {name} is not a sentence"
 
 
 @RULE

@@ -10,19 +10,19 @@ from tests.units.written_by_hand import ANY_KIND, kinds_and_limits, smudged
 
 REFUSALS = [
     # text, kind, what is said of it, what to write instead
-    ("> 5 V", None, 'the limit "> 5 V" does not say its lower limit with >=', 'write ">= 5 V"'),
-    ("< 5 V", None, 'the limit "< 5 V" does not say its upper limit with <=', 'write "<= 5 V"'),
-    ("=> 5V", None, 'the limit "=> 5V" does not say its lower limit with >=', 'write ">= 5 V"'),
-    ("max. 95 °C", None, 'the limit "max. 95 °C" does not say its upper limit with <=', 'write "<= 95 °C"'),
+    ("> 5 V", None, 'the limit "> 5 V" needs its lower limit written with >=', 'write ">= 5 V"'),
+    ("< 5 V", None, 'the limit "< 5 V" needs its upper limit written with <=', 'write "<= 5 V"'),
+    ("=> 5V", None, 'the limit "=> 5V" needs its lower limit written with >=', 'write ">= 5 V"'),
+    ("max. 95 °C", None, 'the limit "max. 95 °C" needs its upper limit written with <=', 'write "<= 95 °C"'),
     ("10 - 60 Ω", None, 'the limit "10 - 60 Ω" has no .. between its ends', 'write "10 .. 60 Ω"'),
     ("10-60 Ω", "resistance", 'the limit "10-60 Ω" has no .. between its ends', 'write "10 .. 60 Ω"'),
     ("10 Ω – 60 Ω", None, 'the limit "10 Ω – 60 Ω" has no .. between its ends', 'write "10 Ω .. 60 Ω"'),
     ("10 to 60 Ω", None, 'the limit "10 to 60 Ω" has no .. between its ends', 'write "10 .. 60 Ω"'),
-    ("10…60 Ω", None, 'the limit "10…60 Ω" has other than two points between its ends', 'write "10 .. 60 Ω"'),
+    ("10…60 Ω", None, 'the limit "10…60 Ω" needs exactly two points between its ends', 'write "10 .. 60 Ω"'),
     (
         "10 ... 60 Ω",
         None,
-        'the limit "10 ... 60 Ω" has other than two points between its ends',
+        'the limit "10 ... 60 Ω" needs exactly two points between its ends',
         'write "10 .. 60 Ω"',
     ),
     (".. 60 Ω", None, 'the limit ".. 60 Ω" has no lower end', 'write "<= 60 Ω"'),
@@ -32,13 +32,13 @@ REFUSALS = [
     (
         "12 V +- 5 %",
         None,
-        'the limit "12 V +- 5 %" does not write its tolerance with ± or +/-',
+        'the limit "12 V +- 5 %" needs its tolerance written with ± or +/-',
         'write "12 V ± 5 %"',
     ),
     (
         "12 V +/− 5 %",
         None,
-        'the limit "12 V +/− 5 %" does not write its tolerance with ± or +/-',
+        'the limit "12 V +/− 5 %" needs its tolerance written with ± or +/-',
         'write "12 V ± 5 %"',
     ),
     (
@@ -61,19 +61,22 @@ REFUSALS = [
         'the limit "12 V - 5 %" has a tolerance to one side only',
         'write "12 V −5 % / +0 %" or "12 V ± 5 %"',
     ),
-    ("± 0.5 V", None, 'the limit "± 0.5 V" has a tolerance of nothing', 'write "−0.5 .. 0.5 V"'),
+    ("± 0.5 V", None, 'the limit "± 0.5 V" has an empty tolerance', 'write "−0.5 .. 0.5 V"'),
     ("5 V", None, '"5 V" is one value, not a limit', 'write ">= 5 V", "<= 5 V" or "5 V ± 5 %"'),
     ("85 °C", None, '"85 °C" is one value, not a limit', 'write ">= 85 °C" or "<= 85 °C"'),
     ("5", "voltage", '"5" is one value, not a limit', 'write ">= 5 V", "<= 5 V" or "5 V ± 5 %"'),
     ("4K7J", "resistance", '"4K7J" writes its tolerance as a letter', 'write "4K7 ± 5 %"'),
     ("ol", "resistance", 'the limit "ol" is not how an open reading is written', 'write "OL"'),
-    (">= 5 V ", None, 'the limit ">= 5 V " has a space too many', 'write ">= 5 V"'),
-    ("12\u00a0V ± 5\u00a0%", None, 'the limit "12 V ± 5 %" has a space too many', 'write "12 V ± 5 %"'),
+    (">= 5 V ", None, 'the limit ">= 5 V " has one space too many', 'write ">= 5 V"'),
+    ("12\u00a0V ± 5\u00a0%", None, 'the limit "12 V ± 5 %" has one space too many', 'write "12 V ± 5 %"'),
     # a percentage of a Celsius temperature means nothing
     (
         "85 °C ± 5 %",
         None,
-        'in the limit "85 °C ± 5 %": a percentage of a temperature means nothing, as its scale starts anywhere',
+        (
+            'in the limit "85 °C ± 5 %": a percentage of a temperature has no meaning, '
+            "because the zero of the scale is arbitrary"
+        ),
         'give the tolerance in °C, such as "± 5 °C"',
     ),
     # parts that are no quantities
@@ -84,14 +87,14 @@ REFUSALS = [
         'write "12.5 V ± 5 %"',
     ),
     ("12V±5%", None, 'in the limit "12V±5%": "12V" has no space between number and unit', 'write "12 V±5%"'),
-    (">= 200 ohms", "resistance", 'in the limit ">= 200 ohms": "ohms" is no unit', 'write ">= 200 Ω"'),
+    (">= 200 ohms", "resistance", 'in the limit ">= 200 ohms": "ohms" is not a unit', 'write ">= 200 Ω"'),
     (
         "5V .. 15V",
         None,
         'in the limit "5V .. 15V": "15V" has no space between number and unit',
         'write "5 V .. 15 V"',
     ),
-    (">= OL", "resistance", 'in the limit ">= OL": "OL" is no end of a limit', None),
+    (">= OL", "resistance", 'in the limit ">= OL": "OL" is not an end of a limit', None),
     (
         "4K7 ± 5 %",
         None,
@@ -101,13 +104,13 @@ REFUSALS = [
     (
         "12 V ± R47",
         None,
-        'in the limit "12 V ± R47": "R47" is no tolerance',
+        'in the limit "12 V ± R47": "R47" is not a tolerance',
         'write it like "5 %" or "0.5 V"',
     ),
     (
         "12 V ± nan %",
         None,
-        'in the limit "12 V ± nan %": "nan %" is no tolerance',
+        'in the limit "12 V ± nan %": "nan %" is not a tolerance',
         'write it like "5 %" or "0.5 V"',
     ),
     (
@@ -119,10 +122,10 @@ REFUSALS = [
     (
         "good",
         "temperature",
-        '"good" is no limit',
+        '"good" is not a limit',
         'write it like ">= 10 °C", "<= 60 °C", "10 .. 60 °C", "35 °C ± 5 °C" or "OL"',
     ),
-    ("5 V", "voltag", '"voltag" is no kind of reading', 'use "voltage"'),
+    ("5 V", "voltag", '"voltag" is not a kind of reading', 'use "voltage"'),
 ]
 
 
@@ -153,7 +156,7 @@ def test_a_limit_that_mixes_kinds_is_refused(text: str) -> None:
 
 
 def test_the_usual_spelling_of_no_limit_is_refused_alike() -> None:
-    with pytest.raises(LimitError, match="does not say its lower limit"):
+    with pytest.raises(LimitError, match="needs its lower limit written"):
         usual_limit_spelling("> 5 V")
 
 

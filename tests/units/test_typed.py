@@ -57,16 +57,21 @@ def test_a_typed_value_is_written_as_files_have_it(typed: str, kind: str, writte
 @pytest.mark.parametrize(
     ("typed", "kind", "message", "mend"),
     [
-        ("1,234", "resistance", "may be a decimal point or mark thousands", 'write "1.234" or "1234"'),
-        ("-12,345V", "voltage", "may be a decimal point or mark thousands", 'write "-12.345" or "-12345"'),
+        ("1,234", "resistance", "may be a decimal point or a thousands separator", 'write "1.234" or "1234"'),
+        (
+            "-12,345V",
+            "voltage",
+            "may be a decimal point or a thousands separator",
+            'write "-12.345" or "-12345"',
+        ),
         ("1.234,5", "resistance", "", ""),
-        ("1.2.3", "resistance", "is no number", ""),
+        ("1.2.3", "resistance", "is not a number", ""),
         ("12MV", "voltage", "", ""),
-        ("ol", "voltage", '"ol" is no voltage', "only resistance or diode can be open"),
-        ("9.9E37", "current", "is no current", ""),
+        ("ol", "voltage", '"ol" is not a voltage', "only resistance or diode can be open"),
+        ("9.9E37", "current", "is not a current", ""),
         ("1.35V", "resistance", "has a unit of voltage, not of resistance", ""),
         ("5n", "resistance", '"5n" does not fit resistance', ""),
-        ("nan", "resistance", "no number", ""),
+        ("nan", "resistance", "not a number", ""),
         ("", "resistance", "the quantity is empty", ""),
     ],
 )

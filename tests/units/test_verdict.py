@@ -224,7 +224,7 @@ def test_an_open_reading_is_never_within_an_upper_limit(drawn: tuple[str, str]) 
             "5 V",
             ">= 2 V",
             {"decision": Decision("strict")},
-            '"strict" is no decision rule; choose "plain" or "guarded"',
+            '"strict" is not a decision rule; choose "plain" or "guarded"',
         ),
         (
             "5 V",

@@ -1,117 +1,195 @@
-"""One folder of kept answers: each a file that is whole or not there, made by this very code, or it does not count."""
+"""The store of a book: a row for each job file and each content that it was seen with.
+
+A row holds what was calculated from that content: the facts of the job, and what lint found. It counts while its
+checksums fit and the code that made it is the code that reads it. Trouble with the store never stops anything:
+`complain` gets a line, once, and what was kept is calculated again.
+"""
 
 from __future__ import annotations
 
-import os
+import sqlite3
 import zlib
-from collections.abc import Callable, Iterable
-from contextlib import suppress
-from hashlib import sha1
-from io import BytesIO
-from typing import IO, Any
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
 
-from jobkit.book import git
-from jobkit.book.cache.code import code_digest
-from jobkit.book.cache.frames import piece_of, pieces_in
-from jobkit.book.disk.errors import DiskError, MissingError, worded
-from jobkit.book.disk.reading import read_beneath
-from jobkit.book.disk.writing import replacing
+from jobkit.book.cache.database import open_database, reason, remove_database, writing
+from jobkit.book.cache.facts_row import FactsRow
 
-_MAGIC = b"jobkit kept 1\n"
-_HEAD = len(_MAGIC) + 20 + 4
-_LARGEST = 1_000_000_000
-"""More bytes than these are not read: what jobkit keeps of a large book is far smaller."""
+Key = tuple[str, str]
+"""Path of a job file, and git's id of its content."""
 
 
-class Keep:
-    """Where the answers about one book are kept.
+class CheckRow(NamedTuple):
+    """What is kept of the check of a job file with one content, all as text; lint's `CheckResult` reads it.
 
-    Trouble with it never stops anything: it is told to `complain`, one line a call at most, and the answer is worked
-    out anew.
+    `rules_digest` tells which of the bench's own files had a say.
     """
 
-    def __init__(self, root: str, folder: str, complain: Callable[[str], None]) -> None:
-        """Take git's folder, and the folder below it that is jobkit's own."""
-        self._root = root
-        self._folder = folder
-        self._place = f"{root}/{folder}"
+    path: str
+    blob: str
+    design: str = ""
+    rules_digest: str = ""
+    last_done: str = ""
+    attached: str = ""
+    waived: str = ""
+    asking: str = ""
+    asking_whole: str = ""
+    reads: str = ""
+    found: str = ""
+
+
+class JobRow(NamedTuple):
+    """All that is kept of a job file with one content."""
+
+    check: CheckRow
+    facts: FactsRow = FactsRow()
+    serial: str = ""
+
+
+_FACTS = ("path", "blob", *FactsRow._fields)
+_JOB = (*CheckRow._fields, "check_sum", "serial", *FactsRow._fields, "facts_sum")
+_TABLES = (
+    f"CREATE TABLE job ({', '.join(_JOB)}, PRIMARY KEY (path, blob))",
+    "CREATE INDEX job_of_design ON job (design)",
+    "CREATE INDEX job_of_serial ON job (serial)",
+    "CREATE TABLE answer (name PRIMARY KEY, key, value, sum)",
+)
+_PUT = f"INSERT OR REPLACE INTO job VALUES ({', '.join('?' * len(_JOB))})"  # noqa: S608 - names of ours
+_SPARE = 500
+"""So many rows of earlier contents are no reason to look which of them can go."""
+
+
+class Cache:
+    """The store of one book."""
+
+    def __init__(
+        self, path: Path | None = None, complain: Callable[[str], None] = lambda _line: None
+    ) -> None:
+        """Take the file, which need not exist yet, and what is told of trouble; without a file all is in memory."""
+        self._path = path
         self._complain = complain
-        self._complained = False
-        self._ahead: dict[str, list[Any]] = {}
+        self._database: sqlite3.Connection | None = None
+        self._has_failed = False
+        self._ahead: list[tuple[str, ...]] | None = None
 
-    def read_ahead(self, name: str) -> None:
-        """Load what will be asked for under a name, while others are at work."""
-        self._ahead[name] = self.load_parts(name)
+    def open(self) -> None:
+        """Open the store before it is asked, while others are at work."""
+        list(self._ask("SELECT 1", [()]))
 
-    def load(self, name: str) -> Any:
-        """Give what is kept under a name, plain data; None where there is nothing that counts."""
-        parts = self.load_parts(name)
-        return parts[0] if parts else None
+    def checks(self, keys: Iterable[Key] | None = None) -> Iterator[tuple[str, ...]]:
+        """Yield the columns of `CheckRow` of the jobs with these keys, of all where none are named."""
+        return self._jobs(CheckRow._fields, "check_sum", keys)
 
-    def load_parts(self, name: str) -> list[Any]:
-        """Give the parts of what is kept under a name; none where there is nothing that counts."""
-        if name in self._ahead:
-            return self._ahead.pop(name)
+    def read_ahead(self) -> None:
+        """Read the facts of all jobs that will be asked for, while others are at work."""
+        self._ahead = list(self.facts())
+
+    def facts(self, keys: Iterable[Key] | None = None) -> Iterator[tuple[str, ...]]:
+        """Yield path, blob and the columns of `FactsRow` of the jobs with these keys, of all where none are named."""
+        ahead, self._ahead = self._ahead, None
+        return iter(ahead) if ahead is not None and keys is None else self._jobs(_FACTS, "facts_sum", keys)
+
+    def facts_of_board(self, design: str, serial: str) -> Iterator[tuple[str, ...]]:
+        """Yield what `facts` yields, of the jobs that have this design or this serial; "" stands for none."""
+        where = "WHERE (design = ? AND design <> '') OR (serial = ? AND serial <> '')"
+        return _unspoilt(self._ask(_select(_FACTS, "facts_sum", where), [(design, serial)]))
+
+    def put(self, rows: Iterable[JobRow]) -> bool:
+        """Keep rows, each in place of an earlier one with the same path and blob; tell whether they are kept."""
+        columns = [_columns(row) for row in rows if _is_utf_8(row.check.path)]
+        return self._write(_PUT, columns)
+
+    def forget_others(self, keys: Iterable[Key]) -> None:
+        """Forget all jobs but those with these keys, where the others have become many."""
+        kept, there = {*keys}, {*self._ask("SELECT path, blob FROM job", [()])}
+        if len(there) > 2 * len(kept) + _SPARE:
+            self._write("DELETE FROM job WHERE path = ? AND blob = ?", list(there - kept))
+
+    def answer(self, name: str, key: str) -> str | None:
+        """Give the answer that was kept under a name, if `key` tells the same question."""
+        rows = self._ask("SELECT name, key, value, sum FROM answer WHERE name = ? AND key = ?", [(name, key)])
+        return next((row[2] for row in _unspoilt(rows)), None)
+
+    def put_answer(self, name: str, key: str, value: str) -> None:
+        """Keep an answer under a name, in place of the one before."""
+        row = (name, key, value)
+        self._write("INSERT OR REPLACE INTO answer VALUES (?, ?, ?, ?)", [(*row, _sum(row))])
+
+    def _jobs(
+        self, columns: Sequence[str], checksum: str, keys: Iterable[Key] | None
+    ) -> Iterator[tuple[str, ...]]:
+        if keys is None:
+            return _unspoilt(self._ask(_select(columns, checksum), [()]))
+        return _unspoilt(self._ask(_select(columns, checksum, "WHERE path = ? AND blob = ?"), keys))
+
+    def _ask(self, question: str, about: Iterable[Sequence[str]]) -> Iterator[tuple[Any, ...]]:
+        """Yield the rows of each answer; none are in memory that nobody holds."""
         try:
-            data = read_beneath(self._root, f"{self._folder}/{name}", _LARGEST)
-        except MissingError:
-            return []
-        except DiskError as error:
-            self._say(f"what was kept cannot be used: {error.message}, so this took longer")
-            return []
-        return self._opened(f"{self._place}/{name}", data)
+            database = self._opened()
+            if database:
+                for one in about:
+                    yield from database.execute(question, one)
+        except sqlite3.Error as error:
+            self._fail(error)
 
-    def _opened(self, path: str, data: bytes) -> list[Any]:
-        head = data[:_HEAD]
-        body = memoryview(data)[_HEAD:]
-        if len(head) == _HEAD and head.startswith(_MAGIC):
-            if head[len(_MAGIC) : -4] != code_digest():
-                return []  # an upgrade, or another installation: nothing to worry about
-            if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
-                with suppress(ValueError, EOFError, TypeError):
-                    return list(pieces_in(_behind_head(data)))
-        self._say(f"what was kept in {path} is damaged or not jobkit's own; it is made anew")
-        return []
-
-    def store(self, name: str, answer: Any) -> None:
-        """Keep plain data under a name, in place of what was there; whoever reads meanwhile gets either, whole."""
-        self.store_parts(name, (answer,))
-
-    def store_parts(self, name: str, parts: Iterable[Any]) -> None:
-        """Keep plain data in parts, so that no more than one of them is in memory once more as it is written."""
+    def _write(self, statement: str, rows: Sequence[Sequence[Any]]) -> bool:
         try:
-            with replacing(self._root, f"{self._folder}/{name}") as file:
-                _write(file, parts)
-        except OSError as error:
-            why = worded(error, self._place, "written").message
-            self._say(f"nothing can be kept: {why}, so every call takes longer")
+            database = self._opened()
+            if database:
+                with writing(database):
+                    database.executemany(statement, rows)
+        except sqlite3.Error as error:
+            self._fail(error)
+        return self._database is not None
 
-    def _say(self, line: str) -> None:
-        if not self._complained:
-            self._complain(line)
-        self._complained = True
+    def _opened(self) -> sqlite3.Connection | None:
+        if self._database is None and not self._has_failed:
+            self._database = open_database(self._path, _TABLES)
+        return self._database
 
-
-def _write(file: IO[bytes], parts: Iterable[Any]) -> None:
-    file.seek(_HEAD)
-    check = 0
-    for part in parts:
-        piece = piece_of(part)
-        check = zlib.crc32(piece, check)
-        file.write(piece)
-    file.seek(0)
-    file.write(_MAGIC + code_digest() + check.to_bytes(4, "big"))
-
-
-def _behind_head(data: bytes) -> IO[bytes]:
-    file = BytesIO(data)
-    file.seek(_HEAD)
-    return file
+    def _fail(self, error: sqlite3.Error) -> None:
+        """Say what is the matter, and do without the store from here on."""
+        why = reason(error)
+        if self._database:
+            self._database.close()
+        self._database, self._has_failed = None, True
+        if why:
+            self._complain(f"nothing can be kept in {self._path} ({why}), so every call takes longer")
+        elif self._path:
+            remove_database(self._path)
+            self._complain(f"{self._path} is damaged, or not made by jobkit; it will be made again")
 
 
-def keep_of(repo: git.Repo, complain: Callable[[str], None]) -> Keep:
-    """Open what is kept about the book in a repository; books in several folders of one are kept apart."""
-    folder = git.CACHE_FOLDER
-    if repo.prefix:
-        folder += "/" + sha1(os.fsencode(repo.prefix), usedforsecurity=False).hexdigest()[:12]
-    return Keep(repo.common_dir, folder, complain)
+def _select(columns: Sequence[str], checksum: str, where: str = "") -> str:
+    return f"SELECT {', '.join(columns)}, {checksum} FROM job {where}"  # noqa: S608 - names of ours
+
+
+def _columns(row: JobRow) -> tuple[Any, ...]:
+    facts = (row.check.path, row.check.blob, *row.facts)
+    return (*row.check, _sum(row.check), row.serial, *row.facts, _sum(facts))
+
+
+def _unspoilt(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[str, ...]]:
+    """Leave out the rows that are not what was written, and the checksums of the others."""
+    for row in rows:
+        columns = row[:-1]
+        if _sum(columns) == row[-1]:
+            yield columns
+
+
+def _sum(columns: Iterable[Any]) -> int:
+    """Sum up columns of text; of anything else, which was not written here, there is no sum."""
+    try:
+        return zlib.crc32("\0".join(columns).encode())
+    except TypeError:
+        return -1
+
+
+def _is_utf_8(path: str) -> bool:
+    """Tell whether a path can be kept as text; the name of a file may be any bytes."""
+    try:
+        path.encode()
+    except UnicodeEncodeError:
+        return False
+    return True

@@ -13,15 +13,15 @@ from jobkit.units.errors import MisuseError
 _REASONS = {
     errno.ENOSPC: ("the disk is full", "make room and try again"),
     errno.EDQUOT: ("the disk quota is used up", "make room and try again"),
-    errno.EFBIG: ("the file may not grow that large", "ask who set the limit"),
+    errno.EFBIG: ("the file may not grow that large", "raise the file size limit"),
     errno.EROFS: ("the disk is read-only", "work in a copy that can be written"),
-    errno.EACCES: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.EPERM: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.ENOENT: ("there is no such file or folder", "look at the name"),
-    errno.ENOTDIR: ("a file stands where its folder should be", "look at the name"),
-    errno.EISDIR: ("it is a folder", "look at the name"),
+    errno.EACCES: ("permission is missing", "check the permissions of the file and its folder"),
+    errno.EPERM: ("permission is missing", "check the permissions of the file and its folder"),
+    errno.ENOENT: ("there is no such file or folder", "check the name"),
+    errno.ENOTDIR: ("there is a file in place of its folder", "check the name"),
+    errno.EISDIR: ("it is a folder", "check the name"),
     errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("its link leads in a circle", "fix the link"),
+    errno.ELOOP: ("its link points to itself", "fix the link"),
 }
 
 
@@ -61,13 +61,13 @@ class OutsideError(RefusedError):
 def link(path: str) -> RefusedError:
     """Refuse a symbolic link: what it names may be outside the book."""
     return RefusedError(
-        f"{path} is a symbolic link, which jobkit does not follow", "put the file or folder itself there"
+        f"{path} is a symbolic link, which jobkit does not follow", "replace the link with the file or folder"
     )
 
 
 def not_plain(path: str, what: str) -> RefusedError:
     """Refuse a folder, a device, a named pipe or a socket in the place of a file."""
-    return RefusedError(f"{path} is {what}", "rename it, or put a file in its place")
+    return RefusedError(f"{path} is {what}", "rename it, or replace it with a file")
 
 
 LARGEST = 16_000_000
@@ -102,7 +102,7 @@ def worded(error: OSError, path: str, doing: Literal["read", "written"]) -> Disk
     if isinstance(error, RefusedError):
         return DiskError(error.what, error.fix)
     if isinstance(error, FileNotFoundError) and doing == "read":
-        return MissingError(f"there is no {path}", "look at the name")
+        return MissingError(f"there is no {path}", "check the name")
     if isinstance(error, FileExistsError):
         return TakenError(f"{path} is there already", "choose another name")
     number = error.errno or 0

@@ -49,7 +49,7 @@ def append_entry(text: str, table: str | KeyPath, entry: Mapping[str, Value]) ->
         new = _first_entry(text, doc, found, path, entry)
     elif not isinstance(there, list):
         raise EditError(
-            f"{dotted(path)} is no list of tables here", f"write its header as [[{dotted(path)}]]"
+            f"{dotted(path)} is not a list of tables here", f"write its header as [[{dotted(path)}]]"
         )
     elif found.spans[path].form == "value":
         new = with_item(text, found, path, written(entry))
@@ -75,7 +75,7 @@ def replace_value(text: str, path: KeyPath, value: Value) -> str:
     """Replace the value of a key that is there; one that says the same already stays as it is written."""
     doc, span = parse_text(text), outline(text).spans.get(path)
     if not span or span.form != "value":
-        raise EditError(f"{dotted(path)} is no single value in this file", _IN_EDITOR)
+        raise EditError(f"{dotted(path)} is not a single value in this file", _IN_EDITOR)
     if same(look(doc, path), plain(value)):
         return text
     new = text[: span.start] + written(value) + text[span.end :]
@@ -91,7 +91,9 @@ def remove_entry(text: str, table: str | KeyPath, index: int) -> str:
     path = _list_path(doc, table)
     there = look(doc, path)
     if not isinstance(there, list) or not -len(there) <= index < len(there):
-        raise EditError(f"there is no such entry of {dotted(path)} in this file", "look what the file holds")
+        raise EditError(
+            f"there is no such entry of {dotted(path)} in this file", "check the content of the file"
+        )
     return remove_key(text, (*path, index % len(there)))
 
 
@@ -99,7 +101,7 @@ def remove_key(text: str, path: KeyPath) -> str:
     """Take out a key with its line, an item of a list, or a table with its block."""
     found = outline(text)
     if look(parse_text(text), path) is None:
-        raise EditError(f"there is no {dotted(path)} in this file", "look what the file holds")
+        raise EditError(f"there is no {dotted(path)} in this file", "check the content of the file")
     new = without(text, ranges_of(text, found, path))
     return proven(text, new, path, partial(drop, path=path), emptied=True)
 

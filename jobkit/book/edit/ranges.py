@@ -43,7 +43,7 @@ def _item(text: str, found: Outline, path: KeyPath) -> list[Range]:
     """Find an item and the comma that goes with it: the one before it; for the first item the one behind."""
     span = found.spans[path]
     if span.form != "value" or text[: span.key_start].rstrip(" \t").endswith("."):
-        raise EditError(f"{dotted(path)} is part of a dotted key here", "take it out in an editor")
+        raise EditError(f"{dotted(path)} is part of a dotted key here", "remove it in an editor")
     before = [
         other.end
         for key, other in found.spans.items()

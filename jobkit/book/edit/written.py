@@ -76,7 +76,7 @@ def _text(value: str) -> str:
 
 def _decimal(value: Decimal) -> str:
     if not value.is_finite():
-        raise EditError(f"{value} is no number that can be written", "give a number")
+        raise EditError(f"{value} is not a number that can be written", "give a number")
     return f"{value:f}"
 
 
@@ -85,7 +85,5 @@ def _utf_8(text: str) -> str:
         text.encode()
     except UnicodeEncodeError:
         shown = text.encode(errors="replace").decode()
-        raise EditError(
-            f"{shown!r} holds bytes that are no letters", "type the text again, in UTF-8"
-        ) from None
+        raise EditError(f"{shown!r} has bytes that are not text", "type the text again, in UTF-8") from None
     return text

@@ -124,7 +124,7 @@ def finish(process: "subprocess.Popen[bytes]", folder: str, extra: Mapping[str, 
     """
     answer, complaint, endless = answer_of(process, folder, extra.get("GIT_DIR", ""))
     if endless:
-        raise GitStuckError(f"git waits for {endless}, which is not a plain file", "take it away")
+        raise GitStuckError(f"git waits for {endless}, which is not a plain file", "remove it")
     return answer, complaint
 
 

@@ -17,24 +17,11 @@ class Listed(NamedTuple):
     blob: str
     stage: int
 
-    @property
-    def is_plain(self) -> bool:
-        """Tell whether it is a plain file and merged, so that its blob is its content."""
-        return self.mode.startswith("100") and not self.stage
-
 
 def find(listing: bytes, path: str) -> Listed | None:
     """Find a file by its whole path; of a file in several stages the first is found."""
     found = next(find_below(listing, path), None)
     return found if found and found.path == path else None
-
-
-def line(listing: bytes, path: str) -> bytes:
-    """Give the whole line of a file, without the NUL at its end; b"" where there is none."""
-    if find(listing, path) is None:
-        return b""
-    at = _first(listing, os.fsencode(path))
-    return listing[at : listing.index(b"\0", at)]
 
 
 def find_below(listing: bytes, start: str) -> Iterator[Listed]:

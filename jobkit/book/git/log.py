@@ -136,7 +136,9 @@ def steps(repo: Repo, commit: str) -> Iterator[Step]:
 def _refused(complaint: str, repo: Repo) -> call.GitError:
     error = call.refusal(complaint, "log", repo.top)
     if "promisor" in complaint or "missing" in complaint or "unable to read" in complaint:
-        mend = "a clone made with --filter lacks it: get the rest with `git fetch --refetch --no-filter`"
+        mend = (
+            "a clone made with --filter does not have it: get the rest with `git fetch --refetch --no-filter`"
+        )
         return call.GitError(error.message, mend)
     return error
 

@@ -117,5 +117,5 @@ def _unknown(repo: Repo, revision: str) -> call.UnknownRevisionError:
         return call.UnknownRevisionError(f"{repo.top} has no commits yet", "commit the book first")
     mend = "name a commit, a branch or a tag; `git log --oneline` lists the commits"
     if repo.shallow:
-        mend = "this clone is shallow and may lack it: run `git fetch --unshallow`"
+        mend = "this clone is shallow and may not have it: run `git fetch --unshallow`"
     return call.UnknownRevisionError(f"{revision!r} names no commit in {repo.top}", mend)

@@ -63,7 +63,7 @@ class Asking:
         self.repo = repo
         self._begun: list[subprocess.Popen[bytes]] = []
         below = ("--", repo.prefix) if repo.prefix else ()
-        # Of all settings git is told where to look by its own rules, so this waits for nothing.
+        # Of all settings git is told where to look by its own rules, so this has no open wait.
         settings = self._begin("config", "-z", "--get-regexp", _SETTINGS)
         # What takes longest comes first.
         self._others = self._begin("ls-files", "-o", "--directory", "-z", "--", f"{repo.prefix}jobs")

@@ -32,7 +32,7 @@ def jobs_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earl
     `untracked` are the files that lie there and that git does not know: one of them may be a job under a new name.
     Without an earlier commit there is none. Only what may differ is read. Raises GitError.
     """
-    repo = shelf.repo if isinstance(shelf, (Index, Revision, GitTree)) else git.open_repo(root)
+    repo = shelf.repo or git.open_repo(root)
     swaps = [swap for swap in _swaps(repo, shelf) if kind_of(swap.path) == "job"]
     if not swaps:
         return Earlier()

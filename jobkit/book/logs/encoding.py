@@ -55,7 +55,7 @@ def _utf_16_without_mark(sample: bytes) -> Encoding | None:
 
 
 def _is_utf_8(sample: bytes) -> bool:
-    # The sample may end in the middle of a letter, which is no fault.
+    # The sample may end in the middle of a letter, which is not a fault.
     try:
         codecs.getincrementaldecoder("utf-8")().decode(sample, final=len(sample) < SAMPLE)
     except UnicodeDecodeError:

@@ -109,7 +109,7 @@ def _fitting(columns: tuple[Column, ...], names: tuple[str, ...]) -> list[Column
 def _missing(one: Wanted, stated: str | None, columns: tuple[Column, ...], line: int) -> LogTrouble:
     there = ", ".join(column.name for column in columns) or "none"
     if stated is not None:
-        message = f"no column is named {quoted(stated)}, which should be {one.name}"
+        message = f"no column is named {quoted(stated)}, which is stated for {one.name}"
     else:
         message = f"no column is named {one.name}"
-    return LogTrouble(line, f"{message}; columns of the log: {there}", f"say which column is {one.name}")
+    return LogTrouble(line, f"{message}; columns of the log: {there}", f"state which column is {one.name}")

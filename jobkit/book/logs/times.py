@@ -84,7 +84,7 @@ class Clock:
     def _seconds(self, cell: str, factor: float) -> float | None:
         number = read_number(cell, self._decimal)
         if number is not None:
-            return number * factor if number == number else None  # noqa: PLR0124 - NaN is no time
+            return number * factor if number == number else None  # noqa: PLR0124 - NaN is not a time
         clock = _CLOCK.fullmatch(cell)
         return self._of_clock(*clock.groups()) if clock else self._of_date(cell)
 

@@ -31,7 +31,7 @@ def run(base: str, ours: str, theirs: str, size: int, path: str) -> int:
     try:
         merged = merge(texts[0] or None, texts[1], texts[2], labels)  # git gives an empty file for no base
     except Exception as error:  # noqa: BLE001 - a fault of jobkit must not cost a side its work
-        print(f"{path}: jobkit failed to merge ({error!r}); both sides are kept whole", file=sys.stderr)  # noqa: T201
+        print(f"{path}: jobkit failed to merge ({error!r}); both sides are kept complete", file=sys.stderr)  # noqa: T201
         merged = Merged(whole_conflict(texts[1], texts[2], labels), clean=False)
     _write(ours, merged.text)
     return CLEAN if merged.clean else CONFLICT

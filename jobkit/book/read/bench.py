@@ -164,7 +164,7 @@ def _meters(top: Values) -> dict[str, Meter]:
     for meter in map(_meter, top.tables("meter")):
         if meter.name in meters:
             message = f"there is another meter {meter.name}"
-            top.troubles.append(Trouble((*meter.path, "name"), message, "rename one, or take it out"))
+            top.troubles.append(Trouble((*meter.path, "name"), message, "rename one, or remove it"))
         elif meter.name:
             meters[meter.name] = meter
     return meters

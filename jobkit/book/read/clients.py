@@ -17,7 +17,7 @@ PATH = "private/clients.toml"
 def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
     """Read the clients by reference, as far as they can be read; none where the file is not there.
 
-    Only the working tree is asked: the file is no part of any revision. Raises ShelfError where it cannot be opened.
+    Only the working tree is asked: the file is not a part of any revision. Raises ShelfError where it cannot be opened.
     """
     if PATH not in tree.own_paths():
         return {}, ()

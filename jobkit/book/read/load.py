@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import PurePosixPath
 from typing import NamedTuple, TypeVar
 
+from jobkit.book.cache.store import Cache
 from jobkit.book.read.batches import batches
 from jobkit.book.read.bench import read_meters, read_settings, read_stock
 from jobkit.book.read.board import read_design
@@ -50,31 +51,33 @@ class OwnFile(NamedTuple):
 class OpenBook(NamedTuple):
     """A book with its own files read; the jobs are loaded as they are asked for.
 
-    `own` lists every own file, with its troubles if it has any.
+    `own` lists every own file, with its troubles if it has any; `cache` is the store of what was found before, if any.
     """
 
     shelf: Shelf
     bench: Bench
     job_paths: tuple[str, ...]
     own: tuple[OwnFile, ...]
+    cache: Cache | None = None
 
 
-def open_book(shelf: Shelf) -> OpenBook:
+def open_book(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
     """Read settings, meters, stock and board files of the book on a shelf."""
     paths = shelf.paths()
-    return open_own(shelf, frozenset(paths), tuple(path for path in paths if kind_of(path) == "job"))
+    book = open_own(shelf, frozenset(paths), cache)
+    return book._replace(job_paths=tuple(path for path in paths if kind_of(path) == "job"))
 
 
-def open_for_jobs(shelf: Shelf) -> OpenBook:
+def open_for_jobs(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
     """Open a book of whose files none but those of jobs and the bench's own will be asked for."""
     # What git has to be asked for comes last.
-    book = open_own(shelf, frozenset())
+    book = open_own(shelf, frozenset(), cache)
     jobs = shelf.job_paths()
     return book._replace(bench=book.bench._replace(paths=frozenset(jobs)), job_paths=jobs)
 
 
-def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> OpenBook:
-    """Read the bench's own files of a book of which all files, and those of jobs, are known by their paths."""
+def open_own(shelf: Shelf, paths: Set[str], cache: Cache | None = None) -> OpenBook:
+    """Read the bench's own files of a book, of whose files `paths` tells; jobs are named by whoever asks for them."""
     own = _OwnFiles(shelf, shelf.own_paths())
     bench = Bench(
         settings=own.read("bench.toml", read_settings, Settings()),
@@ -84,7 +87,7 @@ def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> 
         paths=paths,
         contents=ShelfContents(shelf),
     )
-    return OpenBook(shelf, bench, job_paths, tuple(own.files))
+    return OpenBook(shelf, bench, (), tuple(own.files), cache)
 
 
 def load_jobs(shelf: Shelf, paths: Iterable[str]) -> Iterator[Loaded]:
@@ -120,8 +123,8 @@ def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
         return None, (Trouble((), error.what, error.mend, error.line, error.column),)
     version = doc.get("format")
     if isinstance(version, int) and version > FORMAT:
-        message = f"the file has format {version}, and this jobkit knows formats up to {FORMAT}"
-        return None, (Trouble(("format",), message, "bring jobkit up to date"),)
+        message = f"the file has format {version}, this jobkit reads formats up to {FORMAT}"
+        return None, (Trouble(("format",), message, "upgrade jobkit"),)
     if isinstance(version, int) and 0 <= version < FORMAT and version is not False:
         message = f"the file has the older format {version}"
         return None, (Trouble(("format",), message, "run `jobkit upgrade`"),)

@@ -65,7 +65,7 @@ def meter_named(bench: Bench, name: str) -> Meter:
     near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
     raise NoSuchMeterError(
         f'there is no meter "{name}"',
-        f"meters.toml has {some(near)}" if near else "meters.toml names none yet",
+        f"meters.toml has {some(near)}" if near else "meters.toml has none yet",
     )
 
 

@@ -154,7 +154,7 @@ def rate_of(text: str) -> Decimal:
     """Read a rate of tax, "24 %", as a number of percent."""
     rate = Decimal(text.removesuffix("%").strip())
     if rate > 100:
-        raise MisuseError(f"{text} is no rate of tax", "write one from 0 % to 100 %")
+        raise MisuseError(f"{text} is not a rate of tax", "write one from 0 % to 100 %")
     return rate
 
 

@@ -45,10 +45,10 @@ def _refused(place: Place, doc: Doc) -> tuple[str, str]:
     holder = rules_at(_KIND, place[:-1])
     known, key = holder.get("properties", {}), place[-1]
     if key in known:
-        what = "is missing" if _is_missing(place, doc) else "cannot be what stands here"
+        what = "is missing" if _is_missing(place, doc) else "has a value that does not fit here"
         return f'"{key}" {what}', such_as(known[key])
     if rules_at(_KIND, place):
-        return "this entry cannot be what stands here", such_as(holder)
+        return "this entry has a value that does not fit here", such_as(holder)
     return "unknown key", nearest(str(key), list(known), "the keys here are")
 
 

@@ -54,7 +54,7 @@ def _only_by(
     told = {trouble.place for trouble in refused}
     unlike = {place: value for place, value in _no_numbers(doc) if place[0] != "own" and place not in told}
     for place, value in unlike.items():
-        yield Trouble(place, f"{value} is no number to reckon with", "write the number, or take the line out")
+        yield Trouble(place, f"{value} is not a number", "write the number, or remove the line")
     if not refused and not unlike:
         yield from (Trouble((), error.message, "") for error in gate.iter_errors(doc))
 

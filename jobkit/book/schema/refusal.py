@@ -107,9 +107,9 @@ def _example_elsewhere(place: Place, key: str) -> str:
 def _wrong_type(error: _Refusal, place: Place) -> Iterator[Trouble]:
     table = place[-1] if place else ""
     if error.wanted == "array" and isinstance(error.value, dict):
-        yield Trouble(place, f"[{table}] stands for one of many", f"write [[{table}]]")
+        yield Trouble(place, f"[{table}] is one table, but the file needs a list", f"write [[{table}]]")
     elif error.wanted == "object" and isinstance(error.value, list):
-        yield Trouble(place, f"[[{table}]] stands for the only one there is", f"write [{table}]")
+        yield Trouble(place, f"[[{table}]] is a list, but the file needs one table", f"write [{table}]")
     else:
         message = f"{_key(place)} must be {_type_name(error)}, not {_shown(error.value)}"
         yield Trouble(place, message, such_as(error.rules))
@@ -146,7 +146,7 @@ def _wrong_form(error: _Refusal, place: Place) -> Iterator[Trouble]:
 def _no_day(error: _Refusal, place: Place) -> Iterator[Trouble]:
     yield Trouble(
         place,
-        f"{_key(place)}: {_shown(error.value)} is no day of the calendar",
+        f"{_key(place)}: {_shown(error.value)} is not a day of the calendar",
         "write a date such as 2026-10-19",
     )
 
@@ -162,15 +162,15 @@ def _too_large(error: _Refusal, place: Place) -> Iterator[Trouble]:
 
 
 def _empty(error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)} is empty", such_as(error.rules) or "fill it in or take the line out")
+    yield Trouble(place, f"{_key(place)} is empty", such_as(error.rules) or "fill it in or remove the line")
 
 
 def _twice(_error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)} names something twice", "name each once")
+    yield Trouble(place, f"{_key(place)} has the same name twice", "use each name once")
 
 
 def _not_here(_error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)} has no meaning here", "take the line out")
+    yield Trouble(place, f"{_key(place)} has no meaning here", "remove the line")
 
 
 def _as_it_is(error: _Refusal, place: Place) -> Iterator[Trouble]:

@@ -10,7 +10,7 @@ DRIVER = "jobkit"
 PATTERN = f"jobs/**/*.toml merge={DRIVER} diff={DRIVER}"
 """The line for a .gitattributes in the book's own folder."""
 
-_BEGIN, _UNENDED, _END = "# jobkit wire: begin", ", behind a line that had no end", "# jobkit wire: end\n"
+_BEGIN, _UNENDED, _END = "# jobkit wire: begin", ", after a line without an end", "# jobkit wire: end\n"
 _BLOCK = re.compile(f"(\n?){_BEGIN}({_UNENDED})?\n.*?{_END}", re.DOTALL)
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 

@@ -14,7 +14,7 @@ SPOKEN = 32
 
 _SCRIPT = f"""\
 #!/bin/sh
-# Set by `jobkit wire`, taken away by `jobkit wire --undo`: checks what is about to be committed to the book.
+# Set by `jobkit wire`, removed by `jobkit wire --undo`: checks what is staged.
 if [ -x "$0{EARLIER}" ]; then
   "$0{EARLIER}" "$@" || exit
 fi

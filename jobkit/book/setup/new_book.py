@@ -16,7 +16,7 @@ from jobkit.units.errors import MisuseError
 
 _BENCH = """\
 #:schema schema/bench.schema.json
-# What the bench has settled once for all its jobs. `jobkit rules` and the schema say what more can stand here.
+# The settings of the bench. `jobkit rules` and the schema say which other keys there are.
 format = 1
 
 [bench]
@@ -29,12 +29,12 @@ format = 1
 # load            = {{ run = "load run", minutes = 30 }}
 # last            = ["final clean", "final inspection"]
 
-# The warranty where a job says nothing of its own. Local law may give more.
+# The warranty of jobs without their own terms. Local law may give more.
 # [warranty]
 # duration = "P6M"
 # from = "sent"
 
-# guarded: a reading nearer to its limit than the meter can tell is neither in nor out.
+# guarded: within U of the limit the meter cannot tell, so the verdict is near.
 # [decision]
 # rule = "guarded"
 # k    = 2
@@ -42,7 +42,7 @@ format = 1
 
 _METERS = """\
 #:schema schema/meters.schema.json
-# The meters, from their data sheets. The first that has a range for a kind is taken unless another is named.
+# The meters, from their data sheets. The first meter with a range for the kind is used, unless you name another.
 format = 1
 
 # [[meter]]
@@ -61,7 +61,7 @@ format = 1
 
 _STOCK = """\
 #:schema schema/stock.schema.json
-# Parts on hand, as counted last; what was used since is taken off.
+# Parts on hand at the last count; parts used since are subtracted.
 format = 1
 
 # [item.stage-50a-5x6]
@@ -87,7 +87,7 @@ schema = {{ path = "schema/{kind}.schema.json" }}
 _TOMBI = """\
 # For editors that read TOML through tombi: which schema goes with which file, offline.
 [lint.rules]
-# A job reads like a diary: entries of different sorts stand in the order of the day.
+# A job reads like a diary: entries of different kinds are in the order of the day.
 tables-out-of-order = "off"
 
 [schema]

@@ -136,7 +136,7 @@ def _hook_place(repo: git.Repo, line: str) -> _Place:
 
 
 def _is_near(hook: Path, repo: git.Repo) -> bool:
-    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is no hook at all."""
+    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is not a hook at all."""
     folder = Path(os.path.realpath(hook.parent))
     return any(folder.is_relative_to(near) for near in (repo.top, repo.common_dir, repo.git_dir))
 
@@ -157,7 +157,7 @@ def _keep(hook: Path) -> None:
     earlier = _earlier(hook)
     if os.path.lexists(earlier):
         if not _is_same(hook, earlier):
-            raise WireError(f"there are two hooks: {hook} and {earlier.name}", "make one of them")
+            raise WireError(f"there are two hooks: {hook} and {earlier.name}", "combine them into one")
         return
     try:
         os.link(hook, earlier, follow_symlinks=False)
@@ -201,7 +201,7 @@ def _check_changed(hook: Path, text: str) -> None:
     if calls_hook(text):
         raise WireError(
             f"{hook} calls jobkit, but not as `jobkit wire` wrote it",
-            "take jobkit's lines out of it yourself",
+            "remove jobkit's lines by hand",
         )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from jobkit.book import git
 from jobkit.book.disk.errors import DiskError, worded
@@ -19,9 +19,6 @@ from jobkit.book.disk.reading import read_beneath, read_each
 from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, MOST_FOLDERS, Kind, kind_of
 from jobkit.book.shelf.stored import Index, Revision
-
-if TYPE_CHECKING:
-    from jobkit.book.cache.store import Keep
 
 __all__ = ["Index", "Kind", "Revision", "Shelf", "ShelfError", "Tree", "kind_of"]
 
@@ -55,25 +52,29 @@ class Shelf(Protocol):
         """Return the ids of many contents; a file that cannot be read has none."""
 
     @property
-    def hashing(self) -> str:
-        """How git names contents here: "sha1" or "sha256"."""
+    def repo(self) -> git.Repo | None:
+        """The repository that git says more about; None where it was not asked."""
 
     @property
-    def keep(self) -> Keep | None:
-        """Where answers about this book are kept, if anywhere."""
+    def hashing(self) -> str:
+        """How git names contents here: "sha1" or "sha256"."""
 
 
 class Tree:
     """The working tree: what lies in the folder now, in git or not."""
 
     name = "working tree"
-    keep: Keep | None = None
 
     def __init__(self, root: str | os.PathLike[str], hashing: str = "sha1") -> None:
         """Open the folder that holds bench.toml; `hashing` is the object format of its repository."""
         self._root = os.path.realpath(root)
         self.hashing = hashing
         self._true_folders: dict[str, bool] = {}
+
+    @property
+    def repo(self) -> git.Repo | None:
+        """The repository, where git was asked about the book: not here."""
+        return None
 
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
@@ -122,7 +123,7 @@ class Tree:
             pass
 
     def read(self, path: str) -> bytes:
-        """Return the content of one file; raises ShelfError for what is no plain file inside the book."""
+        """Return the content of one file; raises ShelfError for what is not a plain file inside the book."""
         try:
             return read_beneath(self._root, path)
         except DiskError as error:

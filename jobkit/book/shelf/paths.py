@@ -16,6 +16,9 @@ class Searched(Protocol):
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's."""
 
+    def job_paths(self) -> tuple[str, ...]:
+        """Return the files of jobs, sorted."""
+
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted: one, or more by mistake."""
 

@@ -6,16 +6,11 @@ import os
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from jobkit.book import git
 from jobkit.book.disk.errors import link, too_large
 from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
-
-if TYPE_CHECKING:
-    from jobkit.book.cache.store import Keep
-
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -28,7 +23,6 @@ class _Stored(ABC):
 
     def __init__(self, repo: git.Repo, name: str) -> None:
         self.name = name
-        self.keep: Keep | None = None
         self._repo = repo
         self.hashing = repo.hashing
 
@@ -101,11 +95,11 @@ class _Stored(ABC):
         if entry is None:
             return ShelfError(f"there is no {path} in the {self.name}", self._mend_absence)
         if entry.stage:
-            return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
+            return ShelfError(f"{path} is not merged yet", "resolve its conflict, then `git add` it")
         if entry.mode == "120000":
             return unreadable(link(path))
         if entry.mode == "160000":
-            return ShelfError(f"{path} is another repository", "put a file in its place")
+            return ShelfError(f"{path} is another repository", "replace it with a file")
         return entry.blob
 
 
@@ -114,7 +108,7 @@ def _held(path: str, content: bytes | git.Unread) -> bytes | ShelfError:
         return unreadable(too_large(path))
     if content is git.Unread.MISSING:
         mend = "run `git fsck`; a clone made with --filter gets it with `git fetch --refetch --no-filter`"
-        return ShelfError(f"the repository lacks the content of {path}", mend)
+        return ShelfError(f"the repository does not have the content of {path}", mend)
     return content
 
 

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from functools import cached_property
-from hashlib import sha1
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.cache.store import Keep
 from jobkit.book.git import listed
 from jobkit.book.shelf.file_kinds import MOST_FOLDERS, kind_of
 from jobkit.book.shelf.opening import Tree
@@ -23,28 +21,18 @@ class _Jobs(NamedTuple):
     unsure: frozenset[str]
 
 
-class Lying(NamedTuple):
-    """What lies in a book, told apart by little: `listing` digests what the index has, by name and content.
-
-    `gone` are files of the index that do not lie there, `new` the names that are not in it; `loose` the ids of the
-    contents of job files that git does not vouch for ("" where one cannot be read). Attachments count by name alone.
-    """
-
-    listing: bytes
-    gone: tuple[str, ...]
-    new: tuple[str, ...]
-    loose: dict[str, str]
-
-
 class GitTree(Tree):
     """The working tree as `Tree` gives it, answer for answer; whatever git cannot vouch for is looked at."""
 
-    def __init__(self, root: str | os.PathLike[str], asking: git.Asking, keep: Keep | None = None) -> None:
+    def __init__(self, root: str | os.PathLike[str], asking: git.Asking) -> None:
         """Open the folder that holds bench.toml, about whose repository git has been asked."""
         super().__init__(root, asking.repo.hashing)
-        self.repo = asking.repo
-        self.keep = keep
         self.asking = asking
+
+    @property
+    def repo(self) -> git.Repo:
+        """The repository that the book lies in."""
+        return self.asking.repo
 
     @cached_property
     def _jobs(self) -> _Jobs | None:
@@ -128,49 +116,9 @@ class GitTree(Tree):
         there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
         return self.asking.private if there else ()
 
-    @cached_property
-    def loose(self) -> dict[str, str]:
-        """The ids of contents of tracked job files that git cannot vouch for, "" where one cannot be read."""
-        there = (path for path in self._still_there(self.asking.changed or ()) if kind_of(path) == "job")
-        return self._contents(there)
-
-    @cached_property
-    def lying(self) -> Lying | None:
-        """What lies in the book and below jobs/ at all, told without going through it.
-
-        None where git cannot vouch for it; raises GitError.
-        """
-        standing = self.asking.standing
-        if standing is None or not standing.trusted:
-            return None
-        there = {*self._still_there(standing.changed)}
-        new = sorted(self._new)
-        return Lying(
-            sha1(standing.listing, usedforsecurity=False).digest(),
-            tuple(sorted(standing.changed - there)),
-            (*sorted(self.untracked()), "", *new),
-            self.loose | self._contents(path for path in new if kind_of(path) == "job"),
-        )
-
-    def is_still(self, contents: Mapping[str, str]) -> bool:
-        """Tell whether files still have the contents that `loose` had for them."""
-        return self._contents(contents) == contents
-
-    def _contents(self, paths: Iterable[str]) -> dict[str, str]:
-        there = dict.fromkeys(paths, "")
-        return there | super().blobs(there)
-
-    def listed_blob(self, path: str) -> str:
-        """Give the id of a file's content in the index; "" where it is not there, or no plain file."""
-        found = self._listed(path)
-        return found.blob if found and found.is_plain else ""
-
     def is_listed(self, path: str) -> bool:
         """Tell whether there is any such file in the index."""
-        return self._listed(path) is not None
-
-    def _listed(self, path: str) -> listed.Listed | None:
-        return listed.find(self.asking.listing or b"", self.repo.prefix + path)
+        return listed.find(self.asking.listing or b"", self.repo.prefix + path) is not None
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's, without going through all where git can tell."""

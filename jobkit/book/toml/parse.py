@@ -172,17 +172,17 @@ def _line_start(text: str, line: int) -> int:
 
 def _unfinished_merge(text: str, at: int) -> TomlError:
     return TomlError(
-        "unfinished merge: the lines of both sides stand here between git's markers",
-        "keep what is right of both sides and delete the lines that begin with <<<<<<<, ======= and >>>>>>>",
+        "unfinished merge: the lines of both sides are still between git's markers",
+        "keep the right lines of both sides and delete the lines that begin with <<<<<<<, ======= and >>>>>>>",
         *_place(text, at),
     )
 
 
 def _empty_bytes(text: str) -> TomlError:
     at = text.index("\0")
-    what, mend = "the file holds empty bytes (NUL): it is damaged", "bring back its last good state from git"
+    what, mend = "the file has empty bytes (NUL): it is damaged", "restore its last good state from git"
     if not text.strip("\0"):
-        what = "the file holds nothing but empty bytes (NUL): a crash emptied it"
+        what = "the file has only empty bytes (NUL): a crash emptied it"
     elif text.count("\0") * 3 > len(text):  # every second byte of Latin letters in UTF-16
         what, mend = "the file is saved as UTF-16", "save it as UTF-8"
     return TomlError(what, mend, *_place(text, at))

@@ -102,7 +102,7 @@ def remove(path: Path, text: str, before: Before = no_step) -> None:
     with in_words(str(path), "written"):
         with turn(_temporary(path)):
             if _text(path, path.read_bytes()) != text:
-                raise ChangedError(f"{path} has been changed since it was made", "take it away by hand")
+                raise ChangedError(f"{path} was changed after it was created", "remove it by hand")
             before(text, "")
             path.unlink()
         _sync_folder(path.parent)

@@ -77,7 +77,7 @@ def correct(text: str, table: str, was: dict[str, Value], entry: dict[str, Value
     rows = rows_of(parse_text(text), (table,))
     place = next((place for place in range(len(rows) - 1, -1, -1) if same(rows[place], plain(was))), None)
     if place is None or was.keys() - entry.keys():
-        raise EditError("what was written has been changed since", "change it in an editor")
+        raise EditError("the entry was changed after it was written", "change it in an editor")
     for key, value in entry.items():
         text = set_key(text, (table, place, key), value)
     return text

@@ -101,5 +101,5 @@ def remove_stale(folder: Path, written: dict[str, set[str]]) -> int:
 
 def _unwritable(folder: Path, error: OSError) -> ExportError:
     return ExportError(
-        f"{folder} cannot be written to ({error.strerror})", "mend its permissions, or name another"
+        f"{folder} cannot be written to ({error.strerror})", "fix its permissions, or name another folder"
     )

@@ -72,7 +72,7 @@ def propose(text: str, learned: Iterable[Learned], on: date) -> Proposed:
 def _put(text: str, one: Learned, on: date) -> tuple[str, str]:
     points = _point_paths(parse_text(text), one.manner.point)
     if not points:
-        raise EditError(f"the board file has no point {one.manner.point}", "write it in, with its where")
+        raise EditError(f"the board file has no point {one.manner.point}", "add it with its where")
     known = _limit(text, points[0], one.manner)
     if known is None:
         text = append_entry(text, (*points[0], "limit"), _entry(one))
@@ -126,7 +126,7 @@ def _line_end(text: str, place: KeyPath) -> int:
     """Give the offset after the line of a key; raises EditError where the key has no line of its own."""
     for end in _ends(text, place):
         return end
-    raise EditError("its limit stands within braces", "write the limit as a table of its own")
+    raise EditError("its limit is in braces", "write the limit as a separate table")
 
 
 def _ends(text: str, place: KeyPath) -> Iterator[int]:

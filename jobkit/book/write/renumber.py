@@ -67,7 +67,7 @@ def _staged(root: Path, path: str) -> Two | None:
         raise _one_job(path)
     ours, theirs = git.read_blobs(repo, (stages[2], stages[3]))
     if isinstance(ours, git.Unread) or isinstance(theirs, git.Unread):
-        raise RenumberError(f"git does not give both sides of {path}", "settle the conflict in an editor")
+        raise RenumberError(f"git does not have both sides of {path}", "resolve the conflict in an editor")
     return Two(_parsed(decode(ours), path), _parsed(decode(theirs), path))
 
 
@@ -76,12 +76,12 @@ def _parsed(text: str, path: str) -> str:
         parse_text(text)
     except TomlError as error:
         raise RenumberError(
-            f"a side of {path} is no TOML (line {error.line}: {error.what})", "mend it in an editor first"
+            f"a side of {path} is not TOML (line {error.line}: {error.what})", "fix it in an editor first"
         ) from None
     return text
 
 
 def _one_job(path: str) -> RenumberError:
     return RenumberError(
-        f"{path} is one job that both sides changed", "settle the conflict in an editor, then `git add` it"
+        f"{path} is one job, changed on both sides", "resolve the conflict in an editor, then `git add` it"
     )

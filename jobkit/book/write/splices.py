@@ -68,7 +68,7 @@ def times(text: str, lines: str) -> int:
 
 def changed_since() -> EditError:
     """Return the error for what is no longer as it was written."""
-    return EditError("what was written has been changed since", "change it in an editor")
+    return EditError("the entry was changed after it was written", "change it in an editor")
 
 
 def _hunks(old: list[str], new: list[str], *, at: int) -> Iterator[Splice]:

@@ -35,7 +35,7 @@ def upgraded(kind: str, text: str, path: str) -> str:
     at = format_of(parse_text(text))
     if at is not None and at > FORMAT:
         raise NewerFormatError(
-            f"{path} has format {at}, and this jobkit knows formats up to {FORMAT}", "bring jobkit up to date"
+            f"{path} has format {at}, this jobkit reads formats up to {FORMAT}", "upgrade jobkit"
         )
     while at is not None and at < FORMAT:
         for names, new in _RENAMED[at].get(kind, {}).items():

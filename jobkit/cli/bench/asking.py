@@ -44,7 +44,7 @@ def agreed(question: str, *, enter: bool = True) -> bool | None:
             return enter
         if typed.casefold() in _YES | _NO:
             return typed.casefold() in _YES
-        say(f'jobkit: "{typed}" is neither yes nor no; type Enter, y or n')
+        say(f'jobkit: "{typed}" is not an answer; type Enter, y or n')
     return None
 
 

@@ -153,7 +153,7 @@ def make(job: NewJob) -> str:
     if lacking:
         raise MisuseError(
             f"book-in lacks {', '.join(lacking)}",
-            "give what is missing, or answer its questions at a terminal",
+            "give the missing options, or run it in a terminal and answer the questions",
         )
     if not at_terminal():
         job.tell_earlier()
@@ -167,7 +167,7 @@ def make(job: NewJob) -> str:
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
     tell(f"{job_id} booked in: {job_file(job_id)}", *taken)
     if job.last_stay() and not job.has(("comeback", "of")):
-        say(f"if it came back for that, say so: `jobkit jot comeback of {job.last_stay()}`")
+        say(f"if this is a comeback, record it: `jobkit jot comeback of {job.last_stay()}`")
     return job_id
 
 

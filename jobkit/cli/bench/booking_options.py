@@ -22,22 +22,24 @@ class Row(NamedTuple):
 
 
 ROWS: Mapping[KeyPath, Row] = {
-    ("client",): Row("--client", "Whose board it is, such as c-031."),
+    ("client",): Row("--client", "Client reference, such as c-031."),
     ("title",): Row("--title", "The job in one line."),
-    ("intake", "complaint"): Row("--complaint", "What the client says."),
-    ("board", "kind"): Row("--kind", "What sort of board it is."),
-    ("board", "design"): Row("--design", "The board design.", "D"),
+    ("intake", "complaint"): Row("--complaint", "The complaint in the client's words."),
+    ("board", "kind"): Row("--kind", "Kind of board."),
+    ("board", "design"): Row("--design", "Board design.", "D"),
     ("board", "serial"): Row("--serial", "The serial number on the board."),
-    ("board", "place"): Row("--place", "Where the board lies."),
-    ("board", "kept_back"): Row("--kept-back", "What of it lies elsewhere; repeat.", repeat=True),
-    ("intake", "setup"): Row("--setup", "What it ran in."),
-    ("intake", "condition"): Row("--condition", "What the eye saw; repeat.", repeat=True),
-    ("intake", "came_with"): Row("--came-with", "What else came; repeat.", repeat=True),
-    ("intake", "prior_work"): Row("--prior-work", "Worked on before: none, likely or certain."),
-    ("intake", "from"): Row("--from", "The country it came from.", "CC"),
-    ("intake", "declared"): Row("--declared", "The value on the customs form.", "SUM"),
-    ("dates", "received"): Row("--received", "The day it came; else today.", "DAY"),
-    ("dates", "promised"): Row("--promised", "The day it was promised for.", "DAY"),
+    ("board", "place"): Row("--place", "Location of the board."),
+    ("board", "kept_back"): Row(
+        "--kept-back", "Part of the board that is stored separately; may be repeated.", repeat=True
+    ),
+    ("intake", "setup"): Row("--setup", "The computer it ran in."),
+    ("intake", "condition"): Row("--condition", "Visible damage; may be repeated.", repeat=True),
+    ("intake", "came_with"): Row("--came-with", "What else was in the parcel; may be repeated.", repeat=True),
+    ("intake", "prior_work"): Row("--prior-work", "Earlier repair attempt: none, likely or certain."),
+    ("intake", "from"): Row("--from", "Country it came from (ISO 3166-1 code).", "CC"),
+    ("intake", "declared"): Row("--declared", "Value on the customs form.", "SUM"),
+    ("dates", "received"): Row("--received", "Day of receipt (default: today).", "DAY"),
+    ("dates", "promised"): Row("--promised", "Promised day.", "DAY"),
     ("comeback", "of"): Row("--comeback-of", "The earlier job of this board.", "JOB"),
 }
 

@@ -18,6 +18,7 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -55,6 +56,8 @@ def jot(
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
         if row.name == "seen":
             _jot_seen(writing, job, row, entry, as_is=as_is)
+        elif row.name == "trial" and "log" in entry:
+            _jot_logged_trial(writing, job, row, entry, as_is=as_is)
         else:
             write_entry(writing, job, row, entry, as_is=as_is)
 
@@ -85,6 +88,15 @@ def _write_seen(
         say(f"jobkit: {strange}")
 
 
+def _jot_logged_trial(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a trial with what its log tells, and say the verdict."""
+    with attached(writing, job, entry["log"]) as file:
+        there = with_file(writing, file)
+        filled, seen = filled_by_log(there, job, {**entry, "log": file.name})
+        copied = [f"    copied to {file.path}"] if file.copied else []
+        write_entry(there, job, row, filled, *copied, *seen, as_is=as_is)
+
+
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     """Say that a check is none of the board file's, which may be: it is free words then; "" where it is one.
 
@@ -92,9 +104,12 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     """
     if not check or not checks or check in checks:
         return ""
-    strange, mend = f'"{check}" is no check of the board file', suggest(check, checks, "taken as free words")
+    strange, mend = (
+        f'"{check}" is not a check of the board file',
+        suggest(check, checks, "written as free text"),
+    )
     if mend.startswith("write"):
-        raise JotError(strange, f"{mend}, or say --as-is if the name is right")
+        raise JotError(strange, f"{mend}, or use --as-is if the name is right")
     return f"{strange}: {mend}"
 
 
@@ -214,7 +229,7 @@ def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
 def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
     new = {key: value for key, value in entry.items() if key not in row.again}
     if not new:
-        raise JotError(f"this {row.name} is written down already", "say what is new of it")
+        raise JotError(f"this {row.name} is recorded already", "give the keys that changed")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
     found = put(writing, job.path, edits, f"{row.name} completed")
     tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
@@ -224,7 +239,7 @@ def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) ->
     """End the last open wait, today or on the day named."""
     waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
     if not waiting:
-        raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
+        raise JotError(f"{job.id} has no open wait", "begin a wait, as in `jot wait parts`")
     day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
     path = ("wait", waiting[-1], "until")
     found = put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")

@@ -76,7 +76,7 @@ def look_at(
     log = _read(found.path, told)
     run = run_of(log, told.share)
     if run is None:
-        raise MisuseError(f"{name}: the log has no rows", "look at how it was saved")
+        raise MisuseError(f"{name}: the log has no rows", "check how it was saved")
     room = ambient_of(run, _temperature(rooms[0]) if rooms else found.trial.ambient if found.trial else None)
     limits = told.limits or dict(found.trial.limit if found.trial else ())
     decision = found.book.bench.settings.decision if found.book else Decision("guarded")
@@ -99,7 +99,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
         root = one_book(ctx, books)
     except NoBookError:
         raise MisuseError(
-            f"there is no file {name}, and no book here in which it could be a job", "check the name"
+            f"{name} is not a file, and there is no book here to look for a job in", "check the name"
         ) from None
     book = open_book(shelf_of(root))
     job = _job(book, job_path(book, name))
@@ -141,10 +141,10 @@ def _read(path: Path, told: Told) -> LoadLog:
             log = read_load_log(stream, options, progress)
     except OSError as fault:
         reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"{path} cannot be read: {reason}", "look at the file") from fault
+        raise MisuseError(f"{path} cannot be read: {reason}", "check the file") from fault
     if isinstance(log, LogTrouble):
         where = f" line {log.line}" if log.line else ""
-        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "look at how it was saved")
+        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "check how it was saved")
     return log
 
 

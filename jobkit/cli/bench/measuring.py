@@ -48,5 +48,7 @@ def tell_reading(reading: Reading, there: Situation, *more: str) -> Judged:
     tell(reading_line(judged), *(f"    {line}" for line in (reason, *more) if line))
     if judged.verdict and judged.verdict.word == "out" and reading.stage == "proof":
         value = reading.value.text if reading.value else ""
-        say(f"jobkit: OUT: {reading.point} reads {value}; {there.job.id} cannot be released on this")
+        say(
+            f"jobkit: OUT: {reading.point} reads {value}; {there.job.id} do not release the board on this reading"
+        )
     return judged

@@ -59,7 +59,7 @@ def read_report(found: Found, stated: Stated, habit: LogHabit, width: int) -> Lo
         report = report_on(stream, options, width or habit.width, progress)
     if isinstance(report, LogTrouble):
         where = f" line {report.line}" if report.line else ""
-        raise MisuseError(f"{found.name}{where}: {report.message}", report.fix or "look at how it was saved")
+        raise MisuseError(f"{found.name}{where}: {report.message}", report.fix or "check how it was saved")
     return report
 
 
@@ -75,7 +75,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     try:
         root = one_book(ctx, books)
     except NoBookError:
-        message = f"there is no file {name}, and no book here in which it could be a job"
+        message = f"{name} is not a file, and there is no book here to look for a job in"
         raise MisuseError(message, "check the name") from None
     book = open_book(shelf_of(root))
     job = _job(book, job_path(book, name))
@@ -122,4 +122,4 @@ def _opened(found: Found) -> Iterator[tuple[IO[bytes], int]]:
             yield stream, found.path.stat().st_size
     except OSError as fault:
         reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"{found.path} cannot be read: {reason}", "look at the file") from fault
+        raise MisuseError(f"{found.path} cannot be read: {reason}", "check the file") from fault

@@ -10,8 +10,10 @@ from functools import partial
 from jobkit.book.edit import Value, set_key
 from jobkit.book.write.entry import append_apart
 from jobkit.cli.bench.asking import ask, at_terminal
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.walking import SKIP, SKIP_REST, Ended, Walk, warn_before_power
-from jobkit.cli.bench.writing import put, tell
+from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import OUTCOMES
 from jobkit.jobs.naming import named
@@ -47,7 +49,7 @@ def walk_end(walk: Walk) -> None:
         return
     while True:
         typed = ask(
-            f"all is proved; outcome ({' or '.join(_PROVED)}, Enter for {job.outcome or _PROVED[0]}, - later): "
+            f"all is tested; outcome ({' or '.join(_PROVED)}, Enter for {job.outcome or _PROVED[0]}, - later): "
         )
         if typed is None:
             raise Ended
@@ -80,7 +82,7 @@ def _finish(walk: Walk, outcome: str) -> None:
     found = put(walk.writing, there.job.path, edits, f"outcome {outcome}")
     tell(*set_lines("", keys), found=found)
     if lacking:
-        say(f"jobkit: {outcome} asks for more: {', '.join(lacking)}; go on with `jobkit walk proof`")
+        say(f"jobkit: {outcome} still needs: {', '.join(lacking)}; continue with `jobkit walk proof`")
 
 
 def _open_steps(walk: Walk) -> list[Step]:
@@ -111,7 +113,8 @@ def _ask_step(walk: Walk, step: Step) -> str:
 
 def _question(step: Step) -> str:
     if step.shown_by == "trial":
-        return f"{step.name} (p passed, f failed, s stopped, minutes behind it if need be, - skip): "
+        log = ", log FILE for its log" if step.alone else ""
+        return f"{step.name} (p passed, f failed, s stopped, minutes behind it if need be{log}, - skip): "
     return f"{step.name} ({_DONE} or its minutes once it is done, - skip): "
 
 
@@ -119,19 +122,32 @@ def _answered(walk: Walk, step: Step, typed: str) -> bool:
     if not typed:
         return False
     table, entry = _trial(walk, step, typed) if step.shown_by == "trial" else _last(walk, step, typed)
-    found = put(
-        walk.writing,
-        walk.there.job.path,
-        [partial(append_apart, table=table, entry=dict(entry))],
-        f"{table} {step.name}",
-    )
-    tell(entry_line(table, entry), found=found)
+    if "log" in entry:
+        with attached(walk.writing, walk.there.job, str(entry["log"])) as file:
+            there = with_file(walk.writing, file)
+            entry, seen = filled_by_log(there, walk.there.job, {**entry, "log": file.name})
+            _put_step(there, walk, step, table, entry, *seen)
+    else:
+        _put_step(walk.writing, walk, step, table, entry)
     return True
 
 
+def _put_step(
+    writing: Writing, walk: Walk, step: Step, table: str, entry: Mapping[str, Value], *lines: str
+) -> None:
+    edit = partial(append_apart, table=table, entry=dict(entry))
+    found = put(writing, walk.there.job.path, [edit], f"{table} {step.name}")
+    tell(entry_line(table, entry), *lines, found=found)
+
+
 def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:
-    """Read "p", "p 45": the result, and for how long it ran where that is not what the policy asks for."""
+    """Read "p", "p 45": the result, and for how long it ran where that is not what the policy asks for.
+
+    "log load.csv" names the log, which tells both.
+    """
     word, _, rest = typed.partition(" ")
+    if word == "log" and rest:
+        return "trial", _entry(walk.there.now, walk.there.by, run=step.run, log=rest.strip())
     result = named(word, RESULTS, "result")
     as_asked = step.minutes if result == "pass" else None
     minutes = _minutes(rest) if rest else as_asked
@@ -154,5 +170,5 @@ def _minutes(text: str) -> Decimal:
     except InvalidOperation:
         minutes = Decimal(-1)
     if not minutes.is_finite() or minutes < 0:
-        raise MisuseError(f'"{text}" is no number of minutes', "type a number")
+        raise MisuseError(f'"{text}" is not a number of minutes', "type a number")
     return minutes

@@ -28,7 +28,7 @@ def renumber(writing: Writing, name: str) -> None:
     two = two_jobs(writing.root, path, content)
     old = id_in(two.goes, path)
     if two.stays is None and not _is_twice(writing, path):
-        raise MisuseError(f"{path} is the only job with its id", "leave it as it is")
+        raise MisuseError(f"{path} is the only job with its id", "nothing to change")
     first = next_id(writing.book.bench.paths, old[:1], int(f"20{old[1:3]}"))
     pen = writing.pen(f"{old} renumbered")
     new = make_job(first, lambda one: with_id(two.goes, one), pen.create)
@@ -55,7 +55,7 @@ def _is_twice(writing: Writing, path: str) -> bool:
 def _in_book(root: Path, name: str) -> str:
     place = Path(name).resolve()
     if not place.is_relative_to(root) or not place.is_file():
-        raise MisuseError(f"{name} is no file of the book {root}", "name a job file of the book")
+        raise MisuseError(f"{name} is not a file of the book {root}", "name a job file of the book")
     return place.relative_to(root).as_posix()
 
 

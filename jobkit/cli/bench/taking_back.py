@@ -51,7 +51,7 @@ class Undo:
                 f"nothing that {self.hand} wrote here is left to take back; {other} wrote last",
                 f"`jobkit undo --by {other}` takes that back",
             )
-        raise MisuseError("nothing that was written here is left to take back", _CHANGE)
+        raise MisuseError("nothing left to undo", _CHANGE)
 
 
 def undo_last(undo: Undo) -> None:

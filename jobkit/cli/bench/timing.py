@@ -27,7 +27,7 @@ def start_clock(writing: Writing, job: Job) -> None:
     running = _running(writing)
     if running:
         raise MisuseError(
-            f"the clock runs since {_time(running, writing.now)} for {running.job}",
+            f"the clock has been running since {_time(running, writing.now)} for {running.job}",
             "stop it first, as in `jobkit jot stop clean`",
         )
     clock = Clock(job.id, writing.now.isoformat())
@@ -106,7 +106,7 @@ def _minutes(clock: Clock, now: datetime) -> Decimal | int:
     minutes = round(ran.total_seconds() / 60)
     if timedelta() <= ran <= LONGEST and now.date().isoformat() == clock.since[:10]:
         return max(1, minutes)
-    said = f"the clock runs since {_time(clock, now)}, that is {minutes} minutes"
+    said = f"the clock has been running since {_time(clock, now)}, that is {minutes} minutes"
     if not at_terminal():
         raise MisuseError(said, "say how many the work took, as in `jobkit jot stop clean --minutes 45`")
     while (typed := ask(f"{said}; how many minutes did the work take (0 writes nothing)? ")) is not None:

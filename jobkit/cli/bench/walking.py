@@ -36,7 +36,7 @@ from jobkit.units.quantity import Quantity
 
 SKIP, SKIP_REST, OPEN, BACK, HELP = "-", "--", "o", "b", "?"
 
-KEYS = "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where; Ctrl-D stops, to go on later"
+KEYS = "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where; Ctrl-D stops; continue later"
 
 POWER = (
     "Power from here on: current limit first, cooler on, hand at the switch. Supplies hold mains and charge; local "
@@ -138,7 +138,7 @@ def _taken(walk: Walk, stop: Stop, typed: str, before: Reading | None) -> Readin
     except MisuseError as misuse:
         if not at_terminal():
             raise
-        say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is no value: {KEYS}')
+        say(f"jobkit: {misuse}" if any(map(str.isdigit, typed)) else f'"{typed}" is not a value: {KEYS}')
         return None
     tell_reading(reading, walk.there, _against(walk, stop, reading))
     tell(found=found)

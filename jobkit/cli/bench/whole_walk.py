@@ -44,7 +44,7 @@ def walk_job(writing: Writing, job: Job, which: str, said: Said) -> None:
 def _why_none(job: Job) -> str:
     if job.board.design:
         return f"boards/{job.board.design}.toml names none"
-    return "it names no design"
+    return "the job has no design"
 
 
 def _tell_start(one: Walk) -> None:
@@ -58,7 +58,7 @@ def _tell_start(one: Walk) -> None:
     say(KEYS)
     until = warm_until(job, one.there.bench.settings.cooling_minutes)
     if until and one.there.warm:
-        say(f"jobkit: the board is warm until {until:%H:%M}: cold readings count only after that")
+        say(f"jobkit: the board is warm until {until:%H:%M}: take cold readings after that")
 
 
 def _tell_end(one: Walk) -> None:
@@ -71,7 +71,7 @@ def _tell_end(one: Walk) -> None:
     left = [stop for stop in stops(now.there, one.stage) if not is_read(stop, now.there.job, one.stage)]
     count = len(stops(now.there, one.stage))
     words = f"{one.stage}: {count - len(left)} of {counted(count, 'reading')} taken"
-    say(f"{words}; `jobkit walk {one.stage}` goes on with the rest" if left else words)
+    say(f"{words}; `jobkit walk {one.stage}` continues with the rest" if left else words)
     if one.stage == "proof":
         lacks = lacking_words(one)
-        say(f"to prove before it may be sent: {lacks}" if lacks else "all is proved that the bench asks for")
+        say(f"still to prove before shipping: {lacks}" if lacks else "all required proofs are done")

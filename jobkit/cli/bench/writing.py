@@ -100,7 +100,7 @@ def check_bench(book: OpenBook, *keys: str) -> None:
 def job_meant(writing: Writing, name: str | None) -> Job:
     """Load the job named, else the one chosen; raises MisuseError where there is none."""
     if name is None and not writing.desk.job:
-        raise MisuseError("no job is chosen", "choose one, as in `jobkit on 47`, or name it with --job")
+        raise MisuseError("no job is selected", "select one, as in `jobkit on 47`, or use --job")
     return load_meant(writing, job_path(writing.book, name or writing.desk.job))
 
 
@@ -151,7 +151,7 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
     found = fresh(before, after, writing.book.bench)
     for finding in found:
         if is_slip(finding) and not (as_is and may_be_right(finding)):
-            more = ", or say --as-is if the name is right" if may_be_right(finding) else ""
+            more = ", or use --as-is if the name is right" if may_be_right(finding) else ""
             raise MisuseError(finding.message, finding.mend + more)
     return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
 
@@ -161,7 +161,7 @@ def _who(desk: Desk) -> str:
     who = os.environ.get("JOBKIT_BY") or desk.by or logged_in()
     if not who:
         raise MisuseError(
-            "the system does not say who is logged in", "say who you are once, as in `jobkit on --by ida`"
+            "the system does not say who is logged in", "set your name once, as in `jobkit on --by ida`"
         )
     return who
 
@@ -174,11 +174,11 @@ def _moment(text: str, clock: datetime) -> datetime:
         else:
             moment = datetime.fromisoformat(f"{clock.date()}T{text:0>5}")
     except ValueError:
-        raise MisuseError(f'"{text}" is no time', "write it like 10:05 or 2026-10-22T10:05") from None
+        raise MisuseError(f'"{text}" is not a time', "write it like 10:05 or 2026-10-22T10:05") from None
     if moment.tzinfo is not None:
         raise MisuseError(f'"{text}" has an offset', "write the local time of the bench") from None
     if moment > clock:
-        raise MisuseError(f'"{text}" is still to come', "write when it was")
+        raise MisuseError(f'"{text}" is in the future', "give the time when you measured")
     return moment
 
 

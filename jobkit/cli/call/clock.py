@@ -23,7 +23,7 @@ def read_day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise MisuseError(f'"{text}" is no date', "write it like 2026-10-19") from None
+        raise MisuseError(f'"{text}" is not a date', "write it like 2026-10-19") from None
 
 
 def zone(settings: Settings) -> ZoneInfo:

@@ -33,10 +33,10 @@ __all__ = (
 
 Books = Annotated[
     list[str] | None,
-    typer.Option("--book", metavar="PATH", help="The book; else found by walking up from here."),
+    typer.Option("--book", metavar="PATH", help="Book folder (default: nearest parent with bench.toml)."),
 ]
 On = Annotated[
-    str | None, typer.Option("--on", metavar="DATE", help="As of the end of that day; else today.")
+    str | None, typer.Option("--on", metavar="DATE", help="As of the end of this day (default: today).")
 ]
 Rev = Annotated[str | None, typer.Option("--rev", metavar="REV", help="Read the book as of a git revision.")]
 Output = Annotated[
@@ -53,14 +53,14 @@ TableFormat = Annotated[
 ]
 
 JobOption = Annotated[
-    str | None, typer.Option("--job", metavar="JOB", help="This job instead of the one chosen with `on`.")
+    str | None, typer.Option("--job", metavar="JOB", help="Job to use instead of the selected one.")
 ]
-By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who does it; remembered.")]
+By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who did the work; remembered.")]
 At = Annotated[
     str | None,
-    typer.Option("--at", metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
+    typer.Option("--at", metavar="TIME", help="Time, such as 10:05 (default: now)."),
 ]
-AsIs = Annotated[bool, typer.Option("--as-is", help="Take names that no file of the book knows as they are.")]
+AsIs = Annotated[bool, typer.Option("--as-is", help="Accept names that are not defined in the book.")]
 
 
 def book_folders(ctx: click.Context, books: list[str] | None) -> tuple[Path, ...]:

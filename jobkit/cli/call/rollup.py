@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import typer
 
+from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.options import book_folders, day
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import say
@@ -47,11 +48,12 @@ def open_at(folder: Path, rev: str | None) -> OpenBook:
     """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
     shelf = shelf_of(folder, rev=rev)
     # Git has been asked what lies there, and answers while what its answer is not needed for is done.
-    from jobkit.book.read.facts import read_facts_ahead
     from jobkit.book.read.load import open_for_jobs
 
-    read_facts_ahead(shelf)
-    return open_for_jobs(shelf)
+    cache = cache_for(shelf)
+    if cache:
+        cache.read_ahead()
+    return open_for_jobs(shelf, cache)
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:

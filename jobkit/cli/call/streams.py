@@ -101,7 +101,9 @@ def _unwritten() -> Iterator[None]:
         raise
     except OSError as fault:
         reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"the answer cannot be written: {reason}", "look at where it is sent") from fault
+        raise MisuseError(
+            f"the answer cannot be written: {reason}", "check the output file or pipe"
+        ) from fault
 
 
 def encodable(text: str, encoding: str) -> str:

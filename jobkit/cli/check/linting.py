@@ -3,33 +3,19 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.book import git
 from jobkit.book.shelf.find import find_book
 from jobkit.cli.call.output import deliver
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import colourful
+from jobkit.cli.check.lint_call import LintCall
 from jobkit.lint.run.report import Report
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.shelf.opening import Shelf
-
-
-class LintCall(NamedTuple):
-    """What a call of lint asks for."""
-
-    books: tuple[str, ...] = ()
-    paths: tuple[str, ...] = ()
-    staged: bool = False
-    rev: str | None = None
-    strict: bool = False
-    format: str = "text"
-    output: str | None = None
-    color: str = "auto"
-    on: str | None = None
-    since: str | None = None
 
 
 def run(call: LintCall, shelf: Shelf | None = None) -> int:
@@ -95,16 +81,10 @@ def _of_one(root: Path, call: LintCall, shelf: Shelf | None) -> Report:
 
 
 def _one_state(root: Path, call: LintCall, shelf: Shelf) -> Report:
-    from jobkit.book.shelf.tree import GitTree
-
-    if isinstance(shelf, GitTree) and not call.paths:
-        from jobkit.cli.check.repeated import report_of
-
-        return report_of(root, shelf, call)
-    # Whatever reads and judges takes longer to load than an answer that is kept.
+    # Git is at work while all that reads and judges is loaded.
     from jobkit.cli.check.checking import check
 
-    return check(root, shelf, call)[0]
+    return check(root, shelf, call)
 
 
 def _history(root: Path, call: LintCall) -> Report:
@@ -118,7 +98,7 @@ def _history(root: Path, call: LintCall) -> Report:
         raise MisuseError("--staged and --since exclude each other", "leave one of them out")
     if call.on:
         raise MisuseError(
-            "--on and --since exclude each other", "leave out --on: each commit is held to its own day"
+            "--on and --since exclude each other", "leave out --on: each commit is checked on its own day"
         )
     return lint_since(root, call.since or "", call.rev or "HEAD", day_at, named(Tree(root), root, call.paths))
 

@@ -1,4 +1,4 @@
-"""`jobkit bill`: what is owed for a job, with tax."""
+"""`jobkit bill`: the bill of a job, with tax."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ app = plain_app()
 @app.command()
 def bill(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Job id or its last digits.")],
     breakdown: Annotated[
         bool,
         typer.Option("--breakdown", help="View it by the minute: labour at the bench's rate, and parts."),
@@ -43,7 +43,7 @@ def bill(
     """Make out the bill of a job: lines, tax, payments, and what is still owed.
 
     A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
-    private/clients.toml, and never with --rev. This is no tax or legal advice.
+    private/clients.toml, and never with --rev. This is not tax or legal advice.
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
@@ -74,7 +74,7 @@ def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
     from jobkit.reckon.money.priced import NOTHING, basis
 
     if job.dates.received and job.dates.received > today:
-        raise BillError(f"{job.id} had not been received by {today}", "name a later day with --on")
+        raise BillError(f"{job.id} was not received by {today}", "name a later day with --on")
     facts = facts_of(job_as_of(job, today))
     by_the_minute = breakdown or basis(facts) == NOTHING
     for part in ("price", "used", "work") if by_the_minute else ("price",):

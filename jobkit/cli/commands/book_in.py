@@ -24,7 +24,7 @@ def book_in(
     ctx: typer.Context,
     renumber_: Annotated[
         str | None,
-        typer.Option("--renumber", metavar="PATH", help="Part two jobs that took one id, after a merge."),
+        typer.Option("--renumber", metavar="PATH", help="Separate two jobs that got the same id in a merge."),
     ] = None,
     by: By = None,
     as_is: AsIs = False,

@@ -23,7 +23,7 @@ def comebacks(
     ctx: typer.Context,
     warranty: Annotated[
         str | None,
-        typer.Option("--warranty", metavar="P12M", help="Reckon what a longer warranty would cost."),
+        typer.Option("--warranty", metavar="P12M", help="Calculate the cost of a longer warranty."),
     ] = None,
     on: On = None,
     rev: Rev = None,

@@ -29,7 +29,7 @@ SHELLS = {"bash": _BASH, "zsh": f"autoload -U +X bashcompinit && bashcompinit\n{
 def completion(
     shell: Annotated[str, typer.Argument(metavar="bash|zsh", help="Your shell.")] = "bash",
 ) -> None:
-    """Print what teaches your shell to complete: put `eval "$(jobkit completion bash)"` into ~/.bashrc."""
+    """Print shell completion script: put `eval "$(jobkit completion bash)"` into ~/.bashrc."""
     if shell not in SHELLS:
-        raise MisuseError(f'"{shell}" is no shell known here', f"choose one of {', '.join(SHELLS)}")
+        raise MisuseError(f'"{shell}" is not a supported shell', f"choose one of {', '.join(SHELLS)}")
     answer(SHELLS[shell])

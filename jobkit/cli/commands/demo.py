@@ -24,14 +24,14 @@ def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or emp
 
     root = Path(folder)
     if root.exists() and not root.is_dir():
-        raise MisuseError(f"{folder} is no folder", "name a folder that is new or empty")
+        raise MisuseError(f"{folder} is not a folder", "name a folder that is new or empty")
     if root.is_dir() and any(root.iterdir()):
         raise MisuseError(f"{folder} is not empty", "name a folder that is new or empty")
     commits = list(history())
     try:
         root.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise MisuseError(f"{folder} cannot be made ({error.strerror})", "name another folder") from None
+        raise MisuseError(f"{folder} cannot be created ({error.strerror})", "name another folder") from None
     make_repo(root, commits)
     last = commits[-1].at.date()
     tell(f"{folder}: {len(commits)} commits, {commits[0].at.date()} to {last}")

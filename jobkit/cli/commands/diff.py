@@ -1,4 +1,4 @@
-"""`jobkit diff`: what changed, as readings and verdicts instead of lines."""
+"""`jobkit diff`: what changed, as readings and verdicts, not lines."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def diff(
         str | None, typer.Argument(metavar="[REV[..REV]]", help="From which revision, and to which.")
     ] = None,
     staged: Annotated[
-        bool, typer.Option("--staged", help="Up to what is about to be committed, not to the working tree.")
+        bool, typer.Option("--staged", help="Compare with what is staged instead of the working tree.")
     ] = False,
     form: Annotated[
         str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
@@ -62,7 +62,7 @@ def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
     first, dots, last = (revisions or "HEAD").partition("..")
     if last.startswith("."):
         raise MisuseError(
-            "three dots are not read here", f"write {first or 'HEAD'}..{last.lstrip('.') or 'HEAD'}"
+            "three dots are not supported", f"write {first or 'HEAD'}..{last.lstrip('.') or 'HEAD'}"
         )
     if dots and staged:
         raise MisuseError("--staged is one side already", "name one revision, or leave --staged out")

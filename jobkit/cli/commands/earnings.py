@@ -1,4 +1,4 @@
-"""`jobkit earnings`: what the bench earns in an hour."""
+"""`jobkit earnings`: what the bench earns per hour."""
 
 from __future__ import annotations
 

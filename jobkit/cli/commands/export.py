@@ -22,9 +22,7 @@ app = plain_app()
 @app.command()
 def export(
     ctx: typer.Context,
-    folder: Annotated[
-        str, typer.Argument(metavar="DIR", help="Where the tables go; made if it is not there.")
-    ],
+    folder: Annotated[str, typer.Argument(metavar="DIR", help="Folder for the tables; created if missing.")],
     on: On = None,
     rev: Rev = None,
     book: Books = None,
@@ -37,13 +35,13 @@ def export(
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
-    from jobkit.cli.check.linting import LintCall
+    from jobkit.cli.check.lint_call import LintCall
     from jobkit.pages.tables.export import NAMES
 
     root = one_book(ctx, book)
     target = _target(folder, root)
     shelf = shelf_of(root, rev=rev)
-    report, _ = check(root, shelf, LintCall(on=on))
+    report = check(root, shelf, LintCall(on=on))
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
     lines = _write(open_book(shelf), findings, target)
@@ -55,9 +53,9 @@ def _target(folder: str, root: Path) -> Path:
     if target == root or (
         target.is_relative_to(root) and target.relative_to(root).parts[0] in {"jobs", "boards"}
     ):
-        raise MisuseError(f"{folder} is where the book itself lies", "name a folder of its own")
+        raise MisuseError(f"{folder} is the folder of the book", "name a separate folder")
     if target.exists() and not target.is_dir():
-        raise MisuseError(f"{folder} is no folder", "name a folder, new or old")
+        raise MisuseError(f"{folder} is not a folder", "name a folder, new or old")
     return target
 
 

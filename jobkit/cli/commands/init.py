@@ -25,9 +25,7 @@ _LOCAL_TIME = Path("/etc/localtime")
 
 @app.command()
 def init(
-    folder: Annotated[
-        str, typer.Argument(metavar="[DIR]", help="The folder; made if it is not there.")
-    ] = ".",
+    folder: Annotated[str, typer.Argument(metavar="[DIR]", help="Folder; created if missing.")] = ".",
     name: Annotated[str | None, typer.Option("--name", help="The name of the bench.")] = None,
     letter: Annotated[
         str | None, typer.Option("--id-letter", help="The letter its job ids begin with.")
@@ -47,7 +45,7 @@ def init(
 
     root = Path(folder)
     if root.exists() and not root.is_dir():
-        raise MisuseError(f"{folder} is no folder", "name another one; it is made if it is not there")
+        raise MisuseError(f"{folder} is not a folder", "name another folder; it is created if missing")
     _refuse_nesting(root)
     called = name or _asked("name of the bench", root.resolve().name.replace("-", " ") or "bench")
     bench = {
@@ -63,7 +61,7 @@ def init(
     tell(f"{root / 'bench.toml'} and {len(made) - 1} more files")
     repo = _repo(root)
     if repo and repo.prefix:
-        say(f"it lies in the git repository {repo.top}; for one of its own, `git init` in {folder}")
+        say(f"it is inside the git repository {repo.top}; for one of its own, `git init` in {folder}")
     say(f"next: {_next_step(root, has_repo=repo is not None)}")
 
 
@@ -91,7 +89,7 @@ def _refuse_nesting(root: Path) -> None:
 def _letter(text: str) -> str:
     if len(text) != 1 or not text.isascii() or not text.isalpha():
         raise MisuseError(
-            f'the letter cannot be "{text}"', "choose one from A to Z, another one at each bench"
+            f'the letter cannot be "{text}"', "choose one letter from A to Z, a different one for each bench"
         )
     return text.upper()
 

@@ -1,4 +1,4 @@
-"""`jobkit jot`: write down any other entry. Each sort of entry is a command, made of its row and of the schema."""
+"""`jobkit jot`: write down any other entry. Each kind of entry is a command, made of its row and of the schema."""
 
 from __future__ import annotations
 
@@ -24,11 +24,16 @@ _CLOCK = {
     "stop": "stop the clock and write the work down, as in `stop clean 'final clean'`",
 }
 _USUAL = (
-    click.Option(["--at"], metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
-    click.Option(["--by"], metavar="WHO", help="Who did it; remembered."),
-    click.Option(["--as-is"], is_flag=True, help="Take names that no file of the book knows as they are."),
-    click.Option(["--job"], metavar="JOB", help="This job instead of the one chosen with `on`."),
-    click.Option(["--book"], metavar="PATH", multiple=True, help="The book; else found by walking up."),
+    click.Option(["--at"], metavar="TIME", help="Time, such as 10:05 (default: now)."),
+    click.Option(["--by"], metavar="WHO", help="Who did the work; remembered."),
+    click.Option(["--as-is"], is_flag=True, help="Accept names that are not defined in the book."),
+    click.Option(["--job"], metavar="JOB", help="Job to use instead of the selected one."),
+    click.Option(
+        ["--book"],
+        metavar="PATH",
+        multiple=True,
+        help="Book folder (default: nearest parent with bench.toml).",
+    ),
 )
 
 
@@ -41,7 +46,7 @@ class Jots(TyperGroup):
         return [*JOTS, *_CLOCK]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Make the command of a sort of entry."""
+        """Make the command of a kind of entry."""
         del ctx
         if cmd_name in _CLOCK:
             return _start() if cmd_name == "start" else _stop()
@@ -51,17 +56,17 @@ class Jots(TyperGroup):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the sort of entry; the name of a day alone means that day, as in `jot sent`."""
+        """Find the kind of entry; the name of a day alone means that day, as in `jot sent`."""
         from jobkit.jobs.job import Dates
 
         if args and args[0] in Dates._fields:
             args = ["date", *args]
         elif args and args[0] == "reading":
-            raise MisuseError("readings have a command of their own", "use `jobkit read vmem 23.4`")
+            raise MisuseError("readings have their own command", "use `jobkit read vmem 23.4`")
         elif args and (new := renamed(args[0], KEYS, JOTS)):
-            raise MisuseError(f'"{args[0]}" is no sort of entry', new)
+            raise MisuseError(f'"{args[0]}" is not a kind of entry', new)
         elif args:
-            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "sort of entry"), *args[1:]]
+            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "kind of entry"), *args[1:]]
             args = ["date", *args] if args[0] in Dates._fields else args
         return super().resolve_command(ctx, args)
 
@@ -79,7 +84,7 @@ def jot_(ctx: typer.Context) -> None:
 
 
 def _jot(row: Jot) -> click.Command:
-    """Make the command of a sort of entry."""
+    """Make the command of a kind of entry."""
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
         from jobkit.cli.bench.jotting import jot

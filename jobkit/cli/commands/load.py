@@ -34,20 +34,23 @@ def load(
     ] = None,
     ambient: Annotated[
         list[str] | None,
-        typer.Option("--ambient", metavar="TEMP", help="The room, such as 22; twice for two logs."),
+        typer.Option("--ambient", metavar="TEMP", help="Room temperature, such as 22; twice for two logs."),
     ] = None,
     accuracy: Annotated[
         list[str] | None,
-        typer.Option(
-            "--accuracy", metavar="SENSOR=SPAN", help='How far a sensor may be off: "hot spot = 2 °C".'
-        ),
+        typer.Option("--accuracy", metavar="SENSOR=SPAN", help='Accuracy of a sensor: "hot spot = 2 °C".'),
     ] = None,
     unit: Annotated[
         list[str] | None,
         typer.Option("--unit", metavar="COLUMN=UNIT", help='A unit that the header lacks: "core = °F".'),
     ] = None,
     dip: Annotated[
-        int, typer.Option("--dip", metavar="PERCENT", help="A clock dips below this share of its median.")
+        int,
+        typer.Option(
+            "--dip",
+            metavar="PERCENT",
+            help="A clock or frame rate dips when it falls below this share of its median.",
+        ),
     ] = 80,
     form: Format = "text",
     output: Output = None,

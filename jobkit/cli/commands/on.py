@@ -1,4 +1,4 @@
-"""`jobkit on`: choose the job that the writing commands mean."""
+"""`jobkit on`: select the job to write to."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def on(
     ctx: typer.Context,
     job: Annotated[
         str | None,
-        typer.Argument(metavar="[JOB]", help="The id of the job, or its tail; else say which it is."),
+        typer.Argument(metavar="[JOB]", help="Job id or its last digits (default: show the selected job)."),
     ] = None,
     by: By = None,
     book: Books = None,

@@ -26,10 +26,10 @@ def read(
     kind: Annotated[str | None, typer.Option("--kind", help="resistance, voltage, diode …")] = None,
     state: Annotated[str | None, typer.Option("--state", help="cold, warm or powered.")] = None,
     to: Annotated[
-        str | None, typer.Option("--to", metavar="POINT", help="The other end; else ground.")
+        str | None, typer.Option("--to", metavar="POINT", help="The other end (default: ground).")
     ] = None,
     red_on: Annotated[
-        str | None, typer.Option("--red-on", metavar="POINT", help="The red lead's place.")
+        str | None, typer.Option("--red-on", metavar="POINT", help="Where the red lead is.")
     ] = None,
     removed: Annotated[
         list[str] | None,
@@ -43,7 +43,7 @@ def read(
     range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
     unsettled: Annotated[bool, typer.Option("--unsettled", help="The reading had not settled.")] = False,
-    note: Annotated[str | None, typer.Option("--note", help="What else there is to say.")] = None,
+    note: Annotated[str | None, typer.Option("--note", help="A note.")] = None,
     at: At = None,
     by: By = None,
     as_is: AsIs = False,

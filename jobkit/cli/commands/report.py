@@ -16,7 +16,7 @@ app = plain_app()
 @app.command()
 def report(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Job id or its last digits.")],
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -27,7 +27,7 @@ def report(
     """Write the paper for the client: what came, was found and done, readings, proof, price, warranty, cautions.
 
     The name and address come from private/clients.toml, and never with --rev. Local law may give more than this paper;
-    it is no legal advice.
+    it is not legal advice.
     """
     from jobkit.book.read.facts import all_facts
     from jobkit.cli.call.client_asked import client_asked
@@ -45,7 +45,7 @@ def report(
     asked = job_asked(opened, job)
     if asked.dates.received and asked.dates.received > today:
         raise MisuseError(
-            f"{asked.id} had not been received on {today}", f"ask for {asked.dates.received} or later"
+            f"{asked.id} was not received on {today}", f"ask for {asked.dates.received} or later"
         )
     covered = cover(asked.id, known_on(all_facts(opened), today), settings.warranty, today)
     client = client_asked(opened.shelf, asked.client)

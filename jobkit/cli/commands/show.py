@@ -22,9 +22,7 @@ app = plain_app()
 @app.command()
 def show(
     ctx: typer.Context,
-    job: Annotated[
-        str | None, typer.Argument(metavar="[JOB]", help="The id of the job, or its tail.")
-    ] = None,
+    job: Annotated[str | None, typer.Argument(metavar="[JOB]", help="Job id or its last digits.")] = None,
     design: Annotated[
         str | None, typer.Option("--design", metavar="D", help="Show a board file instead.")
     ] = None,
@@ -47,7 +45,7 @@ def show(
     from jobkit.pages.bench.job import job_page
 
     if (job is None) == (design is None):
-        raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
+        raise MisuseError("show needs one job or one design", "name a job, or a design with --design")
     opened = open_at(one_book(ctx, book), rev)
     if design is not None:
         show_page(design_page(design_named(opened.bench, design)), form, output, color)
@@ -62,6 +60,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
+    from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.money.bill import still_owed
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
@@ -89,4 +88,5 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None
     steps = release_steps(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design)
+    logs = evidence_in(job, book.bench)
+    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design, logs)

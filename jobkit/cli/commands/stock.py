@@ -22,7 +22,7 @@ app = plain_app()
 @app.callback(invoke_without_command=True)
 def stock(
     ctx: typer.Context,
-    reorder: Annotated[bool, typer.Option("--reorder", help="Only what is to be ordered again.")] = False,
+    reorder: Annotated[bool, typer.Option("--reorder", help="Only the items to reorder.")] = False,
     donors: Annotated[bool, typer.Option("--donors", help="The boards kept for parts instead.")] = False,
     on: On = None,
     rev: Rev = None,
@@ -49,7 +49,7 @@ def stock(
         ctx.obj = (*ctx.obj, *(book or ()))
         return
     if reorder and donors:
-        raise MisuseError("--reorder and --donors are two lists", "ask for one of them")
+        raise MisuseError("--reorder and --donors are two lists", "use one of them")
     opened = open_at(one_book(ctx, book), rev)
     bench = opened.bench
     today = day(on, bench.settings)
@@ -67,7 +67,7 @@ def count(
         list[str], typer.Argument(metavar="N|LOT=N...", help="How many; or how many of each lot.")
     ],
     on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="The day of the count; else today.")
+        str | None, typer.Option("--on", metavar="DATE", help="Day of the count (default: today).")
     ] = None,
     book: Books = None,
 ) -> None:

@@ -24,10 +24,10 @@ def tidy(
     ctx: typer.Context,
     paths: Annotated[
         list[str] | None,
-        typer.Argument(metavar="[PATH …]", help="Files, folders or jobs; else the whole book."),
+        typer.Argument(metavar="[PATH …]", help="Files, folders or jobs (default: the whole book)."),
     ] = None,
     check: Annotated[
-        bool, typer.Option("--check", help="Change nothing; exit status 1 where something would be.")
+        bool, typer.Option("--check", help="Change nothing; exit with 1 if something would change.")
     ] = False,
     book: Books = None,
 ) -> int:

@@ -1,4 +1,4 @@
-"""`jobkit trail`: the history of a job out of git, in the words of the job."""
+"""`jobkit trail`: the history of a job from git, in plain words."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ app = plain_app()
 @app.command()
 def trail(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Job id or its last digits.")],
     on: On = None,
     rev: Rev = None,
     form: Annotated[

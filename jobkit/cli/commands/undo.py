@@ -1,4 +1,4 @@
-"""`jobkit undo`: take back what was written last."""
+"""`jobkit undo`: undo the last entry."""
 
 from __future__ import annotations
 

@@ -24,7 +24,7 @@ app = plain_app()
 def upgrade(
     ctx: typer.Context,
     check: Annotated[
-        bool, typer.Option("--check", help="Change nothing; exit status 1 where something would be.")
+        bool, typer.Option("--check", help="Change nothing; exit with 1 if something would change.")
     ] = False,
     book: Books = None,
 ) -> int:

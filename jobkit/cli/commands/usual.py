@@ -108,9 +108,7 @@ def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Propos
 
     known = bench.designs.get(learned.design)
     if known is None:
-        raise MisuseError(
-            f"{learned.design} has no board file to write to", f"write boards/{learned.design}.toml first"
-        )
+        raise MisuseError(f"{learned.design} has no board file", f"write boards/{learned.design}.toml first")
     made = [proposals.propose(row) for row in learned.rows]
     wanted = [Learned(one.usual.manner, one.limit, one.n) for one in made if one.limit]
     done: list[Put] = []

@@ -29,12 +29,15 @@ def verdict(
     range_: Annotated[
         str | None,
         typer.Option(
-            "--range", metavar="END", help="The upper end of its range; else the finest that holds it."
+            "--range",
+            metavar="END",
+            help="Upper end of the range (default: the finest range that holds the value).",
         ),
     ] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="It was taken with four wires.")] = False,
     decision: Annotated[
-        str | None, typer.Option("--decision", metavar="plain|guarded", help="Else the bench's habit.")
+        str | None,
+        typer.Option("--decision", metavar="plain|guarded", help="Decision rule (default: the bench's)."),
     ] = None,
     form: Format = "text",
     output: Output = None,
@@ -58,7 +61,7 @@ def verdict(
         raise MisuseError("--range and --four-wire tell how a meter was used", "name the meter with --meter")
     reading, ends = _both(value, limit, kind)
     if ends.empty:
-        raise MisuseError(f'no value can be within "{limit}"', "give the lower end first")
+        raise MisuseError(f'no value fits "{limit}"', "give the lower end first")
     habit, corrected = Decision(), CorrectedReading(reading, reading, uncertainty_missing="no meter is named")
     if meter is not None:
         bench = open_book(shelf_of(one_book(ctx, book))).bench

@@ -1,4 +1,4 @@
-"""`jobkit walk`: go through the points one by one."""
+"""`jobkit walk`: measure the points one by one."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ app = plain_app()
 def walk(
     ctx: typer.Context,
     stage: Annotated[
-        str | None, typer.Argument(metavar="[arrival|proof]", help="Which walk; else the one that is due.")
+        str | None,
+        typer.Argument(metavar="[arrival|proof]", help="Which walk (default: the one that is due)."),
     ] = None,
     meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter of this walk.")] = None,
     by: By = None,

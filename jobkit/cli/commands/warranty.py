@@ -1,4 +1,4 @@
-"""`jobkit warranty`: covered or not, until when, by which rule."""
+"""`jobkit warranty`: whether a job is under warranty, and until when."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ app = plain_app()
 @app.command()
 def warranty(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Job id or its last digits.")],
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -25,7 +25,7 @@ def warranty(
 ) -> None:
     """Say whether a job is covered on a day, until when, on what, and by which rule.
 
-    Local law may give more than this paper; it is no legal advice.
+    Local law may give more than this paper; it is not legal advice.
     """
     from jobkit.cli.call.job_asked import job_asked
     from jobkit.cli.call.rollup import facts_told, open_at

@@ -21,9 +21,9 @@ app = plain_app()
 @app.command()
 def wire(
     ctx: typer.Context,
-    undo: Annotated[bool, typer.Option("--undo", help="Take it all away again.")] = False,
+    undo: Annotated[bool, typer.Option("--undo", help="Remove everything that `wire` set up.")] = False,
     no_hook: Annotated[
-        bool, typer.Option("--no-hook", help="Leave the hooks alone: something else lints before a commit.")
+        bool, typer.Option("--no-hook", help="Set up no hook; another tool runs the lint.")
     ] = False,
     book: Books = None,
 ) -> None:
@@ -46,7 +46,7 @@ def wire(
 
 def _done(wired: Wired) -> Iterator[str]:
     if wired.elsewhere:
-        yield f"hook        your own calls it: {wired.hook}"
+        yield f"hook        your own hook calls it: {wired.hook}"
     elif wired.hook:
         yield f"hook        {wired.hook}" + (", after the one that was there" if wired.chained else "")
     else:
@@ -57,15 +57,15 @@ def _done(wired: Wired) -> Iterator[str]:
         f" (said in {wired.attributes})" if wired.attributes else ""
     )
     for other in wired.others:
-        yield f"but         .gitattributes says otherwise of {other}"
+        yield f"but         .gitattributes has other settings for {other}"
 
 
 def _undone(wired: Wired) -> Iterator[str]:
-    yield "git is set up as before" + (
+    yield "git is set up as it was before" + (
         f", but for the jobs of {', '.join(wired.books)}" if wired.books else ""
     )
     if wired.elsewhere:
-        yield f"your own hook still calls jobkit: take the line out of {wired.hook}"
+        yield f"your own hook still calls jobkit: remove the line of {wired.hook}"
 
 
 def _named(books: tuple[str, ...]) -> str:

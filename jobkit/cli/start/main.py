@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any
 
-from jobkit.cli.call.quick import UNKEPT, lint_options
+from jobkit.cli.call.cache_switch import cache_off
+from jobkit.cli.call.quick import lint_options
 from jobkit.cli.call.streams import answer, finish, open_closed, replace_unencodable, say
 from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_one_line
 
@@ -26,22 +27,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     open_closed()
     replace_unencodable(sys.stdout, sys.stderr)
     debug = "--debug" in words
-    with _unkept(asked="--no-cache" in words), _said():
+    with cache_off(asked="--no-cache" in words), _said():
         plain = [word for word in words if word not in {"--debug", "--no-cache"}]
         return guarded(lambda: _dispatch(plain), debug=debug)
-
-
-@contextmanager
-def _unkept(*, asked: bool) -> Iterator[None]:
-    """Have every answer worked out anew for the length of a call, where that is asked for."""
-    if not asked or UNKEPT in os.environ:
-        yield
-        return
-    os.environ[UNKEPT] = "1"
-    try:
-        yield
-    finally:
-        del os.environ[UNKEPT]
 
 
 @contextmanager
@@ -82,9 +70,7 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
             return MISUSED
         if debug:
             raise
-        say(
-            f"jobkit: a fault of jobkit itself ({type(fault).__name__}: {fault}); run again with --debug to see where"
-        )
+        say(f"jobkit: internal error ({type(fault).__name__}: {fault}); run again with --debug to see where")
         return AT_FAULT
     return status
 
@@ -98,7 +84,8 @@ def _dispatch(words: list[str]) -> int:
     # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
     options = lint_options(words)
     if options is not None:
-        from jobkit.cli.check.linting import LintCall, run
+        from jobkit.cli.check.lint_call import LintCall
+        from jobkit.cli.check.linting import run
 
         return run(LintCall(**options))
     from jobkit.cli.start.app import run_app

@@ -7,19 +7,27 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
 
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
 from jobkit.book.shelf.opening import ShelfError, kind_of
 from jobkit.jobs.bench import Bench, RepositoryState
 from jobkit.jobs.contents import NoContents
 from jobkit.jobs.digest import facts_of
+from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.check.places import located, of_text, of_troubles, without_replaced
-from jobkit.lint.check.results import Checked
 from jobkit.lint.check.waived import is_waived
 from jobkit.lint.protocols import Glance, Waiving
 from jobkit.lint.registry import JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, Found, Rule
+
+
+class Checked(NamedTuple):
+    """What one job file says by itself: its facts (None where it is not TOML), and the findings, waived ones too."""
+
+    facts: Facts | None
+    findings: tuple[Finding, ...]
 
 
 def alone(bench: Bench) -> Bench:

@@ -15,11 +15,11 @@ from jobkit.lint.rules.nearest import suggest
 def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A reading names a meter that the bench does not have.
 
-    What it finds: `meter` of a reading that is no name in meters.toml, in a book that has any meters.
+    What it finds: `meter` of a reading that is not a name in meters.toml, in a book that has any meters.
 
     Why it matters: how far a reading can be trusted, and whether the meter was calibrated, is told from meters.toml.
 
-    How to mend: correct the name, or add the meter to meters.toml.
+    How to fix: correct the name, or add the meter to meters.toml.
 
     Example: `meter = "dmm1"` where meters.toml has dmm-1.
     """
@@ -36,12 +36,12 @@ def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 def item_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A part was taken from stock under a name that stock.toml does not have.
 
-    What it finds: a [[used]] from stock (or without `from`) whose `item` is no key in stock.toml, and `item` of a
+    What it finds: a [[used]] from stock (or without `from`) whose `item` is not a key in stock.toml, and `item` of a
     package in a board file, in a book that has any stock.
 
     Why it matters: what is on hand is counted by this name.
 
-    How to mend: correct the name, add the item to stock.toml, or say `from = "bought"` where it did not come from
+    How to fix: correct the name, add the item to stock.toml, or say `from = "bought"` where it did not come from
     stock.
 
     Example: `item = "stage-50-5x6"` where stock.toml has stage-50a-5x6.

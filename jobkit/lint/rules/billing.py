@@ -35,7 +35,7 @@ def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a lost decimal point is found at the bench, or by the client.
 
-    How to mend: correct the amount; where it is meant, such as a price among friends, waive it and say so.
+    How to fix: correct the amount; where it is meant, such as a price among friends, waive it and say so.
 
     Example: `quoted = "160.00 EUR"` with `charged = "15.50 EUR"`.
     """
@@ -78,7 +78,7 @@ def _credited(job: Job) -> Iterator[Found]:
     except MoneyError:
         return
     if left and left.amount < 0 and any(line.kind != CREDIT for line in lines):
-        message = f"the credits come to {abs(left.amount):f} {left.currency} more than was billed"
+        message = f"the credits are {abs(left.amount):f} {left.currency} more than was billed"
         yield Found(("price", "credit"), "credit", message, "correct the credits, or what was charged")
 
 
@@ -102,9 +102,7 @@ def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _slip(place: Place, money: Money, against: str, about: str = "") -> Found:
     message = f"{money} against {against}: a factor of ten or more"
-    return Found(
-        place, about or named(place), message, "correct one of the two; look for a lost decimal point"
-    )
+    return Found(place, about or named(place), message, "correct one of the two; check the decimal point")
 
 
 @rule("warning")
@@ -116,7 +114,7 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
     Why it matters: an agreement counts if it comes before the work; after the charge it proves nothing. (This is no
     legal advice.)
 
-    How to mend: correct `on`; if the client really agreed afterwards, waive it and say how.
+    How to fix: correct `on`; if the client really agreed afterwards, waive it and say how.
 
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
@@ -141,7 +139,7 @@ def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the bill shows the lines, and the week counts what was charged.
 
-    How to mend: correct a line, or `charged`.
+    How to fix: correct a line, or `charged`.
 
     Example: lines of 60.00 and 18.00 EUR with `charged = "84.00 EUR"`.
     """
@@ -153,7 +151,7 @@ def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
     except MoneyError:
         return
     if sum_ and _same(sum_, price.charged) and sum_ != price.charged:
-        message = f"charged {price.charged}, but the lines come to {sum_}"
+        message = f"charged {price.charged}, but the sum of the lines is {sum_}"
         yield Found(("price", "charged"), "charged", message, "correct a line, or charged")
 
 
@@ -166,7 +164,7 @@ def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: reminders go by `paid`.
 
-    How to mend: write down the payment that is missing, or take `paid` out until it has come; or add `paid`.
+    How to fix: write down the payment that is missing, or take `paid` out until it has come; or add `paid`.
 
     Example: `paid = 2026-10-25` with one payment of 50.00 EUR on a bill of 192.20 EUR.
     """
@@ -185,15 +183,15 @@ def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
         return
     gross = made.totals.gross
     if job.dates.paid and made.paid != gross:
-        message = f"paid, it says, but the payments come to {made.paid} and the bill to {gross}"
+        message = f"marked as paid, but the payments are {made.paid} and the bill to {gross}"
         yield Found(
             ("dates", "paid"),
             "paid",
             message,
-            "write down what is missing, or take paid out until it has come",
+            "record the missing payment, or remove paid until the money is here",
         )
     elif not job.dates.paid and job.dates.finished and made.paid.amount >= gross.amount:
-        message = f"the payments come to {made.paid} and cover the bill of {gross}, but it does not say paid"
+        message = f"the payments are {made.paid} and cover the bill of {gross}, but paid is not set"
         yield Found(("dates", "paid"), "paid", message, "add paid under [dates]")
 
 
@@ -202,6 +200,6 @@ def _same(one: Money, other: Money) -> bool:
 
 
 def _far(one: Money, other: Money) -> bool:
-    """Tell whether two amounts lie a factor of ten or more apart; nothing is no slip."""
+    """Tell whether two amounts lie a factor of ten or more apart; nothing is not a slip."""
     low, high = sorted((one.amount, other.amount))
     return _same(one, other) and low > Decimal(0) and high >= _SLIP * low

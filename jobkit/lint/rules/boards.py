@@ -20,7 +20,7 @@ def design_mismatch(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: jobs find their board file by its name.
 
-    How to mend: rename the file, or correct `design`.
+    How to fix: rename the file, or correct `design`.
 
     Example: `design = "tarnhow-t7-16"` in boards/tarnhow-t7-8.toml.
     """
@@ -41,7 +41,7 @@ def name_twice(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: whoever uses the name gets the first of them, whichever was meant.
 
-    How to mend: rename or take out one of the two.
+    How to fix: rename or take out one of the two.
 
     Example: two [[point]] tables with `name = "VMEM"`.
     """
@@ -50,9 +50,7 @@ def name_twice(bench: Bench) -> Iterator[FoundIn]:
             seen: set[str] = set()
             for place, name in named:
                 if name in seen:
-                    found = Found(
-                        place, name, f"there is another {sort} {name}", "rename one, or take it out"
-                    )
+                    found = Found(place, name, f"there is another {sort} {name}", "rename one, or remove it")
                     yield FoundIn(design.path, found)
                 elif name:
                     seen.add(name)
@@ -75,7 +73,7 @@ def channel_twice(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: an error on it would accuse two packages, and one of them is right.
 
-    How to mend: check the board: each channel has one package.
+    How to fix: check the board: each channel has one package.
 
     Example: U1 with `channels = ["1L", "1H"]` and U2 with `channels = ["1H", "2L"]`.
     """
@@ -100,7 +98,7 @@ def package_unfed(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: after work on it nobody is told which rail to read before power.
 
-    How to mend: add the part to `feeds` of its rail.
+    How to fix: add the part to `feeds` of its rail.
 
     Example: [[memory]] U5, and no rail with U5 in `feeds`.
     """
@@ -112,7 +110,7 @@ def package_unfed(bench: Bench) -> Iterator[FoundIn]:
         for place, part in [*parts, (("processor",), design.processor)]:
             if part and part not in fed:
                 mend = "add it to feeds of its rail"
-                yield FoundIn(design.path, Found(place, part, f"{part} is fed by no rail", mend))
+                yield FoundIn(design.path, Found(place, part, f"no rail feeds {part}", mend))
 
 
 @own_rule("warning")
@@ -123,7 +121,7 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: a short on it can be traced to no part.
 
-    How to mend: add the parts it feeds, or take the rail out.
+    How to fix: add the parts it feeds, or take the rail out.
 
     Example: [[rail]] V5 with a nominal voltage and nothing else.
     """
@@ -140,11 +138,12 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
     """A cause affects something that nothing measures.
 
-    What it finds: a key of `affects` that is no channel, point or check of the board file, and that no check `covers`.
+    What it finds: a key of `affects` that is not a channel, point or check of the board file
+    and not covered by a check.
 
     Why it matters: evidence never reaches that cause, so it is never cleared and never accused.
 
-    How to mend: write the name as the memory map, the points or the checks have it.
+    How to fix: write the name as the memory map, the points or the checks have it.
 
     Example: `affects = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
     """
@@ -156,8 +155,6 @@ def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
         for cause in design.causes:
             for name, _ in cause.affects:
                 if name not in known:
-                    message = (
-                        f"{cause.name} affects {name}, which is no channel, point or check of {design.name}"
-                    )
+                    message = f"{cause.name} affects {name}, which is not a channel, point or check of {design.name}"
                     mend = suggest(name, names, "name a channel, point or check")
                     yield FoundIn(design.path, Found((*cause.path, "affects", name), name, message, mend))

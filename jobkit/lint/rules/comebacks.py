@@ -24,7 +24,7 @@ def comeback_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: warranty and the share of comebacks are counted along this link.
 
-    How to mend: correct the id; the earlier jobs of the board are those with its serial (`jobkit show`).
+    How to fix: correct the id; the earlier jobs of the board are those with its serial (`jobkit show`).
 
     Example: `of = "K26-0103"` in a book that has K26-0013.
     """
@@ -41,7 +41,7 @@ def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the warranty of one board would be reckoned for another.
 
-    How to mend: correct the id or one of the serial numbers. Where the number plate was changed, waive it and say so.
+    How to fix: correct the id or one of the serial numbers. Where the number plate was changed, waive it and say so.
 
     Example: serial T7-0011-2087 with `of` naming a job with serial T7-0009-1777.
     """
@@ -61,15 +61,15 @@ def comeback_loop(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: a chain without a first job has no first warranty.
 
-    How to mend: correct `comeback.of` of the earliest job, or take it out there.
+    How to fix: correct `comeback.of` of the earliest job, or remove it there.
 
     Example: K26-0035 with `of = "K26-0024"`, and K26-0024 with `of = "K26-0035"`.
     """
     circle = _circle(job, jobs) if job.comeback_of else []
     if circle:
         way = " -> ".join([*circle, circle[0]])
-        mend = "correct comeback.of of the earliest of them, or take it out there"
-        yield Found(_PLACE, job.comeback_of, f"the comebacks lead round in a circle: {way}", mend)
+        mend = "correct comeback.of of the earliest of them, or remove it there"
+        yield Found(_PLACE, job.comeback_of, f"the comebacks form a circle: {way}", mend)
 
 
 @book_rule("error", _came_back, ("id", "comeback_of", "received", "sent", "collected"))
@@ -80,14 +80,14 @@ def comeback_early(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: days in the client's hands, and with them the warranty, cannot be counted.
 
-    How to mend: correct the id, or the dates of one of the two jobs.
+    How to fix: correct the id, or the dates of one of the two jobs.
 
     Example: `received = 2026-09-14` for a comeback of a job with `sent = 2026-09-18`.
     """
     for first in jobs.named(job.comeback_of) if job.comeback_of and job.received else ():
         gone = first.sent or first.collected
         if gone > job.received and first.path != job.path:
-            message = f"received {job.received}, but {first.id} left only on {gone}"
+            message = f"received {job.received}, but {first.id} was sent only on {gone}"
             yield Found(_PLACE, job.comeback_of, message, "correct the id, or the dates of one of the two")
             return
 

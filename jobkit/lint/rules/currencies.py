@@ -32,7 +32,7 @@ def currency_mixed(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: nobody can add them up, so there is no bill.
 
-    How to mend: write all prices and payments of a job in one currency, a payment as what it came to.
+    How to fix: write all prices and payments of a job in one currency, a payment as what it came to.
 
     Example: `charged = "155.00 EUR"` with `shipping = "12.00 USD"`.
     """
@@ -54,7 +54,7 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: sums over jobs are told for each currency by itself. It may be meant so, or a slip.
 
-    How to mend: write the amounts in the bench's currency; where it is meant, waive it and say so.
+    How to fix: write the amounts in the bench's currency; where it is meant, waive it and say so.
 
     Example: `charged = "155.00 USD"` on a bench with `currency = "EUR"`.
     """
@@ -62,7 +62,7 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
     used = {one.money.currency for one in given}
     if len(used) == 1 and bench.settings.currency and used != {bench.settings.currency}:
         first = given[0]
-        message = f"{first.money.currency} on a bench that works in {bench.settings.currency}"
+        message = f"{first.money.currency} on a bench whose currency is {bench.settings.currency}"
         yield Found(
             first.place,
             named(first.place),

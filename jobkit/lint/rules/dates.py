@@ -35,12 +35,12 @@ _ORDER = (
 def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """Dates run backwards.
 
-    What it finds: a date that lies before one that must come first: nothing before receipt, no agreement before the
+    What it finds: a date that is before one that must come first: nothing before receipt, no agreement before the
     quote, no finish before the start, nothing sent or collected before it is finished.
 
     Why it matters: status, turnaround and warranty are counted from these dates.
 
-    How to mend: correct the later or the earlier date; the finding names both.
+    How to fix: correct the later or the earlier date; the finding names both.
 
     Example: `finished = 2026-10-20` under `started = 2026-10-22`.
     """
@@ -50,7 +50,7 @@ def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
         before, after = given[first], given[then]
         if before and after and after < before and then not in told:
             told.add(then)
-            message = f"{then} {after} lies before {first} {before}"
+            message = f"{then} {after} is before {first} {before}"
             yield Found(("dates", then), then, message, f"correct {then} or {first}")
 
 
@@ -64,7 +64,7 @@ def date_missing(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the status of a job is derived from its dates, so a missing one shows the job where it is not.
 
-    How to mend: add the date under [dates].
+    How to fix: add the date under [dates].
 
     Example: `sent = 2026-10-26` without `finished`.
     """
@@ -95,21 +95,21 @@ def _needed(job: Job, dates: Dates) -> Iterator[tuple[str, str]]:
 def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """A wait ends before it begins.
 
-    What it finds: a [[wait]] whose `until` lies before its `since`, or that begins before the board was received.
+    What it finds: a [[wait]] whose `until` is before its `since`, or that begins before the board was received.
 
     Why it matters: days of waiting are told apart from days of work.
 
-    How to mend: correct `until` or `since`.
+    How to fix: correct `until` or `since`.
 
     Example: `since = 2026-10-22` with `until = 2026-10-12`.
     """
     received = job.dates.received
     for wait in job.waits:
         if wait.since and wait.until and wait.until < wait.since:
-            message = f"until {wait.until} lies before since {wait.since}"
+            message = f"until {wait.until} is before since {wait.since}"
             yield Found((*wait.path, "until"), wait.reason or "", message, "correct until or since")
         if wait.since and received and wait.since < received:
-            message = f"since {wait.since} lies before the board was received ({received})"
+            message = f"since {wait.since} is before the board was received ({received})"
             yield Found((*wait.path, "since"), wait.reason or "", message, "correct since, or received")
 
 
@@ -118,11 +118,11 @@ def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     """An entry is dated before the board came or after it had gone.
 
     What it finds: a reading, an injection, an observation, a pad, a piece of work, a part used or a trial whose `at`
-    lies before `received`, or after `sent` (`collected` where it was never sent). A board kept for parts is not gone.
+    is before `received`, or after `sent` (`collected` where it was never sent). A board kept for parts is not gone.
 
     Why it matters: nobody measures a board that is not there: the date is wrong, or the entry belongs to another job.
 
-    How to mend: correct `at`, or move the entry to the job of that day.
+    How to fix: correct `at`, or move the entry to the job of that day.
 
     Example: `at = 2026-10-02T10:05:00` in a job with `received = 2026-10-19`.
     """
@@ -167,7 +167,7 @@ def date_future(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: as of today it has not happened, so no list shows it.
 
-    How to mend: correct the date. Where every date looks wrong, it is the clock of this machine: see `zone` in
+    How to fix: correct the date. Where every date looks wrong, it is the clock of this machine: see `zone` in
     bench.toml too.
 
     Example: `at = 2027-10-22T10:05:00`, typed in October 2026.
@@ -191,7 +191,7 @@ def date_future_on_the_shelf(bench: Bench) -> Iterator[FoundIn]:
 
 
 def _future(place: Place, day: date) -> Found:
-    return Found(place, str(place[-1]), f"{place[-1]} {day} lies in the future", f"correct {place[-1]}")
+    return Found(place, str(place[-1]), f"{place[-1]} {day} is in the future", f"correct {place[-1]}")
 
 
 def _days(job: Job) -> Iterator[tuple[Place, date]]:

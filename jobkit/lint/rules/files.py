@@ -25,14 +25,14 @@ def file_outside(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: nobody else has that file, and jobkit does not read outside the book.
 
-    How to mend: copy the file into jobs/<year>/<id>/ and name it relative to that folder.
+    How to fix: copy the file into jobs/<year>/<id>/ and use its name relative to that folder folder.
 
     Example: `log = "/home/ida/load.csv"`.
     """
     for place, name in attachments(job):
         if _is_outside(name):
-            message = f"{name} does not lie in the job's own folder"
-            mend = f"copy it into {job.path.removesuffix('.toml')}/ and name it relative to that"
+            message = f"{name} is not in the job's own folder"
+            mend = f"copy it into {job.path.removesuffix('.toml')}/ and use its name relative to that folder"
             yield Found(place, name, message, mend)
 
 
@@ -49,12 +49,12 @@ def _names_absent(facts: Glance, bench: Bench) -> bool:
 def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A job names a file that is not there.
 
-    What it finds: an attachment that does not lie in the job's own folder jobs/<year>/<id>/, written exactly so,
+    What it finds: an attachment that is not in the job's own folder jobs/<year>/<id>/, written exactly so,
     capital letters too. What is nested more than forty folders deep is not looked at.
 
     Why it matters: the log is what the reading or the trial rests on.
 
-    How to mend: put the file there, or correct its name.
+    How to fix: put the file there, or correct its name.
 
     Example: `log = "load.csv"` where the folder holds Load.csv.
     """
@@ -81,7 +81,7 @@ def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: it is on this disk only; a clone of the book lacks it.
 
-    How to mend: `git add` the file (`git add --force` where a rule for ignoring fits its name).
+    How to fix: `git add` the file (`git add --force` where a rule for ignoring fits its name).
 
     Example: a job just committed with `log = "load.csv"`, and load.csv never added.
     """
@@ -94,21 +94,21 @@ def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
 
 @own_rule("error")
 def private_tracked(bench: Bench) -> Iterator[FoundIn]:
-    """A file of private/ is in git, or on its way there.
+    """A file of private/ is in git or staged.
 
     What it finds: a file below private/ that git holds, or that `git add` would take because nothing ignores it.
 
     Why it matters: private/ holds names and addresses. Whatever was committed once stays in the history and in every
     clone of it.
 
-    How to mend: write `private/` into .gitignore and run `git rm --cached` on the file. If it was pushed, treat what is
+    How to fix: write `private/` into .gitignore and run `git rm --cached` on the file. If it was pushed, treat what is
     in it as told to others.
 
     Example: private/clients.toml, added with `git add --all` in a book without .gitignore.
     """
     for path in bench.beside.private:
         mend = f"write private/ into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
-        yield FoundIn(path, Found((), path, f"{path} is in git, or on its way there", mend))
+        yield FoundIn(path, Found((), path, f"{path} is in git or staged", mend))
 
 
 @own_rule("note")
@@ -119,10 +119,10 @@ def schema_old(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: an editor marks and offers what that copy says, not what lint checks.
 
-    How to mend: `jobkit upgrade` renews the copies. If the book's copy is the newer one, bring jobkit up to date.
+    How to fix: `jobkit upgrade` renews the copies. If the book's copy is the newer one, upgrade jobkit.
 
     Example: schema/job.schema.json from the jobkit of last year.
     """
     for path in bench.beside.old_schemas:
-        message = f"{path} is not the schema that this jobkit brings"
+        message = f"{path} is not the schema of this jobkit version"
         yield FoundIn(path, Found((), path, message, "run `jobkit upgrade`"))

@@ -25,10 +25,10 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: junctions and copper read differently warm, so the reading can be held to no limit for a cold board.
 
-    How to mend: wait and read again. Where the board was warm and the reading is no proof, say `state = "warm"`; where
+    How to fix: wait and read again. Where the board was warm and the reading is no proof, say `state = "warm"`; where
     the work was not on the board, waive it and say so.
 
-    Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the board is to cool for 20.
+    Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the cooling time is 20.
     """
     cooling = timedelta(minutes=bench.settings.cooling_minutes)
     spells = [
@@ -46,7 +46,7 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
                 (*reading.path, "at"),
                 reading.point or "",
                 f"{reading.point} was read {_since(at, warm[at])}; "
-                f"the board is to cool for {bench.settings.cooling_minutes} minutes",
+                f"the cooling time is {bench.settings.cooling_minutes} minutes",
                 _read_again(reading, warm[at].cool),
             )
 
@@ -100,7 +100,7 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: under a package nobody reaches the pad again; the part comes off once more, with one more heating.
 
-    How to mend: repair the pad and read it through before the part goes on, and write down both. If it carries nothing,
+    How to fix: repair the pad and read it through before the part goes on, and write down both. If it carries nothing,
     say `carries = "no-connect"`.
 
     Example: `damage = "torn-off"`, `carries = "data"`, `repaired = "left-open"`, and the part fitted that afternoon.
@@ -115,7 +115,7 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
             key, words = lack
             when = f" on {fitted.at.date()}" if fitted.at else ""
             message = f"{pad.part} was fitted{when} on its {pad.damage} pad {pad.ball}, which {words}"
-            mend = "repair the pad and read it through before a part goes on it"
+            mend = "repair the pad and measure it before you fit a part on it"
             yield Found((*pad.path, key), f"{pad.part} {pad.ball}", message, mend)
 
 
@@ -126,8 +126,8 @@ def _lack(pad: Pad) -> tuple[str, str] | None:
     if pad.repaired == "left-open":
         return "repaired", "was left open" + (f" and carries {pad.carries}" if pad.carries else "")
     if pad.reads is None:
-        return "reads", "has not been read since it was repaired"
-    return ("reads", "still reads open") if pad.reads.open else None
+        return "reads", "was not measured after the repair"
+    return ("reads", "still measures open") if pad.reads.open else None
 
 
 def _fittings(job: Job) -> Mapping[str, list[Work]]:

@@ -19,7 +19,7 @@ def id_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: jobs are found by file name and named by id; two names for one job lose one of them.
 
-    How to mend: rename the file, or correct `id`.
+    How to fix: rename the file, or correct `id`.
 
     Example: `id = "K26-0012"` in jobs/2026/K26-0021.toml.
     """
@@ -38,14 +38,14 @@ def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
     Why it matters: the next free id is looked for in the folder of its year; one that lies elsewhere may be given
     again.
 
-    How to mend: move the file, and the folder of its attachments with it, to the year of its id.
+    How to fix: move the file, and the folder of its attachments with it, to the year of its id.
 
     Example: jobs/2025/K26-0012.toml.
     """
     stem = _stem(job.path)
     year = job.path.rsplit("/", 2)[-2]
     if job.id == stem and stem[1:3].isdigit() and year[2:] != stem[1:3]:
-        message = f"{stem} is an id of 20{stem[1:3]}, but the file lies in the folder {year}"
+        message = f"{stem} is an id of 20{stem[1:3]}, but the file is in the folder {year}"
         mend = f"move it to jobs/20{stem[1:3]}/, its attachments too"
         yield Found((), stem, message, mend)
 
@@ -58,7 +58,7 @@ def id_twice(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: comebacks, donors and papers name a job by its id; with two of them nobody can tell which is meant.
 
-    How to mend: give one of them the next free id (`jobkit book-in --renumber` after a merge).
+    How to fix: give one of them the next free id (`jobkit book-in --renumber` after a merge).
 
     Example: jobs/2025/K26-0012.toml beside jobs/2026/K26-0012.toml.
     """

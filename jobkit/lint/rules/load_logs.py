@@ -9,7 +9,7 @@ from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Glance
 from jobkit.lint.registry import Found, live_rule, rule
-from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_of
+from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_in
 
 
 def _names_files(facts: Glance, _bench: Bench) -> bool:
@@ -26,7 +26,7 @@ def trial_log_outside(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the paper tells the client that the board was proved.
 
-    How to mend: `jobkit load JOB` shows the log. Find out why, run it again and write the first run down as failed; or
+    How to fix: `jobkit load JOB` shows the log. Find out why, run it again and write the first run down as failed; or
     correct a limit that is wrong.
 
     Example: `limit = { "hot spot" = "<= 95 °C" }`, `result = "pass"`, and a log that reaches 100 °C.
@@ -52,7 +52,7 @@ def trial_log_short(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a board that fails after half an hour passes a run of ten minutes.
 
-    How to mend: correct `minutes`, name the right log, or run it again.
+    How to fix: correct `minutes`, name the right log, or run it again.
 
     Example: `minutes = 30` with a log of twelve minutes.
     """
@@ -74,12 +74,12 @@ def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: such a limit has not been checked, whatever the result says.
 
-    How to mend: name the sensor as the log does, log it too, or take the limit away; write down `ambient`; name the
+    How to fix: name the sensor as the log does, log it too, or take the limit away; write down `ambient`; name the
     right log.
 
     Example: `limit = { memory = "<= 95 °C" }` with a log of core, hot spot and power.
     """
-    for evidence in _all(job, bench):
+    for evidence in evidence_in(job, bench):
         trial = evidence.trial
         if evidence.trouble:
             if not evidence.trouble.startswith("there is no file"):  # file-missing says that
@@ -117,7 +117,7 @@ def trial_log_twice(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: one file shows one run; the other trial rests on nothing.
 
-    How to mend: give each log a name of its own, such as load-1.csv and load-2.csv.
+    How to fix: give each log a name of its own, such as load-1.csv and load-2.csv.
 
     Example: two trials with `log = "load.csv"`.
     """
@@ -130,12 +130,5 @@ def trial_log_twice(job: Job, _bench: Bench) -> Iterator[Found]:
             seen.add(trial.log)
 
 
-def _all(job: Job, bench: Bench) -> Iterator[Evidence]:
-    for trial in job.trials:
-        evidence = evidence_of(trial, job, bench) if trial.log else None
-        if evidence:
-            yield evidence
-
-
 def _passed(job: Job, bench: Bench) -> Iterator[Evidence]:
-    return (evidence for evidence in _all(job, bench) if evidence.trial.result == "pass")
+    return (evidence for evidence in evidence_in(job, bench) if evidence.trial.result == "pass")

@@ -50,7 +50,7 @@ def meter_overdue(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: nobody knows how far the meter had drifted, and every verdict counts on its accuracy.
 
-    How to mend: have the meter calibrated, enter the day in meters.toml, and measure again. Where it was checked
+    How to fix: have the meter calibrated, enter the day in meters.toml, and measure again. Where it was checked
     against a reference the same day, waive it and say so.
 
     Example: a reading of 2026-10-22 with a meter `calibrated = 2025-10-01`, `every = "P1Y"`.
@@ -65,7 +65,7 @@ def meter_overdue(job: Job, bench: Bench) -> Iterator[Found]:
 
 @rule("warning")
 def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
-    """A meter cannot have shown this reading.
+    """A meter cannot show this reading.
 
     What it finds: a value above every range of its meter, or above the range it names; a range the meter does not have;
     a kind of reading the meter has no range for; `four_wire` on a meter without four wires, or left out on one that has
@@ -73,7 +73,7 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the value, the meter or the unit was typed wrong; and without a range there is no uncertainty.
 
-    How to mend: correct what is wrong, or complete the ranges in meters.toml.
+    How to fix: correct what is wrong, or complete the ranges in meters.toml.
 
     Example: `value = "3.2 kΩ"` with `range = "220 Ω"`.
     """
@@ -96,14 +96,14 @@ def reading_near(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: such a reading may as well be outside.
 
-    How to mend: measure again with a better meter or on a finer range; or say in `note` why it may stand.
+    How to fix: measure again with a better meter or on a finer range; or say in `note` why it may stand.
 
     Example: 0.31 Ω with an uncertainty of 0.13 Ω against `0.25 Ω .. 1.2 Ω`.
     """
     for judged in doubtful_proofs(job, bench):
         reading = judged.reading
         if not reading.note and judged.verdict and judged.verdict.word == "near":
-            mend = "measure it with a better meter, or say in note why it may stand"
+            mend = "measure it with a better meter, or give the reason for accepting it in note"
             yield Found((*reading.path, "value"), reading.point or "", _near(judged), mend)
 
 
@@ -132,7 +132,7 @@ def meter_too_coarse(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: with guarded limits hardly a board could pass; with plain ones good and bad boards change places.
 
-    How to mend: read it with a finer meter or on a finer range; or widen the limits, if they were drawn too tight.
+    How to fix: read it with a finer meter or on a finer range; or widen the limits, if they were drawn too tight.
 
     Example: U = 0.4 Ω where the limits lie 0.9 Ω apart: 44 %.
     """
@@ -183,14 +183,14 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
     to the fault. It is a hint, not a proof, and only for lines that can be told apart: rails joined through coils read
     alike whatever is broken.
 
-    How to mend: measure it again; then look for what only this line has.
+    How to fix: measure it again; then look for what only this line has.
 
     Example: five phase gates at 0.552 V, one at 0.381 V.
     """
     design = bench.designs.get(job.board.design or "")
     for group in reading_groups(job, bench, design, ("proof",) if job.dates.finished else STAGES):
         for odd in group.odd:
-            mend = f"measure it again, and look for what only this line has. {ALIKE_ANYWAY}"
+            mend = f"measure it again, and check what differs at this line. {ALIKE_ANYWAY}"
             yield Found((*odd.reading.path, "value"), odd.reading.point or "", odd_in_words(odd, group), mend)
 
 
@@ -204,7 +204,7 @@ def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the limit may be wide, and the board still unlike every other.
 
-    How to mend: measure again. If it stays, find out why, or write down why it may be so.
+    How to fix: measure again. If it stays, find out why, or write down why it may be so.
 
     Example: VMEM at 31 Ω, within `10 Ω .. 60 Ω`, where 19 boards read 22 to 25 Ω.
     """
@@ -229,6 +229,6 @@ def _unusual(unusual: Unusual) -> str:
     what = f"proof reading of {proved.point}, {proved.value}, is {unusual.against.stands} against"
     boards = row.n + len(row.open)
     if row.interval is None or row.moments is None:
-        return f"{what} what {boards} good boards read: OL"
+        return f"{what} what {boards} good boards have: OL"
     low, high = min(row.interval.low, row.moments.lowest), max(row.interval.high, row.moments.highest)
-    return f"{what} what {boards} good boards read: {show(low, row.unit, 4)} to {show(high, row.unit, 4)}"
+    return f"{what} what {boards} good boards have: {show(low, row.unit, 4)} to {show(high, row.unit, 4)}"

@@ -24,7 +24,7 @@ def design_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: without the board file no reading has a limit, and the board counts for no usual reading.
 
-    How to mend: correct the name; or write the board file (two lines are enough to begin with); or leave `design` out
+    How to fix: correct the name; or write the board file (two lines are enough to begin with); or leave `design` out
     while it is not known.
 
     Example: `design = "tarnhow-t7-61"` where boards/ holds tarnhow-t7-16.toml.
@@ -44,7 +44,7 @@ def point_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the reading has no limit, and it does not count for what is usual there.
 
-    How to mend: correct the name, or add the point to the board file.
+    How to fix: correct the name, or add the point to the board file.
 
     Example: `point = "VMEN"` on a design with the point VMEM.
     """
@@ -71,7 +71,7 @@ def _is_known(name: str, design: Design) -> bool:
 
 def _unknown_point(place: Place, name: str, design: Design) -> Found:
     mend = suggest(name, design.point_names, f"add the point to {design.path}")
-    return Found(place, name, f"{name} is no point of {design.name}", mend)
+    return Found(place, name, f"{name} is not a point of {design.name}", mend)
 
 
 @rule("warning")
@@ -83,7 +83,7 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the history of a part is put together by its name.
 
-    How to mend: correct the name, or add it to `parts` in the board file.
+    How to fix: correct the name, or add it to `parts` in the board file.
 
     Example: `part = "Q241"` on a design with Q214.
     """
@@ -94,7 +94,7 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     for path, key, part in _parts(job) if known else ():
         if part not in known:
             mend = suggest(part, known, f"add it to parts in {design.path}")
-            yield Found((*path, *key), part, f"{part} is no part of {design.name}", mend)
+            yield Found((*path, *key), part, f"{part} is not a part of {design.name}", mend)
 
 
 def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
@@ -123,7 +123,7 @@ def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: only of a known rail can it be told how much voltage it bears and what it feeds.
 
-    How to mend: correct the name, or add the rail to the board file.
+    How to fix: correct the name, or add the rail to the board file.
 
     Example: `rail = "VMEN"` on a design with the rail VMEM.
     """
@@ -151,7 +151,7 @@ def rail_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
 
 def _unknown_rail(place: Place, name: str, rails: frozenset[str], design: Design) -> Found:
     mend = suggest(name, rails, f"add the rail to {design.path}")
-    return Found(place, name, f"{name} is no rail of {design.name}", mend)
+    return Found(place, name, f"{name} is not a rail of {design.name}", mend)
 
 
 @rule("error")
@@ -164,7 +164,7 @@ def channel_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: suspects are found by channel; a mistyped one clears or accuses the wrong package.
 
-    How to mend: write the channels as the memory test of this design names them.
+    How to fix: write the channels as the memory test of this design names them.
 
     Example: `failed = ["9L"]` on a design with the channels 1L to 8H.
     """

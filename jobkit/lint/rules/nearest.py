@@ -21,7 +21,7 @@ def suggest(word: str, known: Collection[str], else_say: str) -> str:
     >>> suggest("VMEN", ["VCORE", "VMEM", "V12"], "see the board file")
     'write "VMEM"'
     >>> suggest("fan", ["VCORE", "V12"], "add it to the board file")
-    'add it to the board file; known are V12, VCORE'
+    'add it to the board file; known names: V12, VCORE'
     """
     names = _in_order(_TheSame(known))
     near = names.nearest(word)
@@ -30,7 +30,7 @@ def suggest(word: str, known: Collection[str], else_say: str) -> str:
     if not names.shown:
         return else_say
     more = " and others" if len(names.shown) > _SHOWN else ""
-    return f"{else_say}; known are {', '.join(names.shown[:_SHOWN])}{more}"
+    return f"{else_say}; known names: {', '.join(names.shown[:_SHOWN])}{more}"
 
 
 class _Names:

@@ -18,7 +18,7 @@ def personal_data(text: str) -> Iterator[FoundAt]:
 
     Why it matters: git keeps everything for good, in every clone.
 
-    How to mend: write it into private/clients.toml, under the reference that the job names in `client`. Where it is no
+    How to fix: write it into private/clients.toml, under the reference that the job names in `client`. Where it is no
     person's (a supplier's order line), waive it with `about` "mail address", "phone number" or "IBAN".
 
     Example: `complaint = "No picture. Please ring +44 1632 960142"`.

@@ -42,7 +42,7 @@ def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a solder bridge or a part turned round shows as a low resistance; power turns it into smoke.
 
-    How to mend: read the rails first, cold, every time. A job that is past that can only say so: waive it with the
+    How to fix: read the rails first, cold, every time. A job that is past that can only say so: waive it with the
     reason.
 
     Example: `did = "fit"`, `part = "U3"`, then a [[trial]] with no resistance of VMEM between them.
@@ -94,7 +94,7 @@ def _unread(
             f"powered for {_in_words(powered)} after soldering on {_and(parts)}, "
             f"before {_and(unread)} had been read cold and within limits"
         )
-        mend = "read them before the board gets power; what is past can only be waived with its reason"
+        mend = "read them before the board gets power; for the past, add a waiver with the reason"
         yield Found((*powered.path, "at"), last.part or "", message, mend)
 
 
@@ -157,7 +157,7 @@ def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the short is found, and the processor behind it is dead.
 
-    How to mend: turn the supply down to that nominal or below, and let the current do the work.
+    How to fix: turn the supply down to that nominal or below, and let the current do the work.
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
@@ -211,7 +211,7 @@ def supply_into_core(job: Job, bench: Bench) -> Iterator[Found]:
     Why it matters: through a shorted high-side switch the supply voltage may have reached the processor; then the board
     is dead, and the quote is for nothing.
 
-    How to mend: read the resistance of the processor's rail before quoting, on every board of this sort.
+    How to fix: read the resistance of the processor's rail before quoting, on every board of this sort.
 
     Example: cause Q214, "power stage shorted", quoted on 20 October, VCORE first read on 22 October.
     """

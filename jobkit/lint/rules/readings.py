@@ -25,7 +25,7 @@ def limit_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the reading cannot be held to the limit, so it has no verdict.
 
-    How to mend: write the limit in the unit of the kind, or correct the kind.
+    How to fix: write the limit in the unit of the kind, or correct the kind.
 
     Example: `kind = "resistance"` with `limit = ">= 11.4 V"`.
     """
@@ -57,7 +57,7 @@ def limit_empty(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: every reading held to it is out.
 
-    How to mend: swap the ends, or correct the one that is wrong; mind the prefix of the unit.
+    How to fix: swap the ends, or correct the one that is wrong; mind the prefix of the unit.
 
     Example: `limit = "60 Ω .. 10 Ω"`.
     """
@@ -99,7 +99,7 @@ def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: a figure without a limit proves nothing.
 
-    How to mend: read the point in the state that the board file has a limit for; or add `limit` to the reading, or the
+    How to fix: read the point in the state that the board file has a limit for; or add `limit` to the reading, or the
     limit to the point in the board file (`jobkit usual` shows what good boards read there).
 
     Example: a proof reading of a point that the board file knows only in volts, taken in ohms.
@@ -138,7 +138,7 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: the proof readings are what the board is released on.
 
-    How to mend: find out why and measure again; or correct the limit, if the limit was wrong.
+    How to fix: find out why and measure again; or correct the limit, if the limit was wrong.
 
     Example: a proof reading `value = "8.2 Ω"` with `limit = "10 Ω .. 60 Ω"`.
     """

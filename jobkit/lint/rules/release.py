@@ -22,7 +22,7 @@ def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: what was not tried fails at the client's.
 
-    How to mend: do the step and write it down; a board that is gone can only be waived, with the reason.
+    How to fix: do the step and write it down; a board that is gone can only be waived, with the reason.
 
     Example: `sent` on a graphics card with no [[trial]] of the load run that the policy asks for.
     """
@@ -34,8 +34,8 @@ def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
             continue
         if _left(job) and step.lacks.startswith("last result"):
             continue  # trial-failed-sent says it at the trial
-        message = f"{step.name}: {step.lacks}, though the board is {_stand(job)}"
-        yield Found(place, step.name, message, "do it and write it down", "error" if _left(job) else None)
+        message = f"{step.name}: {step.lacks}, but the board is {_stand(job)}"
+        yield Found(place, step.name, message, "do it and record it", "error" if _left(job) else None)
 
 
 @rule("error")
@@ -47,7 +47,7 @@ def trial_failed_sent(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the client will run into it again.
 
-    How to mend: find out why and run it again; where it fails for a reason outside the board, waive it and say so.
+    How to fix: find out why and run it again; where it fails for a reason outside the board, waive it and say so.
 
     Example: `run = "load run"`, `result = "fail"` on the day before `sent`, and none after it.
     """
@@ -68,12 +68,12 @@ def outcome_missing(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the proof policy, the warranty, comebacks and usual readings all go by the outcome.
 
-    How to mend: add `outcome`: repaired, no-fault-found, beyond-repair or declined.
+    How to fix: add `outcome`: repaired, no-fault-found, beyond-repair or declined.
 
     Example: `finished = 2026-10-23` in a job without `outcome`.
     """
     if job.outcome is None and (job.dates.finished or _left(job)):
-        message = f"the board is {_stand(job)}, and nothing says how it ended"
+        message = f"the board is {_stand(job)}, and the outcome is missing"
         mend = "add outcome: repaired, no-fault-found, beyond-repair or declined"
         yield Found(("outcome",), "outcome", message, mend)
 
@@ -88,7 +88,7 @@ def warranty_missing(job: Job, bench: Bench) -> Iterator[Found]:
     Why it matters: the client asks in a year, and nobody knows what was promised. (Local law may give more in any
     case.)
 
-    How to mend: add `duration` under [warranty], in bench.toml for every job; `duration = "P0D"` where there is none.
+    How to fix: add `duration` under [warranty], in bench.toml for every job; `duration = "P0D"` where there is none.
 
     Example: a repaired board with `sent`, and no [warranty] in the job or in bench.toml.
     """
@@ -110,7 +110,7 @@ def firmware_unsaved(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: some settings and numbers live in the firmware of the single board and in no file from its maker.
 
-    How to mend: read the firmware out before writing, keep the copy with the job and name it in `saved`. Where it could
+    How to fix: read the firmware out before writing, keep the copy with the job and name it in `saved`. Where it could
     not be read, waive it and say so.
 
     Example: `came = "1.05"`, `left = "1.07"` and no `saved`.

@@ -30,12 +30,12 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     What it finds: a change to readings, work, parts used, trials, cause, warranty or price of a job that had a date of
     sending before, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It compares
     the working tree, or what is staged, with the last commit, and a commit with its first parent. A payment or a credit
-    that is added is no change.
+    that is added is not a change.
 
     Why it matters: the client's paper, the bill and the warranty rest on what the job said when the board left. A
     reading that changes afterwards is a mistake mended or a proof made up, and nobody can tell which.
 
-    How to mend: add an `[[amended]]` entry with `at`, `by` and `why`, or take the change back. Bring a file that was
+    How to fix: add an `[[amended]]` entry with `at`, `by` and `why`, or undo the change. Bring a file that was
     taken away back out of git.
 
     Example: the value of a proof reading corrected a week after `sent`, and no `[[amended]]` with
@@ -48,7 +48,7 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     if broken:
         words = _words(before, job, bench, {row.path[0] for row in broken})
         message = f"the job was sent on {before.dates.sent}, and this changed since: {words}"
-        mend = "add [[amended]] with at, by and why, or take the change back"
+        mend = "add [[amended]] with at, by and why, or undo the change"
         yield Found(_place(broken[0], before, job), broken[0].path[0], message, mend)
 
 
@@ -57,8 +57,8 @@ def sealed_and_gone(bench: Bench) -> Iterator[FoundIn]:
     """Look at the jobs whose files were taken away."""
     for path, job in bench.beside.gone.items():
         if job.dates.sent is not None:
-            message = f"{job.id} was sent on {job.dates.sent}, and its file was taken away"
-            mend = f"bring it back out of git, as with `git checkout HEAD -- {path}`"
+            message = f"{job.id} was sent on {job.dates.sent}, and its file was removed"
+            mend = f"restore it from git, as with `git checkout HEAD -- {path}`"
             yield FoundIn(path, Found((), job.id, message, mend))
 
 

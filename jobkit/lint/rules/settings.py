@@ -28,7 +28,7 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: only one of the two can be obeyed, and nobody can tell which was meant.
 
-    How to mend: take one of the two out.
+    How to fix: take one of the two out.
 
     Example: `off = ["limit-missing"]` with `error = ["limit-missing"]`.
     """
@@ -41,7 +41,9 @@ def _moved_twice(lint: Lint) -> Iterator[Found]:
     first: dict[str, str] = {}
     for place, key, name in _named_rules(lint):
         if name in RULES and not RULES[name].waivable:
-            yield Found(place, name, f"the rule {name} stays as it is, so {key} does nothing", "take it out")
+            yield Found(
+                place, name, f"the level of {name} cannot be changed, so remove it from {key}", "remove it"
+            )
         elif name in first:
             message = f"{name} is in {key} and in {first[name]}"
             yield Found(place, name, message, "name a rule in one list only")
@@ -57,7 +59,7 @@ def _named_rules(lint: Lint) -> Iterator[tuple[Place, str, str]]:
 def _currencies(settings: Settings) -> Iterator[Found]:
     rate = settings.rate
     if rate and settings.currency and rate.currency != settings.currency:
-        message = f"the rate is in {rate.currency}, and the bench works in {settings.currency}"
+        message = f"the rate is in {rate.currency}, and the currency of the bench is {settings.currency}"
         yield Found(("bench", "rate"), "rate", message, f"write the rate in {settings.currency}")
 
 
@@ -67,7 +69,7 @@ def _reminders(settings: Settings) -> Iterator[Found]:
         if duration and _days(ahead) > _days(duration) + 1:
             message = f"a reminder {ahead} before the end of a warranty of {duration}"
             yield Found(
-                ("warranty", "remind", index), "remind", message, f"remind later than {duration} before"
+                ("warranty", "remind", index), "remind", message, f"remind less than {duration} before"
             )
 
 
@@ -80,11 +82,11 @@ def _days(span: Duration) -> float:
 def rule_unknown(bench: Bench) -> Iterator[FoundIn]:
     """The bench moves a rule that there is not.
 
-    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is no rule's.
+    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is not a rule's.
 
     Why it matters: the rule that was meant stays where it was.
 
-    How to mend: correct the name (`jobkit rules` lists them), or take it out.
+    How to fix: correct the name (`jobkit rules` lists them), or remove it.
 
     Example: `off = ["limits-missing"]`.
     """
@@ -103,7 +105,7 @@ def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: a board of that design can never be proved.
 
-    How to mend: correct the name, or add the point to the board file.
+    How to fix: correct the name, or add the point to the board file.
 
     Example: `cold_resistance = ["VCORE", "VMEN"]` where every graphics card has a VMEM.
     """
@@ -113,7 +115,7 @@ def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
         for index, point in enumerate(policy.cold_resistance):
             lacking = [one for one in designs if one.point(point) is None]
             if lacking:
-                message = f"{point} is no point of {_some([design.name for design in lacking])}"
+                message = f"{point} is not a point of {_some([design.name for design in lacking])}"
                 mend = suggest(
                     point, lacking[0].point_names, "correct it, or add the point to the board file"
                 )
@@ -130,11 +132,11 @@ def _some(names: list[str]) -> str:
 def zone_unknown(bench: Bench) -> Iterator[FoundIn]:
     """The bench is in a time zone that there is not.
 
-    What it finds: `zone` in bench.toml that is no name of the IANA time zone database.
+    What it finds: `zone` in bench.toml that is not a name of the IANA time zone database.
 
     Why it matters: "today" is today there; without it, dates go by the clock of whichever machine jobkit runs on.
 
-    How to mend: write the name of the zone, a region and a city in most cases.
+    How to fix: write the name of the zone, a region and a city in most cases.
 
     Example: `zone = "Atlantic/Reykjavic"`.
     """

@@ -37,7 +37,7 @@ def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
     Why it matters: what is on hand is wrong, so the next part is ordered too late.
 
-    How to mend: count the item again (`jobkit stock count ITEM N`), also when new ones have come; or correct the entry.
+    How to fix: count the item again (`jobkit stock count ITEM N`), also when new ones have come; or correct the entry.
 
     Example: four fuses counted on 30 September, and five taken since.
     """
@@ -102,11 +102,11 @@ def _when(use: Use) -> tuple[str, str, int]:
 def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A part was taken from a lot that the item does not have.
 
-    What it finds: `lot` of a [[used]] from stock that is no lot of its item in stock.toml.
+    What it finds: `lot` of a [[used]] from stock that is not a lot of its item in stock.toml.
 
     Why it matters: how long a package has been out of its bag is told by its lot.
 
-    How to mend: correct the name, or add the lot in stock.toml.
+    How to fix: correct the name, or add the lot in stock.toml.
 
     Example: `lot = "2026-9"` where the item has the lot 2026-09.
     """
@@ -125,20 +125,20 @@ def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: what a donor has left is told by the jobs that name it.
 
-    How to mend: correct the id (`jobkit stock --donors` lists the boards kept for parts); or say `from = "bought"` for
+    How to fix: correct the id (`jobkit stock --donors` lists the boards kept for parts); or say `from = "bought"` for
     a part whose board was never booked in.
 
     Example: `from = "K26-0106"` in a book that has K26-0016.
     """
     for row, took in _from_donors(job):
         if not jobs.named(took.source):
-            message = f"there is no job {took.source}, so no such donor"
+            message = f"there is no job {took.source}, so there is no such donor"
             yield Found(("used", row, "from"), took.source, message, "write the id of the job of the donor")
 
 
 @book_rule("error", _took_off_a_donor, ("id", "used", "fate", "finished", "sent"))
 def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
-    """A part was taken off a board that is no donor.
+    """A part was taken off a board that is not a donor.
 
     What it finds: `from` of a [[used]] naming a job whose board is not kept for parts: the board of this very job, one
     that went back to its owner or whose fate is open, one not yet given up by the day of the use, and one recycled
@@ -146,7 +146,7 @@ def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: until the owner gives it away, a board and each part of it belong to the owner.
 
-    How to mend: correct the id or the day; or set `is = "kept-for-parts"` under [fate] of the donor's job, once its
+    How to fix: correct the id or the day; or set `is = "kept-for-parts"` under [fate] of the donor's job, once its
     owner has agreed.
 
     Example: `from = "K26-0014"`, where [fate] of K26-0014 is "returned".
@@ -172,7 +172,7 @@ def _no_donor(job: Facts, donor: Facts, day: str) -> str:
             f"the board of {donor.id} {'went back to its owner' if donor.fate else 'is not kept for parts'}"
         )
     if day and donor.finished and day < donor.finished:
-        return f"the part was taken on {day}, and {donor.id} was given up only on {donor.finished}"
+        return f"the part was taken on {day}, and {donor.id} was given up on {donor.finished}"
     if day and donor.fate == _GONE and donor.sent and day > donor.sent:
         return f"the part was taken on {day}, and the board of {donor.id} was recycled on {donor.sent}"
     return ""
@@ -197,7 +197,7 @@ def donor_twice(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     Why it matters: a part of a board exists once: one of the two entries is wrong, and a donor is thought to have what
     it has not.
 
-    How to mend: correct the id of the donor, or name the part of the donor in `donor_part`.
+    How to fix: correct the id of the donor, or name the part of the donor in `donor_part`.
 
     Example: `part = "U6"` from K26-0016 in two jobs.
     """

@@ -23,7 +23,7 @@ def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: it waives nothing, though someone meant it to.
 
-    How to mend: correct the name (`jobkit rules` lists them), or take the waiver out.
+    How to fix: correct the name (`jobkit rules` lists them), or remove the waiver.
 
     Example: `rule = "meter-over-due"`.
     """
@@ -38,7 +38,9 @@ def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
             yield Found((*waive.path, "rule"), waive.rule, message, mend)
         elif not known.waivable:
             message = f"the rule {waive.rule} cannot be waived"
-            yield Found((*waive.path, "rule"), waive.rule, message, "mend what it finds, and take this out")
+            yield Found(
+                (*waive.path, "rule"), waive.rule, message, "fix what it finds, and remove this waiver"
+            )
 
 
 @last_rule("warning")
@@ -49,7 +51,7 @@ def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
 
     Why it matters: what it was for has been mended, or was misspelt; left there it would hide the next finding.
 
-    How to mend: take the waiver out, or correct `about`: it is the point, part, run, file or key the finding is about.
+    How to fix: remove the waiver, or correct `about`: it is the point, part, run, file or key the finding is about.
 
     Example: `rule = "reading-outside"`, `about = "VCORE"` in a job whose every proof reading is in.
     """
@@ -62,11 +64,11 @@ def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
             continue
         there = by_rule.get(name)
         if there is None:
-            message = f"there is nothing to waive: {name} finds nothing here"
-            yield Found(("waive", index), name, message, "take the waiver out")
+            message = f"nothing to waive: {name} has no finding here"
+            yield Found(("waive", index), name, message, "remove the waiver")
         elif about and about not in there:
-            message = f"{name} finds nothing about {about} here"
-            mend = suggest(about, there, "take the waiver out, or correct about")
+            message = f"{name} has no finding about {about} here"
+            mend = suggest(about, there, "remove the waiver, or correct about")
             yield Found(("waive", index, "about"), name, message, mend)
 
 

@@ -158,6 +158,6 @@ def _said(value: object) -> str:
 
 
 def _is_second_kind(reading: Reading) -> bool:
-    """Tell whether the unit alone does not tell what was measured: a drop in diode mode, a ripple."""
+    """Tell whether the unit alone needs a kind of reading: a drop in diode mode, a ripple."""
     kind = KINDS.get(reading.kind or "")
     return kind is not None and kinds_of(kind.unit)[0] != kind.name

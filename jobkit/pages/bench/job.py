@@ -14,9 +14,12 @@ from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
+from jobkit.pages.client.load_logs import log_blocks, trials_data
+from jobkit.pages.client.phrases import trial_words
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours, listed
+from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.progress.status import Status
 from jobkit.reckon.progress.step import Step
@@ -35,6 +38,7 @@ class JobView(NamedTuple):
     unread: int
     owed: Money | None = None
     design: Design | None = None
+    evidence: Sequence[Evidence] = ()
 
 
 def job_page(view: JobView) -> Answer:
@@ -64,9 +68,8 @@ def _blocks(view: JobView) -> Iterator[Block]:
         yield Table(("when", "what", "part", "min", "by"), _work_rows(job), right=("min",))
     if job.trials:
         yield Title("Trials")
-        yield Table(
-            ("when", "run", "min", "result", "note"), [_trial_row(one) for one in job.trials], right=("min",)
-        )
+        yield Table(("when", "run", "min", "result", "note"), _trial_rows(view), right=("min",))
+        yield from log_blocks(view.evidence)
     if view.steps:
         yield Title("Checks before shipping")
         yield ticked(view.steps)
@@ -175,9 +178,14 @@ def _seen_row(view: JobView, seen: Seen) -> tuple[str, ...]:
     return moment(seen.at), seen.check or "", ", ".join(seen.failed), passed, listed(seen.what, seen.log)
 
 
-def _trial_row(trial: Trial) -> tuple[str, ...]:
-    limits = (f"{sensor} {limit.text}" for sensor, limit in trial.limit)
-    note = listed(trial.driver and f"driver {trial.driver}", *limits)
+def _trial_rows(view: JobView) -> list[tuple[str, ...]]:
+    logged = {one.trial.path for one in view.evidence}
+    return [_trial_row(trial, has_log=trial.path in logged) for trial in view.job.trials]
+
+
+def _trial_row(trial: Trial, *, has_log: bool) -> tuple[str, ...]:
+    _, _, conditions, _ = trial_words(trial, has_log=has_log)
+    note = listed(conditions, trial.note)
     return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
 
 
@@ -200,6 +208,7 @@ def _data(view: JobView) -> Data:
         "dates": {name: str(day) for name, day in zip(job.dates._fields, job.dates, strict=True) if day},
         "readings": readings_data(view.readings),
         "seen": [_seen_data(view, one) for one in job.seen],
+        "trials": trials_data(job, view.evidence),
         "release": steps_data(view.steps),
         "price": {
             "quoted": money(price.quoted),

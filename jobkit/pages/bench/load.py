@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.pages.bench.load_data import LoadView, load_data
-from jobkit.pages.bench.load_figures import clock_time, figure, signed
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
+from jobkit.pages.forms.load_figures import clock_time, figure, signed
 from jobkit.pages.forms.sparkline import sparkline
 from jobkit.pages.words import counted
 from jobkit.reckon.load_run.check import Check, worst_of

@@ -7,9 +7,9 @@ from decimal import Decimal
 
 from jobkit.pages.bench.load import verdict_sentence
 from jobkit.pages.bench.load_data import LoadView, load_data
-from jobkit.pages.bench.load_figures import clock_time, figure, signed
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
 from jobkit.pages.forms.data import Data, number
+from jobkit.pages.forms.load_figures import clock_time, figure, signed
 from jobkit.reckon.load_run.compare import Compared, Comparison, Sides
 
 _HEADS = ("sensor", "before", "after", "difference", "over the room", "highest", "°C/W", "time constant", "")

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.pages.bench.load_figures import figure
 from jobkit.pages.forms.data import Data, measured, number
+from jobkit.pages.forms.load_figures import figure
 from jobkit.reckon.load_run.check import Check, worst_of
 from jobkit.reckon.load_run.run import Run, SensorRun
 from jobkit.reckon.load_run.series import exactly

@@ -117,7 +117,10 @@ def _how_to_read(rows: Sequence[Usual]) -> Iterator[str]:
     if any(
         row.interval and not row.interval.factor * float(row.moments.sd or 0) for row in rows if row.moments
     ):
-        yield "An interval without width: the readings are all alike, so the spread is finer than the meter can show."
+        yield (
+            "An interval without width: the readings are all alike, so the spread is below the resolution of the "
+            "meter."
+        )
 
 
 def share_plain(part: Decimal) -> str:

@@ -91,7 +91,7 @@ def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
 def _payments(bill: Bill) -> Iterator[str]:
     gross = bill.totals.gross
     if bill.basis != BREAKDOWN and bill.settled and bill.payments and bill.paid != gross:
-        yield f"dates.paid says that it is settled, though the payments come to {bill.paid} and the bill to {gross}."
+        yield f"dates.paid says that it is settled, though the payments are {bill.paid} and the bill to {gross}."
     if bill.owed and not bill.settled and bill.payments and bill.owed.amount <= 0:
         yield "The payments cover it: write the day as paid under [dates], and the job counts as paid."
     for day in bill.late:

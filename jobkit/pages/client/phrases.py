@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
+from jobkit.pages.client.load_logs import unchecked_limits
 from jobkit.pages.words import listed
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.readings.limits import Judged
@@ -170,15 +171,20 @@ def inject_words(inject: Inject) -> str:
     return f"a small current driven into {inject.rail or 'the short'} to find the short by its heat{hottest}"
 
 
-def trial_words(trial: Trial) -> tuple[str, str, str, str]:
-    """Return what ran, for how long, under which conditions, and the result."""
+def trial_words(trial: Trial, *, has_log: bool = False) -> tuple[str, str, str, str]:
+    """Return what ran, for how long, under which conditions, and the result.
+
+    Limits are among the conditions only if there is no log that they were checked against.
+    """
     ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
+        f"{_number(trial.repeats)} times" if trial.repeats > 1 else "",
         f"in {trial.host}" if trial.host else "",
+        f"powered by {trial.supply}" if trial.supply else "",
         f"driver {trial.driver}" if trial.driver else "",
         f"room at {trial.ambient.text}" if trial.ambient else "",
         "from cold" if trial.cold_start else "",
-        *(f"{sensor} {limit.text}" for sensor, limit in trial.limit),
+        "" if has_log else unchecked_limits(trial),
     ]
     minutes = f"{_number(trial.minutes)} min" if trial.minutes else ""
     return trial.run or "", minutes, ", ".join(filter(None, conditions)), ended.get(trial.result or "", "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Line, Table
+from jobkit.pages.client.load_logs import log_blocks
 from jobkit.pages.client.phrases import KINDS, reading_words, trial_words
 from jobkit.pages.client.steps import ticked
 from jobkit.reckon.client.cautions import NOT_REPAIRED
@@ -57,5 +58,7 @@ def proof(paper: Paper) -> Iterator[Block]:
     if paper.steps:
         yield ticked(paper.steps)
     if paper.job.trials:
-        rows = [trial_words(trial) for trial in paper.job.trials]
+        logged = {one.trial.path for one in paper.evidence}
+        rows = [trial_words(trial, has_log=trial.path in logged) for trial in paper.job.trials]
         yield Table(("trial", "duration", "conditions", "result"), rows)
+        yield from log_blocks(paper.evidence)

@@ -102,7 +102,7 @@ _BECAUSE: dict[str, Callable[[Cover], str]] = {
     VOID: _because_void,
     NOT_BEGUN: _because_not_begun,
     NONE: lambda _cover: "it has no warranty",
-    NOT_HERE: lambda _cover: "it had not been received by then",
+    NOT_HERE: lambda _cover: "it was not received by then",
 }
 
 

@@ -28,7 +28,7 @@ def told(file_change: FileChange, benches: Benches, readable: Readable) -> Itera
         yield Change("file", CHANGED, f"moved from {before.path} to {after.path}")
     known = _job(before, readable)
     if before and not after:
-        yield Change("job", REMOVED, "taken out of the book")
+        yield Change("job", REMOVED, "removed from the book")
     elif after and after.job is None:
         readable[after.blob] = known
         yield from _unread(before, after)
@@ -45,7 +45,7 @@ def _job(state: JobState | None, readable: Readable) -> Job | None:
 def _unread(before: JobState | None, after: JobState) -> Iterator[Change]:
     if before is None or before.blob != after.blob:
         why = (
-            "a state of the file that this clone lacks"
+            "a state of the file that this clone does not have"
             if after.missing
             else "the file cannot be read as TOML"
         )
@@ -54,4 +54,4 @@ def _unread(before: JobState | None, after: JobState) -> Iterator[Change]:
 
 def _unsaid(before: JobState | None, after: JobState) -> Iterator[Change]:
     if before and before.blob != after.blob:
-        yield Change("file", CHANGED, "remarks, layout or the bench's own keys")
+        yield Change("file", CHANGED, "comments, layout or the bench's own keys")

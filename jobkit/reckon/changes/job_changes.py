@@ -46,7 +46,7 @@ def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
     are the bench's own are no part of a job.
     """
     if after is None:
-        return (Change("job", REMOVED, "taken out of the book"),) if before else ()
+        return (Change("job", REMOVED, "removed from the book"),) if before else ()
     begun = () if before else (Change("job", ADDED, f"booked in: {after.job.title or after.job.id}"),)
     old = before.job if before else None
     # Of a job that is the same as before, only the verdicts may have changed.

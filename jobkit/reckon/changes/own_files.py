@@ -20,13 +20,13 @@ def own_changes(file_change: OwnFileChange) -> tuple[Change, ...]:
     What belongs to one table is told in one breath: "point VMEM, limit 1: limit 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)".
     """
     if file_change.went:
-        return (Change("file", REMOVED, "taken out of the book"),)
+        return (Change("file", REMOVED, "removed from the book"),)
     if file_change.after is None:
         return (Change("file", CHANGED, "the file cannot be read as TOML"),)
     if file_change.came:
         return (Change("file", ADDED, "new in the book"),)
     return tuple(_of_documents(file_change.before or {}, file_change.after)) or (
-        Change("file", CHANGED, "remarks or layout"),
+        Change("file", CHANGED, "comments or layout"),
     )
 
 
@@ -45,7 +45,7 @@ _Place = tuple[str, ...]
 def _leaf(place: _Place, old: Mapping[_Place, str], new: Mapping[_Place, str]) -> str:
     was, now = old.get(place), new.get(place)
     if now is None:
-        return f"{place[-1]} {was} taken out"
+        return f"{place[-1]} {was} removed"
     return f"{place[-1]} {now}" + (f" (was {was})" if was is not None else "")
 
 

@@ -14,6 +14,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money
 from jobkit.reckon.client.cautions import cautions
+from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, status
@@ -66,6 +67,7 @@ class Paper(NamedTuple):
     sum: Sum | None
     cautions: tuple[str, ...]
     client: Client | None
+    evidence: tuple[Evidence, ...] = ()
 
 
 def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
@@ -87,6 +89,7 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         _sum(job, bench),
         cautions(job),
         client,
+        evidence_in(job, bench),
     )
 
 

@@ -74,7 +74,7 @@ def kind_habit(
         return wanted[0]
     choice = either(wanted) if wanted else "its kind"
     raise HabitError(
-        f"a bare number at {name} could be more than one thing", f"type its unit, or say --kind ({choice})"
+        f"a bare number at {name} could be more than one thing", f"type its unit, or use --kind ({choice})"
     )
 
 

@@ -106,7 +106,7 @@ def _place(given: _Given, word: str) -> None:
         if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
             given.set(key, word)  # raises: without it the entry says nothing
     mend = renamed(word.casefold(), KEYS, given.keys) or _mend(given, word)
-    raise JotError(f'"{word}" has no place in {given.jot.name}', mend)
+    raise JotError(f'"{word}" does not fit in {given.jot.name}', mend)
 
 
 def _mend(given: _Given, word: str) -> str:

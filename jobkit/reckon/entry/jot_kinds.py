@@ -8,7 +8,7 @@ from jobkit.jobs.sorts import ENTRIES, TABLES, Sort
 
 
 class Jot(NamedTuple):
-    """A sort of entry: where it stands in a job file, and which keys its bare words go to, in this order.
+    """A kind of entry: where it stands in a job file, and which keys its bare words go to, in this order.
 
     It is `listed` where each one is written as an entry of its own. `only` restricts the keys, where they are a few of
     many. `again` are the keys by which an earlier entry is found, to be completed instead of a new one written, where
@@ -49,7 +49,7 @@ JOTS = {
         *(_jot(sort) for sort in (*ENTRIES, *TABLES) if sort.about),
         _key("outcome", "how it ended"),
         _key("title", "the job in one line"),
-        _key("client", "whose board it is"),
+        _key("client", "client reference"),
     )
 }
-"""Every sort of entry by name, in the order in which help lists them; readings have a command of their own."""
+"""Every kind of entry by name, in the order in which help lists them; readings have their own command."""

@@ -145,13 +145,13 @@ def _pairs(words: list[str], points: set[str]) -> Iterator[Pair]:
     while at < len(words):
         point = words[at]
         if looks_like_value(point) and point.casefold() not in points:
-            raise TypedError(f'"{point}" stands where a point should', "type point and value in turn")
+            raise TypedError(f'"{point}" is in the place of a point', "type point and value alternately")
         if at + 1 == len(words):
-            raise TypedError(f"{point} has no value", "type the value behind the point")
+            raise TypedError(f"{point} has no value", "type the value after the point")
         value = words[at + 1]
         if not looks_like_value(value):
             raise TypedError(
-                f'{point}: "{value}" is no value', "type point and value in turn, as in vmem 23.4"
+                f'{point}: "{value}" is not a value', "type point and value alternately, as in vmem 23.4"
             )
         at += 2
         if at < len(words) and is_unit(words[at]) and words[at].casefold() not in points:
@@ -174,7 +174,7 @@ def _named(word: str, known: Sequence[str], what: str, said: Said) -> str:
     except UnknownNameError as unknown:
         if said.as_is:
             return word
-        mend = f"{unknown.mend}, or say --as-is if the name is right"
+        mend = f"{unknown.mend}, or use --as-is if the name is right"
         raise UnknownNameError(unknown.message, mend) from None
 
 

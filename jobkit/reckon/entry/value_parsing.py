@@ -91,7 +91,7 @@ def _numbers(key: Key, word: str, known: Known) -> Any:
 
 def _flag(key: Key, word: str, _known: Known) -> bool:
     if word.casefold() not in (*YES, *NO):
-        raise JotError(f'{key.name} cannot be "{word}"', "say yes or no")
+        raise JotError(f'{key.name} cannot be "{word}"', "write yes or no")
     return word.casefold() in YES
 
 
@@ -118,7 +118,7 @@ def day_in(word: str, known: Known) -> date:
     try:
         return date.fromisoformat(word)
     except ValueError:
-        raise JotError(f'"{word}" is no day', "write it like 2026-10-19, today or yesterday") from None
+        raise JotError(f'"{word}" is not a day', "write it like 2026-10-19, today or yesterday") from None
 
 
 def _moment(_key: Key, word: str, known: Known) -> datetime:
@@ -126,7 +126,7 @@ def _moment(_key: Key, word: str, known: Known) -> datetime:
         text = f"{known.now.date()}T{word:0>5}" if "T" not in word and " " not in word else word
         return datetime.fromisoformat(text).replace(tzinfo=None)
     except ValueError:
-        raise JotError(f'"{word}" is no time', "write it like 10:05 or 2026-10-22T10:05") from None
+        raise JotError(f'"{word}" is not a time', "write it like 10:05 or 2026-10-22T10:05") from None
 
 
 def _job(_key: Key, word: str, known: Known) -> str:

@@ -101,8 +101,8 @@ def _lacks(sensor: SensorRun | None, limit: Limit, ambient: Quantity | None, *, 
     if sensor.unit not in {"", limit.unit}:
         return f"the log has it in {sensor.unit}, the limit is in {limit.unit}"
     if rise and limit.unit != "°C":
-        return "only a temperature rises over that of the room"
-    return "the temperature of the room is not known" if rise and ambient is None else ""
+        return "only a temperature can have a limit over ambient"
+    return "the ambient temperature is not known" if rise and ambient is None else ""
 
 
 def _accuracy_of(sensor: SensorRun, conditions: Conditions) -> SensorAccuracy | None:

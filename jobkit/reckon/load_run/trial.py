@@ -63,6 +63,12 @@ class Evidence(NamedTuple):
         return ""
 
 
+def evidence_in(job: Job, bench: Bench) -> tuple[Evidence, ...]:
+    """Read the logs of all trials of a job."""
+    found = (evidence_of(trial, job, bench) for trial in job.trials)
+    return tuple(one for one in found if one)
+
+
 def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
     """Read the log of a trial and check it; None for a trial without a log, or where no files are at hand.
 

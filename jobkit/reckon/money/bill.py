@@ -1,6 +1,6 @@
 """What a client owes for a job: lines, tax, payments, and what is left to pay.
 
-This is arithmetic on what the job file says. It is no tax advice.
+This is arithmetic on what the job file says. It is not tax advice.
 """
 
 from __future__ import annotations

@@ -119,4 +119,4 @@ def _check(lines: Sequence[Line], prices: str, by: str) -> None:
         raise TaxError(f'tax cannot be rounded by "{by}"', "write line or bill")
     absurd = next((line for line in lines if not 0 <= line.percent <= 100), None)
     if absurd is not None:
-        raise TaxError(f"{absurd.percent} % is no rate of tax", "write one from 0 % to 100 %")
+        raise TaxError(f"{absurd.percent} % is not a rate of tax", "write one from 0 % to 100 %")

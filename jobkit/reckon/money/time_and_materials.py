@@ -83,7 +83,7 @@ def _labour(facts: Facts, bench: Bench, minutes: Decimal) -> Iterator[Priced]:
     rate = bench.settings.rate
     if minutes and rate is None:
         raise RateError(
-            f"{facts.id} cannot be reckoned by the minute, for bench.toml names no rate",
+            f"{facts.id} cannot be calculated by the minute: bench.toml has no rate",
             'write one under [bench], as in rate = "48.00 EUR"',
         )
     if minutes and rate:
@@ -120,4 +120,4 @@ def _cuts(lines: list[Priced], most: Money | None) -> Iterator[Priced]:
         share = total([until, negated(taken)], most.currency)
         taken = until
         if share.amount:
-            yield Priced(f"less what goes beyond {most}", share, Decimal(-1), rate, CUT)
+            yield Priced(f"discount to the agreed maximum, {most}", share, Decimal(-1), rate, CUT)

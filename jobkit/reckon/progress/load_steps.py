@@ -14,7 +14,7 @@ from jobkit.reckon.progress.step import Step
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
 
 ON_WORD = "on the technician's word"
-ON_LOG = "its log bears it out"
+ON_LOG = "shown by its log"
 
 
 def load_steps(asked: LoadProof | None, trials: tuple[Trial, ...], job: Job, bench: Bench) -> Iterator[Step]:
@@ -64,6 +64,6 @@ def _lacks(
 def _basis(evidence: Evidence) -> str:
     """Say what a log bears out that contradicts nothing."""
     if not evidence.checks:
-        return "its log bears out the time; there are no limits to check it against"
+        return "its log shows the time; there are no limits to check it against"
     near = [check_words(check) for check in evidence.worst if check.word == "near"]
     return f"{ON_LOG}, near a limit: {'; '.join(near)}" if near else ON_LOG

@@ -26,7 +26,7 @@ def proof_failures(facts: Iterable[Facts], bench: Bench, since: Day, until: Day)
     """List the failures of a stretch of days, both included, in order of time.
 
     A proof reading that was taken again at the same point and in the same manner is gone: the last one counts. A run
-    that was stopped before it could tell is no failure.
+    that was stopped before it could tell is not a failure.
     """
     lately = (one for one in facts if one.last_day >= since)
     found = (failure for one in lately for failure in _failures(one, bench, since, until))

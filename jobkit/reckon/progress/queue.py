@@ -53,7 +53,7 @@ def _urgency(one: NextStep) -> tuple[bool, str, str, str]:
 def _next_step(facts: Facts, at_work: Mapping[str, Job], bench: Bench) -> NextStep:
     stand, job = status(facts), at_work.get(facts.path)
     if stand.waiting:
-        return NextStep(facts, stand, "go on when it is there", waits_for=_awaited(facts))
+        return NextStep(facts, stand, "continue when it is here", waits_for=_awaited(facts))
     if job and stand == _AT_WORK:
         return _on_the_bench(job, facts, stand, bench)
     step, waits_for = _by_status(facts, stand.word)
@@ -70,7 +70,7 @@ def _by_status(facts: Facts, word: str) -> tuple[str, str]:
     if word == "ready" and owed(facts) and not facts.paid:
         return "ask for payment, or send it", ""
     return {
-        "booked in": ("look at it, measure it cold, and quote", ""),
+        "booked in": ("inspect, measure cold, quote", ""),
         "quoted": ("ask the client", "the client's answer"),
         "agreed": ("start", ""),
         "to return": ("pack it and send it back", ""),
@@ -87,10 +87,12 @@ def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> NextSt
     if not steps:
         return NextStep(facts, stand, "finish it: outcome, paper, date")
     if not any(work.did in _REPAIRS for work in job.work):
-        return NextStep(facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "mend it")
+        return NextStep(
+            facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "repair it"
+        )
     step = steps[0]
     minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)
-    return NextStep(facts, stand, f"prove it: {step.name}", minutes, step.alone)
+    return NextStep(facts, stand, f"test it: {step.name}", minutes, step.alone)
 
 
 _REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-pads", "bake", "thermal", "clean", "other")

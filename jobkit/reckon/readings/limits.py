@@ -34,7 +34,7 @@ class Judged(NamedTuple):
 class QuickVerdict(NamedTuple):
     """What of a reading can be told at the cost of no roots, which settles most of them.
 
-    `limit` is the limit it is checked against; `range_error` is true where its meter cannot have shown it in the way
+    `limit` is the limit it is checked against; `range_error` is true where its meter cannot show it in the way
     the reading says. U is certainly below `uncertainty_bound`, in the base unit; None where U is not known. A reading
     is `clearly_in` where it is farther inside its limit than any uncertainty reaches.
     """

@@ -134,8 +134,8 @@ def range_of(meter: Meter, method: Method, shown: Quantity) -> Range:
     found = _named(ranges, method, meter) if method.range else _finest(ranges, size)
     if size > found.reach and not shown.open:
         raise RangeError(
-            f"{meter.name} cannot have shown {shown.text}: its {method.kind} range ends at {_end(found).text}",
-            "correct the value or the meter, or give the meter its further range in meters.toml",
+            f"{meter.name} cannot show {shown.text}: its {method.kind} range ends at {_end(found).text}",
+            "correct the value or the meter, or add the range to meters.toml",
         )
     return found
 

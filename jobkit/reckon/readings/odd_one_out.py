@@ -38,7 +38,7 @@ occur at all, (n − 1) / √n, so that its silence says nothing (computed from 
 
 STAGES = ("arrival", "work", "proof")
 
-ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so their agreement proves nothing"
+ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so agreement proves nothing"
 """What goes with every comparison of this sort (common practice, no source)."""
 
 
@@ -113,14 +113,14 @@ def _shown(reading: Reading) -> Quantity:
 def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
     """Say why a reading is the odd one out."""
     who = f'{odd.reading.point}, {odd.corrected.shown.text}, is the odd one out of {group.n} readings of "{group.name}"'
-    rest = "most are open" if group.median is None else f"the middle one is {group.median.text}"
+    rest = "most are open" if group.median is None else f"the median is {group.median.text}"
     score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
     test = (
         ""
         if odd.grubbs is None
         else ", Grubbs' test agrees"
         if odd.grubbs
-        else ", Grubbs' test does not see it"
+        else ", Grubbs' test does not confirm it"
     )
     how = (
         ""

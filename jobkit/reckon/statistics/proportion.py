@@ -27,7 +27,7 @@ def wilson(hits: int, n: int, confidence: float = 0.95) -> Interval:
     """
     z = two_sided_z(confidence)
     if not 0 <= hits <= n:
-        raise SampleError(f"{hits} of {n} is no share", "count each case once")
+        raise SampleError(f"{hits} of {n} is not a share", "count each case once")
     if n == 0:
         return Interval(0.0, 1.0, confidence)
     middle = (hits + z * z / 2) / (n + z * z)

@@ -51,9 +51,7 @@ def numbers(values: Iterable[Decimal | int]) -> tuple[Decimal, ...]:
     """Take the values of a sample; raises SampleError for none at all and for an open reading among them."""
     sample = tuple(map(Decimal, values))
     if not sample:
-        raise SampleError("there are no values to reckon with", "take some first")
+        raise SampleError("there are no values", "take some first")
     if not all(value.is_finite() for value in sample):
-        raise SampleError(
-            "an open reading is no number to reckon with", "leave it out and say how many were open"
-        )
+        raise SampleError("an open reading is not a number", "leave it out and say how many were open")
     return sample

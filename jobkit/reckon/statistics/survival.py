@@ -84,7 +84,7 @@ def at_risk_on(stays: Iterable[Stay], day: int) -> int:
 def _by_day(stays: tuple[Stay, ...]) -> tuple[Counter[int], Counter[int]]:
     early = next((stay for stay in stays if stay.days < 0), None)
     if early is not None:
-        raise SampleError(f"a stay of {early.days} days ends before it begins", "mend the dates of the job")
+        raise SampleError(f"a stay of {early.days} days ends before it begins", "fix the dates of the job")
     came_back = Counter(stay.days for stay in stays if stay.came_back)
     left = Counter(stay.days for stay in stays if not stay.came_back)
     return came_back, left

@@ -34,7 +34,7 @@ def tolerance_interval(sample: SampleStatistics, content: Decimal, confidence: D
     Values that are all equal give limits equal to them: true of the formula, of no meter; say so beside it.
     """
     if sample.sd is None:
-        raise SampleError("one value tells nothing of the spread", "take at least two")
+        raise SampleError("one value has no spread", "take at least two")
     factor = two_sided_factor(sample.n, content, confidence)
     reach = ROOT.multiply(Decimal(factor), sample.sd)
     low, high = ROOT.subtract(sample.mean, reach), ROOT.add(sample.mean, reach)

@@ -44,18 +44,18 @@ def parse_count(text: str) -> Decimal:
     if _NUMBER.fullmatch(text):
         return Decimal(text)
     if _NUMBER.fullmatch(text.lstrip("-−")):
-        raise CountRefusedError(f"{quoted(text)} is fewer than none", "count what is there")
+        raise CountRefusedError(f"{quoted(text)} is below zero", "count the parts on hand")
     if _NUMBER.fullmatch(text.replace(",", ".", 1)):
         raise CountRefusedError(f"{quoted(text)} has a decimal comma", "write a point")
-    raise CountRefusedError(f"{quoted(text)} is no count", "write a number, such as 12")
+    raise CountRefusedError(f"{quoted(text)} is not a count", "write a number, such as 12")
 
 
 def _check_day(item: Item, on: date, today: date) -> None:
     if on > today:
-        raise CountRefusedError(f"{on} lies in the future", "count on the day itself")
+        raise CountRefusedError(f"{on} is in the future", "count on the day itself")
     if item.counted_on and on < item.counted_on <= today:
         raise CountRefusedError(
-            f"{item.name} was counted on {item.counted_on}, which is after {on}", "the later count stands"
+            f"{item.name} was counted on {item.counted_on}, which is after {on}", "the later count is kept"
         )
 
 

@@ -19,7 +19,7 @@ COVERED, ENDED, VOID, NOT_BEGUN, NONE, NOT_HERE = "covered", "ended", "void", "n
 """What can be said of a job's warranty on a day."""
 
 CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS = "continues", "restarts", "restarts later", "outlasts"
-"""How a comeback carries the earlier warranty on: it restarts later where its own day is still to come, and outlasts
+"""How a comeback carries the earlier warranty on: it restarts later where its own day is in the future, and outlasts
 where a restart would have ended sooner."""
 
 ANOTHER_REPAIR = ("new-fault", "misuse")

@@ -92,7 +92,7 @@ def test_each_end_of_a_limit_is_for_a_figure(
         ("core", "<= 95 V", "the log has it in °C, the limit is in V"),
         ("core", "OL", "a sensor does not read open"),
         ("fan", "<= 2 V", "the log has it in rpm, the limit is in V"),
-        ("power over ambient", "<= 50 W", "only a temperature rises over that of the room"),
+        ("power over ambient", "<= 50 W", "only a temperature can have a limit over ambient"),
     ],
 )
 def test_what_cannot_be_checked_gets_no_verdict(name: str, limit: str, why: str) -> None:
@@ -102,7 +102,7 @@ def test_what_cannot_be_checked_gets_no_verdict(name: str, limit: str, why: str)
 
 def test_a_rise_needs_the_room_and_two_rows_tell_nothing() -> None:
     run = a_run(("core", "temperature", level(76)))
-    assert the_check(run, "core over ambient", "<= 60 °C").why == "the temperature of the room is not known"
+    assert the_check(run, "core over ambient", "<= 60 °C").why == "the ambient temperature is not known"
     room = parse_quantity("20 °C")
     assert the_check(run, "core over ambient", "<= 60 °C", Conditions(room)).word == "in"
     short = a_run(("core", "temperature", ramp(76, 0, minutes=1, step=60)))

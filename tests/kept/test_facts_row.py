@@ -1,14 +1,13 @@
-"""Facts read back are those that were kept, though their lists are looked at only when somebody asks."""
+"""Facts read back are those that were kept, though their lists are read only when they are looked at."""
 
 from __future__ import annotations
 
-import marshal
 from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
-from jobkit.book.cache.packed import Unread, pack, unpack
+from jobkit.book.cache.facts_row import FactsRow, LazyRecords, pack, unpack
 from jobkit.book.read.load import load_job, load_jobs
 from jobkit.book.shelf.opening import Tree, kind_of
 from jobkit.jobs.digest import facts_of
@@ -25,12 +24,14 @@ def facts() -> list[Facts]:
 
 
 def kept(facts: Facts) -> Facts:
-    """Send facts through the very bytes that lie on the disk."""
-    return unpack(marshal.loads(marshal.dumps(pack(facts))))  # noqa: S302 - our own
+    """Write facts as a row and read them back."""
+    back = unpack(pack(facts))
+    assert back
+    return back
 
 
 def lists(facts: Facts) -> dict[str, Sequence[object]]:
-    return {name: value for name, value in facts._asdict().items() if isinstance(value, Unread)}
+    return {name: value for name, value in facts._asdict().items() if isinstance(value, LazyRecords)}
 
 
 def test_what_is_read_back_is_what_was_kept(facts: list[Facts]) -> None:
@@ -61,6 +62,18 @@ def test_other_facts_are_told_apart(facts: list[Facts]) -> None:
     fuller = next(one for one in facts if len(one.work) > 1)
     assert kept(fuller) != fuller._replace(work=fuller.work[:1])
     assert kept(fuller) != kept(fuller._replace(work=fuller.work[:1]))
+
+
+def test_only_the_fields_that_are_asked_for_are_read_back(facts: list[Facts]) -> None:
+    for one in facts:
+        some = unpack(pack(one), {"id", "path", "used", "sent"})
+        assert some
+        assert (some.id, some.path, some.used, some.sent) == (one.id, one.path, one.used, one.sent)
+        assert {some.title, some.client, tuple(some.work), some.attachments, some.waives} == {"", ()}
+
+
+def test_a_file_that_is_not_toml_has_no_facts() -> None:
+    assert unpack(FactsRow()) is None
 
 
 def test_an_empty_list_stays_one() -> None:
