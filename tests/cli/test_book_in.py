@@ -109,7 +109,7 @@ def test_whose_board_it_is_now_does_not_follow_from_its_serial(bench: AtBench) -
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give what is missing, or"),
+        (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give the missing options, or"),
         ((*NEEDED, "--design", "rowan-r4"), '"rowan-r4" is not a design with a board file; write "rowan-r3"'),
         ((*NEEDED, "--client", "Somebody"), "client cannot be"),
         ((*NEEDED, "--from", "Iceland"), "from cannot be"),

@@ -105,7 +105,7 @@ def test_the_first_count_of_an_item(run: Run, book: Path) -> None:
 
 
 REFUSED = [
-    (("fuse-15a-1206", "-5"), "is below zero; count what is there"),
+    (("fuse-15a-1206", "-5"), "is below zero; count the parts on hand"),
     (("fuse-15a-1206", "1,5"), '"1,5" has a decimal comma; write a point'),
     (("fuse-15a-1206", "a few"), '"a few" is not a count; write a number, such as 12'),
     (("fuse-15a-1206", "nan"), '"nan" is not a count'),

@@ -105,4 +105,4 @@ def test_misuse_is_one_line(run: Run, words: tuple[str, ...], told: str) -> None
 
 def test_a_book_without_meters_says_so(run: Run, tmp_path: Path) -> None:
     ran = run("verdict", "5 V", ">= 4 V", "--meter", "dmm-1", "--book", make_book(tmp_path))
-    assert (ran.status, "names none yet" in ran.err) == (2, True)
+    assert (ran.status, "has none yet" in ran.err) == (2, True)
