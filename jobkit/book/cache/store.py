@@ -23,13 +23,14 @@ Key = tuple[str, str]
 class CheckRow(NamedTuple):
     """What is kept of the check of a job file with one content, all as text; lint's `CheckResult` reads it.
 
-    `rules_digest` tells which of the bench's own files had a say.
+    `rules_digest` tells which of the bench's own files had a say, `opened` which other files, with their contents.
     """
 
     path: str
     blob: str
     design: str = ""
     rules_digest: str = ""
+    opened: str = ""
     last_done: str = ""
     attached: str = ""
     waived: str = ""

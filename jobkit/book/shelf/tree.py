@@ -81,13 +81,21 @@ class GitTree(Tree):
                     yield path
                 yield from self._attachments(path)
 
+    @cached_property
+    def _attached(self) -> dict[str, str]:
+        """The attachments that git can vouch for, with their blobs."""
+        standing = self.asking.standing
+        listed = _attachments_listed(standing.listing, self.repo.prefix) if standing else {}
+        for path in standing.changed if standing else ():
+            listed.pop(path, None)
+        return listed
+
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
         standing, jobs = self.asking.standing, self._jobs
         if standing is None or jobs is None:
             return super().paths()
-        attached = _attachments_listed(standing.listing, self.repo.prefix) - standing.changed
-        return tuple(sorted({*self.own_paths(), *jobs.sure, *attached, *self._unsure(standing)}))
+        return tuple(sorted({*self.own_paths(), *jobs.sure, *self._attached, *self._unsure(standing)}))
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted."""
@@ -99,10 +107,14 @@ class GitTree(Tree):
         jobs = self._jobs
         if jobs is None or not self.asking.trusted:
             return super().blobs(paths)
-        sure = jobs.sure
-        asked = tuple(paths)
-        known = {path: sure[path] for path in asked if sure.get(path)}
-        return known | super().blobs(path for path in asked if path in jobs.unsure)
+        known, unknown = {}, []
+        for path in paths:
+            blob = jobs.sure.get(path) or (path.count("/") > 2 and self._attached.get(path))
+            if blob:
+                known[path] = blob
+            else:
+                unknown.append(path)
+        return known | super().blobs(unknown)
 
     def untracked(self) -> frozenset[str]:
         """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""
@@ -162,10 +174,11 @@ def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
     return jobs
 
 
-_ATTACHMENT = r"\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
+# Only a plain file that is merged has its blob as its content.
+_ATTACHMENT = r"(?:100[0-7]{3} (\w+) 0|[0-9]+ \w+ [0-9])\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
 
 
-def _attachments_listed(listing: bytes, prefix: str) -> set[str]:
-    """Read the names of attachments out of a listing."""
+def _attachments_listed(listing: bytes, prefix: str) -> dict[str, str]:
+    """Read the attachments out of a listing, with their blobs."""
     found = re.findall(_ATTACHMENT % re.escape(prefix), os.fsdecode(listing))
-    return {path for path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}
+    return {path: blob for blob, path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}
