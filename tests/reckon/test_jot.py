@@ -171,7 +171,7 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
         ("wait", ["parts", "since", "soon"], '"soon" is not a day', "write it like 2026-10-19"),
         ("fate", ["kept", "owner_agreed", "no", "owner_agreed", "no"], "owner_agreed is given twice", ""),
         ("trial", ["picture", "pass", "limit", "core"], 'limit cannot be "core"', "write name=value"),
-        ("warranty", ["6m", "Q214", "soon"], '"soon" has no place in warranty', ""),
+        ("warranty", ["6m", "Q214", "soon"], '"soon" does not fit in warranty', ""),
         ("work", ["reb", "u3"], '"reb" could be reball or rebuild-pads', "type more of it"),
         ("inject", ["v12", "volts", "1.0A"], "has a unit of current, not of voltage", "give it in"),
     ],

@@ -85,7 +85,7 @@ def a_trial(log: str = "", minutes: int = 30, result: str = "pass", more: str = 
 FAILED = a_trial(result="fail")
 WORD, LOG = "on the technician's word", "shown by its log"
 NO_TIME = (
-    "its log cannot be used: line 1: no column is named time; columns of the log: nothing that has a time; say which "
+    "its log cannot be used: line 1: no column is named time; columns of the log: nothing that has a time; state which "
     "column is time"
 )
 NO_LIMIT = "its log shows the time; there are no limits to check it against"

@@ -77,7 +77,7 @@ def test_a_negative_value_is_held_by_its_size() -> None:
 @pytest.mark.parametrize(
     ("value", "method", "missing", "mend"),
     [
-        ("25 kΩ", Method("resistance", "dmm-1"), "dmm-1 cannot show 25 kΩ", "further range"),
+        ("25 kΩ", Method("resistance", "dmm-1"), "dmm-1 cannot show 25 kΩ", "add the range"),
         ("230 Ω", Method("resistance", "dmm-1", "220 Ω"), "ends at 220 Ω", "correct the value"),
         ("1 Ω", Method("resistance", "dmm-1", "2 kΩ"), "no resistance range up to 2 kΩ", "220 Ω, 22 kΩ"),
         ("1 Ω", Method("resistance", "dmm-1", "2 V"), "2 V", ""),

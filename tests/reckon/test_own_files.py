@@ -52,7 +52,7 @@ CHANGES = {
     "a table that is gone": (
         '[[point.limit]]\nkind = "voltage"\nlimit = "1.35 V ± 3 %"\n',
         "",
-        ["removed point VMEM, limit voltage: kind voltage taken out; limit 1.35 V ± 3 % removed"],
+        ["removed point VMEM, limit voltage: kind voltage removed; limit 1.35 V ± 3 % removed"],
     ),
     "remarks only": ("[[point]]", "# the coil\n[[point]]", ["changed comments or layout"]),
     "order only": (

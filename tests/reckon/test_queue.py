@@ -61,9 +61,9 @@ STEPS = {
     "agreed": ("quoted = 2026-10-02\nagreed = 2026-10-03\n", "start", None, ""),
     "no cause yet": (STARTED, "find the fault", None, ""),
     "cause known": (STARTED + '[cause]\npart = "U1"\n', "mend U1", None, ""),
-    "mended": (MENDED, "prove it: picture", 5, ""),
-    "picture seen": (MENDED + PICTURE, "prove it: load run, 30 min", 30, ""),
-    "load run passed": (MENDED + PICTURE + LOADED, "prove it: final clean", None, ""),
+    "mended": (MENDED, "test it: picture", 5, ""),
+    "picture seen": (MENDED + PICTURE, "test it: load run, 30 min", 30, ""),
+    "load run passed": (MENDED + PICTURE + LOADED, "test it: final clean", None, ""),
     "all proved": (MENDED + PICTURE + LOADED + CLEANED, "finish it: outcome, paper, date", None, ""),
     "declined": ("declined = 2026-10-03\n", "pack it and send it back", None, ""),
     "ready": ("finished = 2026-10-06\n", "pack it and send it", None, ""),
@@ -86,7 +86,7 @@ STEPS = {
 def test_next_step(more: str, step: str, minutes: int | None, waits_for: str) -> None:
     (one,) = queued(_job(more))
     assert (one.step, one.minutes, one.waits_for) == (step, minutes, waits_for)
-    assert one.alone == step.startswith("prove it: load run")
+    assert one.alone == step.startswith("test it: load run")
 
 
 def test_a_job_that_is_done_is_not_picked_up() -> None:

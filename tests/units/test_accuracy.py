@@ -172,7 +172,7 @@ def test_an_accuracy_in_another_unit_is_refused() -> None:
     )
     with pytest.raises(AccuracyError) as refused:
         measure(parse_quantity("5 Ω"), FINE._replace(lead=parse_quantity("1 mV")))
-    assert str(refused.value) == "leads of 1 mV do not go with steps of 0.01 Ω; give both in one unit"
+    assert str(refused.value) == "leads of 1 mV do not fit steps of 0.01 Ω; give both in one unit"
 
 
 def test_the_root_is_stated_to_28_digits() -> None:

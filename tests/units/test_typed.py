@@ -71,7 +71,7 @@ def test_a_typed_value_is_written_as_files_have_it(typed: str, kind: str, writte
         ("9.9E37", "current", "is not a current", ""),
         ("1.35V", "resistance", "has a unit of voltage, not of resistance", ""),
         ("5n", "resistance", '"5n" does not fit resistance', ""),
-        ("nan", "resistance", "no number", ""),
+        ("nan", "resistance", "not a number", ""),
         ("", "resistance", "the quantity is empty", ""),
     ],
 )
