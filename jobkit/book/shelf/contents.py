@@ -17,6 +17,8 @@ class ShelfContents:
     `opened` has git's id of the content of each file that was asked for, "" where there is none to be read.
     """
 
+    are_at_hand = True
+
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
         self._made: dict[tuple[str, Callable[[bytes], Any]], Any] = {}

@@ -51,14 +51,13 @@ def check_job(loaded: Loaded, bench: Bench, contents: Contents = _NO_FILES) -> C
     said = of_text(loaded.path, job_id, loaded.content)
     found = without_replaced(of_troubles(loaded.path, job_id, loaded.troubles), said)
     if job:
-        for made, check in JOB_CHECKS:
-            founds = [*check(job, bench)]
-            if founds:  # of most rules there are none
-                found += of_job(made, job, founds)
+        closed, opening = bench._replace(contents=_NO_FILES), bench._replace(contents=contents)
+        for checks, known in ((JOB_CHECKS, closed), (LOG_CHECKS, opening)):
+            for made, check in checks:
+                founds = [*check(job, known)]
+                if founds:  # of most rules there are none
+                    found += of_job(made, job, founds)
     facts = facts_of(job) if job else None
-    if job and facts and facts.attachments:
-        opening = bench._replace(contents=contents)
-        found += (one for made, check in LOG_CHECKS for one in of_job(made, job, check(job, opening)))
     return Checked(facts, (*said, *_located(found, facts, loaded.content)))
 
 

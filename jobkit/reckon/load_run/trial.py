@@ -82,8 +82,8 @@ def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
     path = normpath(attachment_path(job.path, trial.log))
     found = bench.contents.made_of(path, run_of_content)
     if found is None:
-        missing = bool(bench.paths) and path not in bench.paths
-        return Evidence(trial, trouble=f"there is no file {path}") if missing else None
+        is_missing = bench.contents.are_at_hand
+        return Evidence(trial, trouble=f"there is no file {path}") if is_missing else None
     if isinstance(found, LogTrouble):
         return Evidence(trial, trouble=found.words())
     conditions = Conditions(trial.ambient, dict(asked.accuracy) if asked else {}, bench.settings.decision)
