@@ -51,14 +51,7 @@ class GitTree(Tree):
         yield from self._new
 
     def _still_there(self, changed: Iterable[str]) -> Iterator[str]:
-        for path in changed:
-            kind = kind_of(path)
-            if kind not in {"job", "attachment"} or not self._is_true(path.rpartition("/")[0]):
-                continue
-            place = f"{self._root}/{path}"
-            is_folder = os.path.isdir(place) and not os.path.islink(place)  # noqa: PTH112, PTH114 - as the scan sees it
-            if os.path.lexists(place) and (kind == "job" or not is_folder):
-                yield path
+        return (path for path in changed if kind_of(path) in {"job", "attachment"} and self.holds(path))
 
     def _untracked(self, others: Iterable[str]) -> Iterator[str]:
         """Yield what the book has of the files that are not in the index; folders are looked into."""
@@ -132,30 +125,10 @@ class GitTree(Tree):
         """Tell whether there is any such file in the index."""
         return listed.find(self.asking.listing or b"", self.repo.prefix + path) is not None
 
-    def holds(self, path: str) -> bool:
-        """Tell whether a file is one of the book's, without going through all where git can tell."""
-        standing = self.asking.standing
-        kind = kind_of(path)
-        if standing is None or kind not in {"job", "attachment"}:
-            return path in self._all
-        if path in standing.changed:
-            return any(self._still_there([path]))
-        return self.is_listed(path) or path in self._new
-
-    @cached_property
-    def _all(self) -> frozenset[str]:
-        return frozenset(self.paths())
-
     @cached_property
     def _new(self) -> frozenset[str]:
         standing = self.asking.standing
         return frozenset(self._untracked(standing.others)) if standing else frozenset()
-
-    def jobs_named(self, job_id: str) -> tuple[str, ...]:
-        """Return the job files of a name, sorted."""
-        return tuple(
-            path for path in self.paths() if path.endswith(f"/{job_id}.toml") and kind_of(path) == "job"
-        )
 
 
 def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:

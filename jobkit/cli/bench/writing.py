@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 import click
 
 from jobkit.book.disk.errors import DiskError
-from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
+from jobkit.book.read.load import Loaded, OpenBook, load_job, open_for_few
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
@@ -74,7 +74,7 @@ def begin(
     desk = files.look()
     if by and not by.isprintable():
         raise MisuseError("--by cannot be read: it is not text", "write a name")
-    opened = open_book(Tree(root))
+    opened = open_for_few(Tree(root))
     check_bench(opened)
     clock = now(opened.bench.settings)
     opened = opened._replace(bench=opened.bench._replace(today=clock.date()))

@@ -48,12 +48,12 @@ def open_at(folder: Path, rev: str | None) -> OpenBook:
     """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
     shelf = shelf_of(folder, rev=rev)
     # Git has been asked what lies there, and answers while what its answer is not needed for is done.
-    from jobkit.book.read.load import open_for_jobs
+    from jobkit.book.read.load import open_for_few
 
     cache = cache_for(shelf)
     if cache:
         cache.read_ahead()
-    return open_for_jobs(shelf, cache)
+    return open_for_few(shelf, cache)
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:
