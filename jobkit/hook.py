@@ -71,12 +71,12 @@ def _lint(call: Call) -> int:
         if call.wired and not os.path.lexists(f"{folder}/bench.toml"):
             continue  # another branch, or another repository, without this book
         book = find_book(folder)
-        asking = git.AskingStaged(git.open_repo(book))
+        query = git.StagedQuery(git.open_repo(book))
         try:
-            asking.begin()
-            status = max(status, _status(Index(book, asking), book, call))
+            query.begin()
+            status = max(status, _status(Index(book, query), book, call))
         finally:
-            asking.end()
+            query.end()
     return status
 
 

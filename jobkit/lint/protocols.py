@@ -30,7 +30,7 @@ class Jobs(Protocol):
         """Give what `look` makes of `whole()`; it looks once a check, however many jobs ask."""
 
 
-class Glance(Protocol):
+class JobSummary(Protocol):
     """As much of a job as a screen may look at: what is kept of it at hand, without its facts."""
 
     @property

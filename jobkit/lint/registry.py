@@ -27,7 +27,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import LEVELS, Finding, Place
 from jobkit.jobs.job import Job
-from jobkit.lint.protocols import Glance, Jobs, Waiving
+from jobkit.lint.protocols import Jobs, JobSummary, Waiving
 
 
 class Found(NamedTuple):
@@ -62,7 +62,7 @@ class FoundAt(NamedTuple):
 
 JobCheck = Callable[[Job, Bench], Iterator[Found]]
 TextCheck = Callable[[str], Iterator[FoundAt]]
-Screen = Callable[[Glance, Bench], bool]
+Screen = Callable[[JobSummary, Bench], bool]
 Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git import call, config, log, mentions
+from jobkit.book.git import call, config, log
+from jobkit.book.git import files_containing as searching
 from tests.book.repo import GitRepo
 
 pytestmark = pytest.mark.slow
@@ -29,7 +30,7 @@ BOOKS = ["", "book/", "a book/in [a]*/"]
 
 def staged_names(repo: git.Repo) -> tuple[str, ...]:
     """Name the files that the next commit adds or changes."""
-    return tuple(one.path for one in git.AskingStaged(repo).changes if one.letter != "D")
+    return tuple(one.path for one in git.StagedQuery(repo).changes if one.letter != "D")
 
 
 @pytest.mark.parametrize("book", BOOKS)
@@ -246,7 +247,7 @@ import sys
 from jobkit.book import git
 repo = git.open_repo(sys.argv[1])
 names = (entry.path for entry in git.index_entries(repo))
-staged = (one.path for one in git.AskingStaged(repo).changes)
+staged = (one.path for one in git.StagedQuery(repo).changes)
 print(repo.prefix, *staged, *names, file=open({seen!r}, "w"))
 """
 
@@ -335,12 +336,12 @@ class TestHostileSettings:
         git.new_names(seen)
         for entry in (*git.index_entries(seen), *git.tree_entries(seen, commit)):
             list(git.read_blobs(seen, [entry.blob]))
-        git.staged_swaps(seen)
-        git.changed_swaps(seen)
-        assert git.Asking(seen).standing
-        git.tree_swaps(seen, commit, commit)
+        git.staged_files(seen)
+        git.worktree_files(seen)
+        assert git.WorktreeQuery(seen).status
+        git.files_between(seen, commit, commit)
         list(log.steps(seen, commit))
-        mentions.mentioning(seen, "", ["1"])
+        searching.files_containing(seen, "", ["1"])
         config.attributes(seen, "x")
         config.in_force(seen, "core.hooksPath")
         config.hooks_folder(seen)

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from jobkit.book.disk.errors import DiskError
-from jobkit.book.write.session import Clock, Desk, DeskFiles, Walking
+from jobkit.book.write.session import Clock, Session, SessionFiles, Walking
 from tests.at_the_bench import bench_book
 from tests.book.repo import GitRepo
 
-FULL = Desk(
+FULL = Session(
     "K26-0007",
     "ida",
     {"resistance": "dmm-2"},
@@ -30,10 +30,10 @@ def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_what_is_remembered_is_there_the_next_time(book: Path) -> None:
-    assert DeskFiles(book).look() == Desk()
+    assert SessionFiles(book).read() == Session()
     for key, value in FULL._asdict().items():
-        DeskFiles(book).remember(**{key: value})
-    assert DeskFiles(book).look() == FULL
+        SessionFiles(book).remember(**{key: value})
+    assert SessionFiles(book).read() == FULL
 
 
 @pytest.mark.parametrize(
@@ -42,11 +42,11 @@ def test_what_is_remembered_is_there_the_next_time(book: Path) -> None:
     ids=["empty", "cut off", "list", "number", "null", "not UTF-8", "deep", "infinite"],
 )
 def test_a_damaged_file_is_as_good_as_none(book: Path, content: bytes) -> None:
-    DeskFiles(book).remember(job="K26-0007")
+    SessionFiles(book).remember(job="K26-0007")
     _file(book).write_bytes(content)
-    assert DeskFiles(book).look() == Desk()
-    DeskFiles(book).remember(by="ida")
-    assert DeskFiles(book).look() == Desk(by="ida")
+    assert SessionFiles(book).read() == Session()
+    SessionFiles(book).remember(by="ida")
+    assert SessionFiles(book).read() == Session(by="ida")
 
 
 @pytest.mark.parametrize(
@@ -74,10 +74,10 @@ def test_a_damaged_file_is_as_good_as_none(book: Path, content: bytes) -> None:
 def test_a_value_of_another_form_is_not_remembered_and_the_others_are(
     book: Path, key: str, kept: object
 ) -> None:
-    DeskFiles(book).remember(**FULL._asdict())
+    SessionFiles(book).remember(**FULL._asdict())
     data = json.loads(_file(book).read_text("utf-8"))
     _file(book).write_text(json.dumps({**data, key: kept, "more": [1]}))
-    assert DeskFiles(book).look() == FULL._replace(**{key: getattr(Desk(), key)})
+    assert SessionFiles(book).read() == FULL._replace(**{key: getattr(Session(), key)})
 
 
 def test_in_git_it_is_in_the_git_directory_of_the_working_tree(tmp_path: Path) -> None:
@@ -85,28 +85,28 @@ def test_in_git_it_is_in_the_git_directory_of_the_working_tree(tmp_path: Path) -
     bench_book(repo.root)
     repo.commit()
     repo.git("worktree", "add", "-q", str(tmp_path / "other"))
-    DeskFiles(repo.root).remember(job="K26-0007")
-    assert DeskFiles(repo.root).look().job == "K26-0007"
-    assert DeskFiles(tmp_path / "other").look().job == ""
-    assert list((repo.root / ".git" / "jobkit").glob("desk-*.json"))
+    SessionFiles(repo.root).remember(job="K26-0007")
+    assert SessionFiles(repo.root).read().job == "K26-0007"
+    assert SessionFiles(tmp_path / "other").read().job == ""
+    assert list((repo.root / ".git" / "jobkit").glob("session-*.json"))
     assert repo.git("status", "--short") == ""
 
 
-def test_two_books_in_one_repository_have_desks_of_their_own(tmp_path: Path) -> None:
+def test_two_books_in_one_repository_have_sessions_of_their_own(tmp_path: Path) -> None:
     repo = GitRepo.make(tmp_path / "both")
     for name in ("left", "right"):
         bench_book(repo.root / name)
-    DeskFiles(repo.root / "left").remember(job="K26-0007")
-    assert DeskFiles(repo.root / "right").look() == Desk()
+    SessionFiles(repo.root / "left").remember(job="K26-0007")
+    assert SessionFiles(repo.root / "right").read() == Session()
 
 
 @pytest.mark.parametrize("kind", ["link", "dead link", "fifo", "folder", "linked folder"])
 def test_nothing_but_a_plain_file_of_the_git_directory_is_read_or_written(tmp_path: Path, kind: str) -> None:
     repo = GitRepo.make(tmp_path / "bench")
     bench_book(repo.root)
-    DeskFiles(repo.root).remember(job="K26-0007")
+    SessionFiles(repo.root).remember(job="K26-0007")
     folder = repo.root / ".git" / "jobkit"
-    (file,) = folder.glob("desk-*.json")
+    (file,) = folder.glob("session-*.json")
     victim = tmp_path / "victim"
     victim.write_text(file.read_text())
     if kind == "linked folder":
@@ -117,9 +117,9 @@ def test_nothing_but_a_plain_file_of_the_git_directory_is_read_or_written(tmp_pa
         file.unlink()
         _make(kind, file, victim if kind == "link" else tmp_path / "nowhere")
     before = victim.read_bytes()
-    assert DeskFiles(repo.root).look() == Desk()
+    assert SessionFiles(repo.root).read() == Session()
     with pytest.raises(DiskError):
-        DeskFiles(repo.root).remember(by="ida")
+        SessionFiles(repo.root).remember(by="ida")
     assert victim.read_bytes() == before
     assert not (tmp_path / "nowhere").exists()
 
@@ -134,5 +134,5 @@ def _make(kind: str, file: Path, target: Path) -> None:
 
 
 def _file(book: Path) -> Path:
-    (file,) = (book.parent / "state" / "jobkit").glob("desk-*.json")
+    (file,) = (book.parent / "state" / "jobkit").glob("session-*.json")
     return file

@@ -72,7 +72,7 @@ def test_kind_is_told_from_the_path(path: str, kind: Kind) -> None:
 Open = Callable[[Path], Shelf]
 SHELVES: dict[str, Open] = {
     "tree": Tree,
-    "tree in git": lambda root: GitTree(root, git.Asking(git.open_repo(root))),
+    "tree in git": lambda root: GitTree(root, git.WorktreeQuery(git.open_repo(root))),
     "index": Index,
     "revision": lambda root: Revision(root, "HEAD"),
 }

@@ -252,7 +252,7 @@ def test_a_killed_reading_leaves_the_old_file_or_the_new_one(bench: AtBench) -> 
     assert bench("read", "vmem", "30").status == 0
 
 
-def test_where_the_desk_cannot_be_written_the_entry_is_all_the_same(
+def test_where_the_session_cannot_be_written_the_entry_is_all_the_same(
     bench: AtBench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "file").write_text("")

@@ -269,7 +269,7 @@ def test_forgetting_gets_past_what_is_committed(bench: AtBench, repo: GitRepo) -
     repo.commit()
     assert bench.writes("undo", "--skip") == f"left in {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
     assert "23.4" in bench.text
-    assert "nothing that was written here is left" in bench("undo").err
+    assert "nothing left to undo" in bench("undo").err
 
 
 # Two hands at one bench.

@@ -191,14 +191,14 @@ def test_a_board_without_design_has_no_points_to_walk(bench: AtBench) -> None:
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> dict[str, str]:
+def session(tmp_path: Path) -> dict[str, str]:
     """Give the environment of a person at a terminal."""
     return {"XDG_STATE_HOME": str(tmp_path / "state"), "JOBKIT_BY": "ida"}
 
 
-def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, desk: dict[str, str]) -> None:
+def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, session: dict[str, str]) -> None:
     book = bench_book(tmp_path / "book")
-    with Terminal(["walk", "--job", "7"], book, desk) as there:
+    with Terminal(["walk", "--job", "7"], book, session) as there:
         there.sees("1/12 VCORE, cold resistance (10 .. 60 Ω): ")
         there.types("1,234")
         there.sees('write "1.234" or "1234"')
@@ -219,10 +219,10 @@ def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, desk: dict
 
 
 def test_interrupted_it_ends_as_interrupted_and_what_was_typed_is_there(
-    tmp_path: Path, desk: dict[str, str]
+    tmp_path: Path, session: dict[str, str]
 ) -> None:
     book = bench_book(tmp_path / "book")
-    with Terminal(["walk", "--job", "7"], book, desk) as there:
+    with Terminal(["walk", "--job", "7"], book, session) as there:
         there.sees("1/12")
         there.types("23.4")
         there.sees("2/12")

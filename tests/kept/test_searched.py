@@ -35,7 +35,7 @@ def test_each_file_is_there_as_among_all(seed: int, tmp_path: Path, monkeypatch:
         what = up.next()
         plain = Tree(repo.root).paths()
         ever.update(plain)
-        tree, index = GitTree(repo.root, git.Asking(git.open_repo(repo.root))), Index(repo.root)
+        tree, index = GitTree(repo.root, git.WorktreeQuery(git.open_repo(repo.root))), Index(repo.root)
         for shelf, there in ((tree, plain), (index, Index(repo.root).paths())):
             assert {path for path in ever if path in Paths(shelf)} == ever & {*there}, (seed, step, what)
             for name in ("K26-0012", "K26-0018", "K26-0051"):

@@ -86,7 +86,7 @@ def test_the_limits_leads_are_taken_over(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("pair", "said", "message"),
+    ("pair", "overrides", "message"),
     [
         pytest.param(Pair("vmen", "3"), Overrides(), '"vmen" is not a point of rowan-r3', id="point"),
         pytest.param(Pair("v", "3"), Overrides(), '"v" could be', id="several points"),

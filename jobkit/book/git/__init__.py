@@ -7,46 +7,46 @@ settings are not obeyed where they could start a program.
 
 from jobkit.book.git.blobs import Unread, begin_blobs, blob_id, read_blobs
 from jobkit.book.git.call import GitError, GitMissingError, GitStuckError, NotInGitError, UnknownRevisionError
-from jobkit.book.git.listed import find as find_listed
-from jobkit.book.git.listed import find_below, find_named
+from jobkit.book.git.index_search import find as find_listed
+from jobkit.book.git.index_search import find_below, find_named
 from jobkit.book.git.listing import (
-    Entry,
-    Swap,
+    ChangedFile,
+    GitEntry,
     changed_names,
-    changed_swaps,
     entries,
+    files_between,
     index_entries,
     new_names,
-    staged_swaps,
+    staged_files,
     taken_names,
     tree_entries,
-    tree_swaps,
     untracked_names,
+    worktree_files,
 )
 from jobkit.book.git.repo import CACHE_FOLDER, Repo, open_repo, resolve
-from jobkit.book.git.staged import AskingStaged, Change
-from jobkit.book.git.standing import Asking, Standing
+from jobkit.book.git.staged import StagedFile, StagedQuery
+from jobkit.book.git.worktree_status import WorktreeQuery, WorktreeStatus
 
 __all__ = [
     "CACHE_FOLDER",
-    "Asking",
-    "AskingStaged",
-    "Change",
-    "Entry",
+    "ChangedFile",
+    "GitEntry",
     "GitError",
     "GitMissingError",
     "GitStuckError",
     "NotInGitError",
     "Repo",
-    "Standing",
-    "Swap",
+    "StagedFile",
+    "StagedQuery",
     "UnknownRevisionError",
     "Unread",
+    "WorktreeQuery",
+    "WorktreeStatus",
     "begin_blobs",
     "blob_id",
     "changed_names",
-    "changed_swaps",
     "entries",
+    "files_between",
     "find_below",
     "find_listed",
     "find_named",
@@ -55,9 +55,9 @@ __all__ = [
     "open_repo",
     "read_blobs",
     "resolve",
-    "staged_swaps",
+    "staged_files",
     "taken_names",
     "tree_entries",
-    "tree_swaps",
     "untracked_names",
+    "worktree_files",
 ]

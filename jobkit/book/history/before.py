@@ -33,42 +33,42 @@ def jobs_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earl
     Without an earlier commit there is none. Only what may differ is read. Raises GitError.
     """
     repo = shelf.repo or git.open_repo(root)
-    swaps = [swap for swap in _swaps(repo, shelf) if kind_of(swap.path) == "job"]
-    if not swaps:
+    files = [file for file in _changed_files(repo, shelf) if kind_of(file.path) == "job"]
+    if not files:
         return Earlier()
-    paths = [*sorted(swap.path for swap in swaps), *sorted(untracked)]
-    return _paired(list(_states(swaps, partial(git.read_blobs, repo))), paths, shelf)
+    paths = [*sorted(file.path for file in files), *sorted(untracked)]
+    return _paired(list(_states(files, partial(git.read_blobs, repo))), paths, shelf)
 
 
-def _swaps(repo: git.Repo, shelf: Shelf) -> Iterable[git.Swap]:
+def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
     if isinstance(shelf, Revision):
         try:
-            return git.tree_swaps(repo, git.resolve(repo, f"{shelf.commit}^"), shelf.commit)
+            return git.files_between(repo, git.resolve(repo, f"{shelf.commit}^"), shelf.commit)
         except git.UnknownRevisionError:
             return ()  # the first commit, or where a shallow clone begins
     if isinstance(shelf, Index):
-        return [git.Swap(change.path, change.was) for change in shelf.changes]
-    asking = shelf.asking if isinstance(shelf, GitTree) else None
-    staged = asking.staged if asking else git.staged_swaps(repo)
-    changed = asking.changes if asking else None
+        return [git.ChangedFile(change.path, change.was) for change in shelf.changes]
+    query = shelf.query if isinstance(shelf, GitTree) else None
+    staged = query.staged if query else git.staged_files(repo)
+    changed = query.changes if query else None
     if changed is None:
-        changed = git.changed_swaps(repo)
+        changed = git.worktree_files(repo)
     # What is staged too had its state in the last commit, not the one in the index.
-    return {swap.path: swap for swap in (*changed, *staged)}.values()
+    return {file.path: file for file in (*changed, *staged)}.values()
 
 
-def before_in_place(swaps: Iterable[git.Swap], contents: Contents) -> dict[str, Job]:
+def before_in_place(files: Iterable[git.ChangedFile], contents: Contents) -> dict[str, Job]:
     """Give the earlier state of job files that were changed where they are; no job has gone, so none was renamed."""
-    jobs = [swap for swap in swaps if kind_of(swap.path) == "job"]
+    jobs = [file for file in files if kind_of(file.path) == "job"]
     return {state.path: state.job for state in _states(jobs, contents) if state.job}
 
 
-def _states(swaps: Sequence[git.Swap], contents: Contents) -> Iterator[JobState]:
+def _states(files: Sequence[git.ChangedFile], contents: Contents) -> Iterator[JobState]:
     """Load the files as they were, where they were there."""
-    there = [swap for swap in swaps if swap.was]
-    for swap, content in zip(there, contents(swap.was for swap in there), strict=True):
-        job = load_job(swap.path, content).job if isinstance(content, bytes) else None
-        yield JobState(swap.path, swap.was, job)
+    there = [file for file in files if file.was]
+    for file, content in zip(there, contents(file.was for file in there), strict=True):
+        job = load_job(file.path, content).job if isinstance(content, bytes) else None
+        yield JobState(file.path, file.was, job)
 
 
 def _paired(was: Sequence[JobState], paths: Sequence[str], shelf: Shelf) -> Earlier:

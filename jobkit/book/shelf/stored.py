@@ -27,11 +27,11 @@ class _Stored(ABC):
         self.hashing = repo.hashing
 
     @cached_property
-    def _entries(self) -> dict[str, git.Entry]:
+    def _entries(self) -> dict[str, git.GitEntry]:
         return {entry.path: entry for entry in self._listing()}
 
     @abstractmethod
-    def _listing(self) -> tuple[git.Entry, ...]:
+    def _listing(self) -> tuple[git.GitEntry, ...]:
         """List what is stored, as the index or the commit has it."""
 
     @property
@@ -87,7 +87,7 @@ class _Stored(ABC):
         found = ((path, self._find(path)) for path in paths)
         return {path: blob for path, blob in found if isinstance(blob, str)}
 
-    def _entry(self, path: str) -> git.Entry | None:
+    def _entry(self, path: str) -> git.GitEntry | None:
         return self._entries.get(path)
 
     def _find(self, path: str) -> str | ShelfError:
@@ -121,18 +121,18 @@ class Index(_Stored):
 
     _mend_absence = "check the name, or `git add` the file"
 
-    def __init__(self, root: str | os.PathLike[str], asking: git.AskingStaged | None = None) -> None:
+    def __init__(self, root: str | os.PathLike[str], query: git.StagedQuery | None = None) -> None:
         """Open the folder that holds bench.toml; raises GitError. Git may have been asked about it already."""
-        self._asking = asking or git.AskingStaged(git.open_repo(root))
-        super().__init__(self._asking.repo, "index")
+        self._query = query or git.StagedQuery(git.open_repo(root))
+        super().__init__(self._query.repo, "index")
         self._looked_for = 0
         self._coming: Iterator[tuple[str, bytes | git.Unread]] = iter(())
         self._fetched: dict[str, bytes | git.Unread] = {}
 
     @property
-    def changes(self) -> tuple[git.Change, ...]:
+    def changes(self) -> tuple[git.StagedFile, ...]:
         """What the next commit adds, changes or takes away; raises GitError."""
-        return self._asking.changes
+        return self._query.changes
 
     def fetch_staged(self) -> None:
         """Ask git at once for all that a check of the next commit reads on most days; raises GitError."""
@@ -161,32 +161,32 @@ class Index(_Stored):
 
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted; raises GitError."""
-        found = git.find_named(self._asking.index, f"{job_id}.toml")
+        found = git.find_named(self._query.index, f"{job_id}.toml")
         skip = len(self._repo.prefix)
         paths = {one.path[skip:] for one in found}
         return tuple(sorted(path for path in paths if kind_of(path) == "job"))
 
     def has_jobs_besides(self, few: Sequence[str]) -> bool:
         """Tell whether there are job files but for a few; raises GitError."""
-        found = git.find_below(self._asking.index, f"{self._repo.prefix}jobs/")
+        found = git.find_below(self._query.index, f"{self._repo.prefix}jobs/")
         paths = (one.path[len(self._repo.prefix) :] for one in found)
         return any(kind_of(path) == "job" and path not in few for path in paths)
 
-    def _listing(self) -> tuple[git.Entry, ...]:
-        return git.entries(self._repo, self._asking.index)
+    def _listing(self) -> tuple[git.GitEntry, ...]:
+        return git.entries(self._repo, self._query.index)
 
-    def _entry(self, path: str) -> git.Entry | None:
+    def _entry(self, path: str) -> git.GitEntry | None:
         self._looked_for += 1
         if self._looked_for > _FEW:
             return super()._entry(path)
-        found = git.find_listed(self._asking.index, self._repo.prefix + path)
-        return git.Entry(path, found.mode, found.blob, found.stage) if found else None
+        found = git.find_listed(self._query.index, self._repo.prefix + path)
+        return git.GitEntry(path, found.mode, found.blob, found.stage) if found else None
 
     def below(self, folder: str = "") -> tuple[str, ...]:
         """Return every file stored in the book, or below a folder of it, whatever it is; raises GitError."""
         if not folder:
             return super().below()
-        found = git.find_below(self._asking.index, f"{self._repo.prefix}{folder}/")
+        found = git.find_below(self._query.index, f"{self._repo.prefix}{folder}/")
         return tuple(sorted({one.path[len(self._repo.prefix) :] for one in found}))
 
     def own_paths(self) -> tuple[str, ...]:
@@ -203,5 +203,5 @@ class Revision(_Stored):
         super().__init__(git.open_repo(root), f"revision {revision}")
         self.commit = git.resolve(self._repo, revision)
 
-    def _listing(self) -> tuple[git.Entry, ...]:
+    def _listing(self) -> tuple[git.GitEntry, ...]:
         return git.tree_entries(self._repo, self.commit)

@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.git import listed
+from jobkit.book.git import index_search
 from jobkit.book.shelf.file_kinds import MOST_FOLDERS, kind_of
 from jobkit.book.shelf.opening import Tree
 
@@ -24,30 +24,30 @@ class _Jobs(NamedTuple):
 class GitTree(Tree):
     """The working tree as `Tree` gives it, answer for answer; whatever git cannot vouch for is looked at."""
 
-    def __init__(self, root: str | os.PathLike[str], asking: git.Asking) -> None:
+    def __init__(self, root: str | os.PathLike[str], query: git.WorktreeQuery) -> None:
         """Open the folder that holds bench.toml, about whose repository git has been asked."""
-        super().__init__(root, asking.repo.hashing)
-        self.asking = asking
+        super().__init__(root, query.repo.hashing)
+        self.query = query
 
     @property
     def repo(self) -> git.Repo:
         """The repository that the book lies in."""
-        return self.asking.repo
+        return self.query.repo
 
     @cached_property
     def _jobs(self) -> _Jobs | None:
         """Put together what git says; None where only a look at the folder itself will do."""
         self._check_folder("jobs")
-        standing = self.asking.standing
-        if standing is None:
+        status = self.query.status
+        if status is None:
             return None
-        sure = _jobs_listed(standing.listing, self.repo.prefix)
-        for path in standing.changed:
+        sure = _jobs_listed(status.listing, self.repo.prefix)
+        for path in status.changed:
             sure.pop(path, None)
-        return _Jobs(sure, frozenset(path for path in self._unsure(standing) if kind_of(path) == "job"))
+        return _Jobs(sure, frozenset(path for path in self._unsure(status) if kind_of(path) == "job"))
 
-    def _unsure(self, standing: git.Standing) -> Iterator[str]:
-        yield from self._still_there(standing.changed)
+    def _unsure(self, status: git.WorktreeStatus) -> Iterator[str]:
+        yield from self._still_there(status.changed)
         yield from self._new
 
     def _still_there(self, changed: Iterable[str]) -> Iterator[str]:
@@ -83,11 +83,11 @@ class GitTree(Tree):
 
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
-        standing, jobs = self.asking.standing, self._jobs
-        if standing is None or jobs is None:
+        status, jobs = self.query.status, self._jobs
+        if status is None or jobs is None:
             return super().paths()
-        attached = _attachments_listed(standing.listing, self.repo.prefix) - standing.changed
-        return tuple(sorted({*self.own_paths(), *jobs.sure, *attached, *self._unsure(standing)}))
+        attached = _attachments_listed(status.listing, self.repo.prefix) - status.changed
+        return tuple(sorted({*self.own_paths(), *jobs.sure, *attached, *self._unsure(status)}))
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted."""
@@ -97,7 +97,7 @@ class GitTree(Tree):
     def blobs(self, paths: Iterable[str]) -> dict[str, str]:
         """Return the ids of contents, of clean files as git knows them; what cannot be read has none."""
         jobs = self._jobs
-        if jobs is None or not self.asking.trusted:
+        if jobs is None or not self.query.trusted:
             return super().blobs(paths)
         sure = jobs.sure
         asked = tuple(paths)
@@ -106,27 +106,27 @@ class GitTree(Tree):
 
     def untracked(self) -> frozenset[str]:
         """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""
-        standing = self.asking.standing
-        if standing is None or any(name.endswith("/") for name in standing.others):
+        status = self.query.status
+        if status is None or any(name.endswith("/") for name in status.others):
             return frozenset(git.untracked_names(self.repo, "jobs"))
-        return frozenset(standing.others)
+        return frozenset(status.others)
 
     def private(self) -> tuple[str, ...]:
         """Return the files below private/ that are in the index or that `git add` would take; raises GitError."""
         there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
-        return self.asking.private if there else ()
+        return self.query.private if there else ()
 
     def is_listed(self, path: str) -> bool:
         """Tell whether there is any such file in the index."""
-        return listed.find(self.asking.listing or b"", self.repo.prefix + path) is not None
+        return index_search.find(self.query.listing or b"", self.repo.prefix + path) is not None
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's, without going through all where git can tell."""
-        standing = self.asking.standing
+        status = self.query.status
         kind = kind_of(path)
-        if standing is None or kind not in {"job", "attachment"}:
+        if status is None or kind not in {"job", "attachment"}:
             return path in self._all
-        if path in standing.changed:
+        if path in status.changed:
             return any(self._still_there([path]))
         return self.is_listed(path) or path in self._new
 
@@ -136,8 +136,8 @@ class GitTree(Tree):
 
     @cached_property
     def _new(self) -> frozenset[str]:
-        standing = self.asking.standing
-        return frozenset(self._untracked(standing.others)) if standing else frozenset()
+        status = self.query.status
+        return frozenset(self._untracked(status.others)) if status else frozenset()
 
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted."""
@@ -147,7 +147,7 @@ class GitTree(Tree):
 
 
 def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
-    """Read the job files out of a listing of the index as `Standing` has it, with their blobs."""
+    """Read the job files out of a listing of the index as `WorktreeStatus` has it, with their blobs."""
     jobs = {}
     for entry in os.fsdecode(listing).split("\0"):
         # Tag, mode, blob and stage stand before the path. Going through lines, and no regular expression through the

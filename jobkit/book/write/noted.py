@@ -21,7 +21,7 @@ Edit = Callable[[str], str]
 Check = Callable[[str, str], None]
 """Looks at the text before and after all edits; raises MisuseError where it may not be written."""
 
-Session = Mapping[str, tuple[Any, Any]]
+SessionChanges = Mapping[str, tuple[Any, Any]]
 """Keys of the session that a call changes as well, as they are kept, before and after."""
 
 _Step = Callable[[str, str, str, Sequence[Splice]], None]
@@ -39,7 +39,7 @@ class Pen:
     """
 
     def __init__(
-        self, root: Path, what: str, hand: str, at: datetime, session: Session | None = None
+        self, root: Path, what: str, hand: str, at: datetime, session: SessionChanges | None = None
     ) -> None:
         """Take the book, what is written in words, who types, the local time of the bench, and what else changes."""
         self._root = root

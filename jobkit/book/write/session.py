@@ -35,7 +35,7 @@ class Walking(NamedTuple):
     entries: int = 0
 
 
-class Desk(NamedTuple):
+class Session(NamedTuple):
     """What is remembered; "" and None where there is nothing. `meters` are those used last, by kind of reading."""
 
     job: str = ""
@@ -45,35 +45,35 @@ class Desk(NamedTuple):
     clock: Clock | None = None
 
 
-class DeskFiles:
-    """The desk of one book on the disk."""
+class SessionFiles:
+    """The session of one book on the disk."""
 
     def __init__(self, root: Path) -> None:
-        """Find the desk of the book at `root`."""
-        self._file = state_file(root, "desk", ".json")
+        """Find the session of the book at `root`."""
+        self._file = state_file(root, "session", ".json")
 
-    def look(self) -> Desk:
-        """Read the desk; one that cannot be read is an empty one."""
+    def read(self) -> Session:
+        """Read the session; one that cannot be read is an empty one."""
         try:
-            return _desk(read_state(self._file))
+            return _session(read_state(self._file))
         except DiskError:
-            return Desk()
+            return Session()
 
-    def remember(self, **changes: Any) -> Desk:
-        """Change what is remembered, and give the new desk; raises DiskError."""
-        desk = Desk()
+    def remember(self, **changes: Any) -> Session:
+        """Change what is remembered, and give the new one; raises DiskError."""
+        session = Session()
 
         def change(old: bytes) -> bytes:
-            nonlocal desk
-            desk = _desk(old)._replace(**changes)
-            return (json.dumps(desk._asdict(), ensure_ascii=False) + "\n").encode()
+            nonlocal session
+            session = _session(old)._replace(**changes)
+            return (json.dumps(session._asdict(), ensure_ascii=False) + "\n").encode()
 
         replace_state(self._file, change)
-        return desk
+        return session
 
 
 def as_kept(value: object) -> Any:
-    """Return a value of the desk as it is kept: lists for tuples.
+    """Return a value of the session as it is kept: lists for tuples.
 
     >>> as_kept(Clock("K26-0007", "2026-10-22T10:05:00"))
     ['K26-0007', '2026-10-22T10:05:00']
@@ -82,18 +82,18 @@ def as_kept(value: object) -> Any:
 
 
 def remembered(key: str, kept: Any) -> Any:
-    """Return a value of the desk from how it is kept; what has not its form is as good as nothing."""
+    """Return a value of the session from how it is kept; what has not its form is as good as nothing."""
     reader = _READERS.get(key)
     return reader(kept) if reader else None
 
 
-def _desk(content: bytes) -> Desk:
+def _session(content: bytes) -> Session:
     try:
         data = json.loads(content)
     except (ValueError, RecursionError):
-        return Desk()
+        return Session()
     known = data if isinstance(data, dict) else {}
-    return Desk(**{key: reader(known[key]) for key, reader in _READERS.items() if key in known})
+    return Session(**{key: reader(known[key]) for key, reader in _READERS.items() if key in known})
 
 
 def _name(kept: Any) -> str:
@@ -137,4 +137,4 @@ _READERS: Mapping[str, Callable[[Any], Any]] = {
     "walking": _walking,
     "clock": _clock,
 }
-"""What reads each key of the desk from JSON."""
+"""What reads each key of the session from JSON."""

@@ -20,7 +20,7 @@ from jobkit.book.shelf.file_kinds import kind_of
 from jobkit.book.toml.parse import TomlError, decode, parse_text
 from jobkit.book.write import disk
 from jobkit.book.write.journal import NO_FILE, Journal, Note, digest
-from jobkit.book.write.session import Desk, as_kept, remembered
+from jobkit.book.write.session import Session, as_kept, remembered
 from jobkit.book.write.splices import changed_since, reverted, taken_back, times
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
@@ -95,9 +95,9 @@ def take_back(root: Path, journal: Journal, step: UndoStep) -> None:
     forget(journal, step.note.id)
 
 
-def session_before(desk: Desk, note: Note) -> dict[str, Any]:
+def session_before(session: Session, note: Note) -> dict[str, Any]:
     """Return what a call changed in the session, from before it, as far as it is still as the call left it."""
-    now = desk._asdict()
+    now = session._asdict()
     return {
         key: remembered(key, before)
         for key, (before, after) in note.session.items()

@@ -19,7 +19,7 @@ from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
-from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
+from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
 from jobkit.pages.bench.confirmations import was_here
 from jobkit.reckon.entry.reading_entry import Overrides
 from jobkit.reckon.entry.value_parsing import value_of
@@ -162,7 +162,7 @@ def make(job: NewJob) -> str:
     values = job.nested()
     _refuse_slips(job, first, text_of(first, values))
     job_id = make_job(first, lambda one: text_of(one, values), partial(_create, writing))
-    walking = writing.desk.walking
+    walking = writing.session.walking
     writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
     begun = "booked in" if job.has(("dates", "received")) else "announced"
@@ -175,8 +175,8 @@ def make(job: NewJob) -> str:
 def _create(writing: Writing, path: str, text: str) -> None:
     """Make the file of a job; it is the chosen one from then on."""
     job_id = PurePosixPath(path).stem
-    desk = writing.desk
-    also = {"job": (desk.job, job_id), "walking": (desk.walking, None)}
+    session = writing.session
+    also = {"job": (session.job, job_id), "walking": (session.walking, None)}
     writing._replace(also=also).pen(f"{job_id} booked in").create(path, text)
 
 
@@ -193,7 +193,7 @@ def offer_walk(job: NewJob, job_id: str) -> None:
 
 def _refuse_slips(job: NewJob, job_id: str, text: str) -> None:
     path = job_file(job_id)
-    for finding in fresh(load_job(path, b""), load_job(path, text.encode()), job.writing.book.bench):
+    for finding in new_findings(load_job(path, b""), load_job(path, text.encode()), job.writing.book.bench):
         if is_slip(finding) and not (job.as_is and may_be_right(finding)):
             raise MisuseError(finding.message, finding.mend)
 

@@ -15,8 +15,8 @@ from jobkit.reckon.readings.limits import Judged, judge_reading
 
 def bench_context(writing: Writing, job: Job) -> BenchContext:
     """Say who measures which job, and when."""
-    proving = _is_proving(writing.desk.walking, job)
-    return BenchContext(job, writing.book.bench, writing.now, writing.by, writing.desk.meters, proving)
+    proving = _is_proving(writing.session.walking, job)
+    return BenchContext(job, writing.book.bench, writing.now, writing.by, writing.session.meters, proving)
 
 
 def walk_begun(writing: Writing, job: Job, stage: str) -> Walking:

@@ -15,7 +15,7 @@ from jobkit.book.shelf.file_kinds import kind_of
 from jobkit.book.shelf.opening import Revision, ShelfError
 from jobkit.book.toml.parse import TomlError, decode
 from jobkit.book.write.journal import Journal, Note
-from jobkit.book.write.session import DeskFiles, remembered
+from jobkit.book.write.session import SessionFiles, remembered
 from jobkit.book.write.undo import UndoStep, is_committed, last_unit, plan, session_before, take_back
 from jobkit.cli.bench.asking import agreed, at_terminal
 from jobkit.cli.bench.writing import tell
@@ -36,7 +36,7 @@ class Undo:
         self.today = today
         self.sure = sure
         self.journal = Journal(root)
-        self.files = DeskFiles(root)
+        self.files = SessionFiles(root)
 
     def last(self) -> tuple[Note, ...]:
         """Return the notes of the last call of this hand, newest first; raises MisuseError where there is none."""
@@ -58,8 +58,8 @@ def undo_last(undo: Undo) -> None:
     """Take back the last call of this hand, unless it is left as it is; raises MisuseError."""
     unit = undo.last()
     steps = plan(undo.root, unit)
-    desk = undo.files.look()
-    back = {key: value for note in unit for key, value in session_before(desk, note).items()}
+    session = undo.files.read()
+    back = {key: value for note in unit for key, value in session_before(session, note).items()}
     if all(step.is_done for step in steps) and not back:
         _tell_over(undo, steps)
     elif _is_wanted(undo, steps):
@@ -161,7 +161,7 @@ class _Head:
 def _set_back(undo: Undo, unit: Sequence[Note], back: Mapping[str, Any]) -> None:
     """Set the session back too, and say what became of the clock."""
     try:
-        desk = undo.files.remember(**back) if back else undo.files.look()
+        session = undo.files.remember(**back) if back else undo.files.read()
     except DiskError as error:
         say(f"jobkit: {', '.join(back)} cannot be set back: {error.message}")
         return
@@ -169,9 +169,9 @@ def _set_back(undo: Undo, unit: Sequence[Note], back: Mapping[str, Any]) -> None
         (remembered("clock", note.session["clock"][0]) for note in unit if "clock" in note.session), None
     )
     if "clock" in back:
-        tell(f"the clock runs again for {desk.clock.job}" if desk.clock else "the clock is stopped")
-    elif was and desk.clock:
-        say(f"jobkit: the clock for {was.job} is not started again: one runs for {desk.clock.job}")
+        tell(f"the clock runs again for {session.clock.job}" if session.clock else "the clock is stopped")
+    elif was and session.clock:
+        say(f"jobkit: the clock for {was.job} is not started again: one runs for {session.clock.job}")
 
 
 def _what(unit: Sequence[Note]) -> str:

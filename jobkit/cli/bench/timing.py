@@ -67,7 +67,7 @@ def stop_clock(
     as_is: bool,
 ) -> None:
     """Write the work with its minutes, at least one, and stop the clock; 0 minutes write nothing."""
-    clock = writing.desk.clock
+    clock = writing.session.clock
     assert clock is not None
     entry = entry_of(row, keys_of(row.path), words, options, known_to(writing, job))
     minutes = entry["minutes"] if "minutes" in entry else _minutes(clock, writing.now)
@@ -83,7 +83,7 @@ def stop_clock(
 
 def _running(writing: Writing) -> Clock | None:
     """Return the clock; one whose work is written already, by a call that was killed then, is stopped first."""
-    clock = writing.desk.clock
+    clock = writing.session.clock
     unit = last_unit(Journal(writing.root).notes().values(), writing.hand) if clock else ()
     stopping = [note for note in unit if note.session.get("clock") == (as_kept(clock), None)]
     if stopping and _is_written(writing, stopping):

@@ -22,8 +22,8 @@ from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
-from jobkit.book.write.noted import Edit, Pen, Session
-from jobkit.book.write.session import Desk, DeskFiles
+from jobkit.book.write.noted import Edit, Pen, SessionChanges
+from jobkit.book.write.session import Session, SessionFiles
 from jobkit.cli.bench.noting import hand_of, logged_in
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.options import one_book
@@ -31,7 +31,7 @@ from jobkit.cli.call.streams import answer, folded, say
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
-from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
+from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
@@ -40,20 +40,20 @@ _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 class Writing(NamedTuple):
     """A book about to be written to: what it knows, what is remembered, who did the work, and the time at the bench.
 
-    `hand` is who types. `also` is what changes on the desk together with what is written next.
+    `hand` is who types. `also` is what changes in the session together with what is written next.
     """
 
     root: Path
     book: OpenBook
-    files: DeskFiles
-    desk: Desk
+    files: SessionFiles
+    session: Session
     by: str
     now: datetime
     hand: str
-    also: Session = MappingProxyType({})
+    also: SessionChanges = MappingProxyType({})
 
     def remember(self, **changes: Any) -> None:
-        """Remember something on the desk; where that cannot be written, warn and go on."""
+        """Remember something in the session; where that cannot be written, warn and go on."""
         try:
             self.files.remember(**changes)
         except DiskError as error:
@@ -70,8 +70,8 @@ def begin(
 ) -> Writing:
     """Open the one book of the call for writing; raises MisuseError."""
     root = one_book(ctx, books)
-    files = DeskFiles(root)
-    desk = files.look()
+    files = SessionFiles(root)
+    session = files.read()
     if by and not by.isprintable():
         raise MisuseError("--by cannot be read: it is not text", "write a name")
     opened = open_book(Tree(root))
@@ -79,8 +79,8 @@ def begin(
     clock = now(opened.bench.settings)
     opened = opened._replace(bench=opened.bench._replace(today=clock.date()))
     moment = _moment(at, clock) if at else clock
-    writing = Writing(root, opened, files, desk, by or _who(desk), moment, hand_of(desk, by))
-    if by and by != desk.by:
+    writing = Writing(root, opened, files, session, by or _who(session), moment, hand_of(session, by))
+    if by and by != session.by:
         writing.remember(by=by)
     return writing
 
@@ -99,9 +99,9 @@ def check_bench(book: OpenBook, *keys: str) -> None:
 
 def job_meant(writing: Writing, name: str | None) -> Job:
     """Load the job named, else the one chosen; raises MisuseError where there is none."""
-    if name is None and not writing.desk.job:
+    if name is None and not writing.session.job:
         raise MisuseError("no job is selected", "select one, as in `jobkit on 47`, or use --job")
-    return load_meant(writing, job_path(writing.book, name or writing.desk.job))
+    return load_meant(writing, job_path(writing.book, name or writing.session.job))
 
 
 def load_meant(writing: Writing, path: str) -> Job:
@@ -148,7 +148,7 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
     before, after = load_job(path, old.encode()), load_job(path, new.encode())
     if before.job is None:
         raise _broken(before)
-    found = fresh(before, after, writing.book.bench)
+    found = new_findings(before, after, writing.book.bench)
     for finding in found:
         if is_slip(finding) and not (as_is and may_be_right(finding)):
             more = ", or use --as-is if the name is right" if may_be_right(finding) else ""
@@ -156,9 +156,9 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
     return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
 
 
-def _who(desk: Desk) -> str:
+def _who(session: Session) -> str:
     """Tell who works: whom JOBKIT_BY names, else who was named last, else who is logged in."""
-    who = os.environ.get("JOBKIT_BY") or desk.by or logged_in()
+    who = os.environ.get("JOBKIT_BY") or session.by or logged_in()
     if not who:
         raise MisuseError(
             "the system does not say who is logged in", "set your name once, as in `jobkit on --by ida`"

@@ -16,17 +16,17 @@ def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> She
         raise MisuseError("--staged and --rev exclude each other", "leave one of them out")
     if rev or staged:
         return Revision(root, rev) if rev else Index(root)
-    asking = None if is_off() else _asking(root)
-    if asking is None:
+    query = None if is_off() else _query(root)
+    if query is None:
         return Tree(root)
     # Loaded while git is at work.
     from jobkit.book.shelf.tree import GitTree
 
-    return GitTree(root, asking)
+    return GitTree(root, query)
 
 
-def _asking(root: Path) -> git.Asking | None:
+def _query(root: Path) -> git.WorktreeQuery | None:
     try:
-        return git.Asking(git.open_repo(root))
+        return git.WorktreeQuery(git.open_repo(root))
     except git.GitError:
         return None  # a folder of files is a book too; whoever commits will hear from git itself

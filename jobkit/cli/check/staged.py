@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.cache.store import Cache
-from jobkit.book.git.mentions import mentioning
+from jobkit.book.git.files_containing import files_containing
 from jobkit.book.history.before import before_in_place
 from jobkit.book.read.facts import known_facts
 from jobkit.book.read.load import load_jobs
@@ -41,11 +41,11 @@ def staged(shelf: Index, cache: Cache | None) -> Staged | None:
     pairs = dict(_recalled(changed, cache))
     # Only a job that had been sent is bound to what it was.
     unbound = {path for path, (was, _) in pairs.items() if not was.sent}
-    swaps = (git.Swap(one.path, one.was) for one in changed if one.path not in unbound)
-    before = before_in_place(swaps, shelf.contents)
+    files = (git.ChangedFile(one.path, one.was) for one in changed if one.path not in unbound)
+    before = before_in_place(files, shelf.contents)
     pairs |= dict(_read(shelf, {path: job for path, job in before.items() if path not in pairs}))
     moved = [was.id for was, now in pairs.values() if is_leaned_on(was, now)]
-    leaning = (path for path in mentioning(shelf.repo, "jobs", moved) if kind_of(path) == "job")
+    leaning = (path for path in files_containing(shelf.repo, "jobs", moved) if kind_of(path) == "job")
     return Staged(frozenset((*(one.path for one in changes), *leaning)), before)
 
 
@@ -53,7 +53,7 @@ _Pair = tuple[str, tuple[Facts, Facts]]
 """The path of a job, and its facts in the last commit and now."""
 
 
-def _recalled(changed: Sequence[git.Change], cache: Cache | None) -> Iterator[_Pair]:
+def _recalled(changed: Sequence[git.StagedFile], cache: Cache | None) -> Iterator[_Pair]:
     facts = known_facts(
         cache, [key for one in changed for key in ((one.path, one.was), (one.path, one.blob))]
     )

@@ -29,7 +29,7 @@ def on(
     from jobkit.reckon.progress.status import status
 
     writing = begin(ctx, book, by)
-    if by and job is None and not writing.desk.job:
+    if by and job is None and not writing.session.job:
         tell(f"{by} works here")
         return
     chosen = job_meant(writing, job)

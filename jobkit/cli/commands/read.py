@@ -68,7 +68,7 @@ def read(
     readings = make_readings(pairs(words, points_of(context)), overrides, context)
     found = write_readings(writing, context.job.path, readings, as_is=as_is)
     if meter:
-        writing.remember(meters={**writing.desk.meters, **{one.kind: one.meter for one in readings}})
+        writing.remember(meters={**writing.session.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
         tell_reading(reading, context)
     tell(found=found)

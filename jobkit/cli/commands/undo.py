@@ -32,12 +32,12 @@ def undo(
     committed, belongs to a job that was sent, or was written on another day.
     """
     from jobkit.book.read.bench_of import bench_of
-    from jobkit.book.write.session import DeskFiles
+    from jobkit.book.write.session import SessionFiles
     from jobkit.cli.bench.noting import bench_time, hand_of
     from jobkit.cli.bench.taking_back import Undo, forget_last, undo_last
 
     root = one_book(ctx, book)
     today = bench_time(bench_of([root], None).settings).date()
-    one = Undo(root, by or hand_of(DeskFiles(root).look()), today, sure=yes)
+    one = Undo(root, by or hand_of(SessionFiles(root).read()), today, sure=yes)
     with one.journal.taking_back():
         (forget_last if skip else undo_last)(one)

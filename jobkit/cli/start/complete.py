@@ -114,11 +114,11 @@ def _parts(line: CommandLine) -> Iterator[str]:
 def _board(line: CommandLine) -> Mapping[str, Any]:
     """Read the board file of the chosen job."""
     from jobkit.book.write.new_job import job_file
-    from jobkit.book.write.session import DeskFiles
+    from jobkit.book.write.session import SessionFiles
 
     if line.root is None:
         return {}
-    job = DeskFiles(line.root).look().job
+    job = SessionFiles(line.root).read().job
     if not job:
         return {}
     design = _toml(line.root, job_file(job)).get("board", {}).get("design", "")

@@ -19,7 +19,7 @@ from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.check.places import located, of_text, of_troubles, without_replaced
 from jobkit.lint.check.waived import is_waived
-from jobkit.lint.protocols import Glance, Waiving
+from jobkit.lint.protocols import JobSummary, Waiving
 from jobkit.lint.registry import JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, Found, Rule
 
 
@@ -61,9 +61,9 @@ def _located(found: list[Finding], job: Waiving | None, content: bytes) -> list[
     return [*located(told, content), *(one for one in found if is_waived(one, waivers))]
 
 
-def live_findings(glance: Glance, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:
+def live_findings(summary: JobSummary, bench: Bench, load: Callable[[], Loaded]) -> list[Finding]:
     """Check one job by the rules that go by the day and the files; it is loaded only where one has cause to."""
-    checks = [(made, check) for made, screen, check in LIVE_CHECKS if screen(glance, bench)]
+    checks = [(made, check) for made, screen, check in LIVE_CHECKS if screen(summary, bench)]
     if not checks:
         return []
     loaded = load()

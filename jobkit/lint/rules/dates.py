@@ -10,7 +10,7 @@ from jobkit.jobs.entries import Wait
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.sorts import ENTRIES
-from jobkit.lint.protocols import Glance
+from jobkit.lint.protocols import JobSummary
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
 
 _ORDER = (
@@ -174,7 +174,7 @@ def _entry_times(job: Job) -> Iterator[tuple[Place, datetime]]:
 _ON_THE_BENCH = tuple(sort for sort in ENTRIES if sort.here)
 
 
-def _reaches_past_today(facts: Glance, bench: Bench) -> bool:
+def _reaches_past_today(facts: JobSummary, bench: Bench) -> bool:
     return bench.today is not None and facts.last_done > bench.today.isoformat()
 
 

@@ -11,7 +11,7 @@ from jobkit.jobs.attachments import attachments
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
-from jobkit.lint.protocols import Glance
+from jobkit.lint.protocols import JobSummary
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_rule, rule
 
 _DRIVE = re.compile(r"[A-Za-z]:")
@@ -41,7 +41,7 @@ def _is_outside(name: str) -> bool:
     return plain.startswith("/") or ".." in plain.split("/") or _DRIVE.match(plain) is not None
 
 
-def _names_absent(facts: Glance, bench: Bench) -> bool:
+def _names_absent(facts: JobSummary, bench: Bench) -> bool:
     return any(attachment_path(facts.path, name) not in bench.paths for name in facts.attachments)
 
 
@@ -65,7 +65,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
-def _names_untracked(facts: Glance, bench: Bench) -> bool:
+def _names_untracked(facts: JobSummary, bench: Bench) -> bool:
     untracked = bench.beside.untracked
     return bool(untracked) and any(
         attachment_path(facts.path, name) in untracked for name in facts.attachments

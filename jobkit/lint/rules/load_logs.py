@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
-from jobkit.lint.protocols import Glance
+from jobkit.lint.protocols import JobSummary
 from jobkit.lint.registry import Found, live_rule, rule
 from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_in
 
 
-def _names_files(facts: Glance, _bench: Bench) -> bool:
+def _names_files(facts: JobSummary, _bench: Bench) -> bool:
     return bool(facts.attachments)
 
 

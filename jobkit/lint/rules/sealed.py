@@ -10,7 +10,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ONLY_MORE, ROWS, Sort
-from jobkit.lint.protocols import Glance
+from jobkit.lint.protocols import JobSummary
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
@@ -19,7 +19,7 @@ _SHOWN = 2
 """So many changes are named; who wants to see all of them asks for the diff."""
 
 
-def _was_there(job: Glance, bench: Bench) -> bool:
+def _was_there(job: JobSummary, bench: Bench) -> bool:
     return job.path in bench.beside.before
 
 

@@ -16,7 +16,7 @@ _SLIPS = frozenset(("schema", "limit-mismatch", "limit-empty", "trial-log-outsid
 contradicts did not happen."""
 
 
-def fresh(before: Loaded, after: Loaded, bench: Bench) -> tuple[Finding, ...]:
+def new_findings(before: Loaded, after: Loaded, bench: Bench) -> tuple[Finding, ...]:
     """List the findings about one job that a change to its file has made, unless the bench has switched them off."""
     known = Counter(map(_what, _findings(before, bench)))
     return tuple(_new(_findings(after, _since(before, bench)), known))

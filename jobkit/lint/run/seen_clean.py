@@ -62,7 +62,7 @@ def _facts(cache: Cache, keys: list[Key]) -> dict[Key, Facts | None]:
     return {(path, blob): unpack(row) for path, blob, *row in cache.facts(keys)}
 
 
-def _binds(one: git.Change, facts: dict[Key, Facts | None]) -> bool:
+def _binds(one: git.StagedFile, facts: dict[Key, Facts | None]) -> bool:
     """Tell whether a job may be bound to what it was in the last commit: it had been sent, or others lean on it."""
     was, now = facts.get((one.path, one.was)), facts.get((one.path, one.blob))
     return was is None or now is None or bool(was.sent) or is_leaned_on(was, now)

@@ -2,7 +2,7 @@
 
 Git remembers size, times and inode of every file it has seen, and says which files may have changed since. What it
 says can be taken for the content of a file only where nothing converts contents on their way in or out, and where git
-looks at all it can: `Standing.trusted` tells.
+looks at all it can: `WorktreeStatus.trusted` tells.
 """
 
 import os
@@ -18,11 +18,11 @@ from jobkit.book.disk.errors import DiskError, MissingError
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath, read_plain
 from jobkit.book.git import call
-from jobkit.book.git.listing import Swap, staged_swaps, swaps, taken_names
+from jobkit.book.git.listing import ChangedFile, changed_files, staged_files, taken_names
 from jobkit.book.git.repo import Repo
 
 
-class Standing(NamedTuple):
+class WorktreeStatus(NamedTuple):
     """The files of the book as the index has them, and where the working tree may differ.
 
     `listing` is what `git ls-files -s -v -z` prints: tag, mode, blob, stage and path of every file (paths here have
@@ -51,7 +51,7 @@ _CONVERTED = re.compile(rb"(?<![-!\w])(?:text|eol|crlf|filter|ident|working-tree
 """Attributes that make git convert contents; see gitattributes(5)."""
 
 
-class Asking:
+class WorktreeQuery:
     """Questions put to git that are being answered; each answer is waited for when somebody first needs it.
 
     Whoever waits may get a GitStuckError.
@@ -84,15 +84,15 @@ class Asking:
 
     @cached_property
     def listing(self) -> bytes | None:
-        """All files of the index, as in `Standing`; None where git failed, or where that tells too little."""
+        """All files of the index, as in `WorktreeStatus`; None where git failed, or where that tells too little."""
         listing = self._ended(self._listing)
         return None if listing is None or _is_odd(listing) else listing
 
     @cached_property
-    def changes(self) -> tuple[Swap, ...] | None:
+    def changes(self) -> tuple[ChangedFile, ...] | None:
         """The files in which the working tree may differ from the index, as that has them; None where git failed."""
         listing = self._ended(self._changes)
-        return None if listing is None else swaps(self.repo, listing)
+        return None if listing is None else changed_files(self.repo, listing)
 
     @cached_property
     def changed(self) -> frozenset[str] | None:
@@ -114,18 +114,18 @@ class Asking:
         return _is_plain(self._settings) and not self._converts(self._settings)
 
     @cached_property
-    def standing(self) -> Standing | None:
+    def status(self) -> WorktreeStatus | None:
         """Wait for all; None where git failed, or where only a look at every file tells what lies in the folder."""
         listing, changes, others = self.listing, self.changes, self._ended(self._others)
         changed = self.changed
         if listing is None or changes is None or changed is None or others is None:
             return None
-        return Standing(listing, changed, tuple(self._names(others)), self.trusted)
+        return WorktreeStatus(listing, changed, tuple(self._names(others)), self.trusted)
 
     @cached_property
-    def staged(self) -> tuple[Swap, ...]:
+    def staged(self) -> tuple[ChangedFile, ...]:
         """The files in which the index differs from the last commit, as that has them; raises GitError."""
-        return staged_swaps(self.repo)
+        return staged_files(self.repo)
 
     def _begin(self, *words: str, extra: dict[str, str] | None = None) -> "subprocess.Popen[bytes]":
         quiet = subprocess.DEVNULL

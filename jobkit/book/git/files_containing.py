@@ -7,7 +7,7 @@ from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
 
 
-def mentioning(repo: Repo, folder: str, words: Sequence[str]) -> tuple[str, ...]:
+def files_containing(repo: Repo, folder: str, words: Sequence[str]) -> tuple[str, ...]:
     """Return the files of the book, or below a folder of it, that hold one of the words. Raises GitError."""
     if not words:
         return ()

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.book import git
-from jobkit.book.git import listed
+from jobkit.book.git import index_search
 from jobkit.book.shelf.opening import Index
 from jobkit.book.shelf.untracked import Untracked
 from tests.book.repo import GitRepo
@@ -31,12 +31,12 @@ def test_what_is_found_is_what_stands_there(there: list[str], asked: list[str], 
     listing = listing_of(there, tag)
     lines = {os.fsdecode(line.partition(b"\t")[2]): line for line in listing.split(b"\0")[:-1]}
     for path in {*there, *asked, ""}:
-        found = listed.find(listing, path)
+        found = index_search.find(listing, path)
         assert (found.path if found else None) == (path if path in lines else None)
-        below = [one.path for one in listed.find_below(listing, path)]
+        below = [one.path for one in index_search.find_below(listing, path)]
         assert below == [one for one in lines if one.startswith(path)]
         name = path.rpartition("/")[2]
-        named = [one.path for one in listed.find_named(listing, name)]
+        named = [one.path for one in index_search.find_named(listing, name)]
         assert named == [one for one in lines if one.endswith(f"/{name}")]
 
 
@@ -73,5 +73,5 @@ def test_one_file_is_untracked_where_it_is_among_all_that_are(tmp_path: Path) ->
 def test_a_name_that_no_file_can_have_is_not_there() -> None:
     """As an odd letter is where the file system takes only ASCII."""
     listing, odd = listing_of(["jobs/2026/A.toml"], ""), "jobs/\ud800.toml"
-    assert listed.find(listing, odd) is None
-    assert [*listed.find_below(listing, odd), *listed.find_named(listing, "\ud800.toml")] == []
+    assert index_search.find(listing, odd) is None
+    assert [*index_search.find_below(listing, odd), *index_search.find_named(listing, "\ud800.toml")] == []
