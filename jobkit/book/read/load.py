@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from functools import partial
 from pathlib import PurePosixPath
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from jobkit.book.cache.store import Cache
 from jobkit.book.read.batches import batches
 from jobkit.book.read.bench import read_meters, read_settings, read_stock
 from jobkit.book.read.board import read_design
@@ -22,6 +21,9 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
+
+if TYPE_CHECKING:
+    from jobkit.book.cache.store import Cache
 
 FORMAT = 1
 """The newest file format this jobkit knows."""

@@ -31,7 +31,6 @@ from jobkit.cli.call.streams import answer, folded, say
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
-from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
@@ -145,6 +144,9 @@ def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
 
 
 def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) -> list[Finding]:
+    # The rules take longer to load than all else; who only chooses a job needs none.
+    from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
+
     before, after = load_job(path, old.encode()), load_job(path, new.encode())
     if before.job is None:
         raise _broken(before)
