@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.read import facts
+from jobkit.book.read import rows
 from jobkit.book.read.load import Loaded, load_jobs
 from jobkit.book.shelf.opening import Shelf, Tree
 from jobkit.hook import main as hook
@@ -40,7 +40,7 @@ def read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         noted.extend(wanted)
         return load_jobs(shelf, wanted)
 
-    monkeypatch.setattr(facts, "load_jobs", noting)
+    monkeypatch.setattr(rows, "load_jobs", noting)
     return noted
 
 

@@ -6,6 +6,7 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from functools import cached_property
+from hashlib import sha1
 from typing import NamedTuple
 
 from jobkit.book import git
@@ -19,6 +20,16 @@ class _Jobs(NamedTuple):
 
     sure: dict[str, str]
     unsure: frozenset[str]
+
+
+class TreeState(NamedTuple):
+    """Which job files the working tree has, and with which contents, told by little.
+
+    `listing` digests the index; `dirty` has the blobs of job files that git does not vouch for, "" where one is gone.
+    """
+
+    listing: str
+    dirty: dict[str, str]
 
 
 class GitTree(Tree):
@@ -108,6 +119,23 @@ class GitTree(Tree):
             else:
                 unknown.append(path)
         return known | super().blobs(unknown)
+
+    @cached_property
+    def state(self) -> TreeState | None:
+        """The state of the job files; None where git cannot vouch for any, or one of them cannot be read."""
+        standing = self.asking.standing
+        if standing is None or not standing.trusted:
+            return None
+        unsure = [path for path in self._unsure(standing) if kind_of(path) == "job"]
+        blobs = super().blobs(unsure)
+        gone = (path for path in standing.changed if kind_of(path) == "job" and path not in blobs)
+        listing = sha1(standing.listing, usedforsecurity=False).hexdigest()
+        return TreeState(listing, dict.fromkeys(gone, "") | blobs) if len(blobs) == len(unsure) else None
+
+    def listed_blob(self, path: str) -> str:
+        """Return the blob of a plain file in the index; "" where there is none."""
+        found = listed.find(self.asking.listing or b"", self.repo.prefix + path)
+        return found.blob if found and found.mode.startswith("100") and not found.stage else ""
 
     def untracked(self) -> frozenset[str]:
         """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""

@@ -12,8 +12,9 @@ from jobkit.book import git
 from jobkit.book.cache.facts_row import FactsRow, pack
 from jobkit.book.cache.store import CheckRow, JobRow, Key
 from jobkit.book.read.batches import batches
-from jobkit.book.read.facts import MANY, blob_read, read_rows
+from jobkit.book.read.current import note_current
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile
+from jobkit.book.read.rows import MANY, blob_read, forget_others, read_rows, search_row
 from jobkit.book.shelf.contents import ShelfContents
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
@@ -47,6 +48,9 @@ def check_or_recall(book: OpenBook, paths: Sequence[str]) -> CheckedBook:
             facts[row.check.path] = row.facts
     if lacking:
         results = {path: results[path] for path in paths}
+        blobs = {path: result.blob for path, result in results.items() if result.blob}
+        forget_others(book, blobs)
+        note_current(book, blobs)
     return CheckedBook(results, digests.whole, facts)
 
 
@@ -103,7 +107,7 @@ def _row(key: Key, checked: Checked, opened: str, digests: RulesDigests, bench: 
         _digests(facts, row),
         found,
     )
-    return JobRow(check, row, facts.serial)
+    return JobRow(check, row, search_row(facts))
 
 
 def _asking(facts: Facts, bench: Bench) -> tuple[str, str]:
