@@ -22,6 +22,9 @@ LOOKS = (
     ("lint", "--format", "json", "--staged", "--on", "2026-11-20"),
     ("lint", "--format", "json", "--on", "2026-10-01"),
     ("summarise", "--format", "json", "--on", "2026-11-20"),
+    ("show", "K26-0047", "--format", "json", "--on", "2026-11-20"),
+    ("show", "K26-0052", "--format", "json", "--on", "2026-11-20"),
+    ("show", "K26-0052", "--format", "json", "--on", "2026-10-20"),
 )
 
 
