@@ -23,8 +23,8 @@ class Stopwatch:
     ) -> float:
         return self._least([sys.executable, "-P", "-m", "jobkit", *words], at, calls, before)
 
-    def python(self, *words: str, at: Path | None = None) -> float:
-        return self._least([sys.executable, *words], at or Path.cwd(), 15, None)
+    def python(self, *words: str, at: Path | None = None, before: Callable[[], None] | None = None) -> float:
+        return self._least([sys.executable, *words], at or Path.cwd(), 15, before)
 
     def run(self, at: Path, *words: str, calls: int = 5) -> float:
         return self._least(words, at, calls, None)
