@@ -11,6 +11,10 @@ _Made = TypeVar("_Made")
 class Contents(Protocol):
     """Opens the files of a book by their paths."""
 
+    @property
+    def are_at_hand(self) -> bool:
+        """Tell whether a file that is not given is not there; else nothing is known of any file."""
+
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
         """Give what `make` makes of a file's content; None for a file that is not there or cannot be read.
 
@@ -20,6 +24,8 @@ class Contents(Protocol):
 
 class NoContents:
     """No file is at hand."""
+
+    are_at_hand = False
 
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
         """Give nothing."""

@@ -10,6 +10,7 @@ decorator      takes                               depends on
 =============  ==================================  ============================================================
 `@rule`        the job, the bench                  the job and bench.toml, meters, stock, board files: no more
 `@text_rule`   the text of a job or a board file   that text
+`@log_rule`    the job, the bench                  also the contents of files that the job names (`bench.contents`)
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
                                                    `bench.beside`); runs only where its screen lets the facts by
 `@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
@@ -100,6 +101,7 @@ class Across(NamedTuple):
 RULES: dict[str, Rule] = {}
 JOB_CHECKS: list[tuple[Rule, JobCheck]] = []
 TEXT_CHECKS: list[tuple[Rule, TextCheck]] = []
+LOG_CHECKS: list[tuple[Rule, JobCheck]] = []
 LIVE_CHECKS: list[tuple[Rule, Screen, JobCheck]] = []
 BOOK_CHECKS: list[Across] = []
 OWN_CHECKS: list[tuple[Rule, OwnCheck]] = []
@@ -121,6 +123,19 @@ def text_rule(level: str) -> Callable[[TextCheck], TextCheck]:
 
     def register(check: TextCheck) -> TextCheck:
         TEXT_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def log_rule(level: str) -> Callable[[JobCheck], JobCheck]:
+    """Register a rule about one job whose answer depends on what is in the files that the job names, too.
+
+    Its answer is kept for as long as the files that it opened have the contents that they had.
+    """
+
+    def register(check: JobCheck) -> JobCheck:
+        LOG_CHECKS.append((_rule(check, level), check))
         return check
 
     return register

@@ -27,8 +27,10 @@ class Stopwatch:
     ) -> float:
         return self._least([sys.executable, "-P", "-m", "jobkit", *words], at, calls, before)
 
-    def python(self, *words: str, at: Path | None = None, calls: int = 15) -> float:
-        return self._least([sys.executable, *words], at or Path.cwd(), calls, None)
+    def python(
+        self, *words: str, at: Path | None = None, calls: int = 15, before: Callable[[], None] | None = None
+    ) -> float:
+        return self._least([sys.executable, *words], at or Path.cwd(), calls, before)
 
     def run(self, at: Path, *words: str, calls: int = 5) -> float:
         return self._least(words, at, calls, None)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.book.read import facts
+from jobkit.book.read import rows
 from jobkit.book.read.load import Loaded, load_jobs
 from jobkit.book.shelf.opening import Shelf, Tree
 from jobkit.hook import main as hook
@@ -40,7 +40,7 @@ def read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         noted.extend(wanted)
         return load_jobs(shelf, wanted)
 
-    monkeypatch.setattr(facts, "load_jobs", noting)
+    monkeypatch.setattr(rows, "load_jobs", noting)
     return noted
 
 
@@ -204,3 +204,25 @@ def test_a_file_that_git_hides_among_others_is_seen_when_it_comes(repo: GitRepo,
     same(repo, run)
     (folder / ".x.csv").write_text("x")
     same(repo, run)
+
+
+def test_a_log_that_changes_has_its_job_checked_again(repo: GitRepo, run: Run, read: list[str]) -> None:
+    """The findings of rules about logs are kept by what the logs hold."""
+    log = next(path for path in sorted(repo.root.glob("jobs/*/*/load*.csv")) if opened_by(path))
+    assert same(repo, run, read) == []
+    text = log.read_text("utf-8")
+    log.write_text("\n".join(text.splitlines()[:20]) + "\n", "utf-8")
+    assert same(repo, run, read) == [log.parent.name]
+    assert same(repo, run, read) == []
+    log.unlink()
+    assert same(repo, run, read) == [log.parent.name]
+    log.write_text(text, "utf-8")
+    assert set(same(repo, run, read)) <= {log.parent.name}
+    repo.git("add", "-A")
+    assert same(repo, run, read) == []
+
+
+def opened_by(log: Path) -> bool:
+    """Tell whether a trial with limits names a log."""
+    text = log.parent.with_suffix(".toml").read_text("utf-8")
+    return f'"{log.name}"' in text and "limit" in text[text.index("[[trial]]") :]

@@ -22,6 +22,9 @@ LOOKS = (
     ("lint", "--format", "json", "--staged", "--on", "2026-11-20"),
     ("lint", "--format", "json", "--on", "2026-10-01"),
     ("summarise", "--format", "json", "--on", "2026-11-20"),
+    ("show", "K26-0047", "--format", "json", "--on", "2026-11-20"),
+    ("show", "K26-0052", "--format", "json", "--on", "2026-11-20"),
+    ("show", "K26-0052", "--format", "json", "--on", "2026-10-20"),
 )
 
 
@@ -53,7 +56,7 @@ def test_answers_are_those_of_a_fresh_look(
     up = Upheaval(repo, seed)
     if seed % 2:
         # As in a large book: all rows are read, and few of them go.
-        monkeypatch.setattr("jobkit.book.read.facts.MANY", 1)
+        monkeypatch.setattr("jobkit.book.read.rows.MANY", 1)
         monkeypatch.setattr("jobkit.lint.check.check_or_recall.MANY", 1)
     else:
         monkeypatch.setattr("jobkit.book.cache.store._SPARE", 0)

@@ -19,14 +19,18 @@ import pytest
 from jobkit.book import git
 from jobkit.book.cache.facts_row import FactsRow
 from jobkit.book.cache.folder import cache_of
-from jobkit.book.cache.store import Cache, CheckRow, JobRow
+from jobkit.book.cache.store import Cache, CheckRow, JobRow, SearchRow
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Ran, Run
 
 LINT = ("lint", "--on", "2026-11-20")
 ROWS = [
-    JobRow(CheckRow(f"jobs/2026/K26-000{number}.toml", str(number) * 40, "alder-a1"), FactsRow("[]"), "T7")
+    JobRow(
+        CheckRow(f"jobs/2026/K26-000{number}.toml", str(number) * 40, "alder-a1"),
+        FactsRow("[]"),
+        SearchRow("T7"),
+    )
     for number in range(4)
 ]
 
@@ -339,15 +343,31 @@ def test_a_file_that_git_converts_is_not_taken_for_its_blob(where: str, book: Pa
     assert ran == run("--no-cache", "--book", book, *LINT)
 
 
-def test_rows_are_found_by_path_and_content_and_by_board(tmp_path: Path) -> None:
+def test_rows_are_found_by_path_and_content(tmp_path: Path) -> None:
     for cache in (Cache(tmp_path / "store.sqlite"), Cache()):
         assert cache.put(ROWS)
         keys = [(row.check.path, row.check.blob) for row in ROWS]
         assert [row[:2] for row in cache.checks(keys[1:3])] == keys[1:3]
         assert [*cache.checks([("jobs/2026/K26-0001.toml", "9" * 40)])] == []
         assert [*cache.facts(keys[:1])] == [(*keys[0], *ROWS[0].facts)]
-        assert len([*cache.facts_of_board("alder-a1", "")]) == len([*cache.facts_of_board("", "T7")]) == 4
-        assert [*cache.facts_of_board("", "")] == [*cache.facts_of_board("other", "T8")] == []
+
+
+def test_the_rows_of_the_working_tree_are_told_apart() -> None:
+    cache = Cache()
+    cache.put(ROWS)
+    keys = [(row.check.path, row.check.blob) for row in ROWS]
+    assert (cache.tree(), [*cache.facts_here()]) == ("", [])
+    cache.set_tree("first", None, keys[:3])
+    assert (cache.tree(), [row[:2] for row in cache.facts_here({"serial": "T7"})]) == ("first", keys[:3])
+    cache.set_tree("second", [keys[0][0]], keys[3:])
+    assert (cache.tree(), [row[:2] for row in cache.facts_here()]) == ("second", keys[1:])
+    cache.put(ROWS[1:2])  # checked again
+    assert (cache.tree(), len([*cache.facts_here()])) == ("second", 3)
+    cache.set_tree("third", None, [*keys, ("jobs/2026/K26-0009.toml", "9" * 40)])
+    assert cache.tree() == ""
+    cache.set_tree("fourth", None, keys)
+    cache.forget_others(keys)
+    assert cache.tree() == "fourth"
 
 
 def test_an_answer_belongs_to_its_question() -> None:
@@ -374,14 +394,6 @@ def test_a_name_that_is_not_utf_8_is_not_kept() -> None:
     odd = ROWS[0]._replace(check=ROWS[0].check._replace(path=os.fsdecode(b"jobs/2026/\xff.toml")))
     assert cache.put([odd, ROWS[1]])
     assert [row[0] for row in cache.checks()] == [ROWS[1].check.path]
-
-
-def test_facts_that_are_read_ahead_are_given_once() -> None:
-    cache = Cache()
-    cache.put(ROWS[:1])
-    cache.read_ahead()
-    cache.put(ROWS[1:2])
-    assert [len([*cache.facts()]), len([*cache.facts()])] == [1, 2]
 
 
 def test_stores_of_books_that_are_gone_are_taken_away(book: Path, folder: Path, run: Run) -> None:

@@ -10,6 +10,7 @@ import pytest
 from jobkit.book import git
 from jobkit.book.read.load import Loaded
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.contents import Contents
 from jobkit.jobs.settings import Settings
 from jobkit.lint.check import check_or_recall
 from jobkit.lint.check.one_file import Checked, check_job
@@ -150,9 +151,9 @@ def test_files_are_read_once_however_many_commits_there_are(
     checked: list[str] = []
     once = check_job
 
-    def counted(loaded: Loaded, bench: Bench) -> Checked:
+    def counted(loaded: Loaded, bench: Bench, contents: Contents) -> Checked:
         checked.append(loaded.path)
-        return once(loaded, bench)
+        return once(loaded, bench, contents)
 
     monkeypatch.setattr(check_or_recall, "check_job", counted)
     for number in range(10):

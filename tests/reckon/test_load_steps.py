@@ -57,6 +57,8 @@ LOGS = {
 class Files:
     """The logs above, as the files of a job."""
 
+    are_at_hand = True
+
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
         content = LOGS.get(path.removeprefix(FOLDER))
         return None if content is None else make(content)

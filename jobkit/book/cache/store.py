@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import sqlite3
 import zlib
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from jobkit.book.cache.database import open_database, reason, remove_database, writing
@@ -23,13 +24,14 @@ Key = tuple[str, str]
 class CheckRow(NamedTuple):
     """What is kept of the check of a job file with one content, all as text; lint's `CheckResult` reads it.
 
-    `rules_digest` tells which of the bench's own files had a say.
+    `rules_digest` tells which of the bench's own files had a say, `opened` which other files, with their contents.
     """
 
     path: str
     blob: str
     design: str = ""
     rules_digest: str = ""
+    opened: str = ""
     last_done: str = ""
     attached: str = ""
     waived: str = ""
@@ -39,23 +41,45 @@ class CheckRow(NamedTuple):
     found: str = ""
 
 
+class SearchRow(NamedTuple):
+    """What a job is looked for by, beside its design; "" for nothing.
+
+    `teaches` is "1" where it may say what good boards of its design read; `came_back` names the job whose board came
+    back with the same fault as this one.
+    """
+
+    serial: str = ""
+    last_day: str = ""
+    teaches: str = ""
+    came_back: str = ""
+
+
 class JobRow(NamedTuple):
     """All that is kept of a job file with one content."""
 
     check: CheckRow
     facts: FactsRow = FactsRow()
-    serial: str = ""
+    search: SearchRow = SearchRow()
 
 
 _FACTS = ("path", "blob", *FactsRow._fields)
-_JOB = (*CheckRow._fields, "check_sum", "serial", *FactsRow._fields, "facts_sum")
+_JOB = (*CheckRow._fields, "check_sum", *SearchRow._fields, *FactsRow._fields, "facts_sum")
 _TABLES = (
-    f"CREATE TABLE job ({', '.join(_JOB)}, PRIMARY KEY (path, blob))",
+    f"CREATE TABLE job ({', '.join(_JOB)}, here, PRIMARY KEY (path, blob))",
     "CREATE INDEX job_of_design ON job (design)",
     "CREATE INDEX job_of_serial ON job (serial)",
     "CREATE TABLE answer (name PRIMARY KEY, key, value, sum)",
 )
-_PUT = f"INSERT OR REPLACE INTO job VALUES ({', '.join('?' * len(_JOB))})"  # noqa: S608 - names of ours
+_PUT = (
+    f"INSERT INTO job VALUES ({', '.join('?' * len(_JOB))}, 0) ON CONFLICT DO UPDATE SET "  # noqa: S608 - names of ours
+    + ", ".join(f"{name} = excluded.{name}" for name in _JOB)
+)
+_ANSWER = "INSERT OR REPLACE INTO answer VALUES (?, ?, ?, ?)"
+_TREE = "tree"
+_TAUGHT = (
+    "SELECT group_concat(path || blob) FROM"
+    " (SELECT path, blob FROM job WHERE here AND design = ? AND teaches <> '' ORDER BY path)"
+)
 _SPARE = 500
 """So many rows of earlier contents are no reason to look which of them can go."""
 
@@ -71,7 +95,6 @@ class Cache:
         self._complain = complain
         self._database: sqlite3.Connection | None = None
         self._has_failed = False
-        self._ahead: list[tuple[str, ...]] | None = None
 
     def open(self) -> None:
         """Open the store before it is asked, while others are at work."""
@@ -81,19 +104,55 @@ class Cache:
         """Yield the columns of `CheckRow` of the jobs with these keys, of all where none are named."""
         return self._jobs(CheckRow._fields, "check_sum", keys)
 
-    def read_ahead(self) -> None:
-        """Read the facts of all jobs that will be asked for, while others are at work."""
-        self._ahead = list(self.facts())
-
     def facts(self, keys: Iterable[Key] | None = None) -> Iterator[tuple[str, ...]]:
         """Yield path, blob and the columns of `FactsRow` of the jobs with these keys, of all where none are named."""
-        ahead, self._ahead = self._ahead, None
-        return iter(ahead) if ahead is not None and keys is None else self._jobs(_FACTS, "facts_sum", keys)
+        return self._jobs(_FACTS, "facts_sum", keys)
 
-    def facts_of_board(self, design: str, serial: str) -> Iterator[tuple[str, ...]]:
-        """Yield what `facts` yields, of the jobs that have this design or this serial; "" stands for none."""
-        where = "WHERE (design = ? AND design <> '') OR (serial = ? AND serial <> '')"
-        return _unspoilt(self._ask(_select(_FACTS, "facts_sum", where), [(design, serial)]))
+    def tree(self) -> str:
+        """Tell of which state of the working tree the rows are that `facts_here` yields; "" where there is none."""
+        count, _, state = (self.answer(_TREE, "") or "").partition(" ")
+        there = next(self._ask("SELECT count(*) FROM job WHERE here", [()]), ("",))
+        return state if count == str(there[0]) else ""
+
+    def set_tree(self, state: str, gone: Iterable[str] | None, come: Iterable[Key]) -> None:
+        """Note a state of the working tree: the rows of these paths (None: all) are not of it, those that come are."""
+        try:
+            database = self._opened()
+            if database is None:
+                return
+            with writing(database):
+                if gone is None:
+                    database.execute("UPDATE job SET here = 0 WHERE here")
+                database.executemany(
+                    "UPDATE job SET here = 0 WHERE path = ?", [(path,) for path in gone or ()]
+                )
+                keys = list(come)
+                done = database.executemany("UPDATE job SET here = 1 WHERE path = ? AND blob = ?", keys)
+                if keys and done.rowcount != len(keys):
+                    state = (
+                        ""  # one was changed after it was asked about, so its row is that of another content
+                    )
+                (count,) = database.execute("SELECT count(*) FROM job WHERE here").fetchone()
+                row = (_TREE, "", f"{count} {state}")
+                database.execute(_ANSWER, (*row, _sum(row)))
+        except sqlite3.Error as error:
+            self._fail(error)
+
+    def facts_here(
+        self, where: Mapping[str, str] = MappingProxyType({}), since: str = ""
+    ) -> Iterator[tuple[str, ...]]:
+        """Yield what `facts` yields, of the jobs of the working tree that have these values, dated later than a day."""
+        asked = " AND ".join(("WHERE here", "last_day >= ?", *(f"{name} = ?" for name in where)))
+        return _unspoilt(self._ask(_select(_FACTS, "facts_sum", asked), [(since, *where.values())]))
+
+    def taught_by(self, design: str) -> str:
+        """Name in one text the jobs of the working tree that may teach what is usual of a design, by path and blob."""
+        return next(self._ask(_TAUGHT, [(design,)]), ("",))[0] or ""
+
+    def came_back(self) -> list[tuple[str, ...]]:
+        """Tell which jobs of the working tree came back with the same fault: path, as which job, last day."""
+        question = "SELECT came_back, path, last_day FROM job WHERE here AND came_back <> '' ORDER BY path"
+        return list(self._ask(question, [()]))
 
     def put(self, rows: Iterable[JobRow]) -> bool:
         """Keep rows, each in place of an earlier one with the same path and blob; tell whether they are kept."""
@@ -114,7 +173,7 @@ class Cache:
     def put_answer(self, name: str, key: str, value: str) -> None:
         """Keep an answer under a name, in place of the one before."""
         row = (name, key, value)
-        self._write("INSERT OR REPLACE INTO answer VALUES (?, ?, ?, ?)", [(*row, _sum(row))])
+        self._write(_ANSWER, [(*row, _sum(row))])
 
     def _jobs(
         self, columns: Sequence[str], checksum: str, keys: Iterable[Key] | None
@@ -167,7 +226,7 @@ def _select(columns: Sequence[str], checksum: str, where: str = "") -> str:
 
 def _columns(row: JobRow) -> tuple[Any, ...]:
     facts = (row.check.path, row.check.blob, *row.facts)
-    return (*row.check, _sum(row.check), row.serial, *row.facts, _sum(facts))
+    return (*row.check, _sum(row.check), *row.search, *row.facts, _sum(facts))
 
 
 def _unspoilt(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[str, ...]]:

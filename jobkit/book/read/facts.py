@@ -1,80 +1,49 @@
 """The facts of jobs: what roll-ups and rules across jobs run on.
 
-What is kept of files whose content has not changed is recalled; the others are read, in several processes where they
-are many, and kept.
+What is kept of files whose content has not changed is recalled; the others are read, and kept.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import partial
-from itertools import islice
-from typing import Any
+from collections.abc import Iterable, Sequence
 
-from jobkit.book import git
-from jobkit.book.cache.facts_row import FactsRow, pack, unpack
-from jobkit.book.cache.store import Cache, CheckRow, JobRow, Key
-from jobkit.book.read.load import Loaded, OpenBook, load_jobs
-from jobkit.book.read.parallel import map_in_processes
-from jobkit.book.shelf.opening import Tree
-from jobkit.jobs.digest import facts_of
+from jobkit.book.cache.facts_row import unpack
+from jobkit.book.cache.store import Cache, Key
+from jobkit.book.read.current import is_current, note_current
+from jobkit.book.read.load import OpenBook
+from jobkit.book.read.rows import forget_others, read_rows, rows_of_facts
 from jobkit.jobs.facts import Facts
-
-MANY = 500
-"""So many rows are kept at once; fewer are looked up one by one."""
-
-RowsOf = Callable[[Iterable[Loaded], OpenBook], Iterable[JobRow]]
-"""Makes the row of each job; it runs in another process."""
 
 
 def all_facts(book: OpenBook) -> tuple[Facts, ...]:
     """Boil every job of the book down to its facts; files that are not TOML are left to lint."""
-    rows = _recalled(book)
+    return read_facts(book)[0]
+
+
+def read_facts(book: OpenBook) -> tuple[tuple[Facts, ...], int]:
+    """Give what `all_facts` gives, and how many files of jobs there are."""
+    if book.cache and is_current(book):
+        rows: dict[str, Sequence[str]] = {path: row for path, _, *row in book.cache.facts_here()}
+    else:
+        rows = _compared(book)
+    count = len(rows)
+    return tuple(facts for path in sorted(rows) if (facts := unpack(rows.pop(path)))), count
+
+
+def _compared(book: OpenBook) -> dict[str, Sequence[str]]:
+    """Go through all jobs: recall the facts of those whose content is known, and read the others."""
+    rows: dict[str, Sequence[str]] = {}
+    blobs = book.shelf.blobs(book.job_paths) if book.cache else {}
+    for path, blob, *row in book.cache.facts() if book.cache else ():
+        if blobs.get(path) == blob:
+            rows[path] = row
     lacking = [path for path in book.job_paths if path not in rows]
-    for row, _ in read_rows(book, lacking, _rows):
-        rows[row.check.path] = row.facts
-    return tuple(facts for path in book.job_paths if (facts := unpack(rows.pop(path))))
-
-
-def _recalled(book: OpenBook) -> dict[str, Sequence[str]]:
-    if not book.cache:
-        return {}
-    blobs = book.shelf.blobs(book.job_paths)
-    kept = book.cache.facts()
-    return {path: row for path, blob, *row in kept if blobs.get(path) == blob}
-
-
-def _rows(jobs: Iterable[Loaded], book: OpenBook) -> Iterator[JobRow]:
-    for loaded in jobs:
-        check = CheckRow(loaded.path, blob_read(loaded, book))
-        facts = facts_of(loaded.job) if loaded.job else None
-        yield (
-            JobRow(check._replace(design=facts.design), pack(facts), facts.serial) if facts else JobRow(check)
-        )
-
-
-def blob_read(loaded: Loaded, book: OpenBook) -> str:
-    """Give git's id of the content that was read, by which its row is kept; "" where none is to be kept."""
-    return git.blob_id(loaded.content, book.shelf.hashing) if loaded.content and book.cache else ""
-
-
-def read_rows(book: OpenBook, paths: Sequence[str], rows_of: RowsOf) -> Iterator[tuple[JobRow, bool]]:
-    """Read jobs and make their rows; yield each with whether it is kept."""
-    made = (
-        JobRow(CheckRow._make(check), FactsRow._make(facts), serial)
-        for check, facts, serial in map_in_processes(partial(_plain_rows, book, rows_of), paths)
-    )
-    while some := list(islice(made, MANY)):
-        is_kept = bool(book.cache and book.cache.put(row for row in some if row.check.blob))
-        yield from ((row, is_kept) for row in some)
-    if paths and book.cache and isinstance(book.shelf, Tree):
-        book.cache.forget_others(book.shelf.blobs(book.job_paths).items())
-
-
-def _plain_rows(book: OpenBook, rows_of: RowsOf, paths: Sequence[str]) -> Iterator[tuple[Any, ...]]:
-    """Make rows as plain data, to be sent from one process to another."""
-    for row in rows_of(load_jobs(book.shelf, paths), book):
-        yield tuple(row.check), tuple(row.facts), row.serial
+    for made, _ in read_rows(book, lacking, rows_of_facts):
+        rows[made.check.path] = made.facts
+    if lacking:
+        forget_others(book, blobs)
+    note_current(book, blobs)
+    return rows
 
 
 def known_facts(cache: Cache | None, keys: Iterable[Key]) -> dict[Key, Facts | None]:

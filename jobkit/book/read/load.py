@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Set
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from functools import partial
 from pathlib import PurePosixPath
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from jobkit.book.cache.store import Cache
 from jobkit.book.read.batches import batches
 from jobkit.book.read.bench import read_meters, read_settings, read_stock
 from jobkit.book.read.board import read_design
@@ -16,11 +15,15 @@ from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.contents import ShelfContents
 from jobkit.book.shelf.opening import Shelf, ShelfError, kind_of
+from jobkit.book.shelf.paths import JobPaths, Paths
 from jobkit.book.toml.parse import TomlError, parse
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
+
+if TYPE_CHECKING:
+    from jobkit.book.cache.store import Cache
 
 FORMAT = 1
 """The newest file format this jobkit knows."""
@@ -56,7 +59,7 @@ class OpenBook(NamedTuple):
 
     shelf: Shelf
     bench: Bench
-    job_paths: tuple[str, ...]
+    job_paths: Sequence[str]
     own: tuple[OwnFile, ...]
     cache: Cache | None = None
 
@@ -68,16 +71,13 @@ def open_book(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
     return book._replace(job_paths=tuple(path for path in paths if kind_of(path) == "job"))
 
 
-def open_for_jobs(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
-    """Open a book of whose files none but those of jobs and the bench's own will be asked for."""
-    # What git has to be asked for comes last.
-    book = open_own(shelf, frozenset(), cache)
-    jobs = shelf.job_paths()
-    return book._replace(bench=book.bench._replace(paths=frozenset(jobs)), job_paths=jobs)
+def open_for_few(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
+    """Open a book without listing its files: what is asked for is looked for."""
+    return open_own(shelf, Paths(shelf), cache)._replace(job_paths=JobPaths(shelf))
 
 
 def open_own(shelf: Shelf, paths: Set[str], cache: Cache | None = None) -> OpenBook:
-    """Read the bench's own files of a book, of whose files `paths` tells; jobs are named by whoever asks for them."""
+    """Read the bench's own files of a book, of whose files `paths` tells; of jobs none is named."""
     own = _OwnFiles(shelf, shelf.own_paths())
     bench = Bench(
         settings=own.read("bench.toml", read_settings, Settings()),

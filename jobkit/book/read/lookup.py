@@ -27,6 +27,9 @@ class NoSuchMeterError(MisuseError):
 
 def job_path(book: OpenBook, name: str) -> str:
     """Find a job by its id or the shortest tail of it that is unique, such as "47"; raises NoSuchJobError."""
+    named = () if "/" in name else book.shelf.jobs_named(name.upper())
+    if named:  # a whole id: the others need not be listed
+        return named[-1]
     meant = jobs_ending(book.job_paths, name)
     if len(meant) == 1:
         return next(iter(meant.values()))

@@ -5,17 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
+from jobkit.book import git
 from jobkit.book.shelf.opening import Shelf, ShelfError
 
 _Made = TypeVar("_Made")
 
 
 class ShelfContents:
-    """The contents of a shelf; what was made of a file is remembered for as long as this is."""
+    """The contents of a shelf; what was made of a file is remembered for as long as this is.
+
+    `opened` has git's id of the content of each file that was asked for, "" where there is none to be read.
+    """
+
+    are_at_hand = True
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
         self._made: dict[tuple[str, Callable[[bytes], Any]], Any] = {}
+        self.opened: dict[str, str] = {}
 
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
         """Give what `make` makes of a file's content; None for a file that is not there or cannot be read."""
@@ -28,6 +35,9 @@ class ShelfContents:
 
     def _read(self, path: str) -> bytes | None:
         try:
-            return self._shelf.read(path)
+            content = self._shelf.read(path)
         except ShelfError:
+            self.opened[path] = ""
             return None
+        self.opened[path] = git.blob_id(content, self._shelf.hashing)
+        return content

@@ -36,6 +36,12 @@ class Shelf(Protocol):
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted; raises ShelfError, GitError."""
 
+    def jobs_named(self, job_id: str) -> tuple[str, ...]:
+        """Return the job files of a name, sorted: none, one, or more by mistake; raises ShelfError, GitError."""
+
+    def holds(self, path: str) -> bool:
+        """Tell whether a file is one of the book's; raises ShelfError, GitError."""
+
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted: settings, meters, stock, clients, board files."""
 
@@ -79,14 +85,34 @@ class Tree:
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
         found = list(self.own_paths())
-        for year, is_folder in self._scan("jobs"):
-            if is_folder:
-                found += self._year(year)
+        for year in self._years():
+            found += self._year(year)
         return tuple(sorted(found))
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted."""
-        return tuple(path for path in self.paths() if kind_of(path) == "job")
+        found = (path for year in self._years() for path, _ in self._scan(year))
+        return tuple(sorted(path for path in found if path.endswith(".toml")))
+
+    def jobs_named(self, job_id: str) -> tuple[str, ...]:
+        """Return the job files of a name, sorted, without going through the others."""
+        if kind_of(f"jobs/year/{job_id}.toml") != "job" or "\0" in job_id:
+            return ()
+        found = (f"{year}/{job_id}.toml" for year in self._years())
+        return tuple(sorted(path for path in found if os.path.lexists(f"{self._root}/{path}")))
+
+    def holds(self, path: str) -> bool:
+        """Tell whether a file is one of the book's, without going through the others."""
+        kind, place = kind_of(path), f"{self._root}/{path}"
+        if kind == "other" or "\0" in path or not os.path.lexists(place):
+            return False
+        if kind in {"job", "attachment"} and not self._is_true(path.rpartition("/")[0]):
+            return False
+        is_folder = os.path.isdir(place) and not os.path.islink(place)  # noqa: PTH112, PTH114 - as the scan sees it
+        return kind != "attachment" or not is_folder
+
+    def _years(self) -> list[str]:
+        return [path for path, is_folder in self._scan("jobs") if is_folder]
 
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted."""

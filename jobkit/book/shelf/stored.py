@@ -52,6 +52,14 @@ class _Stored(ABC):
         """Return the files of jobs, sorted; raises GitError."""
         return tuple(sorted(path for path in self._entries if kind_of(path) == "job"))
 
+    def jobs_named(self, job_id: str) -> tuple[str, ...]:
+        """Return the job files of a name, sorted; raises GitError."""
+        return tuple(path for path in self.job_paths() if path.endswith(f"/{job_id}.toml"))
+
+    def holds(self, path: str) -> bool:
+        """Tell whether a file is one of the book's; raises GitError."""
+        return kind_of(path) != "other" and self._entry(path) is not None
+
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted; raises GitError."""
         own = (path for path in self._entries if path in BY_NAME or path.startswith("boards/"))
@@ -150,10 +158,6 @@ class Index(_Stored):
         others = super().contents(blob for blob in wanted if blob not in self._fetched)
         for blob in wanted:
             yield self._fetched[blob] if blob in self._fetched else next(others)
-
-    def holds(self, path: str) -> bool:
-        """Tell whether a file is one of the book's; raises GitError."""
-        return kind_of(path) != "other" and self.is_listed(path)
 
     def is_listed(self, path: str) -> bool:
         """Tell whether there is any such file in the index; raises GitError."""

@@ -6,6 +6,7 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from functools import cached_property
+from hashlib import sha1
 from typing import NamedTuple
 
 from jobkit.book import git
@@ -19,6 +20,16 @@ class _Jobs(NamedTuple):
 
     sure: dict[str, str]
     unsure: frozenset[str]
+
+
+class TreeState(NamedTuple):
+    """Which job files the working tree has, and with which contents, told by little.
+
+    `listing` digests the index; `dirty` has the blobs of job files that git does not vouch for, "" where one is gone.
+    """
+
+    listing: str
+    dirty: dict[str, str]
 
 
 class GitTree(Tree):
@@ -51,14 +62,7 @@ class GitTree(Tree):
         yield from self._new
 
     def _still_there(self, changed: Iterable[str]) -> Iterator[str]:
-        for path in changed:
-            kind = kind_of(path)
-            if kind not in {"job", "attachment"} or not self._is_true(path.rpartition("/")[0]):
-                continue
-            place = f"{self._root}/{path}"
-            is_folder = os.path.isdir(place) and not os.path.islink(place)  # noqa: PTH112, PTH114 - as the scan sees it
-            if os.path.lexists(place) and (kind == "job" or not is_folder):
-                yield path
+        return (path for path in changed if kind_of(path) in {"job", "attachment"} and self.holds(path))
 
     def _untracked(self, others: Iterable[str]) -> Iterator[str]:
         """Yield what the book has of the files that are not in the index; folders are looked into."""
@@ -81,13 +85,21 @@ class GitTree(Tree):
                     yield path
                 yield from self._attachments(path)
 
+    @cached_property
+    def _attached(self) -> dict[str, str]:
+        """The attachments that git can vouch for, with their blobs."""
+        status = self.query.status
+        listed = _attachments_listed(status.listing, self.repo.prefix) if status else {}
+        for path in status.changed if status else ():
+            listed.pop(path, None)
+        return listed
+
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
         status, jobs = self.query.status, self._jobs
         if status is None or jobs is None:
             return super().paths()
-        attached = _attachments_listed(status.listing, self.repo.prefix) - status.changed
-        return tuple(sorted({*self.own_paths(), *jobs.sure, *attached, *self._unsure(status)}))
+        return tuple(sorted({*self.own_paths(), *jobs.sure, *self._attached, *self._unsure(status)}))
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted."""
@@ -99,10 +111,31 @@ class GitTree(Tree):
         jobs = self._jobs
         if jobs is None or not self.query.trusted:
             return super().blobs(paths)
-        sure = jobs.sure
-        asked = tuple(paths)
-        known = {path: sure[path] for path in asked if sure.get(path)}
-        return known | super().blobs(path for path in asked if path in jobs.unsure)
+        known, unknown = {}, []
+        for path in paths:
+            blob = jobs.sure.get(path) or (path.count("/") > 2 and self._attached.get(path))
+            if blob:
+                known[path] = blob
+            else:
+                unknown.append(path)
+        return known | super().blobs(unknown)
+
+    @cached_property
+    def state(self) -> TreeState | None:
+        """The state of the job files; None where git cannot vouch for any, or one of them cannot be read."""
+        status = self.query.status
+        if status is None or not status.trusted:
+            return None
+        unsure = [path for path in self._unsure(status) if kind_of(path) == "job"]
+        blobs = super().blobs(unsure)
+        gone = (path for path in status.changed if kind_of(path) == "job" and path not in blobs)
+        listing = sha1(status.listing, usedforsecurity=False).hexdigest()
+        return TreeState(listing, dict.fromkeys(gone, "") | blobs) if len(blobs) == len(unsure) else None
+
+    def listed_blob(self, path: str) -> str:
+        """Return the blob of a plain file in the index; "" where there is none."""
+        found = index_search.find(self.query.listing or b"", self.repo.prefix + path)
+        return found.blob if found and found.mode.startswith("100") and not found.stage else ""
 
     def untracked(self) -> frozenset[str]:
         """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""
@@ -120,30 +153,10 @@ class GitTree(Tree):
         """Tell whether there is any such file in the index."""
         return index_search.find(self.query.listing or b"", self.repo.prefix + path) is not None
 
-    def holds(self, path: str) -> bool:
-        """Tell whether a file is one of the book's, without going through all where git can tell."""
-        status = self.query.status
-        kind = kind_of(path)
-        if status is None or kind not in {"job", "attachment"}:
-            return path in self._all
-        if path in status.changed:
-            return any(self._still_there([path]))
-        return self.is_listed(path) or path in self._new
-
-    @cached_property
-    def _all(self) -> frozenset[str]:
-        return frozenset(self.paths())
-
     @cached_property
     def _new(self) -> frozenset[str]:
         status = self.query.status
         return frozenset(self._untracked(status.others)) if status else frozenset()
-
-    def jobs_named(self, job_id: str) -> tuple[str, ...]:
-        """Return the job files of a name, sorted."""
-        return tuple(
-            path for path in self.paths() if path.endswith(f"/{job_id}.toml") and kind_of(path) == "job"
-        )
 
 
 def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
@@ -162,10 +175,11 @@ def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
     return jobs
 
 
-_ATTACHMENT = r"\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
+# Only a plain file that is merged has its blob as its content.
+_ATTACHMENT = r"(?:100[0-7]{3} (\w+) 0|[0-9]+ \w+ [0-9])\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
 
 
-def _attachments_listed(listing: bytes, prefix: str) -> set[str]:
-    """Read the names of attachments out of a listing."""
+def _attachments_listed(listing: bytes, prefix: str) -> dict[str, str]:
+    """Read the attachments out of a listing, with their blobs."""
     found = re.findall(_ATTACHMENT % re.escape(prefix), os.fsdecode(listing))
-    return {path for path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}
+    return {path: blob for blob, path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}

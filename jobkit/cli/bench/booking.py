@@ -15,6 +15,7 @@ from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
 from jobkit.cli.bench.jotting import known_to
 from jobkit.cli.bench.writing import Writing, check_bench, load_meant, tell
+from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
@@ -142,7 +143,7 @@ class NewJob:
 
 def begin_job(writing: Writing, *, as_is: bool) -> NewJob:
     """Begin a new job, with the jobs of the book at hand."""
-    return NewJob(writing, all_facts(writing.book), as_is=as_is)
+    return NewJob(writing, all_facts(open_at(writing.root, None)), as_is=as_is)
 
 
 def make(job: NewJob) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
-from functools import partial
+from functools import cached_property, partial
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -158,13 +158,34 @@ def _grown(there: Any, value: Any) -> Any:
     return value
 
 
+class _Sources(Sequence[str]):
+    """Where a part can come from; the jobs of the book are listed only when a word is none of the other sources."""
+
+    _first = ("stock", "bought", "client")
+
+    def __init__(self, job_paths: Sequence[str]) -> None:
+        self._job_paths = job_paths
+
+    @cached_property
+    def _all(self) -> tuple[str, ...]:
+        return (*self._first, *(PurePosixPath(path).stem for path in self._job_paths))
+
+    def __contains__(self, word: object) -> bool:
+        return word in self._first or word in self._all
+
+    def __getitem__(self, at: Any) -> Any:
+        return self._all[at]
+
+    def __len__(self) -> int:
+        return len(self._all)
+
+
 def known_to(writing: Writing, job: Job) -> JotContext:
     """Gather what words may name."""
     bench = writing.book.bench
     design = bench.designs.get(job.board.design or "")
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
     parts = tuple(sorted(design.all_parts())) if design else ()
-    ids = tuple(PurePosixPath(path).stem for path in writing.book.job_paths)
     runs = policy.runs if policy else ()
     names: dict[str, Sequence[str]] = {
         "part": parts,
@@ -177,7 +198,7 @@ def known_to(writing: Writing, job: Job) -> JotContext:
         "rule": tuple(all_rules()),
         "with": ("client", "carrier", "supplier"),
         "design": tuple(bench.designs),
-        "from": ("stock", "bought", "client", *ids),
+        "from": _Sources(writing.book.job_paths),
     }
     return JotContext(
         writing.now,

@@ -7,19 +7,20 @@ values behind it would go to the wrong points.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from decimal import Decimal
 from functools import partial
 from typing import NamedTuple
 
 from jobkit.book.edit import EditError
-from jobkit.book.read.facts import all_facts
 from jobkit.book.write.entry import append_apart, correct, reading_entry
 from jobkit.cli.bench.asking import ask, at_terminal
 from jobkit.cli.bench.measuring import tell_reading
 from jobkit.cli.bench.writing import Writing, load_meant, put, reading_named, tell
+from jobkit.cli.call.boards import usual_for
 from jobkit.cli.call.clock import now
+from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say
-from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.manner import Manner
@@ -30,7 +31,7 @@ from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.limits import limit_of
 from jobkit.reckon.readings.meters import correct_reading, method_of
-from jobkit.reckon.readings.usual import Usual, usual_of
+from jobkit.reckon.readings.usual import Usual
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import Quantity
 
@@ -55,7 +56,7 @@ class Walk(NamedTuple):
     context: BenchContext
     stage: str
     overrides: Overrides
-    usual: dict[Manner, Usual]
+    usual: Callable[[Manner], Usual | None]
 
     def fresh(self) -> Walk:
         """Look at the clock and the job again: others may have written meanwhile."""
@@ -69,12 +70,7 @@ class Walk(NamedTuple):
 def begin_walk(writing: Writing, context: BenchContext, stage: str, overrides: Overrides) -> Walk:
     """Learn what is usual on this design, and begin."""
     job = context.job
-    learned = (
-        usual_of(job.board.design, all_facts(writing.book), context.bench, but=facts_of(job)).rows
-        if job.board.design
-        else ()
-    )
-    usual = {row.manner: row for row in learned if row.n or row.open}
+    usual = usual_for(open_at(writing.root, None), job, date.max)
     return Walk(writing, context, stage, overrides._replace(stage=stage), usual)
 
 
@@ -180,13 +176,13 @@ def _blank(stop: WalkStop) -> Reading:
 
 
 def _usual(walk: Walk, stop: WalkStop) -> Against | None:
-    row = walk.usual.get(stop.manner)
+    row = walk.usual(stop.manner)
     return Against(row, "") if row else None
 
 
 def _against(walk: Walk, stop: WalkStop, reading: Reading) -> str:
     """Say how a reading stands to what is usual, "" where nothing is known."""
-    row = walk.usual.get(stop.manner)
+    row = walk.usual(stop.manner)
     if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it
     bench = walk.context.bench

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 import click
 
 from jobkit.book.disk.errors import DiskError
-from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
+from jobkit.book.read.load import Loaded, OpenBook, load_job, open_for_few
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
@@ -31,7 +31,6 @@ from jobkit.cli.call.streams import answer, folded, say
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
-from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
@@ -74,7 +73,7 @@ def begin(
     session = files.read()
     if by and not by.isprintable():
         raise MisuseError("--by cannot be read: it is not text", "write a name")
-    opened = open_book(Tree(root))
+    opened = open_for_few(Tree(root))
     check_bench(opened)
     clock = now(opened.bench.settings)
     opened = opened._replace(bench=opened.bench._replace(today=clock.date()))
@@ -145,6 +144,9 @@ def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
 
 
 def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) -> list[Finding]:
+    # The rules take longer to load than all else; who only chooses a job needs none.
+    from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
+
     before, after = load_job(path, old.encode()), load_job(path, new.encode())
     if before.job is None:
         raise _broken(before)

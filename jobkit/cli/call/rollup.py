@@ -48,12 +48,9 @@ def open_at(folder: Path, rev: str | None) -> OpenBook:
     """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
     shelf = shelf_of(folder, rev=rev)
     # Git has been asked what lies there, and answers while what its answer is not needed for is done.
-    from jobkit.book.read.load import open_for_jobs
+    from jobkit.book.read.load import open_for_few
 
-    cache = cache_for(shelf)
-    if cache:
-        cache.read_ahead()
-    return open_for_jobs(shelf, cache)
+    return open_for_few(shelf, cache_for(shelf))
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:
@@ -68,14 +65,12 @@ def names_of(folders: Sequence[Path]) -> list[str]:
 
 def facts_told(opened: OpenBook) -> tuple[Facts, ...]:
     """Give the facts of all jobs, and say where an answer from them goes without files that could not be read."""
-    from jobkit.book.read.facts import all_facts
+    from jobkit.book.read.facts import read_facts
 
-    facts = all_facts(opened)
-    lost = len(opened.job_paths) - len(facts)
+    facts, count = read_facts(opened)
+    lost = count - len(facts)
     if lost:
-        say(
-            f"jobkit: {lost} of {len(opened.job_paths)} job files could not be read; `jobkit lint` names them"
-        )
+        say(f"jobkit: {lost} of {count} job files could not be read; `jobkit lint` names them")
     return facts
 
 

@@ -7,9 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jobkit.book.history.repository_state import beside, beside_few
-from jobkit.book.read.load import OpenBook, open_book, open_own
+from jobkit.book.read.load import OpenBook, open_book, open_for_few
 from jobkit.book.shelf.opening import Index, Shelf, Tree, kind_of
-from jobkit.book.shelf.paths import Paths
 from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.clock import day
 from jobkit.cli.check.lint_call import LintCall
@@ -38,8 +37,8 @@ def check(root: Path, shelf: Shelf, call: LintCall) -> Report:
         wanted = _both(wanted, picked.paths.__contains__)
         jobs = sorted(path for path in picked.paths if kind_of(path) == "job" and wanted(path))
         if len(jobs) <= _FEW and shelf.has_jobs_besides(jobs):
-            book = open_own(shelf, Paths(shelf), cache)
-            return lint_few(_of_day(book, call, beside_few(shelf, picked.before)), shelf, wanted, jobs)
+            book = open_for_few(shelf, cache)
+            return lint_few(_of_day(book, call, beside_few(shelf, picked.before)), wanted, jobs)
     return lint(_of_day(_with_clients(open_book(shelf, cache)), call, beside(root, shelf)), wanted)
 
 

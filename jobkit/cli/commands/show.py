@@ -55,8 +55,8 @@ def show(
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
-    from jobkit.book.read.facts import all_facts
-    from jobkit.jobs.asof import facts_as_of, job_as_of
+    from jobkit.cli.call.boards import stays_of, usual_for
+    from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
@@ -64,26 +64,20 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.reckon.money.bill import still_owed
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
-    from jobkit.reckon.readings.against_usual import against_usual
+    from jobkit.reckon.readings.against_usual import against
     from jobkit.reckon.readings.limits import judge_reading
     from jobkit.reckon.readings.odd_one_out import reading_groups
 
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
-    facts = facts_as_of(all_facts(book), on)
     readings = ReadingsView(
         [judge_reading(one, book.bench, design) for one in job.readings],
-        against_usual(job, facts, book.bench),
+        against(job, usual_for(book, job, on), book.bench),
         reading_groups(job, book.bench, design),
     )
-    earlier = [
-        one
-        for one in facts
-        if job.board.serial
-        and one.serial == job.board.serial
-        and one.id != job.id
-        and one.received <= str(job.dates.received)
-    ]
+    received = str(job.dates.received)
+    stays = stays_of(book, job.board.serial or "", on)
+    earlier = [one for one in stays if one.id != job.id and one.received <= received]
     own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, partial
 from hashlib import sha1
@@ -9,10 +10,12 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.cache.facts_row import FactsRow, pack
-from jobkit.book.cache.store import CheckRow, JobRow
+from jobkit.book.cache.store import CheckRow, JobRow, Key
 from jobkit.book.read.batches import batches
-from jobkit.book.read.facts import MANY, blob_read, read_rows
+from jobkit.book.read.current import note_current
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile
+from jobkit.book.read.rows import MANY, blob_read, forget_others, read_rows, search_row
+from jobkit.book.shelf.contents import ShelfContents
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.lint.check.check_cache import DIGEST, ZONE, CheckResult, RulesDigests, as_text, write
@@ -45,6 +48,9 @@ def check_or_recall(book: OpenBook, paths: Sequence[str]) -> CheckedBook:
             facts[row.check.path] = row.facts
     if lacking:
         results = {path: results[path] for path in paths}
+        blobs = {path: result.blob for path, result in results.items() if result.blob}
+        forget_others(book, blobs)
+        note_current(book, blobs)
     return CheckedBook(results, digests.whole, facts)
 
 
@@ -58,39 +64,50 @@ def _recalled(
     if not book.cache:
         return
     blobs = book.shelf.blobs(paths)
-    rows = book.cache.checks(blobs.items() if len(paths) <= MANY else None)
-    for result in map(CheckResult._make, rows):
-        if blobs.get(result.path) == result.blob and result.rules_digest == digests.of(result.design):
-            yield result.path, result
+    rows = map(CheckResult._make, book.cache.checks(blobs.items() if len(paths) <= MANY else None))
+    known = [
+        row for row in rows if blobs.get(row.path) == row.blob and row.rules_digest == digests.of(row.design)
+    ]
+    opened = {row.path: json.loads(row.opened) for row in known if row.opened}
+    contents = book.shelf.blobs(path for files in opened.values() for path in files)
+    for row in known:
+        files = opened.get(row.path, {})
+        if all(contents.get(path, "") == blob for path, blob in files.items()):
+            yield row.path, row
 
 
 def _rows(digests: RulesDigests, jobs: Iterable[Loaded], book: OpenBook) -> Iterator[JobRow]:
     """Check jobs step by step, a few at a time."""
     bench = alone(book.bench)
     for few in batches(jobs):
-        for loaded, checked in zip(few, [check_job(loaded, bench) for loaded in few], strict=True):
-            yield _row(loaded.path, blob_read(loaded, book), checked, digests, bench)
+        contents = [ShelfContents(book.shelf) for _ in few]
+        checked = [check_job(loaded, bench, files) for loaded, files in zip(few, contents, strict=True)]
+        for loaded, found, files in zip(few, checked, contents, strict=True):
+            key = loaded.path, blob_read(loaded, book)
+            yield _row(key, found, write(files.opened) if files.opened else "", digests, bench)
 
 
-def _row(path: str, blob: str, checked: Checked, digests: RulesDigests, bench: Bench) -> JobRow:
+def _row(key: Key, checked: Checked, opened: str, digests: RulesDigests, bench: Bench) -> JobRow:
     """Make the row that is kept of a job that was checked by itself."""
     facts, found = checked.facts, as_text(checked.findings)
     if facts is None:
-        return JobRow(CheckRow(path, blob, rules_digest=digests.of(""), found=found))
+        return JobRow(CheckRow(*key, rules_digest=digests.of(""), found=found))
     row = pack(facts)
+    asking, asking_whole = _asking(facts, bench)
     check = CheckRow(
-        path,
-        blob,
+        *key,
         facts.design,
         digests.of(facts.design),
+        opened,
         facts.last_done,
         write(facts.attachments) if facts.attachments else "",
         write(facts.waives) if facts.waives else "",
-        *_asking(facts, bench),
+        asking,
+        asking_whole,
         _digests(facts, row),
         found,
     )
-    return JobRow(check, row, facts.serial)
+    return JobRow(check, row, search_row(facts))
 
 
 def _asking(facts: Facts, bench: Bench) -> tuple[str, str]:

@@ -1,6 +1,7 @@
 """The check of one file by itself, and of one job in the light of the day and the files.
 
-What `check_job` answers depends on nothing but the file, its path and the bench's own files, so it may be kept.
+What `check_job` answers depends on nothing but the file, its path, the bench's own files and the contents that rules
+about logs open, so it may be kept.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import NamedTuple
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
 from jobkit.book.shelf.opening import ShelfError, kind_of
 from jobkit.jobs.bench import Bench, RepositoryState
-from jobkit.jobs.contents import NoContents
+from jobkit.jobs.contents import Contents, NoContents
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
@@ -20,7 +21,7 @@ from jobkit.jobs.job import Job
 from jobkit.lint.check.places import located, of_text, of_troubles, without_replaced
 from jobkit.lint.check.waived import is_waived
 from jobkit.lint.protocols import JobSummary, Waiving
-from jobkit.lint.registry import JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, Found, Rule
+from jobkit.lint.registry import JOB_CHECKS, LIVE_CHECKS, LOG_CHECKS, OWN_CHECKS, Found, Rule
 
 
 class Checked(NamedTuple):
@@ -37,17 +38,25 @@ def alone(bench: Bench) -> Bench:
     )
 
 
-def check_job(loaded: Loaded, bench: Bench) -> Checked:
-    """Check one job file by itself: against the schema and by the rules that look at nothing else."""
+_NO_FILES = NoContents()
+
+
+def check_job(loaded: Loaded, bench: Bench, contents: Contents = _NO_FILES) -> Checked:
+    """Check one job file by itself: against the schema and by the rules that look at nothing else.
+
+    `contents` opens the files that the job names, for the rules about logs.
+    """
     job = loaded.job
     job_id = job.id if job else ""
     said = of_text(loaded.path, job_id, loaded.content)
     found = without_replaced(of_troubles(loaded.path, job_id, loaded.troubles), said)
     if job:
-        for made, check in JOB_CHECKS:
-            founds = [*check(job, bench)]
-            if founds:  # of most rules there are none
-                found += of_job(made, job, founds)
+        closed, opening = bench._replace(contents=_NO_FILES), bench._replace(contents=contents)
+        for checks, known in ((JOB_CHECKS, closed), (LOG_CHECKS, opening)):
+            for made, check in checks:
+                founds = [*check(job, known)]
+                if founds:  # of most rules there are none
+                    found += of_job(made, job, founds)
     facts = facts_of(job) if job else None
     return Checked(facts, (*said, *_located(found, facts, loaded.content)))
 

@@ -7,16 +7,11 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
-from jobkit.lint.protocols import JobSummary
-from jobkit.lint.registry import Found, live_rule, rule
+from jobkit.lint.registry import Found, log_rule, rule
 from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_in
 
 
-def _names_files(facts: JobSummary, _bench: Bench) -> bool:
-    return bool(facts.attachments)
-
-
-@live_rule("error", _names_files)
+@log_rule("error")
 def trial_log_outside(job: Job, bench: Bench) -> Iterator[Found]:
     """A trial is called passed, and its log shows a limit exceeded.
 
@@ -43,7 +38,7 @@ def trial_log_outside(job: Job, bench: Bench) -> Iterator[Found]:
                 )
 
 
-@live_rule("warning", _names_files)
+@log_rule("warning")
 def trial_log_short(job: Job, bench: Bench) -> Iterator[Found]:
     """The log of a trial shows fewer minutes under load than the trial claims.
 
@@ -64,7 +59,7 @@ def trial_log_short(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found((*evidence.trial.path, "minutes"), evidence.trial.run or "", message, mend)
 
 
-@live_rule("warning", _names_files)
+@log_rule("warning")
 def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
     """The log of a trial does not fit the trial.
 

@@ -7,16 +7,11 @@ from collections.abc import Iterator
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.lint.protocols import Glance
-from jobkit.lint.registry import Found, live_rule
+from jobkit.lint.registry import Found, log_rule
 from jobkit.reckon.memory.log_against_entry import contradictions, is_memory_test, report_of
 
 
-def _names_files(facts: Glance, _bench: Bench) -> bool:
-    return bool(facts.attachments)
-
-
-@live_rule("error", _names_files)
+@log_rule("error")
 def log_contradicts(job: Job, bench: Bench) -> Iterator[Found]:
     """A memory test says something else than its log.
 
@@ -40,7 +35,7 @@ def log_contradicts(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found(place, one.channel, message, "correct the channels, or name the log of this test")
 
 
-@live_rule("warning", _names_files)
+@log_rule("warning")
 def memory_log_unread(job: Job, bench: Bench) -> Iterator[Found]:
     """The log of a memory test cannot be read as one.
 

@@ -1,4 +1,4 @@
-"""Letting go of a board: what must be proved, saved and promised before it leaves."""
+"""The release of a board: what must be proved, saved and promised before it leaves."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, rule
+from jobkit.lint.registry import Found, log_rule, rule
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.trials import last_trials
 
 
-@rule("warning")
+@log_rule("warning")
 def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A board is ready or gone before all has been proved.
 

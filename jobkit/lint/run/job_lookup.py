@@ -19,19 +19,20 @@ _Seen = TypeVar("_Seen")
 
 
 class JobLookup:
-    """The facts of jobs, by the name of their file; a file that cannot be read has none.
-
-    `is_whole` tells that all jobs of the book are being checked, so that all may be asked for.
-    """
+    """The facts of jobs, by the name of their file; a file that cannot be read has none."""
 
     def __init__(self, book: OpenBook, checked: CheckedBook) -> None:
         """Take a book, and those of its jobs that were checked."""
         self._book = book
         self._checked = checked
-        self.is_whole = len(checked.results) == len(book.job_paths)
         self._known: dict[str, Facts | None] = {}
         self._has_recalled = False
         self._seen: dict[Callable[..., Any], Any] = {}
+
+    @cached_property
+    def is_whole(self) -> bool:
+        """Tell whether all jobs of the book are being checked, so that all may be asked for."""
+        return len(self._checked.results) == len(self._book.job_paths)
 
     @cached_property
     def _by_name(self) -> dict[str, list[str]]:
@@ -66,11 +67,7 @@ class JobLookup:
 
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
-        return tuple(facts for path in self.paths() if (facts := self.at(path)))
-
-    def paths(self) -> Sequence[str]:
-        """Name the files of all jobs."""
-        return self._book.job_paths
+        return tuple(facts for path in self._book.job_paths if (facts := self.at(path)))
 
     def whole(self) -> tuple[Facts, ...]:
         """Give the facts of every job where all are being checked, else none."""

@@ -47,7 +47,7 @@ def _since(before: Loaded, bench: Bench) -> Bench:
 
 
 def _findings(loaded: Loaded, bench: Bench) -> Iterator[Finding]:
-    checked = check_job(loaded, bench)
+    checked = check_job(loaded, bench, bench.contents)
     if checked.facts is None:
         yield from checked.findings
         return

@@ -8,7 +8,6 @@ from decimal import Decimal
 from posixpath import normpath
 from typing import NamedTuple
 
-from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
@@ -82,8 +81,8 @@ def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
     path = normpath(attachment_path(job.path, trial.log))
     found = bench.contents.made_of(path, run_of_content)
     if found is None:
-        missing = bool(bench.paths) and path not in bench.paths
-        return Evidence(trial, trouble=f"there is no file {path}") if missing else None
+        is_missing = bench.contents.are_at_hand
+        return Evidence(trial, trouble=f"there is no file {path}") if is_missing else None
     if isinstance(found, LogTrouble):
         return Evidence(trial, trouble=found.words())
     conditions = Conditions(trial.ambient, dict(asked.accuracy) if asked else {}, bench.settings.decision)
@@ -103,6 +102,9 @@ def limits_of(trial: Trial, asked: LoadProof | None) -> Mapping[str, Limit]:
 
 def run_of_content(content: bytes) -> Run | LogTrouble:
     """Describe a load log from its bytes; the answer depends on them alone, and may be kept by them."""
+    # Most jobs name no log.
+    from jobkit.book.logs.load import read_load_log  # noqa: PLC0415
+
     log = read_load_log(io.BytesIO(content))
     if isinstance(log, LogTrouble):
         return log

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -12,7 +12,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.jobs.manner import manner
+from jobkit.jobs.manner import Manner, manner
 from jobkit.reckon.readings.meters import CorrectedReading, correct_reading, method_of, same_display
 from jobkit.reckon.readings.usual import FEWEST, Usual, usual_of
 from jobkit.units.accuracy import root_sum_of_squares
@@ -32,10 +32,15 @@ def against_usual(job: Job, facts: Iterable[Facts], bench: Bench) -> Mapping[Pla
         return {}
     learned = usual_of(job.board.design, facts, bench, but=facts_of(job))
     rows = {row.manner: row for row in learned.rows if row.n or row.open}
+    return against(job, rows.get, bench)
+
+
+def against(job: Job, usual: Callable[[Manner], Usual | None], bench: Bench) -> Mapping[Place, Against]:
+    """Set every reading of a job against what is usual in its manner, by the place of the reading."""
     return {
         reading.path: Against(row, _stands(reading, row, bench))
         for reading in job.readings
-        if reading.value is not None and (row := rows.get(manner(reading)))
+        if reading.value is not None and (row := usual(manner(reading)))
     }
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from functools import reduce
 from typing import NamedTuple
@@ -56,12 +57,17 @@ def _sd(sample: tuple[Decimal, ...]) -> Decimal | None:
     n = len(sample)
     if n < 2:
         return None
-    squares = _sum(tuple(EXACT.multiply(value, value) for value in sample))
+    square = {id(value): EXACT.multiply(value, value) for value in sample}
+    squares = _sum([square[id(value)] for value in sample])
     whole = _sum(sample)
     # n Σx² − (Σx)² is n (n − 1) times the variance, and ends; only the quotient and the root are rounded.
     spread = EXACT.subtract(EXACT.multiply(Decimal(n), squares), EXACT.multiply(whole, whole))
     return ROOT.sqrt(ROOT.divide(spread, Decimal(n * (n - 1))))
 
 
-def _sum(sample: tuple[Decimal, ...]) -> Decimal:
-    return reduce(EXACT.add, sample, Decimal(0))
+def _sum(sample: Sequence[Decimal]) -> Decimal:
+    """Add up exactly; what is there many times is added once. Equal values may have other digits: 1.0 and 1.00."""
+    counts = Counter(map(id, sample))
+    values = {id(value): value for value in sample}
+    parts = (EXACT.multiply(values[at], Decimal(count)) for at, count in counts.items())
+    return reduce(EXACT.add, parts, Decimal(0))

@@ -69,6 +69,8 @@ def a_log(rise: float, room: float, tau: float = 140, minutes: int = 30, watts: 
 class Files:
     """The logs of the boards, by job."""
 
+    are_at_hand = True
+
     def __init__(self, logs: dict[int, bytes]) -> None:
         self._logs = {f"jobs/2026/K26-{number:04}/load.csv": log for number, log in logs.items()}
 
