@@ -32,7 +32,7 @@ def told_apart(
     or the wrong way round, both get one more, and so on up to the 28 digits of a computed value.
 
     >>> told_apart(Decimal("0.1303"), Decimal("0.1317"), "Ω"), told_apart(Decimal(5), Decimal("0.1317"), "Ω")
-    (('0.13 Ω', '0.132 Ω'), ('5 Ω', '0.13 Ω'))
+    (('0.1303 Ω', '0.132 Ω'), ('5 Ω', '0.13 Ω'))
     """
     order = value.compare(other)
     for more in range(28):
