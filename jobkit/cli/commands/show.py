@@ -33,7 +33,7 @@ def show(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Show one job: status, readings with verdicts, work, what is left to prove, money, earlier jobs of the board.
+    """Show one job: status, readings with verdicts, the course of the stay, what is left to prove, earlier jobs.
 
     With --design, show what is known of a board design instead.
     """
@@ -61,6 +61,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
     from jobkit.reckon.load_run.trial import evidence_in
+    from jobkit.reckon.memory.log_against_entry import seen_logs
     from jobkit.reckon.money.bill import still_owed
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
@@ -82,5 +83,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None
     steps = release_steps(job, book.bench)
-    logs = evidence_in(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design, logs)
+    logs, memory_logs = evidence_in(job, book.bench), seen_logs(job, book.bench)
+    return JobView(
+        job, status(own), readings, steps, earlier, len(job.broken), owed, design, logs, memory_logs
+    )

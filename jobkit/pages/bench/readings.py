@@ -12,7 +12,7 @@ from jobkit.pages.bench.verdict_words import guarded_rule, margin_and_uncertaint
 from jobkit.pages.blocks import Block, Line, Table, Title, filled
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.scale import ends, far_ends
-from jobkit.pages.words import counted
+from jobkit.pages.words import counted, listed
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
 from jobkit.reckon.readings.meters import value_words
@@ -43,9 +43,25 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
             yield Title(title)
             yield filled(Table(_HEADS, [_row(one) for one in here], right=("shown", "value", "U")))
             yield from map(Line, _reasons(here))
+            yield from map(Line, _notes(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
             yield from map(Line, _unlike(here, stage, view))
     yield from map(Line, _rules(view.judged))
+
+
+def _notes(here: Sequence[Judged]) -> Iterator[str]:
+    """Say in one sentence what else was written down of readings."""
+    noted = [f"{point(one.reading)}: {_note(one.reading)}" for one in here if _note(one.reading)]
+    if noted:
+        yield f"Noted: {'; '.join(noted)}."
+
+
+def _note(reading: Reading) -> str:
+    """Say what else was written down: the range set by hand, four wires, the group, a note."""
+    wires = "four wires" if reading.four_wire else ""
+    by_hand = f"range {reading.range.text}" if reading.range else ""
+    group = f"group {reading.group}" if reading.group else ""
+    return listed(by_hand, wires, group, reading.note)
 
 
 def _row(one: Judged) -> tuple[str, ...]:
