@@ -9,7 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.pages.bench.verdict_words import guarded_rule, margin_and_uncertainty, why
-from jobkit.pages.blocks import Block, Line, Table, Title, filled
+from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.scale import ends, far_ends
 from jobkit.pages.words import counted, listed
@@ -24,7 +24,7 @@ _STAGES = (
     ("work", "Readings while working"),
     ("proof", "Proof readings"),
 )
-_HEADS = ("taken", "point", "kind", "shown", "value", "U", "verdict", "limit", "meter")
+_HEADS = ("taken", "point", "kind", "value", "U", "verdict", "limit", "meter")
 
 
 class ReadingsView(NamedTuple):
@@ -41,7 +41,7 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
         here = [one for one in view.judged if (one.reading.stage or "work") == stage]
         if here:
             yield Title(title)
-            yield filled(Table(_HEADS, [_row(one) for one in here], right=("shown", "value", "U")))
+            yield Table(_HEADS, [_row(one) for one in here], right=("value", "U"))
             yield from map(Line, _reasons(here))
             yield from map(Line, _notes(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
@@ -71,8 +71,7 @@ def _row(one: Judged) -> tuple[str, ...]:
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
         kind(reading) + ("" if reading.settled else ", unsettled"),
-        reading.value.text if reading.value else "",
-        corrected.value.text if corrected and corrected.lead else "",
+        corrected.value.text if corrected else "",
         expanded,
         f"{one.verdict.word:<4}  {distance}" if one.verdict else "",
         one.limit.text if one.limit else "",
@@ -112,7 +111,7 @@ def _rules(judged: Sequence[Judged]) -> Iterator[str]:
         yield guarded_rule(k, [one.verdict for one in judged if one.verdict])
     leads = sorted({f"{one.lead.text} on {one.meter}" for one in corrected if one.lead})
     if leads:
-        yield f"The lead resistance is subtracted before the verdict: {', '.join(leads)}."
+        yield f"Values are what the meter showed minus its lead resistance: {', '.join(leads)}."
 
 
 def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
@@ -135,8 +134,6 @@ def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> I
         yield Table(
             ("point", "kind", "value", "usual range", "boards", "this board"), rows, right=("value", "boards")
         )
-        if any(one.corrected and one.corrected.lead for one in here):
-            yield Line("All values are compared without the lead resistance.")
 
 
 def _usual_row(one: Judged, against: Against) -> tuple[str, ...]:

@@ -106,7 +106,7 @@ def guarded_rule(k: str, verdicts: Sequence[Verdict]) -> str:
     times = f"{factors[0]} times " if factors else ""
     band = f"{factors[0]} U" if factors else "U"
     near = any(one.inside is not None for one in verdicts)
-    sure = " How sure takes the error as normally distributed (JCGM 106:2012, 7.2)." if near else ""
+    sure = " How sure: for errors that are normally distributed (JCGM 106:2012, 7.2)." if near else ""
     return (
         f"Guarded: in is inside the limit by more than {times}the meter's uncertainty U (k = {k}), "
         f"out is outside by more than {band}, near: within {band} of the limit, so the meter cannot tell.{sure}"
