@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from jobkit.jobs.serial import serial_key
 from jobkit.pages.bench.usual_data import (
     Proposals,
     UsualView,
@@ -182,7 +183,7 @@ def _shared_boards(learned: DesignUsual) -> list[str]:
     by_serial: dict[str, list[str]] = {}
     for one in learned.jobs:
         if one.serial:
-            by_serial.setdefault(one.serial, []).append(one.id)
+            by_serial.setdefault(serial_key(one.serial), []).append(one.id)
     return [" and ".join(ids) for ids in by_serial.values() if len(ids) > 1]
 
 
