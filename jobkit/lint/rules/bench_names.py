@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Pad, Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
@@ -25,7 +26,8 @@ def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """
     if not bench.meters:
         return
-    for entry in (*job.readings, *job.pads):
+    entries: tuple[Reading | Pad, ...] = (*job.readings, *job.pads)
+    for entry in entries:
         if entry.meter is not None and entry.meter not in bench.meters:
             message = f"there is no meter {entry.meter} in meters.toml"
             mend = suggest(entry.meter, bench.meters, "add it to meters.toml")

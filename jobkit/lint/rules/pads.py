@@ -79,21 +79,26 @@ def ball_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 def ball_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
     """Look at the arrays, and at the balls of each memory package."""
     for design in bench.designs.values():
-        for package in design.packages:
-            if package.array and package.array.rows and not package.array.row_names:
-                message = f"the rows {package.array.rows} of {package.part} run backwards"
-                mend = "write the first row first, as in A-V"
-                yield FoundIn(
-                    design.path, Found((*package.path, "array", "rows"), package.part or "", message, mend)
-                )
-        for package in design.memory:
-            for channel, balls in package.balls:
-                for line, ball in enumerate(balls):
-                    if why := _impossible(ball, package.part, design):
-                        place = (*package.path, "balls", channel, line)
-                        yield FoundIn(
-                            design.path, Found(place, f"{package.part} {ball}", why, "correct the ball")
-                        )
+        for found in (*_backwards(design), *_mapped_balls(design)):
+            yield FoundIn(design.path, found)
+
+
+def _backwards(design: Design) -> Iterator[Found]:
+    for package in design.packages:
+        array = package.array
+        if array and array.rows and not array.row_names:
+            message = f"the rows {array.rows} of {package.part} run backwards"
+            place = (*package.path, "array", "rows")
+            yield Found(place, package.part or "", message, "write the first row first, as in A-V")
+
+
+def _mapped_balls(design: Design) -> Iterator[Found]:
+    for memory in design.memory:
+        for channel, balls in memory.balls:
+            for line, ball in enumerate(balls):
+                if why := _impossible(ball, memory.part, design):
+                    place = (*memory.path, "balls", channel, line)
+                    yield Found(place, f"{memory.part} {ball}", why, "correct the ball")
 
 
 def _impossible(ball: str, part: str | None, design: Design) -> str:
