@@ -24,6 +24,7 @@ from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in
 from jobkit.reckon.memory.log_against_entry import SeenLog
+from jobkit.reckon.progress.next_step import NextStep
 from jobkit.reckon.progress.status import Status
 from jobkit.reckon.progress.step import ReleaseStep
 
@@ -43,6 +44,7 @@ class JobView(NamedTuple):
     design: Design | None = None
     evidence: Sequence[Evidence] = ()
     memory_logs: Sequence[SeenLog] = ()
+    next: NextStep = NextStep("")
 
 
 def job_page(view: JobView) -> Answer:
@@ -55,7 +57,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
     yield Title(f"{job.id}  {job.title or ''}", 1)
     if view.unread:
         yield Line(f"{view.unread} places in the file cannot be read; `jobkit lint` lists them.")
-    yield Pairs(head_pairs(view.job, view.status, view.owed))
+    yield Pairs(head_pairs(job, view.status, view.next, view.owed))
     yield from reading_blocks(view.readings)
     events = course_of(_course_view(view))
     if events:
@@ -105,6 +107,7 @@ def _data(view: JobView) -> Data:
         "serial": job.board.serial,
         "status": view.status.word,
         "waiting": view.status.waiting or None,
+        "next_step": view.next.step or None,
         "outcome": job.outcome,
         "dates": {name: str(day) for name, day in zip(job.dates._fields, job.dates, strict=True) if day},
         "readings": readings_data(view.readings),

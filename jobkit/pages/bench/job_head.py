@@ -13,6 +13,7 @@ from jobkit.jobs.money import Money
 from jobkit.jobs.phrases import said
 from jobkit.jobs.sorts import TABLES
 from jobkit.pages.words import FOUND, hours, listed
+from jobkit.reckon.progress.next_step import NextStep
 from jobkit.reckon.progress.status import Status
 
 Pair = tuple[str, str]
@@ -20,10 +21,11 @@ Pair = tuple[str, str]
 _TABLES = {sort.path[0]: sort for sort in TABLES}
 
 
-def head_pairs(job: Job, status: Status, owed: Money | None) -> list[Pair]:
+def head_pairs(job: Job, status: Status, step: NextStep, owed: Money | None) -> list[Pair]:
     """Label what is known of the job as a whole; a label without a value stands for what the file does not say."""
     return [
         ("status", str(status)),
+        ("next step", _next_words(step)),
         ("outcome", job.outcome or ""),
         *_board_pairs(job),
         *_intake_pairs(job),
@@ -31,6 +33,11 @@ def head_pairs(job: Job, status: Status, owed: Money | None) -> list[Pair]:
         *_money_pairs(job, owed),
         ("time", hours(sum((work.minutes for work in job.work if work.minutes), start=Decimal(0)))),
     ]
+
+
+def _next_words(step: NextStep) -> str:
+    minutes = f"{said(step.minutes)} min" if step.minutes else ""
+    return listed(step.step, minutes, step.waits_for and f"waits for {step.waits_for}")
 
 
 def _board_pairs(job: Job) -> Iterator[Pair]:
