@@ -337,7 +337,8 @@ def test_a_one_sided_limit_is_compared_with_a_one_sided_tolerance_limit(
     facts = good_boards([f"{value} Ω" for value in numbers])
     (row,) = usual_of(DESIGN, facts, bench(designs={DESIGN: limited(limit)})).rows
     assert row.bound is not None
-    assert (row.bound.side, row.bound.factor) == (side, pytest.approx(factor, abs=5e-4))
+    assert row.bound.side == side
+    assert row.bound.factor == pytest.approx(factor, abs=5e-4)
     sign = -1 if side == "low" else 1
     assert float(row.bound.value) == pytest.approx(
         fmean(numbers) + sign * row.bound.factor * stdev(numbers), rel=1e-12
