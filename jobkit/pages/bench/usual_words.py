@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
+from jobkit.jobs.serial import serial_key
 from jobkit.pages.bench.usual_data import UsualView
 from jobkit.pages.words import counted, share
 from jobkit.reckon.readings.good_boards import Good
@@ -118,5 +119,5 @@ def _shared_boards(learned: DesignUsual) -> list[str]:
     by_serial: dict[str, list[str]] = {}
     for one in learned.jobs:
         if one.serial:
-            by_serial.setdefault(one.serial, []).append(one.id)
+            by_serial.setdefault(serial_key(one.serial), []).append(one.id)
     return [" and ".join(ids) for ids in by_serial.values() if len(ids) > 1]
