@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from jobkit.jobs.duration import parse_duration
@@ -22,6 +24,12 @@ def _answer(boards: int, back: int) -> Answer:
     answer = comebacks_page("Skerrie Bench", found, longer)
     assert fast("answers/comebacks").is_valid(answer.data)
     return answer
+
+
+def _within(answer: Answer) -> dict[str, Any]:
+    assert isinstance(answer.data, dict)
+    found: dict[str, Any] = answer.data["longer"]["within"]
+    return found
 
 
 def _words(answer: Answer) -> str:
@@ -48,13 +56,13 @@ def test_nothing_is_projected_from_fewer_than_five_comebacks(back: int) -> None:
     page = _words(answer)
     assert "too few for an estimate" in page
     assert "more comebacks" not in page
-    within = answer.data["longer"]["within"]
+    within = _within(answer)
     assert (within["expected"], within["low"], within["high"], within["cost"]) == (None,) * 4
 
 
 def test_five_comebacks_are_projected_with_their_interval() -> None:
     answer = _answer(8, 5)
-    within = answer.data["longer"]["within"]
+    within = _within(answer)
     # Garwood, Biometrika 28 (1936): the exact 95 % limits of 5 events are 1.6235 and 11.6683.
     assert within["low"] / within["expected"] == pytest.approx(1.6235 / 5, rel=1e-4)
     assert within["high"] / within["expected"] == pytest.approx(11.6683 / 5, rel=1e-4)
