@@ -25,6 +25,14 @@ def one_of(what: str, word: str, known: Collection[str]) -> str:
     return found
 
 
+def format_named(word: str, formats: Collection[str]) -> str:
+    """Take the name of a format, in any case; raises MisuseError that names all of them."""
+    found = spelled(word, formats)
+    if found is None:
+        raise MisuseError(f'there is no format "{word}" here', f"choose one of {', '.join(formats)}")
+    return found
+
+
 def _mend(word: str, known: Collection[str]) -> str:
     near = get_close_matches(word, sorted(known), n=1)
     if near:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jobkit.cli.call.choices import one_of
+from jobkit.cli.call.choices import format_named
 from jobkit.cli.call.output import deliver
 from jobkit.cli.call.streams import colourful, width
 from jobkit.pages.blocks import Answer
@@ -11,6 +11,6 @@ from jobkit.pages.forms.answer_forms import drawn, forms_of
 
 def show_page(answer: Answer, form: str, output: str | None, color: str) -> None:
     """Draw an answer and deliver it; raises MisuseError for a form it does not have."""
-    form = one_of("format", form, forms_of(answer))
+    form = format_named(form, forms_of(answer))
     colour = colourful(color)
     deliver(drawn(answer, form, width(), output is None and colour), output, form)

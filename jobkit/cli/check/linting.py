@@ -39,10 +39,10 @@ def run(call: LintCall, shelf: Shelf | None = None) -> int:
 
 
 def _known_format(name: str) -> str:
-    from jobkit.cli.call.choices import one_of
+    from jobkit.cli.call.choices import format_named
     from jobkit.pages.findings.report import FORMATS
 
-    return one_of("format", name, FORMATS)
+    return format_named(name, FORMATS)
 
 
 def stops(report: Report, *, strict: bool) -> bool:
