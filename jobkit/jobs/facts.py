@@ -75,7 +75,7 @@ class Charge(NamedTuple):
 
 
 class Paid(NamedTuple):
-    """A payment: on which day, how much, what for."""
+    """A payment, or a refund: on which day, how much, what for."""
 
     day: Day
     amount: str
@@ -86,6 +86,14 @@ class Credited(NamedTuple):
     """A credit note: on which day, how much, what for, its tax in percent."""
 
     day: Day
+    amount: str
+    why: str
+    tax: str
+
+
+class Discounted(NamedTuple):
+    """A discount: how much, what for, its tax in percent."""
+
     amount: str
     why: str
     tax: str
@@ -183,6 +191,8 @@ class Facts(NamedTuple):
     price_lines: Sequence[Charge] = ()
     payments: Sequence[Paid] = ()
     credits: Sequence[Credited] = ()
+    discounts: Sequence[Discounted] = ()
+    refunds: Sequence[Paid] = ()
 
     @property
     def known_from(self) -> Day:
