@@ -88,6 +88,7 @@ def facts_of(job: Job) -> Facts:
         credits=tuple(map(_credited, price.credits)),
         discounts=tuple(map(_discounted, price.discounts)),
         refunds=tuple(map(_paid, price.refunds)),
+        owner_agreed=fate.owner_agreed,
     )
 
 

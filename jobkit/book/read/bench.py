@@ -63,6 +63,7 @@ def _settings(top: Values) -> Settings:
         proof=dict(_proofs(top.table("proof"))),
         heat_cycles=heat.whole("cycles", habit.heat_cycles),
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
         logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},
@@ -119,7 +120,9 @@ def _patience(row: Values) -> Patience:
 
 def _decision(row: Values) -> Decision:
     habit = Decision()
-    return Decision(rule=row.text("rule") or habit.rule, k=row.number("k") or habit.k)
+    return Decision(
+        rule=row.text("rule") or habit.rule, k=row.number("k") or habit.k, r=row.number("r") or habit.r
+    )
 
 
 def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:

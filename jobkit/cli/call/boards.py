@@ -12,12 +12,13 @@ from jobkit.book.cache.facts_row import unpack
 from jobkit.book.cache.store import Cache
 from jobkit.book.read.current import is_current
 from jobkit.book.read.facts import all_facts
-from jobkit.book.read.load import OpenBook
+from jobkit.book.read.load import OpenBook, load_job
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner
+from jobkit.jobs.serial import is_same_serial, serial_key
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
 from jobkit.reckon.readings.tally import Tally
 from jobkit.reckon.readings.usual import Usual, usual_of
@@ -28,10 +29,24 @@ def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
     if not serial:
         return []
     if book.cache and is_current(book):
-        facts = sorted(_facts_here(book.cache, serial=serial), key=lambda one: one.path)
+        facts = sorted(_facts_here(book.cache, serial=serial_key(serial)), key=lambda one: one.path)
     else:
-        facts = [one for one in all_facts(book) if one.serial == serial]
+        facts = [one for one in all_facts(book) if is_same_serial(one.serial, serial)]
     return facts_as_of(facts, on)
+
+
+def chain_of(book: OpenBook, job: Job, on: date) -> dict[str, Facts]:
+    """Give by id what was known at the end of a day of the earlier jobs that a comeback leads back to."""
+    found: dict[str, Facts] = {}
+    before = job.comeback.of if job.comeback else None
+    while before and before not in found:
+        paths = book.shelf.jobs_named(before)
+        loaded = load_job(paths[0], book.shelf.read(paths[0])).job if paths else None
+        known = facts_as_of([facts_of(loaded)], on) if loaded else []
+        if not known:
+            break
+        found[before], before = known[0], known[0].comeback_of
+    return found
 
 
 def usual_for(book: OpenBook, job: Job, on: date) -> Callable[[Manner], Usual | None]:
@@ -57,7 +72,7 @@ def _tally(book: OpenBook, store: Cache, job: Job, on: date) -> Tally | None:
     came_back = {before: path for before, path, _ in back}
     tally = _kept(store, design, came_back)
     later = _facts_here(store, since=f"{last}+", design=design, teaches="1")
-    stays = _facts_here(store, serial=job.board.serial) if job.board.serial else []
+    stays = _facts_here(store, serial=serial_key(job.board.serial)) if job.board.serial else []
     twins = [one for path in book.shelf.jobs_named(job.id) for one in _facts_here(store, path=path)]
     counted = {one.path: one for one in (*later, *stays, *twins)}
     tally.take_out(good_jobs(design, counted.values(), came_back)[0])

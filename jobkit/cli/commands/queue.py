@@ -29,9 +29,9 @@ def queue(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List the open jobs in the order in which to one them up, each with its next step.
+    """List the open jobs in the order to work on them, each with its next step.
 
-    Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
+    Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something come last.
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
@@ -42,15 +42,15 @@ def queue(
     opened = open_at(one_book(ctx, book), rev)
     today = day(on, opened.bench.settings)
     known = facts_as_of(facts_told(opened), today)
-    found = queue_of(known, _at_work(opened, known, today), opened.bench)
+    found = queue_of(known, _whole(opened, known, today), opened.bench)
     show_page(queue_page(opened.bench.settings.name, found, today), form, output, color)
 
 
-def _at_work(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
-    """Load whole only the jobs that are being worked on: the facts tell which, and all else of the others."""
+def _whole(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
+    """Load whole only the jobs whose next step depends on their entries: the facts say which."""
     from jobkit.book.read.load import load_jobs
     from jobkit.jobs.asof import job_as_of
-    from jobkit.reckon.progress.queue import is_at_work
+    from jobkit.reckon.progress.next_step import needs_job
 
-    loaded = load_jobs(book.shelf, [one.path for one in known if is_at_work(one)])
+    loaded = load_jobs(book.shelf, [one.path for one in known if needs_job(one)])
     return {one.path: job_as_of(one.job, on) for one in loaded if one.job}

@@ -16,7 +16,7 @@ def supply_day(facts: Facts, settings: Settings, on: Day = "") -> Day:
     Which of the two, `supply` in bench.toml says. A repair is a service, supplied when it is done: VAT Directive
     2006/112/EC, article 63. A job that is not so far goes by the day `on`, or the last day on which something was done.
     """
-    gone = facts.sent or facts.collected
+    gone = facts.gone
     done = facts.finished or facts.declined
     return (gone if settings.supply == "sent" else done or gone) or on or facts.last_done
 

@@ -32,7 +32,6 @@ GIVE_BACK = "to give back"
 """How a payment is due where the bench owes the client."""
 
 _CARRIED_ON = (CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS)
-_GONE = ("kept-for-parts", "recycled")
 
 
 class Due(NamedTuple):
@@ -132,7 +131,7 @@ def _payment(one: Facts, bench: Bench) -> Iterator[Due | None]:
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:
-    if not one.sent and one.fate not in _GONE:
+    if not one.sent and not one.is_given_up:
         if one.finished:
             yield _counted(one, "collection", one.finished, days, "finished", "")
         elif one.declined:
