@@ -77,7 +77,7 @@ class Values:
 
     def limit_in(self, key: str, kind: str) -> Limit | None:
         """Read a limit in a unit of a kind, and in no other."""
-        return self._parsed(key, parse_limit, kind)
+        return self.parsed(key, parse_limit, kind)
 
     def limits(self, key: str) -> tuple[tuple[str, Limit], ...]:
         """Read limits by name; one that cannot be read is left out."""

@@ -50,11 +50,12 @@ def notes(view: BillView) -> Iterator[str]:
 
 
 def _calculated(bill: Bill) -> str:
+    """Say whether tax is in the prices, and to the bench how it is rounded."""
     name = bill.tax.name
-    if bill.tax.prices == "net":
-        prices = f"Prices are net: {name} comes on top."
-    else:
-        prices = f"Prices are gross: {name} is in them, rate / (100 + rate) of each sum."
+    is_net = bill.tax.prices == "net"
+    prices = f"Prices are net: {name} comes on top." if is_net else f"Prices are gross: {name} is in them."
+    if bill.basis != BREAKDOWN:
+        return prices
     where = "on each line" if bill.tax.rounded == "line" else "once for each rate, on the sum of its lines"
     return f"{prices} {name} is calculated {where}. Amounts are rounded {ROUNDING}."
 

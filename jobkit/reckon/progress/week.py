@@ -39,8 +39,8 @@ class WeekSummary(NamedTuple):
     `open` are the jobs whose boards were not gone by then, with their status, the oldest first. `charged` and `unpaid`
     are one sum a currency: what the jobs finished or declined in the week earned, and what is owed for all that are
     over, tax included. `debts` are those, the longest due first, `give_back` what the bench owes; `left_out` are the
-    jobs of the week that cannot be billed, with why. The turnaround is that of the jobs sent in the week. `comebacks` are jobs received that had been here before.
-    `causes` are those of the jobs finished, with how many had each.
+    jobs of the week that cannot be billed, with why. The turnaround is that of the jobs sent in the week. `comebacks`
+    are jobs received that had been here before. `causes` are those of the jobs finished, with how many had each.
     """
 
     week: Week

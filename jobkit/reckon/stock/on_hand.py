@@ -37,8 +37,8 @@ class LotOnHand(NamedTuple):
 class OnHand(NamedTuple):
     """An item: what was used since the count, what is left (None where there is no count to go by), what that is worth.
 
-    `short` where the reorder level is reached. `cost` is that of one piece on the day. `worth` is empty where no cost is
-    known, and holds one sum a currency.
+    `short` where the reorder level is reached. `cost` is that of one piece on the day. `worth` is empty where no cost
+    is known, and holds one sum a currency.
     """
 
     item: Item

@@ -38,9 +38,9 @@ class Cover(NamedTuple):
     last comeback of the chain stands to the warranty before it: carried on, or alone for one of the reasons of
     `_why_alone`. `source` is the job whose day is counted from. `lacks` says why there is no warranty: "habit" (the
     bench has none), "repair" (nothing was repaired) or "time" (P0D). `still` is the earlier warranty where this job
-    has terms of its own and that one continues all the same. `terms` are the bench's on the day on which the warranty was
-    agreed. `broken` is "loop" where the chain of comebacks bites its own tail, or
-    the id of a job that is not in the book.
+    has terms of its own and that one continues all the same. `terms` are the bench's on the day on which the warranty
+    was agreed. `broken` is "loop" where the chain of comebacks bites its own tail, or the id of a job that is not in
+    the book.
     """
 
     job: str
