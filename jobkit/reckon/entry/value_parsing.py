@@ -28,6 +28,9 @@ YES, NO = ("yes", "true"), ("no", "false")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+|,[0-9]{1,2})?(?![0-9.,])")
 _NUMBER_UNIT = re.compile(r"(?: ?(?:min|h|mm))?")
 _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
+_DESIGNATED = frozenset(("part", "near", "rail", "hottest", "ball", "donor_part"))
+"""Keys that hold designators, which are written in capitals."""
+
 _NAMES = frozenset(("near", "passed", "failed"))
 """Lists of names, which commas part; the others hold free text, an item each time they are given."""
 
@@ -47,7 +50,7 @@ class JotContext(NamedTuple):
 
 def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
-    if key.name in known.names and key.form == "text":
+    if key.form == "text" and (key.name in known.names or key.name in _DESIGNATED):
         return _name(key, word, known)
     if key.form == "texts":
         parts = word.split(",") if key.name in _NAMES else (word,)
@@ -56,11 +59,13 @@ def value_of(key: Key, word: str, known: JotContext) -> Any:
 
 
 def _name(key: Key, word: str, known: JotContext) -> str:
-    """Spell a name as the book has it; one that it does not know stays as typed, for lint to speak of."""
+    """Spell a name as the book has it; one that it does not know stays as typed, for lint to report."""
     try:
         return named(word, known.names.get(key.name, ()), key.name)
     except UnknownNameError:
-        return word.upper() if key.name in {"part", "near", "rail"} and DESIGNATOR.fullmatch(word) else word
+        if key.name == "from" and word[-1:].isdigit() and known.job_named:
+            return known.job_named(word)
+        return word.upper() if key.name in _DESIGNATED and DESIGNATOR.fullmatch(word) else word
 
 
 def _choice(key: Key, word: str, _known: JotContext) -> str:
