@@ -42,7 +42,7 @@ def _of_the_job() -> dict[str, str]:
         if table in {"comeback", "cause", "price", "warranty"}:
             fields[name] = name.replace("_", ".", 1)
     return fields | {
-        "fate": "fate.what", "price_if_not": "price.if_not_repaired", "warranty_from": "warranty.counted_from",
+        "fate": "fate.what", "owner_agreed": "fate.owner_agreed", "price_if_not": "price.if_not_repaired", "warranty_from": "warranty.counted_from",
     }  # fmt: skip
 
 
@@ -58,6 +58,8 @@ def _rows() -> Iterator[Made]:
     yield Made(FACTS.price_lines[0], price.lines[0], {})
     yield Made(FACTS.payments[0], price.payments[0], {"day": "on"})
     yield Made(FACTS.credits[0], price.credits[0], {"day": "on"})
+    yield Made(FACTS.discounts[0], price.discounts[0], {})
+    yield Made(FACTS.refunds[0], price.refunds[0], {"day": "on"})
 
 
 def wrong(made: Made) -> Iterator[str]:
