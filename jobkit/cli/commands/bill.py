@@ -60,7 +60,7 @@ def bill(
     settings = opened.bench.settings
     today = day(on, settings)
     facts = _facts(opened, job_asked(opened, name), today, breakdown=breakdown)
-    made = make_out(facts, opened.bench, breakdown=breakdown)
+    made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
 

@@ -65,7 +65,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.pages.bench.readings import ReadingsView
     from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.memory.log_against_entry import seen_logs
-    from jobkit.reckon.money.bill import still_owed
+    from jobkit.reckon.money.bill import balance
     from jobkit.reckon.progress.next_step import next_step
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
@@ -85,7 +85,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     earlier = [one for one in stays if one.id != job.id and one.received <= received]
     own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
-    owed = still_owed(own, book.bench) if over else None
+    owed = balance(own, book.bench) if over else None
     return JobView(
         job,
         status(own),

@@ -25,23 +25,19 @@ def warranty(
 
     Local law may give more than this paper; it is not legal advice.
     """
+    from jobkit.cli.call.cover_asked import cover_asked
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import known_on
     from jobkit.pages.client.warranty import warranty_page
-    from jobkit.reckon.warranty.cover import comebacks, cover
+    from jobkit.reckon.warranty.cover import comebacks
 
     root = one_book(ctx, book)
     name = job_or_selected(root, job)
     opened = open_at(root, rev)
-    settings = opened.bench.settings
-    today = day(on, settings)
-    which = job_asked(opened, name).id
+    today = day(on, opened.bench.settings)
+    asked = job_asked(opened, name)
     known = known_on(facts_told(opened), today)
-    show_page(
-        warranty_page(cover(which, known, settings.warranty, today), comebacks(known).get(which, ())),
-        form,
-        output,
-        color,
-    )
+    covered = cover_asked(opened, asked, known, today)
+    show_page(warranty_page(covered, comebacks(known).get(asked.id, ())), form, output, color)

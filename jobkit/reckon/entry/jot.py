@@ -170,6 +170,7 @@ _TESTS: Mapping[str, Callable[[Key, str], bool]] = {
     "quantity": _is_quantity,
     "number": lambda _key, word: number_in(word) is not None,
     "money": lambda _key, word: SUM.fullmatch(word) is not None,
+    "unit price": lambda _key, word: SUM.fullmatch(word) is not None,
     "flag": lambda _key, word: word.casefold() in (*YES, *NO),
     "duration": lambda _key, word: word[:1].isdigit() or word[:1].casefold() == "p",
     "job": lambda _key, word: word[-1:].isdigit(),

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.duration import parse_within
-from jobkit.jobs.money import parse_money
+from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
@@ -20,7 +20,7 @@ from jobkit.units.typed import as_written
 DESIGNATOR = re.compile(r"[A-Za-z]{1,4}[0-9]{1,5}[A-Za-z]?")
 """What the designator of a part looks like."""
 
-SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,4})?) ?([A-Za-z]{3})?")
+SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,8})?) ?([A-Za-z]{3})?")
 """A sum of money; without a currency it is the bench's."""
 
 YES, NO = ("yes", "true"), ("no", "false")
@@ -117,7 +117,8 @@ def _money(key: Key, word: str, known: JotContext) -> str:
     currency = found and (found[2] or known.currency)
     if found is None or not currency:
         raise JotError(f'{key.name} cannot be "{word}"', example(key))
-    return str(parse_money(f"{found[1].replace(',', '.')} {currency.upper()}"))
+    parse = parse_unit_price if key.form == "unit price" else parse_money
+    return str(parse(f"{found[1].replace(',', '.')} {currency.upper()}"))
 
 
 def _percentage(key: Key, word: str, _known: JotContext) -> str:
@@ -184,6 +185,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
     "money": _money,
+    "unit price": _money,
     "percentage": _percentage,
     "day": lambda _key, word, known: day_in(word, known),
     "moment": _moment,
