@@ -88,6 +88,9 @@ CASES: list[tuple[str, list[str], dict[str, Any]]] = [
     ("agreement", ["160"], {"amount": "160.00 EUR"}),
     ("payment", ["50", "deposit"], {"amount": "50.00 EUR", "note": "deposit"}),
     ("credit", ["20", "late"], {"amount": "20.00 EUR", "why": "late"}),
+    ("discount", ["10", "third board this year"], {"amount": "10.00 EUR", "why": "third board this year"}),
+    ("refund", ["12.40", "by transfer"], {"amount": "12.40 EUR", "note": "by transfer"}),
+    ("used", ["stage", "cost", "0.0042"], {"item": "stage-50a-5x6", "cost": "0.0042 EUR"}),
     (
         "line",
         ["stage replaced", "77.50", "2"],

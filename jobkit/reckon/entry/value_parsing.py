@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.duration import parse_within
-from jobkit.jobs.money import parse_money
+from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
@@ -20,7 +20,7 @@ from jobkit.units.typed import as_written
 DESIGNATOR = re.compile(r"[A-Za-z]{1,4}[0-9]{1,5}[A-Za-z]?")
 """What the designator of a part looks like."""
 
-SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,4})?) ?([A-Za-z]{3})?")
+SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,8})?) ?([A-Za-z]{3})?")
 """A sum of money; without a currency it is the bench's."""
 
 YES, NO = ("yes", "true"), ("no", "false")
@@ -28,6 +28,9 @@ YES, NO = ("yes", "true"), ("no", "false")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+|,[0-9]{1,2})?(?![0-9.,])")
 _NUMBER_UNIT = re.compile(r"(?: ?(?:min|h|mm))?")
 _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
+_DESIGNATED = frozenset(("part", "near", "rail", "hottest", "ball", "donor_part"))
+"""Keys that hold designators, which are written in capitals."""
+
 _NAMES = frozenset(("near", "passed", "failed"))
 """Lists of names, which commas part; the others hold free text, an item each time they are given."""
 
@@ -47,7 +50,7 @@ class JotContext(NamedTuple):
 
 def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
-    if key.name in known.names and key.form == "text":
+    if key.form == "text" and (key.name in known.names or key.name in _DESIGNATED):
         return _name(key, word, known)
     if key.form == "texts":
         parts = word.split(",") if key.name in _NAMES else (word,)
@@ -56,11 +59,13 @@ def value_of(key: Key, word: str, known: JotContext) -> Any:
 
 
 def _name(key: Key, word: str, known: JotContext) -> str:
-    """Spell a name as the book has it; one that it does not know stays as typed, for lint to speak of."""
+    """Spell a name as the book has it; one that it does not know stays as typed, for lint to report."""
     try:
         return named(word, known.names.get(key.name, ()), key.name)
     except UnknownNameError:
-        return word.upper() if key.name in {"part", "near", "rail"} and DESIGNATOR.fullmatch(word) else word
+        if key.name == "from" and word[-1:].isdigit() and known.job_named:
+            return known.job_named(word)
+        return word.upper() if key.name in _DESIGNATED and DESIGNATOR.fullmatch(word) else word
 
 
 def _choice(key: Key, word: str, _known: JotContext) -> str:
@@ -100,7 +105,8 @@ def _money(key: Key, word: str, known: JotContext) -> str:
     currency = found and (found[2] or known.currency)
     if found is None or not currency:
         raise JotError(f'{key.name} cannot be "{word}"', example(key))
-    return str(parse_money(f"{found[1].replace(',', '.')} {currency.upper()}"))
+    parse = parse_unit_price if key.form == "unit price" else parse_money
+    return str(parse(f"{found[1].replace(',', '.')} {currency.upper()}"))
 
 
 def _percentage(key: Key, word: str, _known: JotContext) -> str:
@@ -155,6 +161,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
     "money": _money,
+    "unit price": _money,
     "percentage": _percentage,
     "day": lambda _key, word, known: day_in(word, known),
     "moment": _moment,
