@@ -27,6 +27,8 @@ JOBS: dict[str, dict[str, Any]] = {
     path.stem: tomllib.loads(path.read_text("utf-8"), parse_float=str)
     for path in sorted(EXAMPLE.glob("jobs/*/*.toml"))
 }
+HERE = [job_id for job_id, job in JOBS.items() if "received" in job["dates"]]
+"""The boards that have come in; those on their way have no bill yet."""
 RATE = Fraction(24)
 
 
@@ -90,7 +92,7 @@ def test_the_example_bench_is_as_the_recomputation_takes_it() -> None:
     assert len(JOBS) >= 30
 
 
-@pytest.mark.parametrize("job_id", JOBS)
+@pytest.mark.parametrize("job_id", HERE)
 def test_each_bill_of_the_example(run: Run, job_id: str) -> None:
     job = JOBS[job_id]
     made = run("bill", job_id, "--book", EXAMPLE, "--on", str(ON), "--format", "json").data
@@ -107,7 +109,7 @@ def test_each_bill_of_the_example(run: Run, job_id: str) -> None:
     assert made["owed"] == euros(0 if is_settled else net + tax - paid)
 
 
-@pytest.mark.parametrize("job_id", JOBS)
+@pytest.mark.parametrize("job_id", HERE)
 def test_each_view_by_the_minute(run: Run, job_id: str) -> None:
     job = JOBS[job_id]
     made = run("bill", job_id, "--breakdown", "--book", EXAMPLE, "--on", str(ON), "--format", "json").data

@@ -158,7 +158,10 @@ def used(one: Used, _judge: Judge) -> Phrase:
 def trial(one: Trial, _judge: Judge) -> Phrase:
     """Tell a trial and how it went."""
     minutes = f"{said(one.minutes)} min" if one.minutes is not None else ""
-    return Phrase(_joined(one.run or "trial", one.result), (minutes,), _more(one, "run result minutes"))
+    times = f"{said(one.repeats)} times" if one.repeats != 1 else ""
+    return Phrase(
+        _joined(one.run or "trial", one.result), (minutes, times), _more(one, "run result minutes repeats")
+    )
 
 
 def wait(one: Wait, _judge: Judge) -> Phrase:

@@ -146,7 +146,7 @@ PAID = [
     ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "write the day as paid under [dates]"),
     ([("13", "130.00 EUR")], MADE, "20", "-6.00 EUR", "nothing; 6.00 EUR is to be given back"),
     ([], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "still owed  nothing, paid on 2026-10-13"),
-    ([("13", "50.00 EUR")], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "payments come to 50.00 EUR and the bill"),
+    ([("13", "50.00 EUR")], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "payments are 50.00 EUR and the bill"),
 ]  # fmt: skip
 
 
@@ -280,7 +280,7 @@ REFUSED = [
     ('[price]\ntax = "240 %"\ncharged = "155.00 EUR"\n', "", '"price" has errors; see `jobkit lint'),
     ('[price]\ncharged = "155.00 EUR"\n', bench().replace('"24 %"', "24"), "bench.toml has errors"),
     ('[price]\ncharged = "155.00 EUR"\n', bench(currency="EUQ"), "bench.toml has errors"),
-    (WORK.format(75, "fit"), bench().replace('rate = "48.00 EUR"\n', ""), "bench.toml names no rate"),
+    (WORK.format(75, "fit"), bench().replace('rate = "48.00 EUR"\n', ""), "bench.toml has no rate"),
     ("", 'format = 1\n[bench]\nname = "T"\nletter = "K"\nzone = "UTC"\n', "bench.toml names no currency"),
 ]  # fmt: skip
 

@@ -29,7 +29,7 @@ FIXED: dict[str, dict[str, str]] = {
         "jobs": "id title client design status waiting outcome received sent age_days cause",
     },
     "week": {
-        "": "week from to received finished sent comebacks on_the_bench hours charged turnaround_days",
+        "": "week from to received finished sent comebacks on_the_bench on_the_way hours charged turnaround_days",
         "turnaround_days": "n median p90",
     },
     "due": {"": "items", "items": "on days what job why"},
@@ -37,7 +37,7 @@ FIXED: dict[str, dict[str, str]] = {
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
     "report": {
         "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "
-        "open warranty fate cautions",
+        "open warranty correspondence fate cautions",
         "board": "kind design serial",
         "work": "on what",
         "readings": "point kind state before after",

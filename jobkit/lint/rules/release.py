@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, log_rule, rule
+from jobkit.lint.registry import Found, rule
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.trials import last_trials
 
 
-@log_rule("warning")
+@rule("warning")
 def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A board is ready or gone before all has been proved.
 
