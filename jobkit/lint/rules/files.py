@@ -25,7 +25,7 @@ def file_outside(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: nobody else has that file, and jobkit does not read outside the book.
 
-    How to fix: copy the file into jobs/<year>/<id>/ and use its name relative to that folder folder.
+    How to fix: copy the file into jobs/<year>/<id>/ and use its name relative to that folder.
 
     Example: `log = "/home/ida/load.csv"`.
     """
@@ -61,7 +61,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
         if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
-            deep = " that is not nested too deep" if path.count("/") > MOST_FOLDERS else ""
+            deep = " above the depth that is looked at" if path.count("/") > MOST_FOLDERS else ""
             yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
@@ -94,9 +94,10 @@ def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
 
 @own_rule("error")
 def private_tracked(bench: Bench) -> Iterator[FoundIn]:
-    """A file of private/ is in git or staged.
+    """A file of private/, or a copy of clients.toml, is in git or staged.
 
-    What it finds: a file below private/ that git holds, or that `git add` would take because nothing ignores it.
+    What it finds: a file below private/ (in any case) or a copy of clients.toml elsewhere that git holds, or that
+    `git add` would take because nothing ignores it.
 
     Why it matters: private/ holds names and addresses. Whatever was committed once stays in the history and in every
     clone of it.
@@ -107,7 +108,8 @@ def private_tracked(bench: Bench) -> Iterator[FoundIn]:
     Example: private/clients.toml, added with `git add --all` in a book without .gitignore.
     """
     for path in bench.beside.private:
-        mend = f"write private/ into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
+        ignored = "private/" if path.startswith("private/") else path
+        mend = f"write {ignored} into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
         yield FoundIn(path, Found((), path, f"{path} is in git or staged", mend))
 
 

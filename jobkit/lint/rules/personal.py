@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.lint.registry import FoundAt, text_rule
+from jobkit.jobs.bench import Bench
+from jobkit.lint.registry import Found, FoundAt, FoundIn, own_rule, text_rule
 from jobkit.lint.rules.personal_data import ibans, mails, numbered_lines, phones
 
 
@@ -30,6 +31,37 @@ def personal_data(text: str) -> Iterator[FoundAt]:
             yield _found(begins + start, "phone number")
         for start in ibans(line):
             yield _found(begins + start, "IBAN")
+
+
+@own_rule("error")
+def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
+    """A text file beside a job has a mail address in it.
+
+    What it finds: a mail address in an attachment that is new, changed or staged. Pictures and other files that are
+    not text are not looked into. The address is not repeated in the message, as messages end up in logs.
+
+    Why it matters: git keeps everything for good, in every clone.
+
+    How to fix: remove the address from the file, or keep the file in private/.
+
+    Example: a client's letter saved as jobs/2026/K26-0047/letter.txt.
+    """
+    for path in bench.beside.attachments:
+        line = bench.contents.made_of(path, _line_with_mail)
+        if line:
+            message = f"line {line} of {path} has what looks like a person's mail address"
+            yield FoundIn(
+                path, Found((), path, message, "remove it from the file, or keep the file in private/")
+            )
+
+
+def _line_with_mail(content: bytes) -> int:
+    """Return the first line of a text that has a mail address in it; 0 where there is none, or the file is no text."""
+    if b"@" not in content or b"\0" in content:
+        return 0
+    text = content.decode("utf-8", "replace")
+    start = next(mails(text), None)
+    return 0 if start is None else text.count("\n", 0, start) + 1
 
 
 def _found(start: int, what: str) -> FoundAt:
