@@ -123,10 +123,10 @@ def _comparable(value: Quantity, limit: Limit, uncertainty: Quantity | None, dec
         raise VerdictError(f'"{decision.rule}" is not a decision rule', 'choose "plain" or "guarded"')
     if limit.unit not in ("", value.unit):
         raise VerdictError(
-            f'"{value.text}" cannot be held to the limit "{limit.text}"',
+            f'"{value.text}" cannot be compared with the limit "{limit.text}"',
             f"give both in {value.unit} or both in {limit.unit}",
         )
     if uncertainty is not None and uncertainty.unit != value.unit:
         raise VerdictError(
-            f'"{uncertainty.text}" is no uncertainty of "{value.text}"', f"give it in {value.unit}"
+            f'"{uncertainty.text}" is not an uncertainty of "{value.text}"', f"give it in {value.unit}"
         )

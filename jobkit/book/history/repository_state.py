@@ -8,7 +8,7 @@ from pathlib import Path
 from jobkit.book import git
 from jobkit.book.history.before import jobs_before
 from jobkit.book.schema.schema_files import FILES, schema_path
-from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError
+from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, kind_of
 from jobkit.book.shelf.private import private_taken
 from jobkit.book.shelf.tree import GitTree
 from jobkit.book.shelf.untracked import Untracked
@@ -33,7 +33,8 @@ def beside(root: Path, shelf: Shelf) -> RepositoryState:
             names, private, new = shelf.untracked(), shelf.private(), shelf.new_attachments()
         else:
             repo = git.open_repo(root)
-            names, private, new = frozenset(git.untracked_names(repo, "jobs")), private_taken(repo, root), ()
+            names, private = frozenset(git.untracked_names(repo, "jobs")), private_taken(repo, root)
+            new = tuple(sorted(path for path in names if kind_of(path) == "attachment"))
         return RepositoryState(names, private, old, *jobs_before(root, shelf, names), new)
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.

@@ -30,8 +30,8 @@ def export(
 ) -> None:
     """Write jobs, readings, work, parts used, trials and findings as JSON Lines, one file a table and year.
 
-    Any engine that reads JSON Lines can be pointed at DIR. A second run leaves the same bytes; years that are gone from
-    the book are taken away.
+    Any query engine that reads JSON Lines can read DIR. A second run writes the same bytes; years that are no longer in
+    the book are removed.
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.shelves import shelf_of

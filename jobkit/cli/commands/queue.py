@@ -29,9 +29,10 @@ def queue(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List the open jobs in the order in which to one them up, each with its next step.
+    """List the open jobs in the order in which to work on them, each with its next step.
 
-    Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something stand apart.
+    Promised jobs come first, the soonest at the top, then the oldest; jobs that wait for something are listed
+    separately.
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
@@ -47,7 +48,7 @@ def queue(
 
 
 def _at_work(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
-    """Load whole only the jobs that are being worked on: the facts tell which, and all else of the others."""
+    """Load whole only the jobs that are being worked on; for the others the facts are enough."""
     from jobkit.book.read.load import load_jobs
     from jobkit.jobs.asof import job_as_of
     from jobkit.reckon.progress.queue import is_at_work

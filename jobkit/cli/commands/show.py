@@ -33,7 +33,7 @@ def show(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Show one job: status, readings with verdicts, work, what is left to prove, money, earlier jobs of the board.
+    """Show one job: status, readings with verdicts, work, missing tests, money, earlier jobs of the board.
 
     With --design, show what is known of a board design instead.
     """

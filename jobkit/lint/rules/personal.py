@@ -1,4 +1,4 @@
-"""What belongs to persons and should not be in git."""
+"""Personal data that should not be in git."""
 
 from __future__ import annotations
 
@@ -11,16 +11,16 @@ from jobkit.lint.rules.personal_data import ibans, mails, numbered_lines, phones
 
 @text_rule("error")
 def personal_data(text: str) -> Iterator[FoundAt]:
-    """A mail address, a phone number or an IBAN stands in a file that goes into git.
+    """A mail address, a phone number or an IBAN is in a file that goes into git.
 
     What it finds: in job and board files, remarks and [own] too: mail addresses; phone numbers with a country code,
     with a leading zero and written in groups, or after a word such as "phone" or "rang"; bank accounts (IBAN) whose
-    check digits are right. What it found is not repeated in the message, as messages end up in logs.
+    check digits are right. The message does not repeat what was found, as messages end up in logs.
 
-    Why it matters: git keeps everything for good, in every clone.
+    Why it matters: git keeps everything for ever, in every clone.
 
-    How to fix: write it into private/clients.toml, under the reference that the job names in `client`. Where it is no
-    person's (a supplier's order line), waive it with `about` "mail address", "phone number" or "IBAN".
+    How to fix: write it into private/clients.toml, under the reference that the job names in `client`. If it does not
+    belong to a person (a supplier's order line), waive it with `about` "mail address", "phone number" or "IBAN".
 
     Example: `complaint = "No picture. Please ring +44 1632 960142"`.
     """
@@ -37,10 +37,10 @@ def personal_data(text: str) -> Iterator[FoundAt]:
 def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
     """A text file beside a job has a mail address in it.
 
-    What it finds: a mail address in an attachment that is new, changed or staged. Pictures and other files that are
-    not text are not looked into. The address is not repeated in the message, as messages end up in logs.
+    What it finds: a mail address in an attachment that is new, changed or staged. Pictures and other files that are not
+    text are not read. The message does not repeat the address, as messages end up in logs.
 
-    Why it matters: git keeps everything for good, in every clone.
+    Why it matters: git keeps everything for ever, in every clone.
 
     How to fix: remove the address from the file, or keep the file in private/.
 
@@ -56,7 +56,7 @@ def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
 
 
 def _line_with_mail(content: bytes) -> int:
-    """Return the first line of a text that has a mail address in it; 0 where there is none, or the file is no text."""
+    """Return the first line of a text that has a mail address in it; 0 where there is none, or the file is not text."""
     if b"@" not in content or b"\0" in content:
         return 0
     text = content.decode("utf-8", "replace")

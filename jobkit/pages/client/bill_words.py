@@ -38,7 +38,7 @@ def notes(view: BillView) -> Iterator[str]:
     bill, facts = view.bill, view.facts
     yield from filter(None, (bill.note, bill.tax.note))
     if bill.totals.lines:
-        yield _reckoned(bill)
+        yield _calculated(bill)
     yield from _agreed(bill, facts)
     if bill.basis == BREAKDOWN:
         yield from _by_the_minute(bill, facts)
@@ -48,7 +48,7 @@ def notes(view: BillView) -> Iterator[str]:
     yield NO_ADVICE
 
 
-def _reckoned(bill: Bill) -> str:
+def _calculated(bill: Bill) -> str:
     name = bill.tax.name
     if bill.tax.prices == "net":
         prices = f"Prices are net: {name} comes on top."
@@ -56,7 +56,7 @@ def _reckoned(bill: Bill) -> str:
         prices = f"Prices are gross: {name} is in them, rate / (100 + rate) of each sum."
     where = "on each line" if bill.tax.rounded == "line" else "once for each rate, on the sum of its lines"
     return (
-        f"{prices} A line is quantity times price; {name} is reckoned {where}. Both are rounded {ROUNDING}."
+        f"{prices} A line is quantity times price; {name} is calculated {where}. Both are rounded {ROUNDING}."
     )
 
 
@@ -72,16 +72,16 @@ def _agreed(bill: Bill, facts: Facts) -> Iterator[str]:
         said = f"Agreed with the client: {bill.agreed[1]} on {bill.agreed[0]}{most}"
     stands = f"{bill.over} above that: ask the client before this goes out" if bill.over else "within that"
     what = "examination" if was_not_repaired(facts) else "repair"
-    yield f"{said}. The {what} comes to {bill.asked} ({bill.tax.prices}), {stands}."
+    yield f"{said}. The {what} costs {bill.asked} ({bill.tax.prices}), {stands}."
 
 
 def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
     if bill.minutes:
         yield f"Bench time: {', '.join(f'{did} {spent(minutes)}' for did, minutes in bill.minutes)}."
     if bill.unpriced:
-        yield f"No price is known of these parts, so they are not on it: {', '.join(bill.unpriced)}."
+        yield f"These parts have no price, so they are not on the bill: {', '.join(bill.unpriced)}."
     if bill.instead_of:
-        yield f"This is only a view: the bill asks {bill.instead_of} for the repair."
+        yield f"This is only a view: the bill charges {bill.instead_of} for the repair."
     else:
         yield "Nothing has been charged, agreed or quoted, so nothing is owed yet."
         if facts.comeback_of:
@@ -91,7 +91,7 @@ def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
 def _payments(bill: Bill) -> Iterator[str]:
     gross = bill.totals.gross
     if bill.basis != BREAKDOWN and bill.settled and bill.payments and bill.paid != gross:
-        yield f"dates.paid says that it is settled, though the payments are {bill.paid} and the bill to {gross}."
+        yield f"dates.paid says that it is settled, though the payments are {bill.paid} and the bill is {gross}."
     if bill.owed and not bill.settled and bill.payments and bill.owed.amount <= 0:
         yield "The payments cover it: write the day as paid under [dates], and the job counts as paid."
     for day in bill.late:

@@ -85,7 +85,7 @@ class Bill(NamedTuple):
 def bill(facts: Facts, bench: Bench, *, breakdown: bool = False) -> Bill:
     """Make out the bill of a job, from its facts as of a day.
 
-    With `breakdown`, and where nothing has been priced, the repair is reckoned by the minute instead: see
+    With `breakdown`, and where nothing has been priced, the repair is calculated by the minute instead: see
     `by_the_minute`. Tax is that of the line, else of the job, else of the item in stock.toml, else of the bench. Raises
     BillError where currencies are mixed or none is known, and where labour has no rate.
     """

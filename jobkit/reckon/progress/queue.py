@@ -89,7 +89,7 @@ def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> NextSt
         return NextStep(facts, stand, "finish it: outcome, paper, date")
     if not any(work.did in _REPAIRS for work in job.work):
         return NextStep(
-            facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "repair it"
+            facts, stand, f"repair {job.cause.part}" if job.cause and job.cause.part else "repair it"
         )
     step = steps[0]
     minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)

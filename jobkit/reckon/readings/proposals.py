@@ -41,7 +41,7 @@ def _limit(row: Usual) -> tuple[str, str]:
     if row.interval is None or row.moments is None:
         return "", "some boards read open, and some do not" if row.open else f"fewer than {FEWEST} boards"
     if not row.moments.sd:
-        return "", "all readings are alike, so the spread is below the resolution of the meter"
+        return "", "all readings are the same, so the spread is below the resolution of the meter"
     low, high = _rounded(row)
     if low <= 0 and row.manner.kind in _NEVER_NEGATIVE:
         return f"<= {write_out(high, row.unit)}", ""
