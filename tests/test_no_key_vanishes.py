@@ -17,9 +17,14 @@ from jobkit.jobs.bench import Bench, RepositoryState
 from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ROWS
 from jobkit.lint.rules.sealed import sealed
+from jobkit.pages.bench.job import JobView, job_page
+from jobkit.pages.bench.readings import ReadingsView
+from jobkit.pages.blocks import Page
 from jobkit.pages.tables.export import rows_of
 from jobkit.reckon.changes.job_changes import JobVersion, changes
 from jobkit.reckon.entry.jot_kinds import JOTS
+from jobkit.reckon.progress.status import Status
+from jobkit.reckon.readings.limits import judge_reading
 from tests.schema.filled import filled
 
 PATH = "jobs/2026/K26-0047.toml"
@@ -97,3 +102,24 @@ def test_any_key_can_be_jotted(path: tuple[str, ...], key: Key) -> None:
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_is_exported(path: tuple[str, ...], key: Key) -> None:
     assert list(rows_of(changed(path, key), Bench())) != list(rows_of(JOB, Bench()))
+
+
+def page_of(job: Job) -> Page:
+    """Show a job, with its readings judged by its own limits alone."""
+    judged = [judge_reading(one, Bench(), None) for one in job.readings]
+    return job_page(JobView(job, Status("done"), ReadingsView(judged), (), (), 0)).page
+
+
+IN_THE_HEAD = ("wait.", "price.line.", "price.payment.", "price.credit.")
+"""Entries that the head of the page lists with their own days, without the moment and hand of writing."""
+
+SHOWN = [
+    (path, key)
+    for path, key in KEYS
+    if not (".".join(path).startswith(IN_THE_HEAD) and path[-1] in {"at", "by"})
+]
+
+
+@pytest.mark.parametrize(("path", "key"), SHOWN, ids=[".".join(path) for path, _ in SHOWN])
+def test_a_change_of_any_key_is_shown(path: tuple[str, ...], key: Key) -> None:
+    assert page_of(changed(path, key)) != page_of(JOB)

@@ -47,6 +47,7 @@ def _known(facts: Facts, last: Day) -> Facts:
             ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
         )
         later["price_lines"] = ()
+        later["owner_agreed"] = False
     if "quoted" in later:
         later["price_quoted"] = ""
     if facts.warranty_void_on > last:

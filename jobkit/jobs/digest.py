@@ -85,6 +85,7 @@ def facts_of(job: Job) -> Facts:
         price_lines=tuple(map(_charge, price.lines)),
         payments=tuple(map(_paid, price.payments)),
         credits=tuple(map(_credited, price.credits)),
+        owner_agreed=fate.owner_agreed,
     )
 
 

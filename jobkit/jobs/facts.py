@@ -12,6 +12,9 @@ from typing import NamedTuple
 
 Day = str
 
+GIVEN_UP = ("kept-for-parts", "recycled")
+"""What becomes of a board that does not go back to its owner."""
+
 
 class WaitRow(NamedTuple):
     """A wait: why, from when to when ("" = still), for what."""
@@ -183,6 +186,18 @@ class Facts(NamedTuple):
     price_lines: Sequence[Charge] = ()
     payments: Sequence[Paid] = ()
     credits: Sequence[Credited] = ()
+    owner_agreed: bool = False
+    """Whether the owner agreed to the fate of the board."""
+
+    @property
+    def is_given_up(self) -> bool:
+        """Tell whether the owner gave the board away, as a donor of parts or to be recycled."""
+        return self.fate in GIVEN_UP and self.owner_agreed
+
+    @property
+    def gone(self) -> Day:
+        """Tell the day on which the stay was over: sent, collected, or finished where the owner gave the board away."""
+        return self.sent or self.collected or (self.finished if self.is_given_up else "")
 
     @property
     def known_from(self) -> Day:

@@ -66,7 +66,8 @@ def said(value: Any) -> str:
         return f"{value:%Y-%m-%d %H:%M:%S}".removesuffix(":00")
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
         return ", ".join(
-            said(one) if not isinstance(one, tuple) else " ".join(map(said, one)) for one in value
+            said(one) if not isinstance(one, tuple) else " ".join(filter(None, map(said, one)))
+            for one in value
         )
     return "yes" if value is True else str(value)
 
@@ -83,7 +84,7 @@ def reading(one: Reading, judge: Judge) -> Phrase:
         "" if one.settled else "not settled",
     )
     told = "kind point to value stage state red_on removed settled"
-    return Phrase(gist, rest, _more(one, told))
+    return Phrase(gist, rest, more_of(one, told))
 
 
 def _usual_kind(one: Reading) -> bool:
@@ -98,7 +99,7 @@ def inject(one: Inject, _judge: Judge) -> Phrase:
         f"{said(one.minutes)} min" if one.minutes else "",
         f"hottest {one.hottest}" if one.hottest else "",
     )
-    return Phrase(gist, rest, _more(one, "volts amps rail minutes hottest"))
+    return Phrase(gist, rest, more_of(one, "volts amps rail minutes hottest"))
 
 
 def seen(one: Seen, _judge: Judge) -> Phrase:
@@ -107,7 +108,7 @@ def seen(one: Seen, _judge: Judge) -> Phrase:
     passed = f"passed {said(one.passed)}" if one.passed else ""
     words = "; ".join(filter(None, (failed, passed, one.what)))
     return Phrase(
-        ": ".join(filter(None, (one.check, words))) or "seen", (), _more(one, "check failed passed what")
+        ": ".join(filter(None, (one.check, words))) or "seen", (), more_of(one, "check failed passed what")
     )
 
 
@@ -120,7 +121,7 @@ def pad(one: Pad, _judge: Judge) -> Phrase:
         _repaired(one.repaired),
         f"reads {said(one.reads)}" if one.reads else "",
     )
-    return Phrase(gist, rest, _more(one, "part ball side damage carries repaired reads"))
+    return Phrase(gist, rest, more_of(one, "part ball side damage carries repaired reads"))
 
 
 def _repaired(how: str | None) -> str:
@@ -139,7 +140,7 @@ def work(one: Work, _judge: Judge) -> Phrase:
         f"{said(one.minutes)} min" if one.minutes is not None else "",
     )
     told = "did part what came alloy removal_alloy hours oven minutes"
-    return Phrase(_joined(one.did, one.part) or "work", rest, _more(one, told))
+    return Phrase(_joined(one.did, one.part) or "work", rest, more_of(one, told))
 
 
 _SOURCES = {"bought": "bought", "client": "from the client"}
@@ -152,7 +153,7 @@ def used(one: Used, _judge: Judge) -> Phrase:
         one.source and _SOURCES.get(one.source, f"from {one.source}"),
         one.part and f"for {one.part}",
     )
-    return Phrase(gist, (said(one.cost),), _more(one, "qty item source part cost"))
+    return Phrase(gist, (said(one.cost),), more_of(one, "qty item source part cost"))
 
 
 def trial(one: Trial, _judge: Judge) -> Phrase:
@@ -160,7 +161,7 @@ def trial(one: Trial, _judge: Judge) -> Phrase:
     minutes = f"{said(one.minutes)} min" if one.minutes is not None else ""
     times = f"{said(one.repeats)} times" if one.repeats != 1 else ""
     return Phrase(
-        _joined(one.run or "trial", one.result), (minutes, times), _more(one, "run result minutes repeats")
+        _joined(one.run or "trial", one.result), (minutes, times), more_of(one, "run result minutes repeats")
     )
 
 
@@ -172,34 +173,34 @@ def wait(one: Wait, _judge: Judge) -> Phrase:
         f"since {one.since}" if one.since else "",
         f"until {one.until}" if one.until else "",
     )
-    return Phrase(gist, (said(one.what),), _more(one, "reason since until what"))
+    return Phrase(gist, (said(one.what),), more_of(one, "reason since until what"))
 
 
 def waive(one: Waive, _judge: Judge) -> Phrase:
     """Tell a finding accepted."""
     gist = _joined("accepted", one.rule, one.about and f"about {one.about}")
-    return Phrase(gist, (said(one.why),), _more(one, "rule about why"))
+    return Phrase(gist, (said(one.why),), more_of(one, "rule about why"))
 
 
 def note(one: Note, _judge: Judge) -> Phrase:
     """Tell a note."""
-    return Phrase(f"note: {one.text or ''}", (), _more(one, "text"))
+    return Phrase(f"note: {one.text or ''}", (), more_of(one, "text"))
 
 
 def message(one: Message, _judge: Judge) -> Phrase:
     """Tell what was exchanged with the client or others."""
-    return Phrase(f"{_joined('message with', one.other)}: {one.text or ''}", (), _more(one, "other text"))
+    return Phrase(f"{_joined('message with', one.other)}: {one.text or ''}", (), more_of(one, "other text"))
 
 
 def amended(one: Amended, _judge: Judge) -> Phrase:
     """Tell that a change to a job already sent is owned up to."""
-    return Phrase(": ".join(filter(None, ("amended", one.why))), (), _more(one, "why"))
+    return Phrase(": ".join(filter(None, ("amended", one.why))), (), more_of(one, "why"))
 
 
 def agreement(one: Agreement, _judge: Judge) -> Phrase:
     """Tell a price agreed."""
     return Phrase(
-        _joined("agreed", said(one.on), said(one.amount)), (said(one.note),), _more(one, "on amount note")
+        _joined("agreed", said(one.on), said(one.amount)), (said(one.note),), more_of(one, "on amount note")
     )
 
 
@@ -207,21 +208,21 @@ def bill_line(one: BillLine, _judge: Judge) -> Phrase:
     """Tell a line of the bill in the bench's own words."""
     each = f"{said(one.each)} each" if one.each else ""
     return Phrase(
-        f"bill {said(one.quantity)} × {one.what or 'a thing'}", (each,), _more(one, "quantity what each")
+        f"bill {said(one.quantity)} × {one.what or 'a thing'}", (each,), more_of(one, "quantity what each")
     )
 
 
 def payment(one: Payment, _judge: Judge) -> Phrase:
     """Tell a payment that came in."""
     return Phrase(
-        _joined("payment", said(one.on), said(one.amount)), (said(one.note),), _more(one, "on amount note")
+        _joined("payment", said(one.on), said(one.amount)), (said(one.note),), more_of(one, "on amount note")
     )
 
 
 def credit(one: Credit, _judge: Judge) -> Phrase:
     """Tell a credit."""
     return Phrase(
-        _joined("refunded", said(one.on), said(one.amount)), (said(one.why),), _more(one, "on amount why")
+        _joined("refunded", said(one.on), said(one.amount)), (said(one.why),), more_of(one, "on amount why")
     )
 
 
@@ -231,8 +232,8 @@ def stamp(entry: Any) -> tuple[str, ...]:
     return (f"at {said(at)}" if at else "", f"by {by}" if by else "")
 
 
-def _more(entry: Any, told: str) -> tuple[str, ...]:
-    """Tell every other field of an entry by its name, so that no change of one goes unsaid."""
+def more_of(entry: Any, told: str) -> tuple[str, ...]:
+    """Tell every field of an entry that `told` does not name, so that no change of one goes unsaid."""
     others = [name for name in entry._fields if name not in {"path", "at", "by", *told.split()}]
     return tuple(
         f"{name.replace('_', ' ')} {said(value)}" for name in others if said(value := getattr(entry, name))

@@ -43,12 +43,13 @@ def test_they_may_be_dated_before_receipt_and_after_sending(book: Path, run: Run
 
 def test_the_job_shows_all_in_order_of_time(book: Path, run: Run) -> None:
     page = run("--book", book, "show", "1", *ON).out
-    _, _, listed = page.partition("Notes and messages")
-    lines = [line.split() for line in listed.splitlines()]
-    assert [line[:1] for line in lines if line[:1] and line[0].startswith("2026")] == [
-        ["2026-10-01"], ["2026-10-12"], ["2026-11-02"],
-    ]  # fmt: skip
-    data = run("--book", book, "show", "1", *ON, "--format", "json").data["correspondence"]
+    _, _, listed = page.partition("Course of the stay")
+    lines = [line.split() for line in listed.splitlines() if "  note " in line or "  message " in line]
+    assert [line[0] for line in lines] == ["2026-10-01", "2026-10-12", "2026-11-02"]
+    answer = run("--book", book, "show", "1", *ON, "--format", "json").data
+    told = [one["details"] for one in answer["course"] if one["sort"] == "note"]
+    assert told[1] == "please keep the box for the way back, (printed on the client's report)"
+    data = answer["correspondence"]
     assert [(one["with"], one["text"], one["log"], one["client"]) for one in data] == [
         (None, "parcel announced, sits in customs", None, False),
         (None, "please keep the box for the way back", None, True),

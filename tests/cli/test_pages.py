@@ -25,6 +25,8 @@ PAGES = {
     "show-47.json": ("show", "47", "--format", "json"),
     "show-41.txt": ("show", "41"),
     "show-52.txt": ("show", "52"),
+    "show-28.txt": ("show", "28"),
+    "show-34.txt": ("show", "34"),
     "usual.txt": ("usual", "tarnhow-t7-16"),
     "usual.md": ("usual", "tarnhow-t7-16", "--format", "markdown"),
     "usual.json": ("usual", "pellow-c2", "--format", "json"),

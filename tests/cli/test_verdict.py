@@ -18,7 +18,7 @@ def test_the_coarse_meter_is_near_and_the_good_one_in_and_both_say_why(run: Run)
     assert coarse.status == 1
     assert " ".join(coarse.out.split()) == (
         "0.43 Ω on dmm-1 (up to 220 Ω), minus 0.12 Ω lead resistance = 0.31 Ω, U = 0.13 Ω (k = 2): near, because it is "
-        "60 mΩ inside 0.25 Ω .. 1.2 Ω, no more than U (guarded)."
+        "60 mΩ inside 0.25 Ω .. 1.2 Ω, no more than U (guarded); 82 % sure to be inside."
     )
     good = run("verdict", "0.341 Ω", LIMIT, "--meter", "dmm-2", "--book", EXAMPLE)
     assert good.status == 0
@@ -42,6 +42,28 @@ def test_the_job_shows_the_same_two_verdicts_and_why(run: Run) -> None:
     # ± (0.5 % of reading + 8 × 0.01 Ω), of the reading and of the leads, rectangular, k = 2: worked by hand
     assert coarse["uncertainty"]["value"] == pytest.approx(0.132891, abs=5e-7)
     assert good["uncertainty"]["value"] == pytest.approx(2 * (0.0003 * 0.341 + 0.004) / 3**0.5, rel=1e-9)
+
+
+def test_figures_that_would_look_alike_get_more_digits(run: Run) -> None:
+    # U of 0.38 Ω is 0.1332 Ω: 0.13 Ω inside is less, and two digits would not show it
+    told = " ".join(run("verdict", "0.50 Ω", LIMIT, "--meter", "dmm-1", "--book", EXAMPLE).out.split())
+    assert "U = 0.133 Ω (k = 2): near, because it is 0.13 Ω inside" in told
+
+
+@pytest.mark.parametrize(("r", "word"), [("0.4", "in"), ("0.5", "near"), ("2", "near")])
+def test_the_bench_may_set_the_guard_factor(run: Run, tmp_path: Path, r: str, word: str) -> None:
+    settings, meters = (
+        (EXAMPLE / f"{name}.toml").read_text(encoding="utf-8") for name in ("bench", "meters")
+    )
+    files = {
+        "bench.toml": settings.replace("[decision]\n", f"[decision]\nr = {r}\n"),
+        "meters.toml": meters,
+    }
+    book = make_book(tmp_path / "book", files)
+    ran = run("verdict", "0.43 Ω", LIMIT, "--meter", "dmm-1", "--book", book)
+    told = " ".join(ran.out.split())
+    assert f": {word}, because it is 60 mΩ inside" in told
+    assert f"than {r} U = " in told
 
 
 def test_the_answer_keeps_to_its_schema(run: Run) -> None:

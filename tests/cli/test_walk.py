@@ -104,12 +104,29 @@ def test_a_warm_board_is_held_to_nothing_that_cold_ones_read(bench: AtBench) -> 
 
 def test_proof_goes_by_the_policy_first_and_says_what_power_needs(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
-    ran = bench("walk", pipe="20\n5\n20\n--\n1.35\n12m\np\np 45\ny\n10\nn\n")
-    assert _points(ran.out)[:5] == ["VCORE", "VMEM", "V12", "OUT", "OUT"]
+    ran = bench("walk", pipe="20\n5\n20\n--\n1.35\np\np 45\ny\n10\nn\n")
+    assert _points(ran.out) == ["VCORE", "VMEM", "V12"]
     assert "jobkit: OUT: VMEM reads 5 Ω; K26-0007 do not release the board on this reading" in ran.err
     assert "jobkit: NO POWER YET: VMEM resistance, cold: outside its limit" in ran.err
+    assert "what needs power is left out" in ran.err
     assert "still to prove before shipping: VMEM resistance, cold (outside its limit)" in ran.err
+    assert '"powered"' not in bench.text
+    assert "[[trial]]" not in bench.text
     assert "finished" not in bench.text
+
+
+def test_without_cold_readings_no_trial_is_asked_for(tmp_path: Path, session: dict[str, str]) -> None:
+    book = bench_book(tmp_path / "book")
+    put(book / JOB_PATH, JOB + "\n" + work("fit", "U3", "2026-10-20T10:00:00"))
+    with Terminal(["walk", "proof", "--job", "7"], book, session) as there:
+        there.sees("VCORE, cold resistance")
+        there.types("--")
+        there.sees("NO POWER YET: VCORE resistance, cold: not read")
+        there.sees("what needs power is left out")
+        there.sees("final clean (")
+        assert "picture (" not in there.shown
+        there.presses("\x04")
+        assert there.ends() == 0
 
 
 def test_once_all_is_proved_the_job_is_finished(bench: AtBench) -> None:
@@ -215,7 +232,7 @@ def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, session: d
         assert 'value = "23.4 Ω"' in (book / JOB_PATH).read_text("utf-8")
         there.presses("\x04")
         assert there.ends() == 0
-    assert "arrival: 1 of 12 readings taken; `jobkit walk arrival` continues w" in there.shown
+    assert "arrival: 1 of 12 readings taken; `jobkit walk arrival` continues" in there.shown
 
 
 def test_interrupted_it_ends_as_interrupted_and_what_was_typed_is_there(

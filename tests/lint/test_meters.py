@@ -141,8 +141,8 @@ def test_a_proof_reading_near_its_limit(tmp_path: Path) -> None:
     (one,) = found(tmp_path, text)
     assert (one.rule, one.level, one.line) == ("reading-near", "warning", line_of(text, "value = "))
     assert one.message == (
-        "proof reading of VMEM, 10.20 Ω (10.08 Ω without leads), is 80 mΩ from its limit 10 Ω .. 60 Ω, which dmm-1 "
-        "cannot tell: U = 0.18 Ω"
+        "proof reading of VMEM, 10.08 Ω (shown 10.20 Ω, minus 0.12 Ω lead resistance), is 80 mΩ from its limit "
+        "10 Ω .. 60 Ω, which dmm-1 cannot tell: U = 0.18 Ω; 82 % sure to be inside"
     )
 
 
@@ -233,7 +233,8 @@ def test_a_proof_reading_unlike_its_sisters(tmp_path: Path) -> None:
     assert one.line == line_of(text, "31.2 Ω")
     # their leads of 0.12 Ω off: mean 23.08, sd 0.158, exact factor 5.077
     assert one.message == (
-        "proof reading of VMEM, 31.2 Ω, is high against what 5 good boards have: 22.28 Ω to 23.88 Ω"
+        "proof reading of VMEM, 31.08 Ω (shown 31.2 Ω, minus 0.12 Ω lead resistance), is high against what 5 good "
+        "boards have: 22.28 Ω to 23.88 Ω"
     )
     assert "jobkit usual alder-a1 --point VMEM" in one.mend
 

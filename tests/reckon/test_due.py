@@ -86,6 +86,10 @@ FALLS_DUE = {
         job(finished="2026-11-08", paid="2026-11-08", **PRICED),
         ["collection finished 2026-12-08"],
     ),
+    "kept, and the owner not asked": (
+        job(finished="2026-11-08", fate="kept-for-parts"),
+        ["collection finished 2026-12-08"],
+    ),
     "declined": (job(quoted="2026-11-02", declined="2026-11-03"), ["collection declined 2026-12-03"]),
     "promised": (job(promised="2026-11-25"), ["promise booked in 2026-11-25"]),
     "promised and overdue": (
@@ -103,8 +107,8 @@ DOES_NOT = {
     "a board paid in parts": job(
         finished="2026-11-08", sent="2026-11-09", payments=(Paid("2026-11-09", "100.00 EUR", ""),), **PRICED
     ),
-    "a donor kept": job(finished="2026-11-08", fate="kept-for-parts"),
-    "a board recycled": job(finished="2026-11-08", fate="recycled"),
+    "a donor kept": job(finished="2026-11-08", fate="kept-for-parts", owner_agreed=True),
+    "a board recycled": job(finished="2026-11-08", fate="recycled", owner_agreed=True),
     "a promise kept": job(promised="2026-11-25", finished="2026-11-10", sent="2026-11-11"),
     "a board not announced yet": job(received="", announced="2026-11-21"),
     "a board announced that the client keeps": job(

@@ -14,11 +14,11 @@ from jobkit.jobs.entries import Reading
 from jobkit.reckon.readings.odd_one_out import ENOUGH, ReadingGroup, odd_in_words, reading_groups
 from jobkit.reckon.statistics.outliers import grubbs_critical
 from jobkit.units.quantity import parse_quantity
-from tests.reckon.readings import a_job, a_range, a_reading, bench, meter
+from tests.reckon.readings import COARSE, a_job, a_range, a_reading, bench, meter
 
 DMM = meter("dmm", a_range("diode", "2 V", "0.5 3 1 mV"), a_range("diode", "20 V", "0.5 3 10 mV"))
 OTHER = meter("other", a_range("diode", "2 V", "0.5 3 1 mV"), number=1)
-BENCH = bench(meters={"dmm": DMM, "other": OTHER})
+BENCH = bench(meters={"dmm": DMM, "other": OTHER, "dmm-1": COARSE})
 
 
 def _gates(values: Sequence[str], **how: Any) -> list[Reading]:
@@ -97,7 +97,10 @@ def test_what_one_display_has_in_common_cancels() -> None:
     mixed = _gates(["0.552 V", "0.552 V", "0.552 V", "0.381 V"])
     mixed[0] = mixed[0]._replace(meter="other")
     (group,) = _groups(mixed)
-    assert "not all from one range of one meter" in odd_in_words(group.odd[0], group)
+    words = odd_in_words(group.odd[0], group)
+    assert (
+        "not all from one range of one meter, so the largest uncertainty among them was allowed for" in words
+    )
 
 
 def test_mixed_manners_are_never_pooled() -> None:
@@ -132,3 +135,22 @@ def test_without_a_meter_the_median_alone_decides() -> None:
     assert [odd.score for odd in group.odd] == [
         pytest.approx(float(Decimal("0.001") / Decimal("0.0002506628")))
     ]
+
+
+def test_no_uncertainty_is_claimed_where_no_meter_is_named() -> None:
+    (group,) = _groups(_gates(["0.5 V", "0.5 V", "0.5 V", "0.5 V", "0.4 V"], meter=None))
+    words = odd_in_words(group.odd[0], group)
+    assert "no uncertainty was allowed for" in words
+    assert "their uncertainty was allowed for" not in words
+
+
+def test_the_value_without_leads_is_named_beside_what_was_shown() -> None:
+    shown = ["0.50 Ω", "0.51 Ω", "0.50 Ω", "0.90 Ω"]
+    readings = [
+        a_reading(value, index, point=f"L{index}", group="coil", meter="dmm-1")
+        for index, value in enumerate(shown)
+    ]
+    (group,) = _groups(readings)
+    assert odd_in_words(group.odd[0], group).startswith(
+        "L3, 0.78 Ω (shown 0.90 Ω, minus 0.12 Ω lead resistance), is the odd one out"
+    )

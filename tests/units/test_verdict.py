@@ -84,7 +84,7 @@ def test_a_margin_and_its_guard_band_keep_every_digit(limit: str) -> None:
 @pytest.mark.parametrize(
     ("value", "word"),
     [
-        # ILAC-G8:09/2019, 4.2.2, guard band w = U (the figures from a copy): TL 0.003, U 0.001 -> AL 0.002
+        # w = U (ILAC-G8:09/2019, 4.2.2), worked by hand: TL 0.003, U 0.001 -> AL 0.002
         ("0.0017 V", "in"),
         ("0.0025 V", "near"),
         ("0.001999 V", "in"),
@@ -140,6 +140,51 @@ def test_the_rule_names_the_coverage_factor_of_the_bench() -> None:
         parse_quantity("1 V"), parse_limit(">= 0 V"), uncertainty=parse_quantity("0.1 V"), decision=decision
     )
     assert verdict.rule == "guarded, U = 0.1 V (k = 2.5)"
+
+
+@pytest.mark.parametrize(
+    ("r", "risk"),
+    [
+        # ILAC-G8:09/2019, table 1: guard band w = r U (k = 2) and the risk at the acceptance limit TL - w. It prints
+        # < 1 ppm, < 0.16 %, < 2.5 % and < 5 %; the digits are those of the normal distribution.
+        ("3", 1e-6),
+        ("1.5", 0.0016),
+        ("1", 0.025),
+        ("0.83", 0.05),
+    ],
+)
+def test_the_guard_factor_sets_the_risk_at_the_acceptance_limit(r: str, risk: float) -> None:
+    decision, expanded = Decision("guarded", r=Decimal(r)), parse_quantity("1 V")
+    at_the_limit = plain(10 - Decimal(r), "V")
+    verdict = judge(at_the_limit, parse_limit("<= 10 V"), uncertainty=expanded, decision=decision)
+    assert verdict.word == "near"
+    assert verdict.inside is not None
+    assert 0.8 * risk < 1 - verdict.inside < risk or r == "3"
+    assert 1 - verdict.inside < risk
+    inner = plain(at_the_limit.value - tiny(at_the_limit.value), "V")
+    assert judge(inner, parse_limit("<= 10 V"), uncertainty=expanded, decision=decision).word == "in"
+
+
+def test_another_guard_factor_is_named() -> None:
+    decision = Decision("guarded", r=Decimal("0.83"))
+    verdict = judge(
+        parse_quantity("9.5 V"), parse_limit("<= 10 V"), uncertainty=parse_quantity("1 V"), decision=decision
+    )
+    assert verdict.rule == "guarded, w = 0.83 U, U = 1 V (k = 2)"
+    assert verdict.guard is not None
+    assert (verdict.guard.value, verdict.guard.text) == (Decimal("0.83"), "0.83 V")
+
+
+def test_how_sure_it_is_to_be_inside_is_told_where_the_meter_cannot_tell() -> None:
+    # JCGM 106:2012, clause 7 (from memory): 13.6 with u = 1.8 and limits 12.5 and 16.3 is inside with 0.663
+    limit = parse_limit("12.5 V .. 16.3 V")
+    near = judge(parse_quantity("13.6 V"), limit, uncertainty=parse_quantity("3.6 V"), decision=GUARDED)
+    assert near.word == "near"
+    assert near.inside == pytest.approx(0.663, abs=5e-4)
+    clear = judge(parse_quantity("13.6 V"), limit, uncertainty=parse_quantity("0.1 V"), decision=GUARDED)
+    assert (clear.word, clear.inside) == ("in", None)
+    plainly = judge(parse_quantity("13.6 V"), limit, uncertainty=parse_quantity("3.6 V"))
+    assert (plainly.inside, plainly.guard) == (None, None)
 
 
 @given(SMALL, SMALL, SMALL, SIZES)
@@ -219,7 +264,12 @@ def test_an_open_reading_is_never_within_an_upper_limit(drawn: tuple[str, str]) 
 @pytest.mark.parametrize(
     ("value", "limit", "options", "message"),
     [
-        ("5 V", ">= 200 Ω", {}, '"5 V" cannot be held to the limit ">= 200 Ω"; give both in V or both in Ω'),
+        (
+            "5 V",
+            ">= 200 Ω",
+            {},
+            '"5 V" cannot be checked against the limit ">= 200 Ω"; give both in V or both in Ω',
+        ),
         (
             "5 V",
             ">= 2 V",
@@ -230,7 +280,7 @@ def test_an_open_reading_is_never_within_an_upper_limit(drawn: tuple[str, str]) 
             "5 V",
             ">= 2 V",
             {"uncertainty": parse_quantity("1 Ω")},
-            '"1 Ω" is no uncertainty of "5 V"; give it in V',
+            '"1 Ω" is not an uncertainty of "5 V"; give it in V',
         ),
     ],
 )

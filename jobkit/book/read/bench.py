@@ -94,7 +94,9 @@ def _patience(row: Values) -> Patience:
 
 def _decision(row: Values) -> Decision:
     habit = Decision()
-    return Decision(rule=row.text("rule") or habit.rule, k=row.number("k") or habit.k)
+    return Decision(
+        rule=row.text("rule") or habit.rule, k=row.number("k") or habit.k, r=row.number("r") or habit.r
+    )
 
 
 def _proofs(table: Values) -> Iterator[tuple[str, Proof]]:

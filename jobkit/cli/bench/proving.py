@@ -12,7 +12,7 @@ from jobkit.book.write.entry import append_apart
 from jobkit.cli.bench.asking import ask, at_terminal
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.trial_logs import filled_by_log
-from jobkit.cli.bench.walking import SKIP, SKIP_REST, Ended, Walk, warn_before_power
+from jobkit.cli.bench.walking import SKIP, SKIP_REST, Ended, Walk, may_have_power
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import OUTCOMES
@@ -32,11 +32,10 @@ _DID = (("clean", "clean"), ("inspect", "inspect"))
 
 def walk_steps(walk: Walk) -> None:
     """Ask for every trial and last step that is not done yet. Raises Ended."""
-    warned = False
-    for step in _open_steps(walk):
-        if step.shown_by == "trial" and not warned:
-            warn_before_power(walk.fresh())
-            warned = True
+    steps = _open_steps(walk)
+    if any(step.shown_by == "trial" for step in steps) and not may_have_power(walk.fresh()):
+        steps = [step for step in steps if step.shown_by != "trial"]
+    for step in steps:
         if _ask_step(walk, step) == SKIP_REST:
             return
 

@@ -82,18 +82,28 @@ def walk_points(walk: Walk) -> int:
     cold, powered = ([stop for stop in todo if stop.powered is power] for power in (False, True))
     skipped = _part(walk, cold)
     if powered:
-        warn_before_power(walk.fresh())
-        skipped += _part(walk, powered)
+        skipped += _part(walk, powered) if may_have_power(walk.fresh()) else len(powered)
     return skipped
 
 
-def warn_before_power(walk: Walk) -> None:
-    """Say what power needs, and what speaks against it."""
-    for step in release_steps(walk.context.job, walk.context.bench):
-        if step.shown_by == "reading" and not step.done:
-            say(f"jobkit: NO POWER YET: {step.name}: {step.lacks}")
-    if at_terminal():
+def may_have_power(walk: Walk) -> bool:
+    """Say what power needs; where a resistance speaks against it, say so and leave out what needs power.
+
+    A pipe ends there: its next lines are meant for what is left out. Raises Ended.
+    """
+    steps = release_steps(walk.context.job, walk.context.bench)
+    against = [step for step in steps if step.shown_by == "reading" and not step.done]
+    for step in against:
+        say(f"jobkit: NO POWER YET: {step.name}: {step.lacks}")
+    if against:
+        say(
+            "what needs power is left out; measure these points cold first, then continue with `jobkit walk proof`"
+        )
+        if not at_terminal():
+            raise Ended
+    elif at_terminal():
         say(POWER)
+    return not against
 
 
 def _part(walk: Walk, todo: Sequence[WalkStop]) -> int:

@@ -12,7 +12,7 @@ from jobkit.book.cache.facts_row import unpack
 from jobkit.book.cache.store import Cache
 from jobkit.book.read.current import is_current
 from jobkit.book.read.facts import all_facts
-from jobkit.book.read.load import OpenBook
+from jobkit.book.read.load import OpenBook, load_job
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
@@ -32,6 +32,20 @@ def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
     else:
         facts = [one for one in all_facts(book) if one.serial == serial]
     return facts_as_of(facts, on)
+
+
+def chain_of(book: OpenBook, job: Job, on: date) -> dict[str, Facts]:
+    """Give by id what was known at the end of a day of the earlier jobs that a comeback leads back to."""
+    found: dict[str, Facts] = {}
+    before = job.comeback.of if job.comeback else None
+    while before and before not in found:
+        paths = book.shelf.jobs_named(before)
+        loaded = load_job(paths[0], book.shelf.read(paths[0])).job if paths else None
+        known = facts_as_of([facts_of(loaded)], on) if loaded else []
+        if not known:
+            break
+        found[before], before = known[0], known[0].comeback_of
+    return found
 
 
 def usual_for(book: OpenBook, job: Job, on: date) -> Callable[[Manner], Usual | None]:

@@ -43,15 +43,15 @@ def queue(
     opened = open_at(one_book(ctx, book), rev)
     today = day(on, opened.bench.settings)
     known = facts_as_of(facts_told(opened), today)
-    found = queue_of(known, _at_work(opened, known, today), opened.bench)
+    found = queue_of(known, _whole(opened, known, today), opened.bench)
     show_page(queue_page(opened.bench.settings.name, found, today), form, output, color)
 
 
-def _at_work(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
-    """Load whole only the jobs that are being worked on; for the others the facts are enough."""
+def _whole(book: OpenBook, known: Iterable[Facts], on: date) -> dict[str, Job]:
+    """Load whole only the jobs whose next step depends on their entries: the facts say which."""
     from jobkit.book.read.load import load_jobs
     from jobkit.jobs.asof import job_as_of
-    from jobkit.reckon.progress.queue import is_at_work
+    from jobkit.reckon.progress.next_step import needs_job
 
-    loaded = load_jobs(book.shelf, [one.path for one in known if is_at_work(one)])
+    loaded = load_jobs(book.shelf, [one.path for one in known if needs_job(one)])
     return {one.path: job_as_of(one.job, on) for one in loaded if one.job}

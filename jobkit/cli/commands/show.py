@@ -33,7 +33,7 @@ def show(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Show one job: status, readings with verdicts, work, missing tests, money, earlier jobs of the board.
+    """Show one job: status, readings with verdicts, the course of the stay, what is left to prove, earlier jobs.
 
     With --design, show what is known of a board design instead.
     """
@@ -55,13 +55,15 @@ def show(
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
-    from jobkit.cli.call.boards import stays_of, usual_for
+    from jobkit.cli.call.boards import chain_of, stays_of, usual_for
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
     from jobkit.reckon.load_run.trial import evidence_in
+    from jobkit.reckon.memory.log_against_entry import seen_logs
     from jobkit.reckon.money.bill import still_owed
+    from jobkit.reckon.progress.next_step import next_step
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
     from jobkit.reckon.readings.against_usual import against
@@ -81,6 +83,16 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
     owed = still_owed(own, book.bench) if over else None
-    steps = release_steps(job, book.bench)
-    logs = evidence_in(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed, design, logs)
+    return JobView(
+        job,
+        status(own),
+        readings,
+        release_steps(job, book.bench),
+        earlier,
+        len(job.broken),
+        owed,
+        design,
+        evidence_in(job, book.bench),
+        seen_logs(job, book.bench),
+        next_step(own, job, chain_of(book, job, on), book.bench),
+    )

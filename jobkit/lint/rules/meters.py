@@ -12,13 +12,14 @@ from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule, rule
 from jobkit.reckon.readings.limits import Judged, fits, judge_reading
-from jobkit.reckon.readings.meters import correct_lead, method_of, overdue
+from jobkit.reckon.readings.meters import correct_lead, method_of, overdue, value_words
 from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, STAGES, odd_in_words, reading_groups
 from jobkit.reckon.readings.of_job import doubtful_proofs, proof_quick_verdicts, quick_verdicts
 from jobkit.units.conformity import share_of_tolerance
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain, show
+from jobkit.units.written import told_apart
 
 if TYPE_CHECKING:
     from jobkit.reckon.readings.unusual import GoodBoards, Unusual
@@ -112,15 +113,14 @@ def _near(judged: Judged) -> str:
     assert verdict is not None
     assert corrected is not None
     assert limit is not None
-    what = f"proof reading of {reading.point}, {corrected.shown.text}"
-    if verdict.margin is None or verdict.uncertainty is None:
+    what = f"proof reading of {reading.point}, {value_words(corrected)}"
+    if verdict.margin is None or verdict.uncertainty is None or verdict.guard is None:
         return f"{what}, cannot be told from its limit {limit.text}: {verdict.rule.removeprefix('plain, ')}"
-    less = f" ({corrected.value.text} without leads)" if corrected.lead else ""
-    distance = show(verdict.margin.value.copy_abs(), verdict.margin.unit)
-    return (
-        f"{what}{less}, is {distance} from its limit {limit.text}, which {corrected.meter} cannot tell: "
-        f"U = {verdict.uncertainty.text}"
-    )
+    distance, guard = told_apart(verdict.margin.value.copy_abs(), verdict.guard.value, limit.unit)
+    sure = f"{100 * (verdict.inside or 0):.0f} % sure to be inside"
+    band = "U" if verdict.guard == verdict.uncertainty else "the guard band"
+    which = f"which {corrected.meter} cannot tell"
+    return f"{what}, is {distance} from its limit {limit.text}, {which}: {band} = {guard}; {sure}"
 
 
 @rule("warning")
@@ -226,7 +226,7 @@ def _good_boards(facts: tuple[Facts, ...], _bench: Bench) -> GoodBoards:
 
 def _unusual(unusual: Unusual) -> str:
     row, proved = unusual.against.usual, unusual.proved
-    what = f"proof reading of {proved.point}, {proved.value}, is {unusual.against.stands} against"
+    what = f"proof reading of {proved.point}, {value_words(unusual.corrected)}, is {unusual.against.stands} against"
     boards = row.n + len(row.open)
     if row.interval is None or row.moments is None:
         return f"{what} what {boards} good boards have: OL"

@@ -12,6 +12,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import manner
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
 from jobkit.reckon.readings.limits import fits, suits
+from jobkit.reckon.readings.meters import value_words
 from jobkit.reckon.readings.of_job import doubtful_proofs, quick_verdicts
 from jobkit.units.kinds import KINDS
 from jobkit.units.limit import Limit
@@ -146,7 +147,7 @@ def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
             yield Found(
                 (*reading.path, "value"),
                 reading.point or "",
-                f"proof reading of {reading.point}, {corrected.shown.text}, is outside its limit {limit.text}",
+                f"proof reading of {reading.point}, {value_words(corrected)}, is outside its limit {limit.text}",
                 "find out why and measure again, or correct the limit",
                 "error" if job.dates.sent or job.dates.collected else None,
             )

@@ -9,7 +9,8 @@ from datetime import date, datetime
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
-from jobkit.pages.bench.readings import margin, point, range_words, why
+from jobkit.pages.bench.readings import point, range_words
+from jobkit.pages.bench.verdict_words import margin_and_uncertainty, why
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.entry.walk import WalkStop
 from jobkit.reckon.readings.against_usual import Against
@@ -50,10 +51,8 @@ def reading_reason(one: Judged) -> str:
         return ""
     leads = f" after subtracting {corrected.lead.text} lead resistance" if corrected.lead else ""
     rule = verdict.rule.split(",")[0]
-    return (
-        f"{corrected.value.text}{leads}, U {corrected.uncertainty.text} (k = {plain_digits(corrected.k)}), "
-        f"margin {margin(verdict)}, {rule}"
-    )
+    distance, expanded = margin_and_uncertainty(corrected, verdict)
+    return f"{corrected.value.text}{leads}, U {expanded} (k = {plain_digits(corrected.k)}), margin {distance}, {rule}"
 
 
 def brief(limit: str) -> str:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.entries import Pad
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.memory.channel_faults import ChannelFaults, WordFault
 from jobkit.reckon.memory.line_faults import ALWAYS, LineFault, Pattern, Sure
+from jobkit.reckon.memory.log_on_board import LogOnBoard
 
 _BRIDGED = {
     "dominant": "follows line {0}",
@@ -50,6 +52,25 @@ def fault_words(fault: LineFault) -> str:
     rate = f" ({100 * fault.always:.2g} %)" if fault.always < ALWAYS else ""
     other = f", or bridged with {lines_words(fault.maybe_with)}" if fault.maybe_with else ""
     return f"{fault.fault}{rate}{other}"
+
+
+def log_words(name: str, log: LogOnBoard | LogTrouble) -> str:
+    """Say in a sentence what a memory log shows: its errors, and the lines whose fault is sure or likely."""
+    if isinstance(log, LogTrouble):
+        return f"{name} cannot be used: {log.words()}"
+    report = log.report
+    found = "; ".join(_line_faults(log))
+    counts = words_and_errors(report.words, report.errors)
+    return f"{name}: {counts}; {found}" if found else f"{name}: {counts}"
+
+
+def _line_faults(log: LogOnBoard) -> Iterator[str]:
+    for channel, one in log.channels():
+        for fault in one.faults.lines:
+            ball = log.ball(channel, fault.line)
+            where = f"{channel} line {fault.line}" + (f" (ball {ball})" if ball else "")
+            if fault.sure is not Sure.NO:
+                yield f"{where} {fault_words(fault)}, {sure_words(fault)}"
 
 
 def sure_words(fault: LineFault | WordFault) -> str:

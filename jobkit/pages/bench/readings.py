@@ -8,17 +8,15 @@ from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
+from jobkit.pages.bench.verdict_words import guarded_rule, margin_and_uncertainty, why
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.scale import ends, far_ends
-from jobkit.pages.words import counted
+from jobkit.pages.words import counted, listed
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
-from jobkit.reckon.readings.meters import CorrectedReading
+from jobkit.reckon.readings.meters import value_words
 from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, ReadingGroup, odd_in_words
-from jobkit.units.limit import Limit
-from jobkit.units.quantity import plain, show
-from jobkit.units.verdict import Verdict
 from jobkit.units.written import plain_digits
 
 _STAGES = (
@@ -26,7 +24,7 @@ _STAGES = (
     ("work", "Readings while working"),
     ("proof", "Proof readings"),
 )
-_HEADS = ("taken", "point", "kind", "shown", "U", "verdict", "limit", "meter")
+_HEADS = ("taken", "point", "kind", "value", "U", "verdict", "limit", "meter")
 
 
 class ReadingsView(NamedTuple):
@@ -43,69 +41,39 @@ def reading_blocks(view: ReadingsView) -> Iterator[Block]:
         here = [one for one in view.judged if (one.reading.stage or "work") == stage]
         if here:
             yield Title(title)
-            yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
+            yield Table(_HEADS, [_row(one) for one in here], right=("value", "U"))
             yield from map(Line, _reasons(here))
+            yield from map(Line, _notes(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
             yield from map(Line, _unlike(here, stage, view))
     yield from map(Line, _rules(view.judged))
 
 
-def why(corrected: CorrectedReading, limit: Limit, verdict: Verdict) -> str:
-    """Say in a sentence what a reading was, what it says of the board, and why the verdict is what it is."""
-    return f"{seen(corrected)}: {_verdict_words(corrected, limit, verdict)}"
+def _notes(here: Sequence[Judged]) -> Iterator[str]:
+    """Say in one sentence what else was written down of readings."""
+    noted = [f"{point(one.reading)}: {_note(one.reading)}" for one in here if _note(one.reading)]
+    if noted:
+        yield f"Noted: {'; '.join(noted)}."
 
 
-def seen(corrected: CorrectedReading) -> str:
-    """Say what was shown, on which meter and range, and what that says of the board, with its uncertainty."""
-    words = corrected.shown.text
-    if corrected.meter:
-        words += f" on {corrected.meter}"
-    if corrected.range and corrected.range.upto:
-        wires = "four wires, " if corrected.range.four_wire else ""
-        words += f" ({wires}up to {corrected.range.upto.text})"
-    if corrected.lead:
-        words += f", minus {corrected.lead.text} lead resistance = {corrected.value.text}"
-    if corrected.uncertainty:
-        words += f", U = {corrected.uncertainty.text} (k = {plain_digits(corrected.k)})"
-    return words
-
-
-def margin(verdict: Verdict) -> str:
-    """Write the distance to the nearest limit to three digits, with its sign; inside is plus."""
-    if verdict.margin is None:
-        return ""
-    text = show(verdict.margin.value, verdict.margin.unit)
-    return text if verdict.margin.value < 0 else f"+{text}"
-
-
-def _verdict_words(corrected: CorrectedReading, limit: Limit, verdict: Verdict) -> str:
-    if verdict.margin is None:
-        return f"{verdict.word}, limit {limit.text} ({verdict.rule})"
-    size = plain(verdict.margin.value.copy_abs(), verdict.margin.unit).text
-    where = "outside" if verdict.margin.value < 0 else "inside"
-    distance = (
-        f"{size} {where} {limit.text}" if verdict.margin.value else f"exactly on the end of {limit.text}"
-    )
-    if verdict.rule.startswith("guarded") and verdict.uncertainty:
-        than = "no more than U" if verdict.word == "near" else "more than U"
-        return f"{verdict.word}, because it is {distance}, {than} (guarded)"
-    reason = (
-        f": {corrected.uncertainty_missing}"
-        if verdict.rule != "plain" and corrected.uncertainty_missing
-        else ""
-    )
-    return f"{verdict.word}, because it is {distance} ({verdict.rule}{reason})"
+def _note(reading: Reading) -> str:
+    """Say what else was written down: the range set by hand, four wires, the group, a note."""
+    wires = "four wires" if reading.four_wire else ""
+    by_hand = f"range {reading.range.text}" if reading.range else ""
+    group = f"group {reading.group}" if reading.group else ""
+    return listed(by_hand, wires, group, reading.note)
 
 
 def _row(one: Judged) -> tuple[str, ...]:
     reading, corrected = one.reading, one.corrected
+    distance, expanded = margin_and_uncertainty(corrected, one.verdict) if corrected else ("", "")
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
         kind(reading) + ("" if reading.settled else ", unsettled"),
-        reading.value.text if reading.value else "",
-        corrected.uncertainty.text if corrected and corrected.uncertainty else "",
-        f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
+        corrected.value.text if corrected else "",
+        expanded,
+        f"{one.verdict.word:<4}  {distance}" if one.verdict else "",
         one.limit.text if one.limit else "",
         reading.meter or "",
     )
@@ -140,13 +108,10 @@ def _rules(judged: Sequence[Judged]) -> Iterator[str]:
     corrected = [one.corrected for one in judged if one.corrected]
     k = next((plain_digits(one.k) for one in corrected if one.uncertainty), None)
     if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
-        yield (
-            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), "
-            "out is outside by more than U, near: within U of the limit, so the meter cannot tell."
-        )
+        yield guarded_rule(k, [one.verdict for one in judged if one.verdict])
     leads = sorted({f"{one.lead.text} on {one.meter}" for one in corrected if one.lead})
     if leads:
-        yield f"The lead resistance is subtracted before the verdict: {', '.join(leads)}."
+        yield f"Values are what the meter showed minus its lead resistance: {', '.join(leads)}."
 
 
 def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
@@ -155,28 +120,28 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
         against = view.against.get(one.reading.path)
         if against and against.stands in {"high", "low"} and one.corrected:
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
-            shown = f"{point(one.reading)}, {one.corrected.shown.text}"
-            yield f"{shown}, is {against.stands}: {boards} of this design have {range_words(against)}."
+            reads = f"{point(one.reading)}, {value_words(one.corrected)}"
+            yield f"{reads}, is {against.stands}: {boards} of this design have {range_words(against)}."
     for group in view.groups:
         for odd in group.odd if group.stage == stage else ():
             yield f"{odd_in_words(odd, group)}. {ALIKE_ANYWAY}."
 
 
 def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
-    rows = [_usual_row(one.reading, against[one.reading.path]) for one in here if one.reading.path in against]
+    rows = [_usual_row(one, against[one.reading.path]) for one in here if one.reading.path in against]
     if rows:
         yield Title("Compared with good boards of this design", 3)
         yield Table(
-            ("point", "kind", "shown", "usual range", "boards", "this board"), rows, right=("shown", "boards")
+            ("point", "kind", "value", "usual range", "boards", "this board"), rows, right=("value", "boards")
         )
 
 
-def _usual_row(reading: Reading, against: Against) -> tuple[str, ...]:
-    row = against.usual
+def _usual_row(one: Judged, against: Against) -> tuple[str, ...]:
+    reading, row = one.reading, against.usual
     return (
         point(reading),
         kind(reading),
-        reading.value.text if reading.value else "",
+        one.corrected.value.text if one.corrected else "",
         range_words(against),
         str(row.n + len(row.open)),
         against.stands or "too few boards",
@@ -226,6 +191,7 @@ def _reading_data(one: Judged) -> Data:
         "uncertainty": measured(corrected.uncertainty) if corrected else None,
         "margin": measured(verdict.margin) if verdict else None,
         "rule": verdict.rule if verdict else None,
+        "inside_probability": verdict.inside if verdict else None,
         "why": f"{why(corrected, one.limit, verdict)}." if corrected and one.limit and verdict else None,
     }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jobkit.pages.bench.readings import why
+from jobkit.pages.bench.verdict_words import why
 from jobkit.pages.blocks import Answer, Line
 from jobkit.pages.forms.data import measured
 from jobkit.reckon.readings.meters import CorrectedReading
@@ -19,6 +19,7 @@ def verdict_page(corrected: CorrectedReading, limit: Limit, verdict: Verdict) ->
         "verdict": verdict.word,
         "uncertainty": measured(verdict.uncertainty),
         "margin": measured(verdict.margin),
+        "inside_probability": verdict.inside,
         "rule": verdict.rule,
         "shown": measured(corrected.shown),
         "lead": measured(corrected.lead),

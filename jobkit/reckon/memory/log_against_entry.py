@@ -15,6 +15,7 @@ from jobkit.jobs.entries import Seen
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.settings import LogHabit
+from jobkit.reckon.memory.log_on_board import LogOnBoard, on_board
 from jobkit.reckon.memory.log_report import LogReport, report_on
 
 
@@ -39,6 +40,25 @@ def report_of(seen: Seen, job: Job, bench: Bench) -> LogReport | LogTrouble | No
 def _reader(habit: LogHabit) -> Callable[[bytes], LogReport | LogTrouble]:
     """Return the one function that reads logs of a habit, so that what it made is remembered."""
     return lambda content: report_on(BytesIO(content), kept_options(habit), habit.width)
+
+
+class SeenLog(NamedTuple):
+    """A memory test with its log beside the board; the trouble instead where the log cannot be used."""
+
+    seen: Seen
+    log: LogOnBoard | LogTrouble
+
+
+def seen_logs(job: Job, bench: Bench) -> tuple[SeenLog, ...]:
+    """Read the logs of all memory tests of a job; one whose file is not there is left out, which lint reports."""
+    design = bench.designs.get(job.board.design or "")
+    tests = (one for one in job.seen if one.log and is_memory_test(one, design))
+    read = ((one, report_of(one, job, bench)) for one in tests)
+    return tuple(
+        SeenLog(one, told if isinstance(told, LogTrouble) else on_board(told, design, job, one.log or ""))
+        for one, told in read
+        if told is not None
+    )
 
 
 def is_memory_test(seen: Seen, design: Design | None) -> bool:

@@ -29,7 +29,6 @@ WHAT = ("arrival", "warranty", "quote", "part", "payment", "collection", "promis
 """All there is to be reminded of."""
 
 _CARRIED_ON = (CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS)
-_GONE = ("kept-for-parts", "recycled")
 
 
 class Due(NamedTuple):
@@ -128,7 +127,7 @@ def _payment(one: Facts, bench: Bench, days: int) -> Iterator[Due | None]:
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:
-    if not one.sent and one.fate not in _GONE:
+    if not one.sent and not one.is_given_up:
         if one.finished:
             yield _counted(one, "collection", one.finished, days, "finished", "")
         elif one.declined:

@@ -97,7 +97,7 @@ def _classes(ages: Sequence[int]) -> tuple[int, ...]:
 
 def age_days(facts: Facts, on: date) -> int | None:
     """Count the days a board has been here, to the day it left or to `on`; where it is on its way, since announced."""
-    left = facts.sent or facts.collected or on.isoformat()
+    left = facts.gone or on.isoformat()
     begun = facts.received or facts.announced
     return _days(begun, left) if begun else None
 

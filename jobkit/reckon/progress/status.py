@@ -52,13 +52,16 @@ def _word(facts: Facts) -> str:
         return "done" if facts.declined else "announced"
     if facts.collected or (facts.sent and (facts.paid or owed(facts) is None)):
         return "done"
+    if facts.is_given_up and facts.finished:
+        # There is nothing to send: what is still to pay is told by `due`.
+        return "done"
     if facts.sent:
         return "sent, unpaid"
     reached = (
         (facts.finished, "ready"),
         (facts.declined, "to return"),
         (facts.started, "on the bench"),
-        (facts.agreed, "agreed"),
+        (facts.agreed or (facts.quoted and facts.price_agreed), "agreed"),
         (facts.quoted, "quoted"),
     )
     return next((word for day, word in reached if day), "booked in")

@@ -92,7 +92,7 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
         _minutes(known, first, last),
         _sums(amount for one in finished for amount in _charges(one)),
         _sums(
-            owed for bench, facts in books for one in facts if one.sent and (owed := still_owed(one, bench))
+            owed for bench, facts in books for one in facts if one.gone and (owed := still_owed(one, bench))
         ),
         turnaround(sent),
         _causes(finished),

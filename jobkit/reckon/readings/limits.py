@@ -1,4 +1,4 @@
-"""Which limit a reading is held to, by which decision rule, and the verdict."""
+"""Which limit a reading is checked against, by which decision rule, and the verdict."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from jobkit.units.verdict import Decision, Verdict, judge
 
 
 class Judged(NamedTuple):
-    """A reading, the limit it is held to, what it says of the board, and the verdict; None where there is none."""
+    """A reading, its limit, what it says of the board, and the verdict; None where there is none."""
 
     reading: Reading
     limit: Limit | None = None
@@ -57,8 +57,8 @@ def limit_of(reading: Reading, design: Design | None) -> Limit | None:
 def decision_of(reading: Reading, design: Design | None, habit: Decision) -> Decision:
     """Find the decision rule of a reading: its own, else that of the board file's limit, else the bench's.
 
-    The board file's rule goes with the board file's limit: a reading with a limit of its own leaves both. The coverage
-    factor is always the bench's.
+    The board file's rule goes with the board file's limit: a reading with a limit of its own leaves both. Coverage and
+    guard factor are always the bench's.
     """
     known = _known_limit(reading, design) if reading.limit is None else None
     rule = reading.decision or (known.decision if known else None)
@@ -71,7 +71,7 @@ def fits(limit: Limit, kind: str | None) -> bool:
 
 
 def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judged:
-    """See a reading through its meter and hold it to its limit."""
+    """See a reading through its meter and check it against its limit."""
     limit = limit_of(reading, design)
     if reading.value is None:
         return Judged(reading, limit)
@@ -87,7 +87,7 @@ def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judg
 
 
 def judge_corrected(corrected: CorrectedReading, limit: Limit, decision: Decision) -> Verdict:
-    """Hold what a meter says to a limit; raises VerdictError where the two are in different units."""
+    """Check what a meter says against a limit; raises VerdictError where the two are in different units."""
     reach = corrected.range.upto if corrected.range else None
     return judge(corrected.value, limit, uncertainty=corrected.uncertainty, decision=decision, reach=reach)
 
@@ -104,7 +104,8 @@ def screen_reading(reading: Reading, bench: Bench, design: Design | None) -> Qui
     bound = uncertainty_bound(shown, found, bench.settings.decision.k) if found else None
     if limit is None or limit.open or shown.open or limit.unit != shown.unit:
         return QuickVerdict(reading, limit, range_error, bound)
-    clearly_in = _clearly_in(float(without_lead(shown, found)), limit, bound or 0.0)
+    guard = (bound or 0.0) * float(bench.settings.decision.r)
+    clearly_in = _clearly_in(float(without_lead(shown, found)), limit, guard)
     return QuickVerdict(reading, limit, range_error, bound, clearly_in)
 
 

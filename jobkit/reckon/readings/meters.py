@@ -94,6 +94,18 @@ def correct_lead(shown: Quantity, method: Method, meters: Mapping[str, Meter]) -
     )
 
 
+def value_words(corrected: CorrectedReading) -> str:
+    """Write the value that a limit or other boards are compared with; where leads were subtracted, say what was shown.
+
+    "0.38 Ω (shown 0.50 Ω, minus 0.12 Ω lead resistance)".
+    """
+    if corrected.lead is None:
+        return corrected.value.text
+    return (
+        f"{corrected.value.text} (shown {corrected.shown.text}, minus {corrected.lead.text} lead resistance)"
+    )
+
+
 def range_used(shown: Quantity, method: Method, meters: Mapping[str, Meter]) -> Range | None:
     """Find the range a value was read on; None where the meter or its ranges are not known; raises RangeError."""
     meter = meters.get(method.meter or "")

@@ -23,6 +23,7 @@ from jobkit.reckon.readings.meters import (
     correct_reading,
     method_of,
     same_display,
+    value_words,
 )
 from jobkit.reckon.statistics.outliers import ODD, grubbs, modified_z
 from jobkit.reckon.statistics.quantile import median
@@ -59,7 +60,8 @@ class ReadingGroup(NamedTuple):
     """Readings that should agree: their shared name, the stage, and how many there are.
 
     `median` is theirs, None where most are open; `one_display` where all come from one range of one meter; `odd`
-    are those unlike the rest, in the order of the file.
+    are those unlike the rest, in the order of the file. `least` is the least difference that was taken to tell them
+    apart, in the base unit; 0 where no meter says how far its readings can be trusted.
     """
 
     name: str
@@ -68,6 +70,7 @@ class ReadingGroup(NamedTuple):
     median: Quantity | None
     one_display: bool
     odd: tuple[Odd, ...]
+    least: Decimal = Decimal(0)
 
 
 class _Member(NamedTuple):
@@ -112,7 +115,8 @@ def _shown(reading: Reading) -> Quantity:
 
 def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
     """Say why a reading is the odd one out."""
-    who = f'{odd.reading.point}, {odd.corrected.shown.text}, is the odd one out of {group.n} readings of "{group.name}"'
+    reading = f"{odd.reading.point}, {value_words(odd.corrected)}"
+    who = f'{reading}, is the odd one out of {group.n} readings of "{group.name}"'
     rest = "most are open" if group.median is None else f"the median is {group.median.text}"
     score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
     test = (
@@ -122,12 +126,16 @@ def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
         if odd.grubbs
         else ", Grubbs' test does not confirm it"
     )
-    how = (
-        ""
-        if group.one_display
-        else "; not all from one range of one meter, so their uncertainty was allowed for"
-    )
-    return f"{who}: {rest}{score}{test}{how}"
+    return f"{who}: {rest}{score}{test}{_allowed_for(odd, group)}"
+
+
+def _allowed_for(odd: Odd, group: ReadingGroup) -> str:
+    """Say which uncertainty a score allows for, where the readings are not all from one range of one meter."""
+    if odd.score is None or group.one_display:
+        return ""
+    if not group.least:
+        return "; how far these readings can be trusted is not known, so no uncertainty was allowed for"
+    return "; not all from one range of one meter, so the largest uncertainty among them was allowed for"
 
 
 def least_difference(readings: Sequence[CorrectedReading]) -> Decimal:
@@ -147,24 +155,24 @@ def least_difference(readings: Sequence[CorrectedReading]) -> Decimal:
 def _compared(name: str, stage: str, members: list[_Member]) -> ReadingGroup:
     closed = [member for member in members if not member.corrected.value.open]
     opened = [member for member in members if member.corrected.value.open]
-    one_display = same_display(_corrected(members))
     if len(opened) > len(closed):
         odd = tuple(Odd(*member, score=None) for member in closed)
-        return ReadingGroup(name, stage, len(members), None, one_display, odd)
+        return ReadingGroup(name, stage, len(members), None, same_display(_corrected(members)), odd)
     values = [member.corrected.value.value for member in closed]
-    middle = plain(median(values), closed[0].corrected.value.unit)
-    found = [*_odd(closed, values)]
+    least = least_difference(_corrected(closed))
+    found = [*_odd(closed, values, least)]
     if len(opened) < len(closed):
         found += (Odd(*member, score=None) for member in opened)
     order = [member.reading for member in members]
     odd = tuple(sorted(found, key=lambda one: order.index(one.reading)))
-    return ReadingGroup(name, stage, len(members), middle, one_display, odd)
+    middle = plain(median(values), closed[0].corrected.value.unit)
+    return ReadingGroup(name, stage, len(members), middle, same_display(_corrected(closed)), odd, least)
 
 
-def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
+def _odd(closed: list[_Member], values: list[Decimal], least: Decimal) -> Iterator[Odd]:
     if len(closed) < FEWEST:
         return
-    scores = modified_z(values, least_difference(_corrected(closed)))
+    scores = modified_z(values, least)
     is_one_odd = any(abs(score) > ODD for score in scores)
     test = grubbs(values) if is_one_odd and len(values) >= ENOUGH else None
     for place, (member, score) in enumerate(zip(closed, scores, strict=True)):

@@ -23,7 +23,7 @@ from jobkit.reckon.readings.good_boards import (
     same_board,
     same_fault,
 )
-from jobkit.reckon.readings.meters import Method, correct_reading, method_of_proof
+from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, method_of_proof
 from jobkit.reckon.readings.usual import usual
 from jobkit.units.quantity import Quantity, parse_quantity
 
@@ -34,9 +34,10 @@ _ShownHow = tuple[Manner, Method]
 
 
 class Unusual(NamedTuple):
-    """A proof reading that is not as usual, and against what."""
+    """A proof reading that is not as usual, what it says of the board, and against what."""
 
     proved: ProofRow
+    corrected: CorrectedReading
     against: Against
 
 
@@ -95,7 +96,7 @@ def _reckoned(rows: Sequence[ProofRow], job: Facts, boards: GoodBoards, bench: B
         corrected = correct_reading(_value(proved), method_of_proof(proved), bench.meters, Decimal(1))
         word = stands(corrected, row, bench.settings.decision.k)
         if word in {"high", "low"}:
-            yield Unusual(proved, Against(row, word))
+            yield Unusual(proved, corrected, Against(row, word))
 
 
 def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_ShownHow, _Extremes]:
