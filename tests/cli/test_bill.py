@@ -231,7 +231,7 @@ def test_a_part_keeps_the_tax_of_its_item_unless_the_job_has_its_own(run: Run, t
 def test_a_part_without_a_price_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, USED.format('item = "a socket"\nfrom = "bought"'))
     assert (
-        "No price is known of these parts, so they are not on it: a socket."
+        "These parts have no price, so they are not on the bill: a socket."
         in run("bill", "1", *ON, "--book", root).out
     )
 
@@ -256,7 +256,7 @@ def test_a_view_by_the_minute_says_what_the_bill_asks(run: Run) -> None:
     ran = run("bill", "47", "--breakdown", "--book", EXAMPLE, "--on", "2026-11-20")
     # 190 minutes at 48.00 EUR an hour, and a stage
     assert "3 h 10 min  48.00 EUR  152.00 EUR" in ran.out
-    assert "This is only a view: the bill asks 155.00 EUR for the repair." in ran.out
+    assert "This is only a view: the bill charges 155.00 EUR for the repair." in ran.out
     assert "still owed" not in ran.out
 
 

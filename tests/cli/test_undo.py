@@ -282,7 +282,7 @@ def test_undo_takes_back_what_this_hand_wrote(bench: AtBench, monkeypatch: pytes
     monkeypatch.setenv("JOBKIT_BY", "ida")
     assert "reading of VMEM" in bench.writes("undo")
     assert bench("undo").err == (
-        "jobkit: nothing that ida wrote here is left to take back; tor wrote last; "
+        "jobkit: nothing that ida wrote here is left to undo; tor wrote last; "
         "`jobkit undo --by tor` undoes that\n"
     )
     assert "reading of V12" in bench.writes("undo", "--by", "tor")

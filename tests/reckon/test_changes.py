@@ -168,7 +168,7 @@ PHRASES = {
         "refunded 2026-11-02 15.00 EUR, late",
     ),
     "a date": ({"dates": Dates(sent=date(2026, 10, 26))}, "sent 2026-10-26"),
-    "a place": ({"board": Board(place="shelf B3")}, "lies shelf B3"),
+    "a place": ({"board": Board(place="shelf B3")}, "location shelf B3"),
     "an outcome": ({"outcome": "repaired"}, "outcome repaired"),
 }
 
@@ -218,7 +218,7 @@ def test_what_was_before_is_told_with_a_change() -> None:
         work=(Work((), AT, did="fit", minutes=Decimal(75), near=("U5",)),),
     )
     assert told(before, after) == [
-        "changed board: lies returned (was shelf B3)",
+        "changed board: location returned (was shelf B3)",
         "changed reading: V12 400 Ω in, arrival, cold, meter dmm-1, by bo (was V12 0.4 Ω out, by ida)",
         "changed work: fit, 75 min, near U5 (was 60 min)",
     ]

@@ -48,7 +48,7 @@ def test_proposed_limits(values: list[str], how: dict[str, Any], limit: str) -> 
     [
         (["23 Ω", "24 Ω", "25 Ω"], "fewer than 4"),
         (["OL"] * 3, "fewer than 4"),
-        (["23 Ω"] * 5, "alike"),
+        (["23 Ω"] * 5, "the same"),
         (["23 Ω", "24 Ω", "25 Ω", "26 Ω", "OL"], "some boards read open"),
         (["23 Ω", "24 Ω", "25 Ω", "OL"], "some boards read open"),
     ],
