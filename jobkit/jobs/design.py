@@ -7,6 +7,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import NamedTuple
 
+from jobkit.jobs.ball_array import BallArray
 from jobkit.jobs.finding import Place
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
@@ -66,6 +67,7 @@ class Package(NamedTuple):
     body_mm: Decimal | None = None
     body_mm3: Decimal | None = None
     classified: Quantity | None = None
+    array: BallArray | None = None
     note: str | None = None
 
 
@@ -157,6 +159,21 @@ class Design(_BoardFile):
         }
 
     @cached_property
+    def _arrays(self) -> Mapping[str | None, BallArray]:
+        return {
+            package.part: package.array
+            for package in self.packages
+            if package.array and package.array.row_names
+        }
+
+    @cached_property
+    def _data_balls(self) -> Mapping[str | None, frozenset[str]]:
+        return {
+            package.part: frozenset(ball.upper() for _, balls in package.balls for ball in balls)
+            for package in self.memory
+        }
+
+    @cached_property
     def point_names(self) -> frozenset[str]:
         """The names of its points."""
         return frozenset(point.name for point in self.points if point.name)
@@ -179,6 +196,18 @@ class Design(_BoardFile):
     @cached_property
     def _rails(self) -> Mapping[str | None, Rail]:
         return {rail.name: rail for rail in reversed(self.rails)}  # the first of a name stays
+
+    def array_of(self, part: str | None) -> BallArray | None:
+        """Return the array of a package's balls; None where the board file does not give it."""
+        return self._arrays.get(part)
+
+    def has_balls(self, part: str | None) -> bool:
+        """Tell whether a part is certainly a package with an array of balls: a memory package, or the processor."""
+        return part is not None and (part == self.processor or part in self._data_balls)
+
+    def data_balls(self, part: str | None) -> frozenset[str]:
+        """Name the balls of a memory package that the board file maps to data lines, in capitals."""
+        return self._data_balls.get(part, frozenset())
 
     def all_parts(self) -> frozenset[str]:
         """Name every part that the board file knows of, wherever in it."""

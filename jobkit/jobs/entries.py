@@ -89,6 +89,7 @@ class Pad(NamedTuple):
     damage: str | None = None
     repaired: str | None = None
     reads: Quantity | None = None
+    meter: str | None = None
     note: str | None = None
     side: str | None = None
 
@@ -96,6 +97,11 @@ class Pad(NamedTuple):
     def of_package(self) -> bool:
         """Tell whether it is a pad of the package."""
         return self.side == "package"
+
+    @property
+    def is_repaired(self) -> bool:
+        """Tell whether it was repaired: bonded, or replaced by a wire."""
+        return self.repaired not in {None, "left-open"}
 
 
 class Work(NamedTuple):

@@ -122,6 +122,7 @@ class Settings(NamedTuple):
     """By kind of board, or by "kind / outcome" where an outcome asks for more."""
     heat_cycles: int = 3
     cooling_minutes: int = 10
+    pad_limit: Limit | None = None
     patience: Patience = Patience()
     lint: Lint = Lint()
     logs: Mapping[str, LogHabit] = {}

@@ -42,8 +42,11 @@ def _of_the_job() -> dict[str, str]:
         if table in {"comeback", "cause", "price", "warranty"}:
             fields[name] = name.replace("_", ".", 1)
     return fields | {
-        "fate": "fate.what", "owner_agreed": "fate.owner_agreed", "price_if_not": "price.if_not_repaired", "warranty_from": "warranty.counted_from",
-    }  # fmt: skip
+        "fate": "fate.what",
+        "owner_agreed": "fate.owner_agreed",
+        "price_if_not": "price.if_not_repaired",
+        "warranty_from": "warranty.counted_from",
+    }
 
 
 def _rows() -> Iterator[Made]:

@@ -262,14 +262,14 @@ def test_a_limit_that_changed_changes_the_verdict(tmp_path: Any) -> None:
     board = root / "boards/alder-a1.toml"
     board.write_text(board.read_text("utf-8").replace("10 Ω .. 60 Ω", "0.3 Ω .. 60 Ω"), "utf-8")
     found = changes(JobVersion(job, book.bench), JobVersion(job, open_book(Tree(root)).bench))
-    assert found == (
+    assert [one._replace(steps=()) for one in found] == [
         Change(
             "reading",
             "changed",
             "VMEM 0.4 Ω in, arrival, cold (was VMEM 0.4 Ω out)",
             datetime(2026, 10, 8, 10, 0),
         ),
-    )
+    ]
 
 
 def test_an_empty_job_says_nothing() -> None:

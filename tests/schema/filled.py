@@ -13,7 +13,20 @@ from tests.schema.schemas import Schema, resolved, schema
 
 _FIRST = date(2026, 1, 1)
 _BY_EXAMPLE = frozenset(
-    ("client", "from", "rule", "letter", "zone", "currency", "off", "note-rules", "warn", "error", "moisture")
+    (
+        "client",
+        "from",
+        "rule",
+        "letter",
+        "rows",
+        "zone",
+        "currency",
+        "off",
+        "note-rules",
+        "warn",
+        "error",
+        "moisture",
+    )
 )
 """Keys with a grammar of their own: the last of their examples is taken."""
 

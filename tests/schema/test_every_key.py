@@ -46,6 +46,7 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
     },
     "item": {"lot": "lots"},
     "heat": {"cycles": "heat_cycles"},
+    "pads": {"limit": "pad_limit"},
     "warranty": {"from": "counted_from"},
 }  # fmt: skip
 """Fields with another name than their key, by the kind of record and the tables and the key in it."""
@@ -79,9 +80,9 @@ def _read(read: Callable[[dict[str, Any]], tuple[Any, tuple[Any, ...]]], kind: s
 
 def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     tables = ("tax", "decision", "patience", "lint", "warranty")
-    assert doc.keys() == {"format", "bench", "heat", "proof", "logs", *tables}
+    assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", *tables}
     yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
-    yield from (Read(table, doc[table], settings) for table in ("bench", "heat"))
+    yield from (Read(table, doc[table], settings) for table in ("bench", "heat", "pads"))
     yield from (Read(table, doc[table], getattr(settings, table)) for table in tables)
     for kind, steps in doc["proof"].items():
         outcomes = [key for key in steps if f"{kind} / {key}" in settings.proof]

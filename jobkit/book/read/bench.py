@@ -60,6 +60,7 @@ def _settings(top: Values) -> Settings:
         proof=dict(_proofs(top.table("proof"))),
         heat_cycles=heat.whole("cycles", habit.heat_cycles),
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
         logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},

@@ -9,6 +9,7 @@ from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
+from jobkit.jobs.ball_array import BallArray
 from jobkit.jobs.design import Check, Design, Memory, Package, Point, PointLimit, PossibleCause, Rail
 
 _TABLES = Tables(
@@ -19,6 +20,7 @@ _TABLES = Tables(
         ("point",): Shape(Point, "points"),
         ("point", "limit"): Shape(PointLimit, "limits"),
         ("package",): Shape(Package, "packages"),
+        ("package", "array"): Shape(BallArray, "array"),
         ("memory",): Shape(Memory, "memory"),
         ("check",): Shape(Check, "checks"),
         ("cause",): Shape(PossibleCause, "causes"),

@@ -75,6 +75,10 @@ class Values:
         """Read a limit, as `limit_of` does."""
         return self._parsed(key, limit_of, kind)
 
+    def limit_in(self, key: str, kind: str) -> Limit | None:
+        """Read a limit in a unit of a kind, and in no other."""
+        return self._parsed(key, parse_limit, kind)
+
     def limits(self, key: str) -> tuple[tuple[str, Limit], ...]:
         """Read limits by name; one that cannot be read is left out."""
         table = self.table(key)

@@ -27,6 +27,7 @@ from jobkit.jobs.job import Job
 from jobkit.lint.rules.catalogue import all_rules
 from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
+from jobkit.reckon.entry.defaults import default_meter
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import JotContext, JotError
@@ -126,7 +127,7 @@ def write_entry(
     if place is not None:
         _complete(writing, job, row, place, entry)
         return
-    whole = {**_habits(writing, row), **entry}
+    whole = {**_habits(writing, row), **_with_meter(writing, job, row, entry)}
     also = _also_set(job, row, whole, writing)
     edits: list[Edit] = [partial(append_apart, table=row.path, entry=whole)]
     edits += (partial(set_key, path=path, value=value) for path, value in also.items())
@@ -195,6 +196,7 @@ def known_to(writing: Writing, job: Job) -> JotContext:
         "check": tuple(check.name for check in design.checks if check.name) if design else (),
         "run": runs,
         "item": tuple(bench.stock),
+        "meter": tuple(bench.meters),
         "rule": tuple(all_rules()),
         "with": ("client", "carrier", "supplier"),
         "design": tuple(bench.designs),
@@ -213,6 +215,16 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
     names = {key.name for key in keys_of(row.path)}
     habits: dict[str, Any] = {"at": writing.now, "by": writing.by, row.today: writing.now.date()}
     return {key: value for key, value in habits.items() if key in names}
+
+
+def _with_meter(writing: Writing, job: Job, row: Jot, entry: dict[str, Any]) -> dict[str, Any]:
+    """Add the meter in use where a pad was read and none is named."""
+    if row.name != "pad" or "reads" not in entry or "meter" in entry:
+        return entry
+    meter = default_meter(
+        job, "resistance", writing.session.meters.get("resistance"), writing.book.bench.meters
+    )
+    return {**entry, "meter": meter} if meter else entry
 
 
 def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[KeyPath, Any]:
@@ -257,8 +269,9 @@ def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
     return found[-1] if found else None
 
 
-def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
-    new = {key: value for key, value in entry.items() if key not in row.again}
+def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: dict[str, Any]) -> None:
+    read = _with_meter(writing, job, row, entry)
+    new = {key: value for key, value in read.items() if key not in row.again}
     if not new:
         raise JotError(f"this {row.name} is recorded already", "give the keys that changed")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]

@@ -112,7 +112,9 @@ def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Propos
     if known is None:
         raise MisuseError(f"{learned.design} has no board file", f"write boards/{learned.design}.toml first")
     made = [proposals.propose(row) for row in learned.rows]
-    wanted = [Learned(one.usual.manner, one.limit, one.n) for one in made if one.limit]
+    wanted = [
+        Learned(one.usual.manner, one.limit, one.n, len(one.usual.outliers)) for one in made if one.limit
+    ]
     done: list[Put] = []
 
     def edit(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Pad, Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
@@ -15,7 +16,7 @@ from jobkit.lint.rules.nearest import suggest
 def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A reading names a meter that the bench does not have.
 
-    What it finds: `meter` of a reading that is not in meters.toml, in a book that has meters.
+    What it finds: `meter` of a reading or a pad that is not in meters.toml, in a book that has meters.
 
     Why it matters: meters.toml shows how far a reading can be trusted, and whether the meter was calibrated.
 
@@ -25,11 +26,12 @@ def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """
     if not bench.meters:
         return
-    for reading in job.readings:
-        if reading.meter is not None and reading.meter not in bench.meters:
-            message = f"there is no meter {reading.meter} in meters.toml"
-            mend = suggest(reading.meter, bench.meters, "add it to meters.toml")
-            yield Found((*reading.path, "meter"), reading.meter, message, mend)
+    entries: tuple[Reading | Pad, ...] = (*job.readings, *job.pads)
+    for entry in entries:
+        if entry.meter is not None and entry.meter not in bench.meters:
+            message = f"there is no meter {entry.meter} in meters.toml"
+            mend = suggest(entry.meter, bench.meters, "add it to meters.toml")
+            yield Found((*entry.path, "meter"), entry.meter, message, mend)
 
 
 @rule("error")

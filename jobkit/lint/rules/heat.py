@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import datetime, timedelta
 from heapq import heappop, heappush
@@ -12,6 +11,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Pad, Reading, Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
+from jobkit.reckon.heat.fittings import fitted_on, fittings_by_part
 from jobkit.reckon.heat.warm import end_of, is_warming
 
 
@@ -106,12 +106,12 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Example: `damage = "torn-off"`, `carries = "data"`, `repaired = "left-open"`, and the part fitted that afternoon.
     """
-    fittings = _fittings(job)
+    fittings = fittings_by_part(job.work)
     for pad in job.pads:
         if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect" or pad.of_package:
             continue
         lack = _lack(pad)
-        fitted = _fitted_on(pad, fittings) if lack else None
+        fitted = fitted_on(pad, fittings) if lack else None
         if lack and fitted:
             key, words = lack
             when = f" on {fitted.at.date()}" if fitted.at else ""
@@ -129,26 +129,3 @@ def _lack(pad: Pad) -> tuple[str, str] | None:
     if pad.reads is None:
         return "reads", "was not measured after the repair"
     return ("reads", "still measures open") if pad.reads.open else None
-
-
-def _fittings(job: Job) -> Mapping[str, list[Work]]:
-    """List by part the pieces of work that fit it, leaving out those no later than one before them in the file."""
-    fittings: dict[str, list[Work]] = {}
-    for work in job.work:
-        if work.part and work.did in {"fit", "swap"}:
-            earlier = fittings.setdefault(work.part, [])
-            if not earlier or _when(work) > _when(earlier[-1]):
-                earlier.append(work)
-    return fittings
-
-
-def _when(work: Work) -> datetime:
-    """Tell when a fitting counts: one without a time counts as after all else."""
-    return work.at or datetime.max
-
-
-def _fitted_on(pad: Pad, fittings: Mapping[str, list[Work]]) -> Work | None:
-    """Find the first fitting of the pad's part in the file that came after the damage was found."""
-    of_part = fittings.get(pad.part or "", [])
-    place = bisect_right(of_part, pad.at, key=_when) if pad.at else 0
-    return of_part[place] if place < len(of_part) else None

@@ -204,5 +204,35 @@ def channel_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
                     yield FoundIn(design.path, found)
 
 
+@rule("note")
+def run_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A trial has a name that neither the proof policy nor the board file knows.
+
+    What it finds: a [[trial]] whose `run` is not a run of any proof policy in bench.toml, nor a [[check]] of the board
+    file. A warning where a known name is so near that it was probably meant, else a note. Where no policy names a
+    run, any name will do.
+
+    Why it matters: the checks before shipping look for a run by its name: a mistyped pass proves nothing.
+
+    How to fix: write the name as the policy has it; a run of your own may be added to the board file as a [[check]].
+
+    Example: `run = "lod run"` where the policy asks for "load run".
+    """
+    known = _runs(job, bench) if job.trials else frozenset()
+    for trial in job.trials if known else ():
+        if trial.run and trial.run not in known:
+            mend = suggest(trial.run, known, "leave it as it is if it is a test of your own")
+            level = "warning" if mend.startswith("write") else None
+            message = f'"{trial.run}" is neither a run of the proof policy nor a check of the board file'
+            yield Found((*trial.path, "run"), trial.run, message, mend, level)
+
+
+def _runs(job: Job, bench: Bench) -> frozenset[str]:
+    """Name the runs of the bench's policies and the checks of the board file."""
+    design = _design(job, bench)
+    runs = frozenset(run for policy in bench.settings.proof.values() for run in policy.runs)
+    return runs | (design.check_names if design else frozenset()) if runs else frozenset()
+
+
 def _design(job: Job, bench: Bench) -> Design | None:
     return bench.designs.get(job.board.design) if job.board.design else None

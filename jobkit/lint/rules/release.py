@@ -61,6 +61,25 @@ def trial_failed_sent(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 @rule("warning")
+def sent_incomplete(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A board was sent, and parts of it are still stored separately.
+
+    What it finds: a board that was sent or collected, with `kept_back` under [board].
+
+    Why it matters: the bracket is in your drawer, and the board is at the client's.
+
+    How to fix: before you close the parcel, put the parts in and take them out of `kept_back`; send on what stayed
+    behind.
+
+    Example: `kept_back = ["bracket", "8 screws"]` in a job with `sent`.
+    """
+    if _left(job) and job.board.kept_back:
+        message = f"the board is {_stand(job)}, and stored separately: {', '.join(job.board.kept_back)}"
+        mend = "put them into the parcel and take them out of kept_back, or send them on"
+        yield Found(("board", "kept_back"), "kept_back", message, mend)
+
+
+@rule("warning")
 def outcome_missing(job: Job, _bench: Bench) -> Iterator[Found]:
     """A job is finished and has no outcome.
 

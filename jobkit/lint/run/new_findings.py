@@ -27,7 +27,7 @@ def is_slip(finding: Finding) -> bool:
 
     What happened must be possible to write down, however bad; a name that no file knows did not happen.
     """
-    return finding.rule in _SLIPS or _is_of_a_name(finding.rule)
+    return finding.rule in _SLIPS or (_is_of_a_name(finding.rule) and finding.level != "note")
 
 
 def may_be_right(slip: Finding) -> bool:

@@ -26,6 +26,7 @@ from jobkit.jobs.design import Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.meter import Meter
+from jobkit.reckon.heat import part_places
 from jobkit.reckon.heat.warm import end_of, is_soldered, is_warming
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import either
@@ -109,13 +110,7 @@ def default_meter(job: Job, kind: str, remembered: str | None, meters: Mapping[s
 
 def off_the_board(job: Job) -> tuple[str, ...]:
     """Name the packages that were soldered off and have not been fitted again."""
-    off: dict[str, None] = {}
-    for work in sorted(job.work, key=lambda one: one.at or datetime.min):
-        if work.part and work.did == "remove" and is_soldered(work):
-            off[work.part] = None
-        elif work.part and work.did in {"fit", "swap"}:
-            off.pop(work.part, None)
-    return tuple(off)
+    return part_places.off_the_board(job.work, part_places.missing_on_arrival(job))
 
 
 def warm_until(job: Job, cooling_minutes: int) -> datetime | None:

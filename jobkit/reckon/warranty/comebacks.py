@@ -18,6 +18,9 @@ from jobkit.reckon.warranty.cover import Cover, comebacks, cover, left_on
 FEW = 20
 """Below so many comebacks a page says how little that is."""
 
+FEW_BOARDS = 5
+"""Below so many boards a share says nothing: they are named in one line (our own choice, no source)."""
+
 NOT_YET = "not known yet"
 """What was found, while nothing is written."""
 

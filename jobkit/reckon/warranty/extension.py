@@ -15,6 +15,9 @@ from jobkit.reckon.statistics.proportion import poisson
 from jobkit.reckon.warranty.comebacks import Case
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR
 
+FEW_EVENTS = 5
+"""Below so many comebacks nothing is projected: the ends of the Poisson interval of 4 are a factor of nine apart."""
+
 
 class ComebackRate(NamedTuple):
     """Comebacks at the bench's cost in so many board-days, and how many that lets expect in the days added.
@@ -27,6 +30,11 @@ class ComebackRate(NamedTuple):
     expected: Fraction
     low: float
     high: float
+
+    @property
+    def few(self) -> bool:
+        """Tell whether these are too few comebacks to project from."""
+        return self.comebacks < FEW_EVENTS
 
 
 class Cost(NamedTuple):
