@@ -162,7 +162,7 @@ def test_a_walk_of_the_proof_is_over_once_something_was_soldered(bench: AtBench,
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
     bench("walk", "proof", pipe="")
     clock.passes(60)
-    bench.writes("jot", "work", "fit", "u4")
+    bench.writes("jot", "work", "reflow", "u4")
     assert "work, warm" in bench.writes("read", "vmem", "20")
 
 

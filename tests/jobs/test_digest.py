@@ -20,6 +20,8 @@ from jobkit.units.quantity import Quantity
 from tests.schema.filled import filled
 
 JOB = read_job("jobs/2026/K26-0047.toml", filled("job")).job
+assert JOB.fate
+JOB = JOB._replace(fate=JOB.fate._replace(owner_agreed=False))  # known_good is true: the two must differ
 FACTS = facts_of(JOB)
 LISTS = frozenset(name for name, value in FACTS._asdict().items() if isinstance(value, tuple))
 """Lists are looked at by themselves."""

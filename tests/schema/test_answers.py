@@ -14,7 +14,10 @@ FIXED: dict[str, dict[str, str]] = {
         "findings": "rule level file line column job about message mend",
     },
     "rules": {"": "rules", "rules": "rule level waivable guards fault"},
-    "verdict": {"": "value low high verdict uncertainty margin rule", "value": "value unit text"},
+    "verdict": {
+        "": "value low high verdict uncertainty margin rule inside_probability",
+        "value": "value unit text",
+    },
     "memory": {
         "": "log design job width words errors failing rows skipped guesses untested channels",
         "channels": "channel part place rails words errors lines faults never_written_as_0 never_written_as_1",
@@ -45,7 +48,7 @@ FIXED: dict[str, dict[str, str]] = {
     },
     "usual": {
         "": "points",
-        "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs",
+        "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",
         "points/interval": "low high content confidence factor",
     },
     "comebacks": {

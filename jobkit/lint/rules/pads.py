@@ -22,7 +22,8 @@ def pad_outside(job: Job, bench: Bench) -> Iterator[Found]:
     meter can tell. The limit is `limit` under [pads] in bench.toml (default: 1 Ω); leads and uncertainty are those of
     its `meter`, and the decision rule is the bench's. An error once a part is fitted on a pad outside the limit.
 
-    Why it matters: a film or wire that reads kilo-ohms does not conduct, and under the package the pad cannot be reached again.
+    Why it matters: a film or wire that reads kilo-ohms does not conduct, and under the package the pad cannot be
+    reached again.
 
     How to fix: repair the pad again, and write down what it reads then; if it carries nothing, say
     `carries = "no-connect"`.
