@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -47,13 +48,13 @@ def _commit_before(shelf: Shelf) -> str:
     return f"{shelf.commit}^" if isinstance(shelf, Revision) else "HEAD"
 
 
-def sealed_state(repo: git.Repo, path: str) -> Job | None:
+def sealed_state(repo: git.Repo, job: Job) -> Job | None:
     """Give the last state of a job that was sent, of all commits so far: it binds what is written to the file now.
 
     None where no commit has the job as sent. Raises GitError.
     """
-    blobs = git.blobs_up_to(repo, "HEAD", [path])[path]
-    state = _last_sent(path, blobs, partial(git.read_blobs, repo))
+    blobs = git.blobs_up_to(repo, "HEAD", [job.path], _first_day([job]))[job.path]
+    state = _last_sent(job.path, blobs, partial(git.read_blobs, repo))
     return state.job if state else None
 
 
@@ -62,7 +63,9 @@ def _as_sent(states: Sequence[JobState], repo: git.Repo, commit: str, shelf: She
     open_ = [state for state in states if state.job is None or state.job.dates.sent is None]
     now = dict(shelf.read_many([state.path for state in open_])) if open_ else {}
     asked = [state.path for state in open_ if _is_asked(state.job, now[state.path])]
-    blobs = git.blobs_up_to(repo, commit, asked)
+    blobs = git.blobs_up_to(
+        repo, commit, asked, _first_day([state.job for state in open_ if state.path in asked])
+    )
     sent = {path: _last_sent(path, blobs[path], partial(git.read_blobs, repo)) for path in asked}
     return [sent.get(state.path) or state for state in states]
 
@@ -77,6 +80,19 @@ def _is_asked(was: Job | None, now: object) -> bool:
     return isinstance(now, bytes) and any(
         word in now for word in (b"sent", b"collected", b"finished", b"outcome")
     )
+
+
+def _first_day(jobs: Iterable[Job | None]) -> str:
+    """Tell from which day on a commit may have one of these jobs as sent: a year before the first that came.
+
+    The year is for clocks that were wrong. "" where no day is known.
+    """
+    days = [job and (job.dates.announced or job.dates.received) for job in jobs]
+    known = [day for day in days if day and day.toordinal() > _SLACK.days]
+    return (min(known) - _SLACK).isoformat() if known and len(known) == len(days) else ""
+
+
+_SLACK = timedelta(days=366)
 
 
 def _last_sent(path: str, blobs: Sequence[str], contents: Contents) -> JobState | None:

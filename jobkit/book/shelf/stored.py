@@ -10,6 +10,7 @@ from functools import cached_property
 from jobkit.book import git
 from jobkit.book.disk.errors import link, too_large
 from jobkit.book.git.files_containing import files_containing
+from jobkit.book.git.index_search import folders_below
 from jobkit.book.shelf.containing import containing
 from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
@@ -179,8 +180,9 @@ class Index(_Stored):
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
         """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
-        found = files_containing(self._repo, "jobs", [word])
-        return tuple(sorted(path for path in found if kind_of(path) == "job" and path.split("/")[1] >= since))
+        years = folders_below(self._query.index, f"{self._repo.prefix}jobs")
+        found = files_containing(self._repo, [f"jobs/{year}" for year in years if year >= since], [word])
+        return tuple(sorted(path for path in found if kind_of(path) == "job"))
 
     def has_jobs_besides(self, few: Sequence[str]) -> bool:
         """Tell whether there are job files but for a few; raises GitError."""

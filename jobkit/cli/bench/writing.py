@@ -169,7 +169,7 @@ def _sealed(writing: Writing, before: Job, after: Job | None) -> Job | None:
     from jobkit.book.history.before import sealed_state
 
     try:
-        return sealed_state(git.open_repo(writing.root), before.path)
+        return sealed_state(git.open_repo(writing.root), before)
     except git.GitError:
         return None  # no repository, or no commit yet
 

@@ -45,7 +45,7 @@ def staged(shelf: Index, cache: Cache | None) -> Staged | None:
     before = before_in_place(files, shelf)
     pairs |= dict(_read(shelf, {path: job for path, job in before.items() if path not in pairs}))
     moved = [was.id for was, now in pairs.values() if is_leaned_on(was, now)]
-    leaning = (path for path in files_containing(shelf.repo, "jobs", moved) if kind_of(path) == "job")
+    leaning = (path for path in files_containing(shelf.repo, ["jobs"], moved) if kind_of(path) == "job")
     return Staged(frozenset((*(one.path for one in changes), *leaning)), before)
 
 

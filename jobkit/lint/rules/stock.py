@@ -69,8 +69,10 @@ def _below_none(facts: tuple[Facts, ...], bench: Bench) -> _Below:
 def _below_none_here(job: Facts, jobs: Jobs, bench: Bench) -> _Below:
     """Find the items that a job took and of which more was taken than there was: at the last use in this job."""
     found: _Below = {}
-    for name in dict.fromkeys(took.item for took in job.used if took.from_stock and took.item in bench.stock):
-        item = bench.stock[name]
+    for name, taken in uses_by_item((job,)).items():
+        item = bench.stock.get(name)
+        if item is None or not any(is_since(use, item.counted_on) for use in taken):
+            continue
         since = str(item.counted_on.year - 1) if item.counted_on else ""
         others = (one for one in jobs.mentioning(name, since) if one.path != job.path)
         _note_below(item, uses_by_item((*others, job)).get(name, ()), found, job.path)
