@@ -34,7 +34,9 @@ class FileChange(NamedTuple):
 class CommitChanges(NamedTuple):
     """A commit that touched the job, and how the job differs from that in each parent.
 
-    `when` counts seconds since 1970 in UTC; `subject` is the first line of the message.
+    `when` counts seconds since 1970 in UTC; `subject` is the first line of the message. A commit that `joins` lines of
+    work which differ in the job may have settled for one side; one that `took_a_side` left the job as one of its
+    parents had it.
     """
 
     commit: str
@@ -42,6 +44,8 @@ class CommitChanges(NamedTuple):
     when: int
     subject: str
     file_changes: tuple[FileChange, ...]
+    joins: bool = False
+    took_a_side: bool = False
 
 
 class OwnFileChange(NamedTuple):

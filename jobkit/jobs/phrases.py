@@ -12,12 +12,14 @@ from jobkit.jobs.entries import (
     Amended,
     BillLine,
     Credit,
+    Discount,
     Inject,
     Message,
     Note,
     Pad,
     Payment,
     Reading,
+    Refund,
     Seen,
     Trial,
     Used,
@@ -82,8 +84,9 @@ def reading(one: Reading, judge: Judge) -> Phrase:
         f"red on {one.red_on}" if one.red_on else "",
         f"without {said(one.removed)}" if one.removed else "",
         "" if one.settled else "not settled",
+        said(one.note),
     )
-    told = "kind point to value stage state red_on removed settled"
+    told = "kind point to value stage state red_on removed settled note"
     return Phrase(gist, rest, more_of(one, told))
 
 
@@ -98,8 +101,9 @@ def inject(one: Inject, _judge: Judge) -> Phrase:
     rest = (
         f"{said(one.minutes)} min" if one.minutes else "",
         f"hottest {one.hottest}" if one.hottest else "",
+        said(one.note),
     )
-    return Phrase(gist, rest, more_of(one, "volts amps rail minutes hottest"))
+    return Phrase(gist, rest, more_of(one, "volts amps rail minutes hottest note"))
 
 
 def seen(one: Seen, _judge: Judge) -> Phrase:
@@ -120,8 +124,9 @@ def pad(one: Pad, _judge: Judge) -> Phrase:
         f"carries {one.carries}" if one.carries else "",
         _repaired(one.repaired),
         f"reads {said(one.reads)}" if one.reads else "",
+        said(one.note),
     )
-    return Phrase(gist, rest, more_of(one, "part ball side damage carries repaired reads"))
+    return Phrase(gist, rest, more_of(one, "part ball side damage carries repaired reads note"))
 
 
 def _repaired(how: str | None) -> str:
@@ -153,13 +158,15 @@ def used(one: Used, _judge: Judge) -> Phrase:
         one.source and _SOURCES.get(one.source, f"from {one.source}"),
         one.part and f"for {one.part}",
     )
-    return Phrase(gist, (said(one.cost),), more_of(one, "qty item source part cost"))
+    return Phrase(gist, (said(one.cost), said(one.note)), more_of(one, "qty item source part cost note"))
 
 
 def trial(one: Trial, _judge: Judge) -> Phrase:
     """Tell a trial and how it went."""
     minutes = f"{said(one.minutes)} min" if one.minutes is not None else ""
-    return Phrase(_joined(one.run or "trial", one.result), (minutes,), more_of(one, "run result minutes"))
+    gist = _joined(one.run or "trial", one.result)
+    times = f"{said(one.repeats)} times" if one.repeats != 1 else ""
+    return Phrase(gist, (minutes, times, said(one.note)), more_of(one, "run result minutes repeats note"))
 
 
 def wait(one: Wait, _judge: Judge) -> Phrase:
@@ -219,7 +226,19 @@ def payment(one: Payment, _judge: Judge) -> Phrase:
 def credit(one: Credit, _judge: Judge) -> Phrase:
     """Tell a credit."""
     return Phrase(
-        _joined("refunded", said(one.on), said(one.amount)), (said(one.why),), more_of(one, "on amount why")
+        _joined("credit", said(one.on), said(one.amount)), (said(one.why),), more_of(one, "on amount why")
+    )
+
+
+def discount(one: Discount, _judge: Judge) -> Phrase:
+    """Tell a discount."""
+    return Phrase(_joined("discount", said(one.amount)), (said(one.why),), more_of(one, "amount why"))
+
+
+def refund(one: Refund, _judge: Judge) -> Phrase:
+    """Tell money paid back to the client."""
+    return Phrase(
+        _joined("refund", said(one.on), said(one.amount)), (said(one.note),), more_of(one, "on amount note")
     )
 
 

@@ -59,6 +59,20 @@ KINDS: Mapping[str, Kind] = {
 """Every kind of reading by name. `diode` is the drop in diode mode; `ripple` is peak to peak; the last two come from
 the logs of loaded runs."""
 
+NEVER_NEGATIVE = frozenset(
+    (
+        "resistance",
+        "capacitance",
+        "inductance",
+        "frequency",
+        "power",
+        "ripple",
+        "fan speed",
+        "frame rate",
+    )
+)
+"""Kinds of reading that cannot be below 0, but for the error of the meter."""
+
 UNITS: Mapping[str, Unit] = {
     unit.symbol: unit
     for unit in (

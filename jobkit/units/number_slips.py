@@ -6,6 +6,7 @@ from decimal import Decimal
 from jobkit.units.exact import EXACT
 from jobkit.units.grammar import LONGEST, NUMBER, take_apart
 from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS
+from jobkit.units.part_marks import marked
 from jobkit.units.slip import FindSlip, Slip, either, nearest, quoted
 from jobkit.units.written import plain_digits, write_out
 
@@ -19,6 +20,9 @@ _DASH = r"(?:[\u2010-\u2015]\s*|[-−]\s+)(?=[0-9.,])"
 _TOLERANCE_LETTER = r"([0-9]*[RLKkMGFpnuµ\u03bcm][0-9]*) ?([FGJKM])"
 _CODE_LIKE = r"([0-9]*)([A-Za-zΩ\u2126µ\u03bc])([0-9]*)"
 _GLUED = rf"({NUMBER})(?![0-9.])(\S.*)"
+
+NEVER_WHOLE = frozenset(("F", "H"))
+"""Units that no part on a board has whole ones of: a number without a prefix cannot be meant."""
 
 TOLERANCE_LETTERS = {"F": 1, "G": 2, "J": 5, "K": 10, "M": 20}
 """Tolerances in percent by their code letter: IEC 60062, letter code for symmetrical relative tolerances."""
@@ -127,6 +131,24 @@ def _point(text: str, kind: str | None) -> Slip | None:
     return Slip(f"the point in {quoted(text)} needs a digit on both sides", (mended,))
 
 
+def part_mark(text: str, kind: str | None) -> Slip | None:
+    """Look for a mark as printed on a part. A resistance is shown in such figures too; no meter shows whole farads."""
+    if kind is None or kind not in KINDS or (value := marked(text, kind)) is None:
+        return None
+    if not text.isdigit():
+        return Slip(f"{quoted(text)} is a mark on a part, not a value", (value,))
+    if KINDS[kind].unit != "Ω":
+        return Slip(
+            f"{quoted(text)} has no unit", (value,), f'as the mark on a part it is {value}: write "{value}"'
+        )
+    shown = f"{text} {KINDS[kind].unit}"
+    return Slip(
+        f"{quoted(text)} has no unit",
+        (shown, value),
+        f'write "{shown}", or "{value}" if it is the mark on a part',
+    )
+
+
 def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
     found = re.fullmatch(_TOLERANCE_LETTER, text)
     if found is None or take_apart(found[1], kind or "resistance") is None:
@@ -176,6 +198,8 @@ def _glued(text: str, kind: str | None) -> Slip | None:
 def _bare(text: str, kind: str | None) -> Slip | None:
     if not re.fullmatch(NUMBER, text):
         return None
+    if kind and KINDS[kind].unit in NEVER_WHOLE:
+        return Slip(f"{quoted(text)} has no unit", mend=f'add the unit, such as "{text} µ{KINDS[kind].unit}"')
     return Slip(f"{quoted(text)} has no unit", (f"{text} {KINDS[kind].unit}",) if kind else ())
 
 

@@ -47,7 +47,7 @@ def follow(repo: GitRepo, path: str = A, revision: str = "HEAD") -> list[CommitC
 
 
 def subjects(repo: GitRepo, path: str = A) -> list[str]:
-    return [commit_changes.subject for commit_changes in follow(repo, path)]
+    return [commit_changes.subject for commit_changes in follow(repo, path) if not commit_changes.took_a_side]
 
 
 def done(state: JobState | None) -> list[str | None] | None:

@@ -52,6 +52,17 @@ def test_an_earlier_job_of_the_serial_is_said_at_once(bench: AtBench) -> None:
     assert ran.err == "if this is a comeback, record it: `jobkit jot comeback of K26-0007`\n"
 
 
+@pytest.mark.parametrize("typed", ["r3-0044", "R3 0044", "r30044", "R3\u20110044"])
+def test_a_serial_is_compared_as_people_do_and_written_as_typed(bench: AtBench, typed: str) -> None:
+    put(bench.root / JOB_PATH, SENT)
+    out = bench.writes("book-in", *NEEDED, "--serial", typed, "--comeback-of", "7")
+    assert out.startswith("was here as K26-0007")
+    assert f'serial = "{typed}"' in (bench.root / NEW).read_text("utf-8")
+    findings = bench("lint", "--format", "json").data["findings"]
+    assert [one for one in findings if one["rule"] == "comeback-serial"] == []
+    assert "K26-0007" in bench("show", "8").out.partition("Earlier jobs of this board")[2]
+
+
 @pytest.mark.parametrize(
     ("earlier", "said"),
     [
@@ -146,7 +157,7 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
         there.sees("was here as K26-0007, sent 2026-05-03")
         there.sees("a comeback of K26-0007 (Enter yes, n no): ")
         there.types("c-2")
-        there.sees('"c-2" is neither yes nor no')  # answers to another question are not taken for a yes
+        there.sees('"c-2" is not an answer')  # answers to another question are not taken for a yes
         there.sees("a comeback of K26-0007 (Enter yes, n no): ")
         there.types("n")
         there.sees("design (Enter for rowan-r3): ")

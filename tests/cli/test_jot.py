@@ -103,6 +103,23 @@ def test_a_pad_is_completed_once_it_is_repaired(bench: AtBench) -> None:
     assert bench("jot", "pad", "q214", "4").status == 2
 
 
+def test_a_pad_is_found_in_any_case(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "k1", "lifted", "supply")
+    assert 'ball = "K1"' in " ".join(bench.text.split())
+    put(bench.root / JOB_PATH, bench.text.replace('"K1"', '"k1"'))
+    assert bench("jot", "pad", "Q214", "K1", "film", "0.3").status == 0
+    assert bench.text.count("[[pad]]") == 1
+    assert 'ball = "k1"' in " ".join(bench.text.split())
+
+
+def test_a_donor_is_named_by_the_end_of_its_id(bench: AtBench) -> None:
+    put(bench.root / "jobs/2026/K26-0002.toml", JOB.replace("0007", "0002"))
+    bench("jot", "used", "stage", "q214", "from", "2")
+    assert 'from = "K26-0002"' in " ".join(bench.text.split())
+    ran = bench("jot", "used", "stage", "q214", "from", "99")
+    assert (ran.status, 'there is no job "99"' in ran.err) == (2, True)
+
+
 def test_a_pad_of_a_package_is_another_than_that_of_the_board(bench: AtBench) -> None:
     bench("jot", "pad", "q214", "4", "lifted", "supply")
     bench("jot", "pad", "q214", "4", "package", "torn-off")

@@ -73,7 +73,7 @@ def test_a_board_from_the_parcel_to_the_parcel_in_few_keys(tmp_path: Path) -> No
         person.answers(there, "load run, 30 min (p passed", "p")
         person.answers(there, "final clean (y", "y")
         person.answers(there, "final inspection (y", "y")
-        person.answers(there, "all is proved; outcome")
+        person.answers(there, "all is tested; outcome")
         assert there.ends() == 0
     assert "all required proofs are done" in there.shown
 

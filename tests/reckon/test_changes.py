@@ -168,7 +168,7 @@ PHRASES = {
         "refunded 2026-11-02 15.00 EUR, late",
     ),
     "a date": ({"dates": Dates(sent=date(2026, 10, 26))}, "sent 2026-10-26"),
-    "a place": ({"board": Board(place="shelf B3")}, "lies shelf B3"),
+    "a place": ({"board": Board(place="shelf B3")}, "location shelf B3"),
     "an outcome": ({"outcome": "repaired"}, "outcome repaired"),
 }
 
@@ -218,7 +218,7 @@ def test_what_was_before_is_told_with_a_change() -> None:
         work=(Work((), AT, did="fit", minutes=Decimal(75), near=("U5",)),),
     )
     assert told(before, after) == [
-        "changed board: lies returned (was shelf B3)",
+        "changed board: location returned (was shelf B3)",
         "changed reading: V12 400 Ω in, arrival, cold, meter dmm-1, by bo (was V12 0.4 Ω out, by ida)",
         "changed work: fit, 75 min, near U5 (was 60 min)",
     ]
@@ -262,14 +262,14 @@ def test_a_limit_that_changed_changes_the_verdict(tmp_path: Any) -> None:
     board = root / "boards/alder-a1.toml"
     board.write_text(board.read_text("utf-8").replace("10 Ω .. 60 Ω", "0.3 Ω .. 60 Ω"), "utf-8")
     found = changes(JobVersion(job, book.bench), JobVersion(job, open_book(Tree(root)).bench))
-    assert found == (
+    assert [one._replace(steps=()) for one in found] == [
         Change(
             "reading",
             "changed",
             "VMEM 0.4 Ω in, arrival, cold (was VMEM 0.4 Ω out)",
             datetime(2026, 10, 8, 10, 0),
         ),
-    )
+    ]
 
 
 def test_an_empty_job_says_nothing() -> None:

@@ -19,7 +19,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.reckon.readings.good_boards import good_jobs
 from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.units.limit import parse_limit
-from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
+from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards, limited
 
 
 def _usual(values: Sequence[str], *, drop_outliers: bool = False, **how: Any) -> Usual:
@@ -243,15 +243,21 @@ def test_beyond_a_factor_of_ten_the_scale_is_logarithmic() -> None:
 @pytest.mark.parametrize(
     ("values", "scale"),
     [
-        (["1 Ω", "2 Ω", "3 Ω", "10 Ω"], "linear"),  # exactly ten times is not more
-        (["1 Ω", "2 Ω", "3 Ω", "10.1 Ω"], "log"),
+        (["1 V", "2 V", "3 V", "10 V"], "linear"),  # exactly ten times is not more
+        (["1 V", "2 V", "3 V", "10.1 V"], "log"),
+        (
+            ["20.1 Ω", "23.0 Ω", "27.2 Ω", "30.4 Ω"],
+            "log",
+        ),  # 25.2 − 6.34 × 4.58 is below 0, which no resistance is
+        (["20.1 V", "23.0 V", "27.2 V", "30.4 V"], "linear"),  # a voltage may be
+        (["23.0 Ω", "23.1 Ω", "23.2 Ω", "23.3 Ω"], "linear"),
         (["0 Ω", "2 Ω", "3 Ω", "100 Ω"], "linear"),  # no logarithm of 0
         (["-1 Ω", "2 Ω", "3 Ω", "100 Ω"], "linear"),
     ],
     ids=str,
 )
 def test_the_edge_of_the_logarithmic_scale(values: list[str], scale: str) -> None:
-    assert _usual(values).scale == scale
+    assert _usual(values, kind="voltage" if values[0].endswith("V") else "resistance").scale == scale
 
 
 def test_open_readings_are_counted_beside_the_numbers() -> None:
@@ -291,6 +297,11 @@ def test_nothing_is_screened_out_unless_asked() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
     assert _usual(values).n == 6
     screened = _usual(values, drop_outliers=True)
+    assert screened.interval is not None
+    assert (screened.interval.confidence, screened.range_confidence) == (None, None)
+    clean = _usual(values[:5], drop_outliers=True)
+    assert clean.interval is not None
+    assert clean.interval.confidence == Decimal("0.95")
     assert (screened.n, [good.corrected.value.text for good in screened.outliers]) == (5, ["31 Ω"])
     assert screened.moments is not None
     assert screened.moments.highest == Decimal("23.3")
@@ -312,3 +323,36 @@ def test_a_job_to_be_compared_is_left_out_with_earlier_stays_of_its_board() -> N
     ]
     (row,) = usual_of(DESIGN, facts, bench(), but=facts[2]).rows
     assert [good.job for good in row.readings] == ["K26-0002", "K26-0004"]
+
+
+# Exact one-sided factors, 95 % content, 95 % confidence: Odeh and Owen, Tables for normal tolerance limits (1980).
+@pytest.mark.parametrize(
+    ("limit", "side", "n", "factor"),
+    [(">= 10 Ω", "low", 5, 4.203), (">= 10 Ω", "low", 10, 2.911), ("<= 60 Ω", "high", 20, 2.396)],
+)
+def test_a_one_sided_limit_is_compared_with_a_one_sided_tolerance_limit(
+    limit: str, side: str, n: int, factor: float
+) -> None:
+    numbers = [20 + (index * 7 % 10) / 10 for index in range(n)]
+    facts = good_boards([f"{value} Ω" for value in numbers])
+    (row,) = usual_of(DESIGN, facts, bench(designs={DESIGN: limited(limit)})).rows
+    assert row.bound is not None
+    assert row.bound.side == side
+    assert row.bound.factor == pytest.approx(factor, abs=5e-4)
+    sign = -1 if side == "low" else 1
+    assert float(row.bound.value) == pytest.approx(
+        fmean(numbers) + sign * row.bound.factor * stdev(numbers), rel=1e-12
+    )
+
+
+@pytest.mark.parametrize("limit", ["10 Ω .. 60 Ω", "OL", "35 Ω ± 50 %"])
+def test_a_limit_with_two_ends_or_none_has_no_one_sided_limit(limit: str) -> None:
+    facts = good_boards(["21 Ω", "22 Ω", "23 Ω", "24 Ω"])
+    (row,) = usual_of(DESIGN, facts, bench(designs={DESIGN: limited(limit)})).rows
+    assert row.bound is None
+
+
+def test_ripple_has_an_upper_limit_alone() -> None:
+    row = _usual(["14 mV", "15 mV", "16 mV", "17 mV"], kind="ripple")
+    assert row.bound is not None
+    assert row.bound.side == "high"

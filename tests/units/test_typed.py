@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobkit.units.kinds import KINDS, SPELLINGS, UNITS
+from jobkit.units.number_slips import NEVER_WHOLE
 from jobkit.units.quantity import QuantityError, parse_quantity
 from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
 
@@ -150,7 +151,9 @@ def test_a_value_with_its_unit_means_what_it_says(
 @given(number=_NUMBERS, kind=st.sampled_from(sorted(KINDS)), data=st.data())
 def test_a_prefix_alone_takes_the_unit_of_the_kind(number: Decimal, kind: str, data: st.DataObject) -> None:
     unit = UNITS[KINDS[kind].unit]
-    prefix = data.draw(st.sampled_from(unit.prefixes))
+    # Nothing on a board has whole farads or henries: a number alone is refused there.
+    prefixes = [prefix for prefix in unit.prefixes if prefix or unit.symbol not in NEVER_WHOLE]
+    prefix = data.draw(st.sampled_from(prefixes))
     written = as_written(f"{number:f}{prefix}", kind)
     assert (
         parse_quantity(written, kind).value == parse_quantity(f"{number:f} {prefix}{unit.symbol}", kind).value

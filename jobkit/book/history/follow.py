@@ -45,16 +45,24 @@ class Passage(NamedTuple):
 
 
 class TouchingCommit(NamedTuple):
-    """A commit that touched the job, and how it differs from each of its parents."""
+    """A commit that touched the job, and how it differs from each of its parents.
+
+    A merge that left the job as one of its parents had it differs only from the others.
+    """
 
     step: CommitStep
     passages: tuple[Passage, ...]
+
+    @property
+    def took_a_side(self) -> bool:
+        """Tell whether the commit is a merge that left the job as one of its parents had it."""
+        return len(self.passages) < len(self.step.parents)
 
 
 def follow(steps: Iterable[CommitStep], path: str, jobs: Knows) -> Iterator[TouchingCommit]:
     """Yield the commits that touched the job which lies at `path` in the first one, in the order of `steps`.
 
-    A merge that left the job as one of its parents had it did nothing to it, and is passed by.
+    A merge that left the job as one of its parents had it is among them: it did nothing, or took a side.
     """
     names: defaultdict[str, Names] = defaultdict(frozenset)
     start = frozenset((os.fsencode(path),))
@@ -70,7 +78,7 @@ def follow(steps: Iterable[CommitStep], path: str, jobs: Knows) -> Iterator[Touc
         for parent in {*parents} - {step.parent for step in compared}:
             names[parent] |= here
         found = tuple(passage for passage in passages if passage)
-        if found and len(found) >= len(parents):
+        if found:
             yield TouchingCommit(compared[0], found)
 
 

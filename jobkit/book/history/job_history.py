@@ -74,7 +74,10 @@ class _Past:
         """Put a commit's records together."""
         step = stop.step
         file_changes = tuple(map(self._file_change, stop.passages))
-        return CommitChanges(step.commit, step.author, step.when, step.subject, file_changes)
+        joins = len(step.parents) > 1
+        return CommitChanges(
+            step.commit, step.author, step.when, step.subject, file_changes, joins, stop.took_a_side
+        )
 
     def _file_change(self, one: Passage) -> FileChange:
         attached = tuple((file.path, _became(file)) for file in one.attached)

@@ -6,6 +6,7 @@ from typing import Any
 
 from jobkit.jobs.history import JobState
 from jobkit.jobs.job import Job
+from jobkit.jobs.serial import serial_key
 
 ALIKE = 0.6
 """From this likeness on two jobs are one: three marks of five."""
@@ -23,4 +24,4 @@ def likeness(was: Job, is_: Job) -> float:
 
 
 def _marks(job: Job) -> tuple[Any, ...]:
-    return job.client, job.title, job.intake.complaint, job.board.serial, job.dates.received
+    return job.client, job.title, job.intake.complaint, serial_key(job.board.serial or ""), job.dates.received

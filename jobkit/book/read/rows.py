@@ -15,6 +15,7 @@ from jobkit.book.read.parallel import map_in_processes
 from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.serial import serial_key
 
 MANY = 500
 """So many rows are kept at once; fewer are looked up one by one."""
@@ -55,7 +56,7 @@ def search_row(facts: Facts) -> SearchRow:
     """Tell by what a job is looked for."""
     teaches = facts.proof and (facts.finished or facts.known_good)
     came_back = facts.comeback_of if facts.comeback_found == "same-fault" else ""
-    return SearchRow(facts.serial, facts.last_day, "1" if teaches else "", came_back)
+    return SearchRow(serial_key(facts.serial), facts.last_day, "1" if teaches else "", came_back)
 
 
 def blob_read(loaded: Loaded, book: OpenBook) -> str:

@@ -25,17 +25,18 @@ from jobkit.book.toml.parse import parse_text
 from jobkit.jobs.manner import Manner
 
 _REMARK = re.compile(
-    r"[ \t]*# usual of [0-9]+ boards, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)[ \t]*\r?(?:\n|\Z)"
+    r"[ \t]*# usual of [0-9]+ boards(?: \([^)\n]*\))?, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)[ \t]*\r?(?:\n|\Z)"
 )
 _PARTS = ("kind", "state", "to", "red_on")
 
 
 class Learned(NamedTuple):
-    """A limit for one manner of reading, from so many boards."""
+    """A limit for one manner of reading, from so many boards; `dropped` more were left out as outliers."""
 
     manner: Manner
     limit: str
     boards: int
+    dropped: int = 0
 
 
 class Put(NamedTuple):
@@ -100,7 +101,8 @@ def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
     """Write the remark below a limit, in place of an earlier one."""
     line = _line_end(text, place)
     earlier = _REMARK.match(text, line)
-    remark = f"{_indent(text, place)}# usual of {one.boards} boards, {on}: {one.limit}"
+    dropped = f" ({one.dropped} dropped as outliers, no confidence)" if one.dropped else ""
+    remark = f"{_indent(text, place)}# usual of {one.boards} boards{dropped}, {on}: {one.limit}"
     in_place = text[:line] + remark + text[earlier.end(1) :] if earlier else ""
     new = in_place or with_lines(text, line, [remark])
     return proven(text, new, place, lambda _doc: None)

@@ -20,6 +20,7 @@ from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
+from jobkit.jobs.serial import is_same_serial
 from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
 from jobkit.pages.bench.confirmations import was_here
 from jobkit.reckon.entry.reading_entry import Overrides
@@ -83,8 +84,8 @@ class NewJob:
 
     def earlier(self) -> list[Facts]:
         """List the earlier jobs of this serial, oldest first."""
-        serial = str(self._values.get(("board", "serial"), "")).casefold()
-        known = [one for one in self._facts if serial and one.serial.casefold() == serial]
+        serial = str(self._values.get(("board", "serial"), ""))
+        known = [one for one in self._facts if is_same_serial(one.serial, serial)]
         return sorted(known, key=lambda one: (one.received, one.id))
 
     def last_stay(self) -> str:

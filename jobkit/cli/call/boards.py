@@ -18,6 +18,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner
+from jobkit.jobs.serial import is_same_serial, serial_key
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
 from jobkit.reckon.readings.tally import Tally
 from jobkit.reckon.readings.usual import Usual, usual_of
@@ -28,9 +29,9 @@ def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
     if not serial:
         return []
     if book.cache and is_current(book):
-        facts = sorted(_facts_here(book.cache, serial=serial), key=lambda one: one.path)
+        facts = sorted(_facts_here(book.cache, serial=serial_key(serial)), key=lambda one: one.path)
     else:
-        facts = [one for one in all_facts(book) if one.serial == serial]
+        facts = [one for one in all_facts(book) if is_same_serial(one.serial, serial)]
     return facts_as_of(facts, on)
 
 
@@ -58,7 +59,8 @@ def usual_for(book: OpenBook, job: Job, on: date) -> Callable[[Manner], Usual | 
     if book.cache and is_current(book):
         tally = _tally(book, book.cache, job, on)
         if tally:
-            return cache(partial(tally.usual, meters=book.bench.meters))
+            design = book.bench.designs.get(job.board.design)
+            return cache(partial(tally.usual, meters=book.bench.meters, design=design))
     learned = usual_of(job.board.design, facts_as_of(all_facts(book), on), book.bench, but=facts_of(job))
     return {row.manner: row for row in learned.rows if row.n or row.open}.get
 
@@ -71,7 +73,7 @@ def _tally(book: OpenBook, store: Cache, job: Job, on: date) -> Tally | None:
     came_back = {before: path for before, path, _ in back}
     tally = _kept(store, design, came_back)
     later = _facts_here(store, since=f"{last}+", design=design, teaches="1")
-    stays = _facts_here(store, serial=job.board.serial) if job.board.serial else []
+    stays = _facts_here(store, serial=serial_key(job.board.serial)) if job.board.serial else []
     twins = [one for path in book.shelf.jobs_named(job.id) for one in _facts_here(store, path=path)]
     counted = {one.path: one for one in (*later, *stays, *twins)}
     tally.take_out(good_jobs(design, counted.values(), came_back)[0])

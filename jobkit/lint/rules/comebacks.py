@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.serial import is_same_serial
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule
 
@@ -37,7 +38,8 @@ def comeback_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A comeback names the job of another board.
 
-    What it finds: `comeback.of` with the id of a job whose board has another serial number than this one.
+    What it finds: `comeback.of` with the id of a job whose board has another serial number than this one. Case, spaces
+    and hyphens make no difference.
 
     Why it matters: the warranty of one board would be reckoned for another.
 
@@ -46,7 +48,7 @@ def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     Example: serial T7-0011-2087 with `of` naming a job with serial T7-0009-1777.
     """
     for first in jobs.named(job.comeback_of) if job.comeback_of and job.serial else ():
-        if first.serial and first.serial != job.serial and first.path != job.path:
+        if first.serial and not is_same_serial(first.serial, job.serial) and first.path != job.path:
             message = f"{first.id} was board {first.serial}, and this is {job.serial}"
             yield Found(_PLACE, job.comeback_of, message, "correct the id, or the serial of one of the two")
             return

@@ -11,7 +11,7 @@ from jobkit.pages.forms.data import Data
 from jobkit.pages.words import FOUND, counted, share
 from jobkit.reckon.statistics.proportion import Interval
 from jobkit.reckon.statistics.survival import BAND, SurvivalStep, median_stay
-from jobkit.reckon.warranty.comebacks import FEW, Case, Group, Study
+from jobkit.reckon.warranty.comebacks import FEW, FEW_BOARDS, Case, Group, Study
 from jobkit.reckon.warranty.extension import WarrantyExtension
 
 _GROUP_HEADS = ("boards", "came back", "share", "95 % interval")
@@ -49,11 +49,13 @@ def _summary(study: Study) -> Iterator[str]:
     if not boards:
         yield "No repaired board has been sent with a warranty yet."
     else:
-        yield (
-            f"{back} of {counted(boards, 'repaired board')} came back under warranty, {share(back / boards)}; "
-            f"with 95 % confidence the true share is between {_interval(study.interval)} (Wilson)."
-        )
-        if back < FEW:
+        came = f"{back} of {counted(boards, 'repaired board')} came back under warranty"
+        sure = f"with 95 % confidence the true share is between {_interval(study.interval)} (Wilson)"
+        if boards < FEW_BOARDS:
+            yield f"{came}: fewer than {FEW_BOARDS} boards are too few for a share; {sure}."
+        else:
+            yield f"{came}, {share(back / boards)}; {sure}."
+        if boards >= FEW_BOARDS and back < FEW:
             yield (
                 f"Fewer than {FEW} comebacks are too few for an estimate: chance decides more than the bench does. "
                 "Use the intervals, not the shares."
@@ -100,7 +102,13 @@ def _groups(head: str, groups: Sequence[Group]) -> Iterator[Block]:
     if not hit:
         return
     yield Title(f"By {head}")
-    yield Table((head, *_GROUP_HEADS), [_group_row(group) for group in hit], right=_GROUP_HEADS[:3])
+    large = [group for group in hit if group.jobs >= FEW_BOARDS]
+    if large:
+        yield Table((head, *_GROUP_HEADS), [_group_row(group) for group in large], right=_GROUP_HEADS[:3])
+    small = [group for group in hit if group.jobs < FEW_BOARDS]
+    if small:
+        each = "; ".join(f"{group.name} ({group.comebacks} of {group.jobs})" for group in small)
+        yield Line(f"Came back, of fewer than {FEW_BOARDS} boards each: {each}.")
     rest = [group for group in groups if not group.comebacks]
     if rest:
         boards = counted(sum(group.jobs for group in rest), "board")

@@ -14,9 +14,21 @@ from jobkit.pages.forms.data import Data, measured, number
 from jobkit.reckon.load_run.usual_under_load import UsualUnderLoad
 from jobkit.reckon.readings.good_boards import Good
 from jobkit.reckon.readings.usual import DesignUsual, Usual
-from jobkit.reckon.statistics.tolerance import ToleranceInterval
+from jobkit.reckon.statistics.tolerance import ToleranceBound, ToleranceInterval
 
-_FIGURES = ("mean", "sd", "median", "lowest", "highest", "low", "high", "k", "confidence")
+_FIGURES = (
+    "mean",
+    "sd",
+    "median",
+    "lowest",
+    "highest",
+    "low",
+    "high",
+    "k",
+    "bound",
+    "bound_k",
+    "confidence",
+)
 _READINGS = ("point", "reading", "job", "day", "meter", "shown", "leads", "reads", "remark")
 
 
@@ -74,6 +86,7 @@ def _row_data(row: Usual) -> Data:
         "lowest": number(whole.lowest) if whole else None,
         "highest": number(whole.highest) if whole else None,
         "interval": _interval_data(row.interval),
+        "bound": _bound_data(row.bound),
         "range_confidence": row.range_confidence,
         "jobs": [good.job for good in row.readings],
         "log10": {"mean": number(row.logs.mean), "sd": number(row.logs.sd or Decimal(0))}
@@ -103,8 +116,20 @@ def _interval_data(interval: ToleranceInterval | None) -> Data | None:
         "low": number(interval.low),
         "high": number(interval.high),
         "content": number(interval.content),
-        "confidence": number(interval.confidence),
+        "confidence": number(interval.confidence) if interval.confidence is not None else None,
         "factor": interval.factor,
+    }
+
+
+def _bound_data(bound: ToleranceBound | None) -> Data | None:
+    if bound is None:
+        return None
+    return {
+        "side": bound.side,
+        "value": number(bound.value),
+        "content": number(bound.content),
+        "confidence": number(bound.confidence) if bound.confidence is not None else None,
+        "factor": bound.factor,
     }
 
 
@@ -126,10 +151,11 @@ def figures_table(rows: Sequence[Usual]) -> Table:
 
 
 def _figures(row: Usual) -> tuple[str, ...]:
-    whole, interval = row.moments, row.interval
+    whole, interval, bound = row.moments, row.interval, row.bound
     described = (whole.mean, whole.sd, whole.median, whole.lowest, whole.highest) if whole else (None,) * 5
     limits = (interval.low, interval.high, interval.factor) if interval else (None,) * 3
-    values = (*described, *limits, row.range_confidence)
+    one_sided = (bound.value, bound.factor) if bound else (None,) * 2
+    values = (*described, *limits, *one_sided, row.range_confidence)
     told = ("" if value is None else str(number(Decimal(value))) for value in values)
     return (
         row.manner.point,

@@ -11,9 +11,6 @@ from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import counted, hours
 from jobkit.reckon.warranty.extension import ComebackRate, WarrantyExtension
 
-_NEXT_TO_NOTHING = 4
-"""Below so many events the ends of their Poisson interval lie more than a factor of ten apart."""
-
 _HINT = (
     " Take this as a hint only: a client whose warranty is over may go to another bench, and an old board is in the "
     "book mostly because it came back."
@@ -30,39 +27,33 @@ def longer_words(extension: WarrantyExtension) -> Iterator[str]:
         f"It would cover the {boards} counted here for {days} days more in all, "
         f"{days // extension.boards} days each on average."
     )
-    rates = (
-        ("If comebacks went on as under warranty", extension.within, ""),
-        (
-            "If they came as they are known to come after it",
-            extension.after,
-            _HINT,
-        ),
-    )
-    for begin, rate, caution in rates:
-        if rate:
-            yield f"{begin}: {_expected(rate, extension.cost.each)}.{caution}"
+    if extension.within:
+        yield _projected(
+            "Under warranty", "If comebacks went on as under warranty", extension.within, extension
+        )
+    if extension.after:
+        begin = "If they came as they are known to come after it"
+        yield _projected("After the warranty", begin, extension.after, extension) + (
+            "" if extension.after.few else _HINT
+        )
     if extension.after is None:
         yield "No board has been watched past its warranty yet, so there is no figure for that time."
     yield _cost(extension)
-    yield (
-        "New faults and misuse are not counted: the client pays for those. Most comebacks are early, so the first "
-        "of these figures is probably too high."
-    )
+    early = " Most comebacks are early, so the first of these figures is probably too high."
+    projected = extension.within is not None and not extension.within.few
+    yield f"New faults and misuse are not counted: the client pays for those.{early if projected else ''}"
 
 
-def _expected(rate: ComebackRate, each: Money | None) -> str:
-    """Say how many are to be expected and what that costs; of very few seen, the ends of the interval alone."""
-    was = "was" if rate.comebacks == 1 else "were"
-    seen = f"seen {was} {counted(rate.comebacks, 'comeback')} in {rate.days} board-days"
-    low, middle, high = _costs(rate, each) if each else ("", "", "")
-    if rate.comebacks < _NEXT_TO_NOTHING:
-        money_ = f", that is {low} to {high}" if each else ""
-        return (
-            f"anything from {rate.low:.1f} to {rate.high:.1f} more comebacks (95 %){money_}; {seen}, too few "
-            "for an estimate"
-        )
-    text = f"{float(rate.expected):.1f} more comebacks (95 %: {rate.low:.1f} to {rate.high:.1f}; {seen})"
-    return f"{text}, that is {middle} (95 %: {low} to {high})" if each else text
+def _projected(when: str, begin: str, rate: ComebackRate, extension: WarrantyExtension) -> str:
+    """Say how many are to be expected and what that costs; where very few were seen, that they are too few."""
+    seen = f"{counted(rate.comebacks, 'comeback')} in {rate.days} board-days"
+    if rate.few:
+        return f"{when}: {seen}, too few for an estimate."
+    text = f"{begin}: {float(rate.expected):.1f} more comebacks (95 %: {rate.low:.1f} to {rate.high:.1f}; seen: {seen})"
+    if extension.cost.each is None:
+        return f"{text}."
+    low, middle, high = _costs(rate, extension.cost.each)
+    return f"{text}, that is {middle} (95 %: {low} to {high})."
 
 
 def _costs(rate: ComebackRate, each: Money) -> tuple[Money, Money, Money]:
@@ -100,5 +91,7 @@ def longer_data(extension: WarrantyExtension) -> Data:
 def _rate_data(rate: ComebackRate | None, each: Money | None) -> dict[str, Any] | None:
     if rate is None:
         return None
+    if rate.few:
+        return {**rate._asdict(), "expected": None, "low": None, "high": None, "cost": None}
     cost = dict(zip(("low", "expected", "high"), map(str, _costs(rate, each)), strict=True)) if each else None
     return {**rate._asdict(), "expected": float(rate.expected), "cost": cost}

@@ -24,8 +24,9 @@ class Trail(NamedTuple):
 
 
 def trail_page(trail: Trail) -> Answer:
-    """Tell what happened to a job, day by day, by whom, and in which commit."""
-    table = Table(("day", "by", "what", "commit"), [row for entry in trail.entries for row in _rows(entry)])
+    """Tell what happened to a job: on which day, as the job says; and by whom and when it was committed."""
+    heads = ("day", "what", "committed", "by", "commit")
+    table = Table(heads, [row for entry in trail.entries for row in _rows(entry)])
     return Answer(list(_blocks(trail, table)), _data(trail), table)
 
 
@@ -61,7 +62,8 @@ def _blocks(trail: Trail, table: Table) -> Iterator[Block]:
 
 def _rows(entry: TrailEntry) -> Iterator[tuple[str, ...]]:
     for change in entry.changes:
-        yield f"{entry.at:%Y-%m-%d}", entry.by, words(change), entry.commit[:_SHOWN]
+        day = f"{change.at:%Y-%m-%d}" if change.at else ""
+        yield day, words(change), f"{entry.at:%Y-%m-%d}", entry.by, entry.commit[:_SHOWN]
 
 
 def _data(trail: Trail) -> Data:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Hashable, Iterable, Iterator
-from datetime import datetime
+from datetime import date, datetime, time
 from itertools import groupby
 from typing import Any, NamedTuple
 
@@ -20,16 +20,26 @@ ADDED, CHANGED, REMOVED = "added", "changed", "removed"
 """What can become of a thing."""
 
 
+class Step(NamedTuple):
+    """What a change did to the thing that `key` names: its full text before and after, "" where it is not there."""
+
+    key: Hashable
+    was: str
+    now: str
+
+
 class Change(NamedTuple):
     """One thing that changed: what sort of thing, what became of it, and how the bench says it.
 
-    `at` is when the thing itself happened, as the entry says; None where it does not.
+    `at` is when the thing itself happened, a day where the entry gives no time; None where it gives neither. `steps`
+    say the same for a program: which things these are, and their whole texts.
     """
 
     what: str
     how: str
     words: str
-    at: datetime | None = None
+    at: datetime | date | None = None
+    steps: tuple[Step, ...] = ()
 
 
 class JobVersion(NamedTuple):
@@ -58,8 +68,24 @@ def changes(before: JobVersion | None, after: JobVersion | None) -> tuple[Change
     said = [one for one in _of_the_whole(old, after.job) if not _said_by_price(one, agreed)]
     if not before:
         said = list(_taken_together(one for one in said if one.what not in {"id", "title"}))
-    entries.sort(key=lambda one: one.at or datetime.max)
+    entries.sort(key=_moment)
     return (*begun, *said, *entries, *_unread(old, after.job))
+
+
+def _moment(change: Change) -> datetime:
+    at = change.at or datetime.max
+    return at if isinstance(at, datetime) else datetime.combine(at, time.min)
+
+
+def told_of(known: JobVersion) -> dict[Hashable, list[str]]:
+    """Give the whole texts of all that a job says, each thing under the key that steps have."""
+    texts: dict[Hashable, list[str]] = {
+        (what, label): [text] for what, label, text in job_fields(known.job) if text
+    }
+    for sort in ENTRIES:
+        for one in _said(sort, known):
+            texts.setdefault(_key(sort, one.entry), []).append(_whole(one))
+    return texts
 
 
 def _begun(job: Job) -> str:
@@ -93,7 +119,9 @@ def _unread(before: Job | None, after: Job) -> Iterator[Change]:
 def _taken_together(new: Iterable[Change]) -> Iterator[Change]:
     """Tell in one breath what a new job says of one matter."""
     for what, several in groupby(new, key=lambda one: one.what):
-        yield Change(what, ADDED, "; ".join(one.words for one in several))
+        together = list(several)
+        words = "; ".join(one.words for one in together)
+        yield Change(what, ADDED, words, steps=tuple(step for one in together for step in one.steps))
 
 
 def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
@@ -103,24 +131,36 @@ def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
         was, is_ = old.get((what, label), ""), new.get((what, label), "")
         if was == is_:
             continue
+        steps = (Step((what, label), was, is_),)
         if not was:
-            yield Change(what, ADDED, f"{label} {is_}")
+            yield Change(what, ADDED, f"{label} {is_}", steps=steps)
         elif not is_:
-            yield Change(what, REMOVED, f"{label} {was}")
+            yield Change(what, REMOVED, f"{label} {was}", steps=steps)
         else:
-            yield Change(what, CHANGED, f"{label} {is_} (was {was})")
+            yield Change(what, CHANGED, f"{label} {is_} (was {was})", steps=steps)
 
 
 def _of_sort(sort: Sort, before: JobVersion | None, after: JobVersion) -> Iterator[Change]:
     gone, come = _without_common(_said(sort, before), _said(sort, after))
     for was, now in _paired(sort, gone, come):
-        at = getattr((now or was or _NOTHING).entry, "at", None)
+        one = now or was or _NOTHING
+        at = one.entry.at or (sort.value(one.entry, sort.day) if sort.day else None)
+        steps = (Step(_key(sort, one.entry), _whole(was) if was else "", _whole(now) if now else ""),)
         if was is None and now is not None:
-            yield Change(sort.name, ADDED, str(now.phrase), at)
+            yield Change(sort.name, ADDED, str(now.phrase), at, steps)
         elif now is None and was is not None:
-            yield Change(sort.name, REMOVED, str(was.phrase), at)
+            yield Change(sort.name, REMOVED, str(was.phrase), at, steps)
         elif was is not None and now is not None:
-            yield Change(sort.name, CHANGED, _difference(was, now), at)
+            yield Change(sort.name, CHANGED, _difference(was, now), at, steps)
+
+
+def _key(sort: Sort, entry: Any) -> Hashable:
+    return sort.name, sort.identity(entry)
+
+
+def _whole(one: _Said) -> str:
+    """Give all that an entry says, with its time and hand."""
+    return ", ".join((*one.phrase.parts(), *one.stamp))
 
 
 class _Said(NamedTuple):

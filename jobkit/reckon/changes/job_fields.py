@@ -25,7 +25,7 @@ _ENTRIES = frozenset((*sort.path[:-1], sort.field) for sort in ENTRIES)
 """What stands in a table as entries, each of which is told by itself."""
 
 _LABELS: Mapping[str, Mapping[str, str]] = {
-    "board": {"place": "lies", "kept_back": "stored separately:"},
+    "board": {"place": "location", "kept_back": "stored separately:"},
     "intake": {"country": "came from", "prior_work": "earlier repair attempt:"},
     "price": {
         "ceiling": "at most",

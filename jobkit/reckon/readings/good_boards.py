@@ -14,6 +14,7 @@ from typing import NamedTuple
 from jobkit.jobs.facts import Facts, ProofRow
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
+from jobkit.jobs.serial import is_same_serial
 from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, method_of_proof
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
@@ -102,7 +103,7 @@ def is_reading(proved: ProofRow) -> bool:
 
 def same_board(one: Facts, other: Facts) -> bool:
     """Tell whether two jobs are one, or stays of one board."""
-    return one.id == other.id or bool(one.serial and one.serial == other.serial)
+    return one.id == other.id or is_same_serial(one.serial, other.serial)
 
 
 def manner_proved(proved: ProofRow) -> Manner:

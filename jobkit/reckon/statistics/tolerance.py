@@ -19,12 +19,28 @@ _STEP, _REACH = 0.25, 9.0
 
 
 class ToleranceInterval(NamedTuple):
-    """Limits, in the unit of the sample, that hold `content` of all boards with `confidence`."""
+    """Limits, in the unit of the sample, that hold `content` of all boards with `confidence`.
+
+    `confidence` is None where none can be given, as after outliers were dropped.
+    """
 
     low: Decimal
     high: Decimal
     content: Decimal
-    confidence: Decimal
+    confidence: Decimal | None
+    factor: float
+
+
+class ToleranceBound(NamedTuple):
+    """A limit on one side, in the unit of the sample: `content` of all boards are on its inner side.
+
+    `side` is "low" for a lower limit and "high" for an upper one; the rest as for the interval.
+    """
+
+    side: str
+    value: Decimal
+    content: Decimal
+    confidence: Decimal | None
     factor: float
 
 
@@ -33,12 +49,28 @@ def tolerance_interval(sample: SampleStatistics, content: Decimal, confidence: D
 
     Values that are all equal give limits equal to them: true of the formula, of no meter; say so beside it.
     """
-    if sample.sd is None:
-        raise SampleError("one value has no spread", "take at least two")
+    sd = _spread(sample)
     factor = two_sided_factor(sample.n, content, confidence)
-    reach = ROOT.multiply(Decimal(factor), sample.sd)
+    reach = ROOT.multiply(Decimal(factor), sd)
     low, high = ROOT.subtract(sample.mean, reach), ROOT.add(sample.mean, reach)
     return ToleranceInterval(low, high, content, confidence, factor)
+
+
+def tolerance_bound(
+    sample: SampleStatistics, side: str, content: Decimal, confidence: Decimal
+) -> ToleranceBound:
+    """Give mean - factor * sd (side "low") or mean + factor * sd ("high") for normal values; raises SampleError."""
+    sd = _spread(sample)
+    factor = one_sided_factor(sample.n, content, confidence)
+    reach = ROOT.multiply(Decimal(factor), sd)
+    value = ROOT.subtract(sample.mean, reach) if side == "low" else ROOT.add(sample.mean, reach)
+    return ToleranceBound(side, value, content, confidence, factor)
+
+
+def _spread(sample: SampleStatistics) -> Decimal:
+    if sample.sd is None:
+        raise SampleError("one value has no spread", "take at least two")
+    return sample.sd
 
 
 @lru_cache(maxsize=256)
