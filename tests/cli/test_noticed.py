@@ -89,9 +89,8 @@ def test_a_slip_is_said_at_jot_in_the_hook_and_by_lint(bench: AtBench, slip: Sli
 
 
 NAMES = {
-    "a donor that is not there": ("used memory u3 from K26-0099", "there is no job K26-0099"),
     "a run much like one of the policy": ('trial "laod run" pass 30', '"laod run" is neither a run'),
-    "a ball that no array has": ("pad u10 i4 lifted", "U10 cannot have a ball i4"),
+    "a ball that no array has": ("pad u10 i4 lifted", "U10 cannot have a ball I4"),
     "a meter that there is not": ("pad u3 b4 lifted reads 0.2 meter dmm-7", "there is no meter dmm-7"),
 }
 
@@ -106,6 +105,13 @@ def test_a_mistyped_name_is_not_written(bench: AtBench, words: str, says: str) -
     assert "--as-is" in ran.err
     assert bench("jot", *shlex.split(words), "--as-is").status == 0
     assert bench.text != before
+
+
+def test_a_donor_that_is_not_in_the_book_is_not_written(bench: AtBench) -> None:
+    before = bench.text
+    ran = bench("jot", "used", "memory", "u3", "from", "K26-0099")
+    assert (ran.status, bench.text) == (2, before)
+    assert 'there is no job "K26-0099"' in ran.err
 
 
 def test_a_run_of_ones_own_is_written_without_a_word(bench: AtBench) -> None:
