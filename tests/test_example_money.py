@@ -27,8 +27,6 @@ JOBS: dict[str, dict[str, Any]] = {
     path.stem: tomllib.loads(path.read_text("utf-8"), parse_float=str)
     for path in sorted(EXAMPLE.glob("jobs/*/*.toml"))
 }
-HERE = [job_id for job_id, job in JOBS.items() if "received" in job["dates"]]
-"""The boards that have come in; those on their way have no bill yet."""
 RATE = Fraction(24)
 
 
@@ -92,10 +90,14 @@ def test_the_example_bench_is_as_the_recomputation_takes_it() -> None:
     assert len(JOBS) >= 30
 
 
-@pytest.mark.parametrize("job_id", HERE)
+@pytest.mark.parametrize("job_id", JOBS)
 def test_each_bill_of_the_example(run: Run, job_id: str) -> None:
     job = JOBS[job_id]
-    made = run("bill", job_id, "--book", EXAMPLE, "--on", str(ON), "--format", "json").data
+    ran = run("bill", job_id, "--book", EXAMPLE, "--on", str(ON), "--format", "json")
+    if "received" not in job["dates"]:
+        assert (ran.status, "has not been received yet" in ran.err) == (2, True)
+        return
+    made = ran.data
     if made["basis"] == "breakdown":
         assert "price" not in job
         return
@@ -109,7 +111,7 @@ def test_each_bill_of_the_example(run: Run, job_id: str) -> None:
     assert made["owed"] == euros(0 if is_settled else net + tax - paid)
 
 
-@pytest.mark.parametrize("job_id", HERE)
+@pytest.mark.parametrize("job_id", [job_id for job_id, job in JOBS.items() if "received" in job["dates"]])
 def test_each_view_by_the_minute(run: Run, job_id: str) -> None:
     job = JOBS[job_id]
     made = run("bill", job_id, "--breakdown", "--book", EXAMPLE, "--on", str(ON), "--format", "json").data
@@ -164,7 +166,7 @@ def test_the_shelf_of_the_example(run: Run) -> None:
 def test_the_earnings_of_the_example(run: Run) -> None:
     billed, parts, minutes = Fraction(0), Fraction(0), Fraction(0)
     for job in JOBS.values():
-        if job["dates"].get("finished", date.max) <= ON:
+        if job["dates"].get("finished", job["dates"].get("declined", date.max)) <= ON:
             shipping = cents(job.get("price", {}).get("shipping", "0.00 EUR"))
             billed += gross(job)[0] - shipping
             minutes += sum((Fraction(work.get("minutes", 0)) for work in job.get("work", ())), Fraction(0))

@@ -45,6 +45,7 @@ OTHERS: dict[str, Callable[[Any], Any]] = {
     "numbers": lambda number: number + 1,
     "quantity": lambda text: f"9 {text.partition(' ')[2]}",
     "money": lambda _: "9.99 EUR",
+    "unit price": lambda _: "0.0099 EUR",
     "percentage": lambda _: "99 %",
     "duration": lambda _: "P9Y",
     "job": lambda _: "K26-9999",

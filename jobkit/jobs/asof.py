@@ -46,7 +46,7 @@ def _known(facts: Facts, last: Day) -> Facts:
         later |= dict.fromkeys(
             ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
         )
-        later["price_lines"] = ()
+        later |= {"price_lines": (), "discounts": ()}
         later["owner_agreed"] = False
     if "quoted" in later:
         later["price_quoted"] = ""
@@ -57,6 +57,7 @@ def _known(facts: Facts, last: Day) -> Facts:
         price_agreed=tuple(one for one in facts.price_agreed if one[0] <= last),
         payments=tuple(one for one in facts.payments if one.day <= last),
         credits=tuple(one for one in facts.credits if one.day <= last),
+        refunds=tuple(one for one in facts.refunds if one.day <= last),
         waits=tuple(
             wait if wait.until <= last else wait._replace(until="")
             for wait in facts.waits
@@ -74,7 +75,11 @@ def _unfinished(job: Job) -> Job:
     price = job.price or Price()
     comeback = job.comeback and job.comeback._replace(found=None)
     return job._replace(
-        outcome=None, cause=None, comeback=comeback, fate=None, price=price._replace(charged=None, lines=())
+        outcome=None,
+        cause=None,
+        comeback=comeback,
+        fate=None,
+        price=price._replace(charged=None, lines=(), discounts=()),
     )
 
 

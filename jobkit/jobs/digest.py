@@ -8,11 +8,12 @@ from functools import lru_cache
 from operator import attrgetter
 
 from jobkit.jobs.attachments import attachments
-from jobkit.jobs.entries import BillLine, Credit, Payment, Reading, Trial, Used, Wait, Work
+from jobkit.jobs.entries import BillLine, Credit, Discount, Payment, Reading, Refund, Trial, Used, Wait, Work
 from jobkit.jobs.facts import (
     Charge,
     Credited,
     Day,
+    Discounted,
     Facts,
     Paid,
     ProofRow,
@@ -85,6 +86,8 @@ def facts_of(job: Job) -> Facts:
         price_lines=tuple(map(_charge, price.lines)),
         payments=tuple(map(_paid, price.payments)),
         credits=tuple(map(_credited, price.credits)),
+        discounts=tuple(map(_discounted, price.discounts)),
+        refunds=tuple(map(_paid, price.refunds)),
         owner_agreed=fate.owner_agreed,
     )
 
@@ -134,7 +137,11 @@ def _charge(line: BillLine) -> Charge:
     )
 
 
-def _paid(payment: Payment) -> Paid:
+def _discounted(one: Discount) -> Discounted:
+    return Discounted(amount=_text(one.amount), why=one.why or "", tax=_text(one.tax))
+
+
+def _paid(payment: Payment | Refund) -> Paid:
     return Paid(day=day_of(payment.on), amount=_text(payment.amount), note=payment.note or "")
 
 

@@ -249,6 +249,28 @@ class Credit(NamedTuple):
     tax: Decimal | None = None
 
 
+class Discount(NamedTuple):
+    """An amount taken off the bill, written without a minus, and why; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    amount: Money | None = None
+    why: str | None = None
+    tax: Decimal | None = None
+
+
+class Refund(NamedTuple):
+    """Money that was paid back to the client, written without a minus."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
 class Waive(NamedTuple):
     """A finding accepted, with the reason."""
 

@@ -78,7 +78,7 @@ class Charge(NamedTuple):
 
 
 class Paid(NamedTuple):
-    """A payment: on which day, how much, what for."""
+    """A payment, or a refund: on which day, how much, what for."""
 
     day: Day
     amount: str
@@ -89,6 +89,14 @@ class Credited(NamedTuple):
     """A credit note: on which day, how much, what for, its tax in percent."""
 
     day: Day
+    amount: str
+    why: str
+    tax: str
+
+
+class Discounted(NamedTuple):
+    """A discount: how much, what for, its tax in percent."""
+
     amount: str
     why: str
     tax: str
@@ -186,6 +194,8 @@ class Facts(NamedTuple):
     price_lines: Sequence[Charge] = ()
     payments: Sequence[Paid] = ()
     credits: Sequence[Credited] = ()
+    discounts: Sequence[Discounted] = ()
+    refunds: Sequence[Paid] = ()
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
 

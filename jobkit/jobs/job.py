@@ -12,12 +12,14 @@ from jobkit.jobs.entries import (
     Amended,
     BillLine,
     Credit,
+    Discount,
     Inject,
     Message,
     Note,
     Pad,
     Payment,
     Reading,
+    Refund,
     Seen,
     Trial,
     Used,
@@ -85,6 +87,8 @@ class Price(NamedTuple):
     lines: tuple[BillLine, ...] = ()
     payments: tuple[Payment, ...] = ()
     credits: tuple[Credit, ...] = ()
+    discounts: tuple[Discount, ...] = ()
+    refunds: tuple[Refund, ...] = ()
 
 
 class Warranty(NamedTuple):

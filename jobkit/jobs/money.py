@@ -40,7 +40,10 @@ class MoneyError(MisuseError):
 
 
 class Money(NamedTuple):
-    """An amount with as many decimals as its currency has; build it with `parse_money` or `rounded`."""
+    """An amount with as many decimals as its currency has; build it with `parse_money` or `rounded`.
+
+    Only the price of one piece may have more (`parse_unit_price`); what many pieces come to is rounded by `times`.
+    """
 
     amount: Decimal
     currency: str
@@ -59,19 +62,31 @@ def parse_money(text: str) -> Money:
     >>> parse_money("160 EUR")
     Money(amount=Decimal('160.00'), currency='EUR')
     """
-    return _read(text)
+    return _read(text, finer=False)
+
+
+def parse_unit_price(text: str) -> Money:
+    """Read the price or the cost of one piece, which may be less than the smallest coin; raises MoneyError.
+
+    >>> parse_unit_price("0.0042 EUR"), parse_unit_price("4.2 EUR")
+    (Money(amount=Decimal('0.0042'), currency='EUR'), Money(amount=Decimal('4.20'), currency='EUR'))
+    """
+    return _read(text, finer=True)
 
 
 @lru_cache(1000)  # the same prices stand in job after job, and are asked for again and again
-def _read(text: str) -> Money:
+def _read(text: str, *, finer: bool) -> Money:
     match = _MONEY.fullmatch(text)
     if match is None:
         raise _slip(text)
     whole, decimals, currency = match.groups(default="")
     units = _units_of(currency, text)
-    if len(decimals) > units:
+    if finer:
+        units = max(units, len(decimals.rstrip("0")))
+    digits = decimals[:units] if finer else decimals
+    if len(digits) > units:
         raise MoneyError(f"{quoted(text)} has more decimals than {currency}", _mend_decimals(units))
-    return _money("", f"{whole}{decimals:0<{units}}", currency, units)
+    return _money("", f"{whole}{digits:0<{units}}", currency, units)
 
 
 def rounded(amount: Decimal | Fraction, currency: str) -> Money:
@@ -93,12 +108,14 @@ def _nearest(numerator: int, denominator: int, currency: str) -> Money:
 
 
 def times(each: Money, count: Decimal | Fraction) -> Money:
-    """Multiply out, rounded to the minor unit.
+    """Multiply out, rounded once, to the minor unit.
 
+    >>> str(times(parse_unit_price("0.0042 EUR"), Decimal(1000)))
+    '4.20 EUR'
     >>> str(times(parse_money("0.33 EUR"), Decimal("2.5")))
     '0.83 EUR'
     """
-    if count == 1:
+    if count == 1 and each.amount.as_tuple().exponent == -minor_units(each.currency):
         return each
     (upper, lower), (whole, part) = count.as_integer_ratio(), each.amount.as_integer_ratio()
     return _nearest(upper * whole, lower * part, each.currency)

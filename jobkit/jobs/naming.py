@@ -39,6 +39,19 @@ def named(word: str, known: Iterable[str], what: str) -> str:
     raise _unknown(word, names, what)
 
 
+def spelled(word: str, known: Iterable[str]) -> str | None:
+    """Give the name that is this word in any case; None where there is none, or several and none of them exactly.
+
+    >>> spelled("Sealed", ["sealed", "seal"]), spelled("se", ["sealed"])
+    ('sealed', None)
+    """
+    names = tuple(known)
+    if word in names:
+        return word
+    fits = [name for name in dict.fromkeys(names) if name.casefold() == word.casefold()]
+    return fits[0] if len(fits) == 1 else None
+
+
 def a_or_an(what: str) -> str:
     """Return a noun with its article.
 

@@ -12,12 +12,14 @@ from jobkit.jobs.entries import (
     Amended,
     BillLine,
     Credit,
+    Discount,
     Inject,
     Message,
     Note,
     Pad,
     Payment,
     Reading,
+    Refund,
     Seen,
     Trial,
     Used,
@@ -224,7 +226,19 @@ def payment(one: Payment, _judge: Judge) -> Phrase:
 def credit(one: Credit, _judge: Judge) -> Phrase:
     """Tell a credit."""
     return Phrase(
-        _joined("refunded", said(one.on), said(one.amount)), (said(one.why),), more_of(one, "on amount why")
+        _joined("credit", said(one.on), said(one.amount)), (said(one.why),), more_of(one, "on amount why")
+    )
+
+
+def discount(one: Discount, _judge: Judge) -> Phrase:
+    """Tell a discount."""
+    return Phrase(_joined("discount", said(one.amount)), (said(one.why),), more_of(one, "amount why"))
+
+
+def refund(one: Refund, _judge: Judge) -> Phrase:
+    """Tell money paid back to the client."""
+    return Phrase(
+        _joined("refund", said(one.on), said(one.amount)), (said(one.note),), more_of(one, "on amount note")
     )
 
 

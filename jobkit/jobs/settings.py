@@ -7,6 +7,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
+from jobkit.jobs.facts import Day
+from jobkit.jobs.in_force import AmountSince, amount_in_force, in_force
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
 from jobkit.units.sensor_accuracy import SensorAccuracy
@@ -14,23 +16,28 @@ from jobkit.units.verdict import Decision
 
 
 class Tax(NamedTuple):
-    """How a bill is taxed: rate in percent, prices net or gross, rounded by line or by bill, a sentence for each."""
+    """How a bill is taxed: rate in percent, prices net or gross, rounded by line or by bill, a sentence for each.
+
+    `since` is the first day on which it is in force, "" from the start.
+    """
 
     name: str = "tax"
     rate: Decimal = Decimal(0)
     prices: str = "net"
     rounded: str = "bill"
     note: str = ""
+    since: Day = ""
 
 
 class WarrantyHabit(NamedTuple):
-    """The bench's warranty where a job says nothing of its own."""
+    """The bench's warranty where a job says nothing of its own; `since` as in `Tax`."""
 
     duration: Duration | None = None
     counted_from: str = "sent"
     comeback: str = "continues"
     remind: tuple[Duration, ...] = ()
     void_if: tuple[str, ...] = ()
+    since: Day = ""
 
 
 class LoadProof(NamedTuple):
@@ -108,15 +115,20 @@ class LogHabit(NamedTuple):
 
 
 class Settings(NamedTuple):
-    """bench.toml, with the usual habit wherever it is silent."""
+    """bench.toml, with the usual habit wherever it is silent.
+
+    `rate`, `tax` and `warranty` are histories, in the order of their first days. `supply` names the date of a job that
+    counts for tax: finished or sent.
+    """
 
     name: str = "the bench"
     letter: str = "A"
     zone: str = "UTC"
     currency: str | None = None
-    rate: Money | None = None
-    tax: Tax = Tax()
-    warranty: WarrantyHabit = WarrantyHabit()
+    rate: tuple[AmountSince, ...] = ()
+    supply: str = "finished"
+    tax: tuple[Tax, ...] = ()
+    warranty: tuple[WarrantyHabit, ...] = ()
     decision: Decision = Decision()
     proof: Mapping[str, Proof] = {}
     """By kind of board, or by "kind / outcome" where an outcome asks for more."""
@@ -127,6 +139,18 @@ class Settings(NamedTuple):
     lint: Lint = Lint()
     logs: Mapping[str, LogHabit] = {}
     """By kind of log: memory."""
+
+    def rate_on(self, day: Day) -> Money | None:
+        """Return the hourly rate in force on a day."""
+        return amount_in_force(self.rate, day)
+
+    def tax_on(self, day: Day) -> Tax:
+        """Return how a supply of a day is taxed: not at all before the first entry."""
+        return in_force(self.tax, day) or Tax()
+
+    def warranty_on(self, day: Day) -> WarrantyHabit:
+        """Return the warranty that the bench gives on what is agreed on a day; none before the first entry."""
+        return in_force(self.warranty, day) or WarrantyHabit()
 
     def proof_for(self, kind: str | None, outcome: str | None) -> Proof | None:
         """Find the proof policy of a kind of board, the one of its outcome first."""

@@ -8,7 +8,9 @@ from decimal import Decimal
 from functools import cached_property
 from typing import NamedTuple
 
+from jobkit.jobs.facts import Day
 from jobkit.jobs.finding import Place
+from jobkit.jobs.in_force import AmountSince, amount_in_force
 from jobkit.jobs.money import Money
 from jobkit.units.quantity import Quantity
 
@@ -36,8 +38,8 @@ class Count(NamedTuple):
 class _ItemEntry(NamedTuple):
     """One kind of part: counted how many, when, and what it costs.
 
-    `cost` is what one piece cost the bench, `price` what the client pays for one where that differs, `tax` a rate of
-    its own in percent. `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the
+    `cost` is the history of what one piece cost the bench, `price` what the client pays for one where that differs,
+    `tax` a rate of its own in percent. `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the
     temperature of its own rating.
     """
 
@@ -47,7 +49,7 @@ class _ItemEntry(NamedTuple):
     counted: Decimal | None = None
     counted_on: date | None = None
     reorder_at: Decimal | None = None
-    cost: Money | None = None
+    cost: tuple[AmountSince, ...] = ()
     moisture: str | None = None
     body_mm: Decimal | None = None
     body_mm3: Decimal | None = None
@@ -65,6 +67,10 @@ class Item(_ItemEntry):
     """One kind of part, as stock.toml has it."""
 
     # Job after job asks, and no item changes, so its lots are put in order once.
+
+    def cost_on(self, day: Day) -> Money | None:
+        """Return what one piece cost the bench on a day, None where that is not known."""
+        return amount_in_force(self.cost, day)
 
     @cached_property
     def _lots(self) -> Mapping[str, Lot]:

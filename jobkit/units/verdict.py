@@ -24,6 +24,10 @@ class VerdictError(MisuseError):
     """A value cannot be checked against this limit."""
 
 
+RULES = ("plain", "guarded")
+"""The decision rules."""
+
+
 class Decision(NamedTuple):
     """A decision rule, `plain` or `guarded`, the coverage factor k of U, and the guard factor r of w = r U."""
 

@@ -82,7 +82,12 @@ BASIS = [
     # price and more, outcome, dates, basis, words, net
     ('[price]\nquoted = "160.00 EUR"\ncharged = "155.00 EUR"\n', "repaired", MADE, "charged", "repair", "155.00 EUR"),
     ('[price]\ncharged = "155.00 EUR"\n' + AGREED.format("160.00 EUR"), "repaired", MADE, "charged",
-     "repair as agreed", "155.00 EUR"),
+     "repair (agreed: 160.00 EUR)", "155.00 EUR"),
+    ('[price]\nceiling = "200.00 EUR"\ncharged = "200.00 EUR"\n' + AGREED.format("180.00 EUR"), "repaired", MADE,
+     "charged", "repair (agreed: 180.00 EUR, at most 200.00 EUR)", "200.00 EUR"),
+    # a quote with a day of agreement was agreed to as quoted
+    ('[price]\nquoted = "160.00 EUR"\n', "repaired", MADE + "agreed = 2026-10-07\n", "agreed", "repair as agreed",
+     "160.00 EUR"),
     ('[price]\ncharged = "0.00 EUR"\n', "repaired", MADE, "charged", "repair, free of charge", "0.00 EUR"),
     ("[price]\n" + AGREED.format("160.00 EUR"), "repaired", MADE, "agreed", "repair as agreed", "160.00 EUR"),
     ('[price]\nquoted = "160.00 EUR"\n', "", "", "quoted", "repair as quoted", "160.00 EUR"),
@@ -140,13 +145,12 @@ def test_shipping_and_credits_stand_on_their_own_lines(run: Run, tmp_path: Path)
 PAYMENT = '[[price.payment]]\non = 2026-10-{}\namount = "{}"\n'
 PAID = [
     # payments, dates, day asked, owed, words
-    ([("13", "50.00 EUR")], MADE, "20", "74.00 EUR", "still owed  74.00 EUR"),
-    ([("13", "50.00 EUR")], MADE, "12", "124.00 EUR", "still owed  124.00 EUR"),
-    ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "still owed  nothing"),
-    ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "write the day as paid under [dates]"),
-    ([("13", "130.00 EUR")], MADE, "20", "-6.00 EUR", "nothing; 6.00 EUR is to be given back"),
-    ([], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "still owed  nothing, paid on 2026-10-13"),
-    ([("13", "50.00 EUR")], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "payments are 50.00 EUR and the bill"),
+    ([("13", "50.00 EUR")], MADE, "20", "74.00 EUR", "balance due  74.00 EUR"),
+    ([("13", "50.00 EUR")], MADE, "12", "124.00 EUR", "balance due  124.00 EUR"),
+    ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "balance due  nothing"),
+    ([("13", "130.00 EUR")], MADE, "20", "-6.00 EUR", "to give back  6.00 EUR"),
+    ([], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "balance due  nothing, paid on 2026-10-13"),
+    ([("13", "50.00 EUR")], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "but the payments are 50.00 EUR"),
 ]  # fmt: skip
 
 
@@ -161,10 +165,65 @@ def test_payments(
     assert words in run(*asked).out
 
 
-def test_a_credit_after_the_payment_is_pointed_out(run: Run) -> None:
-    # K26-0042 was paid on the 15th; its credit note is of the 16th
-    out = run("bill", "42", "--book", EXAMPLE, "--on", "2026-11-20").out
-    assert "The credit of 2026-10-16 is dated after the bill was paid" in out
+REFUND = '[[price.refund]]\non = 2026-10-{}\namount = "{}"\n'
+CREDIT = '[[price.credit]]\non = 2026-10-{}\namount = "{}"\nwhy = "scratched"\n'
+BACK = {
+    # price and more, paid on, owed: 100.00 EUR and 24 % are 124.00 EUR, a credit of 10.00 EUR takes off 12.40 EUR
+    "paid too much": (PAYMENT.format("13", "130.00 EUR"), "paid = 2026-10-13\n", "-6.00 EUR"),
+    "given back": (
+        PAYMENT.format("13", "130.00 EUR") + REFUND.format("14", "6.00 EUR"), "paid = 2026-10-13\n", "0.00 EUR",
+    ),
+    "given back in part": (PAYMENT.format("13", "130.00 EUR") + REFUND.format("14", "2.00 EUR"), "", "-4.00 EUR"),
+    "given back too much": (PAYMENT.format("13", "130.00 EUR") + REFUND.format("14", "7.00 EUR"), "", "1.00 EUR"),
+    "a credit after the payment": (CREDIT.format("16", "10.00 EUR"), "paid = 2026-10-13\n", "-12.40 EUR"),
+    "a credit before the payment": (CREDIT.format("12", "10.00 EUR"), "paid = 2026-10-13\n", "0.00 EUR"),
+    "that credit paid back": (
+        CREDIT.format("16", "10.00 EUR") + REFUND.format("17", "12.40 EUR"), "paid = 2026-10-13\n", "0.00 EUR",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("price", "paid", "owed"), BACK.values(), ids=BACK)
+def test_money_to_give_back(run: Run, tmp_path: Path, price: str, paid: str, owed: str) -> None:
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + price, dates=MADE + paid)
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
+    assert made["owed"] == owed
+    amount = owed.removeprefix("-")
+    is_negative = owed.startswith("-")
+    assert (f"to give back  {amount}" in run("bill", "1", *ON, "--book", root).out) is is_negative
+    (week,) = (run("week", "2026-W47", *ON, "--book", root, "--format", "json").data["give_back"],)
+    assert week == ([{"job": "K26-0001", "amount": amount}] if is_negative else [])
+    due = run("due", *ON, "--book", root, "--format", "json").data["items"]
+    assert (f"{amount} paid above the bill" in str(due)) is is_negative
+
+
+def test_more_paid_back_than_paid_is_refused(run: Run, tmp_path: Path) -> None:
+    price = (
+        '[price]\ncharged = "100.00 EUR"\n'
+        + PAYMENT.format("07", "20.00 EUR")
+        + REFUND.format("08", "50.00 EUR")
+    )
+    root = book(tmp_path, price)
+    ran = run("bill", "1", *ON, "--book", root)
+    assert (ran.status, ran.out) == (2, "")
+    assert (
+        "the refunds, 50.00 EUR, are more than the payments, 20.00 EUR; record the missing payment" in ran.err
+    )
+    shown = run("earnings", *ON, "--book", root)
+    assert "K26-0001 is not included: K26-0001 cannot be billed: the refunds" in " ".join(shown.out.split())
+    week = run("week", "2026-W41", "--on", "2026-10-20", "--book", root)
+    assert "K26-0001 cannot be billed: the refunds" in " ".join(week.out.split())
+
+
+def test_a_discount_is_a_line_with_its_reason(run: Run, tmp_path: Path) -> None:
+    discount = '[[price.discount]]\namount = "10.00 EUR"\nwhy = "third board this year"\n'
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + discount)
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
+    assert [(each["what"], each["kind"], each["net"]) for each in made["lines"]] == [
+        ("repair", "repair", "100.00 EUR"),
+        ("discount: third board this year", "discount", "-10.00 EUR"),
+    ]
+    assert (made["net"], made["gross"], made["earned"]) == ("90.00 EUR", "111.60 EUR", "90.00 EUR")
 
 
 TAXES = [
@@ -231,7 +290,7 @@ def test_a_part_keeps_the_tax_of_its_item_unless_the_job_has_its_own(run: Run, t
 def test_a_part_without_a_price_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, USED.format('item = "a socket"\nfrom = "bought"'))
     assert (
-        "These parts have no price, so they are not on the bill: a socket."
+        "No price is known of these parts, so they are not on it: a socket."
         in run("bill", "1", *ON, "--book", root).out
     )
 
@@ -255,9 +314,9 @@ def test_the_ceiling_cuts_what_the_minutes_come_to(run: Run, tmp_path: Path) -> 
 def test_a_view_by_the_minute_says_what_the_bill_asks(run: Run) -> None:
     ran = run("bill", "47", "--breakdown", "--book", EXAMPLE, "--on", "2026-11-20")
     # 190 minutes at 48.00 EUR an hour, and a stage
-    assert "3 h 10 min  48.00 EUR  152.00 EUR" in ran.out
+    assert "3.17 h  48.00 EUR  152.00 EUR" in ran.out
     assert "This is only a view: the bill charges 155.00 EUR for the repair." in ran.out
-    assert "still owed" not in ran.out
+    assert "balance due" not in ran.out
 
 
 @pytest.mark.parametrize("more", ["", AGREED.format("160.00 EUR")])
@@ -265,7 +324,7 @@ def test_more_than_was_allowed_is_said(run: Run, tmp_path: Path, more: str) -> N
     price = '[price]\nceiling = "200.00 EUR"\ncharged = "212.50 EUR"\n' + more
     ran = run("bill", "1", *ON, "--book", book(tmp_path, price))
     said = " ".join(ran.out.split())
-    assert "12.50 EUR above that: ask the client before this goes out" in said
+    assert "12.50 EUR more than that." in said
     assert "212.50 EUR" in said
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.at_the_bench import JOB, JOB_PATH, work
+from tests.book.repo import GitRepo
 from tests.books import put
 from tests.cli.conftest import AtBench
 from tests.cli.terminal import Terminal
@@ -100,6 +101,23 @@ def test_a_pad_is_completed_once_it_is_repaired(bench: AtBench) -> None:
     assert bench.text.count("[[pad]]") == 1
     assert 'repaired = "film"\nreads = "0.3 Ω"' in bench.text
     assert bench("jot", "pad", "q214", "4").status == 2
+
+
+def test_a_pad_is_found_in_any_case(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "k1", "lifted", "supply")
+    assert 'ball = "K1"' in " ".join(bench.text.split())
+    put(bench.root / JOB_PATH, bench.text.replace('"K1"', '"k1"'))
+    assert bench("jot", "pad", "Q214", "K1", "film", "0.3").status == 0
+    assert bench.text.count("[[pad]]") == 1
+    assert 'ball = "k1"' in " ".join(bench.text.split())
+
+
+def test_a_donor_is_named_by_the_end_of_its_id(bench: AtBench) -> None:
+    put(bench.root / "jobs/2026/K26-0002.toml", JOB.replace("0007", "0002"))
+    bench("jot", "used", "stage", "q214", "from", "2")
+    assert 'from = "K26-0002"' in " ".join(bench.text.split())
+    ran = bench("jot", "used", "stage", "q214", "from", "99")
+    assert (ran.status, 'there is no job "99"' in ran.err) == (2, True)
 
 
 def test_a_pad_of_a_package_is_another_than_that_of_the_board(bench: AtBench) -> None:
@@ -330,8 +348,18 @@ def test_sending_a_board_that_is_not_proved_is_said(bench: AtBench) -> None:
 
 def test_a_change_to_a_job_that_was_sent_wants_its_reason(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    GitRepo.make(bench.root).commit("Sent")
+    bench("on", "7")
     assert "error sealed: the job was sent on 2026-10-21" in bench("jot", "cause", "q214", "shorted").err
     assert "sealed" not in bench("jot", "amended", "the cause came out later").err
+
+
+def test_a_job_is_not_sealed_before_its_sending_is_committed(bench: AtBench) -> None:
+    GitRepo.make(bench.root).commit("On the bench")
+    bench("on", "7")
+    put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    ran = bench("jot", "cause", "q214", "shorted")
+    assert (ran.status, "sealed" in ran.err) == (0, False)
 
 
 def test_help_is_made_of_the_schema(bench: AtBench) -> None:

@@ -28,6 +28,45 @@ def test_the_coarse_meter_is_near_and_the_good_one_in_and_both_say_why(run: Run)
     )
 
 
+AS_TYPED = [
+    ("23.4", "10 .. 30 Ω", "23.4 Ω: in"),
+    ("23,4", "10 .. 30 Ω", "23.4 Ω: in"),
+    ("12.60V", "12 V ± 5 %", "12.60 V: in"),
+    ("46m", "<= 60 mΩ", "46 mΩ: in"),
+    ("3k2", ">= 200 Ω", "3.2 kΩ: in"),
+    ("o", ">= 200 Ω", "OL: in"),
+    ("-5V", "-5 V ± 5 %", "−5 V: in"),
+]
+
+
+@pytest.mark.parametrize(("value", "limit", "said"), AS_TYPED, ids=[value for value, _, _ in AS_TYPED])
+def test_a_value_is_read_as_it_is_typed_at_the_bench(run: Run, value: str, limit: str, said: str) -> None:
+    ran = run("verdict", value, limit)
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.out.startswith(said)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("23.4", "10 .. 30"), "has no unit"),
+        (("1,234", "10 .. 30 Ω"), "may be a decimal point or a thousands separator"),
+        (("12.60V", "10 .. 30 Ω"), "resistance"),
+        (("23.4 Ω", "10 .. 30 Ω", "--decision", "wild"), '"wild" is not a decision rule'),
+        (("23.4 Ω", "10 .. 30 Ω", "--kind", "wild"), '"wild" is not a kind of reading'),
+    ],
+)
+def test_what_cannot_be_read_is_said(run: Run, words: tuple[str, ...], said: str) -> None:
+    ran = run("verdict", *words)
+    assert (ran.status, said in ran.err) == (2, True), ran
+
+
+def test_names_are_taken_in_any_case(run: Run) -> None:
+    words = ("--kind", "RESISTANCE", "--meter", "DMM-2", "--range", "100", "--decision", "Guarded")
+    ran = run("verdict", "0.341 Ω", LIMIT, *words, "--book", EXAMPLE)
+    assert (ran.status, ran.err) == (0, "")
+
+
 def test_the_job_shows_the_same_two_verdicts_and_why(run: Run) -> None:
     readings = run("show", "41", "--on", "2026-11-20", "--book", EXAMPLE, "--format", "json").data["readings"]
     coarse, good = [

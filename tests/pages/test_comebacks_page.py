@@ -20,7 +20,7 @@ from tests.schema.schemas import fast
 def _answer(boards: int, back: int) -> Answer:
     books = [stayed(number, 20 + number, came_back=number <= back) for number in range(1, boards + 1)]
     found = studied(*(one._replace(design="alder-a1") for book in books for one in book))
-    longer = warranty_extension(found.cases, parse_duration("P12M"), ON, parse_money("48.00 EUR"))
+    longer = warranty_extension(found.cases, parse_duration("P12M"), ON, parse_money("48.00 EUR"), [])
     answer = comebacks_page("Skerrie Bench", found, longer)
     assert fast("answers/comebacks").is_valid(answer.data)
     return answer

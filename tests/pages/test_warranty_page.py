@@ -82,7 +82,7 @@ SAID = {
 
 def _client_says(cover: Cover) -> str:
     job = Job("", "K26-0001", outcome="repaired", dates=Dates(finished=date(2026, 10, 1)))
-    bench = Bench(Settings(warranty=WarrantyHabit(void_if=("liquid", "opened"))))
+    bench = Bench(Settings(warranty=(WarrantyHabit(void_if=("liquid", "opened")),)))
     return " ".join(
         block.text for block in warranty(paper(job, bench, cover, None, ON)) if isinstance(block, Line)
     )

@@ -27,7 +27,7 @@ ON = date(2026, 12, 31)
 
 
 def on_the_shelf(facts: Sequence[Facts], duration: str = "P6M") -> Bench:
-    return Bench(Settings(warranty=WarrantyHabit(parse_duration(duration))), facts=tuple(facts))
+    return Bench(Settings(warranty=(WarrantyHabit(parse_duration(duration)),)), facts=tuple(facts))
 
 
 def studied(*facts: Facts, on: date = ON) -> Study:
@@ -169,7 +169,9 @@ def test_jobs_in_a_circle_do_not_hang_it() -> None:
 def reckoned(
     *facts: Facts, duration: str = "P12M", on: date = ON, rate: str = "48.00 EUR"
 ) -> WarrantyExtension:
-    return warranty_extension(studied(*facts, on=on).cases, parse_duration(duration), on, parse_money(rate))
+    return warranty_extension(
+        studied(*facts, on=on).cases, parse_duration(duration), on, parse_money(rate), []
+    )
 
 
 def test_a_longer_warranty_by_hand() -> None:
@@ -221,5 +223,5 @@ def test_a_void_warranty_is_not_made_longer() -> None:
 
 def test_costs_in_another_currency_are_told_not_mixed() -> None:
     took = (UsedRow("", "a", "2", "", "", "1.00 EUR"), UsedRow("", "b", "1", "", "", "9.00 USD"))
-    cost = cost_of([made("K26-0001", finished="2026-02-01", used=took)], parse_money("48.00 EUR"))
+    cost = cost_of([made("K26-0001", finished="2026-02-01", used=took)], parse_money("48.00 EUR"), [])
     assert (str(cost.each), cost.foreign, cost.minutes) == ("2.00 EUR", 1, Decimal(0))

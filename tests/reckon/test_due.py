@@ -22,7 +22,7 @@ ON = date(2026, 11, 20)
 MONTH = Duration(days=30)
 SETTINGS = Settings(
     currency="EUR",
-    warranty=WarrantyHabit(parse_duration("P6M"), remind=(parse_duration("P14D"), parse_duration("P1D"))),
+    warranty=(WarrantyHabit(parse_duration("P6M"), remind=(parse_duration("P14D"), parse_duration("P1D"))),),
     patience=Patience(arrival=21, quote=5, parts=10, collection=30, payment=14),
 )
 
@@ -135,7 +135,7 @@ def test_what_is_seen_to_does_not_fall_due(one: Facts) -> None:
 
 
 def test_what_is_owed_is_with_tax_and_less_what_was_paid() -> None:
-    taxed = SETTINGS._replace(tax=Tax(rate=Decimal(24)))
+    taxed = SETTINGS._replace(tax=(Tax(rate=Decimal(24)),))
     one = job(
         finished="2026-11-08", sent="2026-11-09", payments=(Paid("2026-11-09", "24.00 EUR", ""),), **PRICED
     )

@@ -65,7 +65,7 @@ def loaded(price: str, outcome: str = "repaired", dates: str = "") -> Job:
 
 
 def at(percent: int, prices: str = "net") -> Bench:
-    return Bench(settings=Settings(currency="EUR", tax=Tax("VAT", Decimal(percent), prices)))
+    return Bench(settings=Settings(currency="EUR", tax=(Tax("VAT", Decimal(percent), prices),)))
 
 
 @pytest.mark.parametrize("prices", ["net", "gross"])
@@ -86,13 +86,28 @@ def test_what_is_owed_recomputed_another_way(price: str, outcome: str, dates: st
     facts = facts_of(loaded(price, outcome, dates))
     made = bill(facts, at(percent))
     net = sum(Fraction(row.line.quantity) * Fraction(row.line.each.amount) for row in made.totals.lines)
-    paid = sum(Fraction(Decimal(one.amount.split()[0])) for one in facts.payments)
+    paid, refunded = (
+        sum((Fraction(Decimal(one.amount.split()[0])) for one in money), Fraction(0))
+        for money in (facts.payments, facts.refunds)
+    )
     tax = (net * percent + (50 if net >= 0 else -50) * Fraction(1, 100) * 1) / 100
     # Cut the rest of a cent off, toward zero: together with half a cent this rounds halves away from zero.
     tax = Fraction(int(tax * 100), 100)
     assert Fraction(made.totals.gross.amount) == net + tax
     if made.owed is not None:
-        assert Fraction(made.owed.amount) == (0 if facts.paid else net + tax - paid)
+        assert Fraction(made.owed.amount) == _balance(facts, net + tax, paid - refunded, percent)
+
+
+def _balance(facts: Facts, gross: Fraction, kept: Fraction, percent: int) -> Fraction:
+    """Once it is marked as paid, nothing is left to pay, but there may be money to give back."""
+    if not facts.paid:
+        return gross - kept
+    if facts.payments:
+        return min(gross - kept, Fraction(0))
+    then = bill(
+        facts._replace(credits=tuple(one for one in facts.credits if one.day <= facts.paid)), at(percent)
+    )
+    return min(gross - Fraction(then.totals.gross.amount) - kept, Fraction(0))
 
 
 @given(price=PRICES, outcome=OUTCOMES, dates=DATES, day=st.integers(5, 21))

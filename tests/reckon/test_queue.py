@@ -155,7 +155,7 @@ COMEBACKS = {
 def test_a_comeback_under_warranty_gets_no_quote(more: str, step: str) -> None:
     first = _job(FIRST)._replace(outcome="repaired")
     more = more if "[comeback]" in more else f'[comeback]\nof = "K26-0001"\n{more}'
-    settings = BENCH.settings._replace(warranty=WarrantyHabit(parse_duration("P6M")))
+    settings = BENCH.settings._replace(warranty=(WarrantyHabit(parse_duration("P6M")),))
     jobs = (first, _job(more, "K26-0002"))
     whole = {job.path: job for job in jobs}
     found = queue_of([facts_of(job) for job in jobs], whole, BENCH._replace(settings=settings))
@@ -166,7 +166,7 @@ def test_once_the_warranty_is_over_the_client_pays() -> None:
     first = _job(FIRST)._replace(outcome="repaired")
     later = _job('[comeback]\nof = "K26-0001"\n', "K27-0002")
     later = later._replace(dates=later.dates._replace(received=date(2027, 3, 22)))
-    settings = BENCH.settings._replace(warranty=WarrantyHabit(parse_duration("P6M")))
+    settings = BENCH.settings._replace(warranty=(WarrantyHabit(parse_duration("P6M")),))
     jobs = (first, later)
     found = queue_of(
         [facts_of(job) for job in jobs], {job.path: job for job in jobs}, BENCH._replace(settings=settings)

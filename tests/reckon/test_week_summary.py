@@ -126,7 +126,12 @@ def test_causes_money_and_hours_of_the_week() -> None:
     )
     assert found.causes == (("stage shorted", 2), ("C9", 1))
     assert [str(each) for each in found.charged] == ["165.10 EUR", "20.00 USD"]
-    assert [str(each) for each in found.unpaid] == ["10.10 EUR"]
+    assert [str(each) for each in found.unpaid] == ["165.10 EUR", "20.00 USD"]
+    assert [(each.job.id, str(each.due)) for each in found.debts] == [
+        ("A", "2026-11-03"),
+        ("B", "2026-11-03"),
+        ("C", "2026-11-04"),
+    ]
     assert found.minutes == 45
 
 

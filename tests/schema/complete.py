@@ -26,7 +26,7 @@ def _made(part: Schema, whole: Schema) -> Any:
     rules = resolved(part, whole)
     if "properties" in rules:
         return {key: _made(inner, whole) for key, inner in rules["properties"].items()}
-    if rules.get("type") == "array" and "properties" in resolved(rules["items"], whole):
+    if "items" in rules and "properties" in resolved(rules["items"], whole):
         return [_made(rules["items"], whole)]
     inner = rules.get("additionalProperties")
     if isinstance(inner, dict) and "properties" in resolved(inner, whole):

@@ -32,6 +32,7 @@ _BY_EXAMPLE = frozenset(
 
 _FITTING = {
     "kind": "resistance", "value": "{} Ω", "range": "{} Ω", "upto": "{} Ω", "step": "{} Ω", "lead": "{} Ω",
+    "uncertainty": "{} Ω",
 }  # fmt: skip
 """Values that must fit each other: those that go by `kind` are resistances."""
 
@@ -60,7 +61,7 @@ def _value(key: str, part: Schema, whole: Schema, numbers: Iterator[int]) -> Any
         return examples[-1]
     if "properties" in part:
         return _table(part, whole, numbers)
-    if part.get("type") == "array":
+    if "items" in part:  # a history is given as a list
         return [_value(key, part["items"], whole, numbers)]
     if isinstance(part.get("additionalProperties"), Mapping) and part["type"] == "object":
         return {f"{key} {next(numbers)}": _value(key, part["additionalProperties"], whole, numbers)}
@@ -92,6 +93,7 @@ _BY_NAME = {
     "date": "{day}",
     "time": "{day}T10:00:00",
     "money": "{number}.00 EUR",
+    "unit_price": "{number}.005 EUR",
     "percentage": "{tenth} %",
     "duration": "P{number}D",
     "job_id": "K26-{number:04}",
@@ -115,6 +117,6 @@ def _exemplary(part: Schema, whole: Schema) -> Any:
     if "examples" in part:
         return part["examples"][0]
     part = resolved(part, whole)
-    if part.get("type") == "array":
+    if "items" in part:
         return [_exemplary(part["items"], whole)]
     return {key: _exemplary(inner, whole) for key, inner in part["properties"].items() if key != "own"}

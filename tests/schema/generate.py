@@ -92,9 +92,22 @@ def _values(part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
         return st.just(part["const"])
     if "enum" in part:
         return st.sampled_from(part["enum"])
+    if "items" in part and isinstance(part["type"], list):
+        return _values(part["allOf"][0]["then"], whole) | _arrays(part, whole).map(_in_order).filter(bool)
     named = part.get("type", "object")
     types = [named] if isinstance(named, str) else named
     return st.one_of([_BY_TYPE[each](part, whole) for each in types])
+
+
+def _in_order(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Make a history of drawn entries: each from a later day than the one before it, all amounts in one currency."""
+    since = {entry.get("since", date.min): entry for entry in entries}
+    ordered = [since[day] for day in sorted(since)]
+    currency = next((entry["amount"].split()[1] for entry in ordered if "amount" in entry), "")
+    return [
+        {key: f"{value.split()[0]} {currency}" if key == "amount" else value for key, value in entry.items()}
+        for entry in ordered
+    ]
 
 
 def _strings(part: Schema, _: Schema) -> st.SearchStrategy[Any]:
@@ -178,7 +191,12 @@ def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
     return dict(part["properties"][key])
 
 
-_MEANT = {"#/$defs/money": _MONEY, "#/$defs/percentage": _PERCENTAGE, "#/$defs/limit": _limits()}
+_MEANT = {
+    "#/$defs/money": _MONEY,
+    "#/$defs/unit_price": _MONEY,
+    "#/$defs/percentage": _PERCENTAGE,
+    "#/$defs/limit": _limits(),
+}
 
 _BY_TYPE = {
     "string": _strings,

@@ -34,6 +34,7 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
         "waive": "waivers", "note": "notes", "message": "messages", "message with": "other",
         "intake from": "country", "wait for": "reason", "used from": "source",
         "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
+        "price discount": "discounts", "price refund": "refunds",
         "warranty from": "counted_from", "parcel in": "came_in", "parcel out": "went_out", "fate is": "what",
     },
     "board": {
@@ -42,7 +43,9 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
     },
     "meter": {
         "range": "ranges", "range percent": "accuracy.percent", "range counts": "accuracy.counts",
-        "range step": "accuracy.step",
+        "range step": "accuracy.step", "range ppm": "accuracy.ppm",
+        "range percent_of_range": "accuracy.percent_of_range",
+        "range uncertainty": "accuracy.certificate.uncertainty", "range k": "accuracy.certificate.k",
     },
     "item": {"lot": "lots"},
     "heat": {"cycles": "heat_cycles"},
@@ -83,7 +86,12 @@ def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", *tables}
     yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
     yield from (Read(table, doc[table], settings) for table in ("bench", "heat", "pads"))
-    yield from (Read(table, doc[table], getattr(settings, table)) for table in tables)
+    for table in tables:
+        records = getattr(settings, table)
+        if isinstance(doc[table], list):
+            yield from (Read(table, entry, one) for entry, one in zip(doc[table], records, strict=True))
+        else:
+            yield Read(table, doc[table], records)
     for kind, steps in doc["proof"].items():
         outcomes = [key for key in steps if f"{kind} / {key}" in settings.proof]
         yield Read("proof", _without(steps, *outcomes), settings.proof[kind])

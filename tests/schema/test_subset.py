@@ -108,7 +108,7 @@ def test_every_property_is_described(name: str) -> None:
 
 def _is_leaf(part: Schema, whole: Schema) -> bool:
     found = resolved(part, whole)
-    if found.get("type") == "array":
+    if "items" in found:
         return _is_leaf(found["items"], whole)
     return "properties" not in found
 

@@ -27,6 +27,8 @@ class FactsRow(NamedTuple):
     price_lines: str = ""
     payments: str = ""
     credits: str = ""
+    discounts: str = ""
+    refunds: str = ""
 
 
 class _Listed(NamedTuple):

@@ -6,15 +6,17 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import TypeVar
 
+from jobkit.book.read.histories import amounts, entries
 from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
+from jobkit.jobs.in_force import AmountSince
 from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
-from jobkit.units.accuracy import Accuracy
+from jobkit.units.accuracy import Accuracy, Certificate
 from jobkit.units.quantity import Quantity
 from jobkit.units.verdict import Decision
 
@@ -53,9 +55,10 @@ def _settings(top: Values) -> Settings:
         letter=bench.text("letter") or habit.letter,
         zone=bench.text("zone") or habit.zone,
         currency=bench.currency("currency"),
-        rate=bench.money("rate"),
-        tax=_tax(top.table("tax")),
-        warranty=_warranty(top.table("warranty")),
+        rate=_rate(bench),
+        supply=bench.text("supply") or habit.supply,
+        tax=tuple(_taxes(top)),
+        warranty=tuple(_warranties(top)),
         decision=_decision(top.table("decision")),
         proof=dict(_proofs(top.table("proof"))),
         heat_cycles=heat.whole("cycles", habit.heat_cycles),
@@ -67,25 +70,47 @@ def _settings(top: Values) -> Settings:
     )
 
 
-def _tax(row: Values) -> Tax:
+def _rate(bench: Values) -> tuple[AmountSince, ...]:
+    value = bench.get("rate")
+    return amounts(value, (*bench.place, "rate"), bench.troubles) if value else ()
+
+
+def _taxes(top: Values) -> Iterator[Tax]:
+    """Read the history of the tax; what an entry leaves out stays as it was before, but for the note on the bill."""
     habit = Tax()
+    for row in entries(top, "tax"):
+        habit = _tax(row, habit)
+        yield habit
+
+
+def _tax(row: Values, habit: Tax) -> Tax:
+    rate = row.percentage("rate")
     return Tax(
         name=row.text("name") or habit.name,
-        rate=row.percentage("rate") or habit.rate,
+        rate=habit.rate if rate is None else rate,
         prices=row.text("prices") or habit.prices,
         rounded=row.text("rounded") or habit.rounded,
-        note=row.text("note") or habit.note,
+        note=row.text("note") or "",
+        since=row.text("since") or "",
     )
 
 
-def _warranty(row: Values) -> WarrantyHabit:
+def _warranties(top: Values) -> Iterator[WarrantyHabit]:
+    """Read the history of the warranty; what an entry leaves out stays as it was before."""
     habit = WarrantyHabit()
+    for row in entries(top, "warranty"):
+        habit = _warranty(row, habit)
+        yield habit
+
+
+def _warranty(row: Values, habit: WarrantyHabit) -> WarrantyHabit:
     return WarrantyHabit(
-        duration=row.duration("duration"),
+        duration=row.duration("duration") or habit.duration,
         counted_from=row.text("from") or habit.counted_from,
         comeback=row.text("comeback") or habit.comeback,
-        remind=row.durations("remind"),
-        void_if=row.texts("void_if"),
+        remind=row.durations("remind") if "remind" in row.row else habit.remind,
+        void_if=row.texts("void_if") if "void_if" in row.row else habit.void_if,
+        since=row.text("since") or "",
     )
 
 
@@ -187,20 +212,19 @@ def _meter(row: Values) -> Meter:
 
 def _range(row: Values) -> Range:
     kind = row.text("kind")
-    lead = row.quantity("lead", kind)
-    accuracy = _accuracy(row, kind, lead)
+    lead, upto = row.quantity("lead", kind), row.quantity("upto", kind)
     return Range(
         path=row.place,
         kind=kind,
-        upto=row.quantity("upto", kind),
-        accuracy=accuracy,
+        upto=upto,
+        accuracy=_accuracy(row, kind, lead, upto),
         four_wire=row.flag("four_wire"),
         lead=lead,
     )
 
 
-def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy | None:
-    step = row.span("step", kind)
+def _accuracy(row: Values, kind: str | None, lead: Quantity | None, upto: Quantity | None) -> Accuracy | None:
+    step, certificate = row.span("step", kind), _certificate(row, kind)
     if step is None:
         return None
     return Accuracy(
@@ -208,7 +232,16 @@ def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy 
         counts=row.number("counts") or Decimal(0),
         step=step,
         lead=lead,
+        ppm=row.number("ppm") or Decimal(0),
+        percent_of_range=row.number("percent_of_range") or Decimal(0),
+        upto=upto,
+        certificate=certificate,
     )
+
+
+def _certificate(row: Values, kind: str | None) -> Certificate | None:
+    uncertainty, k = row.span("uncertainty", kind), row.number("k")
+    return Certificate(uncertainty, k) if uncertainty and k else None
 
 
 def _stock(top: Values) -> dict[str, Item]:

@@ -10,6 +10,7 @@ from jobkit.book.read.load import OpenBook
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.meter import Meter
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
 
@@ -39,18 +40,32 @@ def job_path(book: OpenBook, name: str) -> str:
 
 
 def jobs_ending(paths: Iterable[str], name: str) -> dict[str, str]:
-    """Give id and path of each job whose id ends in `name`; of the one alone whose id it is."""
+    """Give id and path of each job whose id ends in `name`; of those alone whose id or running number it is.
+
+    A running number may be written without its zeros: "1" and "k26-1" mean K26-0001, and not K26-0011.
+    """
     ids = {PurePosixPath(path).stem: path for path in paths}
     if name.upper() in ids:
         return {name.upper(): ids[name.upper()]}
-    return {one: path for one, path in ids.items() if one.upper().endswith(name.upper())}
+    numbered = {one: path for one, path in ids.items() if _has_number(one.upper(), name.upper())}
+    return numbered or {one: path for one, path in ids.items() if one.upper().endswith(name.upper())}
+
+
+def _has_number(job_id: str, name: str) -> bool:
+    """Tell whether a name is the running number of a job, with or without what stands before it."""
+    start, _, number = job_id.rpartition("-")
+    begun, _, typed = name.rpartition("-")
+    if not (number.isdecimal() and typed.isdecimal()):
+        return False
+    return int(number) == int(typed) and start.endswith(begun)
 
 
 def design_named(bench: Bench, name: str) -> Design:
     """Find a design by its name or the only beginning of it; raises NoSuchDesignError."""
-    if name in bench.designs:
-        return bench.designs[name]
-    begun = [design for design in bench.designs if design.startswith(name.lower())]
+    meant = spelled(name, bench.designs)
+    if meant is not None:
+        return bench.designs[meant]
+    begun = [design for design in bench.designs if design.casefold().startswith(name.casefold())]
     if len(begun) == 1:
         return bench.designs[begun[0]]
     near = get_close_matches(name.lower(), bench.designs, n=1)
@@ -63,8 +78,9 @@ def design_named(bench: Bench, name: str) -> Design:
 
 def meter_named(bench: Bench, name: str) -> Meter:
     """Find a meter by its name; raises NoSuchMeterError."""
-    if name in bench.meters:
-        return bench.meters[name]
+    meant = spelled(name, bench.meters)
+    if meant is not None:
+        return bench.meters[meant]
     near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
     raise NoSuchMeterError(
         f'there is no meter "{name}"',

@@ -11,12 +11,13 @@ from decimal import Decimal
 from functools import partial
 from typing import Any, NamedTuple
 
+from jobkit.book.read.histories import unit_prices
 from jobkit.book.read.values import limit_of, moment_of, rate_of
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.finding import Place
-from jobkit.jobs.money import parse_money
+from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import parse_quantity
 
@@ -88,6 +89,8 @@ class Tables:
             one_or_many = self._many if key.form == "tables" else self.record
             return _Column(shape.field, within=partial(one_or_many, (*path, key.name)))
         field = self._shapes[path].names.get(key.name, key.name)
+        if key.form == "history":
+            return _Column(field, within=unit_prices)
         if key.form == "pairs":
             return _Column(field, within=partial(_pairs, _reading(key._replace(form=key.of))))
         return _Column(field if key.form else "", _reading(key))
@@ -141,6 +144,7 @@ _BY_FORM: Mapping[str, _Read | None] = {
     "day": lambda text, _row: date.fromisoformat(text),
     "moment": lambda text, _row: moment_of(text),
     "money": lambda text, _row: parse_money(text),
+    "unit price": lambda text, _row: parse_unit_price(text),
     "percentage": lambda text, _row: rate_of(text),
     "duration": lambda text, _row: parse_duration(text),
 }

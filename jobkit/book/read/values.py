@@ -61,23 +61,23 @@ class Values:
 
     def moment(self, key: str) -> datetime | None:
         """Read a local date and time."""
-        return self._parsed(key, moment_of)
+        return self.parsed(key, moment_of)
 
     def quantity(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a quantity of a kind."""
-        return self._parsed(key, parse_quantity, kind)
+        return self.parsed(key, parse_quantity, kind)
 
     def span(self, key: str, kind: str | None = None) -> Quantity | None:
         """Read a difference of two values of a kind, such as a meter's step: 1 °F of it is 5/9 °C."""
-        return self._parsed(key, parse_span, kind)
+        return self.parsed(key, parse_span, kind)
 
     def limit(self, key: str, kind: str | None = None) -> Limit | None:
         """Read a limit, as `limit_of` does."""
-        return self._parsed(key, limit_of, kind)
+        return self.parsed(key, limit_of, kind)
 
     def limit_in(self, key: str, kind: str) -> Limit | None:
         """Read a limit in a unit of a kind, and in no other."""
-        return self._parsed(key, parse_limit, kind)
+        return self.parsed(key, parse_limit, kind)
 
     def limits(self, key: str) -> tuple[tuple[str, Limit], ...]:
         """Read limits by name; one that cannot be read is left out."""
@@ -87,23 +87,23 @@ class Values:
 
     def sensor_accuracy(self, key: str) -> SensorAccuracy | None:
         """Read how far a sensor may be off."""
-        return self._parsed(key, parse_sensor_accuracy)
+        return self.parsed(key, parse_sensor_accuracy)
 
     def money(self, key: str) -> Money | None:
         """Read a sum of money."""
-        return self._parsed(key, parse_money)
+        return self.parsed(key, parse_money)
 
     def percentage(self, key: str) -> Decimal | None:
         """Read a rate of tax, "24 %", as a number of percent."""
-        return self._parsed(key, rate_of)
+        return self.parsed(key, rate_of)
 
     def currency(self, key: str) -> str | None:
         """Read a currency by its three letters."""
-        return self._parsed(key, _currency)
+        return self.parsed(key, _currency)
 
     def duration(self, key: str) -> Duration | None:
         """Read an ISO 8601 duration."""
-        return self._parsed(key, parse_duration)
+        return self.parsed(key, parse_duration)
 
     def durations(self, key: str) -> tuple[Duration, ...]:
         """Read a list of ISO 8601 durations; one that cannot be read is left out."""
@@ -124,7 +124,8 @@ class Values:
         for index, row in enumerate(self.get(key, ())):
             yield Values(row, (*self.place, key, index), self.troubles)
 
-    def _parsed(self, key: str, parse: Callable[..., _Read], *kind: str | None) -> _Read | None:
+    def parsed(self, key: str, parse: Callable[..., _Read], *kind: str | None) -> _Read | None:
+        """Read a text with `parse`; what cannot be read is noted."""
         text = self.get(key)
         if text is None:
             return None

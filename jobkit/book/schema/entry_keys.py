@@ -14,6 +14,7 @@ BESIDE = "beside"
 
 _FORMS = {
     "money": "money",
+    "unit_price": "unit price",
     "date": "day",
     "time": "moment",
     "duration": "duration",
@@ -22,16 +23,17 @@ _FORMS = {
     "limit": "limit",
 }
 _BY_TYPE = {"number": "number", "integer": "number", "boolean": "flag", "string": "text"}
-_FOR_EDITORS = frozenset(("", "const", "table", "tables", "lists"))
+_FOR_EDITORS = frozenset(("", "const", "table", "tables", "lists", "history"))
 """Forms that no word can give."""
 
 
 class Key(NamedTuple):
     """One key of a table.
 
-    `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, money, percentage, day,
-    moment, duration, job, limit, pairs (names with values of the form `of`), lists (of values of the form `of`), table
-    or tables; const for the format of the file, "" for what is the bench's own. `kind` is that of a quantity or limit:
+    `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, money, unit price,
+    percentage, day, moment, duration, job, limit, pairs (names with values of the form `of`), lists (of values of the
+    form `of`), table, tables or history (a value, or tables with their first days); const for the format of the file,
+    "" for what is the bench's own. `kind` is that of a quantity or limit:
     BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words,
     and `default` is what the key means where it is left out.
     """
@@ -69,7 +71,7 @@ def every_key(kind: str, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str
     """Go through all keys of all tables of a kind of file, each with its path; "*" stands for any name."""
     for key in all_keys(kind, path):
         yield (*path, key.name), key
-        if key.form in {"table", "tables"}:
+        if key.form in {"table", "tables", "history"}:
             yield from every_key(kind, (*path, key.name))
         elif key.form == "pairs" and key.of == "table":
             yield from every_key(kind, (*path, key.name, "*"))
@@ -128,8 +130,9 @@ def _form(kind: str, part: Mapping[str, Any]) -> tuple[str, str, str]:
         return _FORMS.get(ref, "table"), "", ""
     if "const" in meant:
         return "const", "", ""
-    if meant.get("type") == "array":
-        return _of_many(kind, meant["items"])
+    if "items" in meant:
+        is_history = isinstance(meant["type"], list)
+        return ("history", "", "") if is_history else _of_many(kind, meant["items"])
     if isinstance(meant.get("additionalProperties"), Mapping):
         form = "numbers" if meant["type"] != "object" else "pairs"
         return form, "", _form(kind, meant["additionalProperties"])[0]

@@ -17,7 +17,7 @@ from jobkit.book.schema.schema_files import FILES, schema
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.finding import Place
-from jobkit.jobs.money import parse_money
+from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.jobs.renamed import CHOICES, KEYS, renamed
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
@@ -212,6 +212,7 @@ def _definitions() -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 _FORMS: Mapping[str, Callable[[str], object]] = {
     "money": parse_money,
+    "unit_price": parse_unit_price,
     "duration": parse_duration,
 }
 

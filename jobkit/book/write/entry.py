@@ -49,6 +49,7 @@ def _as_it_is(value: Value) -> Value:
 _IN_FILE: Mapping[str, Callable[[Any], Value]] = {
     "texts": list,
     "money": str,
+    "unit price": str,
     "duration": str,
     "percentage": lambda rate: f"{rate:f} %",
     "quantity": lambda quantity: quantity.text,

@@ -258,8 +258,8 @@ def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
     text = decode(writing.book.shelf.read(job.path))
     defaults = {key.name: key.default for key in keys_of(row.path)}
 
-    def named(one: Mapping[str, Any]) -> list[Any]:
-        return [one.get(key, defaults[key]) for key in row.again]
+    def named(one: Mapping[str, Any]) -> list[str]:
+        return [str(one.get(key, defaults[key])).casefold() for key in row.again]
 
     found = [
         place

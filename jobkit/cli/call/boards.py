@@ -59,7 +59,8 @@ def usual_for(book: OpenBook, job: Job, on: date) -> Callable[[Manner], Usual | 
     if book.cache and is_current(book):
         tally = _tally(book, book.cache, job, on)
         if tally:
-            return cache(partial(tally.usual, meters=book.bench.meters))
+            design = book.bench.designs.get(job.board.design)
+            return cache(partial(tally.usual, meters=book.bench.meters, design=design))
     learned = usual_of(job.board.design, facts_as_of(all_facts(book), on), book.bench, but=facts_of(job))
     return {row.manner: row for row in learned.rows if row.n or row.open}.get
 

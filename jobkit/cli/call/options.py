@@ -19,6 +19,7 @@ __all__ = (
     "By",
     "Color",
     "Format",
+    "JobArgument",
     "JobOption",
     "On",
     "Output",
@@ -52,6 +53,10 @@ TableFormat = Annotated[
     str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
 ]
 
+JobArgument = Annotated[
+    str | None,
+    typer.Argument(metavar="[JOB]", help="Job id or its last digits (default: the selected job)."),
+]
 JobOption = Annotated[
     str | None, typer.Option("--job", metavar="JOB", help="Job to use instead of the selected one.")
 ]

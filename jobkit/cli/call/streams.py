@@ -124,6 +124,7 @@ def colourful(choice: str) -> bool:
 
     Raises MisuseError for any other choice.
     """
+    choice = choice.casefold()
     if choice not in {"auto", "always", "never"}:
         raise MisuseError(f'--color cannot be "{choice}"', "choose auto, always or never")
     if choice != "auto":

@@ -25,7 +25,7 @@ def run(call: LintCall, shelf: Shelf | None = None) -> int:
     """
     roots, colour = _roots(call), colourful(call.color)
     if call.format != "text":
-        _known_format(call.format)
+        call = call._replace(format=_known_format(call.format))
     if len(roots) == 1 and not call.since:
         # Git is asked first, so that it is at work while all else is loaded.
         shelf = shelf or shelf_of(roots[0], staged=call.staged, rev=call.rev)
@@ -38,11 +38,11 @@ def run(call: LintCall, shelf: Shelf | None = None) -> int:
     return int(stops(report, strict=call.strict))
 
 
-def _known_format(name: str) -> None:
+def _known_format(name: str) -> str:
+    from jobkit.cli.call.choices import format_named
     from jobkit.pages.findings.report import FORMATS
 
-    if name not in FORMATS:
-        raise MisuseError(f'there is no format "{name}" of lint', f"choose one of {', '.join(FORMATS)}")
+    return format_named(name, FORMATS)
 
 
 def stops(report: Report, *, strict: bool) -> bool:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 
 if TYPE_CHECKING:
     from jobkit.book.read.load import OpenBook
@@ -28,7 +28,7 @@ app = plain_app()
 @app.command()
 def bill(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="Job id or its last digits.")],
+    job: JobArgument = None,
     breakdown: Annotated[
         bool,
         typer.Option("--breakdown", help="View it by the minute: labour at the bench's rate, and parts."),
@@ -47,18 +47,20 @@ def bill(
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
-    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.client.bill import bill_page
     from jobkit.pages.client.bill_words import BillView
     from jobkit.reckon.money.bill import bill as make_out
 
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    root = one_book(ctx, book)
+    name = job_or_selected(root, job)
+    opened = open_book(shelf_of(root, rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)
-    facts = _facts(opened, job_asked(opened, job), today, breakdown=breakdown)
-    made = make_out(facts, opened.bench, breakdown=breakdown)
+    facts = _facts(opened, job_asked(opened, name), today, breakdown=breakdown)
+    made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
 

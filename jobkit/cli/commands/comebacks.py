@@ -48,7 +48,7 @@ def _longer(rolled: RollUp, found: Study, warranty: str) -> WarrantyExtension:
     from jobkit.jobs.duration import parse_within
     from jobkit.reckon.warranty.extension import warranty_extension
 
-    rates = {bench.settings.rate for bench in rolled.benches}
+    rates = {bench.settings.rate_on(rolled.on.isoformat()) for bench in rolled.benches}
     if len(rates) > 1:
         raise MisuseError("the books have different rates for an hour", "name one --book for --warranty")
-    return warranty_extension(found.cases, parse_within(warranty), rolled.on, rates.pop())
+    return warranty_extension(found.cases, parse_within(warranty), rolled.on, rates.pop(), rolled.benches)

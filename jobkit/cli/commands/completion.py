@@ -8,6 +8,7 @@ import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.streams import answer
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -30,6 +31,7 @@ def completion(
     shell: Annotated[str, typer.Argument(metavar="bash|zsh", help="Your shell.")] = "bash",
 ) -> None:
     """Print shell completion script: put `eval "$(jobkit completion bash)"` into ~/.bashrc."""
-    if shell not in SHELLS:
+    known = spelled(shell, SHELLS)
+    if known is None:
         raise MisuseError(f'"{shell}" is not a supported shell', f"choose one of {', '.join(SHELLS)}")
-    answer(SHELLS[shell])
+    answer(SHELLS[known])

@@ -9,6 +9,7 @@ import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, one_book
+from jobkit.jobs.naming import spelled
 from jobkit.reckon.money.earnings import BY
 from jobkit.units.errors import MisuseError
 
@@ -43,11 +44,18 @@ def earnings(
     from jobkit.pages.bench.earnings import earnings_page
     from jobkit.reckon.money.earnings import earnings as reckon_earnings
 
-    if by not in BY:
-        raise MisuseError(f'earnings cannot be grouped by "{by}"', f"choose one of {', '.join(BY)}")
+    by = _group(by)
     opened = open_at(one_book(ctx, book), rev)
     bench = opened.bench
     today = day(on, bench.settings)
     first: date | None = day(since, bench.settings) if since else None
     summed = reckon_earnings(facts_as_of(facts_told(opened), today), bench, by, first)
     show_page(earnings_page(bench.settings.name, summed, today, first), form, output, color)
+
+
+def _group(word: str) -> str:
+    """Take the word by which to group, in any case."""
+    by = spelled(word, BY)
+    if by is None:
+        raise MisuseError(f'earnings cannot be grouped by "{word}"', f"choose one of {', '.join(BY)}")
+    return by

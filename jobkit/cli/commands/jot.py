@@ -37,6 +37,10 @@ _USUAL = (
 )
 
 
+_METAVARS = {"pairs": "NAME=VALUE[,…]", "numbers": "N|NAME=N[,…]"}
+"""How forms are written that take several values at once."""
+
+
 class Jots(TyperGroup):
     """The kinds of entry, each a command; a name may be shortened while only one fits."""
 
@@ -138,7 +142,8 @@ def _option(key: Key) -> click.Option:
     name = f"--{key.name.replace('_', '-')}"
     if key.form == "flag":
         return click.Option([name, key.name], is_flag=True, help=help_text)
-    return click.Option([name, key.name], multiple=True, metavar=key.form.upper(), help=help_text)
+    metavar = _METAVARS.get(key.form, key.form.upper())
+    return click.Option([name, key.name], multiple=True, metavar=metavar, help=help_text)
 
 
 def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:

@@ -57,6 +57,7 @@ def read(
     """
     from jobkit.cli.bench.measuring import bench_context, tell_reading
     from jobkit.cli.bench.writing import begin, job_meant, tell
+    from jobkit.pages.bench.confirmations import countdown
     from jobkit.reckon.entry.reading_entry import Overrides, make_readings, pairs, points_of
 
     writing = begin(ctx, book, by, at)
@@ -71,6 +72,8 @@ def read(
         writing.remember(meters={**writing.session.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
         tell_reading(reading, context)
+    if context.warm_until and any(reading.state == "warm" for reading in readings):
+        tell(f"    {countdown(context.warm_until, context.warm_until - context.now)}; then read it cold")
     tell(found=found)
 
 

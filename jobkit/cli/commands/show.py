@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ app = plain_app()
 @app.command()
 def show(
     ctx: typer.Context,
-    job: Annotated[str | None, typer.Argument(metavar="[JOB]", help="Job id or its last digits.")] = None,
+    job: JobArgument = None,
     design: Annotated[
         str | None, typer.Option("--design", metavar="D", help="Show a board file instead.")
     ] = None,
@@ -38,20 +38,23 @@ def show(
     With --design, show what is known of a board design instead.
     """
     from jobkit.book.read.lookup import design_named
-    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.design import design_page
     from jobkit.pages.bench.job import job_page
 
-    if (job is None) == (design is None):
-        raise MisuseError("show needs one job or one design", "name a job, or a design with --design")
-    opened = open_at(one_book(ctx, book), rev)
+    if job is not None and design is not None:
+        raise MisuseError("show shows one job or one design", "name a job, or a design with --design")
+    root = one_book(ctx, book)
+    name = None if design else job_or_selected(root, job)
+    opened = open_at(root, rev)
     if design is not None:
-        show_page(design_page(design_named(opened.bench, design)), form, output, color)
-    elif job is not None:
-        asked = job_asked(opened, job)
-        show_page(job_page(_view(opened, asked, day(on, opened.bench.settings))), form, output, color)
+        answer = design_page(design_named(opened.bench, design))
+    else:
+        asked = job_asked(opened, name or "")
+        answer = job_page(_view(opened, asked, day(on, opened.bench.settings)))
+    show_page(answer, form, output, color)
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
@@ -62,7 +65,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.pages.bench.readings import ReadingsView
     from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.memory.log_against_entry import seen_logs
-    from jobkit.reckon.money.bill import still_owed
+    from jobkit.reckon.money.bill import balance
     from jobkit.reckon.progress.next_step import next_step
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
@@ -82,7 +85,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     earlier = [one for one in stays if one.id != job.id and one.received <= received]
     own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
-    owed = still_owed(own, book.bench) if over else None
+    owed = balance(own, book.bench) if over else None
     return JobView(
         job,
         status(own),

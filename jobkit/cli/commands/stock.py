@@ -10,6 +10,7 @@ import typer
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, now, one_book
 from jobkit.cli.call.streams import answer as tell
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import nearest, quoted
 
@@ -100,7 +101,8 @@ def count(
 
 
 def _item(items: Sequence[OnHand], name: str) -> OnHand:
-    found = next((each for each in items if each.item.name == name), None)
+    meant = spelled(name, [each.item.name for each in items])
+    found = next((each for each in items if each.item.name == meant), None)
     if found is None:
         near = nearest(name, tuple(each.item.name for each in items))
         mend = f"did you mean {near}?" if near else "add it to stock.toml first"

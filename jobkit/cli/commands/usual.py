@@ -10,6 +10,7 @@ import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
@@ -86,13 +87,15 @@ def _name(bench: Bench, facts: list[Facts], name: str) -> str:
     try:
         return design_named(bench, name).name
     except NoSuchDesignError:
-        if any(one.design == name for one in facts):
-            return name
-        raise
+        named_by_jobs = spelled(name, {one.design for one in facts if one.design})
+        if named_by_jobs is None:
+            raise
+        return named_by_jobs
 
 
 def _at(learned: DesignUsual, point: str) -> DesignUsual:
-    rows = tuple(row for row in learned.rows if row.manner.point == point)
+    meant = spelled(point, {row.manner.point for row in learned.rows})
+    rows = tuple(row for row in learned.rows if row.manner.point == meant)
     if not rows:
         points = dict.fromkeys(row.manner.point for row in learned.rows)
         raise MisuseError(

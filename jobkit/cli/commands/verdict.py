@@ -52,13 +52,17 @@ def verdict(
     from jobkit.book.read.lookup import meter_named
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.naming import named
     from jobkit.pages.bench.verdict import verdict_page
     from jobkit.reckon.readings.limits import judge_corrected
     from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, kind_on
-    from jobkit.units.verdict import Decision
+    from jobkit.units.kinds import KINDS
+    from jobkit.units.typed import as_written
+    from jobkit.units.verdict import RULES, Decision
 
     if meter is None and (range_ is not None or four_wire):
         raise MisuseError("--range and --four-wire tell how a meter was used", "name the meter with --meter")
+    kind = named(kind, KINDS, "kind of reading") if kind else None
     reading, ends = _both(value, limit, kind)
     if ends.empty:
         raise MisuseError(f'no value fits "{limit}"', "give the lower end first")
@@ -66,29 +70,47 @@ def verdict(
     if meter is not None:
         bench = open_book(shelf_of(one_book(ctx, book))).bench
         habit, used = bench.settings.decision, meter_named(bench, meter)
-        method = Method(kind or kind_on(used, reading), meter, range_, four_wire)
+        taken_as = kind or kind_on(used, reading)
+        method = Method(taken_as, used.name, as_written(range_, taken_as) if range_ else None, four_wire)
         corrected = correct_reading(reading, method, bench.meters, habit.k)
     if corrected.range_error:
         raise MisuseError(corrected.uncertainty_missing, corrected.mend)
-    rule = habit._replace(rule=decision) if decision else habit
+    rule = habit._replace(rule=named(decision, RULES, "decision rule")) if decision else habit
     answer = judge_corrected(corrected, ends, rule)
     show_page(verdict_page(corrected, ends, answer), form, output, color)
     return int(answer.word != "in")
 
 
 def _both(value: str, limit: str, kind: str | None) -> tuple[Quantity, Limit]:
-    """Read value and limit; a component code in one of them takes its unit from the other."""
+    """Read the value as a file has it, or as `read` takes it; what one of the two does not say, the other does."""
     from jobkit.units.limit import parse_limit
     from jobkit.units.quantity import QuantityError, parse_quantity
 
     try:
         reading = parse_quantity(value, kind)
     except QuantityError:
-        ends = parse_limit(limit, kind)
-        # Where neither tells, as in OL held to OL, it is what is read open on a bench: a resistance.
-        told = kind or _kind_of(ends.unit) or ("resistance" if ends.open else None)
-        return parse_quantity(value, told), ends
+        reading = _typed(value, limit, kind)
     return reading, parse_limit(limit, kind or _kind_of(reading.unit))
+
+
+def _typed(value: str, limit: str, kind: str | None) -> Quantity:
+    """Read a value as it is typed at the bench: without a unit, with a comma, as a component code, open."""
+    from jobkit.units.limit import LimitError, parse_limit
+    from jobkit.units.quantity import parse_quantity
+    from jobkit.units.typed import as_written, kinds_told
+
+    told = kind or next(iter(kinds_told(value)), None)
+    try:
+        ends = parse_limit(limit, kind)
+    except LimitError:
+        # A component code in the limit takes its unit from the value.
+        if told is None:
+            raise
+    else:
+        # Where neither tells, as in OL held to OL, it is what is read open on a bench: a resistance.
+        told = kind or _kind_of(ends.unit) or ("resistance" if ends.open else told)
+    assert told is not None
+    return parse_quantity(as_written(value, told), told)
 
 
 def _kind_of(unit: str) -> str | None:

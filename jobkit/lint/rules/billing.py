@@ -14,6 +14,7 @@ from jobkit.jobs.money import Money, MoneyError, total
 from jobkit.lint.registry import Found, rule
 from jobkit.lint.rules.currencies import named, sums
 from jobkit.reckon.money.priced import CREDIT, NOTHING, basis, price_of_repair, priced, was_not_repaired
+from jobkit.reckon.money.terms import usual_day
 from jobkit.units.errors import MisuseError
 
 _SLIP = 10
@@ -83,14 +84,17 @@ def _credited(job: Job) -> Iterator[Found]:
 
 
 def _parts_apart(job: Job, bench: Bench) -> Iterator[Found]:
-    for used in job.used:
-        item = bench.stock.get(used.item or "")
-        if item and item.cost and used.cost and used.source in {None, "stock"} and _far(item.cost, used.cost):
-            yield _slip((*used.path, "cost"), used.cost, f"{item.cost} in stock.toml", used.item or "")
+    facts = facts_of(job)
+    for used, row in zip(job.used, facts.used, strict=True):
+        item = bench.stock.get(row.item) if row.from_stock else None
+        cost = item.cost_on(row.day or usual_day(facts)) if item else None
+        if cost and used.cost and _far(cost, used.cost):
+            yield _slip((*used.path, "cost"), used.cost, f"{cost} in stock.toml", row.item)
 
 
 def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
-    rate = bench.settings.rate
+    facts = facts_of(job)
+    rate = bench.settings.rate_on(usual_day(facts) or facts.last_done)
     if rate is None or not rate.amount:
         return
     most = _HOURS * rate.amount

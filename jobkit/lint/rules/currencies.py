@@ -87,6 +87,8 @@ def sums(job: Job) -> tuple[Sum, ...]:
         ("line", "each", [one.each for one in price.lines]),
         ("payment", "amount", [one.amount for one in price.payments]),
         ("credit", "amount", [one.amount for one in price.credits]),
+        ("discount", "amount", [one.amount for one in price.discounts]),
+        ("refund", "amount", [one.amount for one in price.refunds]),
     )
     for table, key, listed in amounts:
         given += (Sum(("price", table, index, key), money) for index, money in enumerate(listed) if money)

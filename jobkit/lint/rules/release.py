@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, rule
+from jobkit.lint.registry import Found, log_rule, rule
+from jobkit.reckon.money.terms import agreed_day
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.trials import last_trials
 
 
-@rule("warning")
+@log_rule("warning")
 def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A board is finished or sent, and a proof is missing.
 
@@ -111,9 +113,10 @@ def warranty_missing(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: a repaired board with `sent`, and no [warranty] in the job or in bench.toml.
     """
-    habit = bench.settings.warranty
     if job.outcome != "repaired" or not (job.dates.finished or _left(job)) or job.board.known_good:
         return
+    facts = facts_of(job)
+    habit = bench.settings.warranty_on(agreed_day(facts, facts.last_done))
     continues = job.comeback is not None and habit.comeback == "continues"
     if job.warranty.duration is None and habit.duration is None and not continues:
         message = "nothing says how long the warranty on this repair is"

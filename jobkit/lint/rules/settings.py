@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.finding import Place
+from jobkit.jobs.in_force import latest
 from jobkit.jobs.renamed import RULES as OLD_RULES
 from jobkit.jobs.renamed import renamed
-from jobkit.jobs.settings import Lint, Settings
+from jobkit.jobs.settings import Lint, Settings, WarrantyHabit
 from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
 
@@ -57,20 +58,26 @@ def _named_rules(lint: Lint) -> Iterator[tuple[Place, str, str]]:
 
 
 def _currencies(settings: Settings) -> Iterator[Found]:
-    rate = settings.rate
+    # A history is in one currency, or else it could not be read.
+    rate = latest(settings.rate)
     if rate and settings.currency and rate.currency != settings.currency:
         message = f"the rate is in {rate.currency}, and the currency of the bench is {settings.currency}"
         yield Found(("bench", "rate"), "rate", message, f"write the rate in {settings.currency}")
 
 
 def _reminders(settings: Settings) -> Iterator[Found]:
-    duration = settings.warranty.duration
-    for index, ahead in enumerate(settings.warranty.remind):
+    for number, habit in enumerate(settings.warranty):
+        yield from _reminders_of(
+            habit, ("warranty",) if len(settings.warranty) == 1 else ("warranty", number)
+        )
+
+
+def _reminders_of(habit: WarrantyHabit, place: Place) -> Iterator[Found]:
+    duration = habit.duration
+    for index, ahead in enumerate(habit.remind):
         if duration and _days(ahead) > _days(duration) + 1:
             message = f"a reminder {ahead} before the end of a warranty of {duration}"
-            yield Found(
-                ("warranty", "remind", index), "remind", message, f"remind less than {duration} before"
-            )
+            yield Found((*place, "remind", index), "remind", message, f"remind less than {duration} before")
 
 
 def _days(span: Duration) -> float:

@@ -24,7 +24,7 @@ from jobkit.pages.words import listed
 from jobkit.reckon.memory.failing_channels import passed_words
 from jobkit.reckon.readings.limits import Judged
 
-_IN_HEAD = {"wait", "line", "payment", "credit", "reading"}
+_IN_HEAD = {"wait", "line", "payment", "credit", "discount", "refund", "reading"}
 """Sorts of entry that the head of the page lists, or a table of their own."""
 
 _STAGES = {"arrival": "readings on arrival", "proof": "proof readings"}

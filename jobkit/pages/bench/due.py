@@ -9,7 +9,7 @@ from jobkit.jobs.duration import Duration
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import counted
-from jobkit.reckon.progress.due import Due
+from jobkit.reckon.progress.due import GIVE_BACK, Due
 
 
 def due_page(bench: str, items: Sequence[Due], on: date, within: Duration) -> Answer:
@@ -92,6 +92,14 @@ _WORDS: Mapping[tuple[str, str], _Words] = {
     ("payment", "finished"): (
         lambda item: f"finished {item.since}, {item.about} unpaid",
         "remind the client to pay",
+    ),
+    ("payment", "declined"): (
+        lambda item: f"declined {item.since}, {item.about} unpaid",
+        "remind the client to pay",
+    ),
+    ("payment", GIVE_BACK): (
+        lambda item: f"{item.about} paid above the bill, since {item.since}",
+        "pay it back, and record it with `jobkit jot refund`",
     ),
     ("collection", "finished"): (
         lambda item: f"finished {item.since}, not collected",

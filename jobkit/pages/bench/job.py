@@ -126,6 +126,8 @@ def _data(view: JobView) -> Data:
             ],
             "credits": [_sum_data(one.amount, one.on) | {"why": one.why} for one in price.credits],
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
+            "discounts": [{"amount": money(one.amount), "why": one.why} for one in price.discounts],
+            "refunds": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.refunds],
             "owed": money(view.owed),
         },
         "correspondence": [

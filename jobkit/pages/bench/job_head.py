@@ -7,9 +7,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from jobkit.jobs.entries import BillLine, Credit, Wait
+from jobkit.jobs.entries import BillLine, Credit, Discount, Wait
 from jobkit.jobs.job import Comeback, Fate, Job, Price
-from jobkit.jobs.money import Money
+from jobkit.jobs.money import Money, negated
 from jobkit.jobs.phrases import said
 from jobkit.jobs.sorts import TABLES
 from jobkit.pages.words import FOUND, hours, listed
@@ -77,8 +77,12 @@ def _money_pairs(job: Job, owed: Money | None) -> Iterator[Pair]:
     yield "price", ", ".join(_price_words(price))
     yield "bill", "; ".join(map(_line_words, price.lines))
     yield "credit", "; ".join(map(_credit_words, price.credits))
+    yield "discount", "; ".join(map(_discount_words, price.discounts))
+    yield "paid back", "; ".join(_sum_words(one.amount, one.on, one.note) for one in price.refunds)
     yield "paid", "; ".join(_sum_words(one.amount, one.on, one.note) for one in price.payments)
-    yield "owed, with tax", str(owed or "")
+    is_ours = owed is not None and owed.amount < 0
+    yield "to give back", str(negated(owed)) if owed and is_ours else ""
+    yield "owed, with tax", str(owed) if owed and owed.amount and not is_ours else ""
     yield "warranty of its own", _table_words(job, "warranty")
 
 
@@ -136,6 +140,10 @@ def _line_words(line: BillLine) -> str:
     count = "" if line.quantity == 1 else f"{line.quantity} × "
     tax = f"tax {said(line.tax)} %" if line.tax is not None else ""
     return listed(f"{count}{line.what or ''}", line.each and str(line.each), tax)
+
+
+def _discount_words(discount: Discount) -> str:
+    return f"{discount.amount} ({discount.why})"
 
 
 def _credit_words(credit: Credit) -> str:

@@ -102,7 +102,7 @@ def _notes(stock: Stock) -> Iterator[str]:
         yield f"To reorder: {', '.join(short)}."
     if stock.worth:
         yield f"All of it is worth {' + '.join(map(str, stock.worth))} at cost."
-    without = [each.item.name for each in stock.items if not each.item.cost and (each.on_hand or 0) > 0]
+    without = [each.item.name for each in stock.items if not each.cost and (each.on_hand or 0) > 0]
     if without:
         yield f"No cost is entered for {', '.join(without)}."
     yield f"On hand is what was counted ({_days(stock)}) minus what jobs took from stock on later days."
@@ -139,7 +139,7 @@ def _reorder_table(short: Sequence[OnHand]) -> Table:
             each.item.name,
             count_text(each.on_hand),
             count_text(each.item.reorder_at),
-            _money(each.item.cost),
+            _money(each.cost),
             each.item.what or "",
         ]
         for each in short

@@ -30,6 +30,9 @@ def _blocks(bench: str, summary: WeekSummary) -> Iterator[Block]:
         yield Line(f"As of {summary.as_of}; the week is not complete.")
     yield _moves(summary)
     yield Pairs(_took(summary))
+    if summary.debts:
+        yield Title("Unpaid")
+        yield _debts(summary)
     yield Title("Open jobs")
     if summary.open:
         yield _by_status(summary.in_progress)
@@ -37,6 +40,19 @@ def _blocks(bench: str, summary: WeekSummary) -> Iterator[Block]:
         yield _oldest(summary)
     else:
         yield Line("No open jobs.")
+
+
+def _debts(summary: WeekSummary) -> Table:
+    rows = [
+        (each.job.id, str(each.owed), str(each.due), _late(each.days_late(summary.as_of)), each.job.title)
+        for each in summary.debts
+    ]
+    heads = ("job", "balance due", "due on", "days late", "title")
+    return Table(heads, rows, right=("balance due", "days late"))
+
+
+def _late(days: int) -> str:
+    return str(days) if days > 0 else ""
 
 
 def _moves(summary: WeekSummary) -> Table:
@@ -66,7 +82,9 @@ def _took(summary: WeekSummary) -> list[tuple[str, str]]:
     return [
         ("bench time", hours(summary.minutes)),
         ("charged", sums(summary.charged) or "nothing"),
+        ("not included", "; ".join(f"{job}: {why}" for job, why in summary.left_out)),
         ("unpaid, with tax", sums(summary.unpaid)),
+        ("to give back", "; ".join(f"{each.job.id} {each.amount}" for each in summary.give_back)),
         ("turnaround", _turnaround(summary)),
         ("causes", "; ".join(_times(cause, count) for cause, count in summary.causes)),
         ("on the way", "; ".join(map(_on_the_way, summary.on_the_way))),
@@ -149,6 +167,17 @@ def _data(summary: WeekSummary) -> Data:
         "hours": number((summary.minutes / 60).quantize(Decimal("0.01"))),
         "charged": sums(summary.charged) or None,
         "unpaid": sums(summary.unpaid) or None,
+        "debts": [
+            {
+                "job": each.job.id,
+                "owed": str(each.owed),
+                "due": str(each.due),
+                "days_late": each.days_late(summary.as_of),
+            }
+            for each in summary.debts
+        ],
+        "give_back": [{"job": each.job.id, "amount": str(each.amount)} for each in summary.give_back],
+        "left_out": [{"job": job, "why": why} for job, why in summary.left_out],
         "turnaround_days": {
             "n": flow.n,
             "median": None if flow.median is None else number(flow.median),

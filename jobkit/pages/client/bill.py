@@ -9,7 +9,7 @@ from fractions import Fraction
 from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.bill_data import bill_data
-from jobkit.pages.client.bill_words import BillView, notes, spent
+from jobkit.pages.client.bill_words import BillView, notes
 from jobkit.pages.words import listed
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
 from jobkit.reckon.money.tax import AtRate, Billed
@@ -34,6 +34,9 @@ def _blocks(view: BillView) -> Iterator[Block]:
     if bill.payments:
         rows = [(one.day, one.amount, one.note) for one in bill.payments]
         yield Table(("paid on", "amount", "note"), rows, right=("amount",))
+    if bill.refunds:
+        rows = [(one.day, one.amount, one.note) for one in bill.refunds]
+        yield Table(("paid back on", "amount", "note"), rows, right=("amount",))
     yield Pairs(_left(view))
     yield from map(Line, notes(view))
 
@@ -90,24 +93,39 @@ def _rate(each: AtRate) -> tuple[str, str, str, str]:
 def _left(view: BillView) -> list[tuple[str, str]]:
     bill = view.bill
     gross, paid = str(bill.totals.gross), str(bill.paid) if bill.payments else ""
+    refunded = str(bill.refunded) if bill.refunds else ""
     if bill.owed is None:
-        return [("comes to", gross), ("paid", paid)]
-    to_pay, left = ("to pay", "still owed") if view.is_final else ("will come to", "left then")
-    return [(to_pay, gross), ("paid", paid), (left, _still(bill, bill.owed))]
+        return [("total", gross), ("paid", paid), ("paid back", refunded)]
+    return [
+        ("total" if view.is_final else "expected total", gross),
+        ("paid", paid),
+        ("paid back", refunded),
+        _balance(bill, bill.owed, is_final=view.is_final),
+    ]
 
 
-def _still(bill: Bill, owed: Money) -> str:
-    if bill.settled:
-        return f"nothing, paid on {bill.settled}"
+def _balance(bill: Bill, owed: Money, *, is_final: bool) -> tuple[str, str]:
     if owed.amount < 0:
-        return f"nothing; {abs(owed.amount):f} {owed.currency} is to be given back"
-    return str(owed) if owed.amount else "nothing"
+        return ("to give back" if is_final else "paid above it"), f"{abs(owed.amount):f} {owed.currency}"
+    if bill.settled:
+        return "balance due", f"nothing, paid on {bill.settled}"
+    return "balance due", str(owed) if owed.amount else "nothing"
 
 
 def _quantity(quantity: Decimal | Fraction) -> str:
+    """Write how many, and bench time in hours; the note below has its minutes."""
     if isinstance(quantity, Fraction):
-        return spent(Decimal((quantity * 60).numerator) / (quantity * 60).denominator)
+        return f"{decimal_hours(quantity):f} h"
     return f"{quantity.normalize():f}"
+
+
+def decimal_hours(hours: Fraction) -> Decimal:
+    """Round hours to the hundredth, halves up.
+
+    >>> decimal_hours(Fraction(316, 60))
+    Decimal('5.27')
+    """
+    return Decimal(int(hours * 100 + Fraction(1, 2))).scaleb(-2)
 
 
 def _percent(percent: Decimal) -> str:

@@ -29,8 +29,7 @@ def _comes_to(sum_: Sum, paper: Paper) -> str:
     if not sum_.gross.amount:
         return "There is no charge."
     begin = "The board is not repaired. The charge" if paper.job.outcome in NOT_REPAIRED else "The total"
-    tax = paper.bench.settings.tax
-    with_tax = f", {tax.name} included" if tax.rate else ""
+    with_tax = f", {sum_.tax.name} included" if sum_.tax.rate else ""
     return f"{begin} is {sum_.gross}{with_tax}; the bill has the details."
 
 
@@ -38,7 +37,7 @@ def warranty(paper: Paper) -> Iterator[Block]:
     """Say whether and until when there is a warranty, on what, and what ends it early."""
     if paper.job.dates.finished is None and paper.cover.state not in {COVERED, VOID}:
         return
-    yield from map(Line, _warranty_words(paper.cover, paper.bench.settings.warranty.void_if))
+    yield from map(Line, _warranty_words(paper.cover, paper.cover.terms.void_if))
     yield Line(LAW)
 
 

@@ -104,6 +104,7 @@ _FORMS: Mapping[str, Callable[[Key], Iterator[Column]]] = {
     "limit": _one("text", lambda limit: limit.text),
     "quantity": _quantity,
     "money": _money,
+    "unit price": _money,
     "pairs": _pairs,
     "numbers": _pairs,
 }

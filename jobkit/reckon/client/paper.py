@@ -13,6 +13,7 @@ from jobkit.jobs.entries import Reading, Used
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money
+from jobkit.jobs.settings import Tax
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
@@ -47,10 +48,11 @@ class Part(NamedTuple):
 
 
 class Sum(NamedTuple):
-    """What a job comes to with tax, and how much of it is still open, None where all is paid."""
+    """What a job costs with tax, the balance due, None where all is paid, and how it is taxed."""
 
     gross: Money
     open: Money | None
+    tax: Tax
 
 
 class Paper(NamedTuple):
@@ -86,7 +88,7 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         release_steps(job, bench),
         tuple(Part(used, _what(used, bench)) for used in job.used),
         cover,
-        _sum(job, bench),
+        _sum(job, bench, on),
         cautions(job),
         client,
         evidence_in(job, bench),
@@ -123,12 +125,12 @@ def _what(used: Used, bench: Bench) -> str:
     return item.what if item and item.what else used.item or "a part"
 
 
-def _sum(job: Job, bench: Bench) -> Sum | None:
+def _sum(job: Job, bench: Bench, on: date) -> Sum | None:
     """Add up the bill; None where nothing is priced yet, or where it cannot be made out (`bill` says why)."""
     try:
-        made = bill(facts_of(job), bench)
+        made = bill(facts_of(job), bench, on=on.isoformat())
     except MisuseError:
         return None
     if made.owed is None:
         return None
-    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None)
+    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None, made.tax)

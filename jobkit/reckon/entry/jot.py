@@ -7,6 +7,7 @@ of a key before a word says where it goes: `fit u3 alloy SAC305`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -30,6 +31,7 @@ from jobkit.reckon.entry.value_parsing import (
 from jobkit.units.slip import either, nearest
 from jobkit.units.typed import kinds_told, looks_like_value
 
+_JOB_ID = re.compile(r"[A-Za-z][0-9]{2}-[0-9]+")
 _FEWEST = 2
 """So many letters make the beginning of a choice: fewer may be anything."""
 
@@ -47,10 +49,10 @@ class _Given:
         value, there = value_of(key, word, self.known), self.values.get(key.name)
         if isinstance(value, list) and isinstance(there, list):
             value = [*there, *value]
-        elif isinstance(value, dict) and isinstance(there, dict):
+        elif isinstance(value, dict) and isinstance(there, dict) and not value.keys() & there.keys():
             value = {**there, **value}
         elif there is not None:
-            raise JotError(f"{key.name} is given twice", "give it once")
+            raise JotError(f"{key.name} is given twice", _once(key))
         self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
@@ -59,6 +61,12 @@ class _Given:
         if first not in self.values and word in self.known.names.get(first, ()):
             return None
         return self.keys.get(word.replace("-", "_"))
+
+
+def _once(key: Key) -> str:
+    if key.form == "numbers":
+        return "give one number, or one for each name, as in memory=1.5,stages=2"
+    return "give each name once" if key.form == "pairs" else "give it once"
 
 
 def entry_of(
@@ -140,7 +148,7 @@ def _can_hold(key: Key, word: str, known: JotContext) -> bool:
     if key.name in {"qty", "quantity"}:  # a number with a point is a price
         return word.isdigit()
     if key.name == "from" and key.form == "text":
-        return _is_named(word, known.names.get(key.name, ()))
+        return _JOB_ID.fullmatch(word) is not None or _is_named(word, known.names.get(key.name, ()))
     test = _TESTS.get(key.form)
     return test is None or test(key, word)
 
@@ -162,6 +170,7 @@ _TESTS: Mapping[str, Callable[[Key, str], bool]] = {
     "quantity": _is_quantity,
     "number": lambda _key, word: number_in(word) is not None,
     "money": lambda _key, word: SUM.fullmatch(word) is not None,
+    "unit price": lambda _key, word: SUM.fullmatch(word) is not None,
     "flag": lambda _key, word: word.casefold() in (*YES, *NO),
     "duration": lambda _key, word: word[:1].isdigit() or word[:1].casefold() == "p",
     "job": lambda _key, word: word[-1:].isdigit(),

@@ -82,8 +82,13 @@ class BenchContext(NamedTuple):
     @property
     def warm(self) -> bool:
         """Whether the board has not cooled down after heat."""
+        return self.warm_until is not None
+
+    @property
+    def warm_until(self) -> datetime | None:
+        """When the board will have cooled down after heat; None where it has."""
         until = warm_until(self.job, self.bench.settings.cooling_minutes)
-        return until is not None and self.now < until
+        return until if until is not None and self.now < until else None
 
 
 def pairs(words: Sequence[str], points: Sequence[str]) -> tuple[Pair, ...]:

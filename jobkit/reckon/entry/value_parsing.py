@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.duration import parse_within
-from jobkit.jobs.money import parse_money
+from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.jobs.naming import UnknownNameError, named
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
@@ -20,7 +20,7 @@ from jobkit.units.typed import as_written
 DESIGNATOR = re.compile(r"[A-Za-z]{1,4}[0-9]{1,5}[A-Za-z]?")
 """What the designator of a part looks like."""
 
-SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,4})?) ?([A-Za-z]{3})?")
+SUM = re.compile(r"([0-9]+(?:[.,][0-9]{1,8})?) ?([A-Za-z]{3})?")
 """A sum of money; without a currency it is the bench's."""
 
 YES, NO = ("yes", "true"), ("no", "false")
@@ -28,6 +28,12 @@ YES, NO = ("yes", "true"), ("no", "false")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+|,[0-9]{1,2})?(?![0-9.,])")
 _NUMBER_UNIT = re.compile(r"(?: ?(?:min|h|mm))?")
 _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
+_DESIGNATED = frozenset(("part", "near", "rail", "hottest", "ball", "donor_part"))
+"""Keys that hold designators, which are written in capitals."""
+
+_BETWEEN_PAIRS = re.compile(r",(?=[^=,<>]*[^=,<>\s][^=,<>]*=)")
+"""A comma that another name and its sign follow; the sign of a limit, as in <=, is none."""
+
 _NAMES = frozenset(("near", "passed", "failed"))
 """Lists of names, which commas part; the others hold free text, an item each time they are given."""
 
@@ -47,7 +53,7 @@ class JotContext(NamedTuple):
 
 def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
-    if key.name in known.names and key.form == "text":
+    if key.form == "text" and (key.name in known.names or key.name in _DESIGNATED):
         return _name(key, word, known)
     if key.form == "texts":
         parts = word.split(",") if key.name in _NAMES else (word,)
@@ -56,11 +62,13 @@ def value_of(key: Key, word: str, known: JotContext) -> Any:
 
 
 def _name(key: Key, word: str, known: JotContext) -> str:
-    """Spell a name as the book has it; one that it does not know stays as typed, for lint to speak of."""
+    """Spell a name as the book has it; one that it does not know stays as typed, for lint to report."""
     try:
         return named(word, known.names.get(key.name, ()), key.name)
     except UnknownNameError:
-        return word.upper() if key.name in {"part", "near", "rail"} and DESIGNATOR.fullmatch(word) else word
+        if key.name == "from" and word[-1:].isdigit() and known.job_named:
+            return known.job_named(word)
+        return word.upper() if key.name in _DESIGNATED and DESIGNATOR.fullmatch(word) else word
 
 
 def _choice(key: Key, word: str, _known: JotContext) -> str:
@@ -82,11 +90,20 @@ def _number(key: Key, word: str, _known: JotContext) -> Decimal:
     return number
 
 
-def _numbers(key: Key, word: str, known: JotContext) -> Any:
-    """Read a number, or one with a name, as in memory=1.5."""
-    name, sign, value = word.rpartition("=")
-    number = _number(key, value, known)
-    return {name.strip(): number} if sign else number
+def _numbers(key: Key, word: str, _known: JotContext) -> Any:
+    """Read one number, or one for each name, as in memory=1.5,stages=2."""
+    if "=" not in word:
+        return _number_of_several(key, word)
+    return {name: _number_of_several(key, value) for name, value in _named_values(key, word)}
+
+
+def _number_of_several(key: Key, word: str) -> Decimal:
+    number = number_in(word)
+    if number is None:
+        raise JotError(
+            f'{key.name} cannot be "{word}"', "write one number, or one for each, as in memory=1.5,stages=2"
+        )
+    return number
 
 
 def _flag(key: Key, word: str, _known: JotContext) -> bool:
@@ -100,7 +117,8 @@ def _money(key: Key, word: str, known: JotContext) -> str:
     currency = found and (found[2] or known.currency)
     if found is None or not currency:
         raise JotError(f'{key.name} cannot be "{word}"', example(key))
-    return str(parse_money(f"{found[1].replace(',', '.')} {currency.upper()}"))
+    parse = parse_unit_price if key.form == "unit price" else parse_money
+    return str(parse(f"{found[1].replace(',', '.')} {currency.upper()}"))
 
 
 def _percentage(key: Key, word: str, _known: JotContext) -> str:
@@ -134,10 +152,22 @@ def _job(_key: Key, word: str, known: JotContext) -> str:
 
 
 def _pairs(key: Key, word: str, _known: JotContext) -> dict[str, str]:
-    name, sign, value = word.partition("=")
-    if not sign or not name.strip() or not value.strip():
-        raise JotError(f'{key.name} cannot be "{word}"', "write name=value, one after the other")
-    return {name.strip(): usual_limit_spelling(value.strip()) if key.of == "limit" else value.strip()}
+    """Read values by name, as in t1=M6 joint,t2=M7 body top."""
+    pairs = _named_values(key, word)
+    return {name: usual_limit_spelling(value) if key.of == "limit" else value for name, value in pairs}
+
+
+def _named_values(key: Key, word: str) -> Iterator[tuple[str, str]]:
+    """Take name=value,name=value apart; a comma inside a value stays there."""
+    names: set[str] = set()
+    for pair in _BETWEEN_PAIRS.split(word):
+        name, sign, value = (part.strip() for part in pair.partition("="))
+        if not sign or not name or not value:
+            raise JotError(f'{key.name} cannot be "{word}"', "write name=value, with commas between several")
+        if name in names:
+            raise JotError(f"{key.name} names {name} twice", "name each once")
+        names.add(name)
+        yield name, value
 
 
 def example(key: Key) -> str:
@@ -155,6 +185,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
     "money": _money,
+    "unit price": _money,
     "percentage": _percentage,
     "day": lambda _key, word, known: day_in(word, known),
     "moment": _moment,

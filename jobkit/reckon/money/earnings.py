@@ -13,7 +13,8 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, negated, rounded, total
 from jobkit.jobs.week import week_of
 from jobkit.reckon.money.bill import earned, usual_currency
-from jobkit.reckon.money.time_and_materials import cost_of
+from jobkit.reckon.money.cost import parts_cost
+from jobkit.reckon.money.terms import closed_day
 from jobkit.units.errors import MisuseError
 
 
@@ -55,24 +56,25 @@ class _Share(NamedTuple):
 
 
 def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None = None) -> Earnings:
-    """Reckon what was earned with the jobs that were finished, on `since` or later.
+    """Calculate what was earned with the jobs that were finished or declined, on `since` or later.
 
-    Each job counts in the week in which it was finished, and for its design. Over kinds of work its money is shared out
-    in proportion to the minutes of each: a way of sharing, and no finding about which work pays. A job that brought
-    nothing, such as one under warranty, counts with its hours. Currencies are never added up.
+    Each job counts in the week in which it was finished or declined, and for its design. Over kinds of work its money
+    is shared out in proportion to the minutes of each: a way of sharing, and no finding about which work pays. A job
+    that brought nothing, such as one under warranty, counts with its hours. Currencies are never added up.
     """
     shares: list[_Share] = []
     left_out: list[tuple[str, str]] = []
     unpriced: dict[str, None] = {}
     for one in facts:
-        if not one.finished or (since and one.finished < since.isoformat()):
+        closed = closed_day(one)
+        if not closed or (since and closed < since.isoformat()):
             continue
         try:
             whole = _whole(one, bench)
         except MisuseError as error:
             left_out.append((one.id, error.message))
             continue
-        unpriced |= dict.fromkeys(took.item for took in one.used if cost_of(took, bench) is None)
+        unpriced |= dict.fromkeys(parts_cost(one, bench).unknown)
         shares += _GROUPS[by](one, whole)
     groups: dict[str, list[_Share]] = {}
     for share in shares:
@@ -83,19 +85,15 @@ def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None =
 
 def _whole(one: Facts, bench: Bench) -> _Share:
     money = earned(one, bench)
-    parts: dict[str, Fraction] = {}
-    for took in one.used:
-        cost = cost_of(took, bench)
-        if cost:
-            spent = Fraction(cost.amount) * Fraction(took.qty)
-            parts[cost.currency] = parts.get(cost.currency, Fraction(0)) + spent
     minutes = sum((Fraction(str(done.minutes)) for done in one.work), Fraction(0))
     currency = money.currency if money else usual_currency(bench.settings)
-    return _Share(one.id, "", currency, minutes, Fraction(money.amount if money else 0), parts)
+    return _Share(
+        one.id, "", currency, minutes, Fraction(money.amount if money else 0), parts_cost(one, bench).spent
+    )
 
 
 def _by_week(one: Facts, whole: _Share) -> Iterator[_Share]:
-    yield whole._replace(group=str(week_of(date.fromisoformat(one.finished))))
+    yield whole._replace(group=str(week_of(date.fromisoformat(closed_day(one)))))
 
 
 def _by_design(one: Facts, whole: _Share) -> Iterator[_Share]:

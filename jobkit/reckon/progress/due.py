@@ -12,7 +12,7 @@ from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, WaitRow
 from jobkit.jobs.stock import Item
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
-from jobkit.reckon.money.bill import still_owed
+from jobkit.reckon.money.debts import debt, give_back
 from jobkit.reckon.progress.status import status
 from jobkit.reckon.stock.on_hand import since_counted, stock
 from jobkit.reckon.warranty.cover import (
@@ -27,6 +27,9 @@ from jobkit.reckon.warranty.cover import (
 
 WHAT = ("arrival", "warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
 """All there is to be reminded of."""
+
+GIVE_BACK = "to give back"
+"""How a payment is due where the bench owes the client."""
 
 _CARRIED_ON = (CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS)
 
@@ -62,22 +65,22 @@ def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
 
 def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
     covers: dict[str, Cover] = {}
-    habit = bench.settings.warranty
+    habits = bench.settings.warranty
     for one in known.values():
         yield from _unfinished_business(one, bench)
         begun = one.finished or one.sent or one.collected or one.comeback_of
-        if begun and may_be_covered(one, known, habit, on):
-            covers[one.id] = cover(one.id, known, habit, on)
+        if begun and may_be_covered(one, known, habits, on):
+            covers[one.id] = cover(one.id, known, habits, on)
     # A comeback that carries a warranty on stands for the whole chain, so that its end is told once.
     carried = {known[job].comeback_of for job, found in covers.items() if found.link in _CARRIED_ON}
     for job, found in covers.items():
         if found.covered and job not in carried:
-            yield from _warranty(known[job], found, habit.remind)
+            yield from _warranty(known[job], found)
 
 
 def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
     patience = bench.settings.patience
-    steps = [*_payment(one, bench, patience.payment)]
+    steps = [*_payment(one, bench)]
     # A board that is home again may still be unpaid, but nothing else of it can be left undone.
     if status(one).word != "done":
         steps += (
@@ -118,12 +121,13 @@ def _wait(one: Facts, wait: WaitRow, parts: int, client: int) -> Due | None:
     return _counted(one, "part", wait.since, parts, wait.reason, wait.what)
 
 
-def _payment(one: Facts, bench: Bench, days: int) -> Iterator[Due | None]:
-    left = one.sent or one.collected
-    # Making out a bill takes time: not for what is paid, or not to be paid yet.
-    owed = still_owed(one, bench) if (left or one.finished) and not one.paid else None
-    if owed is not None:
-        yield _counted(one, "payment", left or one.finished, days, "sent" if left else "finished", str(owed))
+def _payment(one: Facts, bench: Bench) -> Iterator[Due | None]:
+    owed, back = debt(one, bench), give_back(one, bench)
+    if owed:
+        how = "sent" if owed.how == "collected" else owed.how
+        yield Due(owed.due, "payment", one.id, owed.since, how, str(owed.owed), one.title)
+    if back:
+        yield Due(back.since, "payment", one.id, back.since, GIVE_BACK, str(back.amount), one.title)
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:
@@ -147,9 +151,9 @@ def _counted(one: Facts, what: str, since: str, days: int, how: str, about: str)
     return Due(on, what, one.id, begin, how, about, one.title) if begin and on else None
 
 
-def _warranty(one: Facts, found: Cover, remind: tuple[Duration, ...]) -> Iterator[Due]:
+def _warranty(one: Facts, found: Cover) -> Iterator[Due]:
     if found.first_day and found.last_day:
-        earlier = (_earlier(found.last_day, each) for each in remind)
+        earlier = (_earlier(found.last_day, each) for each in found.terms.remind)
         yield Due(
             found.last_day,
             "warranty",

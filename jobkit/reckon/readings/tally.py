@@ -10,12 +10,13 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
 from jobkit.reckon.readings.good_boards import Good, is_reading, manner_proved
 from jobkit.reckon.readings.meters import Method, correct_reading, method_of_proof
-from jobkit.reckon.readings.usual import Usual, usual
+from jobkit.reckon.readings.usual import Usual, side_of, usual
 from jobkit.units.quantity import parse_quantity
 
 
@@ -44,14 +45,14 @@ class Tally:
         for manner, shown in _readings(jobs):
             self._counts[manner][shown] -= 1
 
-    def usual(self, manner: Manner, meters: Mapping[str, Meter]) -> Usual | None:
-        """Say what is usual in a manner, naming no job; None where no board was read so."""
+    def usual(self, manner: Manner, meters: Mapping[str, Meter], design: Design | None) -> Usual | None:
+        """Say what is usual in a manner on a design, naming no job; None where no board was read so."""
         readings: list[Good] = []
         for shown, count in self._counts[manner].items() if manner in self._counts else ():
             value = parse_quantity(shown.value, manner.kind)
             corrected = correct_reading(value, shown.method, meters, Decimal(1))
             readings += [Good("", "", "", corrected, shown.settled)] * count
-        row = usual(manner, readings)
+        row = usual(manner, readings, side=side_of(manner, design))
         return row if row.n or row.open else None
 
     def as_data(self) -> list[Any]:

@@ -37,14 +37,15 @@ class LotOnHand(NamedTuple):
 class OnHand(NamedTuple):
     """An item: what was used since the count, what is left (None where there is no count to go by), what that is worth.
 
-    `short` where the level is reached at which to order again. `worth` is empty where no cost is known, and holds one
-    sum a currency.
+    `short` where the reorder level is reached. `cost` is that of one piece on the day. `worth` is empty where no cost
+    is known, and holds one sum a currency.
     """
 
     item: Item
     used: Decimal
     on_hand: Decimal | None
     short: bool
+    cost: Money | None
     worth: tuple[Money, ...]
     lots: tuple[LotOnHand, ...]
 
@@ -136,7 +137,8 @@ def _on_hand(item: Item, taken: Iterable[Use], on: date) -> OnHand:
     short = left is not None and item.reorder_at is not None and left <= item.reorder_at
     by_lot = uses_by_lot(since) if item.lots else {}
     lots = tuple(_lot(lot, by_lot.get(lot.name, ()), is_known=is_known) for lot in item.lots)
-    return OnHand(item, used, left, short, _worth(item, left, lots), lots)
+    cost = item.cost_on(on.isoformat())
+    return OnHand(item, used, left, short, cost, _worth(cost, left, lots), lots)
 
 
 def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
@@ -144,7 +146,7 @@ def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
     return LotOnHand(lot, used, lot.counted - used if lot.counted is not None and is_known else None)
 
 
-def _worth(item: Item, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple[Money, ...]:
+def _worth(cost: Money | None, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple[Money, ...]:
     """Value what is left at cost: of each lot with a cost of its own at that, of the rest at the item's."""
     rest = max(left or _ZERO, _ZERO)
     sums = []
@@ -153,8 +155,8 @@ def _worth(item: Item, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple
             count = min(max(lot.on_hand, _ZERO), rest)
             sums.append(times(lot.lot.cost, count))
             rest -= count
-    if item.cost and left is not None:
-        sums.append(times(item.cost, rest))
+    if cost and left is not None:
+        sums.append(times(cost, rest))
     return _summed(sums)
 
 

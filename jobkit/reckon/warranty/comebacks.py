@@ -10,10 +10,9 @@ from typing import NamedTuple
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.settings import WarrantyHabit
 from jobkit.reckon.statistics.proportion import Interval, wilson
 from jobkit.reckon.statistics.survival import Stay, SurvivalStep, kaplan_meier
-from jobkit.reckon.warranty.cover import Cover, comebacks, cover, left_on
+from jobkit.reckon.warranty.cover import Cover, History, comebacks, cover, left_on
 
 FEW = 20
 """Below so many comebacks a page says how little that is."""
@@ -88,7 +87,7 @@ def study(benches: Iterable[Bench], on: date) -> Study:
     to coming back, each board watched until its warranty ended or the day asked about, whichever was earlier.
     """
     books = [(bench.settings.warranty, known_on(bench.facts, on)) for bench in benches]
-    found = (case for habit, known in books for case in cases(known, habit, on))
+    found = (case for habits, known in books for case in cases(known, habits, on))
     picked = tuple(sorted(found, key=lambda case: (case.left, case.facts.id)))
     back = [case.back for case in picked if case.back]
     return Study(
@@ -105,11 +104,11 @@ def study(benches: Iterable[Bench], on: date) -> Study:
     )
 
 
-def cases(known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> tuple[Case, ...]:
+def cases(known: Mapping[str, Facts], habits: History, on: date) -> tuple[Case, ...]:
     """Pick the finished, repaired boards of one book that left under a warranty; `known` are facts as of `on`."""
     later = comebacks(known)
     repaired = (one for one in known.values() if one.outcome == "repaired" and one.finished)
-    found = (_case(one, cover(one.id, known, habit, on), later.get(one.id, ())) for one in repaired)
+    found = (_case(one, cover(one.id, known, habits, on), later.get(one.id, ())) for one in repaired)
     return tuple(case for case in found if case)
 
 

@@ -5,7 +5,7 @@ This is arithmetic on what the bench promised. Local law may give the client mor
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -13,7 +13,9 @@ from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration, DurationError, last_covered, parse_duration
 from jobkit.jobs.facts import Day, Facts
+from jobkit.jobs.in_force import in_force
 from jobkit.jobs.settings import WarrantyHabit
+from jobkit.reckon.money.terms import agreed_day
 
 COVERED, ENDED, VOID, NOT_BEGUN, NONE, NOT_HERE = "covered", "ended", "void", "not begun", "none", "not here"
 """What can be said of a job's warranty on a day."""
@@ -21,6 +23,9 @@ COVERED, ENDED, VOID, NOT_BEGUN, NONE, NOT_HERE = "covered", "ended", "void", "n
 CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS = "continues", "restarts", "restarts later", "outlasts"
 """How a comeback carries the earlier warranty on: it restarts later where its own day is in the future, and outlasts
 where a restart would have ended sooner."""
+
+OWN_TERMS = "own terms"
+"""A comeback whose file has a warranty of its own: what is written in the job wins."""
 
 ANOTHER_REPAIR = ("new-fault", "misuse")
 """What a comeback is found to be where it is a repair of its own, which the earlier promise does not reach."""
@@ -33,8 +38,9 @@ class Cover(NamedTuple):
     last comeback of the chain stands to the warranty before it: carried on, or alone for one of the reasons of
     `_why_alone`. `source` is the job whose day is counted from. `lacks` says why there is no warranty: "habit" (the
     bench has none), "repair" (nothing was repaired) or "time" (P0D). `still` is the earlier warranty where this job
-    stands alone and that one runs all the same. `broken` is "loop" where the chain of comebacks bites its own tail, or
-    the id of a job that is not in the book.
+    has terms of its own and that one continues all the same. `terms` are the bench's on the day on which the warranty
+    was agreed. `broken` is "loop" where the chain of comebacks bites its own tail, or the id of a job that is not in
+    the book.
     """
 
     job: str
@@ -54,6 +60,7 @@ class Cover(NamedTuple):
     lacks: str = ""
     still: tuple[str, date] | None = None
     broken: str = ""
+    terms: WarrantyHabit = WarrantyHabit()
 
     @property
     def covered(self) -> bool:
@@ -72,31 +79,38 @@ class Cover(NamedTuple):
         return min(days) if days else None
 
 
-def cover(job: str, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> Cover:
+History = Sequence[WarrantyHabit]
+"""The warranties of the bench, in the order of their first days."""
+
+
+def cover(job: str, known: Mapping[str, Facts], habits: History, on: date) -> Cover:
     """Tell how a job is covered; `known` are the facts as of `on`, by id.
+
+    What the bench promises is what it promised on the day on which the job was agreed (`agreed_day`).
 
     A promise lasts from the day it is counted from to that day plus its duration, the last day included; months
     are counted from the start and clamped to the month's end. A comeback that was received while the earlier
-    warranty ran continues or restarts it, as the bench's habit says; a new fault and misuse are repairs of their
-    own. Where a restart would end sooner than what was promised first, the first promise stands.
+    warranty ran continues or restarts it, as the bench's terms for that warranty say; one with a duration or a first
+    day of its own goes by these. A new fault and misuse are repairs of their own. Where a restart would end sooner than
+    what was promised first, the first promise stands.
     """
     one = known.get(job)
     if one is None:
         return Cover(job, on, NOT_HERE, (job,))
     if not one.comeback_of:
-        return _own(one, habit, on)
+        return _own(one, habits, on)
     links, broken = _links(one, known)
-    found = _own(links[0], habit, on)
+    found = _own(links[0], habits, on)
     for earlier, later in pairwise(links):
-        found = _after_comeback(found, earlier, later, habit)
+        found = _after_comeback(found, earlier, later, habits)
     return found._replace(chain=tuple(each.id for each in links), broken=broken)
 
 
-def may_be_covered(one: Facts, known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> bool:
+def may_be_covered(one: Facts, known: Mapping[str, Facts], habits: History, on: date) -> bool:
     """Tell at little cost whether a job may be covered; one of which this says no is not, now or later on."""
     if not one.comeback_of:
-        return _may_run(one, habit, on)
-    return any(_may_run(each, habit, on) for each in _links(one, known)[0])
+        return _may_run(one, habits, on)
+    return any(_may_run(each, habits, on) for each in _links(one, known)[0])
 
 
 def comebacks(known: Mapping[str, Facts]) -> dict[str, tuple[Facts, ...]]:
@@ -126,8 +140,9 @@ def _links(one: Facts, known: Mapping[str, Facts]) -> tuple[list[Facts], str]:
     return links[::-1], of
 
 
-def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
+def _own(one: Facts, habits: History, on: date) -> Cover:
     """Tell what the job itself promises, whatever came before it."""
+    habit = _agreed(one, habits, on)
     duration, lacks = _duration(one, habit)
     counted_from = one.warranty_from or habit.counted_from
     first = _day(getattr(one, counted_from)) if duration else None
@@ -147,10 +162,17 @@ def _own(one: Facts, habit: WarrantyHabit, on: date) -> Cover:
         void=one.warranty_void,
         void_on=_day(one.warranty_void_on),
         lacks=lacks,
+        terms=habit,
     )
 
 
-def _may_run(one: Facts, habit: WarrantyHabit, on: date) -> bool:
+def _agreed(one: Facts, habits: History, on: date) -> WarrantyHabit:
+    """Return the bench's warranty on the day on which a job was agreed; none before its first one."""
+    return in_force(habits, agreed_day(one, on.isoformat())) or WarrantyHabit()
+
+
+def _may_run(one: Facts, habits: History, on: date) -> bool:
+    habit = _agreed(one, habits, on)
     first = getattr(one, one.warranty_from or habit.counted_from)
     return bool(first) and first >= _over_before(one.warranty_duration, habit.duration, on)
 
@@ -192,13 +214,15 @@ def _state(duration: Duration | None, void: str, last: date | None, on: date) ->
     return COVERED if on <= last else ENDED
 
 
-def _after_comeback(before: Cover, earlier: Facts, later: Facts, habit: WarrantyHabit) -> Cover:
-    own = _own(later, habit, before.on)
+def _after_comeback(before: Cover, earlier: Facts, later: Facts, habits: History) -> Cover:
+    own = _own(later, habits, before.on)
     alone = _why_alone(before, earlier, later)
     if alone:
         runs_on = (before.job, before.last_day) if before.covered and before.last_day else before.still
         return own._replace(link=alone, still=runs_on)
-    link = _carried_how(before, own, habit)
+    if later.warranty_duration or later.warranty_from:
+        return own._replace(link=OWN_TERMS, still=_outlasting(before, own))
+    link = _carried_how(before, own)
     if link == RESTARTS:
         return own._replace(link=link)
     carried = before._replace(
@@ -211,8 +235,15 @@ def _after_comeback(before: Cover, earlier: Facts, later: Facts, habit: Warranty
     return carried._replace(state=_state(carried.duration, carried.void, carried.last_day, carried.on))
 
 
-def _carried_how(before: Cover, own: Cover, habit: WarrantyHabit) -> str:
-    if habit.comeback != "restarts" or own.duration is None:
+def _outlasting(before: Cover, own: Cover) -> tuple[str, date] | None:
+    """Return the earlier warranty where it ends after the comeback's own, so that the first promise is not lost."""
+    if not before.covered or before.last_day is None or (own.last_day and own.last_day >= before.last_day):
+        return None
+    return before.job, before.last_day
+
+
+def _carried_how(before: Cover, own: Cover) -> str:
+    if before.terms.comeback != "restarts" or own.duration is None:
         return CONTINUES
     if own.last_day is None or before.last_day is None:
         return RESTARTS_LATER

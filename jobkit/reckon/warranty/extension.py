@@ -8,9 +8,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, last_covered
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.money import Money, parse_money, rounded
+from jobkit.jobs.money import Money, rounded
+from jobkit.reckon.money.cost import paid_parts
 from jobkit.reckon.statistics.proportion import poisson
 from jobkit.reckon.warranty.comebacks import Case
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR
@@ -65,13 +67,13 @@ class WarrantyExtension(NamedTuple):
 
 
 def warranty_extension(
-    cases: Sequence[Case], duration: Duration, on: date, rate: Money | None
+    cases: Sequence[Case], duration: Duration, on: date, rate: Money | None, benches: Iterable[Bench]
 ) -> WarrantyExtension:
     """Reckon what covering every board for `duration` from its first covered day would have added.
 
     Comebacks are taken to come evenly over the days added, at a rate seen before: events in so many board-days, with
     the exact Poisson interval (Garwood 1936). New faults and misuse are left out, as the client pays for those. `rate`
-    is what an hour of bench time is reckoned at.
+    is what an hour of bench time is calculated at, `benches` know what their parts cost.
     """
     added = sum(_days_added(case, duration) for case in cases)
     ours_within = [case.back for case in cases if case.back and at_our_cost(case.back)]
@@ -83,7 +85,7 @@ def warranty_extension(
         added,
         _comeback_rate(len(ours_within), sum(case.stay.days for case in cases), added),
         _comeback_rate(len(ours_after), sum(_days_after(case, on) for case in past), added),
-        cost_of(ours_within, rate),
+        cost_of(ours_within, rate, benches),
     )
 
 
@@ -92,13 +94,15 @@ def at_our_cost(back: Facts) -> bool:
     return back.comeback_found not in ANOTHER_REPAIR
 
 
-def cost_of(jobs: Iterable[Facts], rate: Money | None) -> Cost:
-    """Reckon what finished jobs took on average: bench time at the bench's rate, and parts in the same currency."""
+def cost_of(jobs: Iterable[Facts], rate: Money | None, benches: Iterable[Bench]) -> Cost:
+    """Calculate what finished jobs cost on average: bench time at a rate, and parts in the same currency."""
     finished = [one for one in jobs if one.finished]
     minutes = sum((Decimal(str(done.minutes)) for one in finished for done in one.work), Decimal(0))
     if rate is None or not finished:
         return Cost(len(finished), minutes, None, 0)
-    parts = [(took.qty, parse_money(took.cost)) for one in finished for took in one.used if took.cost]
+    bench_of = {one.id: bench for bench in benches for one in bench.facts}
+    used = [pair for one in finished for pair in paid_parts(one, bench_of.get(one.id, Bench()))]
+    parts = [(took.qty, cost) for took, cost in used if cost]
     whole = Fraction(minutes) / 60 * Fraction(rate.amount) + sum(
         Fraction(qty) * Fraction(cost.amount) for qty, cost in parts if cost.currency == rate.currency
     )
