@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 app = plain_app()
 
+_SEVERAL = ", several with ; between"
 _ANNOUNCED, _RECEIVED = ("dates", "announced"), ("dates", "received")
 
 
@@ -56,7 +57,7 @@ def book_in(
 
 
 def _ask(job: NewJob) -> None:
-    """Ask for what is missing: first what tells the most about the rest."""
+    """Ask for what is missing: first what tells the most about the rest, in the end what Enter skips."""
     job.ask(("board", "serial"), "serial", needed=False)
     job.tell_earlier()
     _ask_comeback(job)
@@ -65,6 +66,10 @@ def _ask(job: NewJob) -> None:
     job.ask(("client",), "client")
     job.ask(("intake", "complaint"), "what the client says")
     job.ask(("title",), "title")
+    job.ask(("intake", "from"), "country it came from, such as IS", needed=False)
+    job.ask(("intake", "condition"), f"visible damage{_SEVERAL}", needed=False)
+    job.ask(("intake", "came_with"), f"what else was in the parcel{_SEVERAL}", needed=False)
+    job.ask(("board", "place"), "shelf", needed=False)
 
 
 def _ask_comeback(job: NewJob) -> None:
