@@ -9,6 +9,9 @@ from functools import cached_property
 
 from jobkit.book import git
 from jobkit.book.disk.errors import link, too_large
+from jobkit.book.git.files_containing import files_containing
+from jobkit.book.git.index_search import folders_below
+from jobkit.book.shelf.containing import containing
 from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
 
@@ -55,6 +58,11 @@ class _Stored(ABC):
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted; raises GitError."""
         return tuple(path for path in self.job_paths() if path.endswith(f"/{job_id}.toml"))
+
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
+        paths = (path for path in self.job_paths() if path.split("/")[1] >= since)
+        return containing(self.read_many(paths), word)
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's; raises GitError."""
@@ -169,6 +177,12 @@ class Index(_Stored):
         skip = len(self._repo.prefix)
         paths = {one.path[skip:] for one in found}
         return tuple(sorted(path for path in paths if kind_of(path) == "job"))
+
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
+        years = folders_below(self._query.index, f"{self._repo.prefix}jobs")
+        found = files_containing(self._repo, [f"jobs/{year}" for year in years if year >= since], [word])
+        return tuple(sorted(path for path in found if kind_of(path) == "job"))
 
     def has_jobs_besides(self, few: Sequence[str]) -> bool:
         """Tell whether there are job files but for a few; raises GitError."""

@@ -200,7 +200,7 @@ def offer_walk(job: NewJob, job_id: str) -> None:
 
 def _refuse_slips(job: NewJob, job_id: str, text: str) -> None:
     path = job_file(job_id)
-    for finding in new_findings(load_job(path, b""), load_job(path, text.encode()), job.writing.book.bench):
+    for finding in new_findings(load_job(path, b""), load_job(path, text.encode()), job.writing.book):
         if is_slip(finding) and not (job.as_is and may_be_right(finding)):
             raise MisuseError(finding.message, finding.mend)
 

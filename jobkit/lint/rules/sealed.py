@@ -27,9 +27,10 @@ def _was_there(job: JobSummary, bench: Bench) -> bool:
 def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     """A job that had been sent was changed without a word.
 
-    What it finds: a change to readings, work, parts used, trials, cause, warranty or price of a job that had a date of
-    sending before, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It compares
-    the working tree, or what is staged, with the last commit, and a commit with its first parent. A payment or a credit
+    What it finds: a change to readings, work, parts used, trials, cause, warranty, price or the day of sending of a job
+    that had been sent, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It
+    compares the working tree, or what is staged, with the last commit, and a commit with its first parent; where the
+    job is not sent there but was in an earlier commit, with the last one that has it as sent. A payment or a credit
     that is added is not a change.
 
     Why it matters: the client's paper, the bill and the warranty rest on what the job said when the board left. A
@@ -45,11 +46,17 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     if not before or before.dates.sent is None or _counted(job.amended) - _counted(before.amended):
         return
     broken = [row for row in _SEALED if not job.is_broken(row.path[0]) and _is_broken(row, before, job)]
-    if broken:
-        words = _words(before, job, bench, {row.path[0] for row in broken})
+    moved = before.dates.sent != job.dates.sent and not job.is_broken(*_SENT)
+    if broken or moved:
+        day = f"sent {job.dates.sent or 'removed'} (was {before.dates.sent})" if moved else ""
+        words = "; ".join(filter(None, (day, _words(before, job, bench, {row.path[0] for row in broken}))))
         message = f"the job was sent on {before.dates.sent}, and this changed since: {words}"
         mend = "add [[amended]] with at, by and why, or undo the change"
-        yield Found(_place(broken[0], before, job), broken[0].path[0], message, mend)
+        place, about = (_place(broken[0], before, job), broken[0].path[0]) if broken else (_SENT, "sent")
+        yield Found(place, about, message, mend)
+
+
+_SENT = ("dates", "sent")
 
 
 @own_look("sealed")

@@ -14,7 +14,7 @@ from jobkit.book.shelf.opening import Index, kind_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.check.check_cache import ZONE, CheckResult, RulesDigests
-from jobkit.lint.run.dependents import is_leaned_on
+from jobkit.lint.run.dependents import is_leaned_on, may_have_been_sent
 
 _LOOKED_AT = ("schema/", "private/")
 """Folders whose files rules look at, though they are none of the book's own."""
@@ -63,6 +63,6 @@ def _facts(cache: Cache, keys: list[Key]) -> dict[Key, Facts | None]:
 
 
 def _binds(one: git.StagedFile, facts: dict[Key, Facts | None]) -> bool:
-    """Tell whether a job may be bound to what it was in the last commit: it had been sent, or others lean on it."""
+    """Tell whether a job may be bound to what it was in a commit: it had been sent, or others lean on it."""
     was, now = facts.get((one.path, one.was)), facts.get((one.path, one.blob))
-    return was is None or now is None or bool(was.sent) or is_leaned_on(was, now)
+    return was is None or now is None or may_have_been_sent(was, now) or is_leaned_on(was, now)
