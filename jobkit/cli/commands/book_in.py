@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 app = plain_app()
 
+_SEVERAL = ", several with ; between"
 _ANNOUNCED, _RECEIVED = ("dates", "announced"), ("dates", "received")
 
 
@@ -65,6 +66,10 @@ def _ask(job: NewJob) -> None:
     job.ask(("client",), "client")
     job.ask(("intake", "complaint"), "what the client says")
     job.ask(("title",), "title")
+    job.ask(("intake", "from"), "country it came from, such as IS", needed=False)
+    job.ask(("intake", "condition"), f"visible damage{_SEVERAL}", needed=False)
+    job.ask(("intake", "came_with"), f"what else was in the parcel{_SEVERAL}", needed=False)
+    job.ask(("board", "place"), "shelf", needed=False)
 
 
 def _ask_comeback(job: NewJob) -> None:
