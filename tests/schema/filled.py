@@ -89,6 +89,7 @@ def _named(key: str, name: str, number: int) -> Any:
 
 
 _BY_NAME = {
+    "highest_resistance": "<= {number} Ω",
     "date": "{day}",
     "time": "{day}T10:00:00",
     "money": "{number}.00 EUR",

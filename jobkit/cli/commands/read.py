@@ -1,4 +1,4 @@
-"""`jobkit read`: append readings to the chosen job."""
+"""`jobkit read`: append readings to the selected job."""
 
 from __future__ import annotations
 
@@ -54,10 +54,10 @@ def read(
     job: JobOption = None,
     book: Books = None,
 ) -> None:
-    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state follow the habits.
+    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state have defaults.
 
-    A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
-    o is an open reading.
+    A point may be shortened while only one fits. 23,4 is read as 23.4; 3k2, 46m and 1.35V work; OL or o is an open
+    reading.
     """
     from jobkit.cli.bench.measuring import bench_context, tell_reading
     from jobkit.cli.bench.writing import begin, job_meant, tell

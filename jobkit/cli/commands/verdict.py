@@ -1,4 +1,4 @@
-"""`jobkit verdict`: hold one value to a limit, and say how sure that is."""
+"""`jobkit verdict`: check one value against a limit, and say how sure that is."""
 
 from __future__ import annotations
 
@@ -48,9 +48,9 @@ def verdict(
     color: Color = "auto",
     book: Books = None,
 ) -> int:
-    """Hold one value to a limit: in, out, or near.
+    """Check one value against a limit: in, out, or near.
 
-    With --meter its leads are taken off and its uncertainty counts. Exit status 1 for anything but in.
+    With --meter its lead resistance is subtracted and its uncertainty counts. Exit status 1 for any verdict but in.
     """
     from jobkit.book.read.load import open_book
     from jobkit.book.read.lookup import meter_named
