@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.history.before import jobs_before
+from jobkit.book.history.before import state_before
 from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError
 from jobkit.book.shelf.tree import GitTree
@@ -22,10 +22,10 @@ def beside(root: Path, shelf: Shelf) -> RepositoryState:
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return RepositoryState(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
+        return RepositoryState(frozenset(), shelf.below("private"), old, *state_before(root, shelf))
     if isinstance(shelf, Index):
         untracked = Untracked(shelf.repo, shelf.is_listed)
-        return RepositoryState(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
+        return RepositoryState(untracked, shelf.below("private"), old, *state_before(root, shelf))
     try:
         if isinstance(shelf, GitTree):
             names, private = shelf.untracked(), shelf.private()
@@ -33,7 +33,7 @@ def beside(root: Path, shelf: Shelf) -> RepositoryState:
             repo = git.open_repo(root)
             names = frozenset(git.untracked_names(repo, "jobs"))
             private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        return RepositoryState(names, private, old, *jobs_before(root, shelf, names))
+        return RepositoryState(names, private, old, *state_before(root, shelf, names))
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
         return RepositoryState(old_schemas=old)

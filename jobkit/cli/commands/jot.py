@@ -138,7 +138,7 @@ def _option(key: Key) -> click.Option:
     name = f"--{key.name.replace('_', '-')}"
     if key.form == "flag":
         return click.Option([name, key.name], is_flag=True, help=help_text)
-    return click.Option([name, key.name], multiple=True, metavar=key.form.upper(), help=help_text)
+    return click.Option([name, key.name], multiple=True, metavar=key.form.removeprefix("unit ").upper(), help=help_text)
 
 
 def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
