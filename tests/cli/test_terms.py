@@ -97,7 +97,8 @@ def test_a_part_used_keeps_the_cost_of_its_day(run: Run, tmp_path: Path) -> None
     path = root / "jobs/2026/K26-0001.toml"
     for at, cost in (("2026-10-31T10:00:00", "4.20 EUR"), ("2026-11-01T10:00:00", "4.60 EUR")):
         assert run("jot", "used", "stage", "--job", "1", "--book", root, "--at", at).status == 0
-        assert path.read_text().rstrip().endswith(f'cost = "{cost}"')
+        entry = path.read_text().partition(f"at = {at}\n")[2].partition("\n\n")[0]
+        assert entry.endswith(f'item = "stage"\ncost = "{cost}"')
 
 
 UNREADABLE = {
