@@ -25,11 +25,11 @@ class TermsBefore(NamedTuple):
 class RepositoryState(NamedTuple):
     """What lies round the book: how git sees its files, and how old its copies of the schemas are.
 
-    `untracked` are files of jobs that lie in the folder and are not in git; `private` are files below private/ that
-    git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from jobkit's
-    own. `before` has the earlier state of each job that may have changed since the last commit, or with the commit that
-    is looked at; `gone` that of each whose file was taken away since; `terms` the bench's terms, None where they are
-    what they were. All paths are relative to the book.
+    `untracked` are files of jobs that are in the folder and not in git; `private` are files with names and addresses
+    that git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from
+    jobkit's own. `before` has the earlier state of each job that may have changed since the last commit, or with the
+    commit that is looked at; `gone` that of each whose file was taken away since; `terms` the bench's terms, None where
+    they are what they were. `attachments` are those that the next commit may bring. All paths are relative to the book.
     """
 
     untracked: Container[object] = frozenset()
@@ -38,6 +38,7 @@ class RepositoryState(NamedTuple):
     before: Mapping[str, Job] = {}
     gone: Mapping[str, Job] = {}
     terms: TermsBefore | None = None
+    attachments: tuple[str, ...] = ()
 
 
 class Bench(NamedTuple):

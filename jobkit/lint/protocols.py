@@ -17,6 +17,13 @@ class Jobs(Protocol):
     def named(self, job_id: str) -> tuple[Facts, ...]:
         """Give the facts of every job whose file has this name: none, one, or more by mistake."""
 
+    @property
+    def is_whole(self) -> bool:
+        """Tell whether the whole book is being checked, so that `once` may look at all jobs."""
+
+    def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
+        """Give the facts of the jobs in whose text a word stands, of the folder of a year or later."""
+
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
 

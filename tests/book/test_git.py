@@ -341,7 +341,8 @@ class TestHostileSettings:
         assert git.WorktreeQuery(seen).status
         git.files_between(seen, commit, commit)
         list(log.steps(seen, commit))
-        searching.files_containing(seen, "", ["1"])
+        searching.files_containing(seen, ["."], ["1"])
+        git.blobs_up_to(seen, commit, ["f"])
         config.attributes(seen, "x")
         config.in_force(seen, "core.hooksPath")
         config.hooks_folder(seen)

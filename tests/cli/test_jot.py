@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.at_the_bench import JOB, JOB_PATH, work
+from tests.book.repo import GitRepo
 from tests.books import put
 from tests.cli.conftest import AtBench
 from tests.cli.terminal import Terminal
@@ -347,8 +348,18 @@ def test_sending_a_board_that_is_not_proved_is_said(bench: AtBench) -> None:
 
 def test_a_change_to_a_job_that_was_sent_wants_its_reason(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    GitRepo.make(bench.root).commit("Sent")
+    bench("on", "7")
     assert "error sealed: the job was sent on 2026-10-21" in bench("jot", "cause", "q214", "shorted").err
     assert "sealed" not in bench("jot", "amended", "the cause came out later").err
+
+
+def test_a_job_is_not_sealed_before_its_sending_is_committed(bench: AtBench) -> None:
+    GitRepo.make(bench.root).commit("On the bench")
+    bench("on", "7")
+    put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    ran = bench("jot", "cause", "q214", "shorted")
+    assert (ran.status, "sealed" in ran.err) == (0, False)
 
 
 def test_help_is_made_of_the_schema(bench: AtBench) -> None:

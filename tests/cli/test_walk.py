@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -102,6 +103,22 @@ def test_a_warm_board_is_held_to_nothing_that_cold_ones_read(bench: AtBench) -> 
     assert ran.out == "VCORE 90 Ω, no limit, proof, warm, dmm-1\n"
 
 
+def test_a_board_that_cools_down_on_the_way_is_read_cold(bench: AtBench, clock: BenchClock) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3", "2026-10-22T10:00:00"))
+    assert bench("walk", "proof", pipe="20\n").out.startswith("VCORE 20 Ω, no limit, proof, warm")
+    clock.passes(30)
+    assert bench("walk", "proof", pipe="20\n").out.startswith("VCORE 20 Ω in (10 .. 60 Ω), proof, cold")
+
+
+def test_read_says_until_when_the_board_is_warm(bench: AtBench, clock: BenchClock) -> None:
+    put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3", "2026-10-22T10:00:00"))
+    assert bench.writes("read", "vmem", "20").endswith(
+        "    warm until 10:30, 25:00 left; then read it cold\n"
+    )
+    clock.passes(25)
+    assert "warm" not in bench.writes("read", "vmem", "20")
+
+
 def test_proof_goes_by_the_policy_first_and_says_what_power_needs(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
     ran = bench("walk", pipe="20\n5\n20\n--\n1.35\np\np 45\ny\n10\nn\n")
@@ -162,7 +179,7 @@ def test_a_walk_of_the_proof_is_over_once_something_was_soldered(bench: AtBench,
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
     bench("walk", "proof", pipe="")
     clock.passes(60)
-    bench.writes("jot", "work", "fit", "u4")
+    bench.writes("jot", "work", "swap", "u4")
     assert "work, warm" in bench.writes("read", "vmem", "20")
 
 
@@ -233,6 +250,38 @@ def test_at_a_terminal_a_slip_is_said_and_asked_again(tmp_path: Path, session: d
         there.presses("\x04")
         assert there.ends() == 0
     assert "arrival: 1 of 12 readings taken; `jobkit walk arrival` continues" in there.shown
+
+
+def test_the_cooling_time_is_counted_down(tmp_path: Path, session: dict[str, str]) -> None:
+    book = bench_book(tmp_path / "book")
+    begun = (
+        datetime.now(UTC).replace(tzinfo=None, microsecond=0) - timedelta(minutes=30) + timedelta(seconds=6)
+    )
+    put(book / JOB_PATH, JOB + "\n" + work("fit", "U3", begun.isoformat()))
+    with Terminal(["walk", "proof", "--job", "7"], book, session) as there:
+        there.sees("the board is warm until")
+        there.sees("w waits until it is cold")
+        there.sees("1/12 VCORE, warm resistance [warm until")
+        there.types("w")
+        there.sees("0:02 left; Enter continues now")
+        there.sees("cold since")
+        there.sees("1/12 VCORE, cold resistance (10 .. 60 Ω): ")
+        there.presses("\x04")
+        assert there.ends() == 0
+
+
+def test_enter_ends_the_countdown(tmp_path: Path, session: dict[str, str]) -> None:
+    book = bench_book(tmp_path / "book")
+    begun = datetime.now(UTC).replace(tzinfo=None, microsecond=0) - timedelta(minutes=2)
+    put(book / JOB_PATH, JOB + "\n" + work("fit", "U3", begun.isoformat()))
+    with Terminal(["walk", "proof", "--job", "7"], book, session) as there:
+        there.sees("1/12")
+        there.types("w")
+        there.sees("Enter continues now")
+        there.types("")
+        there.sees("1/12 VCORE, warm resistance")
+        there.presses("\x04")
+        assert there.ends() == 0
 
 
 def test_interrupted_it_ends_as_interrupted_and_what_was_typed_is_there(

@@ -155,14 +155,15 @@ def test_careless_work_is_found(tmp_path: Path, sequence: str, rule: str) -> Non
 
 
 def test_a_board_without_policy_and_design_is_left_to_the_bench(tmp_path: Path) -> None:
-    text = job("08T10:00 fit U1 20\n08T10:30 try picture")
+    text = job("08T10:00 swap U1 20\n08T10:30 try picture")
     text = text.replace("graphics card", "sound card").replace(', design = "wick-w1"', "")
     assert found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text})) == ()
 
 
 def test_without_a_board_file_the_policy_stands_alone(tmp_path: Path) -> None:
     text = job(
-        f"08T10:00 fit U1 20 {cold('08T10:45')}\n08T11:00 try picture\n08T12:00 fit U1 20\n08T13:00 try picture"
+        f"08T10:00 swap U1 20 {cold('08T10:45')}\n08T11:00 try picture\n"
+        "08T12:00 swap U1 20\n08T13:00 try picture"
     )
     text = text.replace(', design = "wick-w1"', "")
     (found,) = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))

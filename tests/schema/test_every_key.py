@@ -43,7 +43,9 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
     },
     "meter": {
         "range": "ranges", "range percent": "accuracy.percent", "range counts": "accuracy.counts",
-        "range step": "accuracy.step",
+        "range step": "accuracy.step", "range ppm": "accuracy.ppm",
+        "range percent_of_range": "accuracy.percent_of_range",
+        "range uncertainty": "accuracy.certificate.uncertainty", "range k": "accuracy.certificate.k",
     },
     "item": {"lot": "lots"},
     "heat": {"cycles": "heat_cycles"},

@@ -23,6 +23,7 @@ from jobkit.book.git.listing import (
     untracked_names,
     worktree_files,
 )
+from jobkit.book.git.path_history import blobs_up_to
 from jobkit.book.git.repo import CACHE_FOLDER, Repo, open_repo, resolve
 from jobkit.book.git.staged import StagedFile, StagedQuery
 from jobkit.book.git.worktree_status import WorktreeQuery, WorktreeStatus
@@ -44,6 +45,7 @@ __all__ = [
     "WorktreeStatus",
     "begin_blobs",
     "blob_id",
+    "blobs_up_to",
     "changed_names",
     "entries",
     "files_between",

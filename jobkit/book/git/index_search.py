@@ -38,6 +38,36 @@ def find_below(listing: bytes, start: str) -> Iterator[Listed]:
         at = end + 1
 
 
+def folders_below(listing: bytes, folder: str) -> Iterator[str]:
+    r"""Name the folders right below a folder, in order, without going through the files in them.
+
+    >>> listing = b"".join(b"100644 a0 0\t%s\0" % path for path in (b"jobs/2025/a", b"jobs/2026/a", b"jobs/x"))
+    >>> list(folders_below(listing, "jobs"))
+    ['2025', '2026']
+    """
+    start = f"{folder}/"
+    found = next(find_below(listing, start), None)
+    while found and found.path.startswith(start):
+        name, slash, _ = found.path[len(start) :].partition("/")
+        if slash:
+            yield name
+        # "0" follows "/": the first file behind all those of a folder.
+        found = _at(
+            listing, _first(listing, os.fsencode(f"{start}{name}0")) if slash else _behind(listing, found)
+        )
+
+
+def _behind(listing: bytes, found: Listed) -> int:
+    start = _first(listing, os.fsencode(found.path))
+    return listing.index(b"\0", start) + 1
+
+
+def _at(listing: bytes, at: int) -> Listed | None:
+    if at >= len(listing):
+        return None
+    return _read(listing, at, listing.index(b"\t", at), listing.index(b"\0", at))
+
+
 def find_named(listing: bytes, name: str) -> Iterator[Listed]:
     """Find the files with a name, whatever folder they lie in, but for the top; in order."""
     encoded = _encoded(name)

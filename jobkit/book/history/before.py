@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -35,11 +36,12 @@ class Earlier(NamedTuple):
 
 
 def state_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earlier:
-    """Give the earlier state of the terms, and of each job that may have changed or gone.
+    """Give the earlier state of the terms, and the one that binds each job that may have changed or gone.
 
-    A renamed job is told by what it says. `untracked` are the files that lie there and that git does not know: one of
-    them may be a job under a new name. Without an earlier commit there is none. Only what may differ is read. Raises
-    GitError.
+    A renamed job is told by what it says. The state is that in the last commit (of a commit, in its parent); where the
+    job is not sent there, but was in a commit before that, the last state that was. `untracked` are the files that lie
+    there and that git does not know: one of them may be a job under a new name. Without an earlier commit there is
+    none. Only what may differ is read. Raises GitError.
     """
     repo = shelf.repo or git.open_repo(root)
     changed = list(_changed_files(repo, shelf))
@@ -49,7 +51,9 @@ def state_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Ear
     if not files:
         return Earlier(terms=terms)
     paths = [*sorted(file.path for file in files), *sorted(untracked)]
-    return _paired(list(_states(files, contents)), paths, shelf)._replace(terms=terms)
+    states = list(_states(files, contents))
+    found = _paired(_as_sent(states, repo, _commit_before(shelf), shelf), paths, shelf)
+    return found._replace(terms=terms)
 
 
 _TERMS: Mapping[str, Callable[[Doc], tuple[Any, tuple[Trouble, ...]]]] = {
@@ -72,6 +76,67 @@ def _terms(files: Sequence[git.ChangedFile], contents: Contents) -> TermsBefore 
     return TermsBefore(read.get("bench.toml"), read.get("stock.toml"))
 
 
+def _commit_before(shelf: Shelf) -> str:
+    return f"{shelf.commit}^" if isinstance(shelf, Revision) else "HEAD"
+
+
+def sealed_state(repo: git.Repo, job: Job) -> Job | None:
+    """Give the last state of a job that was sent, of all commits so far: it binds what is written to the file now.
+
+    None where no commit has the job as sent. Raises GitError.
+    """
+    blobs = git.blobs_up_to(repo, "HEAD", [job.path], _first_day([job]))[job.path]
+    state = _last_sent(job.path, blobs, partial(git.read_blobs, repo))
+    return state.job if state else None
+
+
+def _as_sent(states: Sequence[JobState], repo: git.Repo, commit: str, shelf: Shelf) -> Sequence[JobState]:
+    """Put the last state that was sent in the place of those that are not sent, though they were before."""
+    open_ = [state for state in states if state.job is None or state.job.dates.sent is None]
+    now = dict(shelf.read_many([state.path for state in open_])) if open_ else {}
+    asked = [state.path for state in open_ if _is_asked(state.job, now[state.path])]
+    blobs = git.blobs_up_to(
+        repo, commit, asked, _first_day([state.job for state in open_ if state.path in asked])
+    )
+    sent = {path: _last_sent(path, blobs[path], partial(git.read_blobs, repo)) for path in asked}
+    return [sent.get(state.path) or state for state in states]
+
+
+def _is_asked(was: Job | None, now: object) -> bool:
+    """Tell whether a job that is not sent in the last commit may have been sent before, by little.
+
+    Only then is it worth while to go through the history: where it is called finished or gone, there or now.
+    """
+    if was and (was.dates.collected or was.dates.finished or was.outcome):
+        return True
+    return isinstance(now, bytes) and any(
+        word in now for word in (b"sent", b"collected", b"finished", b"outcome")
+    )
+
+
+def _first_day(jobs: Iterable[Job | None]) -> str:
+    """Tell from which day on a commit may have one of these jobs as sent: a year before the first that came.
+
+    The year is for clocks that were wrong. "" where no day is known.
+    """
+    days = [job and (job.dates.announced or job.dates.received) for job in jobs]
+    known = [day for day in days if day and day.toordinal() > _SLACK.days]
+    return (min(known) - _SLACK).isoformat() if known and len(known) == len(days) else ""
+
+
+_SLACK = timedelta(days=366)
+
+
+def _last_sent(path: str, blobs: Sequence[str], contents: Contents) -> JobState | None:
+    """Find the latest of a job's contents in which it was sent."""
+    for blob, content in zip(blobs, contents(blobs), strict=True):
+        if isinstance(content, bytes) and b"sent" in content:
+            job = load_job(path, content).job
+            if job and job.dates.sent:
+                return JobState(path, blob, job)
+    return None
+
+
 def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
     if isinstance(shelf, Revision):
         try:
@@ -89,10 +154,14 @@ def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
     return {file.path: file for file in (*changed, *staged)}.values()
 
 
-def before_in_place(files: Iterable[git.ChangedFile], contents: Contents) -> dict[str, Job]:
-    """Give the earlier state of job files that were changed where they are; no job has gone, so none was renamed."""
+def before_in_place(files: Iterable[git.ChangedFile], shelf: Index) -> dict[str, Job]:
+    """Give the earlier state that binds job files which were changed where they are; none has gone or was renamed.
+
+    Raises GitError.
+    """
     jobs = [file for file in files if kind_of(file.path) == "job"]
-    return {state.path: state.job for state in _states(jobs, contents) if state.job}
+    states = _as_sent(list(_states(jobs, shelf.contents)), shelf.repo, "HEAD", shelf)
+    return {state.path: state.job for state in states if state.job}
 
 
 def _states(files: Sequence[git.ChangedFile], contents: Contents) -> Iterator[JobState]:

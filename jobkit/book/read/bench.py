@@ -16,7 +16,7 @@ from jobkit.jobs.in_force import AmountSince
 from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
-from jobkit.units.accuracy import Accuracy
+from jobkit.units.accuracy import Accuracy, Certificate
 from jobkit.units.quantity import Quantity
 from jobkit.units.verdict import Decision
 
@@ -149,7 +149,7 @@ def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a reco
         function=row.texts("function") if "function" in row.row else usual.function,
         load=_load_proof(row.table("load"), usual.load or LoadProof()) if "load" in row.row else usual.load,
         last=row.texts("last") if "last" in row.row else usual.last,
-        repeats=tuple(repeats.items()) if repeats else usual.repeats,
+        repeats=tuple((run, int(times)) for run, times in repeats.items()) if repeats else usual.repeats,
     )
 
 
@@ -212,20 +212,19 @@ def _meter(row: Values) -> Meter:
 
 def _range(row: Values) -> Range:
     kind = row.text("kind")
-    lead = row.quantity("lead", kind)
-    accuracy = _accuracy(row, kind, lead)
+    lead, upto = row.quantity("lead", kind), row.quantity("upto", kind)
     return Range(
         path=row.place,
         kind=kind,
-        upto=row.quantity("upto", kind),
-        accuracy=accuracy,
+        upto=upto,
+        accuracy=_accuracy(row, kind, lead, upto),
         four_wire=row.flag("four_wire"),
         lead=lead,
     )
 
 
-def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy | None:
-    step = row.span("step", kind)
+def _accuracy(row: Values, kind: str | None, lead: Quantity | None, upto: Quantity | None) -> Accuracy | None:
+    step, certificate = row.span("step", kind), _certificate(row, kind)
     if step is None:
         return None
     return Accuracy(
@@ -233,7 +232,16 @@ def _accuracy(row: Values, kind: str | None, lead: Quantity | None) -> Accuracy 
         counts=row.number("counts") or Decimal(0),
         step=step,
         lead=lead,
+        ppm=row.number("ppm") or Decimal(0),
+        percent_of_range=row.number("percent_of_range") or Decimal(0),
+        upto=upto,
+        certificate=certificate,
     )
+
+
+def _certificate(row: Values, kind: str | None) -> Certificate | None:
+    uncertainty, k = row.span("uncertainty", kind), row.number("k")
+    return Certificate(uncertainty, k) if uncertainty and k else None
 
 
 def _stock(top: Values) -> dict[str, Item]:

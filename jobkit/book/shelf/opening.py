@@ -16,6 +16,7 @@ from jobkit.book import git
 from jobkit.book.disk.errors import DiskError, worded
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath, read_each
+from jobkit.book.shelf.containing import containing
 from jobkit.book.shelf.errors import ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, MOST_FOLDERS, Kind, kind_of
 from jobkit.book.shelf.stored import Index, Revision
@@ -38,6 +39,9 @@ class Shelf(Protocol):
 
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted: none, one, or more by mistake; raises ShelfError, GitError."""
+
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word stands, of the folder of a year or later; raises as above."""
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's; raises ShelfError, GitError."""
@@ -100,6 +104,11 @@ class Tree:
             return ()
         found = (f"{year}/{job_id}.toml" for year in self._years())
         return tuple(sorted(path for path in found if os.path.lexists(f"{self._root}/{path}")))
+
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word stands, of the folder of a year or later."""
+        paths = (path for path in self.job_paths() if path.split("/")[1] >= since)
+        return containing(self.read_many(paths), word)
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's, without going through the others."""

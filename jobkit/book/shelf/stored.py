@@ -9,8 +9,11 @@ from functools import cached_property
 
 from jobkit.book import git
 from jobkit.book.disk.errors import link, too_large
+from jobkit.book.git.files_containing import files_containing
+from jobkit.book.git.index_search import folders_below
+from jobkit.book.shelf.containing import containing
 from jobkit.book.shelf.errors import ShelfError, unreadable
-from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
+from jobkit.book.shelf.file_kinds import BY_NAME, is_private, kind_of
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -44,6 +47,10 @@ class _Stored(ABC):
         start = f"{folder}/" if folder else ""
         return tuple(sorted(path for path in self._entries if path.startswith(start)))
 
+    def private(self) -> tuple[str, ...]:
+        """Return the files with names and addresses, sorted; raises GitError."""
+        return tuple(sorted(filter(is_private, self._entries)))
+
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; raises GitError."""
         return tuple(sorted(path for path in self._entries if kind_of(path) != "other"))
@@ -55,6 +62,11 @@ class _Stored(ABC):
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted; raises GitError."""
         return tuple(path for path in self.job_paths() if path.endswith(f"/{job_id}.toml"))
+
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
+        paths = (path for path in self.job_paths() if path.split("/")[1] >= since)
+        return containing(self.read_many(paths), word)
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's; raises GitError."""
@@ -170,6 +182,12 @@ class Index(_Stored):
         paths = {one.path[skip:] for one in found}
         return tuple(sorted(path for path in paths if kind_of(path) == "job"))
 
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
+        years = folders_below(self._query.index, f"{self._repo.prefix}jobs")
+        found = files_containing(self._repo, [f"jobs/{year}" for year in years if year >= since], [word])
+        return tuple(sorted(path for path in found if kind_of(path) == "job"))
+
     def has_jobs_besides(self, few: Sequence[str]) -> bool:
         """Tell whether there are job files but for a few; raises GitError."""
         found = git.find_below(self._query.index, f"{self._repo.prefix}jobs/")
@@ -192,6 +210,16 @@ class Index(_Stored):
             return super().below()
         found = git.find_below(self._query.index, f"{self._repo.prefix}{folder}/")
         return tuple(sorted({one.path[len(self._repo.prefix) :] for one in found}))
+
+    def private(self) -> tuple[str, ...]:
+        """Return the files with names and addresses below private/, and those that are staged; raises GitError."""
+        staged = (one.path for one in self.changes if one.letter != "D" and is_private(one.path))
+        return tuple(sorted({*self.below("private"), *staged}))
+
+    def new_attachments(self) -> tuple[str, ...]:
+        """Return the attachments that the next commit adds or changes, sorted; raises GitError."""
+        staged = (one.path for one in self.changes if one.letter != "D")
+        return tuple(sorted(path for path in staged if kind_of(path) == "attachment"))
 
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted; raises GitError."""

@@ -28,7 +28,7 @@ def ask(question: str) -> str | None:
         if at_terminal():
             sys.stderr.write(question)
             sys.stderr.flush()
-        line = _line()
+        line = next_line()
         if not line:
             if at_terminal():
                 sys.stderr.write("\n")
@@ -48,8 +48,8 @@ def agreed(question: str, *, enter: bool = True) -> bool | None:
     return None
 
 
-def _line() -> str:
-    """Read a line; what a meter sends may hold bytes that are no letters."""
+def next_line() -> str:
+    """Read a line, "" where the input has ended; what a meter sends may hold bytes that are no letters."""
     if isinstance(sys.stdin, io.TextIOWrapper):
         line: bytes = sys.stdin.buffer.readline()
         return line.decode(sys.stdin.encoding, "replace")

@@ -15,6 +15,7 @@ from typing import NamedTuple
 from jobkit.book.edit import EditError
 from jobkit.book.write.entry import append_apart, correct, reading_entry
 from jobkit.cli.bench.asking import ask, at_terminal
+from jobkit.cli.bench.cooling import wait_until_cold
 from jobkit.cli.bench.measuring import tell_reading
 from jobkit.cli.bench.writing import Writing, load_meant, put, reading_named, tell
 from jobkit.cli.call.boards import usual_for
@@ -24,7 +25,7 @@ from jobkit.cli.call.streams import say
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.manner import Manner
-from jobkit.pages.bench.confirmations import stop_help, stop_question, usual_line
+from jobkit.pages.bench.confirmations import countdown, stop_help, stop_question, usual_line
 from jobkit.reckon.entry.reading_entry import BenchContext, Overrides
 from jobkit.reckon.entry.walk import WalkStop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
@@ -35,9 +36,12 @@ from jobkit.reckon.readings.usual import Usual
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import Quantity
 
-SKIP, SKIP_REST, OPEN, BACK, HELP = "-", "--", "o", "b", "?"
+SKIP, SKIP_REST, OPEN, BACK, HELP, WAIT = "-", "--", "o", "b", "?", "w"
 
-KEYS = "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where; Ctrl-D stops; continue later"
+KEYS = (
+    "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where, w wait until cold; "
+    "Ctrl-D stops; continue later"
+)
 
 POWER = (
     "Power from here on: current limit first, cooler on, hand at the switch. Supplies hold mains and charge; local "
@@ -112,23 +116,42 @@ def _part(walk: Walk, todo: Sequence[WalkStop]) -> int:
     at = 0
     while at < len(todo):
         walk = walk.fresh()
-        typed = _answer(stop_question(at + 1, len(todo), todo[at], _limit(walk, todo[at])))
+        stop = _as_it_is_now(todo[at], walk)
+        typed = _answer(stop_question(at + 1, len(todo), stop, _limit(walk, stop), _warm(walk)))
         if typed == SKIP_REST:
             break
         if typed == BACK:
             at = max(at - 1, 0)
         elif typed == HELP:
-            say(
-                "\n".join(
-                    stop_help(todo[at], walk.context.design, _limit(walk, todo[at]), _usual(walk, todo[at]))
-                )
-            )
+            say("\n".join(stop_help(stop, walk.context.design, _limit(walk, stop), _usual(walk, stop))))
         elif typed == SKIP:
             at += 1
-        elif typed and (reading := _taken(walk, todo[at], typed, taken.get(at))):
+        elif typed == WAIT and at_terminal():
+            _wait(walk)
+        elif typed and (reading := _taken(walk, stop, typed, taken.get(at))):
             taken[at] = reading
             at += 1
     return len(todo) - len(taken)
+
+
+def _as_it_is_now(stop: WalkStop, walk: Walk) -> WalkStop:
+    """Ask for a cold reading as soon as the board has cooled down."""
+    return stop._replace(state="cold") if stop.state == "warm" and not walk.context.warm else stop
+
+
+def _warm(walk: Walk) -> str:
+    """Say until when the board is warm, "" where it is cold."""
+    until = walk.context.warm_until
+    return countdown(until, until - walk.context.now) if until else ""
+
+
+def _wait(walk: Walk) -> None:
+    """Count down until the board is cold."""
+    until = walk.context.warm_until
+    if until is None:
+        say("the board is cold")
+    else:
+        wait_until_cold(until, partial(now, walk.writing.book.bench.settings))
 
 
 def _answer(question: str) -> str:
@@ -193,8 +216,8 @@ def _usual(walk: Walk, stop: WalkStop) -> Against | None:
 def _against(walk: Walk, stop: WalkStop, reading: Reading) -> str:
     """Say how a reading stands to what is usual, "" where nothing is known."""
     row = walk.usual(stop.manner)
-    if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
+    if row is None or not isinstance(reading.shown, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it
     bench = walk.context.bench
-    corrected = correct_reading(reading.value, method_of(reading), bench.meters, Decimal(1))
+    corrected = correct_reading(reading.shown, method_of(reading), bench.meters, Decimal(1))
     return usual_line(Against(row, stands(corrected, row, bench.settings.decision.k)))

@@ -49,16 +49,16 @@ def _why_none(job: Job) -> str:
 
 def _tell_start(one: Walk) -> None:
     from jobkit.cli.bench.walking import KEYS
-    from jobkit.reckon.entry.defaults import warm_until
+    from jobkit.pages.bench.confirmations import countdown
 
     if not at_terminal():
         return
     job = one.context.job
     say(f"{job.id}  {job.title or ''}: {one.stage}, by {one.context.by}")
     say(KEYS)
-    until = warm_until(job, one.context.bench.settings.cooling_minutes)
-    if until and one.context.warm:
-        say(f"jobkit: the board is warm until {until:%H:%M}: take cold readings after that")
+    until = one.context.warm_until
+    if until:
+        say(f"jobkit: the board is {countdown(until, until - one.context.now)}; w waits until it is cold")
 
 
 def _tell_end(one: Walk) -> None:

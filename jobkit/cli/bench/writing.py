@@ -28,9 +28,11 @@ from jobkit.cli.bench.noting import hand_of, logged_in
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.streams import answer, folded, say
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
+from jobkit.lint.run.dependents import may_have_been_sent
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
@@ -150,12 +152,26 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
     before, after = load_job(path, old.encode()), load_job(path, new.encode())
     if before.job is None:
         raise _broken(before)
-    found = new_findings(before, after, writing.book.bench)
+    found = new_findings(before, after, writing.book, _sealed(writing, before.job, after.job))
     for finding in found:
         if is_slip(finding) and not (as_is and may_be_right(finding)):
             more = ", or use --as-is if the name is right" if may_be_right(finding) else ""
             raise MisuseError(finding.message, finding.mend + more)
     return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
+
+
+def _sealed(writing: Writing, before: Job, after: Job | None) -> Job | None:
+    """Return the last state of a job that was committed as sent; None where no commit has it so."""
+    states = [facts_of(job) for job in (before, after or before)]
+    if not may_have_been_sent(*states):
+        return None  # the history of a job on the bench need not be gone through
+    from jobkit.book import git
+    from jobkit.book.history.before import sealed_state
+
+    try:
+        return sealed_state(git.open_repo(writing.root), before)
+    except git.GitError:
+        return None  # no repository, or no commit yet
 
 
 def _who(session: Session) -> str:

@@ -15,7 +15,7 @@ from jobkit.book.shelf.opening import Index, kind_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.lint.run.dependents import is_leaned_on
+from jobkit.lint.run.dependents import is_leaned_on, may_have_been_sent
 
 
 class Staged(NamedTuple):
@@ -40,12 +40,12 @@ def staged(shelf: Index, cache: Cache | None) -> Staged | None:
     changed = [one for one in changes if one.was and kind_of(one.path) == "job"]
     pairs = dict(_recalled(changed, cache))
     # Only a job that had been sent is bound to what it was.
-    unbound = {path for path, (was, _) in pairs.items() if not was.sent}
+    unbound = {path for path, (was, now) in pairs.items() if not may_have_been_sent(was, now)}
     files = (git.ChangedFile(one.path, one.was) for one in changed if one.path not in unbound)
-    before = before_in_place(files, shelf.contents)
+    before = before_in_place(files, shelf)
     pairs |= dict(_read(shelf, {path: job for path, job in before.items() if path not in pairs}))
     moved = [was.id for was, now in pairs.values() if is_leaned_on(was, now)]
-    leaning = (path for path in files_containing(shelf.repo, "jobs", moved) if kind_of(path) == "job")
+    leaning = (path for path in files_containing(shelf.repo, ["jobs"], moved) if kind_of(path) == "job")
     return Staged(frozenset((*(one.path for one in changes), *leaning)), before)
 
 

@@ -65,6 +65,11 @@ class JobLookup:
         """Give the facts of every job whose file has this name."""
         return tuple(facts for path in self.paths_named(job_id) if (facts := self.at(path)))
 
+    def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
+        """Give the facts of the jobs in whose text a word stands, of the folder of a year or later."""
+        paths = self._book.shelf.jobs_containing(word, since)
+        return tuple(facts for path in paths if (facts := self.at(path)))
+
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
         return tuple(facts for path in self._book.job_paths if (facts := self.at(path)))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from jobkit.book.read.load import OpenBook
 from jobkit.lint.check.check_or_recall import check_or_recall
-from jobkit.lint.run.job_lookup import JobLookup
+from jobkit.lint.run.few_jobs import FewJobs
 from jobkit.lint.run.report import Report
 from jobkit.lint.run.whole_book import judged
 
@@ -14,13 +14,4 @@ from jobkit.lint.run.whole_book import judged
 def lint_few(book: OpenBook, wanted: Callable[[str], bool], paths: Sequence[str]) -> Report:
     """Check the job files `paths` (sorted), not all that the book has, and its own files that are wanted."""
     checked = check_or_recall(book, paths)
-    return judged(book, wanted, checked, _FewLookup(book, checked))
-
-
-class _FewLookup(JobLookup):
-    """The jobs of a book as rules ask for them, looked for by name."""
-
-    is_whole = False
-
-    def paths_named(self, job_id: str) -> Sequence[str]:
-        return () if "/" in job_id else self._book.shelf.jobs_named(job_id)
+    return judged(book, wanted, checked, FewJobs(book, checked))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
@@ -29,12 +29,18 @@ def reading_line(one: Judged) -> str:
     "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1".
     """
     reading = one.reading
-    value = reading.value.text if reading.value else ""
+    value = _shown(reading)
     kind = f" {reading.kind}" if _is_second_kind(reading) else ""
     verdict = f" {one.verdict.word} ({brief(one.limit.text)})" if one.verdict and one.limit else ", no limit"
     unsettled = "" if reading.settled else "unsettled"
     how = listed(reading.stage, reading.state, unsettled, reading.meter or "no meter")
     return f"{point(reading)} {value}{kind}{verdict}, {how}"
+
+
+def _shown(reading: Reading) -> str:
+    if reading.shown is None:
+        return ""
+    return f"{reading.shown.text} (mean of {len(reading.values)})" if reading.again else reading.shown.text
 
 
 def reading_reason(one: Judged) -> str:
@@ -65,10 +71,21 @@ def brief(limit: str) -> str:
     return f"{found[1]} .. {found[3]}" if found and found[2] == found[4] else limit
 
 
-def stop_question(number: int, count: int, stop: WalkStop, limit: str) -> str:
-    """Ask for a reading: the how manieth of how many, where, what, and its limit."""
+def stop_question(number: int, count: int, stop: WalkStop, limit: str, warm: str = "") -> str:
+    """Ask for a reading: the how manieth of how many, where, what, its limit, and until when the board is warm."""
     within = f" ({brief(limit)})" if limit else ""
-    return f"{number}/{count} {_stop(stop)}, {stop.state} {stop.kind}{within}: "
+    until = f" [{warm}]" if warm and stop.state == "warm" else ""
+    return f"{number}/{count} {_stop(stop)}, {stop.state} {stop.kind}{within}{until}: "
+
+
+def countdown(until: datetime, left: timedelta) -> str:
+    """Say until when a board is warm, and how long that is from now.
+
+    >>> countdown(datetime(2026, 10, 22, 10, 35), timedelta(minutes=12, seconds=4))
+    'warm until 10:35, 12:04 left'
+    """
+    minutes, seconds = divmod(max(int(left.total_seconds()), 0), 60)
+    return f"warm until {until:%H:%M}, {minutes}:{seconds:02} left"
 
 
 def stop_help(stop: WalkStop, design: Design | None, limit: str, against: Against | None) -> Iterator[str]:

@@ -10,7 +10,7 @@ from jobkit.pages.bench.usual_data import UsualView
 from jobkit.pages.words import counted, share
 from jobkit.reckon.readings.good_boards import Good
 from jobkit.reckon.readings.usual import CONFIDENCE, CONTENT, DesignUsual, Usual
-from jobkit.reckon.statistics.tolerance import ToleranceBound, ToleranceInterval
+from jobkit.reckon.statistics.tolerance import ToleranceBound, ToleranceInterval, values_needed
 from jobkit.units.written import plain_digits
 
 
@@ -40,7 +40,8 @@ def how_to_read(rows: Sequence[Usual]) -> Iterator[str]:
     each = ", ".join(f"{share(part)} for n = {n}" for n, part in sorted(sure.items()) if part is not None)
     if each:
         yield (
-            f"range seen: it holds {content} of all boards, whatever their distribution, with a confidence of {each}."
+            f"range seen: it holds {content} of all boards, whatever their distribution, with a confidence of {each}; "
+            f"{confidence} would take {values_needed(CONTENT, CONFIDENCE)} boards."
         )
     if any(row.scale == "log" for row in rows):
         yield (
@@ -51,7 +52,7 @@ def how_to_read(rows: Sequence[Usual]) -> Iterator[str]:
         row.interval and not row.interval.factor * float(row.moments.sd or 0) for row in rows if row.moments
     ):
         yield (
-            "An interval without width: the readings are all alike, so the spread is below the resolution of the "
+            "An interval without width: the readings are all the same, so the spread is below the resolution of the "
             "meter."
         )
 

@@ -49,10 +49,10 @@ class _Given:
         value, there = value_of(key, word, self.known), self.values.get(key.name)
         if isinstance(value, list) and isinstance(there, list):
             value = [*there, *value]
-        elif isinstance(value, dict) and isinstance(there, dict):
+        elif isinstance(value, dict) and isinstance(there, dict) and not value.keys() & there.keys():
             value = {**there, **value}
         elif there is not None:
-            raise JotError(f"{key.name} is given twice", "give it once")
+            raise JotError(f"{key.name} is given twice", _once(key))
         self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
@@ -61,6 +61,12 @@ class _Given:
         if first not in self.values and word in self.known.names.get(first, ()):
             return None
         return self.keys.get(word.replace("-", "_"))
+
+
+def _once(key: Key) -> str:
+    if key.form == "numbers":
+        return "give one number, or one for each name, as in memory=1.5,stages=2"
+    return "give each name once" if key.form == "pairs" else "give it once"
 
 
 def entry_of(

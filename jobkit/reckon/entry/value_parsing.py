@@ -31,6 +31,12 @@ _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
 _DESIGNATED = frozenset(("part", "near", "rail", "hottest", "ball", "donor_part"))
 """Keys that hold designators, which are written in capitals."""
 
+_COUNTRY = re.compile(r"[A-Za-z]{2}")
+"""What the code of a country looks like (ISO 3166-1 alpha-2); no source of a part does."""
+
+_BETWEEN_PAIRS = re.compile(r",(?=[^=,<>]*[^=,<>\s][^=,<>]*=)")
+"""A comma that another name and its sign follow; the sign of a limit, as in <=, is none."""
+
 _NAMES = frozenset(("near", "passed", "failed"))
 """Lists of names, which commas part; the others hold free text, an item each time they are given."""
 
@@ -50,6 +56,8 @@ class JotContext(NamedTuple):
 
 def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
+    if key.name == "from" and _COUNTRY.fullmatch(word):
+        return word.upper()
     if key.form == "text" and (key.name in known.names or key.name in _DESIGNATED):
         return _name(key, word, known)
     if key.form == "texts":
@@ -87,11 +95,20 @@ def _number(key: Key, word: str, _known: JotContext) -> Decimal:
     return number
 
 
-def _numbers(key: Key, word: str, known: JotContext) -> Any:
-    """Read a number, or one with a name, as in memory=1.5."""
-    name, sign, value = word.rpartition("=")
-    number = _number(key, value, known)
-    return {name.strip(): number} if sign else number
+def _numbers(key: Key, word: str, _known: JotContext) -> Any:
+    """Read one number, or one for each name, as in memory=1.5,stages=2."""
+    if "=" not in word:
+        return _number_of_several(key, word)
+    return {name: _number_of_several(key, value) for name, value in _named_values(key, word)}
+
+
+def _number_of_several(key: Key, word: str) -> Decimal:
+    number = number_in(word)
+    if number is None:
+        raise JotError(
+            f'{key.name} cannot be "{word}"', "write one number, or one for each, as in memory=1.5,stages=2"
+        )
+    return number
 
 
 def _flag(key: Key, word: str, _known: JotContext) -> bool:
@@ -140,10 +157,22 @@ def _job(_key: Key, word: str, known: JotContext) -> str:
 
 
 def _pairs(key: Key, word: str, _known: JotContext) -> dict[str, str]:
-    name, sign, value = word.partition("=")
-    if not sign or not name.strip() or not value.strip():
-        raise JotError(f'{key.name} cannot be "{word}"', "write name=value, one after the other")
-    return {name.strip(): usual_limit_spelling(value.strip()) if key.of == "limit" else value.strip()}
+    """Read values by name, as in t1=M6 joint,t2=M7 body top."""
+    pairs = _named_values(key, word)
+    return {name: usual_limit_spelling(value) if key.of == "limit" else value for name, value in pairs}
+
+
+def _named_values(key: Key, word: str) -> Iterator[tuple[str, str]]:
+    """Take name=value,name=value apart; a comma inside a value stays there."""
+    names: set[str] = set()
+    for pair in _BETWEEN_PAIRS.split(word):
+        name, sign, value = (part.strip() for part in pair.partition("="))
+        if not sign or not name or not value:
+            raise JotError(f'{key.name} cannot be "{word}"', "write name=value, with commas between several")
+        if name in names:
+            raise JotError(f"{key.name} names {name} twice", "name each once")
+        names.add(name)
+        yield name, value
 
 
 def example(key: Key) -> str:
@@ -160,6 +189,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
+    "quantities": lambda key, word, _known: [as_written(word, key.kind)],
     "money": _money,
     "unit price": _money,
     "percentage": _percentage,

@@ -62,11 +62,6 @@ def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[Survi
     return tuple(steps)
 
 
-def survival_on(curve: Sequence[SurvivalStep], day: int) -> Fraction:
-    """Give the share still away at the end of a day; 1 before the first comeback."""
-    return next((step.survival for step in reversed(curve) if step.day <= day), Fraction(1))
-
-
 def median_stay(curve: Sequence[SurvivalStep]) -> int | None:
     """Give the first day on which at most half are still away, None if more than half always were.
 
@@ -74,11 +69,6 @@ def median_stay(curve: Sequence[SurvivalStep]) -> int | None:
     and Prentice; some programs take the middle of the flat stretch instead).
     """
     return next((step.day for step in curve if step.survival <= _HALF), None)
-
-
-def at_risk_on(stays: Iterable[Stay], day: int) -> int:
-    """Count the boards still watched on a day, those that come back or are last seen on it included."""
-    return sum(stay.days >= day for stay in stays)
 
 
 def _by_day(stays: tuple[Stay, ...]) -> tuple[Counter[int], Counter[int]]:
