@@ -198,6 +198,7 @@ class Facts(NamedTuple):
     refunds: Sequence[Paid] = ()
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
+    cause_name: str = ""
 
     @property
     def is_given_up(self) -> bool:
