@@ -69,11 +69,6 @@ def test_an_undocumented_board_has_an_order_and_no_figures(run: Run) -> None:
     assert "%" not in ran.out
 
 
-def test_a_failure_that_no_cause_affects_is_told(run: Run) -> None:
-    asked = _asked(run, "56", "--on", "2026-10-28")
-    assert asked["unexplained"] == ["VCORE voltage 0.02 V, low"]
-
-
 def test_a_rail_that_does_not_come_up(run: Run) -> None:
     assert _names(_asked(run, "57", "--on", "2026-11-16"))[0].startswith("rail VCORE")
     mended = _asked(run, "57", "--on", "2026-11-20")

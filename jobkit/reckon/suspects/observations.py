@@ -147,18 +147,23 @@ def _read_words(reading: Reading, verdict: str) -> str:
 
 
 def _tests(job: Job, checks: dict[str, Check], design: Design | None) -> Iterator[Observed]:
+    """Yield what tests showed: each name under failed and passed, and the check itself if it covers nothing else."""
+    parts = design.all_parts() if design else frozenset()
     for seen in job.seen:
-        check = checks.get(seen.check or "") or Check((), seen.check)
-        covered = {one.name for one in symptoms_of_check(check, design)} | _names(design)
-        parts = design.all_parts() if design else frozenset()
+        own = _covered(seen, checks, design)
         for names, failed in ((seen.failed, True), (seen.passed, False)):
             for name in names:
-                symptom = _named(name, covered, parts)
+                symptom = _named(name, own | _names(design), parts)
                 if symptom:
                     yield Observed(symptom, failed, seen.at, f"{name} {_fared(failed)}")
-        if (seen.failed or seen.passed) and seen.check:
+        if (seen.failed or seen.passed) and seen.check in own:
             failed = bool(seen.failed)
             yield Observed(named_symptom(seen.check), failed, seen.at, f"{seen.check} {_fared(failed)}")
+
+
+def _covered(seen: Seen, checks: dict[str, Check], design: Design | None) -> frozenset[str]:
+    check = checks.get(seen.check or "") or Check((), seen.check)
+    return frozenset(one.name for one in symptoms_of_check(check, design))
 
 
 def _names(design: Design | None) -> frozenset[str]:
@@ -244,6 +249,5 @@ def _unknown(job: Job, checks: dict[str, Check], design: Design | None) -> Itera
     """Yield what was seen to fail under a name that nothing in the board file has."""
     parts = design.all_parts() if design else frozenset()
     for seen in job.seen:
-        check = checks.get(seen.check or "") or Check((), seen.check)
-        covered = {one.name for one in symptoms_of_check(check, design)} | _names(design)
+        covered = _covered(seen, checks, design) | _names(design)
         yield from (name for name in seen.failed if _named(name, covered, parts) is None)

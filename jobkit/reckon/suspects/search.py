@@ -22,7 +22,7 @@ from jobkit.reckon.suspects.next_check import (
 from jobkit.reckon.suspects.observations import Observations, Observed, observations_of
 from jobkit.reckon.suspects.past_causes import PastJob, counted_since
 from jobkit.reckon.suspects.possible_checks import ColdState, PossibleCheck, cold_state, possible_checks
-from jobkit.reckon.suspects.symptoms import Symptom, is_memory_check
+from jobkit.reckon.suspects.symptoms import Symptom
 
 MOST_CAUSES = 200
 """More causes are not looked at: those with the smallest weights are left out, and counted."""
@@ -130,7 +130,7 @@ def search(job: Job, bench: Bench, past: Sequence[PastJob] = ()) -> Search:
         tuple(now),
         tuple(powered),
         _results(now[0] if now else None, kept, found),
-        tuple(_unexplained(observations, relevant, design)),
+        tuple(one for one in observations.counted if one.failed and one not in relevant),
         len(past),
         len(weighed) - len(kept),
         certain(design) if design else 0,
@@ -165,15 +165,6 @@ def _probabilities(symptom: Symptom, causes: Sequence[_Weighed]) -> list[float]:
 
 def _affected(symptom: Symptom, causes: Sequence[_Weighed]) -> bool:
     return any(_probabilities(symptom, causes))
-
-
-def _unexplained(
-    observations: Observations, relevant: Sequence[Observed], design: Design | None
-) -> Iterator[Observed]:
-    """Yield what failed and no cause affects; a memory test is told by its channels."""
-    for one in observations.counted:
-        if one.failed and one not in relevant and not is_memory_check(one.symptom.name, design):
-            yield one
 
 
 def _suspects(
