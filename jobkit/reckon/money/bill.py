@@ -179,10 +179,12 @@ def earned(facts: Facts, bench: Bench) -> Money | None:
 
     Raises BillError for a job that cannot be billed.
     """
-    if basis(facts) == NOTHING:
+    if basis(facts) == NOTHING and not facts.refunds:
         return None
     lines = priced(facts)
     account = _account(facts, lines, bench.settings)
+    if basis(facts) == NOTHING:
+        return None
     if account.tax.prices == "net":
         # Prices hold no tax, so none has to be taken out of them: a sum over all jobs is quicker for it.
         return total((line.amount for line in lines if line.kind != SHIPPING), account.currency)
