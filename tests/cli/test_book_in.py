@@ -93,10 +93,20 @@ _LOUD = ("--title", "Loud", "--complaint", "Loud fan")
     [
         (("--client", "c-2", "--design", "rowan-r3"), {"board.kind": "graphics card"}),
         (("--client", "c-2", "--serial", "r3-0044"), {"board.kind": "sound card"}),
-        (("--comeback-of", "7"), {"client": "c-001", "board.kind": "sound card"}),
-        (("--comeback-of", "7", "--client", "c-2", "--kind", "capture card"), {}),
+        (
+            ("--comeback-of", "7"),
+            {"client": "c-001", "board.design": "rowan-r3", "board.kind": "graphics card"},
+        ),
+        (
+            ("--comeback-of", "7", "--design", "rowan-r3", "--client", "c-2"),
+            {"board.kind": "graphics card"},
+        ),
+        (
+            ("--comeback-of", "7", "--client", "c-2", "--kind", "capture card"),
+            {"board.design": "rowan-r3"},
+        ),
     ],
-    ids=["design", "serial", "comeback", "what is said goes first"],
+    ids=["design", "serial", "comeback", "comeback of a design", "what is said goes first"],
 )
 def test_what_follows_is_not_demanded(bench: AtBench, words: tuple[str, ...], taken: dict[str, str]) -> None:
     put(bench.root / JOB_PATH, SENT.replace('kind   = "graphics card"', 'kind   = "sound card"'))
@@ -149,6 +159,15 @@ def test_undo_takes_the_file_away_unless_there_is_more_in_it(bench: AtBench) -> 
     assert not (bench.root / NEW).exists()
 
 
+AT_THE_END = [
+    ("country it came from, such as IS", "Iceland"),
+    ('from cannot be "Iceland"; write it like "IS"\ncountry it came from, such as IS', "is"),
+    ("visible damage, several with ; between", "one screw, bent; dust"),
+    ("what else was in the parcel, several with ; between", ""),
+    ("shelf", "shelf B3"),
+]
+
+
 def test_questions_with_their_habits(tmp_path: Path) -> None:
     book = bench_book(tmp_path / "book", SENT)
     with Terminal(["book-in"], book, {"XDG_STATE_HOME": str(tmp_path), "JOBKIT_BY": "ida"}) as there:
@@ -178,6 +197,9 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
         there.types("Loud fan; rattles on start")
         there.sees("title (Enter for Loud fan): ")
         there.types("")
+        for question, typed in AT_THE_END:
+            there.sees(f"{question} (Enter for none): ")
+            there.types(typed)
         there.sees("booked in: jobs/20")
         there.sees("take the readings on arrival now (Enter yes, n later): ")
         there.types("n")
@@ -187,6 +209,18 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
     assert 'complaint = "Loud fan; rattles on start"' in text
     assert 'title  = "Loud fan"' in text
     assert "comeback" not in text
+    assert 'from      = "IS"' in text
+    assert 'condition = ["one screw, bent", "dust"]' in text
+    assert 'place  = "shelf B3"' in text
+    assert "came_with" not in text
+
+
+def test_a_country_is_no_source_of_parts(bench: AtBench) -> None:
+    """Of stock, bought and client, two letters would be a beginning."""
+    bench.writes("book-in", *NEEDED, "--from", "st")
+    assert 'from      = "ST"' in (bench.root / NEW).read_text("utf-8")
+    bench.writes("jot", "intake", "from", "no")
+    assert 'from      = "NO"' in (bench.root / NEW).read_text("utf-8")
 
 
 def test_two_jobs_in_one_file_are_told_apart(bench: AtBench) -> None:

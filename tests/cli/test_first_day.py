@@ -81,7 +81,7 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
         (("init", "new", "--id-letter", "kk"), 'the letter cannot be "kk"'),
         (("init", "new", "--zone", "Nowhere/At_all"), 'there is no time zone "Nowhere/At_all"'),
         (("init", "new", "--currency", "euro"), "EURO"),
-        (("init", "there/meters.toml"), "there/meters.toml is not a folder; name another one"),
+        (("init", "there/meters.toml"), "there/meters.toml is not a folder; name another folder"),
         (("init", "there"), "meters.toml is there already"),
         (("init", "book/inside"), "is a book already"),
         (("demo", "there"), "there is not empty"),

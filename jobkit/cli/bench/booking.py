@@ -68,19 +68,24 @@ class NewJob:
             if not typed and not habit and not needed:
                 return
             try:
-                self.take(path, typed or habit)
+                self.take(path, _several(path, typed) if typed else habit)
             except MisuseError as misuse:
                 say(f"jobkit: {misuse}")
 
     def follow(self) -> None:
-        """Take what follows from what was said: the kind of the board, the client of a comeback."""
+        """Take what follows from what was said: client and design of a comeback, the kind of the board."""
         came_back = self._comeback()
+        if came_back:
+            self._follows(("client",), came_back.client)
+            self._follows(("board", "design"), came_back.design)
         stays = ([came_back] if came_back else []) + self.earlier()[::-1]
-        kind = self._design_kind() or next((one.kind for one in stays if one.kind), "")
-        client = came_back.client if came_back else ""
-        for path, value in ((("client",), client), (("board", "kind"), kind)):
-            if value and path not in self._values:
-                self._values[path] = self.followed[path] = value
+        self._follows(
+            ("board", "kind"), self._design_kind() or next((one.kind for one in stays if one.kind), "")
+        )
+
+    def _follows(self, path: KeyPath, value: str) -> None:
+        if value and path not in self._values:
+            self._values[path] = self.followed[path] = value
 
     def earlier(self) -> list[Facts]:
         """List the earlier jobs of this serial, oldest first."""
@@ -204,6 +209,13 @@ def _usual_place(path: KeyPath) -> tuple[int, int]:
     tables = [(), ("board",), ("intake",), ("dates",), ("comeback",)]
     names = [key.name for key in keys_of(path[:-1])]
     return tables.index(path[:-1]), names.index(path[-1])
+
+
+def _several(path: KeyPath, typed: str) -> str | list[str]:
+    """Take what was typed apart where the key holds a list: its items have semicolons between them."""
+    key = next(key for key in keys_of(path[:-1]) if key.name == path[-1])
+    parts = [part.strip() for part in typed.split(";")]
+    return [part for part in parts if part] if key.form == "texts" else typed
 
 
 def _beginning(complaint: str) -> str:

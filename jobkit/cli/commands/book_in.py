@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 app = plain_app()
 
+_SEVERAL = ", several with ; between"
 _ANNOUNCED, _RECEIVED = ("dates", "announced"), ("dates", "received")
 
 
@@ -30,9 +31,9 @@ def book_in(
     as_is: AsIs = False,
     book: Books = None,
 ) -> None:
-    """Book a board in: a new job file with the next free id. At a terminal it asks for what is missing.
+    """Book a board in: create a job file with the next free id. At a terminal it asks for what is missing.
 
-    Earlier jobs of the serial are shown at once. The job is chosen for `read`, `walk` and `jot`.
+    Earlier jobs of the serial are shown at once. The new job is selected for `read`, `walk` and `jot`.
     """
     from jobkit.cli.bench.booking import begin_job, make, offer_walk
     from jobkit.cli.bench.renumbering import renumber
@@ -56,7 +57,7 @@ def book_in(
 
 
 def _ask(job: NewJob) -> None:
-    """Ask for what is missing: first what tells the most about the rest."""
+    """Ask for what is missing, first for what answers most of the rest."""
     job.ask(("board", "serial"), "serial", needed=False)
     job.tell_earlier()
     _ask_comeback(job)
@@ -65,6 +66,10 @@ def _ask(job: NewJob) -> None:
     job.ask(("client",), "client")
     job.ask(("intake", "complaint"), "what the client says")
     job.ask(("title",), "title")
+    job.ask(("intake", "from"), "country it came from, such as IS", needed=False)
+    job.ask(("intake", "condition"), f"visible damage{_SEVERAL}", needed=False)
+    job.ask(("intake", "came_with"), f"what else was in the parcel{_SEVERAL}", needed=False)
+    job.ask(("board", "place"), "shelf", needed=False)
 
 
 def _ask_comeback(job: NewJob) -> None:

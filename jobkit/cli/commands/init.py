@@ -35,9 +35,9 @@ def init(
     ] = None,
     currency: Annotated[str | None, typer.Option("--currency", help="Its currency, such as EUR.")] = None,
 ) -> None:
-    """Start a book: bench.toml, meters.toml, stock.toml, schemas, settings for git and editors.
+    """Create a book: bench.toml, meters.toml, stock.toml, schemas, settings for git and editors.
 
-    At a terminal it asks for what is not given. Nothing that is there already is touched.
+    At a terminal it asks for what is missing. Existing files are not changed.
     """
     from jobkit.book.setup.new_book import make_book
     from jobkit.cli.bench.writing import tell
@@ -66,7 +66,7 @@ def init(
 
 
 def _asked(what: str, habit: str) -> str:
-    """Ask at a terminal; Enter accepts the habit."""
+    """Ask at a terminal; Enter accepts the default."""
     if not at_terminal():
         return habit
     typed = ask(f"{what} (Enter for {habit}): ")

@@ -31,6 +31,9 @@ _PERCENTAGE = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%?")
 _DESIGNATED = frozenset(("part", "near", "rail", "hottest", "ball", "donor_part"))
 """Keys that hold designators, which are written in capitals."""
 
+_COUNTRY = re.compile(r"[A-Za-z]{2}")
+"""What the code of a country looks like (ISO 3166-1 alpha-2); no source of a part does."""
+
 _BETWEEN_PAIRS = re.compile(r",(?=[^=,<>]*[^=,<>\s][^=,<>]*=)")
 """A comma that another name and its sign follow; the sign of a limit, as in <=, is none."""
 
@@ -53,6 +56,8 @@ class JotContext(NamedTuple):
 
 def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
+    if key.name == "from" and _COUNTRY.fullmatch(word):
+        return word.upper()
     if key.form == "text" and (key.name in known.names or key.name in _DESIGNATED):
         return _name(key, word, known)
     if key.form == "texts":
@@ -184,6 +189,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
+    "quantities": lambda key, word, _known: [as_written(word, key.kind)],
     "money": _money,
     "unit price": _money,
     "percentage": _percentage,
