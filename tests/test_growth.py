@@ -176,11 +176,15 @@ KEPT = (
 )
 
 
+_OPEN = {"item", "client", "proof", "affects", "balls", "probe"}
+"""Tables whose keys are names."""
+
+
 def _lists(doc: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
     """Name each list of a document, and each table whose keys are names: what may grow."""
     for key, value in doc.items() if isinstance(doc, dict) else enumerate(doc):
         here = (*path, key)
-        if isinstance(value, list) or key in {"item", "client", "proof", "affects", "balls", "probe"}:
+        if isinstance(value, list) or (isinstance(value, dict) and key in _OPEN):
             yield here
         if isinstance(value, dict | list):
             yield from _lists(value, here)

@@ -14,6 +14,7 @@ from jobkit.hook import main
 from tests import books
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import BENCH, BOARD, JOB_PATH, make_book
+from tests.conftest import Run
 
 # Not sent yet: what is sent may only be changed with a word, and tests of that rule stand elsewhere.
 JOB = books.JOB.replace("sent = 2026-10-12\n", "")
@@ -335,6 +336,37 @@ def test_a_private_file_alone_is_stopped(bench: GitRepo) -> None:
     bench.git("add", "-f", "private/addresses.csv")
     ended = call(cwd=bench.root)
     assert (ended.returncode, "private-tracked" in said(ended)) == (1, True)
+
+
+@pytest.mark.parametrize(
+    "path", ["clients.toml", "Private/list.txt", "old/clients.toml.bak", "clients copy.toml"]
+)
+def test_a_copy_of_the_clients_is_stopped(bench: GitRepo, path: str) -> None:
+    bench.write(path, "[client.c-001]\n")
+    bench.git("add", "-f", path)
+    ended = call(cwd=bench.root)
+    assert (ended.returncode, "private-tracked" in said(ended)) == (1, True)
+
+
+@pytest.mark.parametrize("linted", [False, True], ids=["never linted", "linted before"])
+def test_a_mail_address_in_an_attachment_is_stopped(bench: GitRepo, run: Run, linted: bool) -> None:  # noqa: FBT001
+    path = f"{JOB_PATH.removesuffix('.toml')}/letter.txt"
+    if linted:
+        run("lint", "--book", bench.root)
+    bench.write(path, "Dear bench,\nplease answer to mara@example.org.\n")
+    bench.git("add", path)
+    ended = call(cwd=bench.root)
+    assert (ended.returncode, "personal-attachment" in said(ended)) == (1, True)
+    assert "line 2 of" in said(ended)
+    assert "mara" not in said(ended)
+
+
+def test_a_picture_with_an_at_sign_is_not_a_letter(bench: GitRepo) -> None:
+    path = bench.root / f"{JOB_PATH.removesuffix('.toml')}/site.png"
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(b"\x89PNG\0mara@example.org")
+    bench.git("add", "-A")
+    assert call(cwd=bench.root).returncode == 0
 
 
 def test_a_fault_of_jobkit_has_a_status_of_its_own(

@@ -15,6 +15,7 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
+from jobkit.units.repeated import mean_of
 
 
 class Reading(NamedTuple):
@@ -39,6 +40,17 @@ class Reading(NamedTuple):
     range: Quantity | None = None
     four_wire: bool = False
     note: str | None = None
+    again: tuple[Quantity, ...] = ()
+
+    @property
+    def values(self) -> tuple[Quantity, ...]:
+        """All that the display showed: the value, and the same taken again."""
+        return (self.value, *self.again) if self.value else ()
+
+    @property
+    def shown(self) -> Quantity | None:
+        """The value, or the mean where it was taken again."""
+        return mean_of(self.values) if self.value and self.again else self.value
 
     def apart_from_when(self) -> tuple[object, ...]:
         """Give all that was read, and how: alike in readings that differ only in their place, time and hand."""

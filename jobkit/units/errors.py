@@ -21,6 +21,15 @@ class LeftUndoneWarning(UserWarning):
     """
 
 
+def in_lines(text: str) -> str:
+    r"""Show all that a terminal would obey instead of show, but for the ends of lines.
+
+    >>> print(in_lines("a\x1b[2J"))
+    a\x1b[2J
+    """
+    return text if text.isprintable() else "\n".join(map(in_one_line, text.split("\n")))
+
+
 def in_one_line(text: str) -> str:
     r"""Show what a terminal would not, such as the end of a line in a file's name, as it is written in a string.
 

@@ -31,7 +31,7 @@ def _prefix_alone(number: str, name: str, kind: str | None) -> Slip | None:
     meant = tuple(f"{number} {prefix}{base}" for base in bases if prefix + base in SPELLINGS)
     if prefix not in PREFIXES or not meant:
         return None
-    return Slip(f'the prefix "{name}" of {quoted(f"{number} {name}")} stands without a unit', meant)
+    return Slip(f'the prefix "{name}" of {quoted(f"{number} {name}")} has no unit', meant)
 
 
 def _other_kind(number: str, name: str, kind: str | None) -> Slip | None:

@@ -264,7 +264,7 @@ def test_nothing_but_a_plain_file_is_opened(book: Path, kind: str) -> None:
 )
 def test_contents_must_match(book: Path, changes: dict[str, Any]) -> None:
     put(book / JOB_PATH, NOW)
-    assert "changed since" in _plan(book, **changes)
+    assert "was changed after" in _plan(book, **changes)
 
 
 def test_a_note_whose_digests_do_not_fit_its_lines_is_refused(book: Path) -> None:

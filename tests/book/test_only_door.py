@@ -63,6 +63,7 @@ REASONS: dict[tuple[str, str], str] = {
         "mkdir",
     ): "a folder that the person names, seen to be behind no link of a repository",
     ("cli/start/main.py", "os.open"): NULL,
+    ("hook.py", "open"): STORE,
     ("cli/call/streams.py", "open"): NULL,
 }
 

@@ -60,7 +60,7 @@ def test_a_conflict_within_a_file_is_one_job_outside_git_too(tmp_path: Path) -> 
 
 def test_a_side_that_is_no_toml_is_not_written_anywhere(tmp_path: Path) -> None:
     text = whole_conflict(JOB, "id = \n", Labels())
-    with pytest.raises(RenumberError, match="is no TOML"):
+    with pytest.raises(RenumberError, match="is not TOML"):
         two_jobs(bench_book(tmp_path), JOB_PATH, text.encode())
 
 

@@ -118,7 +118,7 @@ JOB = '[[reading]]\nvalue = "1 Ω"\n'
 @pytest.mark.parametrize("end", ["\n", ""], ids=["final newline", "no final newline"])
 def test_what_was_changed_since_stays(change: Edit, end: str) -> None:
     after, done = _after(JOB.rstrip("\n") + end, [partial(append_entry, table="reading", entry=ENTRY)])
-    with pytest.raises(EditError, match="has been changed since"):
+    with pytest.raises(EditError, match="was changed after"):
         taken_back(change(after), done)
 
 

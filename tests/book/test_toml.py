@@ -88,13 +88,13 @@ _REFUSED = [
         "write \\\\ for a backslash, or use single quotes",
     ),
     ("control character", 'a = "x\x07"', 1, 7, "the control character U+0007 is here", "delete it"),
-    ("key twice", "a = 1\na = 2", 2, 1, "a stands twice", "delete one of the two"),
+    ("key twice", "a = 1\na = 2", 2, 1, "a is there twice", "delete one of the two"),
     (
         "table twice",
         "[dates]\n[dates]",
         2,
         2,
-        "the table dates stands twice",
+        "the table dates is there twice",
         "put the keys together under one of them, or write each as [[dates]] if it is a list",
     ),
     (

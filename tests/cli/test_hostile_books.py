@@ -127,7 +127,7 @@ def test_a_pipe_that_git_itself_waits_for_is_named(book: Path) -> None:
     told = ran("--book", book, "wire")
     assert told.status == 2
     assert told.err == (
-        f"jobkit: git waits for {book}/jobs/.gitattributes, which is not a plain file; take it away\n"
+        f"jobkit: git waits for {book}/jobs/.gitattributes, which is not a plain file; remove it\n"
     )
 
 

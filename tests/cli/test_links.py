@@ -121,7 +121,7 @@ def test_attachments_are_not_taken_along_through_a_link(bench: AtBench, outside:
     assert not (bench.root / "jobs/2026/K26-0008/load.csv").exists()
 
 
-@pytest.mark.parametrize("what", ["desk-*.json", "written-*.jsonl"])
+@pytest.mark.parametrize("what", ["session-*.json", "written-*.jsonl"])
 def test_what_is_remembered_is_not_written_through_a_link(bench: AtBench, outside: Path, what: str) -> None:
     bench.writes("read", "vmem", "23.4")
     (file,) = (bench.root / ".git/jobkit").glob(what)

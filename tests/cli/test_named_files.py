@@ -74,7 +74,7 @@ def test_outside_of_a_book_the_word_is_to_blame(
     status, out, err = run(command, "nofile")
     assert (status, out) == (2, "")
     assert err == (
-        "jobkit: there is no nofile, and no book here in which it could be a job; "
+        "jobkit: there is no nofile, and no book here to look for a job in; "
         "check the name, or name the folder of a book with --book\n"
     )
 

@@ -1,4 +1,4 @@
-"""`read`, `on` and `undo`: a second a reading, the verdict at once, and nothing that cannot be taken back."""
+"""`read`, `on` and `undo`: a second a reading, the verdict at once, and nothing that cannot be undone."""
 
 from __future__ import annotations
 
@@ -170,7 +170,7 @@ def test_undo_takes_back_one_after_the_other(bench: AtBench) -> None:
     bench.writes("read", "vmem", "23.4", "vcore", "20")
     between = bench.text
     bench.writes("read", "v12", "30")
-    assert bench.writes("undo") == f"taken back from {JOB_PATH}: reading of V12, 30 Ω\n"
+    assert bench.writes("undo") == f"undone from {JOB_PATH}: reading of V12, 30 Ω\n"
     assert bench.text == between
     bench.writes("undo")
     assert bench.text == JOB
@@ -230,7 +230,7 @@ def test_of_many_undos_at_once_each_takes_back_one(bench: AtBench, monkeypatch: 
     ]
     said = sorted("".join(one.communicate(timeout=60)) for one in started)
     lost = "jobkit: nothing left to undo; change the file in an editor\n"
-    back = sorted(f"taken back from {JOB_PATH}: reading of {point.upper()}, 20 Ω\n" for point in points)
+    back = sorted(f"undone from {JOB_PATH}: reading of {point.upper()}, 20 Ω\n" for point in points)
     assert said == [lost, lost, *back]
     assert bench.text == JOB
 

@@ -73,7 +73,7 @@ def test_every_writing_command_is_taken_back_and_not_what_was_before_it(
     before = tree(bench.root)
     assert bench(*words).status == 0
     assert tree(bench.root) != before
-    assert bench.writes("undo") == f"taken back {said}\n"
+    assert bench.writes("undo") == f"undone {said}\n"
     assert tree(bench.root) == before
     assert "reading of VMEM" in bench.writes("undo")
 
@@ -88,7 +88,7 @@ def test_limits_learned_from_good_boards_are_taken_back(bench: AtBench) -> None:
     before = tree(bench.root)
     assert bench("usual", "rowan", "--write", "--on", "2026-10-22").status == 0
     assert tree(bench.root) != before
-    assert bench.writes("undo") == "taken back from boards/rowan-r3.toml: limits of rowan-r3\n"
+    assert bench.writes("undo") == "undone from boards/rowan-r3.toml: limits of rowan-r3\n"
     assert tree(bench.root) == before
 
 
@@ -130,22 +130,22 @@ def test_wherever_a_writing_is_killed_undo_takes_back_that_one_or_says_that_it_n
         written = bench.text != between
         ran = bench("undo")
         if written:
-            assert ran.out == f"taken back from {JOB_PATH}: reading of V12, 30 Ω\n"
-            outcomes.add("taken back")
+            assert ran.out == f"undone from {JOB_PATH}: reading of V12, 30 Ω\n"
+            outcomes.add("undone")
         elif "V12" in ran.out:
             assert (
                 ran.out == f"reading of V12, 30 Ω did not get into the file: {JOB_PATH}; nothing is changed\n"
             )
             assert ran.err == (
-                f"written before it: reading of VMEM, 23.4 Ω in {JOB_PATH}; `jobkit undo` takes that back\n"
+                f"written before it: reading of VMEM, 23.4 Ω in {JOB_PATH}; `jobkit undo` undoes that\n"
             )
             outcomes.add("never came about")
         else:
-            assert ran.out == f"taken back from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
+            assert ran.out == f"undone from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
             outcomes.add("was not even begun")
             bench.writes("read", "vmem", "23.4")
         assert (ran.status, bench.text) == (0, between)
-    assert outcomes == {"taken back", "never came about", "was not even begun"}
+    assert outcomes == {"undone", "never came about", "was not even begun"}
 
 
 def test_wherever_an_undo_is_killed_the_next_one_goes_on_where_it_was(bench: AtBench) -> None:
@@ -170,7 +170,7 @@ def test_wherever_an_undo_is_killed_the_next_one_goes_on_where_it_was(bench: AtB
             assert bench.text == JOB + "\n# by hand\n" + "\n# more by hand\n"
             continue
         assert bench.text == back
-        said = "was taken back before" if was_written else "taken back from"
+        said = "was undone before" if was_written else "undone from"
         assert said in ran.out
 
 
@@ -187,7 +187,7 @@ def _reaches(bench: AtBench, said: str) -> None:
         "`jobkit undo --yes` takes it back all the same, `jobkit undo --skip` gets past it\n"
     )
     assert bench.text == before
-    assert bench.writes("undo", "--yes") == f"taken back from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
+    assert bench.writes("undo", "--yes") == f"undone from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
 
 
 def test_what_is_committed_is_not_taken_back_unasked(bench: AtBench, repo: GitRepo) -> None:
@@ -201,7 +201,7 @@ def test_what_was_written_after_the_commit_is_taken_back_at_once(bench: AtBench,
     bench.writes("read", "vmem", "23.4")
     repo.commit()
     bench.writes("read", "vmem", "23.4")
-    assert bench.writes("undo") == f"taken back from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
+    assert bench.writes("undo") == f"undone from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"
     _reaches(bench, "is committed")
 
 
@@ -239,7 +239,7 @@ def test_what_was_written_on_another_day_is_not_taken_back_unasked(bench: AtBenc
 def test_a_job_that_was_sent_is_not_reached_into_unasked(bench: AtBench) -> None:
     bench.writes("read", "vmem", "23.4")
     bench("jot", "sent")
-    assert bench.writes("undo") == f"taken back from {JOB_PATH}: date sent\n"  # that does not reach into it
+    assert bench.writes("undo") == f"undone from {JOB_PATH}: date sent\n"  # that does not reach into it
     put(bench.root / JOB_PATH, bench.text.replace("[dates]\n", "[dates]\nsent = 2026-10-22\n"))
     _reaches(bench, "belongs to a job that was sent on 2026-10-22")
 
@@ -255,7 +255,7 @@ def test_all_reasons_are_said_at_once(bench: AtBench, repo: GitRepo) -> None:
     )
 
 
-@pytest.mark.parametrize(("typed", "said"), [("", "left as it is"), ("y", "taken back from")])
+@pytest.mark.parametrize(("typed", "said"), [("", "left as it is"), ("y", "undone from")])
 def test_at_a_terminal_it_asks_and_enter_means_no(
     bench: AtBench, repo: GitRepo, typed: str, said: str
 ) -> None:
@@ -287,8 +287,8 @@ def test_undo_takes_back_what_this_hand_wrote(bench: AtBench, monkeypatch: pytes
     monkeypatch.setenv("JOBKIT_BY", "ida")
     assert "reading of VMEM" in bench.writes("undo")
     assert bench("undo").err == (
-        "jobkit: nothing that ida wrote here is left to take back; tor wrote last; "
-        "`jobkit undo --by tor` takes that back\n"
+        "jobkit: nothing that ida wrote here is left to undo; tor wrote last; "
+        "`jobkit undo --by tor` undoes that\n"
     )
     assert "reading of V12" in bench.writes("undo", "--by", "tor")
     assert bench.text == JOB
@@ -297,7 +297,7 @@ def test_undo_takes_back_what_this_hand_wrote(bench: AtBench, monkeypatch: pytes
 def test_what_one_hand_wrote_for_another_is_its_own(bench: AtBench) -> None:
     bench.writes("read", "vmem", "23.4")
     bench.writes("jot", "work", "clean", "--by", "tor")
-    assert "taken back from" in bench.writes("undo")
+    assert "undone from" in bench.writes("undo")
     assert "tor" not in bench.text
 
 
@@ -319,7 +319,7 @@ def test_undoing_the_stop_of_the_clock_starts_it_again(bench: AtBench) -> None:
     bench.writes("jot", "start")
     bench.clock.passes(20)
     bench.writes("jot", "stop", "clean")
-    assert bench.writes("undo") == f"taken back from {JOB_PATH}: work\nthe clock runs again for K26-0007\n"
+    assert bench.writes("undo") == f"undone from {JOB_PATH}: work\nthe clock runs again for K26-0007\n"
     bench.clock.passes(20)
     assert "minutes 40" in bench.writes("jot", "stop", "clean")
 
@@ -327,7 +327,7 @@ def test_undoing_the_stop_of_the_clock_starts_it_again(bench: AtBench) -> None:
 def test_undoing_the_start_of_the_clock_stops_it(bench: AtBench) -> None:
     bench.writes("read", "vmem", "23.4")
     bench.writes("jot", "start")
-    assert bench.writes("undo") == "taken back: K26-0007 clock started at 10:05\nthe clock is stopped\n"
+    assert bench.writes("undo") == "undone: K26-0007 clock started at 10:05\nthe clock is stopped\n"
     assert "no clock is running" in bench("jot", "stop", "clean").err
     assert "reading of VMEM" in bench.writes("undo")
 
@@ -338,7 +338,7 @@ def test_a_clock_that_runs_by_now_is_left_alone(bench: AtBench) -> None:
     bench.writes("jot", "start")
     bench.writes("undo", "--skip")
     ran = bench("undo")
-    assert ran.out == f"taken back from {JOB_PATH}: work\n"
+    assert ran.out == f"undone from {JOB_PATH}: work\n"
     assert ran.err == "jobkit: the clock for K26-0007 is not started again: one runs for K26-0007\n"
 
 
@@ -355,7 +355,7 @@ def test_two_jobs_told_apart_are_put_back_in_one_file(bench: AtBench) -> None:
     assert (bench.root / "jobs/2026/K26-0008.toml").exists()
     ran = bench("undo")
     assert (ran.status, bench.text) == (0, both)
-    assert ran.out == f"taken back from jobs/2026/K26-0008.toml, {JOB_PATH}: K26-0007 renumbered\n"
+    assert ran.out == f"undone from jobs/2026/K26-0008.toml, {JOB_PATH}: K26-0007 renumbered\n"
 
 
 def test_attachments_that_moved_leave_a_renumbering_to_git(bench: AtBench) -> None:

@@ -215,7 +215,7 @@ def test_the_odd_one_out_is_a_note_while_it_matters(
     )
     for one in notes:
         assert one.line == line_of(text, "0.381 V")
-        assert "Rails joined through coils read alike whatever is broken" in one.mend
+        assert "Rails joined through coils read the same whatever is broken" in one.mend
 
 
 def _sisters(*values: str) -> dict[str, str]:

@@ -17,6 +17,7 @@ from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.rules.catalogue import all_rules
 from jobkit.lint.run.report import Commit, Report
 from jobkit.pages.findings.report import FORMATS, Look
+from jobkit.units.errors import in_lines, in_one_line
 from tests.schema.schemas import schema
 
 # The schema of SARIF 2.1.0, release candidate rtm.5, whose content became the standard; as it lies in the npm package
@@ -171,6 +172,6 @@ def test_github_commands_can_be_read_back_whatever_is_in_them(one: Finding) -> N
     found = re.fullmatch(r"::(error|warning|notice) ([^\r\n]*?)::([^\r\n]*)", line)
     assert found
     properties = dict(pair.split("=", 1) for pair in found[2].split(","))
-    assert unescaped(properties["file"]) == one.file
+    assert unescaped(properties["file"]) == in_one_line(one.file)
     assert (properties["line"], properties["col"]) == (str(one.line), str(one.column))
-    assert unescaped(found[3]) == f"{one.message}\n{one.mend}"
+    assert unescaped(found[3]) == in_lines(f"{one.message}\n{one.mend}")

@@ -53,7 +53,7 @@ def test_proposed_limits(values: list[str], how: dict[str, Any], limit: str) -> 
     [
         (["23 Ω", "24 Ω", "25 Ω"], "fewer than 4"),
         (["OL"] * 3, "fewer than 4"),
-        (["23 Ω"] * 5, "alike"),
+        (["23 Ω"] * 5, "the same"),
         (
             ["1 Ω", "2 Ω", "3 Ω", "4 Ω"],
             "a short would be in",

@@ -20,7 +20,7 @@ def test_the_list_names_every_rule_with_level_and_fault(run: Run) -> None:
     assert ran.status == 0
     for rule in all_rules().values():
         assert re.search(rf"^{rule.name} +{rule.level} ", ran.out, re.MULTILINE), rule.name
-    assert "Who is who: ids, files and folders\n" in ran.out
+    assert "Ids, files and folders\n" in ran.out
 
 
 @pytest.mark.parametrize("form", ["text", "markdown"])

@@ -32,7 +32,7 @@ _BY_EXAMPLE = frozenset(
 
 _FITTING = {
     "kind": "resistance", "value": "{} Ω", "range": "{} Ω", "upto": "{} Ω", "step": "{} Ω", "lead": "{} Ω",
-    "uncertainty": "{} Ω",
+    "uncertainty": "{} Ω", "again": "{} Ω",
 }  # fmt: skip
 """Values that must fit each other: those that go by `kind` are resistances."""
 
@@ -89,6 +89,7 @@ def _named(key: str, name: str, number: int) -> Any:
 
 
 _BY_NAME = {
+    "highest_resistance": "<= {number} Ω",
     "date": "{day}",
     "time": "{day}T10:00:00",
     "money": "{number}.00 EUR",

@@ -49,6 +49,8 @@ _UNITS = {
     "temperature": "°C",
     "power": "W",
     "ripple": "mV",
+    "fan speed": "rpm",
+    "frame rate": "fps",
 }
 _LIMITS = [
     "10 {} .. 60 {}",

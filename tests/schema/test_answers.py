@@ -14,7 +14,10 @@ FIXED: dict[str, dict[str, str]] = {
         "findings": "rule level file line column job about message mend",
     },
     "rules": {"": "rules", "rules": "rule level waivable guards fault"},
-    "verdict": {"": "value low high verdict uncertainty margin rule", "value": "value unit text"},
+    "verdict": {
+        "": "value low high verdict uncertainty margin rule inside_probability",
+        "value": "value unit text",
+    },
     "memory": {
         "": "log design job width words errors failing rows skipped guesses untested channels",
         "channels": "channel part place rails words errors lines faults never_written_as_0 never_written_as_1",
@@ -29,7 +32,7 @@ FIXED: dict[str, dict[str, str]] = {
         "jobs": "id title client design status waiting outcome received sent age_days cause",
     },
     "week": {
-        "": "week from to received finished sent comebacks on_the_bench hours charged turnaround_days",
+        "": "week from to received finished sent comebacks on_the_bench on_the_way hours charged turnaround_days",
         "turnaround_days": "n median p90",
     },
     "due": {"": "items", "items": "on days what job why"},
@@ -37,7 +40,7 @@ FIXED: dict[str, dict[str, str]] = {
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
     "report": {
         "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "
-        "open warranty fate cautions",
+        "open warranty correspondence fate cautions",
         "board": "kind design serial",
         "work": "on what",
         "readings": "point kind state before after",
@@ -45,7 +48,7 @@ FIXED: dict[str, dict[str, str]] = {
     },
     "usual": {
         "": "points",
-        "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs",
+        "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",
         "points/interval": "low high content confidence factor",
     },
     "comebacks": {

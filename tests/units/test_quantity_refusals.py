@@ -83,8 +83,8 @@ REFUSALS = [
     # units
     ("5 V", "resistance", '"5 V" has a unit of voltage, not of resistance', None),
     ("5 Ω", "temperature", '"5 Ω" has a unit of resistance, not of temperature', None),
-    ("10 k", "resistance", 'the prefix "k" of "10 k" stands without a unit', 'write "10 kΩ"'),
-    ("10 K", "resistance", 'the prefix "K" of "10 K" stands without a unit', 'write "10 kΩ"'),
+    ("10 k", "resistance", 'the prefix "k" of "10 k" has no unit', 'write "10 kΩ"'),
+    ("10 K", "resistance", 'the prefix "K" of "10 K" has no unit', 'write "10 kΩ"'),
     ("10 mkΩ", "resistance", '"mkΩ" has two prefixes', 'write "10 mΩ" or "10 kΩ"'),
     ("10 µmV", None, '"µmV" has two prefixes', 'write "10 µV" or "10 mV"'),
     ("10 m°C", "temperature", "°C takes no prefix", "give it in °C"),

@@ -4,7 +4,7 @@ All paths are relative to the book's folder, with "/" between the parts.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from jobkit.book.git import call
@@ -114,11 +114,13 @@ def untracked_names(repo: Repo, folder: str) -> tuple[str, ...]:
     return _names(repo, repo.ask("ls-files", "-o", "-z", "--", repo.prefix + folder))
 
 
-def taken_names(repo: Repo, folder: str) -> tuple[str, ...]:
-    """Return the files below a folder that are in the index or that `git add` would take; raises GitError."""
-    return _names(
-        repo, repo.ask("ls-files", "-c", "-o", "--exclude-standard", "-z", "--", repo.prefix + folder)
-    )
+def taken_names(repo: Repo, names: Iterable[str]) -> tuple[str, ...]:
+    """Return the files named, or below folders named, that are in the index or that `git add` would take.
+
+    Raises GitError.
+    """
+    places = [f"{repo.prefix}{name}" for name in names]
+    return _names(repo, repo.ask("ls-files", "-c", "-o", "--exclude-standard", "-z", "--", *places))
 
 
 def _filters_off(repo: Repo) -> dict[str, str]:

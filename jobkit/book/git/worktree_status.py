@@ -18,7 +18,7 @@ from jobkit.book.disk.errors import DiskError, MissingError
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath, read_plain
 from jobkit.book.git import call
-from jobkit.book.git.listing import ChangedFile, changed_files, staged_files, taken_names
+from jobkit.book.git.listing import ChangedFile, changed_files, staged_files
 from jobkit.book.git.repo import Repo
 
 
@@ -76,11 +76,6 @@ class WorktreeQuery:
     def ask_head(self) -> None:
         """Ask which commit is the last, too, so that `head` has to wait for nothing else."""
         self._head = self._head or self._begin("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
-
-    @cached_property
-    def private(self) -> tuple[str, ...]:
-        """The files below private/ that are in the index or that `git add` would take; raises GitError."""
-        return taken_names(self.repo, "private")
 
     @cached_property
     def listing(self) -> bytes | None:

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.history.before import jobs_before
+from jobkit.book.history.before import state_before
 from jobkit.book.schema.schema_files import FILES, schema_path
-from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError
+from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, kind_of
+from jobkit.book.shelf.private import private_taken
 from jobkit.book.shelf.tree import GitTree
 from jobkit.book.shelf.untracked import Untracked
 from jobkit.jobs.bench import RepositoryState
@@ -22,18 +23,18 @@ def beside(root: Path, shelf: Shelf) -> RepositoryState:
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return RepositoryState(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
+        return RepositoryState(frozenset(), shelf.private(), old, *state_before(root, shelf))
     if isinstance(shelf, Index):
-        untracked = Untracked(shelf.repo, shelf.is_listed)
-        return RepositoryState(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
+        untracked, new = Untracked(shelf.repo, shelf.is_listed), shelf.new_attachments()
+        return RepositoryState(untracked, shelf.private(), old, *state_before(root, shelf), new)
     try:
         if isinstance(shelf, GitTree):
-            names, private = shelf.untracked(), shelf.private()
+            names, private, new = shelf.untracked(), shelf.private(), shelf.new_attachments()
         else:
             repo = git.open_repo(root)
-            names = frozenset(git.untracked_names(repo, "jobs"))
-            private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        return RepositoryState(names, private, old, *jobs_before(root, shelf, names))
+            names, private = frozenset(git.untracked_names(repo, "jobs")), private_taken(repo, root)
+            new = tuple(sorted(path for path in names if kind_of(path) == "attachment"))
+        return RepositoryState(names, private, old, *state_before(root, shelf, names), new)
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
         return RepositoryState(old_schemas=old)
@@ -42,7 +43,8 @@ def beside(root: Path, shelf: Shelf) -> RepositoryState:
 def beside_few(shelf: Index, before: Mapping[str, Job]) -> RepositoryState:
     """Look round as far as concerns a few jobs in git's index, whose earlier states are known; none has gone."""
     untracked = Untracked(shelf.repo, shelf.is_listed)
-    return RepositoryState(untracked, shelf.below("private"), tuple(_old_schemas(shelf)), before)
+    old = tuple(_old_schemas(shelf))
+    return RepositoryState(untracked, shelf.private(), old, before, attachments=shelf.new_attachments())
 
 
 def _old_schemas(shelf: Shelf) -> Iterator[str]:

@@ -149,7 +149,7 @@ def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a reco
         function=row.texts("function") if "function" in row.row else usual.function,
         load=_load_proof(row.table("load"), usual.load or LoadProof()) if "load" in row.row else usual.load,
         last=row.texts("last") if "last" in row.row else usual.last,
-        repeats=tuple(repeats.items()) if repeats else usual.repeats,
+        repeats=tuple((run, int(times)) for run, times in repeats.items()) if repeats else usual.repeats,
     )
 
 

@@ -114,6 +114,10 @@ def _pairs(
 
 def _reading(key: Key) -> _Read | None:
     """Choose how the value of a key is read."""
+    if key.form == "quantities":
+        each = _reading(key._replace(form="quantity"))
+        assert each is not None
+        return lambda texts, row: tuple(each(text, row) for text in texts)
     parse = _BY_KIND.get(key.form)
     if parse is None:
         return _BY_FORM[key.form]

@@ -1,6 +1,6 @@
 """Set up git for a book: the hook that lints, diffs that read like a diary, and merges by entries; and undo it.
 
-All of it lies in the git directory, nothing in the book. Several books in one repository share it; their folders stand
+All of it is in the git directory, nothing in the book. Several books in one repository share it; their folders stand
 in the repository's setting jobkit.book. Every command tries the interpreter that wired it, then those on the PATH, and
 at last does without jobkit, so that nothing is lost when that is gone.
 """

@@ -39,3 +39,16 @@ def kind_of(path: str) -> Kind:
     if "/" in folder:
         return "attachment" if path.count("/") <= MOST_FOLDERS else "other"
     return "job" if folder and name.endswith(".toml") else "other"
+
+
+def is_private(path: str) -> bool:
+    """Tell whether a file holds names and addresses, told from its path: below private/, or a copy of clients.toml.
+
+    Capital letters do not count: some disks do not tell them apart.
+
+    >>> is_private("Private/list.txt"), is_private("clients.toml.bak"), is_private("jobs/2026/K26-0047/clients.toml")
+    (True, True, False)
+    """
+    room, _, rest = path.casefold().partition("/")
+    name = rest.rpartition("/")[2] or room
+    return room == "private" or (room not in {"jobs", "boards"} and "clients" in name and ".toml" in name)

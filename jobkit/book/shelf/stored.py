@@ -13,7 +13,7 @@ from jobkit.book.git.files_containing import files_containing
 from jobkit.book.git.index_search import folders_below
 from jobkit.book.shelf.containing import containing
 from jobkit.book.shelf.errors import ShelfError, unreadable
-from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
+from jobkit.book.shelf.file_kinds import BY_NAME, is_private, kind_of
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -46,6 +46,10 @@ class _Stored(ABC):
         """Return every file stored in the book, or below a folder of it, whatever it is; raises GitError."""
         start = f"{folder}/" if folder else ""
         return tuple(sorted(path for path in self._entries if path.startswith(start)))
+
+    def private(self) -> tuple[str, ...]:
+        """Return the files with names and addresses, sorted; raises GitError."""
+        return tuple(sorted(filter(is_private, self._entries)))
 
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; raises GitError."""
@@ -206,6 +210,16 @@ class Index(_Stored):
             return super().below()
         found = git.find_below(self._query.index, f"{self._repo.prefix}{folder}/")
         return tuple(sorted({one.path[len(self._repo.prefix) :] for one in found}))
+
+    def private(self) -> tuple[str, ...]:
+        """Return the files with names and addresses below private/, and those that are staged; raises GitError."""
+        staged = (one.path for one in self.changes if one.letter != "D" and is_private(one.path))
+        return tuple(sorted({*self.below("private"), *staged}))
+
+    def new_attachments(self) -> tuple[str, ...]:
+        """Return the attachments that the next commit adds or changes, sorted; raises GitError."""
+        staged = (one.path for one in self.changes if one.letter != "D")
+        return tuple(sorted(path for path in staged if kind_of(path) == "attachment"))
 
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted; raises GitError."""

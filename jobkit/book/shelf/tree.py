@@ -13,6 +13,7 @@ from jobkit.book import git
 from jobkit.book.git import index_search
 from jobkit.book.shelf.file_kinds import MOST_FOLDERS, kind_of
 from jobkit.book.shelf.opening import Tree
+from jobkit.book.shelf.private import private_taken
 
 
 class _Jobs(NamedTuple):
@@ -145,9 +146,17 @@ class GitTree(Tree):
         return frozenset(status.others)
 
     def private(self) -> tuple[str, ...]:
-        """Return the files below private/ that are in the index or that `git add` would take; raises GitError."""
-        there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
-        return self.query.private if there else ()
+        """Return the files with names and addresses that are in the index or that `git add` would take.
+
+        Raises GitError.
+        """
+        return private_taken(self.repo, self._root)
+
+    def new_attachments(self) -> tuple[str, ...]:
+        """Return the attachments that have changed or come since they were staged, sorted."""
+        status = self.query.status
+        found = (*status.changed, *self._new) if status else ()
+        return tuple(sorted(path for path in found if kind_of(path) == "attachment"))
 
     def is_listed(self, path: str) -> bool:
         """Tell whether there is any such file in the index."""

@@ -53,6 +53,7 @@ _IN_FILE: Mapping[str, Callable[[Any], Value]] = {
     "duration": str,
     "percentage": lambda rate: f"{rate:f} %",
     "quantity": lambda quantity: quantity.text,
+    "quantities": lambda quantities: [one.text for one in quantities],
     "limit": lambda limit: limit.text,
 }
 """How the forms are written that a record does not hold as the file does."""

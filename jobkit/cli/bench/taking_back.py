@@ -48,8 +48,8 @@ class Undo:
         if others:
             other = in_one_line(others[-1])
             raise MisuseError(
-                f"nothing that {self.hand} wrote here is left to take back; {other} wrote last",
-                f"`jobkit undo --by {other}` takes that back",
+                f"nothing that {self.hand} wrote here is left to undo; {other} wrote last",
+                f"`jobkit undo --by {other}` undoes that",
             )
         raise MisuseError("nothing left to undo", _CHANGE)
 
@@ -65,7 +65,7 @@ def undo_last(undo: Undo) -> None:
     elif _is_wanted(undo, steps):
         for step in steps:
             take_back(undo.root, undo.journal, step)
-        tell(f"taken back{_from(unit, ' from')}: {_what(unit)}")
+        tell(f"undone{_from(unit, ' from')}: {_what(unit)}")
         _set_back(undo, unit, back)
     else:
         say("left as it is")
@@ -91,13 +91,13 @@ def _tell_over(undo: Undo, steps: Sequence[UndoStep]) -> None:
         undo.journal.done(step.note.id)
     unit = [step.note for step in steps]
     was_begun = any(step.was_begun for step in steps)
-    over = "was taken back before" if was_begun else "did not get into the file"
+    over = "was undone before" if was_begun else "did not get into the file"
     tell(f"{_what(unit)} {over}{_from(unit, ':')}; nothing is changed")
     try:
         earlier = undo.last()
     except MisuseError:
         return
-    say(f"written before it: {_what(earlier)}{_from(earlier, ' in')}; `jobkit undo` takes that back")
+    say(f"written before it: {_what(earlier)}{_from(earlier, ' in')}; `jobkit undo` undoes that")
 
 
 def _is_wanted(undo: Undo, steps: Sequence[UndoStep]) -> bool:

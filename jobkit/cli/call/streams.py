@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import NoReturn, TextIO
 
-from jobkit.units.errors import MisuseError
+from jobkit.units.errors import MisuseError, in_lines
 
 SPELLED_OUT = "spelled-out"
 """What to do about letters that an encoding lacks, as streams and `str.encode` are told."""
@@ -58,7 +58,7 @@ def replace_unencodable(*streams: TextIO) -> None:
 
 def say(line: str) -> None:
     """Tell the person something that is not the answer."""
-    print(folded(line, sys.stderr), file=sys.stderr)  # noqa: T201 - the one place that speaks
+    print(folded(in_lines(line), sys.stderr), file=sys.stderr)  # noqa: T201 - the one place that speaks
 
 
 def folded(text: str, stream: TextIO) -> str:

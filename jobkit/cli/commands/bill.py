@@ -20,7 +20,7 @@ _NEEDED: dict[str, tuple[Place, ...]] = {
     "bench.toml": ((), ("bench",), ("tax",)),
     "stock.toml": ((), ("item",)),
 }
-"""What of the bench's own files a bill stands on, by the first key; the empty place is the file as a whole."""
+"""What of the bench's own files a bill depends on, by the first key; the empty place is the file as a whole."""
 
 app = plain_app()
 
@@ -40,10 +40,10 @@ def bill(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Make out the bill of a job: lines, tax, payments, and what is still owed.
+    """Print the bill of a job: lines, tax, payments, and the balance due.
 
-    A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
-    private/clients.toml, and never with --rev. This is not tax or legal advice.
+    A job without a charge, agreement or quote is calculated by the minute. Name and address come from
+    private/clients.toml, except with --rev. This is not tax or legal advice.
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
@@ -66,7 +66,7 @@ def bill(
 
 
 def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
-    """Give the facts to bill from; raise BillError where what a bill stands on could not be read.
+    """Give the facts to bill from; raise BillError where what a bill depends on could not be read.
 
     It would be wrong, and look right.
     """

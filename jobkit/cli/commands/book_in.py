@@ -31,9 +31,9 @@ def book_in(
     as_is: AsIs = False,
     book: Books = None,
 ) -> None:
-    """Book a board in: a new job file with the next free id. At a terminal it asks for what is missing.
+    """Book a board in: create a job file with the next free id. At a terminal it asks for what is missing.
 
-    Earlier jobs of the serial are shown at once. The job is chosen for `read`, `walk` and `jot`.
+    Earlier jobs of the serial are shown at once. The new job is selected for `read`, `walk` and `jot`.
     """
     from jobkit.cli.bench.booking import begin_job, make, offer_walk
     from jobkit.cli.bench.renumbering import renumber
@@ -57,7 +57,7 @@ def book_in(
 
 
 def _ask(job: NewJob) -> None:
-    """Ask for what is missing: first what tells the most about the rest, in the end what Enter skips."""
+    """Ask for what is missing, first for what answers most of the rest."""
     job.ask(("board", "serial"), "serial", needed=False)
     job.tell_earlier()
     _ask_comeback(job)

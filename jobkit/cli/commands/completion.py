@@ -1,4 +1,4 @@
-"""`jobkit completion`: what teaches a shell to complete jobkit's words."""
+"""`jobkit completion`: the shell completion script."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from jobkit.units.errors import MisuseError
 app = plain_app()
 
 _BASH = """\
-# jobkit: job ids, designs, points, sorts of entry.
+# jobkit: job ids, designs, points, kinds of entry.
 _jobkit_words() {
     local IFS=$'\\n'
     COMPREPLY=($(command jobkit --complete "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null))

@@ -17,7 +17,7 @@ app = plain_app()
 
 @app.command()
 def demo(folder: Annotated[str, typer.Argument(metavar="DIR", help="A new or empty folder.")]) -> None:
-    """Make the example book: an invented bench with its jobs, in git, with the history of its days by two people."""
+    """Create the example book: an invented bench with its jobs, in git, with the history of two technicians."""
     from jobkit.book.disk.errors import in_words
     from jobkit.book.disk.named import place_named
     from jobkit.book.git.fast_import import make_repo

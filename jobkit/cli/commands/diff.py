@@ -37,10 +37,10 @@ def diff(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Tell what changed since the last commit, or between two revisions, in the words of the jobs.
+    """Show what changed since the last commit, or between two revisions, in plain words.
 
-    Each side is held to the limits of its own board files; where one of these changed, so may the verdicts on readings
-    that did not, and they are told too.
+    Each side is compared with the limits of its own board files; if one of these changed, readings whose verdict
+    changes are listed too.
     """
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.history.diff import diff_page

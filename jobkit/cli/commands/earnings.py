@@ -34,9 +34,9 @@ def earnings(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Sum up what was earned an hour with finished jobs, by week, design or kind of work.
+    """Show what finished jobs earned per hour, by week, design or kind of work.
 
-    Billed without tax and shipping, less parts at cost, over bench time.
+    That is: billed without tax and shipping, minus parts at cost, divided by bench time.
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page

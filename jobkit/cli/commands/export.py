@@ -10,7 +10,7 @@ import typer
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, On, Rev, one_book
 from jobkit.cli.call.streams import answer
-from jobkit.units.errors import MisuseError
+from jobkit.units.errors import MisuseError, in_one_line
 
 if TYPE_CHECKING:
     from jobkit.book.disk.named import Place
@@ -30,8 +30,8 @@ def export(
 ) -> None:
     """Write jobs, readings, work, parts used, trials and findings as JSON Lines, one file a table and year.
 
-    Any engine that reads JSON Lines can be pointed at DIR. A second run leaves the same bytes; years that are gone from
-    the book are taken away.
+    Any query engine that reads JSON Lines can read DIR. A second run writes the same bytes; years that are no longer in
+    the book are removed.
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.shelves import shelf_of
@@ -46,7 +46,7 @@ def export(
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
     lines = _write(open_book(shelf), findings, target)
-    answer(f"{folder}: {', '.join(f'{lines[table]} {table}' for table in NAMES)}\n")
+    answer(f"{in_one_line(str(folder))}: {', '.join(f'{lines[table]} {table}' for table in NAMES)}\n")
 
 
 def _target(folder: str, root: Path) -> Place:

@@ -41,10 +41,10 @@ def init(
         typer.Option("--cooling", metavar="MIN", help="Minutes a board cools down before it is read cold."),
     ] = None,
 ) -> None:
-    """Start a book: bench.toml, meters.toml, stock.toml, schemas, settings for git and editors.
+    """Create a book: bench.toml, meters.toml, stock.toml, schemas, settings for git and editors.
 
-    At a terminal it asks for what is not given, and offers a first board file. Nothing that is there already is
-    touched. Ask your tax adviser about tax; jobkit gives no tax advice.
+    At a terminal it asks for what is missing, and offers a first board file. Existing files are not changed. Ask your
+    tax adviser about tax; jobkit gives no tax advice.
     """
     from jobkit.book.setup.new_book import make_book
     from jobkit.cli.bench.founding import Founding, found

@@ -1,4 +1,4 @@
-"""`jobkit jot`: write down any other entry. Each kind of entry is a command, made of its row and of the schema."""
+"""`jobkit jot`: write any other entry. Each kind of entry is a command, made from its row and the schema."""
 
 from __future__ import annotations
 
@@ -37,15 +37,15 @@ _USUAL = (
 )
 
 
-_METAVARS = {"pairs": "NAME=VALUE[,…]", "numbers": "N|NAME=N[,…]"}
-"""How forms are written that take several values at once."""
+_METAVARS = {"pairs": "NAME=VALUE[,…]", "numbers": "N|NAME=N[,…]", "unit price": "MONEY"}
+"""How forms are written that take several values at once, or have a longer name than their value."""
 
 
 class Jots(TyperGroup):
-    """The sorts of entry, each a command of its own; a name may be cut short as long as it stays the only one."""
+    """The kinds of entry, each a command; a name may be shortened while only one fits."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """Name the sorts of entry."""
+        """Name the kinds of entry."""
         del ctx
         return [*JOTS, *_CLOCK]
 
@@ -80,9 +80,9 @@ app = plain_app(cls=Jots, needs_words=True)
 
 @app.callback()
 def jot_(ctx: typer.Context) -> None:
-    """Write down what was done, seen, used, agreed: `jot work fit u3 new`, `jot date agreed`, `jot price quoted 160`.
+    """Write what was done, seen, used or agreed: `jot work fit u3 new`, `jot date agreed`, `jot price quoted 160`.
 
-    Words go to the keys in order; the name of a key before a word says where it goes: `jot work fit u3 alloy SAC305`.
+    Words fill the keys in order; put the name of a key before a word to choose the key: `jot work fit u3 alloy SAC305`.
     """
     del ctx
 
@@ -147,7 +147,7 @@ def _option(key: Key) -> click.Option:
 
 
 def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
-    """Give the options that were named; of a flag, the word it stands for."""
+    """Give the options that were named; of a flag, the word it means."""
     found = {}
     for key in keys:
         value = given.get(key.name)

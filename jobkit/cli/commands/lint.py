@@ -40,7 +40,7 @@ def lint(
 ) -> int:
     """Check the book against its schemas and rules.
 
-    Exit status 1 where an error is found (with --strict, a warning), else 0.
+    Exit status 1 if an error is found (with --strict, a warning), otherwise 0.
     """
     from jobkit.cli.check.lint_call import LintCall
     from jobkit.cli.check.linting import run

@@ -1,4 +1,4 @@
-"""`jobkit load`: the log of a loaded run, checked against limits, or two runs beside each other."""
+"""`jobkit load`: the log of a loaded run, checked against limits, or two runs compared."""
 
 from __future__ import annotations
 
@@ -65,9 +65,9 @@ def load(
     color: Color = "auto",
     book: Books = None,
 ) -> int:
-    """Read the log of a loaded run: what settled at which value, how hot it got, and whether limits were kept.
+    """Read the log of a loaded run: settled values, highest temperatures, and whether limits were kept.
 
-    Any CSV with a time column will do; a book is not needed. Exit status 1 for any verdict but in.
+    Any CSV with a time column works; a book is not needed. Exit status 1 for any verdict but in.
 
     Example: jobkit load load.csv --limit "hot spot <= 95 °C" --ambient 22
     """

@@ -22,7 +22,7 @@ def on(
     by: By = None,
     book: Books = None,
 ) -> None:
-    """Choose the job that `read`, `walk` and `jot` write to; without a job, say which is chosen."""
+    """Select the job that `read`, `walk` and `jot` write to; without a job, show which is selected."""
     from jobkit.cli.bench.writing import begin, job_meant, tell
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.words import listed

@@ -29,9 +29,10 @@ def queue(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List the open jobs in the order to work on them, each with its next step.
+    """List the open jobs in the order in which to work on them, each with its next step.
 
-    Promised jobs come first, the soonest before the others, then the oldest; jobs that wait for something come last.
+    Promised jobs come first, the soonest at the top, then the oldest; jobs that wait for something are listed
+    separately.
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page

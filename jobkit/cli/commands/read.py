@@ -1,4 +1,4 @@
-"""`jobkit read`: append readings to the chosen job."""
+"""`jobkit read`: append readings to the selected job."""
 
 from __future__ import annotations
 
@@ -43,6 +43,10 @@ def read(
     range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
     unsettled: Annotated[bool, typer.Option("--unsettled", help="The reading had not settled.")] = False,
+    again: Annotated[
+        list[str] | None,
+        typer.Option("--again", metavar="V", help="The same read again, probes lifted; may be repeated."),
+    ] = None,
     note: Annotated[str | None, typer.Option("--note", help="A note.")] = None,
     at: At = None,
     by: By = None,
@@ -50,10 +54,10 @@ def read(
     job: JobOption = None,
     book: Books = None,
 ) -> None:
-    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state follow the habits.
+    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state have defaults.
 
-    A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
-    o is an open reading.
+    A point may be shortened while only one fits. 23,4 is read as 23.4; 3k2, 46m and 1.35V work; OL or o is an open
+    reading.
     """
     from jobkit.cli.bench.measuring import bench_context, tell_reading
     from jobkit.cli.bench.writing import begin, job_meant, tell
@@ -63,7 +67,20 @@ def read(
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
     overrides = Overrides(
-        stage, kind, state, to, red_on, parts, meter, range_, four_wire, unsettled, limit, note, as_is
+        stage,
+        kind,
+        state,
+        to,
+        red_on,
+        parts,
+        meter,
+        range_,
+        four_wire,
+        unsettled,
+        limit,
+        note,
+        as_is,
+        tuple(again or ()),
     )
     context = bench_context(writing, job_meant(writing, job))
     readings = make_readings(pairs(words, points_of(context)), overrides, context)

@@ -1,4 +1,4 @@
-"""`jobkit report`: the paper for the client."""
+"""`jobkit report`: the report for the client."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ def report(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Write the paper for the client: what came, was found and done, readings, proof, price, warranty, cautions.
+    """Print the report for the client: what came, was found and done, readings, tests, price, warranty, cautions.
 
-    The name and address come from private/clients.toml, and never with --rev. Local law may give more than this paper;
-    it is not legal advice.
+    Name and address come from private/clients.toml, except with --rev. Local law may give more than this paper; it is
+    not legal advice.
     """
     from jobkit.book.read.facts import all_facts
     from jobkit.cli.call.client_asked import client_asked

@@ -22,7 +22,7 @@ def rules(
     output: Output = None,
     color: Color = "auto",
 ) -> None:
-    """List the rules of lint, or explain one: what it finds, why it matters, how to mend, an example."""
+    """List the rules of lint, or explain one: what it finds, why it matters, how to fix it, an example."""
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.naming import spelled
     from jobkit.lint.documentation import explain

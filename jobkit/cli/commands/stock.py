@@ -34,9 +34,9 @@ def stock(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List parts on hand: what was counted less what jobs took from stock on later days.
+    """List parts on hand: what you counted minus what jobs used on later days.
 
-    `jobkit stock count ITEM N` writes down a count.
+    `jobkit stock count ITEM N` records a count.
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
@@ -72,9 +72,9 @@ def count(
     ] = None,
     book: Books = None,
 ) -> None:
-    """Write down how many of an item there are.
+    """Record how many of an item there are.
 
-    Parts taken on the day of the count are in it already, so count when the day's work is done.
+    Parts used on the day of the count are included, so count when the day's work is done.
     """
     from jobkit.book.read.load import open_book
     from jobkit.book.write.count import with_count

@@ -55,7 +55,7 @@ def summarise(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List the jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
+    """List jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
     from jobkit.cli.call.rollup import roll_up
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of

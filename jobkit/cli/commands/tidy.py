@@ -31,7 +31,7 @@ def tidy(
     ] = False,
     book: Books = None,
 ) -> int:
-    """Spell units and limits the usual way ("23.4 ohm" becomes "23.4 Ω"). Nothing else in a file is touched."""
+    """Spell units and limits the usual way ("23.4 ohm" becomes "23.4 Ω"). Nothing else in a file changes."""
     from jobkit.book.toml.parse import TomlError
     from jobkit.cli.bench.noting import pen_for
     from jobkit.cli.bench.writing import tell

@@ -32,10 +32,11 @@ def trail(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Tell the history of a job out of git: what each commit did to it, by whom, oldest first.
+    """Show the history of a job from git: what each commit changed, and who did it, oldest first.
 
-    The job is followed through renames and merges; of a merge only what neither side had is told. Readings are held to
-    the limits of the board file as it is now, or as it was in --rev. A job that is gone is found by its whole id.
+    The job is followed through renames and merges; for a merge only what neither side had is shown. Readings are
+    compared with the limits of the board file as it is now, or as it was in --rev. A deleted job is found by its whole
+    id.
     """
     from jobkit.book import git
     from jobkit.book.history.job_history import history

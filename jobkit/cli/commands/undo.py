@@ -26,10 +26,10 @@ def undo(
     ] = None,
     book: Books = None,
 ) -> None:
-    """Take back what you wrote last to this book: an entry, a board booked in, a count, a tidy, an upgrade.
+    """Undo what you wrote last to this book: an entry, a board booked in, a count, a tidy, an upgrade.
 
-    Once more takes back the one before it. What was changed since stays. It asks before it takes back what is
-    committed, belongs to a job that was sent, or was written on another day.
+    Call it again to undo the entry before. What was changed since is kept. It asks before it undoes what is committed,
+    belongs to a job that was sent, or was written on another day.
     """
     from jobkit.book.read.bench_of import bench_of
     from jobkit.book.write.session import SessionFiles

@@ -31,9 +31,9 @@ def upgrade(
     ] = False,
     book: Books = None,
 ) -> int:
-    """Bring every file of the book to the current format, and the copies in schema/ up to date.
+    """Convert every file of the book to the current format, and update the copies in schema/.
 
-    A file of a newer format stops it before anything is changed.
+    If a file has a newer format, nothing is changed.
     """
     from jobkit.cli.bench.noting import pen_for
     from jobkit.cli.bench.writing import tell

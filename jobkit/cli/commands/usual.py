@@ -26,7 +26,7 @@ app = plain_app()
 _BECAME = {
     "new": "a new limit",
     "renewed": "renewed",
-    "same": "as it stands",
+    "same": "unchanged",
     "beside": "a remark; the limit by hand stays",
 }
 

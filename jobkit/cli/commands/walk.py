@@ -30,9 +30,9 @@ def walk(
     """Go through the points one by one: value and Enter. `-` skips, `--` skips the rest of this part, `o` is open, `b`
     goes back, `?` says where the probe goes and what is usual there.
 
-    Each value is on the disk before the next is asked; a walk that was broken off goes on where it was. It reads from a
-    pipe as well: a meter's serial line, a scanner.
-    """  # noqa: D205 - typer shows it as it stands
+    Each value is saved before you are asked for the next one; the next walk continues where this one stopped. It also
+    reads from a pipe: a meter's serial line, a scanner.
+    """  # noqa: D205 - typer shows it as it is
     from jobkit.cli.bench.whole_walk import walk_job
     from jobkit.cli.bench.writing import begin, job_meant
     from jobkit.jobs.naming import named

@@ -27,10 +27,10 @@ def wire(
     ] = False,
     book: Books = None,
 ) -> None:
-    """Set up git for this book: a hook that lints before a commit, diffs that read like a diary, merges by entries.
+    """Set up git for this book: a hook that checks before each commit, diffs that read like a diary, merges by entries.
 
-    All of it lies in the git directory of this clone; a hook that is there already is run first. Wire again after
-    jobkit has moved, and in every new clone.
+    All of it is in the git directory of this clone; an existing hook runs first. Run it again after jobkit has moved,
+    and in every new clone.
     """
     from jobkit.book.setup.wiring import unwire
     from jobkit.book.setup.wiring import wire as set_up

@@ -75,6 +75,11 @@ def _tell(fault: Exception) -> int:
     if isinstance(fault, FileNotFoundError) and _is_gone():
         say("jobkit: the folder that you are in has been deleted; change to another one")
         return MISUSED
+    if isinstance(fault, UnicodeEncodeError) and fault.reason.startswith("surrogates"):
+        # Bytes of the call that are not UTF-8; nothing can have been written of them.
+        letters = fault.object[max(0, fault.start - 20) : fault.end + 20]
+        say(f'jobkit: "{letters}" is not UTF-8 text; type it again in a terminal that is set to UTF-8')
+        return MISUSED
     if isinstance(fault, OSError) and fault.filename is not None:
         # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
         named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"

@@ -18,9 +18,9 @@ from jobkit.reckon.progress.status import owed
 def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
     """More was charged than the client agreed to.
 
-    What it finds: `charged`, or what the [[price.line]]s come to, above the price last agreed to and above `ceiling`;
-    for a board beyond repair or declined, above `if_not_repaired`. Also a charge in another currency than the
-    agreement, as nobody can compare the two.
+    What it finds: `charged`, or the sum of the [[price.line]]s, above the price last agreed to and above `ceiling`; for
+    a board beyond repair or declined, above `if_not_repaired`. Also a charge in another currency than the agreement, as
+    the two cannot be compared.
 
     Why it matters: the client owes what was agreed. (This is not legal advice.)
 
@@ -46,7 +46,7 @@ def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 def _asked(facts: Facts) -> Money | None:
-    """Add up what the repair costs; None where currencies are mixed, which currency-mixed tells."""
+    """Add up what the repair costs; None where currencies are mixed, which currency-mixed reports."""
     try:
         return price_of_repair(facts)
     except MoneyError:
@@ -55,7 +55,7 @@ def _asked(facts: Facts) -> Money | None:
 
 @rule("warning")
 def sent_unpaid(job: Job, bench: Bench) -> Iterator[Found]:
-    """A board was let go before it was paid.
+    """A board was sent before it was paid.
 
     What it finds: a board that was sent or collected, with something to pay and no `paid`.
 
@@ -81,7 +81,7 @@ def sent_unpaid(job: Job, bench: Bench) -> Iterator[Found]:
 
 @rule("error")
 def fate_unasked(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A board was kept or recycled without its owner's word.
+    """A board was kept or recycled without its owner's consent.
 
     What it finds: [fate] `kept-for-parts` or `recycled` without `owner_agreed = true`.
 

@@ -16,9 +16,9 @@ from jobkit.lint.rules.nearest import suggest
 def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A reading names a meter that the bench does not have.
 
-    What it finds: `meter` of a reading or a pad that is not a name in meters.toml, in a book that has any meters.
+    What it finds: `meter` of a reading or a pad that is not in meters.toml, in a book that has meters.
 
-    Why it matters: how far a reading can be trusted, and whether the meter was calibrated, is told from meters.toml.
+    Why it matters: meters.toml shows how far a reading can be trusted, and whether the meter was calibrated.
 
     How to fix: correct the name, or add the meter to meters.toml.
 
@@ -43,8 +43,7 @@ def item_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     Why it matters: what is on hand is counted by this name.
 
-    How to fix: correct the name, add the item to stock.toml, or say `from = "bought"` where it did not come from
-    stock.
+    How to fix: correct the name, add the item to stock.toml, or write `from = "bought"` if it did not come from stock.
 
     Example: `item = "stage-50-5x6"` where stock.toml has stage-50a-5x6.
     """

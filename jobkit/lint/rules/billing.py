@@ -1,4 +1,4 @@
-"""What stands on a bill: slips of the pen, and what contradicts itself."""
+"""Bills: slips, and amounts that contradict each other."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from jobkit.reckon.money.terms import usual_day
 from jobkit.units.errors import MisuseError
 
 _SLIP = 10
-"""A factor of ten between two prices of one thing is a decimal point lost. (Common practice, no source.)"""
+"""A factor of ten between two prices of one thing is a lost decimal point. (Common practice, no source.)"""
 
 _HOURS = 1000
 """No repair is worth so many hours of the bench's. (Common practice, no source.)"""
@@ -28,15 +28,15 @@ _ENDS = ("finished", "paid", "sent", "collected")
 
 @rule("warning")
 def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
-    """A price cannot be meant.
+    """Implausible price.
 
-    What it finds: two prices of one repair, or what a part cost here and in stock.toml, that lie a factor of ten or
-    more apart; a ceiling below the quote; an amount above a thousand hours at the bench's rate; credits above all that
-    was billed.
+    What it finds: two prices of one repair, or what a part cost here and in stock.toml, that differ by a factor of ten
+    or more; a ceiling below the quote; an amount above a thousand hours at the bench's rate; credits above the total of
+    the bill.
 
-    Why it matters: a lost decimal point is found at the bench, or by the client.
+    Why it matters: a lost decimal point is better found at the bench than by the client.
 
-    How to fix: correct the amount; where it is meant, such as a price among friends, waive it and say so.
+    How to fix: correct the amount; if it is intended, such as a price among friends, add a waiver with the reason.
 
     Example: `quoted = "160.00 EUR"` with `charged = "15.50 EUR"`.
     """
@@ -48,7 +48,7 @@ def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
 
 
 def _apart(job: Job, price: Price) -> Iterator[Found]:
-    """Hold the ceiling and what was agreed against the quote, and what was charged against what was agreed."""
+    """Compare the ceiling and what was agreed with the quote, and what was charged with what was agreed."""
     quoted = price.quoted
     last = [one.amount for one in price.agreements if one.amount][-1:]
     if quoted and price.ceiling and _same(quoted, price.ceiling) and price.ceiling.amount < quoted.amount:
@@ -115,10 +115,10 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
 
     What it finds: a [[price.agreed]] dated after the board was finished, paid, sent or collected.
 
-    Why it matters: an agreement counts if it comes before the work; after the charge it proves nothing. (This is no
+    Why it matters: an agreement counts if it is made before the work; after the charge it proves nothing. (This is not
     legal advice.)
 
-    How to fix: correct `on`; if the client really agreed afterwards, waive it and say how.
+    How to fix: correct `on`; if the client really agreed afterwards, add a waiver that says how.
 
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
@@ -137,7 +137,7 @@ def _first_end(dates: Dates) -> tuple[date, str] | None:
 
 @rule("warning")
 def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """The lines of a bill come to something else than was charged.
+    """The lines of a bill do not add up to what was charged.
 
     What it finds: [[price.line]]s that do not add up to `charged`.
 
@@ -161,14 +161,14 @@ def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
 @rule("warning")
 def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
-    """The payments and the bill do not agree on whether it is paid.
+    """`paid` contradicts the payments.
 
-    What it finds: `paid` under [dates], though the payments written down do not come to the bill, tax included; and
-    payments that come to it, without `paid`.
+    What it finds: `paid` under [dates], though the payments are less or more than the bill, tax included; and payments
+    that cover the bill, without `paid`.
 
-    Why it matters: reminders go by `paid`.
+    Why it matters: reminders depend on `paid`.
 
-    How to fix: write down the payment that is missing, or take `paid` out until it has come; or add `paid`.
+    How to fix: add the missing payment, or remove `paid` until the payment has come; or add `paid`.
 
     Example: `paid = 2026-10-25` with one payment of 50.00 EUR on a bill of 192.20 EUR.
     """
@@ -204,6 +204,6 @@ def _same(one: Money, other: Money) -> bool:
 
 
 def _far(one: Money, other: Money) -> bool:
-    """Tell whether two amounts lie a factor of ten or more apart; nothing is not a slip."""
+    """Tell whether two amounts differ by a factor of ten or more; nothing is not a slip."""
     low, high = sorted((one.amount, other.amount))
     return _same(one, other) and low > Decimal(0) and high >= _SLIP * low

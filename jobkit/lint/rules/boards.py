@@ -34,14 +34,13 @@ def design_mismatch(bench: Bench) -> Iterator[FoundIn]:
 
 @own_rule("error")
 def name_twice(bench: Bench) -> Iterator[FoundIn]:
-    """Two tables of a board file have one name.
+    """Two tables of a board file have the same name.
 
-    What it finds: a rail, point, memory package, package, check or cause that has the name of an earlier one of its
-    sort.
+    What it finds: a rail, point, memory package, package, check or cause with the name of an earlier one of its kind.
 
-    Why it matters: whoever uses the name gets the first of them, whichever was meant.
+    Why it matters: jobs that use the name get the first of the two, whichever was meant.
 
-    How to fix: rename or take out one of the two.
+    How to fix: rename or remove one of the two.
 
     Example: two [[point]] tables with `name = "VMEM"`.
     """
@@ -71,9 +70,9 @@ def channel_twice(bench: Bench) -> Iterator[FoundIn]:
 
     What it finds: a channel that an earlier memory package, or an earlier place in the same list, serves already.
 
-    Why it matters: an error on it would accuse two packages, and one of them is right.
+    Why it matters: an error on it would point to two packages, and one of them is good.
 
-    How to fix: check the board: each channel has one package.
+    How to fix: check the board: each channel belongs to one package.
 
     Example: U1 with `channels = ["1L", "1H"]` and U2 with `channels = ["1H", "2L"]`.
     """
@@ -92,11 +91,11 @@ def channel_twice(bench: Bench) -> Iterator[FoundIn]:
 
 @own_rule("warning")
 def package_unfed(bench: Bench) -> Iterator[FoundIn]:
-    """A package hangs on no rail.
+    """A package has no rail.
 
     What it finds: in a board file with rails, a memory package or the processor that no rail `feeds`.
 
-    Why it matters: after work on it nobody is told which rail to read before power.
+    Why it matters: after work on it jobkit cannot say which rail to read before power.
 
     How to fix: add the part to `feeds` of its rail.
 
@@ -119,9 +118,9 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 
     What it finds: a rail with nothing in `feeds`, from which no other rail is made.
 
-    Why it matters: a short on it can be traced to no part.
+    Why it matters: a short on it cannot be traced to a part.
 
-    How to fix: add the parts it feeds, or take the rail out.
+    How to fix: add the parts it feeds, or remove the rail.
 
     Example: [[rail]] V5 with a nominal voltage and nothing else.
     """
@@ -141,9 +140,9 @@ def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
     What it finds: a key of `affects` that is not a channel, point or check of the board file
     and not covered by a check.
 
-    Why it matters: evidence never reaches that cause, so it is never cleared and never accused.
+    Why it matters: no evidence can count for or against that cause.
 
-    How to fix: write the name as the memory map, the points or the checks have it.
+    How to fix: write the name as in the memory map, the points or the checks.
 
     Example: `affects = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
     """

@@ -1,4 +1,4 @@
-"""Boards that were here before: which earlier job is meant."""
+"""Comebacks: which earlier job is meant."""
 
 from __future__ import annotations
 
@@ -41,9 +41,10 @@ def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     What it finds: `comeback.of` with the id of a job whose board has another serial number than this one. Case, spaces
     and hyphens make no difference.
 
-    Why it matters: the warranty of one board would be reckoned for another.
+    Why it matters: the warranty of one board would be calculated for another.
 
-    How to fix: correct the id or one of the serial numbers. Where the number plate was changed, waive it and say so.
+    How to fix: correct the id or one of the serial numbers. If the label with the number was replaced, add a waiver
+    with the reason.
 
     Example: serial T7-0011-2087 with `of` naming a job with serial T7-0009-1777.
     """
@@ -56,7 +57,7 @@ def comeback_serial(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
 @book_rule("error", _came_back, ("id", "comeback_of"))
 def comeback_loop(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
-    """Comebacks lead round in a circle.
+    """Comebacks refer to each other in a circle.
 
     What it finds: a job that is its own earlier job, directly or along a chain of comebacks. Each job of the circle
     gets the finding.
@@ -76,11 +77,11 @@ def comeback_loop(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
 @book_rule("error", _came_back, ("id", "comeback_of", "received", "sent", "collected"))
 def comeback_early(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
-    """A board came back before it was gone.
+    """A board came back before it was sent.
 
     What it finds: a comeback that was received before its earlier job was sent or collected.
 
-    Why it matters: days in the client's hands, and with them the warranty, cannot be counted.
+    Why it matters: the days at the client, and so the warranty, cannot be counted.
 
     How to fix: correct the id, or the dates of one of the two jobs.
 

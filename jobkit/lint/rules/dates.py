@@ -1,4 +1,4 @@
-"""Days and times: their order, and what lies outside the job."""
+"""Days and times: their order, and what is outside the job's time."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ _FROM_AFAR = frozenset(("quoted", "promised", "agreed", "declined"))
 def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """Dates run backwards.
 
-    What it finds: a date that is before one that must come first: nothing before receipt, no agreement before the
+    What it finds: a date that is before one that must precede it: nothing before receipt, no agreement before the
     quote, no finish before the start, nothing sent or collected before it is finished. While a board that was announced
     is on its way, a price may be quoted and agreed to.
 
@@ -63,13 +63,13 @@ def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
 
 @rule("warning")
 def date_missing(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A date is missing that another key takes for granted.
+    """A date is missing that another key needs.
 
     What it finds: a board sent, collected or with an outcome, but never finished; one repaired and finished, but never
     started; one announced that was worked on or has left, but was never received; a quoted price without the day of the
     quote; an agreement without `agreed` on a board not yet started; an outcome "declined" without the day.
 
-    Why it matters: the status of a job is derived from its dates, so a missing one shows the job where it is not.
+    Why it matters: the status of a job is derived from its dates, so a missing date gives a wrong status.
 
     How to fix: add the date under [dates].
 
@@ -107,7 +107,7 @@ def wait_order(job: Job, _bench: Bench) -> Iterator[Found]:
     What it finds: a [[wait]] whose `until` is before its `since`, or that begins before the board was received. A wait
     for shipping may begin as soon as the board was announced.
 
-    Why it matters: days of waiting are told apart from days of work.
+    Why it matters: days of waiting are counted separately from days of work.
 
     How to fix: correct `until` or `since`.
 
@@ -134,11 +134,11 @@ def _begins(wait: Wait, dates: Dates) -> tuple[str, date | None]:
 def entry_outside_job(job: Job, _bench: Bench) -> Iterator[Found]:
     """An entry is dated before the board came or after it had gone.
 
-    What it finds: a reading, an injection, an observation, a pad, a piece of work, a part used or a trial whose `at`
-    is before `received`, or after `sent` (`collected` where it was never sent); any of them where the board was only
-    announced. A board kept for parts is not gone. Notes and messages may be of any day.
+    What it finds: a reading, an injection, an observation, a pad, a piece of work, a part used or a trial whose `at` is
+    before `received`, or after `sent` (`collected` where it was never sent); any of them where the board was only
+    announced. A board kept for parts is not gone. Notes and messages may have any date.
 
-    Why it matters: nobody measures a board that is not there: the date is wrong, or the entry belongs to another job.
+    Why it matters: a board that is not here cannot be measured: the date is wrong, or the entry belongs to another job.
 
     How to fix: correct `at`, or move the entry to the job of that day.
 
@@ -180,15 +180,14 @@ def _reaches_past_today(facts: JobSummary, bench: Bench) -> bool:
 
 @live_rule("warning", _reaches_past_today)
 def date_future(job: Job, bench: Bench) -> Iterator[Found]:
-    """Something is dated in the future.
+    """A date is in the future.
 
-    What it finds: a day that lies after today (or after `--on`): of the job's dates all but `promised`, `at` of every
-    entry, waits, agreements, payments and credits; also when a meter was calibrated and when a part was counted.
+    What it finds: a day after today (or after `--on`): any of the job's dates but `promised`, `at` of every entry,
+    waits, agreements, payments and credits; also when a meter was calibrated and when a part was counted.
 
     Why it matters: as of today it has not happened, so no list shows it.
 
-    How to fix: correct the date. Where every date looks wrong, it is the clock of this machine: see `zone` in
-    bench.toml too.
+    How to fix: correct the date. If every date looks wrong, check the clock of this machine, and `zone` in bench.toml.
 
     Example: `at = 2027-10-22T10:05:00`, typed in October 2026.
     """

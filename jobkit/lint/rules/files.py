@@ -19,13 +19,13 @@ _DRIVE = re.compile(r"[A-Za-z]:")
 
 @rule("error")
 def file_outside(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A job names a file that does not lie in its own folder.
+    """A job names a file outside its own folder.
 
     What it finds: an attachment (`log`, `heat`, `saved`) that is an absolute path, or one with `..` in it.
 
-    Why it matters: nobody else has that file, and jobkit does not read outside the book.
+    Why it matters: other clones of the book lack that file, and jobkit does not read outside the book.
 
-    How to fix: copy the file into jobs/<year>/<id>/ and use its name relative to that folder folder.
+    How to fix: copy the file into jobs/<year>/<id>/ and use its name relative to that folder.
 
     Example: `log = "/home/ida/load.csv"`.
     """
@@ -49,10 +49,10 @@ def _names_absent(facts: JobSummary, bench: Bench) -> bool:
 def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A job names a file that is not there.
 
-    What it finds: an attachment that is not in the job's own folder jobs/<year>/<id>/, written exactly so,
-    capital letters too. What is nested more than forty folders deep is not looked at.
+    What it finds: an attachment that is not in the job's own folder jobs/<year>/<id>/, written exactly so, capital
+    letters too. Folders nested more than forty deep are not read.
 
-    Why it matters: the log is what the reading or the trial rests on.
+    Why it matters: the log is the evidence for the reading or the trial.
 
     How to fix: put the file there, or correct its name.
 
@@ -61,7 +61,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
         if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
-            deep = " that is not nested too deep" if path.count("/") > MOST_FOLDERS else ""
+            deep = " above the depth that is looked at" if path.count("/") > MOST_FOLDERS else ""
             yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
@@ -74,14 +74,14 @@ def _names_untracked(facts: JobSummary, bench: Bench) -> bool:
 
 @live_rule("warning", _names_untracked)
 def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
-    """A job that is in git names a file that is not.
+    """A job in git names a file that is not in git.
 
-    What it finds: an attachment that lies in the job's folder and that git does not know, or ignores, though it knows
-    the job. An error in `lint --staged`: the commit would name a file that nobody else gets.
+    What it finds: an attachment in the job's folder that is not in git, or is ignored, though the job is in git. An
+    error in `lint --staged`: the commit would name a file that other clones do not get.
 
-    Why it matters: it is on this disk only; a clone of the book lacks it.
+    Why it matters: the file is on this disk only; a clone of the book lacks it.
 
-    How to fix: `git add` the file (`git add --force` where a rule for ignoring fits its name).
+    How to fix: `git add` the file (`git add --force` if a rule in .gitignore matches its name).
 
     Example: a job just committed with `log = "load.csv"`, and load.csv never added.
     """
@@ -94,30 +94,31 @@ def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
 
 @own_rule("error")
 def private_tracked(bench: Bench) -> Iterator[FoundIn]:
-    """A file of private/ is in git or staged.
+    """A file of private/, or a copy of clients.toml, is in git or staged.
 
-    What it finds: a file below private/ that git holds, or that `git add` would take because nothing ignores it.
+    What it finds: a file below private/ (in any case) or a copy of clients.toml elsewhere that git holds, or that
+    `git add` would take because nothing ignores it.
 
-    Why it matters: private/ holds names and addresses. Whatever was committed once stays in the history and in every
-    clone of it.
+    Why it matters: private/ holds names and addresses. What was committed once stays in the history and in every clone.
 
-    How to fix: write `private/` into .gitignore and run `git rm --cached` on the file. If it was pushed, treat what is
-    in it as told to others.
+    How to fix: write `private/` into .gitignore and run `git rm --cached` on the file. If it was pushed, treat its
+    content as known to others.
 
     Example: private/clients.toml, added with `git add --all` in a book without .gitignore.
     """
     for path in bench.beside.private:
-        mend = f"write private/ into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
+        ignored = "private/" if path.startswith("private/") else path
+        mend = f"write {ignored} into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
         yield FoundIn(path, Found((), path, f"{path} is in git or staged", mend))
 
 
 @own_rule("note")
 def schema_old(bench: Bench) -> Iterator[FoundIn]:
-    """A schema in the book is not the one that this jobkit brings.
+    """A schema in the book is not the schema of this jobkit version.
 
     What it finds: a file in schema/ that differs from jobkit's own schema of that name.
 
-    Why it matters: an editor marks and offers what that copy says, not what lint checks.
+    Why it matters: your editor follows that copy, not what lint checks.
 
     How to fix: `jobkit upgrade` renews the copies. If the book's copy is the newer one, upgrade jobkit.
 

@@ -1,4 +1,4 @@
-"""Heat and what it leaves behind: warm boards and damaged pads."""
+"""Heat: warm boards and damaged pads."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ from jobkit.reckon.heat.warm import end_of, is_warming
 def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
     """A resistance was read before the board had cooled down.
 
-    What it finds: a reading of resistance, not said to be `state = "warm"`, taken after a piece of work with heat
-    (remove, fit, swap, reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time
-    (`cooling_minutes` under [heat] in bench.toml) after its end was over.
+    What it finds: a reading of resistance without `state = "warm"`, taken after work with heat (remove, fit, swap,
+    reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time (`cooling_minutes` under
+    [heat] in bench.toml) after its end was over.
 
-    Why it matters: junctions and copper read differently warm, so the reading can be held to no limit for a cold board.
+    Why it matters: junctions and copper read differently when warm, so the limit for a cold board does not apply.
 
-    How to fix: wait and read again. Where the board was warm and the reading is no proof, say `state = "warm"`; where
-    the work was not on the board, waive it and say so.
+    How to fix: wait and read again. If the board was warm and the reading is not a proof, write `state = "warm"`; if
+    the work was not on the board, add a waiver with the reason.
 
     Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the cooling time is 20.
     """
@@ -79,7 +79,7 @@ def _warm_at(moments: Set[datetime], spells: Sequence[_Spell]) -> Mapping[dateti
 
 
 def _read_again(reading: Reading, cool: datetime) -> str:
-    """Say when to read again; a proof that is said to be warm would still want its limit."""
+    """Say when to read again; a proof reading marked warm would still need its limit."""
     again = f"read it again after {cool:%H:%M}"
     return again if reading.stage == "proof" else f'{again}, or say state = "warm"'
 
@@ -96,12 +96,13 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
 
     What it finds: a [[pad]] of the board that is lifted or torn off and carries something (all but no-connect), on
     whose part a `fit` or `swap` follows, and which is not repaired, is left open, or has no reading (`reads`) to show
-    that it conducts. Pads of a package (`side = "package"`) are recorded and not asked about.
+    that it conducts. Pads of a package (`side = "package"`) are not checked.
 
-    Why it matters: under a package nobody reaches the pad again; the part comes off once more, with one more heating.
+    Why it matters: under a package the pad cannot be reached again; the part has to come off once more, with one more
+    heating.
 
     How to fix: repair the pad and read it through before the part goes on, and write down both. If it carries nothing,
-    say `carries = "no-connect"`.
+    write `carries = "no-connect"`.
 
     Example: `damage = "torn-off"`, `carries = "data"`, `repaired = "left-open"`, and the part fitted that afternoon.
     """

@@ -1,4 +1,4 @@
-"""Who is who: ids, files and folders."""
+"""Ids, files and folders."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from jobkit.lint.registry import Found, book_rule, rule
 
 @rule("error")
 def id_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A job has another id than its file has a name.
+    """Job id and file name differ.
 
     What it finds: `id` differs from the file name without `.toml`.
 
-    Why it matters: jobs are found by file name and named by id; two names for one job lose one of them.
+    Why it matters: jobs are found by file name and referred to by id; with two names one of them is lost.
 
     How to fix: rename the file, or correct `id`.
 
@@ -31,12 +31,12 @@ def id_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
 @rule("error")
 def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A job lies in the folder of another year than its id tells.
+    """A job is in the folder of another year than its id.
 
-    What it finds: a job file in jobs/<year>/ whose id has other two digits of the year.
+    What it finds: a job file in jobs/<year>/ whose id has the digits of another year.
 
-    Why it matters: the next free id is looked for in the folder of its year; one that lies elsewhere may be given
-    again.
+    Why it matters: the next free id is looked for in the folder of its year, so an id in another folder may be used
+    twice.
 
     How to fix: move the file, and the folder of its attachments with it, to the year of its id.
 
@@ -52,11 +52,11 @@ def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
 @book_rule("error", None, waivable=False)
 def id_twice(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
-    """Two jobs have one id.
+    """Two jobs have the same id.
 
-    What it finds: two job files of the same name, in two folders. Each of them gets the finding; nobody can waive it.
+    What it finds: two job files of the same name, in two folders. Both get the finding, and it cannot be waived.
 
-    Why it matters: comebacks, donors and papers name a job by its id; with two of them nobody can tell which is meant.
+    Why it matters: comebacks, donors and papers name a job by its id; with two of them it is not clear which is meant.
 
     How to fix: give one of them the next free id (`jobkit book-in --renumber` after a merge).
 

@@ -1,4 +1,4 @@
-"""The logs of loaded runs: whether they bear out what the trials say."""
+"""The logs of loaded runs: whether they confirm what the trials say."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ def trial_log_outside(job: Job, bench: Bench) -> Iterator[Found]:
     bench.toml has for this kind of board, or counts errors. A temperature is checked by its highest value, a voltage by
     its lowest and highest, all else by its mean over the last third of the run.
 
-    Why it matters: the paper tells the client that the board was proved.
+    Why it matters: the report tells the client that the board was tested.
 
-    How to fix: `jobkit load JOB` shows the log. Find out why, run it again and write the first run down as failed; or
+    How to fix: `jobkit load JOB` shows the log. Find out why, run it again and record the first run as failed; or
     correct a limit that is wrong.
 
     Example: `limit = { "hot spot" = "<= 95 °C" }`, `result = "pass"`, and a log that reaches 100 °C.
@@ -64,13 +64,12 @@ def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
     """The log of a trial does not fit the trial.
 
     What it finds: a limit for a sensor that the log does not have, or has in another unit; a limit of the rise over the
-    room where nothing tells the temperature of the room; a log that cannot be read as one; a log that was begun on
-    another day than the trial.
+    room without a temperature of the room; a log that cannot be read; a log that was begun on another day than the
+    trial.
 
     Why it matters: such a limit has not been checked, whatever the result says.
 
-    How to fix: name the sensor as the log does, log it too, or take the limit away; write down `ambient`; name the
-    right log.
+    How to fix: name the sensor as the log does, log it too, or remove the limit; add `ambient`; name the right log.
 
     Example: `limit = { memory = "<= 95 °C" }` with a log of core, hot spot and power.
     """
@@ -110,9 +109,9 @@ def trial_log_twice(job: Job, _bench: Bench) -> Iterator[Found]:
 
     What it finds: a trial whose `log` an earlier trial of the job names too.
 
-    Why it matters: one file shows one run; the other trial rests on nothing.
+    Why it matters: one file shows one run, so the other trial has no evidence.
 
-    How to fix: give each log a name of its own, such as load-1.csv and load-2.csv.
+    How to fix: give each log its own name, such as load-1.csv and load-2.csv.
 
     Example: two trials with `log = "load.csv"`.
     """

@@ -13,12 +13,12 @@ from jobkit.reckon.memory.log_against_entry import contradictions, is_memory_tes
 
 @log_rule("error")
 def log_contradicts(job: Job, bench: Bench) -> Iterator[Found]:
-    """A memory test says something else than its log.
+    """A memory test contradicts its log.
 
     What it finds: a [[seen]] whose log has errors of a channel under `passed`, none of a channel under `failed`, or
     some of a channel that the entry does not name.
 
-    Why it matters: where to look for the fault, and what is said to the client, rests on the channels that failed.
+    Why it matters: where to look for the fault, and what the client is told, depends on the channels that failed.
 
     How to fix: `jobkit memory JOB` shows the log. Correct `passed` and `failed`, or name the log of this test.
 
@@ -37,12 +37,12 @@ def log_contradicts(job: Job, bench: Bench) -> Iterator[Found]:
 
 @log_rule("warning")
 def memory_log_unread(job: Job, bench: Bench) -> Iterator[Found]:
-    """The log of a memory test cannot be read as one.
+    """The log of a memory test cannot be read.
 
     What it finds: a memory test whose log lacks the columns channel, written and read, is empty, or has too many rows
     that cannot be read.
 
-    Why it matters: what the test showed then rests on the entry alone.
+    Why it matters: what the test showed then depends on the entry alone.
 
     How to fix: save the log as CSV. If its columns have other names, write these under [logs.memory] in bench.toml.
 

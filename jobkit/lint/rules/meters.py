@@ -1,4 +1,4 @@
-"""Meters: whether they were fit for what was read with them, and readings unlike others of their sort."""
+"""Meters: whether they suit what was read with them, and readings unlike others of their kind."""
 
 from __future__ import annotations
 
@@ -44,15 +44,15 @@ def _proved_and_here(job: Facts, _bench: Bench) -> bool:
 
 @rule("warning")
 def meter_overdue(job: Job, bench: Bench) -> Iterator[Found]:
-    """A reading was taken with a meter whose calibration had run out.
+    """A reading was taken with a meter whose calibration had expired.
 
-    What it finds: a reading later than `calibrated` + `every` of its meter, that last day still being good. What was
-    read before the last calibration is not judged: meters.toml does not tell the one before it.
+    What it finds: a reading later than `calibrated` + `every` of its meter, that last day included. Readings before the
+    last calibration are not checked: meters.toml does not have the calibration before it.
 
-    Why it matters: nobody knows how far the meter had drifted, and every verdict counts on its accuracy.
+    Why it matters: the meter may have drifted, and every verdict depends on its accuracy.
 
-    How to fix: have the meter calibrated, enter the day in meters.toml, and measure again. Where it was checked
-    against a reference the same day, waive it and say so.
+    How to fix: have the meter calibrated, enter the day in meters.toml, and measure again. If it was checked against a
+    reference the same day, add a waiver with the reason.
 
     Example: a reading of 2026-10-22 with a meter `calibrated = 2025-10-01`, `every = "P1Y"`.
     """
@@ -69,10 +69,10 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
     """A meter cannot show this reading.
 
     What it finds: a value above every range of its meter, or above the range it names; a range the meter does not have;
-    a kind of reading the meter has no range for; `four_wire` on a meter without four wires, or left out on one that has
-    nothing else. A meter of which no ranges are stated is not judged.
+    a kind of reading the meter has no range for; `four_wire` on a meter without four wires, or missing on a meter that
+    only has four-wire ranges. A meter without stated ranges is not checked.
 
-    Why it matters: the value, the meter or the unit was typed wrong; and without a range there is no uncertainty.
+    Why it matters: the value, the meter or the unit is mistyped; and without a range there is no uncertainty.
 
     How to fix: correct what is wrong, or complete the ranges in meters.toml.
 
@@ -80,8 +80,9 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for one in quick_verdicts(job, bench):
         reading = one.reading
-        if one.range_error and reading.value and reading.kind:
-            corrected = correct_lead(reading.value, method_of(reading), bench.meters)
+        shown = reading.shown
+        if one.range_error and shown and reading.kind:
+            corrected = correct_lead(shown, method_of(reading), bench.meters)
             key = "range" if reading.range else "meter"
             yield Found(
                 (*reading.path, key), reading.point or "", corrected.uncertainty_missing, corrected.mend
@@ -90,14 +91,14 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
 
 @rule("warning")
 def reading_near(job: Job, bench: Bench) -> Iterator[Found]:
-    """A board is released on a reading that the meter cannot tell from the limit.
+    """A board is released on a reading too near to its limit for the meter.
 
-    What it finds: the last proof reading of a point, taken in one manner, is `near`: nearer to its limit than the
-    meter's uncertainty, or open on a range that ends short of the limit. A reading with a `note` is left alone.
+    What it finds: the last proof reading of a point, taken in one way, is `near`: within the meter's uncertainty of its
+    limit, or open on a range that ends before the limit. A reading with a `note` is not reported.
 
-    Why it matters: such a reading may as well be outside.
+    Why it matters: such a reading may be outside its limit.
 
-    How to fix: measure again with a better meter or on a finer range; or say in `note` why it may stand.
+    How to fix: measure again with a better meter or on a finer range; or say in `note` why the reading is good enough.
 
     Example: 0.31 Ω with an uncertainty of 0.13 Ω against `0.25 Ω .. 1.2 Ω`.
     """
@@ -125,16 +126,16 @@ def _near(judged: Judged) -> str:
 
 @rule("warning")
 def meter_too_coarse(job: Job, bench: Bench) -> Iterator[Found]:
-    """A meter is too coarse for the limits it is to decide.
+    """A meter is too coarse for the limits.
 
-    What it finds: the last proof reading of a point, taken in one manner, with limits on both sides and an expanded
+    What it finds: the last proof reading of a point, taken in one way, with limits on both sides and an expanded
     uncertainty U of more than a third of the distance between them (common practice, no source).
 
-    Why it matters: with guarded limits hardly a board could pass; with plain ones good and bad boards change places.
+    Why it matters: with guarded limits hardly any board could pass; with plain limits good and bad boards are confused.
 
-    How to fix: read it with a finer meter or on a finer range; or widen the limits, if they were drawn too tight.
+    How to fix: read it with a finer meter or on a finer range; or widen the limits, if they are too tight.
 
-    Example: U = 0.4 Ω where the limits lie 0.9 Ω apart: 44 %.
+    Example: U = 0.4 Ω where the limits are 0.9 Ω apart: 44 %.
     """
     design = bench.designs.get(job.board.design or "")
     for reading, limit, _, bound, _ in proof_quick_verdicts(job, bench):
@@ -174,16 +175,16 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
     """One of several readings that should agree does not.
 
     What it finds: among at least three readings with one `group` (their own, or their point's in the board file), taken
-    at one stage in one manner: those with a robust z-score beyond 3.5, or open where most are not, or the other way
-    round; from six on it says whether Grubbs' test agrees. On one range of one meter what its error has in common
-    cancels, so the least difference that counts is its last digit. Readings on arrival and at work count until the job
-    is finished, proof readings for good.
+    at one stage in one manner: those with a robust z-score beyond 3.5, or open where most are not, or the reverse; from
+    six readings on it says whether Grubbs' test agrees. On one range of one meter the common error cancels, so the
+    smallest difference that counts is its last digit. Readings on arrival and at work are compared until the job is
+    finished, proof readings always.
 
-    Why it matters: gates, drivers and sense lines of one sort read alike on a good board; the one that does not leads
-    to the fault. It is a hint, not a proof, and only for lines that can be told apart: rails joined through coils read
-    alike whatever is broken.
+    Why it matters: gates, drivers and sense lines of one kind read the same on a good board; the one that differs leads
+    to the fault. It is a hint, not a proof, and only for lines that are separate: rails joined through coils read the
+    same whatever is broken.
 
-    How to fix: measure it again; then look for what only this line has.
+    How to fix: measure it again; then look at what is special to this line.
 
     Example: five phase gates at 0.552 V, one at 0.381 V.
     """
@@ -196,15 +197,15 @@ def odd_one_out(job: Job, bench: Bench) -> Iterator[Found]:
 
 @book_rule("note", _proved_and_here, (*_GOOD, "sent", "collected"), whole=True)
 def reading_unusual(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
-    """A proof reading is not what good boards of the design read.
+    """A proof reading is unusual for good boards of the design.
 
-    What it finds: the last proof reading of a point, taken in one manner, outside both the tolerance interval and the
+    What it finds: the last proof reading of a point, taken in one way, outside both the tolerance interval and the
     range of what other good boards of the design read (`jobkit usual`), by more than the meters can tell. Only while
     the board is still here, and only in a check of the whole book.
 
-    Why it matters: the limit may be wide, and the board still unlike every other.
+    Why it matters: a reading can be within a wide limit and still differ from every good board.
 
-    How to fix: measure again. If it stays, find out why, or write down why it may be so.
+    How to fix: measure again. If it stays the same, find out why, or write the reason down.
 
     Example: VMEM at 31 Ω, within `10 Ω .. 60 Ω`, where 19 boards read 22 to 25 Ω.
     """

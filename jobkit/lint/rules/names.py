@@ -22,10 +22,10 @@ def design_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: `board.design` without a file boards/<design>.toml.
 
-    Why it matters: without the board file no reading has a limit, and the board counts for no usual reading.
+    Why it matters: without the board file readings have no limits, and the board does not count for usual readings.
 
-    How to fix: correct the name; or write the board file (two lines are enough to begin with); or leave `design` out
-    while it is not known.
+    How to fix: correct the name; or write the board file (two lines are enough to begin with); or leave out `design`
+    until you know it.
 
     Example: `design = "tarnhow-t7-61"` where boards/ holds tarnhow-t7-16.toml.
     """
@@ -39,10 +39,10 @@ def design_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 def point_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A reading was taken at a point that the board file does not have.
 
-    What it finds: on a documented design, a reading whose `point` is none of its points, or whose `to` or `red_on` is
-    no point, rail or part of it and not ground.
+    What it finds: on a documented design, a reading whose `point` is not one of its points, or whose `to` or `red_on`
+    is not ground and not a point, rail or part of it.
 
-    Why it matters: the reading has no limit, and it does not count for what is usual there.
+    Why it matters: the reading has no limit, and it does not count for usual readings.
 
     How to fix: correct the name, or add the point to the board file.
 
@@ -76,12 +76,12 @@ def _unknown_point(place: Place, name: str, design: Design) -> Found:
 
 @rule("warning")
 def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
-    """A job names a part that the board file does not know.
+    """A job names a part that is not in the board file.
 
-    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[pad]], [[used]], [cause] or
-    `removed` of a reading that no table of the board file names. `hottest` of an injection may be any place.
+    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[pad]], [[used]], [cause] or `removed`
+    of a reading that is in no table of the board file. `hottest` of an injection may be any place.
 
-    Why it matters: the history of a part is put together by its name.
+    Why it matters: the history of a part is found by its name.
 
     How to fix: correct the name, or add it to `parts` in the board file.
 
@@ -116,12 +116,12 @@ def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
 
 @rule("error")
 def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
-    """A rail is named that the board file does not have.
+    """A rail is not in the board file.
 
-    What it finds: on a design with rails, an [[inject]] into a rail that is none of them; in a board file, a point or
-    rail whose `rail` or `made_from` is none of its rails.
+    What it finds: on a design with rails, an [[inject]] into a rail that is not one of them; in a board file, a point
+    or rail whose `rail` or `made_from` is not one of its rails.
 
-    Why it matters: only of a known rail can it be told how much voltage it bears and what it feeds.
+    Why it matters: jobkit needs the rail to know how much voltage it tolerates and what it feeds.
 
     How to fix: correct the name, or add the rail to the board file.
 
@@ -158,11 +158,11 @@ def _unknown_rail(place: Place, name: str, rails: frozenset[str], design: Design
 def channel_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A memory test names a channel that the design does not have.
 
-    What it finds: a [[seen]] that names channels of the board file's memory map, and beside them a name that is none.
-    A check of the board file with "memory" in its name must name channels only. In a board file: `balls` of a channel
+    What it finds: a [[seen]] that names channels of the board file's memory map, and also a name that is not one. A
+    check of the board file with "memory" in its name must name channels only. In a board file: `balls` of a channel
     that the package does not serve.
 
-    Why it matters: suspects are found by channel; a mistyped one clears or accuses the wrong package.
+    Why it matters: suspects are found by channel; a mistyped channel points to the wrong package.
 
     How to fix: write the channels as the memory test of this design names them.
 
@@ -188,7 +188,7 @@ def _unknown_channels(seen: Seen, channels: frozenset[str], design: Design) -> I
             if name not in channels:
                 mend = suggest(name, channels, f"see the memory map in {design.path}")
                 place = (*seen.path, key, index)
-                yield Found(place, name, f"{name} is no memory channel of {design.name}", mend)
+                yield Found(place, name, f"{name} is not a memory channel of {design.name}", mend)
 
 
 @own_look("channel-unknown")

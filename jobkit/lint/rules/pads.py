@@ -22,7 +22,8 @@ def pad_outside(job: Job, bench: Bench) -> Iterator[Found]:
     meter can tell. The limit is `limit` under [pads] in bench.toml (default: 1 Ω); leads and uncertainty are those of
     its `meter`, and the decision rule is the bench's. An error once a part is fitted on a pad outside the limit.
 
-    Why it matters: a film or wire that reads kilo-ohms does not conduct, and under the package nobody reaches it again.
+    Why it matters: a film or wire that reads kilo-ohms does not conduct, and under the package the pad cannot be
+    reached again.
 
     How to fix: repair the pad again, and write down what it reads then; if it carries nothing, say
     `carries = "no-connect"`.
@@ -59,7 +60,7 @@ def _reads(verdict: PadVerdict) -> str:
 def ball_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A ball is named that the package cannot have.
 
-    What it finds: a [[pad]] whose `ball` lies outside the `array` that the board file gives for its part; without an
+    What it finds: a [[pad]] whose `ball` is outside the `array` that the board file gives for its part; without an
     array, on a memory package or the processor, a ball in a row that no array has (rows skip I, O, Q, S, X and Z) or in
     column 0. In a board file: such a ball among the `balls` of a memory package.
 

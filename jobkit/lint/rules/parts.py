@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 
 from jobkit.jobs.bench import Bench
@@ -98,9 +100,9 @@ def came_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
     fittings = [work for work in job.work if work.did in {"fit", "swap"} and work.part]
     if not fittings or not job.used or job.is_broken("work") or job.is_broken("used"):
         return
-    items = _items(job, bench)
+    items, by_part = _items(job, bench), _by_part(fittings)
     for used in job.used:
-        work = _fitted_with(used, fittings)
+        work = _nearest(used.at, by_part.get(used.part, ()))
         if work and work.came and (message := _contradiction(used, work, items)):
             yield Found(
                 (*work.path, "came"), used.part or "", message, "correct came, or from of the part used"
@@ -113,14 +115,25 @@ def _items(job: Job, bench: Bench) -> Mapping[str | None, str | None]:
     return {package.part: package.item for package in design.packages} if design else {}
 
 
-def _fitted_with(used: Used, fittings: list[Work]) -> Work | None:
-    """Find the fitting that a part was used for: of several the nearest in time."""
-    of_part = [work for work in fittings if work.part == used.part]
-    return min(of_part, key=lambda work: _apart(used.at, work.at), default=None)
+def _by_part(fittings: Iterable[Work]) -> Mapping[str | None, Sequence[Work]]:
+    """List the fittings of each part in the order of their times, those without a time first."""
+    found: dict[str | None, list[Work]] = defaultdict(list)
+    for work in sorted(fittings, key=_time):
+        found[work.part].append(work)
+    return found
 
 
-def _apart(one: datetime | None, other: datetime | None) -> float:
-    return abs((one - other).total_seconds()) if one and other else float("inf")
+def _time(work: Work) -> datetime:
+    return work.at or datetime.min
+
+
+def _nearest(at: datetime | None, fittings: Sequence[Work]) -> Work | None:
+    """Find the fitting nearest to a moment, the earlier of two as near; the first where the moment is not known."""
+    if not fittings or at is None:
+        return fittings[0] if fittings else None
+    after = bisect_left(fittings, at, key=_time)
+    around = [fittings[number] for number in (after - 1, after) if 0 <= number < len(fittings)]
+    return min(around, key=lambda work: abs(at - _time(work)))
 
 
 def _contradiction(used: Used, work: Work, items: Mapping[str | None, str | None]) -> str:

@@ -108,7 +108,7 @@ def ibans(text: str) -> Iterator[int]:
 
 
 class _Run(NamedTuple):
-    """Digits and what parts them, as they stand in a line."""
+    """Digits and what parts them, as they are in a line."""
 
     start: int
     number: str
@@ -170,7 +170,7 @@ def _is_international(number: str, digits: str) -> bool:
 
 
 def _is_bracketed(number: str, digits: str) -> bool:
-    """Tell a number whose area code, or only the zero before it, stands in brackets."""
+    """Tell a number whose area code, or only the zero before it, is in brackets."""
     area, _, rest = number[1:].partition(")")
     is_area = area == "0" or (area.isdigit() and 2 <= len(area) <= 5 and area not in _CHIP_SIZES)
     return is_area and 9 <= len(digits) <= 12 and len(rest.strip()) >= 5

@@ -1,4 +1,4 @@
-"""Power: what must be read before a board gets any, and how much of it a rail bears."""
+"""Power: what must be read before a board gets power, and how much voltage a rail tolerates."""
 
 from __future__ import annotations
 
@@ -33,17 +33,16 @@ _Powered = Reading | Trial | Seen
 
 @rule("error")
 def resistance_before_power(job: Job, bench: Bench) -> Iterator[Found]:
-    """A board was powered after soldering before its rails had been read cold.
+    """A board was powered after soldering before its rails were read cold.
 
     What it finds: after a part was removed, fitted, swapped or reflowed, the first powered reading, trial or powered
-    check of the board file, where one of these was not read before it, cold and within its limit: each point that the
+    check of the board file, if one of these was not read before it, cold and within its limit: each point that the
     bench's proof policy for this kind of board names under `cold_resistance`, and the points on the rails that feed the
     part.
 
-    Why it matters: a solder bridge or a part turned round shows as a low resistance; power turns it into smoke.
+    Why it matters: a solder bridge or a reversed part shows as a low resistance; with power it burns.
 
-    How to fix: read the rails first, cold, every time. A job that is past that can only say so: waive it with the
-    reason.
+    How to fix: read the rails first, cold, every time. If it is too late, add a waiver with the reason.
 
     Example: `did = "fit"`, `part = "U3"`, then a [[trial]] with no resistance of VMEM between them.
     """
@@ -106,7 +105,7 @@ def _policy_points(job: Job, bench: Bench, design: Design | None) -> Iterator[st
 
 
 def _feeding_points(design: Design | None, soldered: list[Work]) -> Iterator[str]:
-    """Name the points that have a limit for resistance and lie on a rail that feeds one of the parts."""
+    """Name the points that have a limit for resistance, on a rail that feeds one of the parts."""
     if design is None:
         return
     rails = {rail for work in soldered for rail in _rails_feeding(design).get(work.part, ())}
@@ -149,15 +148,15 @@ def _and(names: list[str]) -> str:
 
 @rule("error")
 def inject_volts(job: Job, bench: Bench) -> Iterator[Found]:
-    """More was injected than the lowest rail within reach bears.
+    """More voltage was injected than the lowest rail within reach tolerates.
 
     What it finds: an [[inject]] whose `volts` are above the lowest nominal voltage of the rail itself and of every rail
-    that the board file says is made from it, directly or by way of others: through a shorted switch the voltage gets
-    there.
+    that the board file says is made from it, directly or through others: through a shorted switch the voltage reaches
+    them.
 
-    Why it matters: the short is found, and the processor behind it is dead.
+    Why it matters: the short is found, and the processor behind it is destroyed.
 
-    How to fix: turn the supply down to that nominal or below, and let the current do the work.
+    How to fix: set the supply to that nominal voltage or below, and let the current do the work.
 
     Example: `volts = "1.8 V"` into V12, from which VCORE (nominal 1.00 V) is made.
     """
@@ -202,16 +201,16 @@ def _nominal(rail: Rail) -> Decimal:
 
 @rule("error")
 def supply_into_core(job: Job, bench: Bench) -> Iterator[Found]:
-    """A repair was quoted after a shorted high-side switch without a look at the processor's rail.
+    """A repair was quoted after a shorted high-side switch without a reading of the processor's rail.
 
     What it finds: a job that was quoted or agreed to, where the cause is a short in one of the switches that make the
     processor's rail, or an injection warmed one of them first, and no point on that rail had been read by the day of
-    the quote. The processor's rail is the one marked `core` in the board file, else the one that feeds its `processor`.
+    the quote. The processor's rail is the one marked `core` in the board file, or the one that feeds its `processor`.
 
-    Why it matters: through a shorted high-side switch the supply voltage may have reached the processor; then the board
-    is dead, and the quote is for nothing.
+    Why it matters: through a shorted high-side switch the supply voltage may have reached the processor; then the
+    processor is dead, and the quote is worthless.
 
-    How to fix: read the resistance of the processor's rail before quoting, on every board of this sort.
+    How to fix: read the resistance of the processor's rail before quoting, on every such board.
 
     Example: cause Q214, "power stage shorted", quoted on 20 October, VCORE first read on 22 October.
     """

@@ -1,4 +1,4 @@
-"""Readings and the limits they are held to."""
+"""Readings and their limits."""
 
 from __future__ import annotations
 
@@ -20,11 +20,11 @@ from jobkit.units.limit import Limit
 
 @rule("error")
 def limit_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A limit is in the unit of another kind of reading.
+    """A limit has the unit of another kind of reading.
 
     What it finds: a reading, or a limit of a board file, whose `limit` is in another unit than its kind is measured in.
 
-    Why it matters: the reading cannot be held to the limit, so it has no verdict.
+    Why it matters: the reading cannot be compared with the limit, so it has no verdict.
 
     How to fix: write the limit in the unit of the kind, or correct the kind.
 
@@ -51,12 +51,12 @@ def _mismatch(place: Place, point: str | None, kind: str, limit: Limit) -> Found
 
 @rule("error")
 def limit_empty(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A limit that no value can meet.
+    """No value can be within a limit.
 
     What it finds: a reading, a trial's sensor or a limit of a board file whose `limit` has its lower end above its
     upper end.
 
-    Why it matters: every reading held to it is out.
+    Why it matters: every reading is outside it.
 
     How to fix: swap the ends, or correct the one that is wrong; mind the prefix of the unit.
 
@@ -93,17 +93,17 @@ def _limits(bench: Bench) -> Iterator[tuple[str, str | None, PointLimit]]:
 
 @rule("warning")
 def limit_missing(job: Job, bench: Bench) -> Iterator[Found]:
-    """A proof reading has no limit to be held to.
+    """A proof reading has no limit.
 
-    What it finds: a reading with `stage = "proof"` that has no `limit`, and for which the board file has none in the
-    same manner (kind, state, to, red_on, removed).
+    What it finds: a reading with `stage = "proof"` that has no `limit`, and for which the board file has no limit of
+    the same kind, state, `to`, `red_on` and `removed`.
 
-    Why it matters: a figure without a limit proves nothing.
+    Why it matters: a value without a limit proves nothing.
 
     How to fix: read the point in the state that the board file has a limit for; or add `limit` to the reading, or the
     limit to the point in the board file (`jobkit usual` shows what good boards read there).
 
-    Example: a proof reading of a point that the board file knows only in volts, taken in ohms.
+    Example: a proof reading in ohms of a point whose limits are in volts.
     """
     design = bench.designs.get(job.board.design or "")
     if (job.board.design and design is None) or (design and design.unread):
@@ -131,13 +131,12 @@ _AS: Mapping[str, str] = {"cold": "cold", "warm": "warm", "powered": "under powe
 
 @rule("warning")
 def reading_outside(job: Job, bench: Bench) -> Iterator[Found]:
-    """A board is released on a reading outside its limit.
+    """A board is released with a reading outside its limit.
 
-    What it finds: the last proof reading of a point, taken in one manner, lies outside its limit. An error once the
-    board has been sent, a warning before. Earlier proof readings, and those on arrival or at work, may lie where they
-    like.
+    What it finds: the last proof reading of a point, taken in one way, is outside its limit. An error once the board
+    has been sent, a warning before. Earlier proof readings, and readings on arrival or at work, are not checked.
 
-    Why it matters: the proof readings are what the board is released on.
+    Why it matters: the board is released because of its proof readings.
 
     How to fix: find out why and measure again; or correct the limit, if the limit was wrong.
 

@@ -1,4 +1,4 @@
-"""Jobs that have been sent: what stood in them then stands, or a change is owned up to."""
+"""Jobs that were sent: they change only with a reason."""
 
 from __future__ import annotations
 
@@ -25,19 +25,19 @@ def _was_there(job: JobSummary, bench: Bench) -> bool:
 
 @live_rule("error", _was_there, waivable=False)
 def sealed(job: Job, bench: Bench) -> Iterator[Found]:
-    """A job that had been sent was changed without a word.
+    """A sent job was changed without a reason.
 
     What it finds: a change to readings, work, parts used, trials, cause, warranty, price or the day of sending of a job
     that had been sent, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It
     compares the working tree, or what is staged, with the last commit, and a commit with its first parent; where the
-    job is not sent there but was in an earlier commit, with the last one that has it as sent. A payment or a credit
-    that is added is not a change.
+    job is not sent there but was in an earlier commit, with the last one that has it as sent. An added payment or
+    credit is not a change.
 
-    Why it matters: the client's paper, the bill and the warranty rest on what the job said when the board left. A
-    reading that changes afterwards is a mistake mended or a proof made up, and nobody can tell which.
+    Why it matters: the report, the bill and the warranty depend on what the job said when the board left. A reading
+    that changes afterwards may be a corrected mistake or an invented proof, and without a reason it is not clear which.
 
-    How to fix: add an `[[amended]]` entry with `at`, `by` and `why`, or undo the change. Bring a file that was
-    taken away back out of git.
+    How to fix: add an `[[amended]]` entry with `at`, `by` and `why`, or undo the change. Restore a deleted file from
+    git.
 
     Example: the value of a proof reading corrected a week after `sent`, and no `[[amended]]` with
     `why = "typed 23.4 for 32.4, see the meter's own log"`.

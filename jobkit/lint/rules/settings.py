@@ -1,4 +1,4 @@
-"""The bench's settings: what contradicts itself, or names what there is not."""
+"""The bench's settings: contradictions, and unknown names."""
 
 from __future__ import annotations
 
@@ -23,13 +23,13 @@ _SHOWN = 8
 def settings_clash(bench: Bench) -> Iterator[FoundIn]:
     """Two settings contradict each other.
 
-    What it finds: in bench.toml, a rule in two lists of [lint], or one in them that cannot be moved (schema, id-twice);
-    an hourly rate in another currency than the bench's; a reminder that comes longer before the end of the warranty
-    than the warranty lasts.
+    What it finds: in bench.toml, a rule in two lists of [lint], or a rule whose level cannot be changed (schema,
+    id-twice); an hourly rate in another currency than the bench's; a reminder that comes longer before the end of the
+    warranty than the warranty lasts.
 
-    Why it matters: only one of the two can be obeyed, and nobody can tell which was meant.
+    Why it matters: only one of the two can apply, and it is not clear which was meant.
 
-    How to fix: take one of the two out.
+    How to fix: remove one of the two.
 
     Example: `off = ["limit-missing"]` with `error = ["limit-missing"]`.
     """
@@ -87,11 +87,11 @@ def _days(span: Duration) -> float:
 
 @own_rule("error")
 def rule_unknown(bench: Bench) -> Iterator[FoundIn]:
-    """The bench moves a rule that there is not.
+    """bench.toml names an unknown rule.
 
-    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is not a rule's.
+    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is not a rule.
 
-    Why it matters: the rule that was meant stays where it was.
+    Why it matters: the rule that was meant keeps its level.
 
     How to fix: correct the name (`jobkit rules` lists them), or remove it.
 
@@ -110,7 +110,7 @@ def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
     What it finds: a point under `cold_resistance` of [proof] in bench.toml that a board file of that kind, if it has
     any points, does not have.
 
-    Why it matters: a board of that design can never be proved.
+    Why it matters: a board of that design can never be released.
 
     How to fix: correct the name, or add the point to the board file.
 
@@ -137,11 +137,11 @@ def _some(names: list[str]) -> str:
 
 @own_rule("error")
 def zone_unknown(bench: Bench) -> Iterator[FoundIn]:
-    """The bench is in a time zone that there is not.
+    """bench.toml names an unknown time zone.
 
     What it finds: `zone` in bench.toml that is not a name of the IANA time zone database.
 
-    Why it matters: "today" is today there; without it, dates go by the clock of whichever machine jobkit runs on.
+    Why it matters: "today" is the day there; without it, dates depend on the clock of the machine.
 
     How to fix: write the name of the zone, a region and a city in most cases.
 

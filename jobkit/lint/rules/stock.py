@@ -1,4 +1,4 @@
-"""The shelf and the donor drawer: what cannot have been taken from them."""
+"""Stock and donors: what cannot have been taken from them."""
 
 from __future__ import annotations
 
@@ -28,15 +28,15 @@ def _took_off_a_donor(job: Facts, _bench: Bench) -> bool:
 
 @book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"))
 def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
-    """More was taken from stock than there was.
+    """More parts were taken from stock than counted.
 
-    What it finds: the part used with which an item of stock.toml, or a lot of one, goes below none since it was last
-    counted. Two entries alike are two parts, even at the same minute. Before a commit and at `jot` it is found at the
+    What it finds: the entry with which an item of stock.toml, or one of its lots, goes below zero since it was last
+    counted. Two equal entries are two parts, even at the same minute. Before a commit and at `jot` it is found at the
     job in hand, whichever job took the last one.
 
-    Why it matters: what is on hand is wrong, so the next part is ordered too late.
+    Why it matters: the count is wrong, so the next part is ordered too late.
 
-    How to fix: count the item again (`jobkit stock count ITEM N`), also when new ones have come; or correct the entry.
+    How to fix: count the item again (`jobkit stock count ITEM N`), also after a delivery; or correct the entry.
 
     Example: four fuses counted on 30 September, and five taken since.
     """
@@ -58,7 +58,7 @@ _Below = dict[tuple[str, int], list[tuple[str, str]]]
 
 
 def _below_none(facts: tuple[Facts, ...], bench: Bench) -> _Below:
-    """Find the uses with which an item or a lot goes below none, in the whole book."""
+    """Find the uses with which an item or a lot goes below zero, in the whole book."""
     found: _Below = {}
     taken = uses_by_item(facts)
     for item in bench.stock.values():
@@ -124,7 +124,7 @@ def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: `lot` of a [[used]] from stock that is not a lot of its item in stock.toml.
 
-    Why it matters: how long a package has been out of its bag is told by its lot.
+    Why it matters: the lot shows how long a package has been out of its bag.
 
     How to fix: correct the name, or add the lot in stock.toml.
 
@@ -143,10 +143,10 @@ def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     What it finds: `from` of a [[used]] with an id that no job file has.
 
-    Why it matters: what a donor has left is told by the jobs that name it.
+    Why it matters: what is left on a donor follows from the jobs that name it.
 
-    How to fix: correct the id (`jobkit stock --donors` lists the boards kept for parts); or say `from = "bought"` for
-    a part whose board was never booked in.
+    How to fix: correct the id (`jobkit stock --donors` lists the boards kept for parts); or write `from = "bought"` for
+    a part of a board that was never booked in.
 
     Example: `from = "K26-0106"` in a book that has K26-0016.
     """
@@ -160,11 +160,11 @@ def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
     """A part was taken off a board that is not a donor.
 
-    What it finds: `from` of a [[used]] naming a job whose board is not kept for parts: the board of this very job, one
-    that went back to its owner or whose fate is open, one not yet given up by the day of the use, and one recycled
-    before it.
+    What it finds: `from` of a [[used]] that names a job whose board is not kept for parts: the board of this same job,
+    a board that went back to its owner or whose fate is open, a board not yet given up on that day, or one recycled
+    before.
 
-    Why it matters: until the owner gives it away, a board and each part of it belong to the owner.
+    Why it matters: until the owner gives it up, a board and each part of it belong to the owner.
 
     How to fix: correct the id or the day; or set `is = "kept-for-parts"` under [fate] of the donor's job, once its
     owner has agreed.
@@ -214,8 +214,7 @@ def donor_twice(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     What it finds: a [[used]] from a donor whose part there (`donor_part`, else `part`) was used before, by this job or
     another, or more than one of it. Before a commit and at `jot` the job in hand gets the finding, whichever was first.
 
-    Why it matters: a part of a board exists once: one of the two entries is wrong, and a donor is thought to have what
-    it has not.
+    Why it matters: each part of a board exists once, so one of the two entries is wrong.
 
     How to fix: correct the id of the donor, or name the part of the donor in `donor_part`.
 

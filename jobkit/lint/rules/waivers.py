@@ -16,12 +16,11 @@ from jobkit.lint.rules.nearest import suggest
 
 @rule("warning")
 def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A waiver names a rule that there is not, or one that nobody can waive.
+    """A waiver names an unknown rule, or one that cannot be waived.
 
-    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived: schema, id-twice,
-    sealed.
+    What it finds: a [[waive]] whose `rule` is not a rule, or one that cannot be waived: schema, id-twice, sealed.
 
-    Why it matters: it waives nothing, though someone meant it to.
+    Why it matters: it waives nothing, though it was meant to.
 
     How to fix: correct the name (`jobkit rules` lists them), or remove the waiver.
 
@@ -45,15 +44,15 @@ def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
 
 @last_rule("warning")
 def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
-    """A waiver waives nothing.
+    """A waiver has no effect.
 
     What it finds: a [[waive]] of a rule that finds nothing in this job, or nothing about what `about` names.
 
-    Why it matters: what it was for has been mended, or was misspelt; left there it would hide the next finding.
+    Why it matters: the finding is fixed, or was misspelt; the waiver would hide the next finding.
 
-    How to fix: remove the waiver, or correct `about`: it is the point, part, run, file or key the finding is about.
+    How to fix: remove the waiver, or correct `about`: the point, part, run, file or key that the finding is about.
 
-    Example: `rule = "reading-outside"`, `about = "VCORE"` in a job whose every proof reading is in.
+    Example: `rule = "reading-outside"`, `about = "VCORE"` in a job with all proof readings in.
     """
     by_rule: dict[str, set[str]] = {}
     for one in findings:

@@ -10,19 +10,17 @@ from collections.abc import Callable
 from jobkit.book import git
 from jobkit.book.cache.facts_row import unpack
 from jobkit.book.cache.store import Cache, Key
+from jobkit.book.shelf.file_kinds import is_private
 from jobkit.book.shelf.opening import Index, kind_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.lint.check.check_cache import ZONE, CheckResult, RulesDigests
 from jobkit.lint.run.dependents import is_leaned_on, may_have_been_sent
 
-_LOOKED_AT = ("schema/", "private/")
-"""Folders whose files rules look at, though they are none of the book's own."""
-
 
 def is_looked_at(path: str) -> bool:
     """Tell whether any rule looks at a file."""
-    return kind_of(path) != "other" or path.startswith(_LOOKED_AT)
+    return kind_of(path) != "other" or path.startswith("schema/") or is_private(path)
 
 
 def is_clean(shelf: Index, cache: Cache, has_begun: Callable[[str, str], bool]) -> bool:
@@ -30,7 +28,7 @@ def is_clean(shelf: Index, cache: Cache, has_begun: Callable[[str, str], bool]) 
 
     `has_begun` tells whether a day has begun in a time zone. Raises GitError.
     """
-    looked_at = [one for one in shelf.changes if is_looked_at(one.path) and kind_of(one.path) != "attachment"]
+    looked_at = [one for one in shelf.changes if is_looked_at(one.path)]
     if not all(kind_of(one.path) == "job" for one in looked_at):
         return False
     digests = RulesDigests(shelf.blobs(shelf.own_paths()).items())

@@ -87,7 +87,7 @@ def word_fault_words(fault: WordFault) -> str:
     lanes = ", ".join(f"lines {8 * byte} to {8 * byte + 7}" for byte in fault.bytes)
     explained = {
         "whole words": "whole words, as from another address",
-        "spread": "spread over the lines: none stands out",
+        "spread": "spread over the lines: no line is conspicuous",
         "whole bytes": "whole bytes fail both ways",
     }.get(fault.fault, fault.fault)
     return f"{explained}: {lanes}" if lanes else explained

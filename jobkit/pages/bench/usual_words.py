@@ -52,7 +52,7 @@ def how_to_read(rows: Sequence[Usual]) -> Iterator[str]:
         row.interval and not row.interval.factor * float(row.moments.sd or 0) for row in rows if row.moments
     ):
         yield (
-            "An interval without width: the readings are all alike, so the spread is below the resolution of the "
+            "An interval without width: the readings are all the same, so the spread is below the resolution of the "
             "meter."
         )
 

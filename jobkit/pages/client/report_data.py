@@ -65,7 +65,7 @@ def _reading_data(each: Compared) -> Data:
         "state": reading.state,
         **{
             name: {
-                "value": measured(one.reading.value),
+                "value": measured(one.reading.shown),
                 "verdict": one.verdict.word if one.verdict else None,
             }
             if one

@@ -103,6 +103,7 @@ _FORMS: Mapping[str, Callable[[Key], Iterator[Column]]] = {
     "moment": _one("text", lambda moment: moment.isoformat()),
     "limit": _one("text", lambda limit: limit.text),
     "quantity": _quantity,
+    "quantities": _one("texts", lambda found: [one.text for one in found]),
     "money": _money,
     "unit price": _money,
     "pairs": _pairs,

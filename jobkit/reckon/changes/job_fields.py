@@ -22,7 +22,7 @@ def job_fields(job: Job) -> Iterator[tuple[str, str, str]]:
 
 
 _ENTRIES = frozenset((*sort.path[:-1], sort.field) for sort in ENTRIES)
-"""What stands in a table as entries, each of which is told by itself."""
+"""What is in a table as entries, each of which is told separately."""
 
 _LABELS: Mapping[str, Mapping[str, str]] = {
     "board": {"place": "location", "kept_back": "stored separately:"},

@@ -189,6 +189,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
+    "quantities": lambda key, word, _known: [as_written(word, key.kind)],
     "money": _money,
     "unit price": _money,
     "percentage": _percentage,

@@ -18,7 +18,7 @@ _SWAPS = ((7, 0x00AA00AA00AA00AA), (14, 0x0000CCCC0000CCCC), (28, 0x00000000F0F0
 
 
 class WordPairs(NamedTuple):
-    """Words written and words read as planes, the planes of line 0 first; `all` is the plane of all words."""
+    """Words written and words read as planes, the planes of line 0 first; `all` is the plane that has every word."""
 
     written: list[int]
     read: list[int]
@@ -30,8 +30,8 @@ def word_pairs(text: str, width: int) -> WordPairs:
 
     Each has as many digits as `width` bits need. Raises ValueError if one has another number or is not hexadecimal.
 
-    >>> word_pairs("a5\naf\n00\n00", 8).all
-    3
+    >>> word_pairs("a5\naf\n00\n00", 8).all.bit_count()
+    2
     """
     digits = (width + 3) // 4
     rows, feeds = divmod(text.count("\n"), 2)

@@ -39,7 +39,7 @@ occur at all, (n − 1) / √n, so that its silence says nothing (computed from 
 
 STAGES = ("arrival", "work", "proof")
 
-ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so agreement proves nothing"
+ALIKE_ANYWAY = "Rails joined through coils read the same whatever is broken, so agreement proves nothing"
 """What goes with every comparison of this sort (common practice, no source)."""
 
 
@@ -109,8 +109,8 @@ def _members(readings: list[Reading], bench: Bench) -> list[_Member]:
 
 
 def _shown(reading: Reading) -> Quantity:
-    assert reading.value is not None
-    return reading.value
+    assert reading.shown is not None
+    return reading.shown
 
 
 def odd_in_words(odd: Odd, group: ReadingGroup) -> str:

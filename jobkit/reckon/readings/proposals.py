@@ -49,7 +49,7 @@ def _limit(row: Usual) -> tuple[str, str]:
     if row.interval is None or row.moments is None:
         return "", "some boards read open, and some do not" if row.open else f"fewer than {FEWEST} boards"
     if not row.moments.sd:
-        return "", "all readings are alike, so the spread is below the resolution of the meter"
+        return "", "all readings are the same, so the spread is below the resolution of the meter"
     return _one_sided(row) if _has_one_side(row) else _two_sided(row)
 
 
