@@ -47,7 +47,7 @@ def test_a_job_of_it_can_be_walked_at_once(bench: AtBench) -> None:
 
 def test_undo_takes_it_away(bench: AtBench) -> None:
     bench("new-design", "birch-b1", *WORDS)
-    assert bench.writes("undo") == f"taken back from {FILE}: board file of birch-b1\n"
+    assert bench.writes("undo") == f"undone from {FILE}: board file of birch-b1\n"
     assert not (bench.root / FILE).exists()
 
 
