@@ -44,6 +44,11 @@ class Skeleton(NamedTuple):
     channels: int = 2
     proof: Proof | None = None
 
+    @property
+    def packages(self) -> int:
+        """Count the memory packages."""
+        return sum(self.memory)
+
 
 def memory_layout(text: str) -> tuple[int, int, int, int]:
     """Read how many packages lie on each side: "2,2,2,2" is left, top, right, bottom; "8" is spread evenly.
@@ -79,16 +84,15 @@ def board_text(skeleton: Skeleton) -> str:
 
 def packages(skeleton: Skeleton) -> tuple[str, ...]:
     """Name the memory packages, side by side."""
-    count = sum(skeleton.memory)
     found = _NUMBERED.fullmatch(skeleton.first)
-    if count and found is None:
+    if skeleton.packages and found is None:
         raise MisuseError(
             f'the first memory package cannot be "{skeleton.first}"', "write letters and a number, as in U1"
         )
-    if not count or found is None:
+    if not skeleton.packages or found is None:
         return ()
     letters, number = found[1].upper(), int(found[2])
-    return tuple(f"{letters}{number + place}" for place in range(count))
+    return tuple(f"{letters}{number + place}" for place in range(skeleton.packages))
 
 
 def _top(skeleton: Skeleton) -> str:
@@ -119,7 +123,7 @@ def _table(name: str, keys: Mapping[str, Any]) -> str:
 def _points(skeleton: Skeleton) -> Sequence[str]:
     """Name the points: those that the bench wants proved cold, else the usual rails of such a board."""
     asked = skeleton.proof.cold_resistance if skeleton.proof else ()
-    usual = ("VCORE" if skeleton.processor else "", "VMEM" if sum(skeleton.memory) else "", "V12")
+    usual = ("VCORE" if skeleton.processor else "", "VMEM" if skeleton.packages else "", "V12")
     return asked or tuple(filter(None, usual))
 
 
@@ -138,7 +142,7 @@ def _rail(name: str, points: Sequence[str], skeleton: Skeleton) -> dict[str, Any
     made_from = {"made_from": "V12"} if "V12" in points else {}
     if name == "VCORE" and skeleton.processor:
         rail |= {"feeds": [skeleton.processor], "core": True, **made_from}
-    if name == "VMEM" and sum(skeleton.memory):
+    if name == "VMEM" and skeleton.packages:
         rail |= {"feeds": list(packages(skeleton)), **made_from}
     return rail
 
@@ -171,7 +175,7 @@ def _checks(skeleton: Skeleton) -> Iterator[dict[str, Any]]:
     proof = skeleton.proof
     for name in proof.function if proof else ():
         yield {"name": name, "state": "powered"}
-    if sum(skeleton.memory):
+    if skeleton.packages:
         yield {"name": "memory test", "state": "powered"}
     if proof and proof.load and proof.load.run:
         minutes = {"minutes": proof.load.minutes} if proof.load.minutes else {}
