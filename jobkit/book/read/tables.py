@@ -16,6 +16,7 @@ from jobkit.book.read.values import limit_of, moment_of, rate_of
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
+from jobkit.jobs.entries import Photo
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.units.errors import MisuseError
@@ -130,6 +131,10 @@ def _reading(key: Key) -> _Read | None:
 _BY_KIND: Mapping[str, Callable[[str, str | None], Any]] = {"quantity": parse_quantity, "limit": limit_of}
 
 
+def _photo(value: str | Row) -> Photo:
+    return Photo(**value) if isinstance(value, Mapping) else Photo(value)
+
+
 def _number(value: float, _row: Row) -> Decimal:
     return Decimal(str(value))
 
@@ -143,6 +148,7 @@ def _numbers(value: float | Row, row: Row) -> tuple[tuple[str, Decimal], ...]:
 _BY_FORM: Mapping[str, _Read | None] = {
     **dict.fromkeys(("", "const", "text", "choice", "flag", "job")),
     "texts": lambda texts, _row: tuple(texts),
+    "photos": lambda photos, _row: tuple(map(_photo, photos)),
     "number": _number,
     "numbers": _numbers,
     "day": lambda text, _row: date.fromisoformat(text),
