@@ -28,7 +28,13 @@ def test_the_picture_of_the_example_is_the_drawn_one() -> None:
         ("", 'photos = ["site.jpg"]\n'),
         ('\n[[seen]]\ncheck = "eye"\nphotos = ["site.jpg"]\n', ""),
         (
-            '\n[[pad]]\npart = "U1"\nball = "B4"\ndamage = "lifted"\nphotos = [{ file = "site.jpg", caption = "B4" }]\n',
+            """
+[[pad]]
+part = "U1"
+ball = "B4"
+damage = "lifted"
+photos = [{ file = "site.jpg", caption = "B4 before the repair" }]
+""",
             "",
         ),
         ('\n[[work]]\ndid = "clean"\nphotos = ["site.jpg"]\n', ""),

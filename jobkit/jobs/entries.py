@@ -82,6 +82,10 @@ class Photo(NamedTuple):
     file: str
     caption: str | None = None
 
+    def __str__(self) -> str:
+        """Write the name of the file, with the caption in brackets."""
+        return f"{self.file} ({self.caption})" if self.caption else self.file
+
 
 class Seen(NamedTuple):
     """What a test or the eye showed."""

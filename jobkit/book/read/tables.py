@@ -5,7 +5,7 @@ A key that is not there leaves the field at its usual value. What cannot be read
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -131,8 +131,13 @@ def _reading(key: Key) -> _Read | None:
 _BY_KIND: Mapping[str, Callable[[str, str | None], Any]] = {"quantity": parse_quantity, "limit": limit_of}
 
 
-def _photo(value: str | Row) -> Photo:
-    return Photo(**value) if isinstance(value, Mapping) else Photo(value)
+def _photos(values: list[str | Row]) -> Iterator[Photo]:
+    """Read names of files, with captions or without; one whose name was refused is left out."""
+    for value in values:
+        if not isinstance(value, Mapping):
+            yield Photo(value)
+        elif "file" in value:
+            yield Photo(**value)
 
 
 def _number(value: float, _row: Row) -> Decimal:
@@ -148,7 +153,7 @@ def _numbers(value: float | Row, row: Row) -> tuple[tuple[str, Decimal], ...]:
 _BY_FORM: Mapping[str, _Read | None] = {
     **dict.fromkeys(("", "const", "text", "choice", "flag", "job")),
     "texts": lambda texts, _row: tuple(texts),
-    "photos": lambda photos, _row: tuple(map(_photo, photos)),
+    "photos": lambda photos, _row: tuple(_photos(photos)),
     "number": _number,
     "numbers": _numbers,
     "day": lambda text, _row: date.fromisoformat(text),
