@@ -55,7 +55,7 @@ def test_a_row_names_every_key_that_holds_a_file(row: Sort) -> None:
 
 def _holds_files(part: Any) -> bool:
     one_file = {"allOf": [{"$ref": "#/$defs/attachment"}]}
-    return one_file.items() <= part.items() or part.get("items") == {"$ref": "#/$defs/photo"}
+    return bool(one_file.items() <= part.items()) or part.get("items") == {"$ref": "#/$defs/photo"}
 
 
 def _definition(path: tuple[str, ...]) -> Any:
