@@ -164,6 +164,12 @@ def _pairs(key: Key, word: str, _known: JotContext) -> dict[str, str]:
     return {name: usual_limit_spelling(value) if key.of == "limit" else value for name, value in pairs}
 
 
+def _photo(word: str) -> str | dict[str, str]:
+    """Read a photo, as in site.jpg or site.jpg=pad B4 before the repair."""
+    file, sign, caption = (part.strip() for part in word.partition("="))
+    return {"file": file, "caption": caption} if sign and caption else file
+
+
 def _named_values(key: Key, word: str) -> Iterator[tuple[str, str]]:
     """Take name=value,name=value apart; a comma inside a value stays there."""
     names: set[str] = set()
@@ -191,6 +197,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
+    "photos": lambda _key, word, _known: [_photo(word)],
     "quantities": lambda key, word, _known: [as_written(word, key.kind)],
     "money": _money,
     "unit price": _money,
