@@ -43,6 +43,7 @@ OTHERS: dict[str, Callable[[Any], Any]] = {
     "flag": lambda flag: not flag,
     "number": lambda number: number + 1,
     "numbers": lambda number: number + 1,
+    "photos": lambda photos: [*photos, "another.jpg"],
     "quantities": lambda texts: [*texts, f"9 {texts[0].partition(' ')[2]}"],
     "quantity": lambda text: f"9 {text.partition(' ')[2]}",
     "money": lambda _: "9.99 EUR",
