@@ -34,7 +34,7 @@ class Checked(NamedTuple):
 def alone(bench: Bench) -> Bench:
     """Leave of a bench what the check of one job by itself may look at: the bench's own files."""
     return bench._replace(
-        facts=(), paths=frozenset(), today=None, beside=RepositoryState(), contents=NoContents()
+        facts=(), paths=frozenset(), today=None, repository=RepositoryState(), contents=NoContents()
     )
 
 
