@@ -49,6 +49,6 @@ def tell_reading(reading: Reading, context: BenchContext, *more: str) -> Judged:
     if judged.verdict and judged.verdict.word == "out" and reading.stage == "proof":
         value = reading.value.text if reading.value else ""
         say(
-            f"jobkit: OUT: {reading.point} reads {value}; {context.job.id} do not release the board on this reading"
+            f"jobkit: OUT: {reading.point} reads {value}: do not release {context.job.id} on this reading"
         )
     return judged
