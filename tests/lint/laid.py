@@ -56,7 +56,9 @@ def opened(root: Path, shelf: Shelf | None = None) -> OpenBook:
     book = open_book(shelf)
     # Git is asked only where a test has made a repository: it takes longer than all the rest.
     around = (
-        repository_state(root, shelf) if (root / ".git").exists() or (root / "schema").exists() else RepositoryState()
+        repository_state(root, shelf)
+        if (root / ".git").exists() or (root / "schema").exists()
+        else RepositoryState()
     )
     return book._replace(bench=book.bench._replace(today=TODAY, repository=around))
 

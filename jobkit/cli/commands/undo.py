@@ -39,5 +39,5 @@ def undo(
     root = one_book(ctx, book)
     today = bench_time(bench_of([root], None).settings).date()
     one = Undo(root, by or hand_of(SessionFiles(root).read()), today, sure=yes)
-    with one.journal.undoing():
+    with one.journal.alone():
         (forget_last if skip else undo_last)(one)
