@@ -43,6 +43,8 @@ OTHERS: dict[str, Callable[[Any], Any]] = {
     "flag": lambda flag: not flag,
     "number": lambda number: number + 1,
     "numbers": lambda number: number + 1,
+    "photos": lambda photos: [*photos, "another.jpg"],
+    "quantities": lambda texts: [*texts, f"9 {texts[0].partition(' ')[2]}"],
     "quantity": lambda text: f"9 {text.partition(' ')[2]}",
     "money": lambda _: "9.99 EUR",
     "unit price": lambda _: "0.0099 EUR",
@@ -64,7 +66,7 @@ def changed(path: tuple[str, ...], key: Key) -> Job:
         table = table[name][0] if isinstance(table[name], list) else table[name]
     table[path[-1]] = _other(table[path[-1]], key)
     if path == ("reading", "kind"):  # it settles the unit of others
-        table.update(kind="voltage", value="43 V", range="48 V")
+        table.update(kind="voltage", value="43 V", range="48 V", again=["44 V"])
     job, troubles = read_job(PATH, doc)
     assert troubles == ()
     return job

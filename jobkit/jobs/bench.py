@@ -15,14 +15,21 @@ from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
 
 
+class TermsBefore(NamedTuple):
+    """The terms as they were in the last commit: settings and stock, each None where its file has not changed since."""
+
+    settings: Settings | None = None
+    stock: Mapping[str, Item] | None = None
+
+
 class RepositoryState(NamedTuple):
     """What lies round the book: how git sees its files, and how old its copies of the schemas are.
 
     `untracked` are files of jobs that are in the folder and not in git; `private` are files with names and addresses
     that git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from
     jobkit's own. `before` has the earlier state of each job that may have changed since the last commit, or with the
-    commit that is looked at; `gone` that of each whose file was taken away since. `attachments` are those that the next
-    commit may bring. All paths are relative to the book.
+    commit that is looked at; `gone` that of each whose file was taken away since; `terms` the bench's terms, None where
+    they are what they were. `attachments` are those that the next commit may bring. All paths are relative to the book.
     """
 
     untracked: Container[object] = frozenset()
@@ -30,6 +37,7 @@ class RepositoryState(NamedTuple):
     old_schemas: tuple[str, ...] = ()
     before: Mapping[str, Job] = {}
     gone: Mapping[str, Job] = {}
+    terms: TermsBefore | None = None
     attachments: tuple[str, ...] = ()
 
 

@@ -166,7 +166,7 @@ def _proved(how: Manner, reading: Reading) -> ProofRow:
     return ProofRow(
         day_of(reading.at),
         *how,
-        value=_text(reading.value and reading.value.text),
+        value=_text(reading.shown and reading.shown.text),
         limit=_text(reading.limit and reading.limit.text),
         meter=reading.meter or "",
         range=reading.range.text if reading.range else "",

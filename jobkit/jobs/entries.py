@@ -15,6 +15,7 @@ from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
+from jobkit.units.repeated import mean_of
 
 
 class Reading(NamedTuple):
@@ -39,6 +40,17 @@ class Reading(NamedTuple):
     range: Quantity | None = None
     four_wire: bool = False
     note: str | None = None
+    again: tuple[Quantity, ...] = ()
+
+    @property
+    def values(self) -> tuple[Quantity, ...]:
+        """All that the display showed: the value, and the same taken again."""
+        return (self.value, *self.again) if self.value else ()
+
+    @property
+    def shown(self) -> Quantity | None:
+        """The value, or the mean where it was taken again."""
+        return mean_of(self.values) if self.value and self.again else self.value
 
     def apart_from_when(self) -> tuple[object, ...]:
         """Give all that was read, and how: alike in readings that differ only in their place, time and hand."""
@@ -64,6 +76,17 @@ class Inject(NamedTuple):
     note: str | None = None
 
 
+class Photo(NamedTuple):
+    """A picture in the job's own folder, and what it shows."""
+
+    file: str
+    caption: str | None = None
+
+    def __str__(self) -> str:
+        """Write the name of the file, with the caption in brackets."""
+        return f"{self.file} ({self.caption})" if self.caption else self.file
+
+
 class Seen(NamedTuple):
     """What a test or the eye showed."""
 
@@ -75,6 +98,7 @@ class Seen(NamedTuple):
     failed: tuple[str, ...] = ()
     log: str | None = None
     what: str | None = None
+    photos: tuple[Photo, ...] = ()
 
 
 class Pad(NamedTuple):
@@ -92,6 +116,7 @@ class Pad(NamedTuple):
     meter: str | None = None
     note: str | None = None
     side: str | None = None
+    photos: tuple[Photo, ...] = ()
 
     @property
     def of_package(self) -> bool:
@@ -124,6 +149,7 @@ class Work(NamedTuple):
     removal_alloy: str | None = None
     paste: str | None = None
     pads_mm: tuple[tuple[str, Decimal], ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 class Used(NamedTuple):

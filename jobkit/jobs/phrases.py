@@ -68,8 +68,7 @@ def said(value: Any) -> str:
         return f"{value:%Y-%m-%d %H:%M:%S}".removesuffix(":00")
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
         return ", ".join(
-            said(one) if not isinstance(one, tuple) else " ".join(filter(None, map(said, one)))
-            for one in value
+            " ".join(filter(None, map(said, one))) if type(one) is tuple else said(one) for one in value
         )
     return "yes" if value is True else str(value)
 
@@ -77,7 +76,7 @@ def said(value: Any) -> str:
 def reading(one: Reading, judge: Judge) -> Phrase:
     """Tell a reading with its verdict; the kind is said where the unit does not tell it."""
     kind = "" if _usual_kind(one) else one.kind
-    gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.value), judge(one))
+    gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.shown), judge(one))
     rest = (
         said(one.stage),
         said(one.state),

@@ -15,6 +15,7 @@ decorator      takes                               depends on
                                                    `bench.repository`); runs only where its screen lets the facts by
 `@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
 `@own_rule`    the bench                           the bench's own files; never kept
+`@terms_rule`  the bench, the facts of all jobs    also the terms before; runs only where their files have changed
 `@last_rule`   waivers of a job, all its findings  what every other rule found
 =============  ==================================  ============================================================
 """
@@ -67,6 +68,7 @@ Screen = Callable[[JobSummary, Bench], bool]
 Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]
+TermsCheck = Callable[[Bench, Sequence[Facts]], Iterator[FoundIn]]
 LastCheck = Callable[[Waiving, Sequence[Finding]], Iterator[Found]]
 
 
@@ -105,6 +107,7 @@ LOG_CHECKS: list[tuple[Rule, JobCheck]] = []
 LIVE_CHECKS: list[tuple[Rule, Screen, JobCheck]] = []
 BOOK_CHECKS: list[Across] = []
 OWN_CHECKS: list[tuple[Rule, OwnCheck]] = []
+TERMS_CHECKS: list[tuple[Rule, TermsCheck]] = []
 LAST_CHECKS: list[tuple[Rule, LastCheck]] = []
 
 
@@ -175,6 +178,16 @@ def own_rule(level: str) -> Callable[[OwnCheck], OwnCheck]:
 
     def register(check: OwnCheck) -> OwnCheck:
         OWN_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def terms_rule(level: str) -> Callable[[TermsCheck], TermsCheck]:
+    """Register a rule about a change of the bench's terms, in the light of all jobs."""
+
+    def register(check: TermsCheck) -> TermsCheck:
+        TERMS_CHECKS.append((_rule(check, level), check))
         return check
 
     return register

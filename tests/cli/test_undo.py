@@ -54,6 +54,11 @@ WRITINGS: dict[str, tuple[tuple[str, ...], dict[str, str], str]] = {
         {"meters.toml": "format = 0\n", "schema/job.schema.json": "{}\n"},
         "from 7 files: upgrade",
     ),
+    "new-design": (
+        ("new-design", "birch-b1", "--kind", "graphics card"),
+        {},
+        "from boards/birch-b1.toml: board file of birch-b1",
+    ),
     "book-in": (BOOK_IN, {}, "from jobs/2026/K26-0008.toml: K26-0008 booked in"),
 }
 

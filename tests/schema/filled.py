@@ -32,7 +32,7 @@ _BY_EXAMPLE = frozenset(
 
 _FITTING = {
     "kind": "resistance", "value": "{} Ω", "range": "{} Ω", "upto": "{} Ω", "step": "{} Ω", "lead": "{} Ω",
-    "uncertainty": "{} Ω",
+    "uncertainty": "{} Ω", "again": "{} Ω",
 }  # fmt: skip
 """Values that must fit each other: those that go by `kind` are resistances."""
 

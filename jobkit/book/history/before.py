@@ -1,4 +1,4 @@
-"""The jobs as they were before: in the last commit, for the working tree and the index; for a commit, in its parent."""
+"""Jobs and terms as they were: in the last commit, for the working tree and the index; for a commit, in its parent."""
 
 from __future__ import annotations
 
@@ -6,42 +6,74 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from jobkit.book import git
-from jobkit.book.history.same_job import is_same_job
-from jobkit.book.read.load import load_job
+from jobkit.book.read.bench import read_settings, read_stock
+from jobkit.book.read.load import document, load_job
+from jobkit.book.schema.gate import Doc
+from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.opening import Index, Revision, Shelf, kind_of
 from jobkit.book.shelf.tree import GitTree
+from jobkit.jobs.bench import TermsBefore
 from jobkit.jobs.history import JobState
 from jobkit.jobs.job import Job
+from jobkit.jobs.same_job import is_same_job
 
 Contents = Callable[[Iterable[str]], Iterable[bytes | git.Unread]]
 """Gives the contents of blobs in turn, None for one that the repository lacks."""
 
 
 class Earlier(NamedTuple):
-    """The jobs as they were: `now` by the path that each has now, `gone` those that are there no more, by their own."""
+    """The jobs as they were: `now` by the path that each has now, `gone` those that are there no more, by their own.
+
+    `terms` are the bench's terms as they were, None where their files are unchanged.
+    """
 
     now: Mapping[str, Job] = {}
     gone: Mapping[str, Job] = {}
+    terms: TermsBefore | None = None
 
 
-def jobs_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earlier:
-    """Give the earlier state that binds each job that may have changed or gone; a renamed one is told by what it says.
+def state_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Earlier:
+    """Give the earlier state of the terms, and the one that binds each job that may have changed or gone.
 
-    That is the state in the last commit (of a commit, in its parent); where the job is not sent there, but was in a
-    commit before that, the last state that was. `untracked` are the files that lie there and that git does not know:
-    one of them may be a job under a new name. Without an earlier commit there is none. Only what may differ is read.
-    Raises GitError.
+    A renamed job is told by what it says. The state is that in the last commit (of a commit, in its parent); where the
+    job is not sent there, but was in a commit before that, the last state that was. `untracked` are the files that lie
+    there and that git does not know: one of them may be a job under a new name. Without an earlier commit there is
+    none. Only what may differ is read. Raises GitError.
     """
     repo = shelf.repo or git.open_repo(root)
-    files = [file for file in _changed_files(repo, shelf) if kind_of(file.path) == "job"]
+    changed = list(_changed_files(repo, shelf))
+    contents = partial(git.read_blobs, repo)
+    terms = _terms([file for file in changed if file.path in _TERMS and file.was], contents)
+    files = [file for file in changed if kind_of(file.path) == "job"]
     if not files:
-        return Earlier()
+        return Earlier(terms=terms)
     paths = [*sorted(file.path for file in files), *sorted(untracked)]
-    states = list(_states(files, partial(git.read_blobs, repo)))
-    return _paired(_as_sent(states, repo, _commit_before(shelf), shelf), paths, shelf)
+    states = list(_states(files, contents))
+    found = _paired(_as_sent(states, repo, _commit_before(shelf), shelf), paths, shelf)
+    return found._replace(terms=terms)
+
+
+_TERMS: Mapping[str, Callable[[Doc], tuple[Any, tuple[Trouble, ...]]]] = {
+    "bench.toml": read_settings,
+    "stock.toml": read_stock,
+}
+"""The files that hold terms, and how each is read."""
+
+
+def _terms(files: Sequence[git.ChangedFile], contents: Contents) -> TermsBefore | None:
+    """Read the terms as they were; a file that had errors is left out, for nothing can be compared with it."""
+    if not files:
+        return None
+    read = {}
+    for file, content in zip(files, contents(file.was for file in files), strict=True):
+        doc, troubles = document(content) if isinstance(content, bytes) else (None, ())
+        if doc is not None and not troubles:
+            record, troubles = _TERMS[file.path](doc)
+            read[file.path] = None if troubles else record
+    return TermsBefore(read.get("bench.toml"), read.get("stock.toml"))
 
 
 def _commit_before(shelf: Shelf) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.history.before import jobs_before
+from jobkit.book.history.before import state_before
 from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, kind_of
 from jobkit.book.shelf.private import private_taken
@@ -23,11 +23,10 @@ def repository_state(root: Path, shelf: Shelf) -> RepositoryState:
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return RepositoryState(frozenset(), shelf.private(), old, *jobs_before(root, shelf))
+        return RepositoryState(frozenset(), shelf.private(), old, *state_before(root, shelf))
     if isinstance(shelf, Index):
-        untracked = Untracked(shelf.repo, shelf.is_listed)
-        before, gone = jobs_before(root, shelf)
-        return RepositoryState(untracked, shelf.private(), old, before, gone, shelf.new_attachments())
+        untracked, new = Untracked(shelf.repo, shelf.is_listed), shelf.new_attachments()
+        return RepositoryState(untracked, shelf.private(), old, *state_before(root, shelf), new)
     try:
         if isinstance(shelf, GitTree):
             names, private, new = shelf.untracked(), shelf.private(), shelf.new_attachments()
@@ -35,7 +34,7 @@ def repository_state(root: Path, shelf: Shelf) -> RepositoryState:
             repo = git.open_repo(root)
             names, private = frozenset(git.untracked_names(repo, "jobs")), private_taken(repo, root)
             new = tuple(sorted(path for path in names if kind_of(path) == "attachment"))
-        return RepositoryState(names, private, old, *jobs_before(root, shelf, names), new)
+        return RepositoryState(names, private, old, *state_before(root, shelf, names), new)
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
         return RepositoryState(old_schemas=old)

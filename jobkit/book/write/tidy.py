@@ -60,12 +60,18 @@ def _pieces(text: str, changes: Sequence[Respelled]) -> Iterator[str]:
 def _changes(kind: str, doc: dict[str, Any], node: Any, path: KeyPath) -> Iterator[Respelled]:
     if isinstance(node, str):
         spot = _spot(kind, tuple(name for name in path if isinstance(name, str)))
-        usual = _usual(spot, node, look(doc, (*path[:-1], "kind"))) if spot else node
+        usual = _usual(spot, node, look(doc, (*_table_of(path), "kind"))) if spot else node
         if usual != node:
             yield Respelled(path, node, usual)
     elif isinstance(node, dict | list):
         for key, value in node.items() if isinstance(node, dict) else enumerate(node):
             yield from _changes(kind, doc, value, (*path, key))
+
+
+def _table_of(path: KeyPath) -> KeyPath:
+    """Give the table in which a value is, or the list that holds it."""
+    key = max(at for at, name in enumerate(path) if isinstance(name, str))
+    return path[:key]
 
 
 @lru_cache(maxsize=1000)  # a file has many entries and few names
@@ -86,6 +92,8 @@ def _spots(kind: str) -> Mapping[tuple[str, ...], Key]:
     for path, key in every_key(kind) if kind in FILES else ():
         if key.form in _SPELLED:
             spots[path] = key
+        elif key.form == "quantities":
+            spots[path] = key._replace(form="quantity")
         elif key.form == "pairs" and key.of in _SPELLED:
             spots[*path, "*"] = key._replace(form=key.of)
     return spots

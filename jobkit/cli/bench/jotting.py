@@ -27,6 +27,7 @@ from jobkit.jobs.job import Job
 from jobkit.lint.rules.catalogue import all_rules
 from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
+from jobkit.reckon.entry.cost_of_the_day import cost_of_the_day
 from jobkit.reckon.entry.defaults import default_meter
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
@@ -128,6 +129,8 @@ def write_entry(
         _complete(writing, job, row, place, entry)
         return
     whole = {**_habits(writing, row), **_with_meter(writing, job, row, entry)}
+    if row.name == "used":
+        whole |= cost_of_the_day(whole, writing.book.bench)
     also = _also_set(job, row, whole, writing)
     edits: list[Edit] = [partial(append_apart, table=row.path, entry=whole)]
     edits += (partial(set_key, path=path, value=value) for path, value in also.items())
@@ -188,6 +191,7 @@ def known_to(writing: Writing, job: Job) -> JotContext:
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
     parts = tuple(sorted(design.all_parts())) if design else ()
     runs = policy.runs if policy else ()
+    points = tuple(point.name for point in design.points if point.name) if design else ()
     names: dict[str, Sequence[str]] = {
         "part": parts,
         "near": parts,
@@ -198,6 +202,7 @@ def known_to(writing: Writing, job: Job) -> JotContext:
         "item": tuple(bench.stock),
         "meter": tuple(bench.meters),
         "rule": tuple(all_rules()),
+        "about": (*points, *parts),
         "with": ("client", "carrier", "supplier"),
         "design": tuple(bench.designs),
         "from": _Sources(writing.book.job_paths),

@@ -216,8 +216,8 @@ def _usual(walk: Walk, stop: WalkStop) -> Against | None:
 def _against(walk: Walk, stop: WalkStop, reading: Reading) -> str:
     """Say how a reading stands to what is usual, "" where nothing is known."""
     row = walk.usual(stop.manner)
-    if row is None or not isinstance(reading.value, Quantity) or stop.state != row.manner.state:
+    if row is None or not isinstance(reading.shown, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it
     bench = walk.context.bench
-    corrected = correct_reading(reading.value, method_of(reading), bench.meters, Decimal(1))
+    corrected = correct_reading(reading.shown, method_of(reading), bench.meters, Decimal(1))
     return usual_line(Against(row, stands(corrected, row, bench.settings.decision.k)))

@@ -37,8 +37,8 @@ _USUAL = (
 )
 
 
-_METAVARS = {"pairs": "NAME=VALUE[,…]", "numbers": "N|NAME=N[,…]"}
-"""How forms are written that take several values at once."""
+_METAVARS = {"pairs": "NAME=VALUE[,…]", "numbers": "N|NAME=N[,…]", "unit price": "MONEY"}
+"""How forms are written that take several values at once, or have a longer name than their value."""
 
 
 class Jots(TyperGroup):

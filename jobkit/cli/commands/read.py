@@ -43,6 +43,10 @@ def read(
     range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
     unsettled: Annotated[bool, typer.Option("--unsettled", help="The reading had not settled.")] = False,
+    again: Annotated[
+        list[str] | None,
+        typer.Option("--again", metavar="V", help="The same read again, probes lifted; may be repeated."),
+    ] = None,
     note: Annotated[str | None, typer.Option("--note", help="A note.")] = None,
     at: At = None,
     by: By = None,
@@ -63,7 +67,20 @@ def read(
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
     overrides = Overrides(
-        stage, kind, state, to, red_on, parts, meter, range_, four_wire, unsettled, limit, note, as_is
+        stage,
+        kind,
+        state,
+        to,
+        red_on,
+        parts,
+        meter,
+        range_,
+        four_wire,
+        unsettled,
+        limit,
+        note,
+        as_is,
+        tuple(again or ()),
     )
     context = bench_context(writing, job_meant(writing, job))
     readings = make_readings(pairs(words, points_of(context)), overrides, context)

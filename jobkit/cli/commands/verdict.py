@@ -35,6 +35,10 @@ def verdict(
         ),
     ] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="It was taken with four wires.")] = False,
+    again: Annotated[
+        list[str] | None,
+        typer.Option("--again", metavar="V", help="The same read again, probes lifted; may be repeated."),
+    ] = None,
     decision: Annotated[
         str | None,
         typer.Option("--decision", metavar="plain|guarded", help="Decision rule (default: the bench's)."),
@@ -57,6 +61,7 @@ def verdict(
     from jobkit.reckon.readings.limits import judge_corrected
     from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, kind_on
     from jobkit.units.kinds import KINDS
+    from jobkit.units.repeated import mean_of
     from jobkit.units.typed import as_written
     from jobkit.units.verdict import RULES, Decision
 
@@ -66,13 +71,20 @@ def verdict(
     reading, ends = _both(value, limit, kind)
     if ends.empty:
         raise MisuseError(f'no value fits "{limit}"', "give the lower end first")
-    habit, corrected = Decision(), CorrectedReading(reading, reading, uncertainty_missing="no meter is named")
+    values = (reading, *(_both(one, limit, kind)[0] for one in again)) if again else ()
+    if any(one.open for one in values):
+        raise MisuseError("an open reading has no mean with others", "leave out --again")
+    reading = mean_of(values) if values else reading
+    habit = Decision()
+    corrected = CorrectedReading(
+        reading, reading, uncertainty_missing="no meter is named", n=len(values) or 1
+    )
     if meter is not None:
         bench = open_book(shelf_of(one_book(ctx, book))).bench
         habit, used = bench.settings.decision, meter_named(bench, meter)
         taken_as = kind or kind_on(used, reading)
         method = Method(taken_as, used.name, as_written(range_, taken_as) if range_ else None, four_wire)
-        corrected = correct_reading(reading, method, bench.meters, habit.k)
+        corrected = correct_reading(reading, method, bench.meters, habit.k, values)
     if corrected.range_error:
         raise MisuseError(corrected.uncertainty_missing, corrected.mend)
     rule = habit._replace(rule=named(decision, RULES, "decision rule")) if decision else habit

@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
+from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
 from jobkit.book.shelf.opening import ShelfError, kind_of
 from jobkit.jobs.bench import Bench, RepositoryState
@@ -21,7 +22,16 @@ from jobkit.jobs.job import Job
 from jobkit.lint.check.places import located, of_text, of_troubles, without_replaced
 from jobkit.lint.check.waived import is_waived
 from jobkit.lint.protocols import JobSummary, Waiving
-from jobkit.lint.registry import JOB_CHECKS, LIVE_CHECKS, LOG_CHECKS, OWN_CHECKS, Found, Rule
+from jobkit.lint.registry import (
+    JOB_CHECKS,
+    LIVE_CHECKS,
+    LOG_CHECKS,
+    OWN_CHECKS,
+    TERMS_CHECKS,
+    Found,
+    FoundIn,
+    Rule,
+)
 
 
 class Checked(NamedTuple):
@@ -84,12 +94,20 @@ def live_findings(summary: JobSummary, bench: Bench, load: Callable[[], Loaded])
 def own_findings(book: OpenBook) -> list[Finding]:
     """Check the bench's own files, and what git holds of private/."""
     said: dict[str, list[Finding]] = defaultdict(list)
-    for made, check in OWN_CHECKS:
-        for file, found in check(book.bench):
-            said[file].append(_finding(made, file, "", found))
+    for made, (file, found) in _of_bench(book):
+        said[file].append(_finding(made, file, "", found))
     findings = [one for file in book.own for one in _of_own(file, said.pop(file.path, []))]
     rest = (one for found in said.values() for one in found)
     return [*findings, *(one._replace(line=1, column=1) for one in rest)]
+
+
+def _of_bench(book: OpenBook) -> Iterator[tuple[Rule, FoundIn]]:
+    for made, check in OWN_CHECKS:
+        yield from ((made, one) for one in check(book.bench))
+    if book.bench.repository.terms:
+        facts = all_facts(book)
+        for made, look in TERMS_CHECKS:
+            yield from ((made, one) for one in look(book.bench, facts))
 
 
 def _of_own(file: OwnFile, by_rules: list[Finding]) -> list[Finding]:

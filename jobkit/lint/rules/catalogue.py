@@ -30,6 +30,7 @@ from jobkit.lint.rules import (
     sealed,
     settings,
     stock,
+    terms,
     waivers,
 )
 
@@ -54,6 +55,7 @@ MODULES: tuple[ModuleType, ...] = (
     agreed,
     currencies,
     billing,
+    terms,
     stock,
     boards,
     settings,

@@ -21,7 +21,7 @@ _DRIVE = re.compile(r"[A-Za-z]:")
 def file_outside(job: Job, _bench: Bench) -> Iterator[Found]:
     """A job names a file outside its own folder.
 
-    What it finds: an attachment (`log`, `heat`, `saved`) that is an absolute path, or one with `..` in it.
+    What it finds: an attachment (`log`, `heat`, `saved`, `photos`) that is an absolute path, or one with `..` in it.
 
     Why it matters: other clones of the book lack that file, and jobkit does not read outside the book.
 
@@ -52,7 +52,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     What it finds: an attachment that is not in the job's own folder jobs/<year>/<id>/, written exactly so, capital
     letters too. Folders nested more than forty deep are not read.
 
-    Why it matters: the log is the evidence for the reading or the trial.
+    Why it matters: the log or the photo is the evidence for what the job says.
 
     How to fix: put the file there, or correct its name.
 

@@ -80,8 +80,9 @@ def meter_range(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for one in quick_verdicts(job, bench):
         reading = one.reading
-        if one.range_error and reading.value and reading.kind:
-            corrected = correct_lead(reading.value, method_of(reading), bench.meters)
+        shown = reading.shown
+        if one.range_error and shown and reading.kind:
+            corrected = correct_lead(shown, method_of(reading), bench.meters)
             key = "range" if reading.range else "meter"
             yield Found(
                 (*reading.path, key), reading.point or "", corrected.uncertainty_missing, corrected.mend

@@ -10,7 +10,7 @@ from pathlib import Path
 from jobkit.book import git
 from jobkit.book.cache.store import Cache
 from jobkit.book.git.log import CommitStep, steps
-from jobkit.book.history.before import jobs_before
+from jobkit.book.history.before import state_before
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.opening import Revision, ShelfError, kind_of
 from jobkit.jobs.bench import RepositoryState
@@ -120,7 +120,7 @@ class _Past:
         bench = book.bench._replace(
             paths=frozenset(paths),
             today=self._day_at(self._when[commit], book.bench.settings),
-            repository=RepositoryState(frozenset(), shelf.private(), (), *jobs_before(self._root, shelf)),
+            repository=RepositoryState(frozenset(), shelf.private(), (), *state_before(self._root, shelf)),
         )
         jobs = tuple(path for path in paths if kind_of(path) == "job")
         return book._replace(shelf=shelf, bench=bench, job_paths=jobs)

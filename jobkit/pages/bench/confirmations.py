@@ -29,12 +29,18 @@ def reading_line(one: Judged) -> str:
     "VMEM 23.4 Ω in (10 .. 60 Ω), arrival, cold, dmm-1".
     """
     reading = one.reading
-    value = reading.value.text if reading.value else ""
+    value = _shown(reading)
     kind = f" {reading.kind}" if _is_second_kind(reading) else ""
     verdict = f" {one.verdict.word} ({brief(one.limit.text)})" if one.verdict and one.limit else ", no limit"
     unsettled = "" if reading.settled else "unsettled"
     how = listed(reading.stage, reading.state, unsettled, reading.meter or "no meter")
     return f"{point(reading)} {value}{kind}{verdict}, {how}"
+
+
+def _shown(reading: Reading) -> str:
+    if reading.shown is None:
+        return ""
+    return f"{reading.shown.text} (mean of {len(reading.values)})" if reading.again else reading.shown.text
 
 
 def reading_reason(one: Judged) -> str:

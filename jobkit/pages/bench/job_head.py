@@ -58,6 +58,7 @@ def _intake_pairs(job: Job) -> Iterator[Pair]:
     yield "earlier repair attempt", intake.prior_work or ""
     yield "came with", ", ".join(intake.came_with)
     declared = f"declared at {intake.declared}" if intake.declared else ""
+    yield "photos", said(intake.photos)
     yield "from", listed(intake.country, declared)
     yield "parcel", _table_words(job, "parcel")
 

@@ -57,11 +57,12 @@ def _notes(here: Sequence[Judged]) -> Iterator[str]:
 
 
 def _note(reading: Reading) -> str:
-    """Say what else was written down: the range set by hand, four wires, the group, a note."""
+    """Say what else was written down: the range set by hand, four wires, the group, all readings, a note."""
     wires = "four wires" if reading.four_wire else ""
     by_hand = f"range {reading.range.text}" if reading.range else ""
     group = f"group {reading.group}" if reading.group else ""
-    return listed(by_hand, wires, group, reading.note)
+    mean = f"mean of {', '.join(one.text for one in reading.values)}" if reading.again else ""
+    return listed(by_hand, wires, group, mean, reading.note)
 
 
 def _row(one: Judged) -> tuple[str, ...]:
@@ -183,6 +184,7 @@ def _reading_data(one: Judged) -> Data:
         "kind": reading.kind,
         "state": reading.state,
         "value": measured(reading.value),
+        "again": [measured(one) for one in reading.again],
         "limit": one.limit.text if one.limit else None,
         "verdict": verdict.word if verdict else None,
         "meter": reading.meter,

@@ -22,6 +22,8 @@ def why(corrected: CorrectedReading, limit: Limit, verdict: Verdict) -> str:
 def _seen(corrected: CorrectedReading, expanded: str) -> str:
     """Say what was shown, on which meter and range, and what that says of the board, with its uncertainty."""
     words = corrected.shown.text
+    if corrected.n > 1:
+        words += f", the mean of {corrected.n} readings,"
     if corrected.meter:
         words += f" on {corrected.meter}"
     if corrected.range and corrected.range.upto:

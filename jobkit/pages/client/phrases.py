@@ -52,7 +52,6 @@ _GRID = re.compile(r"[A-Z]{1,2}[0-9]{1,2}")
 _PROCEDURES = {
     ("grid", "torn-off", "film"): "4.7.3, pad of a ball grid, with film",
     ("grid", "lifted", "film"): "4.7.3, pad of a ball grid, with film",
-    ("grid", "torn-off", "wire"): "6.2.1, jumper under a ball grid",
     ("pad", "lifted", "epoxy"): "4.5.1, lifted land, with epoxy",
     ("pad", "lifted", "film"): "4.5.2, lifted land, with film",
     ("pad", "torn-off", "epoxy"): "4.7.1, surface-mount pad, with epoxy",

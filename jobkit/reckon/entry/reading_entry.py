@@ -26,7 +26,7 @@ from jobkit.reckon.entry.defaults import (
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.limit import parse_limit, usual_limit_spelling
-from jobkit.units.quantity import parse_quantity
+from jobkit.units.quantity import Quantity, parse_quantity
 from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
 
 GROUND = "ground"
@@ -62,6 +62,7 @@ class Overrides(NamedTuple):
     limit: str | None = None
     note: str | None = None
     as_is: bool = False
+    again: tuple[str, ...] = ()
 
 
 class BenchContext(NamedTuple):
@@ -112,6 +113,8 @@ def points_of(context: BenchContext) -> tuple[str, ...]:
 
 def make_readings(typed: Sequence[Pair], overrides: Overrides, context: BenchContext) -> list[Reading]:
     """Make readings of the points and values of one call; a bare number goes with the units of the others."""
+    if overrides.again and len(typed) > 1:
+        raise TypedError("--again takes the readings of one point", "read the points one by one")
     told = tuple(dict.fromkeys(kind for pair in typed for kind in kinds_told(pair.value)))
     return [make_reading(pair, overrides, context, told) for pair in typed]
 
@@ -144,7 +147,16 @@ def make_reading(
         range=parse_quantity(as_written(overrides.range, kind), kind) if overrides.range else None,
         four_wire=overrides.four_wire,
         note=overrides.note,
+        again=_again(overrides.again, value, kind),
     )
+
+
+def _again(words: Sequence[str], value: Quantity, kind: str) -> tuple[Quantity, ...]:
+    """Read what the display showed when it was taken again; an open reading has no mean with others."""
+    again = tuple(parse_quantity(as_written(word, kind), kind) for word in words)
+    if again and any(one.open for one in (value, *again)):
+        raise TypedError("an open reading has no mean with others", "write it as a reading of its own")
+    return again
 
 
 def _pairs(words: list[str], points: set[str]) -> Iterator[Pair]:

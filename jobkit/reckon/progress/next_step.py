@@ -41,7 +41,7 @@ class NextStep(NamedTuple):
 
 
 def needs_job(facts: Facts) -> bool:
-    """Tell whether the next step depends on the whole job, and not on its facts alone."""
+    """Tell whether the next step depends on the entries of the job, and not on its facts alone."""
     stand = status(facts)
     return stand.word in _WHOLE and not stand.waiting
 
@@ -49,7 +49,7 @@ def needs_job(facts: Facts) -> bool:
 def next_step(facts: Facts, job: Job | None, known: Mapping[str, Facts], bench: Bench) -> NextStep:
     """Tell the next step of a job; `job` is the whole of it where `needs_job`, `known` the facts of others by id."""
     stand = status(facts)
-    if stand.waiting and stand.word != "done":
+    if stand.waiting and not facts.sent and stand.word != "done":
         return NextStep("continue when it is here", waits_for=_awaited(facts))
     if job is None or not needs_job(facts):
         return _by_status(facts, stand)

@@ -66,8 +66,8 @@ def stands(corrected: CorrectedReading, row: Usual, k: Decimal) -> str:
 
 
 def _stands(reading: Reading, row: Usual, bench: Bench) -> str:
-    assert reading.value is not None
-    corrected = correct_reading(reading.value, method_of(reading), bench.meters, Decimal(1))
+    assert reading.shown is not None
+    corrected = correct_reading(reading.shown, method_of(reading), bench.meters, Decimal(1))
     return stands(corrected, row, bench.settings.decision.k)
 
 

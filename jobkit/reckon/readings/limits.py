@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
@@ -73,14 +74,17 @@ def fits(limit: Limit, kind: str | None) -> bool:
 def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judged:
     """See a reading through its meter and check it against its limit."""
     limit = limit_of(reading, design)
-    if reading.value is None:
+    shown = reading.shown
+    if shown is None:
         return Judged(reading, limit)
     settings = bench.settings
-    corrected = correct_reading(reading.value, method_of(reading), bench.meters, settings.decision.k)
+    corrected = correct_reading(
+        shown, method_of(reading), bench.meters, settings.decision.k, reading.values if reading.again else ()
+    )
     if limit is None or not fits(limit, reading.kind):
         return Judged(reading, limit, corrected)
     # A reading whose kind is missing or cannot be read may be in another unit than its limit.
-    if not limit.open and limit.unit != reading.value.unit:
+    if not limit.open and limit.unit != shown.unit:
         return Judged(reading, limit, corrected)
     decision = decision_of(reading, design, settings.decision)
     return Judged(reading, limit, corrected, judge_corrected(corrected, limit, decision))
@@ -89,12 +93,13 @@ def judge_reading(reading: Reading, bench: Bench, design: Design | None) -> Judg
 def judge_corrected(corrected: CorrectedReading, limit: Limit, decision: Decision) -> Verdict:
     """Check what a meter says against a limit; raises VerdictError where the two are in different units."""
     reach = corrected.range.upto if corrected.range else None
+    decision = decision._replace(k=corrected.k) if corrected.n > 1 else decision
     return judge(corrected.value, limit, uncertainty=corrected.uncertainty, decision=decision, reach=reach)
 
 
 def screen_reading(reading: Reading, bench: Bench, design: Design | None) -> QuickVerdict:
     """Look at a reading only as far as that costs no roots."""
-    limit, shown = limit_of(reading, design), reading.value
+    limit, shown = limit_of(reading, design), reading.shown
     if shown is None:
         return QuickVerdict(reading, limit)
     try:
@@ -102,6 +107,8 @@ def screen_reading(reading: Reading, bench: Bench, design: Design | None) -> Qui
     except RangeError:
         found, range_error = None, True
     bound = uncertainty_bound(shown, found, bench.settings.decision.k) if found else None
+    if reading.again and bound is not None:
+        bound = inf  # how far they spread is not looked at here
     if limit is None or limit.open or shown.open or limit.unit != shown.unit:
         return QuickVerdict(reading, limit, range_error, bound)
     guard = (bound or 0.0) * float(bench.settings.decision.r)

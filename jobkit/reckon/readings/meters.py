@@ -7,7 +7,7 @@ wherever the range states them; on a four-wire range they are not in the reading
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -35,7 +35,8 @@ class CorrectedReading(NamedTuple):
 
     `shown` is what the display showed, `value` that with the `lead` taken off, `uncertainty` the expanded U = k·u, None
     where it is not known; `uncertainty_missing` says why it is not. `range_error` is true where this meter cannot have
-    shown the value in the way the reading says; `mend` then says what to do.
+    shown the value in the way the reading says; `mend` then says what to do. Of `n` readings of one point `shown` is
+    the mean, and `k` the factor that allows for how few they are.
     """
 
     shown: Quantity
@@ -48,6 +49,7 @@ class CorrectedReading(NamedTuple):
     range_error: bool = False
     mend: str = ""
     k: Decimal = Decimal(2)
+    n: int = 1
 
 
 def method_of(reading: Reading) -> Method:
@@ -63,14 +65,25 @@ def method_of_proof(proved: ProofRow) -> Method:
 
 
 def correct_reading(
-    shown: Quantity, method: Method, meters: Mapping[str, Meter], k: Decimal = Decimal(2)
+    shown: Quantity,
+    method: Method,
+    meters: Mapping[str, Meter],
+    k: Decimal = Decimal(2),
+    values: Sequence[Quantity] = (),
 ) -> CorrectedReading:
-    """Correct a shown value for its meter: leads off, U = k·u on."""
-    corrected = correct_lead(shown, method, meters)._replace(k=k)
+    """Correct a shown value for its meter: leads off, U = k·u on; of several `values`, `shown` is the mean."""
+    corrected = correct_lead(shown, method, meters)._replace(k=k, n=len(values) or 1)
     if corrected.uncertainty_missing or corrected.range is None or corrected.range.accuracy is None:
         return corrected
     accuracy = corrected.range.accuracy._replace(lead=corrected.lead)
-    return corrected._replace(uncertainty=accuracy.expanded_uncertainty(shown, k))
+    if not values:
+        return corrected._replace(uncertainty=accuracy.expanded_uncertainty(shown, k))
+    # Student's factor is needed by few readings, and its module would take time in every hook.
+    from jobkit.reckon.readings.repeated import expanded_uncertainty  # noqa: PLC0415
+
+    of_meter = accuracy.standard_uncertainty(shown).value
+    expanded = expanded_uncertainty(values, of_meter, k)
+    return corrected._replace(uncertainty=expanded.uncertainty, k=expanded.k)
 
 
 def correct_lead(shown: Quantity, method: Method, meters: Mapping[str, Meter]) -> CorrectedReading:

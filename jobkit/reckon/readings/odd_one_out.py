@@ -109,8 +109,8 @@ def _members(readings: list[Reading], bench: Bench) -> list[_Member]:
 
 
 def _shown(reading: Reading) -> Quantity:
-    assert reading.value is not None
-    return reading.value
+    assert reading.shown is not None
+    return reading.shown
 
 
 def odd_in_words(odd: Odd, group: ReadingGroup) -> str:

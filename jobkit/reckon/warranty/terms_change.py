@@ -1,0 +1,89 @@
+"""What a change of the bench's terms does to jobs that are over: bills, warranties and costs that would not stay."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.facts import Facts
+from jobkit.reckon.money.bill import bill
+from jobkit.reckon.money.cost import cost_of
+from jobkit.reckon.warranty.cover import cover
+from jobkit.units.errors import MisuseError
+
+
+class AlteredJobs(NamedTuple):
+    """The ids of the jobs whose bill, whose warranty and whose cost of parts a change of terms alters, in order."""
+
+    bills: tuple[str, ...]
+    warranties: tuple[str, ...]
+    costs: tuple[str, ...]
+
+
+def altered_jobs(facts: Sequence[Facts], before: Bench, after: Bench, on: date) -> AlteredJobs:
+    """Compare what the jobs that have been sent, collected or given up were billed, promised and spent.
+
+    A cost that was not known before is no change: it was only missing.
+    """
+    gone = [one for one in facts if one.gone]
+    return AlteredJobs(
+        _bills(gone, before, after), _warranties(facts, gone, before, after, on), _costs(gone, before, after)
+    )
+
+
+def _bills(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:
+    old, new = before.settings, after.settings
+    same = (old.tax, old.rate, old.supply, old.currency) == (new.tax, new.rate, new.supply, new.currency)
+    if same and before.stock == after.stock:
+        return ()
+    return _unlike(gone, lambda one: _billed(one, before), lambda one: _billed(one, after))
+
+
+def _billed(one: Facts, bench: Bench) -> object:
+    """Return what a bill says; one that cannot be made out says nothing."""
+    try:
+        made = bill(one, bench)
+    except MisuseError:
+        return None
+    return made.totals, made.tax.name, made.tax.note, made.owed
+
+
+def _warranties(
+    facts: Sequence[Facts], gone: Sequence[Facts], before: Bench, after: Bench, on: date
+) -> tuple[str, ...]:
+    if before.settings.warranty == after.settings.warranty:
+        return ()
+    known = {one.id: one for one in facts}
+    return _unlike(
+        gone, lambda one: _promised(one, known, before, on), lambda one: _promised(one, known, after, on)
+    )
+
+
+def _promised(one: Facts, known: Mapping[str, Facts], bench: Bench, on: date) -> object:
+    """Return what binds in a warranty; when to be reminded of its end does not."""
+    found = cover(one.id, known, bench.settings.warranty, on)
+    if found.duration is None:
+        return None
+    return found._replace(terms=found.terms._replace(remind=(), since=""))
+
+
+def _costs(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:
+    if before.stock == after.stock:
+        return ()
+    was = {one.id: tuple(cost_of(took, one, before) for took in one.used) for one in gone}
+    return tuple(
+        one.id
+        for one in gone
+        if any(
+            old is not None and old != cost_of(took, one, after)
+            for old, took in zip(was[one.id], one.used, strict=True)
+        )
+    )
+
+
+def _unlike(
+    facts: Sequence[Facts], was: Callable[[Facts], object], now: Callable[[Facts], object]
+) -> tuple[str, ...]:
+    return tuple(one.id for one in facts if was(one) != now(one))
