@@ -120,7 +120,8 @@ def test_a_week_charges_what_the_bills_of_its_last_day_say(
     for one in known:
         if str(monday) <= closed_day(one) <= str(sunday):
             try:
-                billed += bill(one, bench).earned.amount if basis(one) != NOTHING else 0
+                made = bill(one, bench)
+                billed += made.earned.amount if basis(one) != NOTHING else 0
             except MisuseError:
                 refused.append(one.id)
     week = week_summary(
