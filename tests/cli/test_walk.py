@@ -195,7 +195,8 @@ def test_a_walk_is_not_remembered_for_a_job_booked_in_anew(bench: AtBench) -> No
     (bench.root / JOB_PATH).unlink()
     put(bench.root / "jobs/2026/K26-0006.toml", JOB.replace("0007", "0006"))
     what = ("--client", "c-001", "--kind", "graphics card", "--design", "rowan-r3")
-    bench.writes("book-in", *what, "--title", "No picture", "--complaint", "No picture since Monday")
+    ran = bench("book-in", *what, "--title", "No picture", "--complaint", "No picture since Monday")
+    assert (ran.status, "the job that was K26-0007 is K26-0006 now" in ran.err) == (0, True)
     assert (bench.root / JOB_PATH).exists()
     assert "arrival, cold" in bench.writes("read", "vmem", "20")
 
