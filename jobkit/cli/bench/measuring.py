@@ -48,7 +48,5 @@ def tell_reading(reading: Reading, context: BenchContext, *more: str) -> Judged:
     tell(reading_line(judged), *(f"    {line}" for line in (reason, *more) if line))
     if judged.verdict and judged.verdict.word == "out" and reading.stage == "proof":
         value = reading.value.text if reading.value else ""
-        say(
-            f"jobkit: OUT: {reading.point} reads {value}; {context.job.id} do not release the board on this reading"
-        )
+        say(f"jobkit: OUT: {reading.point} reads {value}: do not release {context.job.id} on this reading")
     return judged

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.duration import parse_within
 from jobkit.jobs.money import parse_money, parse_unit_price
-from jobkit.jobs.naming import UnknownNameError, named
+from jobkit.jobs.naming import UnknownNameError, named, spelled
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.slip import either
@@ -68,6 +68,8 @@ def value_of(key: Key, word: str, known: JotContext) -> Any:
 
 def _name(key: Key, word: str, known: JotContext) -> str:
     """Spell a name as the book has it; one that it does not know stays as typed, for lint to report."""
+    if key.name == "about":  # of a waiver: it may be about anything
+        return spelled(word, known.names.get(key.name, ())) or word
     try:
         return named(word, known.names.get(key.name, ()), key.name)
     except UnknownNameError:
