@@ -207,6 +207,11 @@ class Facts(NamedTuple):
         return self.fate in GIVEN_UP and self.owner_agreed
 
     @property
+    def is_agreed(self) -> bool:
+        """Tell whether the client agreed: on a day of the job, or to a price since the quote."""
+        return bool(self.agreed) or any(day >= self.quoted for day, _ in self.price_agreed if self.quoted)
+
+    @property
     def gone(self) -> Day:
         """Tell the day on which the stay was over: sent, collected, or finished where the owner gave the board away."""
         return self.sent or self.collected or (self.finished if self.is_given_up else "")
