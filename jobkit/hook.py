@@ -1,10 +1,12 @@
 """The pre-commit hook: `python -m jobkit.hook` lints what is about to be committed, and starts as little as it can.
 
-    python -m jobkit.hook [--strict] [--book FOLDER]... [--wired FOLDER...]
+    python -m jobkit.hook [--strict] [--book FOLDER]... [BENCH_TOML...]
+    python -m jobkit.hook --wired FOLDER...
 
-Where nothing of a book is staged it ends at once, before anything that lints is loaded. With `--wired` the script of
-`jobkit wire` calls it: the rest of the line are folders of books, and a status other than 0 gets 32 added, so that the
-shell can tell jobkit's answer from Python's own failures.
+Where nothing of a book is staged it ends at once, before anything that lints is loaded. A framework that names the
+bench.toml of a book, though it is not staged, asks for all files: then the whole book is checked as it is in the
+working tree. With `--wired` the script of `jobkit wire` calls it: the rest of the line are folders of books, and a
+status other than 0 gets 32 added, so that the shell can tell jobkit's answer from Python's own failures.
 """
 
 from __future__ import annotations
@@ -29,9 +31,13 @@ from jobkit.units.errors import MisuseError
 
 
 class Call(NamedTuple):
-    """What the hook is asked for: the folders of the books (none: the one around here), and how."""
+    """What the hook is asked for: the folders of the books (none: the one around here), and how.
+
+    `named` are the folders whose bench.toml a framework names.
+    """
 
     books: tuple[str, ...] = ()
+    named: tuple[str, ...] = ()
     strict: bool = False
     wired: bool = False
 
@@ -60,8 +66,12 @@ def _call(words: Sequence[str]) -> Call:
             return call._replace(wired=True, books=tuple(todo))
         elif word == "--book" and todo:
             call = call._replace(books=(*call.books, todo.pop(0)))
+        elif os.path.basename(word) == "bench.toml":  # noqa: PTH119 - the hook loads as little as it can
+            call = call._replace(named=(*call.named, os.path.dirname(word)))  # noqa: PTH120
         else:
-            raise MisuseError(f'the hook does not know "{word}"', "call it with --strict, --book FOLDER")
+            raise MisuseError(
+                f'the hook does not know "{word}"', "call it with --strict, --book FOLDER, or a bench.toml"
+            )
     return call
 
 
@@ -74,7 +84,9 @@ def _lint(call: Call) -> int:
         query = git.StagedQuery(git.open_repo(book))
         try:
             query.begin()
-            status = max(status, _status(Index(book, query), book, call))
+            shelf = Index(book, query)
+            whole = _is_named(book, call) and not any(one.path == "bench.toml" for one in shelf.changes)
+            status = max(status, _whole(book, call) if whole else _status(shelf, book, call))
         finally:
             query.end()
     return status
@@ -85,6 +97,17 @@ def _status(shelf: Index, book: Path, call: Call) -> int:
     if cache:
         cache.open()  # while git is at work
     return WELL if _is_known(shelf, cache) else _checked(shelf, book, call)
+
+
+def _is_named(book: Path, call: Call) -> bool:
+    return any(os.path.realpath(folder) == os.path.realpath(book) for folder in call.named)
+
+
+def _whole(book: Path, call: Call) -> int:
+    from jobkit.cli.check.lint_call import LintCall  # noqa: PLC0415 # as below
+    from jobkit.cli.check.linting import run  # noqa: PLC0415
+
+    return run(LintCall((str(book),), strict=call.strict))
 
 
 def _is_known(shelf: Index, cache: Cache | None) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -392,3 +393,51 @@ def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:
         not {"jobkit.lint.run.whole_book", "jobkit.book.read.load", "rtoml", "jsonschema_rs", "typer"}
         & loaded
     )
+
+
+class TestFramework:
+    """The pre-commit framework names bench.toml where it is staged, and where all files are meant."""
+
+    def test_all_files_check_the_whole_book(
+        self, bench: GitRepo, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+    ) -> None:
+        monkeypatch.chdir(bench.root)
+        bench.write(JOB_PATH, SLIP)
+        bench.git("commit", "-qa", "--no-verify", "-m", "Past the hook")
+        assert main([]) == 0  # nothing is staged
+        assert main(["bench.toml"]) == 1
+        assert FOUND in capfd.readouterr().out
+        bench.write(OTHER_PATH, OTHER.replace("[[work]]", '[[work]]\nminutes = 5\ndid = "clean"\n[[work]]'))
+        bench.git("add", OTHER_PATH)
+        assert main(["bench.toml"]) == 1  # one clean job is staged
+        assert main([]) == 0
+
+    def test_a_commit_of_bench_toml_is_judged_by_what_is_staged(
+        self, bench: GitRepo, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.chdir(bench.root)
+        bench.write("bench.toml", BENCH + "# other words\n")
+        bench.git("add", "-A")
+        bench.write(JOB_PATH, SLIP)
+        assert main(["bench.toml"]) == 0
+
+    def test_another_book_is_left_alone(self, bench: GitRepo, monkeypatch: pytest.MonkeyPatch) -> None:
+        make_book(bench.root / "other", {JOB_PATH: SLIP})
+        bench.git("add", "-A")
+        bench.git("commit", "-q", "--no-verify", "-m", "Another book")
+        monkeypatch.chdir(bench.root)
+        assert main(["--book", ".", "other/bench.toml", "bench.toml"]) == 0
+        assert main(["--book", "other", "other/bench.toml", "bench.toml"]) == 1
+
+    def test_its_settings_name_bench_toml_and_no_other_file(self) -> None:
+        settings = (Path(__file__).parent.parent / ".pre-commit-hooks.yaml").read_text("utf-8")
+        (pattern,) = re.findall("^  files: (.+)$", settings, re.MULTILINE)
+        assert [
+            bool(re.search(pattern, name)) for name in ("bench.toml", "a/bench.toml", "a-bench.toml")
+        ] == [
+            True,
+            True,
+            False,
+        ]
+        assert "  pass_filenames: true\n" in settings
+        assert "  always_run: true\n" in settings

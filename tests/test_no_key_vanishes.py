@@ -43,6 +43,7 @@ OTHERS: dict[str, Callable[[Any], Any]] = {
     "flag": lambda flag: not flag,
     "number": lambda number: number + 1,
     "numbers": lambda number: number + 1,
+    "photos": lambda photos: [*photos, "another.jpg"],
     "quantities": lambda texts: [*texts, f"9 {texts[0].partition(' ')[2]}"],
     "quantity": lambda text: f"9 {text.partition(' ')[2]}",
     "money": lambda _: "9.99 EUR",
@@ -88,7 +89,7 @@ def test_a_change_of_any_key_is_told(path: tuple[str, ...], key: Key) -> None:
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_breaks_the_seal_of_its_table(path: tuple[str, ...], key: Key) -> None:
-    bench = Bench(beside=RepositoryState(before={PATH: JOB}))
+    bench = Bench(repository=RepositoryState(before={PATH: JOB}))
     found = list(sealed(changed(path, key), bench))
     assert [one.about for one in found] == ([path[0]] if path[:-1] in SEALED else [])
 

@@ -1,4 +1,4 @@
-"""The files that a job names: logs, firmware copies."""
+"""The files that a job names: logs, firmware copies, photos."""
 
 from __future__ import annotations
 
@@ -17,6 +17,8 @@ def attachments(job: Job) -> Iterator[tuple[Place, str]]:
         for record in sort.of(job):
             place = record.path if sort.phrase else sort.path
             for key in sort.files:
-                name = sort.value(record, key)
-                if name is not None:
-                    yield (*place, key), name
+                named = sort.value(record, key)
+                if isinstance(named, tuple):
+                    yield from (((*place, key, at), photo.file) for at, photo in enumerate(named))
+                elif named is not None:
+                    yield (*place, key), named

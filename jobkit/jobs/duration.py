@@ -60,11 +60,11 @@ def parse_duration(text: str) -> Duration:
 
 def parse_within(text: str) -> Duration:
     """Read the command line's "30d", "2w", "6m" or "1y", or an ISO 8601 duration; raises DurationError."""
-    match = _SHORT.fullmatch(text)
+    match = _SHORT.fullmatch(text.lower())
     if match is not None:
         return parse_duration(f"P{match[1]}{match[2].upper()}")
     if text.upper().startswith("P"):
-        return parse_duration(text)
+        return parse_duration(text.upper())
     raise DurationError(f"{quoted(text)} is not a length of time", _mend_short(text))
 
 

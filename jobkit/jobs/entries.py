@@ -76,6 +76,17 @@ class Inject(NamedTuple):
     note: str | None = None
 
 
+class Photo(NamedTuple):
+    """A picture in the job's own folder, and what it shows."""
+
+    file: str
+    caption: str | None = None
+
+    def __str__(self) -> str:
+        """Write the name of the file, with the caption in brackets."""
+        return f"{self.file} ({self.caption})" if self.caption else self.file
+
+
 class Seen(NamedTuple):
     """What a test or the eye showed."""
 
@@ -87,6 +98,7 @@ class Seen(NamedTuple):
     failed: tuple[str, ...] = ()
     log: str | None = None
     what: str | None = None
+    photos: tuple[Photo, ...] = ()
 
 
 class Pad(NamedTuple):
@@ -104,6 +116,7 @@ class Pad(NamedTuple):
     meter: str | None = None
     note: str | None = None
     side: str | None = None
+    photos: tuple[Photo, ...] = ()
 
     @property
     def of_package(self) -> bool:
@@ -136,6 +149,7 @@ class Work(NamedTuple):
     removal_alloy: str | None = None
     paste: str | None = None
     pads_mm: tuple[tuple[str, Decimal], ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 class Used(NamedTuple):

@@ -18,6 +18,7 @@ from jobkit.jobs.entries import (
     Note,
     Pad,
     Payment,
+    Photo,
     Reading,
     Refund,
     Seen,
@@ -55,6 +56,7 @@ class Intake(NamedTuple):
     country: str | None = None
     declared: Money | None = None
     came_with: tuple[str, ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 class Dates(NamedTuple):

@@ -68,8 +68,7 @@ def said(value: Any) -> str:
         return f"{value:%Y-%m-%d %H:%M:%S}".removesuffix(":00")
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
         return ", ".join(
-            said(one) if not isinstance(one, tuple) else " ".join(filter(None, map(said, one)))
-            for one in value
+            " ".join(filter(None, map(said, one))) if type(one) is tuple else said(one) for one in value
         )
     return "yes" if value is True else str(value)
 

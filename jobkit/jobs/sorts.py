@@ -130,6 +130,7 @@ ROWS = (
         "intake",
         "setup and condition, as in `intake setup 'rack node' condition 'scorch mark beside Q214'`",
         names={"from": "country"},
+        files=("photos",),
     ),
     Sort(
         ("dates",),
@@ -195,7 +196,7 @@ ROWS = (
         same=("at", "check"),
         day="at",
         here=True,
-        files=("log",),
+        files=("log", "photos"),
     ),
     Sort(
         ("pad",),
@@ -207,6 +208,7 @@ ROWS = (
         same=("part", "ball", "side"),
         day="at",
         here=True,
+        files=("photos",),
         opened_by="damage",
     ),
     Sort(
@@ -220,7 +222,7 @@ ROWS = (
         day="at",
         here=True,
         sealed=SEALED,
-        files=("heat",),
+        files=("heat", "photos"),
     ),
     Sort(
         ("used",),

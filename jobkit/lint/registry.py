@@ -12,7 +12,7 @@ decorator      takes                               depends on
 `@text_rule`   the text of a job or a board file   that text
 `@log_rule`    the job, the bench                  also the contents of files that the job names (`bench.contents`)
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
-                                                   `bench.beside`); runs only where its screen lets the facts by
+                                                   `bench.repository`); runs only where its screen lets the facts by
 `@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
 `@own_rule`    the bench                           the bench's own files; never kept
 `@terms_rule`  the bench, the facts of all jobs    also the terms before; runs only where their files have changed
@@ -68,7 +68,7 @@ Screen = Callable[[JobSummary, Bench], bool]
 Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]
-TermsCheck = Callable[[Bench, Sequence[Facts]], Iterator[FoundIn]]
+TermsCheck = Callable[[Bench, Callable[[], Sequence[Facts]]], Iterator[FoundIn]]
 LastCheck = Callable[[Waiving, Sequence[Finding]], Iterator[Found]]
 
 
@@ -184,7 +184,7 @@ def own_rule(level: str) -> Callable[[OwnCheck], OwnCheck]:
 
 
 def terms_rule(level: str) -> Callable[[TermsCheck], TermsCheck]:
-    """Register a rule about a change of the bench's terms, in the light of all jobs."""
+    """Register a rule about a change of the bench's terms, which asks for the facts of all jobs where it needs them."""
 
     def register(check: TermsCheck) -> TermsCheck:
         TERMS_CHECKS.append((_rule(check, level), check))

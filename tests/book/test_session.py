@@ -19,6 +19,7 @@ FULL = Session(
     {"resistance": "dmm-2"},
     Walking("K26-0007", "proof", "2026-10-22T10:05:00", 3),
     Clock("K26-0007", "2026-10-22T10:05:00"),
+    {"K26-0007": ("c-001", "No picture", "No picture since Monday", "R3-0001", "2026-10-19")},
 )
 
 
@@ -69,6 +70,11 @@ def test_a_damaged_file_is_as_good_as_none(book: Path, content: bytes) -> None:
         ("clock", ["K26-0007", "2026-10-22T10:05:00+02:00"]),
         ("clock", ["K26-0007", "2026-10-22T10:05:00", 5]),
         ("clock", [["K26-0007"], "2026-10-22T10:05:00"]),
+        ("known", [1]),
+        ("known", {"K26-0007": "c-001"}),
+        ("known", {"K26-0007": ["c-001", "a", "b", "c"]}),
+        ("known", {"K26-0007": ["c-001", "a", "b", "c", 5]}),
+        ("known", {"K26\u001b[2J": ["c-001", "a", "b", "c", "d"]}),
     ],
 )
 def test_a_value_of_another_form_is_not_remembered_and_the_others_are(

@@ -72,6 +72,10 @@ def test_a_serial_is_compared_as_people_do_and_written_as_typed(bench: AtBench, 
         ),
         (SENT + '[warranty]\nvoid = "opened"\n', "warranty void: opened"),
         (SENT.replace("sent = 2026-05-03\n", ""), "not sent yet, warranty not begun"),
+        (
+            SENT.replace("sent = 2026-05-03\n", '[fate]\nis = "kept-for-parts"\nowner_agreed = true\n'),
+            "kept for parts since 2026-04-30",
+        ),
         (SENT.replace("repaired", "beyond-repair"), "sent 2026-05-03, no warranty"),
     ],
 )
@@ -233,7 +237,7 @@ def test_two_jobs_in_one_file_are_told_apart(bench: AtBench) -> None:
     ran = bench("book-in", "--renumber", str(bench.root / JOB_PATH))
     assert ran.status == 0, ran
     assert ran.out == f"K26-0008: {NEW}, beside {JOB_PATH}\n"
-    assert f"next: `git add {JOB_PATH} {NEW}`" in ran.err
+    assert f"next: `git add {JOB_PATH} {NEW} jobs/2026/K26-0007 jobs/2026/K26-0008`" in ran.err
     assert bench.text == ours
     assert (bench.root / NEW).read_text("utf-8") == (other + log.format("both.csv")).replace(
         "0007", "0008", 1

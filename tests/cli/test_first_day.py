@@ -17,6 +17,7 @@ from jobkit.book.toml.parse import parse_text
 from tests.at_the_bench import JOB, JOB_PATH, bench_book
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, put
+from tests.cli.terminal import Terminal
 from tests.conftest import Run
 from tests.faults.steps import KILL, Fault, call
 
@@ -40,6 +41,81 @@ def test_a_new_book_is_sound_and_says_what_comes_next(run: Run) -> None:
         "name": "Rim Bench", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR",
     }  # fmt: skip
     assert run("lint", "--book", "new").out.endswith("nothing found\n")
+
+
+def test_rate_tax_and_cooling_time_are_written(run: Run) -> None:
+    words = (
+        "--name",
+        "Rim",
+        "--zone",
+        "atlantic/reykjavik",
+        "--currency",
+        "EUR",
+        "--rate",
+        "48",
+        "--tax",
+        "24,5",
+    )
+    assert run("init", "new", *words, "--cooling", "20").status == 0
+    doc = parse_text(Path("new/bench.toml").read_text("utf-8"))
+    assert doc["bench"] == {
+        "name": "Rim", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR", "rate": "48.00 EUR",
+    }  # fmt: skip
+    assert (doc["tax"], doc["heat"]) == ({"rate": "24.5 %"}, {"cooling_minutes": 20})
+    assert run("lint", "--book", "new").out.endswith("nothing found\n")
+
+
+@pytest.mark.parametrize(("tax", "told"), [("none", None), ("0", None), ("19 %", {"rate": "19 %"})])
+def test_no_tax_is_no_entry(run: Run, tax: str, told: dict[str, str] | None) -> None:
+    run("init", "new", "--zone", "UTC", "--tax", tax)
+    assert parse_text(Path("new/bench.toml").read_text("utf-8")).get("tax") == told
+
+
+QUESTIONS = [
+    ("name of the bench (Enter for new): ", "Rim Bench"),
+    ("letter of its job ids (Enter for R): ", "rim"),
+    ('the letter cannot be "rim"', None),
+    ("letter of its job ids (Enter for R): ", ""),
+    ("time zone (Enter for ", "Nowhere"),
+    ('there is no time zone "Nowhere"', None),
+    ("time zone (Enter for ", "Atlantic/Reykjavik"),
+    ("currency (Enter for none): ", "euro"),
+    ("did you mean EUR?", None),
+    ("currency (Enter for none): ", "eur"),
+    ("rate of an hour on the bench (Enter for none): ", "a lot"),
+    ('the rate cannot be "a lot"', None),
+    ("rate of an hour on the bench (Enter for none): ", "48"),
+    ("tax on bills in percent (Enter for none): ", "24"),
+    ("minutes a board cools down before it is read cold (Enter for 10): ", ""),
+    ("new/bench.toml and 12 more files", None),
+    ("for its board file (Enter for later): ", "Birch/1"),
+    ("design cannot be", None),
+    ("for its board file (Enter for later): ", "birch-b1"),
+    ("kind of board (Enter for graphics card): ", ""),
+    ("processor, such as U10 (Enter for none): ", "U10"),
+    ("bottom: 2,2,2,2 (Enter for 0): ", "8"),
+    ("first memory package (Enter for U1): ", ""),
+    ("boards/birch-b1.toml: 3 points, 8 memory packages", None),
+]
+
+
+def test_a_wrong_answer_is_asked_again_and_nothing_is_lost(run: Run, tmp_path: Path) -> None:
+    with Terminal(["init", "new"], tmp_path, {"XDG_STATE_HOME": str(tmp_path / "state")}) as there:
+        for shown, typed in QUESTIONS:
+            there.sees(shown)
+            if typed is not None:
+                there.types(typed)
+        assert there.ends() == 0
+    assert "next: cd new && git init && jobkit book-in" in there.shown
+    doc = parse_text(Path("new/bench.toml").read_text("utf-8"))
+    assert (doc["bench"]["name"], doc["bench"]["letter"], doc["bench"]["rate"]) == (
+        "Rim Bench",
+        "R",
+        "48.00 EUR",
+    )
+    assert doc["heat"] == {"cooling_minutes": 10}
+    ran = run("lint", "--book", "new")
+    assert ran.out.endswith("nothing found\n")
 
 
 def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> None:
@@ -81,6 +157,15 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
         (("init", "new", "--id-letter", "kk"), 'the letter cannot be "kk"'),
         (("init", "new", "--zone", "Nowhere/At_all"), 'there is no time zone "Nowhere/At_all"'),
         (("init", "new", "--currency", "euro"), "EURO"),
+        (("init", "new", "--rate", "48"), "--rate needs a currency; give --currency too"),
+        (("init", "new", "--currency", "EUR", "--rate", "cheap"), 'the rate cannot be "cheap"'),
+        (
+            ("init", "new", "--tax", "much"),
+            'the tax cannot be "much"; write a percentage such as 24, or none',
+        ),
+        (("init", "new", "--tax", "101"), 'the tax cannot be "101"'),
+        (("init", "new", "--cooling", "an hour"), 'the cooling time cannot be "an hour"'),
+        (("init", "new", "--cooling", "9999"), 'the cooling time cannot be "9999"'),
         (("init", "there/meters.toml"), "there/meters.toml is not a folder; name another folder"),
         (("init", "there"), "meters.toml is there already"),
         (("init", "book/inside"), "is a book already"),

@@ -33,7 +33,7 @@ from tests.faults.steps import KILL, Fault, call
         ("wait parts", "K26-0007 wait: since 2026-10-22, for parts", "since = 2026-10-22"),
         ("used stage q214", "K26-0007 used: part Q214, item stage-50a-5x6", 'item = "stage-50a-5x6"'),
         ("trial picture pass", "K26-0007 trial: run picture, result pass", 'result = "pass"'),
-        ("waive meter-overdue checked about V12", "K26-0007 waive: rule meter-overdue", 'about = "V12"'),
+        ("waive METER-OVERDUE checked about v12", "K26-0007 waive: rule meter-overdue", 'about = "V12"'),
         ("work --did fit --part u3", "K26-0007 work: did fit, part U3", 'did = "fit"'),
         ("trial picture pass --cold-start", "cold_start yes", "cold_start = true"),
         (

@@ -54,6 +54,11 @@ WRITINGS: dict[str, tuple[tuple[str, ...], dict[str, str], str]] = {
         {"meters.toml": "format = 0\n", "schema/job.schema.json": "{}\n"},
         "from 7 files: upgrade",
     ),
+    "new-design": (
+        ("new-design", "birch-b1", "--kind", "graphics card"),
+        {},
+        "from boards/birch-b1.toml: board file of birch-b1",
+    ),
     "book-in": (BOOK_IN, {}, "from jobs/2026/K26-0008.toml: K26-0008 booked in"),
 }
 
@@ -179,7 +184,7 @@ def _reaches(bench: AtBench, said: str) -> None:
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
         f"jobkit: reading of VMEM, 23.4 Ω in {JOB_PATH} {said}; "
-        "`jobkit undo --yes` takes it back all the same, `jobkit undo --skip` gets past it\n"
+        "`jobkit undo --yes` undoes it anyway, `jobkit undo --skip` leaves it and goes on to the one before\n"
     )
     assert bench.text == before
     assert bench.writes("undo", "--yes") == f"undone from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"

@@ -55,7 +55,7 @@ def _rows() -> Iterator[Made]:
     yield Made(FACTS.work[0], JOB.work[0], {"day": "at"})
     yield Made(FACTS.used[0], JOB.used[0], {"day": "at"})
     yield Made(FACTS.trials[0], JOB.trials[0], {"day": "at"})
-    yield Made(FACTS.proof[0], JOB.readings[0], {"day": "at", "row": "path"})
+    yield Made(FACTS.proof[0], JOB.readings[0], {"day": "at", "row": "path", "value": "shown"})
     yield Made(FACTS.price_lines[0], price.lines[0], {})
     yield Made(FACTS.payments[0], price.payments[0], {"day": "on"})
     yield Made(FACTS.credits[0], price.credits[0], {"day": "on"})

@@ -88,6 +88,8 @@ def test_any_text_is_read_or_refused(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "duration"),
     [
+        ("30D", Duration(0, 30)),
+        ("p30d", Duration(0, 30)),
         ("30d", Duration(0, 30)),
         ("2w", Duration(0, 14)),
         ("6m", Duration(6, 0)),
@@ -107,7 +109,6 @@ def test_the_short_form_of_the_command_line(text: str, duration: Duration) -> No
         ("30 days", 'write "30d"'),
         ("2 Months", 'write "2m"'),
         ("1 y", 'write "1y"'),
-        ("p30d", 'write "P30D"'),
         ("P60", 'write "P60D" for days, "P60M" for months'),
         *(
             (text, 'write "30d" or "P30D" for days, "30w" for weeks, "30m" for months')

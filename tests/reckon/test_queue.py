@@ -105,6 +105,12 @@ STEPS = {
         None,
         "",
     ),
+    "sent, unpaid, with a wait left open": (
+        'sent = 2026-10-07\n[price]\ncharged = "9.00 EUR"\n[[wait]]\nfor = "parts"\nsince = 2026-10-05\n',
+        "remind the client to pay",
+        None,
+        "payment",
+    ),
     "declined, given to us": (
         'declined = 2026-10-03\n[fate]\nis = "recycled"\nowner_agreed = true\n',
         "finish it: outcome, day",

@@ -60,6 +60,18 @@ def copy_new(root: str, source: str, target: str) -> None:
         give_name(folder, temporary, name)
 
 
+def write_new(root: str, path: str, content: bytes) -> None:
+    """Write a new file below `root`; missing folders are made. Raises TakenError where the name is taken, DiskError."""
+    above, _, name = path.rpartition("/")
+    with (
+        in_words(f"{root}/{path}", "written"),
+        folder_beneath(root, above, make=True) as folder,
+        _temporary(folder, name) as temporary,
+    ):
+        fill(folder, temporary, content, None)
+        give_name(folder, temporary, name)
+
+
 def remove_beneath(root: str, path: str) -> None:
     """Take away a file below `root`, if it is there; raises DiskError."""
     above, _, name = path.rpartition("/")

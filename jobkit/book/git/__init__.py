@@ -23,6 +23,7 @@ from jobkit.book.git.listing import (
     untracked_names,
     worktree_files,
 )
+from jobkit.book.git.other_sides import is_merging, published_blobs
 from jobkit.book.git.path_history import blobs_up_to
 from jobkit.book.git.repo import CACHE_FOLDER, Repo, open_repo, resolve
 from jobkit.book.git.staged import StagedFile, StagedQuery
@@ -53,8 +54,10 @@ __all__ = [
     "find_listed",
     "find_named",
     "index_entries",
+    "is_merging",
     "new_names",
     "open_repo",
+    "published_blobs",
     "read_blobs",
     "resolve",
     "staged_files",

@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from jobkit.book import git
-from jobkit.book.history.same_job import is_same_job
 from jobkit.book.read.bench import read_settings, read_stock
 from jobkit.book.read.load import document, load_job
 from jobkit.book.schema.gate import Doc
@@ -19,6 +18,7 @@ from jobkit.book.shelf.tree import GitTree
 from jobkit.jobs.bench import TermsBefore
 from jobkit.jobs.history import JobState
 from jobkit.jobs.job import Job
+from jobkit.jobs.same_job import is_same_job
 
 Contents = Callable[[Iterable[str]], Iterable[bytes | git.Unread]]
 """Gives the contents of blobs in turn, None for one that the repository lacks."""

@@ -8,10 +8,10 @@ from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.history.same_job import is_same_job
 from jobkit.book.read.load import document, load_job
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, Tree, kind_of
 from jobkit.jobs.history import FileChange, JobState, OwnFileChange
+from jobkit.jobs.same_job import is_same_job
 
 _OWN = ("bench", "meters", "stock", "board")
 

@@ -13,9 +13,9 @@ from pathlib import PurePosixPath
 from jobkit.book import git
 from jobkit.book.git.log import Touched, steps
 from jobkit.book.history.follow import Passage, TouchingCommit, follow
-from jobkit.book.history.same_job import ALIKE, likeness
 from jobkit.book.read.load import load_job
 from jobkit.jobs.history import CommitChanges, FileChange, JobState
+from jobkit.jobs.same_job import ALIKE, likeness
 
 
 def history(repo: git.Repo, commit: str, path: str) -> list[CommitChanges]:

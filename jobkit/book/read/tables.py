@@ -5,7 +5,7 @@ A key that is not there leaves the field at its usual value. What cannot be read
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -16,6 +16,7 @@ from jobkit.book.read.values import limit_of, moment_of, rate_of
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
+from jobkit.jobs.entries import Photo
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.units.errors import MisuseError
@@ -130,6 +131,15 @@ def _reading(key: Key) -> _Read | None:
 _BY_KIND: Mapping[str, Callable[[str, str | None], Any]] = {"quantity": parse_quantity, "limit": limit_of}
 
 
+def _photos(values: list[str | Row]) -> Iterator[Photo]:
+    """Read names of files, with captions or without; one whose name was refused is left out."""
+    for value in values:
+        if not isinstance(value, Mapping):
+            yield Photo(value)
+        elif "file" in value:
+            yield Photo(**value)
+
+
 def _number(value: float, _row: Row) -> Decimal:
     return Decimal(str(value))
 
@@ -143,6 +153,7 @@ def _numbers(value: float | Row, row: Row) -> tuple[tuple[str, Decimal], ...]:
 _BY_FORM: Mapping[str, _Read | None] = {
     **dict.fromkeys(("", "const", "text", "choice", "flag", "job")),
     "texts": lambda texts, _row: tuple(texts),
+    "photos": lambda photos, _row: tuple(_photos(photos)),
     "number": _number,
     "numbers": _numbers,
     "day": lambda text, _row: date.fromisoformat(text),

@@ -31,9 +31,9 @@ class Key(NamedTuple):
     """One key of a table.
 
     `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, quantities, money, unit
-    price, percentage, day, moment, duration, job, limit, pairs (names with values of the form `of`), lists (of values
-    of the form `of`), table, tables or history (a value, or tables with their first days); const for the format of the
-    file, "" for what is the bench's own. `kind` is that of a quantity or limit:
+    price, percentage, day, moment, duration, job, limit, pairs (names with values of the form `of`), photos, lists (of
+    values of the form `of`), table, tables or history (a value, or tables with their first days); const for the format
+    of the file, "" for what is the bench's own. `kind` is that of a quantity or limit:
     BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words,
     and `default` is what the key means where it is left out.
     """
@@ -115,9 +115,13 @@ def _key(kind: str, name: str, part: Mapping[str, Any], *, required: bool, besid
         tuple(resolved(kind, part).get("enum", ())),
         of_kind,
         of,
-        str(examples[0]),
+        _example(examples[0]),
         str(part.get("default", "")),
     )
+
+
+def _example(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 def _form(kind: str, part: Mapping[str, Any]) -> tuple[str, str, str]:
@@ -140,5 +144,7 @@ def _form(kind: str, part: Mapping[str, Any]) -> tuple[str, str, str]:
 
 
 def _of_many(kind: str, items: Mapping[str, Any]) -> tuple[str, str, str]:
+    if reference(items) == "photo":
+        return "photos", "", ""
     of = _form(kind, items)[0]
     return {"table": "tables", "text": "texts"}.get(of, "lists"), "", of

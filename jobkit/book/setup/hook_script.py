@@ -50,3 +50,16 @@ def is_ours(script: str) -> bool:
 def calls_hook(script: str) -> bool:
     """Tell whether a hook runs jobkit's check, whoever wrote it."""
     return "jobkit.hook" in script
+
+
+def books_in(script: str) -> tuple[str, ...]:
+    """Return the folders of the books that a hook checks; none where it does not call jobkit as `wire` writes it.
+
+    >>> books_in(hook_line("/usr/bin/python3", [".", "a b/"]))
+    ('.', 'a b/')
+    """
+    found = re.search(r"-m jobkit\.hook --wired ([^\n]+?)(?: \|\| exit 1)?\n", f"{script}\n")
+    try:
+        return tuple(shlex.split(found[1])) if found else ()
+    except ValueError:  # changed by hand: its quotes do not close
+        return ()

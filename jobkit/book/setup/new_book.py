@@ -23,7 +23,7 @@ format = 1
 
 [bench]
 {bench}
-
+{more}
 # What must be proved before a board may leave, by kind of board, in this order.
 # [proof."graphics card"]
 # cold_resistance = ["VCORE", "VMEM", "V12"]
@@ -117,14 +117,31 @@ class NotEmptyError(MisuseError):
     """A new book would take the place of files that are there already."""
 
 
-def make_book(folder: Path, bench: Mapping[str, str]) -> tuple[str, ...]:
-    """Make the files of a new book; `bench` holds name, letter, zone and, if known, currency. Give their paths.
+_TAX = """
+# How bills are taxed; prices in the jobs are net, so tax comes on top. Ask your tax adviser.
+[tax]
+rate = "{tax}"
+"""
+_HEAT = """
+# Minutes after heat before a resistance may be read as cold.
+[heat]
+cooling_minutes = {minutes}
+"""
+
+
+def make_book(
+    folder: Path, bench: Mapping[str, str], tax: str = "", cooling: int | None = None
+) -> tuple[str, ...]:
+    """Make the files of a new book, and give their paths.
+
+    `bench` holds name, letter, zone and, if known, currency and rate; `tax` is a percentage, "" for none; `cooling` is
+    in minutes, None for the usual time.
 
     bench.toml, which makes a folder a book, comes last. Files that are there already as they would be made were left by
     a call that was ended half-way, and stay. Raises NotEmptyError where one of them holds something else, and then none
     is made; DiskError.
     """
-    files = dict(blank_files(bench))
+    files = dict(blank_files(bench, tax, cooling))
     with in_words(str(folder), "written"):
         place = place_named(str(folder))
     missing = [path for path, text in files.items() if not _is_made(folder, path, text)]
@@ -152,7 +169,9 @@ def _is_made(folder: Path, path: str, text: str) -> bool:
     return True
 
 
-def blank_files(bench: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+def blank_files(
+    bench: Mapping[str, str], tax: str = "", cooling: int | None = None
+) -> Iterator[tuple[str, str]]:
     """Give each file of a new book, by its path: .gitignore first, so that at no time git would take private/."""
     width = max(map(len, bench))
     lines = "\n".join(f"{key:<{width}} = {written(value)}" for key, value in bench.items())
@@ -162,7 +181,10 @@ def blank_files(bench: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     yield from schema_files()
     yield "meters.toml", _METERS
     yield "stock.toml", _STOCK
-    yield "bench.toml", _BENCH.format(bench=lines)
+    more = (_TAX.format(tax=tax) if tax else "") + (
+        _HEAT.format(minutes=cooling) if cooling is not None else ""
+    )
+    yield "bench.toml", _BENCH.format(bench=lines, more=more)
 
 
 def editor_files() -> Iterator[tuple[str, str]]:

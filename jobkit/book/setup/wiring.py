@@ -21,7 +21,7 @@ from jobkit.book.disk.writing import NO_LINKS, replacing
 from jobkit.book.git import config
 from jobkit.book.merge import driver_command
 from jobkit.book.setup.attributes import DRIVER, with_books
-from jobkit.book.setup.hook_script import EARLIER, calls_hook, hook_line, hook_script, is_ours
+from jobkit.book.setup.hook_script import EARLIER, books_in, calls_hook, hook_line, hook_script, is_ours
 from jobkit.units.errors import MisuseError
 
 _BOOKS = "jobkit.book"
@@ -50,8 +50,9 @@ class Wired(NamedTuple):
 def wire(root: str | os.PathLike[str], python: str, *, hook: bool = True) -> Wired:
     """Set up git for the book in the folder `root`; doing it again changes nothing.
 
-    `python` is the interpreter to try first. Raises WireError where the hooks of this repository are not its own, or
-    two hooks are in the way, with nothing changed; GitError, DiskError, WireError where something cannot be written.
+    `python` is the interpreter to try first. Without `hook` the hook no longer checks this book, and goes where it
+    checks no other. Raises WireError where the hooks of this repository are not its own, or two hooks are in the way,
+    with nothing changed; GitError, DiskError, WireError where something cannot be written.
     """
     with _plainly():
         return _wire(git.open_repo(root), python, hook=hook)
@@ -59,13 +60,8 @@ def wire(root: str | os.PathLike[str], python: str, *, hook: bool = True) -> Wir
 
 def _wire(repo: git.Repo, python: str, *, hook: bool) -> Wired:
     books = sorted({*config.own_values(repo, _BOOKS), repo.prefix or "."})
-    place = _hook_place(repo, hook_line(python, books)) if hook else None
-    if place and not place.elsewhere:
-        _set_hook(place.path, hook_script(python, books))
-    config.set_own(repo, _BOOKS, books)
-    config.set_own(repo, _MERGE_NAME, ["jobkit: the entries of a job"])
-    config.set_own(repo, _MERGE, [driver_command(python)])
-    config.set_own(repo, _SHOW, [_show_command(python, books)])
+    place = _with_hook(repo, python, books) if hook else _without_hook(repo, python, books)
+    _set_up(repo, python, books)
     file, others = _set_attributes(repo, books)
     chained = bool(place and not place.elsewhere and os.path.lexists(_earlier(place.path)))
     return Wired(
@@ -76,6 +72,14 @@ def _wire(repo: git.Repo, python: str, *, hook: bool) -> Wired:
         file,
         others,
     )
+
+
+def _set_up(repo: git.Repo, python: str, books: list[str]) -> None:
+    """Write the settings of the repository, or take them away where there are no books."""
+    config.set_own(repo, _BOOKS, books)
+    config.set_own(repo, _MERGE_NAME, ["jobkit: the entries of a job"] if books else [])
+    config.set_own(repo, _MERGE, [driver_command(python)] if books else [])
+    config.set_own(repo, _SHOW, [_show_command(python, books)] if books else [])
 
 
 def unwire(root: str | os.PathLike[str], python: str) -> Wired:
@@ -89,19 +93,43 @@ def unwire(root: str | os.PathLike[str], python: str) -> Wired:
 
 def _unwire(repo: git.Repo, python: str) -> Wired:
     books = [book for book in config.own_values(repo, _BOOKS) if book != (repo.prefix or ".")]
-    hook = Path(config.hooks_folder(repo), "pre-commit")
-    text, near = _text(hook), _is_near(hook, repo)
-    if calls_hook(text) and near:
-        _take_back(hook, text, hook_script(python, books) if books else "")
-    elif near and not books:
-        _give_back(hook)
-    config.set_own(repo, _BOOKS, books)
-    config.set_own(repo, _MERGE_NAME, ["jobkit: the entries of a job"] if books else [])
-    config.set_own(repo, _MERGE, [driver_command(python)] if books else [])
-    config.set_own(repo, _SHOW, [_show_command(python, books)] if books else [])
+    place = _without_hook(repo, python, books)
+    _set_up(repo, python, books)
     _set_attributes(repo, books)
-    stays = calls_hook(_text(hook))
-    return Wired(tuple(books), str(hook) if stays else "", elsewhere=stays and not near)
+    return Wired(tuple(books), str(place.path) if place else "", elsewhere=bool(place and place.elsewhere))
+
+
+def _checked_books(repo: git.Repo, hook: Path, books: list[str]) -> list[str]:
+    """Name the books that the hook is to check: those that it checks already, and this one.
+
+    Where it does not say which, it is to check all that git is set up for.
+    """
+    checked = books_in(_text(hook))
+    return [book for book in books if book in {*checked, repo.prefix or "."}] if checked else books
+
+
+def _with_hook(repo: git.Repo, python: str, books: list[str]) -> _Place:
+    """Let the hook check this book too; where that is the person's own, it calls jobkit already."""
+    place = _hook_place(repo, hook_line(python, books))
+    if not place.elsewhere:
+        _set_hook(place.path, hook_script(python, _checked_books(repo, place.path, books)))
+    return place
+
+
+def _without_hook(repo: git.Repo, python: str, books: list[str]) -> _Place | None:
+    """Take this book out of the hook, and the hook away where it checks no other; tell where one still calls jobkit."""
+    hook = _hook_file(repo)
+    text, near = _text(hook), _is_near(hook, repo)
+    others = [book for book in _checked_books(repo, hook, books) if book != (repo.prefix or ".")]
+    if calls_hook(text) and near:
+        _take_back(hook, text, hook_script(python, others) if others else "")
+    elif near and not others:
+        _give_back(hook)
+    return _Place(hook, not near) if calls_hook(_text(hook)) else None
+
+
+def _hook_file(repo: git.Repo) -> Path:
+    return Path(config.hooks_folder(repo), "pre-commit")
 
 
 @contextmanager
@@ -122,7 +150,7 @@ class _Place(NamedTuple):
 
 def _hook_place(repo: git.Repo, line: str) -> _Place:
     """Find where the hook belongs; one that serves other repositories too is the person's own, and has to call it."""
-    hook = Path(config.hooks_folder(repo), "pre-commit")
+    hook = _hook_file(repo)
     setting = config.in_force(repo, "core.hooksPath")
     if _is_near(hook, repo) and (setting is None or setting.scope in {"local", "worktree"}):
         return _Place(hook, elsewhere=False)

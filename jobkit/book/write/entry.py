@@ -11,7 +11,7 @@ from jobkit.book.edit.proof import plain, same
 from jobkit.book.schema.entry_keys import Key, all_keys
 from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import parse_text
-from jobkit.jobs.entries import Reading
+from jobkit.jobs.entries import Photo, Reading
 from jobkit.jobs.identity import IDENTITY
 from jobkit.jobs.sorts import READINGS, Sort
 
@@ -42,6 +42,10 @@ def _in_file(key: Key, value: Any) -> Value:
     return write(value)
 
 
+def _photo(photo: Photo) -> Value:
+    return photo.file if photo.caption is None else {"file": photo.file, "caption": photo.caption}
+
+
 def _as_it_is(value: Value) -> Value:
     return value
 
@@ -53,6 +57,7 @@ _IN_FILE: Mapping[str, Callable[[Any], Value]] = {
     "duration": str,
     "percentage": lambda rate: f"{rate:f} %",
     "quantity": lambda quantity: quantity.text,
+    "photos": lambda photos: list(map(_photo, photos)),
     "quantities": lambda quantities: [one.text for one in quantities],
     "limit": lambda limit: limit.text,
 }

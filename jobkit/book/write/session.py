@@ -18,6 +18,9 @@ from jobkit.book.write.state_files import read_state, replace_state, state_file
 _LONGEST = 200
 """No name that is remembered is longer."""
 
+_MARKS = 5
+"""So many things tell what a job is."""
+
 
 class Clock(NamedTuple):
     """A running clock: for which job, since when (ISO 8601, local)."""
@@ -36,13 +39,17 @@ class Walking(NamedTuple):
 
 
 class Session(NamedTuple):
-    """What is remembered; "" and None where there is nothing. `meters` are those used last, by kind of reading."""
+    """What is remembered; "" and None where there is nothing. `meters` are those used last, by kind of reading.
+
+    `known` tells by id what the jobs are: client, title, complaint, serial number, day of receipt.
+    """
 
     job: str = ""
     by: str = ""
     meters: Mapping[str, str] = {}
     walking: Walking | None = None
     clock: Clock | None = None
+    known: Mapping[str, tuple[str, ...]] = {}
 
 
 class SessionFiles:
@@ -122,6 +129,17 @@ def _clock(kept: Any) -> Clock | None:
     return None
 
 
+def _known(kept: Any) -> dict[str, tuple[str, ...]]:
+    if not isinstance(kept, dict):
+        return {}
+    return {job: tuple(told) for job, told in kept.items() if _name(job) and _is_told(told)}
+
+
+def _is_told(kept: Any) -> bool:
+    """Tell whether what is kept are the five marks of a job; nothing is done with them but to compare them."""
+    return isinstance(kept, list) and len(kept) == _MARKS and all(isinstance(one, str) for one in kept)
+
+
 def _is_moment(text: str) -> bool:
     """Tell whether a text is a local time, as ISO 8601 has it."""
     try:
@@ -136,5 +154,6 @@ _READERS: Mapping[str, Callable[[Any], Any]] = {
     "meters": _meters,
     "walking": _walking,
     "clock": _clock,
+    "known": _known,
 }
 """What reads each key of the session from JSON."""

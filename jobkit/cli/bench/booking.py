@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import PurePosixPath
 from typing import Any
 
+from jobkit.book.history.selected import as_known
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import load_job
 from jobkit.book.schema.entry_keys import Key, keys_of
@@ -170,7 +171,11 @@ def make(job: NewJob) -> str:
     _refuse_slips(job, first, text_of(first, values))
     job_id = make_job(first, lambda one: text_of(one, values), partial(_create, writing))
     walking = writing.session.walking
-    writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
+    writing.remember(
+        job=job_id,
+        walking=walking if walking and walking.job != job_id else None,
+        known=as_known(writing.session, load_meant(writing, job_file(job_id))),
+    )
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
     begun = "booked in" if job.has(("dates", "received")) else "announced"
     tell(f"{job_id} {begun}: {job_file(job_id)}", *taken)

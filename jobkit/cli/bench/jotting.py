@@ -191,6 +191,7 @@ def known_to(writing: Writing, job: Job) -> JotContext:
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
     parts = tuple(sorted(design.all_parts())) if design else ()
     runs = policy.runs if policy else ()
+    points = tuple(point.name for point in design.points if point.name) if design else ()
     names: dict[str, Sequence[str]] = {
         "part": parts,
         "near": parts,
@@ -201,6 +202,7 @@ def known_to(writing: Writing, job: Job) -> JotContext:
         "item": tuple(bench.stock),
         "meter": tuple(bench.meters),
         "rule": tuple(all_rules()),
+        "about": (*points, *parts),
         "with": ("client", "carrier", "supplier"),
         "design": tuple(bench.designs),
         "from": _Sources(writing.book.job_paths),

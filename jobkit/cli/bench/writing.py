@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 import click
 
 from jobkit.book.disk.errors import DiskError
+from jobkit.book.history.selected import settle
 from jobkit.book.read.load import Loaded, OpenBook, load_job, open_for_few
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
@@ -72,7 +73,9 @@ def begin(
     """Open the one book of the call for writing; raises MisuseError."""
     root = one_book(ctx, books)
     files = SessionFiles(root)
-    session = files.read()
+    session, moved = settle(root)
+    for line in moved:
+        say(f"jobkit: {line}")
     if by and not by.isprintable():
         raise MisuseError("--by cannot be read: it is not text", "write a name")
     opened = open_for_few(Tree(root))

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from jobkit.book.history.selected import settle
 from jobkit.book.read.load import OpenBook, load_job
 from jobkit.book.read.lookup import job_path
-from jobkit.book.write.session import SessionFiles
+from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
 from jobkit.units.errors import MisuseError
 
 
 def job_or_selected(root: Path, name: str | None) -> str:
     """Give the name of the job that is meant: the one selected with `on` where none is named; raises MisuseError."""
-    selected = name or SessionFiles(root).read().job
+    if name:
+        return name
+    session, moved = settle(root)
+    for line in moved:
+        say(f"jobkit: {line}")
+    selected = session.job
     if not selected:
         raise MisuseError("no job is selected", "name a job, or select one, as in `jobkit on 47`")
     return selected

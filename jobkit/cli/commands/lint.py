@@ -22,7 +22,11 @@ def lint(
     rev: Rev = None,
     since: Annotated[
         str | None,
-        typer.Option("--since", metavar="REV", help="Check each commit after REV for new findings."),
+        typer.Option(
+            "--since",
+            metavar="REV",
+            help="Check each commit after REV for new findings: for CI, which sees what no hook sees.",
+        ),
     ] = None,
     on: Annotated[
         str | None,

@@ -23,6 +23,7 @@ def on(
     book: Books = None,
 ) -> None:
     """Select the job that `read`, `walk` and `jot` write to; without a job, show which is selected."""
+    from jobkit.book.history.selected import as_known
     from jobkit.cli.bench.writing import begin, job_meant, tell
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.words import listed
@@ -34,6 +35,6 @@ def on(
         return
     chosen = job_meant(writing, job)
     if job is not None:
-        writing.files.remember(job=chosen.id)
+        writing.files.remember(job=chosen.id, known=as_known(writing.session, chosen))
     where = listed(str(status(facts_of(chosen))), chosen.board.design, chosen.board.place, f"by {writing.by}")
     tell(f"{chosen.id}  {chosen.title or ''}: {where}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Annotated
@@ -23,7 +24,7 @@ def wire(
     ctx: typer.Context,
     undo: Annotated[bool, typer.Option("--undo", help="Remove everything that `wire` set up.")] = False,
     no_hook: Annotated[
-        bool, typer.Option("--no-hook", help="Set up no hook; another tool runs the lint.")
+        bool, typer.Option("--no-hook", help="Without the hook; one that `wire` set is taken away.")
     ] = False,
     book: Books = None,
 ) -> None:
@@ -36,21 +37,15 @@ def wire(
     from jobkit.book.setup.wiring import wire as set_up
 
     root = one_book(ctx, book)
-    lines = (
-        _undone(unwire(root, sys.executable))
-        if undo
-        else _done(set_up(root, sys.executable, hook=not no_hook))
-    )
+    if undo:
+        lines = _undone(unwire(root, sys.executable))
+    else:
+        lines = _done(set_up(root, sys.executable, hook=not no_hook), hook=not no_hook)
     answer("".join(f"{line}\n" for line in lines))
 
 
-def _done(wired: Wired) -> Iterator[str]:
-    if wired.elsewhere:
-        yield f"hook        your own hook calls it: {wired.hook}"
-    elif wired.hook:
-        yield f"hook        {wired.hook}" + (", after the one that was there" if wired.chained else "")
-    else:
-        yield "hook        none"
+def _done(wired: Wired, *, hook: bool) -> Iterator[str]:
+    yield f"hook        {_hook(wired, hook=hook)}"
     yield "diffs       git diff and git log -p show each entry as a line, readings with their verdicts"
     yield "merges      by entries; both benches' additions are kept"
     yield f"for         {_named(wired.books)}" + (
@@ -58,6 +53,24 @@ def _done(wired: Wired) -> Iterator[str]:
     )
     for other in wired.others:
         yield f"but         .gitattributes has other settings for {other}"
+    yield "CI          reverts, amended commits and merges that git makes by itself pass no hook: add this to your CI,"
+    yield "            with the last commit that was checked as REV, in a clone with the whole history:"
+    for book in wired.books:
+        yield f"            {_line_for_ci(book)}"
+
+
+def _hook(wired: Wired, *, hook: bool) -> str:
+    if wired.elsewhere:
+        return f"your own hook calls it: {wired.hook}" + ("" if hook else "; remove the line")
+    if not hook:
+        return "not for this book" if wired.hook else "none"
+    return wired.hook + (", after the one that was there" if wired.chained else "")
+
+
+def _line_for_ci(book: str) -> str:
+    """Write the line that checks each commit, to be run at the top of the repository."""
+    named = "" if book == "." else f" --book {shlex.quote(book.rstrip('/'))}"
+    return f"jobkit lint{named} --since REV"
 
 
 def _undone(wired: Wired) -> Iterator[str]:

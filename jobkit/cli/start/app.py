@@ -21,6 +21,7 @@ COMMANDS = {
     "init": "a new book",
     "demo": "the example book, with its history",
     "book-in": "a new job file, from options or questions",
+    "new-design": "a first board file of a design",
     "on": "select the job to write to",
     "read": "append readings and show their verdicts",
     "walk": "measure the points one by one",

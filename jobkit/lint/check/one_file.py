@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from typing import NamedTuple
 
 from jobkit.book.read.facts import all_facts
@@ -44,7 +45,7 @@ class Checked(NamedTuple):
 def alone(bench: Bench) -> Bench:
     """Leave of a bench what the check of one job by itself may look at: the bench's own files."""
     return bench._replace(
-        facts=(), paths=frozenset(), today=None, beside=RepositoryState(), contents=NoContents()
+        facts=(), paths=frozenset(), today=None, repository=RepositoryState(), contents=NoContents()
     )
 
 
@@ -104,10 +105,9 @@ def own_findings(book: OpenBook) -> list[Finding]:
 def _of_bench(book: OpenBook) -> Iterator[tuple[Rule, FoundIn]]:
     for made, check in OWN_CHECKS:
         yield from ((made, one) for one in check(book.bench))
-    if book.bench.beside.terms:
-        facts = all_facts(book)
+    if book.bench.repository.terms:
         for made, look in TERMS_CHECKS:
-            yield from ((made, one) for one in look(book.bench, facts))
+            yield from ((made, one) for one in look(book.bench, partial(all_facts, book)))
 
 
 def _of_own(file: OwnFile, by_rules: list[Finding]) -> list[Finding]:

@@ -21,7 +21,7 @@ _DRIVE = re.compile(r"[A-Za-z]:")
 def file_outside(job: Job, _bench: Bench) -> Iterator[Found]:
     """A job names a file outside its own folder.
 
-    What it finds: an attachment (`log`, `heat`, `saved`) that is an absolute path, or one with `..` in it.
+    What it finds: an attachment (`log`, `heat`, `saved`, `photos`) that is an absolute path, or one with `..` in it.
 
     Why it matters: other clones of the book lack that file, and jobkit does not read outside the book.
 
@@ -52,7 +52,7 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     What it finds: an attachment that is not in the job's own folder jobs/<year>/<id>/, written exactly so, capital
     letters too. Folders nested more than forty deep are not read.
 
-    Why it matters: the log is the evidence for the reading or the trial.
+    Why it matters: the log or the photo is the evidence for what the job says.
 
     How to fix: put the file there, or correct its name.
 
@@ -60,13 +60,13 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
-        if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
+        if not _is_outside(name) and path not in bench.paths and path not in bench.repository.untracked:
             deep = " above the depth that is looked at" if path.count("/") > MOST_FOLDERS else ""
             yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
 def _names_untracked(facts: JobSummary, bench: Bench) -> bool:
-    untracked = bench.beside.untracked
+    untracked = bench.repository.untracked
     return bool(untracked) and any(
         attachment_path(facts.path, name) in untracked for name in facts.attachments
     )
@@ -87,7 +87,7 @@ def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
-        if path in bench.beside.untracked and job.path not in bench.beside.untracked:
+        if path in bench.repository.untracked and job.path not in bench.repository.untracked:
             level = None if path in bench.paths else "error"
             yield Found(place, name, f"{path} is not in git", f"run `git add {path}`", level)
 
@@ -106,7 +106,7 @@ def private_tracked(bench: Bench) -> Iterator[FoundIn]:
 
     Example: private/clients.toml, added with `git add --all` in a book without .gitignore.
     """
-    for path in bench.beside.private:
+    for path in bench.repository.private:
         ignored = "private/" if path.startswith("private/") else path
         mend = f"write {ignored} into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
         yield FoundIn(path, Found((), path, f"{path} is in git or staged", mend))
@@ -124,6 +124,6 @@ def schema_old(bench: Bench) -> Iterator[FoundIn]:
 
     Example: schema/job.schema.json from the jobkit of last year.
     """
-    for path in bench.beside.old_schemas:
+    for path in bench.repository.old_schemas:
         message = f"{path} is not the schema of this jobkit version"
         yield FoundIn(path, Found((), path, message, "run `jobkit upgrade`"))

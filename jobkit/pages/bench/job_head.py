@@ -58,6 +58,7 @@ def _intake_pairs(job: Job) -> Iterator[Pair]:
     yield "earlier repair attempt", intake.prior_work or ""
     yield "came with", ", ".join(intake.came_with)
     declared = f"declared at {intake.declared}" if intake.declared else ""
+    yield "photos", said(intake.photos)
     yield "from", listed(intake.country, declared)
     yield "parcel", _table_words(job, "parcel")
 
@@ -83,7 +84,7 @@ def _money_pairs(job: Job, owed: Money | None) -> Iterator[Pair]:
     is_ours = owed is not None and owed.amount < 0
     yield "to give back", str(negated(owed)) if owed and is_ours else ""
     yield "owed, with tax", str(owed) if owed and owed.amount and not is_ours else ""
-    yield "warranty of its own", _table_words(job, "warranty")
+    yield "warranty terms", _table_words(job, "warranty")
 
 
 def _table_words(job: Job, name: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.job import Firmware, Job
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
 from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
 from jobkit.pages.client.phrases import (
     inject_words,
@@ -22,6 +22,7 @@ from jobkit.pages.client.report_terms import price, warranty
 from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Paper
+from jobkit.reckon.client.photos import photos
 
 _PRIOR = {
     "none": "We saw no sign of an earlier repair attempt.",
@@ -44,6 +45,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("What came", _came(job)),
         ("What we found", _found(paper)),
         ("What we did", _did(job)),
+        ("Photos", _photos(job)),
         ("Readings before and after", readings(paper)),
         ("How we tested it" if job.dates.finished else "What we still have to test", proof(paper)),
         ("Parts", _parts(paper)),
@@ -126,6 +128,12 @@ def _firmware(firmware: Firmware | None) -> Iterator[str]:
     if firmware.left:
         same = firmware.left == firmware.came
         yield "We left it unchanged." if same else f"The board now has version {firmware.left}."
+
+
+def _photos(job: Job) -> Iterator[Block]:
+    rows = [(what, photo.file, photo.caption or "") for what, photo in photos(job)]
+    if rows:
+        yield filled(Table(("of", "file", "what it shows"), rows))
 
 
 def _parts(paper: Paper) -> Iterator[Block]:

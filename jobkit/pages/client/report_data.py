@@ -12,6 +12,7 @@ from jobkit.pages.client.steps import steps_data
 from jobkit.pages.forms.data import Data, measured, money
 from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Compared, Paper
+from jobkit.reckon.client.photos import photos
 
 
 def report_data(paper: Paper) -> Data:
@@ -32,6 +33,7 @@ def report_data(paper: Paper) -> Data:
         "work": [
             {"on": _day(one.at.date()) if one.at else None, "what": work_words(one)} for one in job.work
         ],
+        "photos": [{"of": what, "file": photo.file, "caption": photo.caption} for what, photo in photos(job)],
         "readings": [_reading_data(each) for each in paper.compared],
         "proof": steps_data(paper.steps),
         "trials": trials_data(job, paper.evidence),

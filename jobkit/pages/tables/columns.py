@@ -85,6 +85,15 @@ def _pairs(key: Key) -> Iterator[Column]:
     )
 
 
+def _photos(key: Key) -> Iterator[Column]:
+    yield Column(
+        "",
+        "named texts",
+        f"{key.about} The name is that of the file, the value its caption.",
+        lambda photos: [{"name": photo.file, "value": photo.caption or ""} for photo in photos],
+    )
+
+
 def _one(kind: str, of: Callable[[Any], Any]) -> Callable[[Key], Iterator[Column]]:
     def columns(key: Key) -> Iterator[Column]:
         yield Column("", kind, key.about, of)
@@ -106,6 +115,7 @@ _FORMS: Mapping[str, Callable[[Key], Iterator[Column]]] = {
     "quantities": _one("texts", lambda found: [one.text for one in found]),
     "money": _money,
     "unit price": _money,
+    "photos": _photos,
     "pairs": _pairs,
     "numbers": _pairs,
 }

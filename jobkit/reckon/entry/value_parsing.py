@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.duration import parse_within
 from jobkit.jobs.money import parse_money, parse_unit_price
-from jobkit.jobs.naming import UnknownNameError, named
+from jobkit.jobs.naming import UnknownNameError, named, spelled
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.slip import either
@@ -68,6 +68,8 @@ def value_of(key: Key, word: str, known: JotContext) -> Any:
 
 def _name(key: Key, word: str, known: JotContext) -> str:
     """Spell a name as the book has it; one that it does not know stays as typed, for lint to report."""
+    if key.name == "about":  # of a waiver: it may be about anything
+        return spelled(word, known.names.get(key.name, ())) or word
     try:
         return named(word, known.names.get(key.name, ()), key.name)
     except UnknownNameError:
@@ -162,6 +164,12 @@ def _pairs(key: Key, word: str, _known: JotContext) -> dict[str, str]:
     return {name: usual_limit_spelling(value) if key.of == "limit" else value for name, value in pairs}
 
 
+def _photo(word: str) -> str | dict[str, str]:
+    """Read a photo, as in site.jpg or site.jpg=pad B4 before the repair."""
+    file, sign, caption = (part.strip() for part in word.partition("="))
+    return {"file": file, "caption": caption} if sign and caption else file
+
+
 def _named_values(key: Key, word: str) -> Iterator[tuple[str, str]]:
     """Take name=value,name=value apart; a comma inside a value stays there."""
     names: set[str] = set()
@@ -189,6 +197,7 @@ _FORMS: Mapping[str, Callable[[Key, str, JotContext], Any]] = {
     "numbers": _numbers,
     "flag": _flag,
     "quantity": lambda key, word, _known: as_written(word, key.kind),
+    "photos": lambda _key, word, _known: [_photo(word)],
     "quantities": lambda key, word, _known: [as_written(word, key.kind)],
     "money": _money,
     "unit price": _money,
