@@ -104,7 +104,9 @@ def check_bench(book: OpenBook, *keys: str) -> None:
 def job_meant(writing: Writing, name: str | None) -> Job:
     """Load the job named, else the one chosen; raises MisuseError where there is none."""
     if name is None and not writing.session.job:
-        raise MisuseError("no job is selected", "select one, as in `jobkit on 47`, or use --job")
+        raise MisuseError(
+            "no job is selected", "select one: `jobkit on 47` (`jobkit queue` lists the open jobs)"
+        )
     return load_meant(writing, job_path(writing.book, name or writing.session.job))
 
 
