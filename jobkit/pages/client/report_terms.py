@@ -17,12 +17,18 @@ def price(paper: Paper) -> Iterator[Block]:
     terms, outcome = paper.job.price, paper.job.outcome
     if terms and terms.agreements and terms.agreements[-1].amount and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
-        yield Line(f"You agreed to {terms.agreements[-1].amount}{most}.")
+        net = f" ({_plus_tax(paper.sum)})" if paper.sum else ""
+        yield Line(f"You agreed to {terms.agreements[-1].amount}{most}{net}.")
     elif terms and terms.quoted and outcome is None:
         yield Line(f"Our quote: {terms.quoted}.")
     if paper.sum and outcome:
         yield Line(_comes_to(paper.sum, paper))
         yield Line(f"Balance due: {paper.sum.open}." if paper.sum.open else "Nothing is due.")
+
+
+def _plus_tax(sum_: Sum) -> str:
+    """Say whether tax comes on top of what was agreed."""
+    return f"plus {sum_.tax.name}" if sum_.tax.rate and sum_.tax.prices == "net" else "with tax"
 
 
 def _comes_to(sum_: Sum, paper: Paper) -> str:
