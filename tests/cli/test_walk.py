@@ -297,3 +297,11 @@ def test_interrupted_it_ends_as_interrupted_and_what_was_typed_is_there(
         assert there.ends() == 130
     assert (book / JOB_PATH).read_text("utf-8").count("[[reading]]") == 1
     assert "Traceback" not in there.shown
+
+
+def test_without_a_proof_policy_nothing_is_said_to_be_proved(bench: AtBench) -> None:
+    settings = (bench.root / "bench.toml").read_text("utf-8")
+    put(bench.root / "bench.toml", settings.replace('"graphics card"', '"sound card"'))
+    ran = bench("walk", "proof", pipe="20\n")
+    assert "bench.toml requires no checks of this board" in ran.err
+    assert "all required proofs are done" not in ran.err
