@@ -27,6 +27,9 @@ from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ENTRIES
 
+BINDING = ("price", "work", "used", "warranty", "dates", "comeback")
+"""The tables that a bill or a warranty depends on."""
+
 
 @memoise_last
 def facts_of(job: Job) -> Facts:
@@ -89,6 +92,7 @@ def facts_of(job: Job) -> Facts:
         discounts=tuple(map(_discounted, price.discounts)),
         refunds=tuple(map(_paid, price.refunds)),
         owner_agreed=fate.owner_agreed,
+        unreadable=tuple(table for table in BINDING if job.is_broken(table)) if job.broken else (),
     )
 
 

@@ -198,6 +198,8 @@ class Facts(NamedTuple):
     refunds: Sequence[Paid] = ()
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
+    unreadable: tuple[str, ...] = ()
+    """The tables that bind, or are billed from, in which something could not be read."""
 
     @property
     def is_given_up(self) -> bool:
