@@ -33,9 +33,9 @@ def _blocks(found: Search, sums: Arithmetic) -> Iterator[Block]:
     )
     yield Title("Divided by the weight of all sets of at most two causes")
     yield Line(f"All sets, and none of the causes, together weigh {sums.total:.4g}.")
-    rows = [(" and ".join(each.causes), f"{100 * each.probability:.4g} %") for each in sums.sets]
-    rows += [("with any other second cause", f"{100 * sums.rest:.4g} %")]
-    yield Table(("set", "probability"), rows, right=("probability",))
+    sets = [(" and ".join(each.causes), f"{100 * each.probability:.4g} %") for each in sums.sets]
+    sets.append(("with any other second cause", f"{100 * sums.rest:.4g} %"))
+    yield Table(("set", "probability"), sets, right=("probability",))
     yield Line(f"The probability of the cause is their sum: {100 * one.probability:.4g} %.")
 
 
