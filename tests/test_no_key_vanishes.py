@@ -89,7 +89,7 @@ def test_a_change_of_any_key_is_told(path: tuple[str, ...], key: Key) -> None:
 
 @pytest.mark.parametrize(("path", "key"), KEYS, ids=IDS)
 def test_a_change_of_any_key_breaks_the_seal_of_its_table(path: tuple[str, ...], key: Key) -> None:
-    bench = Bench(beside=RepositoryState(before={PATH: JOB}))
+    bench = Bench(repository=RepositoryState(before={PATH: JOB}))
     found = list(sealed(changed(path, key), bench))
     assert [one.about for one in found] == ([path[0]] if path[:-1] in SEALED else [])
 

@@ -56,5 +56,5 @@ class Bench(NamedTuple):
     facts: tuple[Facts, ...] = ()
     paths: Set[str] = frozenset()
     today: date | None = None
-    beside: RepositoryState = RepositoryState()
+    repository: RepositoryState = RepositoryState()
     contents: Contents = NoContents()

@@ -102,8 +102,9 @@ class Lint(NamedTuple):
 class LogHabit(NamedTuple):
     """How the logs of one kind are read, where the call says nothing else.
 
-    `columns` are the log's own headings by jobkit's names, `header` those of a log that has none. `bad_rows` is the
-    share of rows in percent past which a log is refused; `width` the bits of a word where leading zeros are left out.
+    `columns` are the log's own headings by jobkit's names, `header` those of a log that has none, `units` the units of
+    columns that state none. `bad_rows` is the share of rows in percent past which a log is refused; `width` the bits of
+    a word where leading zeros are left out.
     """
 
     columns: tuple[tuple[str, str], ...] = ()
@@ -112,6 +113,7 @@ class LogHabit(NamedTuple):
     encoding: str | None = None
     bad_rows: Decimal | None = None
     width: int = 0
+    units: tuple[tuple[str, str], ...] = ()
 
 
 class Settings(NamedTuple):

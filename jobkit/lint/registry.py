@@ -12,7 +12,7 @@ decorator      takes                               depends on
 `@text_rule`   the text of a job or a board file   that text
 `@log_rule`    the job, the bench                  also the contents of files that the job names (`bench.contents`)
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
-                                                   `bench.beside`); runs only where its screen lets the facts by
+                                                   `bench.repository`); runs only where its screen lets the facts by
 `@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
 `@own_rule`    the bench                           the bench's own files; never kept
 `@terms_rule`  the bench, the facts of all jobs    also the terms before; runs only where their files have changed

@@ -15,9 +15,9 @@ from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.kinds import KINDS
 from jobkit.units.written import write_out
 
-_DIGITS = re.compile(r"([1-9][0-9]{1,2})([0-9])")
-_WITH_TOLERANCE = re.compile(r"([1-9][0-9]{2,3})[FGJKMZ]")
-_E96 = re.compile(r"(0[1-9]|[1-8][0-9]|9[0-6])([A-FHRSXYZ])")
+_DIGITS = r"([1-9][0-9]{1,2})([0-9])"
+_WITH_TOLERANCE = r"([1-9][0-9]{2,3})[FGJKMZ]"
+_E96 = r"(0[1-9]|[1-8][0-9]|9[0-6])([A-FHRSXYZ])"
 _MARKED_IN = {"Ω": 0, "F": -12, "H": -6}
 _POWERS = {
     "Z": -3,
@@ -52,8 +52,8 @@ def marked(text: str, kind: str) -> str | None:
 
 
 def _by_digits(text: str, unit: str) -> Decimal | None:
-    tolerance = _WITH_TOLERANCE.fullmatch(text) if unit != "Ω" else None
-    found = _DIGITS.fullmatch(tolerance[1] if tolerance else text)
+    tolerance = re.fullmatch(_WITH_TOLERANCE, text) if unit != "Ω" else None
+    found = re.fullmatch(_DIGITS, tolerance[1] if tolerance else text)
     if found is None:
         return None
     power = int(found[2])
@@ -65,7 +65,7 @@ def _by_digits(text: str, unit: str) -> Decimal | None:
 
 
 def _by_place_in_e96(text: str) -> Decimal | None:
-    found = _E96.fullmatch(text)
+    found = re.fullmatch(_E96, text)
     if found is None:
         return None
     figures = ROOT.power(Decimal(10), ROOT.add(2, ROOT.divide(Decimal(int(found[1]) - 1), Decimal(96))))

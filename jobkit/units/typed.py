@@ -13,6 +13,7 @@ from typing import NamedTuple
 from jobkit.units.grammar import LONGEST, take_apart
 from jobkit.units.kinds import KINDS, PREFIXES, SPELLINGS, UNITS, kinds_of
 from jobkit.units.number_slips import NEVER_WHOLE
+from jobkit.units.part_marks import marked
 from jobkit.units.quantity import OPEN, QuantityError, parse_quantity
 from jobkit.units.slip import either, quoted
 from jobkit.units.written import MINUS, plain_digits
@@ -94,7 +95,7 @@ def as_written(text: str, kind: str) -> str:
     if _CODE.fullmatch(text) and (code := take_apart(text, kind)):
         return f"{code.number} {code.spelling.usual}"
     parts = _take_apart(text)
-    if parts is None:
+    if parts is None or (kind in KINDS and not text.isdigit() and marked(text, kind)):
         raise _refused(text, kind)
     if not parts.unit and not parts.prefix and kind in KINDS and KINDS[kind].unit in NEVER_WHOLE:
         raise _refused(text, kind)

@@ -50,7 +50,7 @@ def test_a_manner_without_a_limit_gets_one() -> None:
 
 def test_the_remark_says_that_boards_were_dropped() -> None:
     once = propose(BOARD, [RIPPLE._replace(dropped=2)], DAY).text
-    assert once.endswith("# usual of 5 boards (2 dropped as outliers, no confidence), 2026-11-20: <= 21 mV\n")
+    assert once.endswith("# usual of 5 boards (2 outliers dropped, no confidence), 2026-11-20: <= 21 mV\n")
     again = propose(once, [RIPPLE._replace(limit="<= 22 mV")], DAY)
     assert [put.how for put in again.put] == ["renewed"]
     assert again.text.endswith("# usual of 5 boards, 2026-11-20: <= 22 mV\n")

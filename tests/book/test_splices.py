@@ -40,7 +40,7 @@ def _after(text: str, edits: list[Edit]) -> tuple[str, list[Splice]]:
 
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**6), st.lists(st.sampled_from(sorted(EDITS)), min_size=1, max_size=3))
-def test_taking_back_gives_the_text_from_before(seed: int, names: list[str]) -> None:
+def test_undoing_gives_the_text_from_before(seed: int, names: list[str]) -> None:
     text = odd(seed).text
     try:
         after, done = _after(text, [EDITS[name] for name in names])

@@ -398,3 +398,46 @@ def test_a_bill_of_an_older_revision(run: Run, tmp_path: Path) -> None:
     now, then = (run("bill", "1", *ON, "--book", root, *more) for more in ((), ("--rev", "HEAD")))
     assert "12.00 EUR" in now.out
     assert ("12.40 EUR" in then.out, "Vala" in then.out) == (True, False)
+
+
+def test_a_price_below_the_smallest_coin_is_rounded_once(run: Run, tmp_path: Path) -> None:
+    price = lines("1000 0.0042 EUR", "3 0.005 EUR", "1 0.004 EUR")
+    made = run("bill", "1", *ON, "--book", book(tmp_path, price), "--format", "json").data
+    assert [(each["each"], each["net"]) for each in made["lines"]] == [
+        ("0.0042 EUR", "4.20 EUR"),
+        ("0.005 EUR", "0.02 EUR"),
+        ("0.004 EUR", "0.00 EUR"),
+    ]
+
+
+def test_a_negative_line_is_refused_with_what_to_use_instead(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, lines("1 10.00 EUR", "-1 2.00 EUR"))
+    ran = run("lint", "--book", root, *ON)
+    assert "to take money off the bill, use [[price.discount]] or [[price.credit]]" in " ".join(
+        ran.out.split()
+    )
+
+
+def test_more_than_the_quote_that_was_agreed_is_found(run: Run, tmp_path: Path) -> None:
+    agreed = MADE + "agreed = 2026-10-07\n"
+    root = book(tmp_path, '[price]\nquoted = "160.00 EUR"\ncharged = "165.00 EUR"\n', dates=agreed)
+    found = run("lint", "--book", root, *ON, "--format", "json").data["findings"]
+    (one,) = [each for each in found if each["rule"] == "price-over-agreed"]
+    assert one["message"] == "charged 165.00 EUR, but no more than 160.00 EUR was agreed to"
+
+
+def test_a_quote_that_nobody_agreed_to_is_not_final(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, '[price]\nquoted = "160.00 EUR"\n')
+    ran = run("bill", "1", *ON, "--book", root)
+    assert "Bill K26-0001, not final" in ran.out
+    assert "This is our quote. It is not final until you agree to it." in ran.out
+    assert run("bill", "1", *ON, "--book", root, "--format", "json").data["final"] is False
+
+
+def test_the_client_s_own_parts_cost_the_bench_nothing(run: Run, tmp_path: Path) -> None:
+    used = USED.format('item = "stage"\nfrom = "client"\ncost = "4.00 EUR"') + USED.format('item = "stage"')
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + used)
+    shown = run("earnings", *ON, "--book", root, "--format", "json").data["all"][0]
+    # the one from stock costs what stock.toml says
+    assert (shown["parts"], shown["left"]) == ("4.20 EUR", "95.80 EUR")
+    assert "No cost is entered" not in run("earnings", *ON, "--book", root).out

@@ -93,7 +93,7 @@ QUESTIONS = [
     ("for its board file (Enter for later): ", "birch-b1"),
     ("kind of board (Enter for graphics card): ", ""),
     ("processor, such as U10 (Enter for none): ", "U10"),
-    ("as in 2,2,2,2 (Enter for 0): ", "8"),
+    ("bottom: 2,2,2,2 (Enter for 0): ", "8"),
     ("first memory package (Enter for U1): ", ""),
     ("boards/birch-b1.toml: 3 points, 8 memory packages", None),
 ]

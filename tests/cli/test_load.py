@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.books import EXAMPLE
+from tests.books import BENCH, EXAMPLE, JOB, JOB_PATH, make_book
 from tests.conftest import Run
 from tests.schema.schemas import fast
 
@@ -170,3 +170,51 @@ def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.Monkey
     monkeypatch.setenv("COLUMNS", str(columns))
     for words in ((HOT,), (GOOD,), (HOT, GOOD)):
         assert max(map(len, run("load", *words).out.split("\n"))) <= columns
+
+
+ODD = "Elapsed;T1;T2\n0;75,2;230\n60;180,0;229\n120;185,0;231\n"
+
+
+def test_a_log_with_other_headings_is_read_by_options(run: Run, tmp_path: Path) -> None:
+    log = tmp_path / "load.csv"
+    log.write_text(ODD, "utf-8")
+    ran = run("load", log)
+    assert (ran.status, ran.err.count("\n")) == (2, 1)
+    assert "state which column is time: --column time=HEADING" in ran.err
+    ran = run(
+        "load", log, "--column", "time=Elapsed", "--column", "hot spot=T1", "--unit", "T1=°F",
+        "--limit", "hot spot <= 95 °C", "--format", "json",
+    )  # fmt: skip
+    assert (ran.status, ran.err) == (0, "")
+    (check,) = ran.data["checks"]
+    assert (check["name"], check["value"]["value"], check["verdict"]) == ("hot spot", 85, "in")
+
+
+@pytest.mark.parametrize(
+    ("column", "said"),
+    [
+        ("hot spot=T9", 'no column is named "T9", which is stated for hot spot; columns of the log: T1, T2'),
+        ("=T1", '--column cannot be "=T1"; write it like "time=HEADING"; names: time and those of sensors'),
+        ("hot spot", '--column cannot be "hot spot"'),
+    ],
+)
+def test_a_heading_that_is_not_there(run: Run, tmp_path: Path, column: str, said: str) -> None:
+    log = tmp_path / "load.csv"
+    log.write_text(ODD, "utf-8")
+    ran = run("load", log, "--column", "time=Elapsed", "--column", column)
+    assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)
+    assert said in ran.err
+
+
+def test_what_bench_toml_keeps_is_used_by_load_and_by_the_rules(run: Run, tmp_path: Path) -> None:
+    trial = '[[trial]]\nat = 2026-10-09T11:00:00\nrun = "load run"\nminutes = 2\nresult = "pass"\nlog = "load.csv"\n'
+    limit = '[trial.limit]\n"hot spot" = "<= 80 °C"\n'
+    habit = '[logs.load]\ncolumns = { time = "Elapsed", "hot spot" = "T1" }\nunits = { T1 = "°F" }\n'
+    folder = JOB_PATH.removesuffix(".toml")
+    book = make_book(
+        tmp_path, {JOB_PATH: f"{JOB}\n{trial}{limit}", "bench.toml": BENCH + habit, f"{folder}/load.csv": ODD}
+    )
+    shown = run("load", "1", "--book", book, "--format", "json").data
+    assert [(one["name"], one["verdict"]) for one in shown["checks"]] == [("hot spot", "out")]
+    found = run("lint", "--book", book, "--format", "json").data["findings"]
+    assert "trial-log-outside" in {one["rule"] for one in found}

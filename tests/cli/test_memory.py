@@ -144,7 +144,7 @@ def test_bench_toml_keeps_how_logs_are_read(run: Run, tmp_path: Path) -> None:
             (),
             "memory.csv line 2: 1 of 1 rows cannot be read, more than 5 %",
         ),
-        (LOG, ("--column", "lane=Lane"), '--column cannot be "lane=Lane"; write it like "channel=Lane"'),
+        (LOG, ("--column", "lane=Lane"), '--column cannot be "lane=Lane"; write it like "channel=HEADING"'),
         (LOG, ("--column", "channel=Lane"), 'no column is named "Lane", which is stated for channel'),
         (LOG, ("--separator", "two letters"), '--separator cannot be "two letters"'),
         (LOG, ("--encoding", "utf-9"), 'unknown encoding "utf-9"'),

@@ -84,7 +84,7 @@ def test_an_out_proof_reading_is_written_and_said_loudly(bench: AtBench) -> None
     ran = bench("read", "vmem", "4", "--stage", "proof")
     assert ran.status == 0
     assert ran.out.startswith("VMEM 4 Ω out (10 .. 60 Ω), proof, cold, dmm-1\n")
-    assert ran.err == "jobkit: OUT: VMEM reads 4 Ω; K26-0007 do not release the board on this reading\n"
+    assert ran.err == "jobkit: OUT: VMEM reads 4 Ω: do not release K26-0007 on this reading\n"
     assert 'value = "4 Ω"' in bench.text
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -147,3 +148,63 @@ def test_books_may_be_named_before_or_after_count(run: Run, book: Path) -> None:
         assert run(*words, "fuse-15a-1206", "17", *ON).status == 0
     ran = run("stock", "count", *ON, "fuse-15a-1206", "17", "--book", book, "--book", EXAMPLE)
     assert ran.status == 2
+
+
+def take(book: Path, lot: str, qty: int) -> None:
+    """Let a job take some memory on the day after the count."""
+    path = book / "jobs/2026/K26-0058.toml"
+    named = f'lot = "{lot}"\n' if lot else ""
+    entry = f'\n[[used]]\nat = 2026-11-18T10:00:00\nitem = "gddr6-16gb"\nqty = {qty}\n{named}'
+    path.write_text(path.read_text("utf-8") + entry, "utf-8")
+
+
+def test_parts_taken_without_a_lot_are_told_so_that_all_adds_up(run: Run, book: Path) -> None:
+    take(book, "", 1)
+    ran = run("stock", "--book", book, *ON)
+    # 6 counted in two lots of 3; two of one lot are used, and one of no lot
+    assert "gddr6-16gb: 4 in lots, minus 1 taken without a lot; that leaves 3 on hand." in " ".join(
+        ran.out.split()
+    )
+    item = run("stock", "--book", book, *ON, "--format", "json").data["items"][2]
+    assert (item["on_hand"], item["without_lot"]) == (3, 1)
+    assert sum(lot["on_hand"] for lot in item["lots"]) - item["without_lot"] == item["on_hand"]
+
+
+def test_parts_counted_outside_the_lots_are_told(run: Run, book: Path) -> None:
+    path = book / "stock.toml"
+    path.write_text(
+        path.read_text("utf-8").replace(
+            "counted    = 6\ncounted_on = 2026-09-30\nreorder_at = 4\nmoisture",
+            "counted    = 8\ncounted_on = 2026-09-30\nreorder_at = 4\nmoisture",
+        ),
+        "utf-8",
+    )
+    said = " ".join(run("stock", "--book", book, *ON).out.split())
+    assert "gddr6-16gb: 4 in lots, plus 2 counted outside them; that leaves 6 on hand." in said
+
+
+def test_a_lot_that_is_used_up_stays_known_and_need_not_be_counted(run: Run, book: Path) -> None:
+    take(book, "g6-0826", 1)
+    ran = run("stock", "count", "gddr6-16gb", "g6-0926=3", "--book", book, *ON)
+    assert (ran.status, ran.out) == (
+        0, "gddr6-16gb: 3 counted on 2026-11-20 (3 in g6-0926, 0 in g6-0826), as expected\n",
+    )  # fmt: skip
+    assert 'name    = "g6-0826"\ncounted = 0\n' in (book / "stock.toml").read_text("utf-8")
+    found = run("lint", "--book", book, *ON, "--format", "json").data["findings"]
+    assert [one for one in found if one["rule"] == "lot-unknown"] == []
+
+
+def test_several_books_side_by_side(run: Run, book: Path) -> None:
+    both = ("--book", book, "--book", EXAMPLE, *ON)
+    ran = run("stock", *both, "--format", "json")
+    one = run("stock", "--book", EXAMPLE, *ON, "--format", "json").data
+    assert len(ran.data["items"]) == 2 * len(one["items"])
+    names = {item["item"].split("/")[0] for item in ran.data["items"]}
+    assert names == {book.name, EXAMPLE.name}
+    assert Decimal(ran.data["worth"][0].split()[0]) == 2 * Decimal(one["worth"][0].split()[0])
+    donors = run("stock", "--donors", *both, "--format", "json").data["donors"]
+    assert {donor["job"].split("/")[0] for donor in donors} == names
+    earned = run("earnings", *both, "--format", "json").data["all"][0]
+    alone = run("earnings", "--book", EXAMPLE, *ON, "--format", "json").data["all"][0]
+    assert earned["jobs"] == 2 * alone["jobs"]
+    assert Decimal(earned["billed"].split()[0]) == 2 * Decimal(alone["billed"].split()[0])

@@ -184,7 +184,7 @@ def _reaches(bench: AtBench, said: str) -> None:
     assert (ran.status, ran.out) == (2, "")
     assert ran.err == (
         f"jobkit: reading of VMEM, 23.4 Ω in {JOB_PATH} {said}; "
-        "`jobkit undo --yes` takes it back all the same, `jobkit undo --skip` gets past it\n"
+        "`jobkit undo --yes` undoes it anyway, `jobkit undo --skip` leaves it and goes on to the one before\n"
     )
     assert bench.text == before
     assert bench.writes("undo", "--yes") == f"undone from {JOB_PATH}: reading of VMEM, 23.4 Ω\n"

@@ -123,7 +123,7 @@ def test_proof_goes_by_the_policy_first_and_says_what_power_needs(bench: AtBench
     put(bench.root / JOB_PATH, JOB + "\n" + work("fit", "U3"))
     ran = bench("walk", pipe="20\n5\n20\n--\n1.35\np\np 45\ny\n10\nn\n")
     assert _points(ran.out) == ["VCORE", "VMEM", "V12"]
-    assert "jobkit: OUT: VMEM reads 5 Ω; K26-0007 do not release the board on this reading" in ran.err
+    assert "jobkit: OUT: VMEM reads 5 Ω: do not release K26-0007 on this reading" in ran.err
     assert "jobkit: NO POWER YET: VMEM resistance, cold: outside its limit" in ran.err
     assert "what needs power is left out" in ran.err
     assert "still to prove before shipping: VMEM resistance, cold (outside its limit)" in ran.err
@@ -297,3 +297,11 @@ def test_interrupted_it_ends_as_interrupted_and_what_was_typed_is_there(
         assert there.ends() == 130
     assert (book / JOB_PATH).read_text("utf-8").count("[[reading]]") == 1
     assert "Traceback" not in there.shown
+
+
+def test_without_a_proof_policy_nothing_is_said_to_be_proved(bench: AtBench) -> None:
+    settings = (bench.root / "bench.toml").read_text("utf-8")
+    put(bench.root / "bench.toml", settings.replace('"graphics card"', '"sound card"'))
+    ran = bench("walk", "proof", pipe="20\n")
+    assert "bench.toml requires no checks of this board" in ran.err
+    assert "all required proofs are done" not in ran.err

@@ -288,3 +288,16 @@ def test_odd_jobs_have_defined_answers_everywhere(
     ]
     assert [ran.status for ran in pages] == [0] * len(pages)
     assert told in "".join(ran.out for ran in pages[:2])
+
+
+def test_no_time_ahead_is_that_day_alone(run: Run) -> None:
+    asked = ("due", "--within", "0d", "--book", EXAMPLE, "--on")
+    everything = run(
+        "due", "--within", "1y", "--book", EXAMPLE, "--on", "2026-11-20", "--format", "json"
+    ).data["items"]
+    day = next(item["on"] for item in everything if item["days"] > 0)
+    ran = run(*asked, day, "--format", "json")
+    assert ran.data["items"]
+    assert all(day in {item["on"], *item["remind"]} for item in ran.data["items"])
+    head = run(*asked, day).out.split("\n")[0]
+    assert head == f"Skerrie Bench: what falls due on {day}"

@@ -155,6 +155,6 @@ def test_above_means_strictly_above() -> None:
     assert not is_above(parse_money("10.00 EUR"), parse_money("10 EUR"))
 
 
-def test_taking_back_nothing_is_nothing() -> None:
+def test_undoing_nothing_is_nothing() -> None:
     assert str(negated(parse_money("0 EUR"))) == "0.00 EUR"
     assert negated(Money(Decimal("5.00"), "EUR")) == Money(Decimal("-5.00"), "EUR")

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import rtoml
 
-from jobkit.book.history.repository_state import beside
+from jobkit.book.history.repository_state import repository_state
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.opening import Shelf, Tree
 from jobkit.jobs.bench import RepositoryState
@@ -56,9 +56,11 @@ def opened(root: Path, shelf: Shelf | None = None) -> OpenBook:
     book = open_book(shelf)
     # Git is asked only where a test has made a repository: it takes longer than all the rest.
     around = (
-        beside(root, shelf) if (root / ".git").exists() or (root / "schema").exists() else RepositoryState()
+        repository_state(root, shelf)
+        if (root / ".git").exists() or (root / "schema").exists()
+        else RepositoryState()
     )
-    return book._replace(bench=book.bench._replace(today=TODAY, beside=around))
+    return book._replace(bench=book.bench._replace(today=TODAY, repository=around))
 
 
 def found_in(root: Path) -> tuple[Finding, ...]:

@@ -37,7 +37,7 @@ def test_what_is_kept_depends_on_nothing_but_the_file_and_the_bench(tmp_path: Pa
     seen = 0
     for number, broken in enumerate(broken_books()):
         book = opened(lay(tmp_path / str(number), broken.files))
-        elsewhere = book.bench._replace(**other_day, beside=beside)  # type: ignore[arg-type]
+        elsewhere = book.bench._replace(**other_day, repository=beside)  # type: ignore[arg-type]
         for loaded in load_jobs(book.shelf, book.job_paths):
             checked = check_job(loaded, book.bench)
             assert checked == check_job(loaded, elsewhere)

@@ -10,7 +10,7 @@ import pytest
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.job import Dates, Job
-from jobkit.jobs.settings import Settings, WarrantyHabit
+from jobkit.jobs.settings import WarrantyHabit
 from jobkit.pages.blocks import Line
 from jobkit.pages.client.report_terms import warranty
 from jobkit.pages.client.warranty import LAW, rule, warranty_page
@@ -82,9 +82,9 @@ SAID = {
 
 def _client_says(cover: Cover) -> str:
     job = Job("", "K26-0001", outcome="repaired", dates=Dates(finished=date(2026, 10, 1)))
-    bench = Bench(Settings(warranty=(WarrantyHabit(void_if=("liquid", "opened")),)))
+    promised = cover._replace(terms=WarrantyHabit(void_if=("liquid", "opened")))
     return " ".join(
-        block.text for block in warranty(paper(job, bench, cover, None, ON)) if isinstance(block, Line)
+        block.text for block in warranty(paper(job, Bench(), promised, None, ON)) if isinstance(block, Line)
     )
 
 

@@ -165,7 +165,7 @@ PHRASES = {
                 credits=(Credit((), on=date(2026, 11, 2), amount=parse_money("15 EUR"), why="late"),)
             )
         },
-        "refunded 2026-11-02 15.00 EUR, late",
+        "credit 2026-11-02 15.00 EUR, late",
     ),
     "a date": ({"dates": Dates(sent=date(2026, 10, 26))}, "sent 2026-10-26"),
     "a place": ({"board": Board(place="shelf B3")}, "location shelf B3"),

@@ -147,10 +147,15 @@ def _objects(draw: st.DrawFn, part: Schema, whole: Schema) -> dict[str, Any]:
     drawn: dict[str, Any] = {}
     for key in sorted(chosen, key=lambda key: not _asked_for(key, conditions)):
         drawn[key] = draw(_value_of(key, drawn, part, whole))
-    for key in (key for then in _consequences(drawn, conditions) for key in then.get("required", ())):
-        if key not in drawn:
-            drawn[key] = draw(_values(part["properties"][key], whole))
+    while missing := _missing(drawn, conditions):  # what is added may ask for more
+        drawn[missing] = draw(_value_of(missing, drawn, part, whole))
     return drawn
+
+
+def _missing(drawn: dict[str, Any], conditions: Any) -> str:
+    """Name a key that the conditions which hold ask for and that is not there; "" where there is none."""
+    asked = (key for then in _consequences(drawn, conditions) for key in then.get("required", ()))
+    return next((key for key in asked if key not in drawn), "")
 
 
 def _value_of(key: str, drawn: dict[str, Any], part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
@@ -187,7 +192,8 @@ def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
     """Give the subschema of `key`, the stricter one where a condition that holds has one."""
     for then in _consequences(drawn, part.get("allOf", ())):
         if key in then.get("properties", {}):
-            return dict(then["properties"][key])
+            narrowed = then["properties"][key]
+            return {**part["properties"][key], **narrowed} if "items" in narrowed else dict(narrowed)
     return dict(part["properties"][key])
 
 

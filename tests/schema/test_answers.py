@@ -36,7 +36,12 @@ FIXED: dict[str, dict[str, str]] = {
         "turnaround_days": "n median p90",
     },
     "due": {"": "items", "items": "on days what job why"},
-    "queue": {"": "on jobs", "jobs": "id title status promised age_days step minutes alone waits_for"},
+    "queue": {
+        "": "on jobs plan",
+        "plan": "minutes steps left",
+        "plan/steps": "job step start end alone assumed why",
+        "jobs": "id title status promised age_days step minutes alone waits_for",
+    },
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
     "report": {
         "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "

@@ -83,5 +83,8 @@ def test_a_bare_number_is_not_typed_as_farads() -> None:
         as_written("103", "capacitance")
     with pytest.raises(QuantityError, match="add the unit"):
         as_written("47", "capacitance")
+    with pytest.raises(QuantityError, match="10 kΩ"):
+        as_written("01C", "resistance")
     assert as_written("103", "resistance") == "103 Ω"
+    assert as_written("10R", "resistance") == "10 Ω"
     assert as_written("103n", "capacitance") == "103 nF"

@@ -16,7 +16,7 @@ from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.job import Job
 
 
-def beside(root: Path, shelf: Shelf) -> RepositoryState:
+def repository_state(root: Path, shelf: Shelf) -> RepositoryState:
     """Look round the book in the folder `root`, as far as it concerns what lies on `shelf`.
 
     A folder without git, or one that git refuses, is looked at without it. Raises GitError for an index or a commit.
@@ -40,7 +40,7 @@ def beside(root: Path, shelf: Shelf) -> RepositoryState:
         return RepositoryState(old_schemas=old)
 
 
-def beside_few(shelf: Index, before: Mapping[str, Job]) -> RepositoryState:
+def state_for_few(shelf: Index, before: Mapping[str, Job]) -> RepositoryState:
     """Look round as far as concerns a few jobs in git's index, whose earlier states are known; none has gone."""
     untracked = Untracked(shelf.repo, shelf.is_listed)
     old = tuple(_old_schemas(shelf))

@@ -112,4 +112,8 @@ def _missing(one: Wanted, stated: str | None, columns: tuple[Column, ...], line:
         message = f"no column is named {quoted(stated)}, which is stated for {one.name}"
     else:
         message = f"no column is named {one.name}"
-    return LogTrouble(line, f"{message}; columns of the log: {there}", f"state which column is {one.name}")
+    return LogTrouble(
+        line,
+        f"{message}; columns of the log: {there}",
+        f"state which column is {one.name}: --column {one.name}=HEADING",
+    )

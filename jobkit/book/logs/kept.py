@@ -16,6 +16,7 @@ def kept_options(habit: LogHabit) -> LogOptions:
     """Return the options that bench.toml keeps for a kind of log; what it does not say is guessed."""
     return LogOptions(
         columns=dict(habit.columns),
+        units=dict(habit.units),
         header=habit.header,
         separator=SEPARATORS.get(habit.separator or ""),
         encoding=habit.encoding,

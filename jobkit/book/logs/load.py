@@ -49,7 +49,7 @@ def read_load_log(
     trouble = series.refusal or _time_trouble(series)
     if trouble:
         return trouble
-    kept = [channel for channel in series.channels if not channel.refusal(series.log.rows)]
+    kept = [one for one in series.channels if not one.refusal(series.log.rows, options.bad_share)]
     if not kept:
         return LogTrouble(1, "the log has no column of numbers beside the time")
     columns = tuple(_column(channel, values[channel.name]) for channel in kept)

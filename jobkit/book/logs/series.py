@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import compress
 from typing import IO, NamedTuple
 
 from jobkit.book.logs.columns import ALL_GUESSED, Log, LogOptions, Progress
-from jobkit.book.logs.header import Column, Wanted
+from jobkit.book.logs.header import Column, Wanted, alike
 from jobkit.book.logs.numbers import UnitScale, read_number, read_plain_numbers, unit_scale
 from jobkit.book.logs.split import Batch
 from jobkit.book.logs.times import TIME_UNITS, Clock
@@ -88,7 +88,10 @@ class Series:
         time = self.log.found.get("time")
         self._time = time or Column("time", "", 0)
         self.clock = Clock(self._time.unit, self.log.decimal)
-        self.channels = _channels(tuple(column for column in self.log.columns if column != time))
+        sensors = tuple(column for column in self.log.columns if column != time)
+        names = {name: heading for name, heading in options.columns.items() if name != "time"}
+        self._missing = _not_there(names, sensors)
+        self.channels = _channels(_called(sensors, names))
         self._first = True
 
     @property
@@ -100,7 +103,7 @@ class Series:
             return LogTrouble(1, f"{quoted(self._time.unit)} is not a unit of time", "s, ms, min and h are")
         if not self.channels:
             return LogTrouble(1, "the log has no column of numbers beside the time")
-        return None
+        return self._missing
 
     def batches(self) -> Iterator[Samples]:
         """Yield the rows that have a time; the channels of `Samples.values` are those of `channels`."""
@@ -141,6 +144,25 @@ class Series:
             else:
                 numeric.append(channel)
         self.channels = tuple(numeric)
+
+
+def _called(columns: tuple[Column, ...], names: Mapping[str, str]) -> tuple[Column, ...]:
+    """Give columns the names that were stated for their headings."""
+    by_heading = {alike(heading): name for name, heading in names.items()}
+    return tuple(column._replace(name=by_heading.get(alike(column.name), column.name)) for column in columns)
+
+
+def _not_there(names: Mapping[str, str], columns: tuple[Column, ...]) -> LogTrouble | None:
+    """Say which stated heading no column has."""
+    there = {alike(column.name) for column in columns}
+    for name, heading in names.items():
+        if alike(heading) not in there:
+            known = ", ".join(column.name for column in columns) or "none"
+            message = f"no column is named {quoted(heading)}, which is stated for {name}; columns of the log: {known}"
+            return LogTrouble(
+                1, message, f"state which column is {name}: --column {quoted(f'{name}=HEADING')}"
+            )
+    return None
 
 
 def _channels(columns: tuple[Column, ...]) -> tuple[Channel, ...]:

@@ -184,6 +184,7 @@ def _log_habit(row: Values) -> LogHabit:
         encoding=row.text("encoding"),
         bad_rows=row.number("bad_rows"),
         width=row.get("width", 0),
+        units=tuple(row.get("units", {}).items()),
     )
 
 

@@ -153,7 +153,11 @@ def _no_day(error: _Refusal, place: Place) -> Iterator[Trouble]:
 
 def _too_small(error: _Refusal, place: Place) -> Iterator[Trouble]:
     bound = f"{'more than' if error.keyword == 'exclusiveMinimum' else 'at least'} {error.wanted}"
-    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", such_as(error.rules))
+    mend = _TAKES_OFF if place[:2] == ("price", "line") else such_as(error.rules)
+    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", mend)
+
+
+_TAKES_OFF = "to take money off the bill, use [[price.discount]] or [[price.credit]]"
 
 
 def _too_large(error: _Refusal, place: Place) -> Iterator[Trouble]:

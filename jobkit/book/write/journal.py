@@ -91,7 +91,7 @@ class Journal:
         return _open_notes(self._lines())
 
     @contextmanager
-    def taking_back(self) -> Iterator[None]:
+    def alone(self) -> Iterator[None]:
         """Keep the last writing the last while it is taken back: of two that do so at once, one waits."""
         if not self._file.size():
             yield

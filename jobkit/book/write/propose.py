@@ -101,7 +101,8 @@ def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
     """Write the remark below a limit, in place of an earlier one."""
     line = _line_end(text, place)
     earlier = _REMARK.match(text, line)
-    dropped = f" ({one.dropped} dropped as outliers, no confidence)" if one.dropped else ""
+    outliers = "outlier" if one.dropped == 1 else "outliers"
+    dropped = f" ({one.dropped} {outliers} dropped, no confidence)" if one.dropped else ""
     remark = f"{_indent(text, place)}# usual of {one.boards} boards{dropped}, {on}: {one.limit}"
     in_place = text[:line] + remark + text[earlier.end(1) :] if earlier else ""
     new = in_place or with_lines(text, line, [remark])

@@ -88,7 +88,7 @@ def asked_layout(told: str | None) -> tuple[int, int, int, int]:
     """Read how many memory packages lie where, as told, else as asked."""
     if told is not None:
         return memory_layout(told)
-    what = "memory packages: how many, or left,top,right,bottom of the processor, as in 2,2,2,2"
+    what = "memory packages, as in 8, or left,top,right,bottom: 2,2,2,2"
     return asked_until(what, NO_MEMORY, memory_layout)
 
 

@@ -12,13 +12,13 @@ import click
 from jobkit.book.disk.errors import in_words
 from jobkit.book.disk.named import place_named
 from jobkit.book.disk.reading import open_named
-from jobkit.book.logs.columns import LogOptions
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, load_job, open_book
 from jobkit.book.read.lookup import design_named, job_path
 from jobkit.book.shelf.find import NoBookError, find_book
+from jobkit.cli.bench.log_options import Stated, log_options
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
@@ -27,6 +27,7 @@ from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.load_log import LoadLog
+from jobkit.jobs.settings import LogHabit
 from jobkit.pages.bench.load_data import LoadView
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.check import Conditions, check_run
@@ -52,6 +53,7 @@ class Told(NamedTuple):
     units: Mapping[str, str]
     share: float
     design: str | None = None
+    log: Stated = Stated()
 
     @classmethod
     def read(
@@ -61,6 +63,7 @@ class Told(NamedTuple):
         units: Sequence[str],
         dip: int,
         design: str | None,
+        log: Stated,
     ) -> Told:
         """Read the options; raises MisuseError."""
         return cls(
@@ -72,6 +75,7 @@ class Told(NamedTuple):
             dict(_named(units, "--unit", "core = °F")),
             dip / 100,
             design,
+            log,
         )
 
 
@@ -89,7 +93,7 @@ def look_at(
 ) -> LoadView:
     """Read a log and check it; raises MisuseError for a log that cannot be used."""
     found = _find(ctx, books, name)
-    log = _read(found.path, told)
+    log = _read(found, told)
     run = run_of(log, told.share)
     if run is None:
         raise MisuseError(f"{name}: the log has no rows", "check how it was saved")
@@ -182,8 +186,11 @@ def _last(trials: Sequence[Trial]) -> Trial | None:
     return max(trials, key=lambda one: one.at.isoformat() if one.at else "", default=None)
 
 
-def _read(path: Path, told: Told) -> LoadLog:
-    options = LogOptions(units=told.units)
+def _read(found: Found, told: Told) -> LoadLog:
+    path = found.path
+    habit = found.book.bench.settings.logs.get("load", LogHabit()) if found.book else LogHabit()
+    options = log_options(told.log, habit, ("time",), is_open=True)
+    options = options._replace(units={**options.units, **told.units})
     with in_words(str(path), "read"):
         stream, size = open_named(str(path))
         with stream, progress_bar(f"reading {path.name}", size) as progress:

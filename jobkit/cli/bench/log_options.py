@@ -23,14 +23,16 @@ class Stated(NamedTuple):
     bad_rows: float | None = None
 
 
-def log_options(stated: Stated, habit: LogHabit, names: Sequence[str]) -> LogOptions:
+def log_options(
+    stated: Stated, habit: LogHabit, names: Sequence[str], *, is_open: bool = False
+) -> LogOptions:
     """Return how a log is read; the call wins over bench.toml, what neither says is guessed. Raises MisuseError.
 
-    `names` are the columns that may be named.
+    `names` are the columns that may be named; a log of sensors has others too, and `is_open`.
     """
     kept = kept_options(habit)
     return kept._replace(
-        columns={**kept.columns, **_columns(stated.columns, names)},
+        columns={**kept.columns, **_columns(stated.columns, names, is_open=is_open)},
         header=tuple(stated.header.split(",")) if stated.header else kept.header,
         separator=_separator(stated.separator) if stated.separator else kept.separator,
         encoding=_encoding(stated.encoding) if stated.encoding else kept.encoding,
@@ -38,16 +40,16 @@ def log_options(stated: Stated, habit: LogHabit, names: Sequence[str]) -> LogOpt
     )
 
 
-def _columns(texts: Sequence[str], names: Sequence[str]) -> Mapping[str, str]:
+def _columns(texts: Sequence[str], names: Sequence[str], *, is_open: bool) -> Mapping[str, str]:
     found = {}
     for text in texts:
         name, mark, heading = (part.strip() for part in text.partition("="))
-        if name not in names or not heading:
+        if not (name in names or (is_open and name)) or not mark or not heading:
+            known = f"{', '.join(names)}{' and those of sensors' if is_open else ''}"
             raise MisuseError(
-                f'--column cannot be "{text}"', f'write it like "{names[0]}=Lane"; names: {", ".join(names)}'
+                f'--column cannot be "{text}"', f'write it like "{names[0]}=HEADING"; names: {known}'
             )
         found[name] = heading
-        del mark
     return found
 
 

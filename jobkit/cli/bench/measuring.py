@@ -11,6 +11,7 @@ from jobkit.pages.bench.confirmations import reading_line, reading_reason
 from jobkit.reckon.entry.defaults import last_soldered
 from jobkit.reckon.entry.reading_entry import BenchContext
 from jobkit.reckon.readings.limits import Judged, judge_reading
+from jobkit.reckon.readings.meters import value_words
 
 
 def bench_context(writing: Writing, job: Job) -> BenchContext:
@@ -47,8 +48,6 @@ def tell_reading(reading: Reading, context: BenchContext, *more: str) -> Judged:
     reason = reading_reason(judged)
     tell(reading_line(judged), *(f"    {line}" for line in (reason, *more) if line))
     if judged.verdict and judged.verdict.word == "out" and reading.stage == "proof":
-        value = reading.value.text if reading.value else ""
-        say(
-            f"jobkit: OUT: {reading.point} reads {value}; {context.job.id} do not release the board on this reading"
-        )
+        value = value_words(judged.corrected) if judged.corrected else ""
+        say(f"jobkit: OUT: {reading.point} reads {value}: do not release {context.job.id} on this reading")
     return judged

@@ -63,7 +63,6 @@ def _tell_start(one: Walk) -> None:
 
 def _tell_end(one: Walk) -> None:
     """Say what is left of the walk, and with which command it goes on."""
-    from jobkit.cli.bench.proving import lacking_words
     from jobkit.pages.words import counted
     from jobkit.reckon.entry.walk import is_read, stops
 
@@ -73,5 +72,15 @@ def _tell_end(one: Walk) -> None:
     words = f"{one.stage}: {count - len(left)} of {counted(count, 'reading')} taken"
     say(f"{words}; `jobkit walk {one.stage}` continues with the rest" if left else words)
     if one.stage == "proof":
-        lacks = lacking_words(one)
-        say(f"still to prove before shipping: {lacks}" if lacks else "all required proofs are done")
+        say(_proof_words(now))
+
+
+def _proof_words(walk: Walk) -> str:
+    """Say what is left to prove; that nothing is only where the bench asks for something."""
+    from jobkit.cli.bench.proving import lacking_words
+    from jobkit.reckon.progress.release import release_steps
+
+    if not release_steps(walk.context.job, walk.context.bench):
+        return "bench.toml requires no checks of this board before shipping, so none is confirmed"
+    lacks = lacking_words(walk)
+    return f"still to prove before shipping: {lacks}" if lacks else "all required proofs are done"

@@ -22,10 +22,11 @@ if TYPE_CHECKING:
 
 
 class RollUp(NamedTuple):
-    """The benches of a call, each with the facts of all its jobs, and the day asked about."""
+    """The benches of a call, each with the facts of all its jobs and its name ("" for one), and the day asked about."""
 
     on: date
     benches: tuple[Bench, ...]
+    names: tuple[str, ...] = ("",)
 
     @property
     def title(self) -> str:
@@ -34,14 +35,25 @@ class RollUp(NamedTuple):
 
 
 def roll_up(ctx: typer.Context, books: list[str] | None, rev: str | None, on: str | None) -> RollUp:
-    """Open every book that the call names; without --on it is today at the first of them."""
+    """Open every book that the call names; ids of jobs then begin with the name of their book, where there are several.
+
+    Without --on it is today at the first of them.
+    """
+    rolled = open_all(ctx, books, rev, on)
+    if len(rolled.benches) == 1:
+        return rolled
+    from jobkit.jobs.several import in_book
+
+    named = zip(rolled.names, rolled.benches, strict=True)
+    return rolled._replace(benches=tuple(in_book(name, bench) for name, bench in named))
+
+
+def open_all(ctx: typer.Context, books: list[str] | None, rev: str | None, on: str | None) -> RollUp:
+    """Open every book that the call names, with the ids that their own files have."""
     folders = tuple(dict.fromkeys(book_folders(ctx, books)))
     benches = tuple(_bench(folder, rev) for folder in folders)
-    if len(benches) > 1:
-        from jobkit.jobs.several import in_book
-
-        benches = tuple(in_book(name, bench) for name, bench in zip(names_of(folders), benches, strict=True))
-    return RollUp(day(on, benches[0].settings), benches)
+    names = tuple(names_of(folders)) if len(folders) > 1 else ("",)
+    return RollUp(day(on, benches[0].settings), benches, names)
 
 
 def open_at(folder: Path, rev: str | None) -> OpenBook:

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from jobkit.book.history.repository_state import beside, beside_few
+from jobkit.book.history.repository_state import repository_state, state_for_few
 from jobkit.book.read.load import OpenBook, open_book, open_for_few
 from jobkit.book.shelf.opening import Index, Shelf, Tree, kind_of
 from jobkit.cli.call.cache_switch import cache_for
@@ -38,8 +38,8 @@ def check(root: Path, shelf: Shelf, call: LintCall) -> Report:
         jobs = sorted(path for path in picked.paths if kind_of(path) == "job" and wanted(path))
         if len(jobs) <= _FEW and shelf.has_jobs_besides(jobs):
             book = open_for_few(shelf, cache)
-            return lint_few(_of_day(book, call, beside_few(shelf, picked.before)), wanted, jobs)
-    return lint(_of_day(_with_clients(open_book(shelf, cache)), call, beside(root, shelf)), wanted)
+            return lint_few(_of_day(book, call, state_for_few(shelf, picked.before)), wanted, jobs)
+    return lint(_of_day(_with_clients(open_book(shelf, cache)), call, repository_state(root, shelf)), wanted)
 
 
 def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
@@ -53,7 +53,7 @@ def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
 
 def _of_day(book: OpenBook, call: LintCall, around: RepositoryState) -> OpenBook:
     """Add the day, and what lies round the book."""
-    bench = book.bench._replace(today=_today(call.on, book.bench.settings), beside=around)
+    bench = book.bench._replace(today=_today(call.on, book.bench.settings), repository=around)
     return book._replace(bench=bench)
 
 

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, day
 from jobkit.jobs.naming import spelled
 from jobkit.reckon.money.earnings import BY
 from jobkit.units.errors import MisuseError
@@ -38,19 +38,18 @@ def earnings(
 
     That is: billed without tax and shipping, minus parts at cost, divided by bench time.
     """
-    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.rollup import roll_up
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.earnings import earnings_page
-    from jobkit.reckon.money.earnings import earnings as reckon_earnings
+    from jobkit.reckon.money.earnings import earnings as earnings_of
 
     by = _group(by)
-    opened = open_at(one_book(ctx, book), rev)
-    bench = opened.bench
-    today = day(on, bench.settings)
-    first: date | None = day(since, bench.settings) if since else None
-    summed = reckon_earnings(facts_as_of(facts_told(opened), today), bench, by, first)
-    show_page(earnings_page(bench.settings.name, summed, today, first), form, output, color)
+    rolled = roll_up(ctx, book, rev, on)
+    first: date | None = day(since, rolled.benches[0].settings) if since else None
+    books = [(facts_as_of(bench.facts, rolled.on), bench) for bench in rolled.benches]
+    summed = earnings_of(books, by, first)
+    show_page(earnings_page(rolled.title, summed, rolled.on, first), form, output, color)
 
 
 def _group(word: str) -> str:

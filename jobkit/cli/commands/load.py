@@ -60,6 +60,32 @@ def load(
             help="Compare with good boards of this design. Default: that of the log's job.",
         ),
     ] = None,
+    column: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--column", metavar="NAME=HEADING", help='How the log calls the time or a sensor: "hot spot=T1".'
+        ),
+    ] = None,
+    header: Annotated[
+        str | None,
+        typer.Option(
+            "--header", metavar="NAMES", help="The columns of a log without a header, with commas between."
+        ),
+    ] = None,
+    separator: Annotated[
+        str | None,
+        typer.Option(
+            "--separator", metavar="MARK", help="What separates columns: a letter, or tab. Default: guessed."
+        ),
+    ] = None,
+    encoding: Annotated[
+        str | None,
+        typer.Option("--encoding", metavar="NAME", help="The encoding of the log. Default: guessed."),
+    ] = None,
+    bad_rows: Annotated[
+        float | None,
+        typer.Option("--bad-rows", metavar="PERCENT", help="Refuse a log with more bad rows. Default: 5."),
+    ] = None,
     form: Format = "text",
     output: Output = None,
     color: Color = "auto",
@@ -67,11 +93,13 @@ def load(
 ) -> int:
     """Read the log of a loaded run: settled values, highest temperatures, and whether limits were kept.
 
-    Any CSV with a time column works; a book is not needed. Exit status 1 for any verdict but in.
+    Any CSV with a time column works; a book is not needed. bench.toml may keep the options under [logs.load]. Exit
+    status 1 for any verdict but in.
 
     Example: jobkit load load.csv --limit "hot spot <= 95 °C" --ambient 22
     """
     from jobkit.cli.bench.load_runs import Told, look_at
+    from jobkit.cli.bench.log_options import Stated
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.load import load_page
     from jobkit.pages.bench.load_comparison import comparison_page
@@ -85,7 +113,8 @@ def load(
         raise MisuseError(
             "there are more temperatures of the room than logs", "give --ambient once for each log"
         )
-    told = Told.read(limit or (), accuracy or (), unit or (), dip, design)
+    stated = Stated(tuple(column or ()), header, separator, encoding, bad_rows)
+    told = Told.read(limit or (), accuracy or (), unit or (), dip, design, stated)
     first = look_at(ctx, book, log, told, rooms[:1])
     if after is None:
         show_page(load_page(first), form, output, color)

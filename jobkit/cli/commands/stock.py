@@ -38,26 +38,27 @@ def stock(
 
     `jobkit stock count ITEM N` records a count.
     """
-    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.rollup import open_all
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.donors import donors_page
     from jobkit.pages.bench.stock import reorder_page, stock_page
-    from jobkit.reckon.stock.donors import donors as reckon_donors
-    from jobkit.reckon.stock.on_hand import stock as reckon_stock
+    from jobkit.reckon.stock.donors import donors as donors_of
+    from jobkit.reckon.stock.on_hand import stock as stock_of
+    from jobkit.reckon.stock.several import donors_in_books, stock_in_books
 
     if ctx.invoked_subcommand:
         ctx.obj = (*ctx.obj, *(book or ()))
         return
     if reorder and donors:
         raise MisuseError("--reorder and --donors are two lists", "use one of them")
-    opened = open_at(one_book(ctx, book), rev)
-    bench = opened.bench
-    today = day(on, bench.settings)
-    known = facts_as_of(facts_told(opened), today)
+    rolled = open_all(ctx, book, rev, on)
+    known = [facts_as_of(bench.facts, rolled.on) for bench in rolled.benches]
+    books = list(zip(known, rolled.benches, strict=True))
+    shelf = stock_in_books(rolled.names, [stock_of(facts, bench, rolled.on) for facts, bench in books])
+    kept = donors_in_books(rolled.names, [donors_of(facts, bench.designs) for facts, bench in books])
     page = donors_page if donors else reorder_page if reorder else stock_page
-    answer = page(bench.settings.name, reckon_stock(known, bench, today), reckon_donors(known, bench.designs))
-    show_page(answer, form, output, color)
+    show_page(page(rolled.title, shelf, kept), form, output, color)
 
 
 @app.command()

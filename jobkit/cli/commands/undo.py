@@ -34,10 +34,10 @@ def undo(
     from jobkit.book.read.bench_of import bench_of
     from jobkit.book.write.session import SessionFiles
     from jobkit.cli.bench.noting import bench_time, hand_of
-    from jobkit.cli.bench.taking_back import Undo, forget_last, undo_last
+    from jobkit.cli.bench.undoing import Undo, forget_last, undo_last
 
     root = one_book(ctx, book)
     today = bench_time(bench_of([root], None).settings).date()
     one = Undo(root, by or hand_of(SessionFiles(root).read()), today, sure=yes)
-    with one.journal.taking_back():
+    with one.journal.alone():
         (forget_last if skip else undo_last)(one)

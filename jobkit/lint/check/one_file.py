@@ -44,7 +44,7 @@ class Checked(NamedTuple):
 def alone(bench: Bench) -> Bench:
     """Leave of a bench what the check of one job by itself may look at: the bench's own files."""
     return bench._replace(
-        facts=(), paths=frozenset(), today=None, beside=RepositoryState(), contents=NoContents()
+        facts=(), paths=frozenset(), today=None, repository=RepositoryState(), contents=NoContents()
     )
 
 
@@ -104,7 +104,7 @@ def own_findings(book: OpenBook) -> list[Finding]:
 def _of_bench(book: OpenBook) -> Iterator[tuple[Rule, FoundIn]]:
     for made, check in OWN_CHECKS:
         yield from ((made, one) for one in check(book.bench))
-    if book.bench.beside.terms:
+    if book.bench.repository.terms:
         facts = all_facts(book)
         for made, look in TERMS_CHECKS:
             yield from ((made, one) for one in look(book.bench, facts))

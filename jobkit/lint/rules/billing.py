@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
@@ -14,8 +15,12 @@ from jobkit.jobs.money import Money, MoneyError, total
 from jobkit.lint.registry import Found, rule
 from jobkit.lint.rules.currencies import named, sums
 from jobkit.reckon.money.priced import CREDIT, NOTHING, basis, price_of_repair, priced, was_not_repaired
+from jobkit.reckon.money.refunds import RefundError
 from jobkit.reckon.money.terms import usual_day
 from jobkit.units.errors import MisuseError
+
+if TYPE_CHECKING:
+    from jobkit.reckon.money.bill import Bill
 
 _SLIP = 10
 """A factor of ten between two prices of one thing is a lost decimal point. (Common practice, no source.)"""
@@ -79,7 +84,7 @@ def _credited(job: Job) -> Iterator[Found]:
     except MoneyError:
         return
     if left and left.amount < 0 and any(line.kind != CREDIT for line in lines):
-        message = f"the credits are {abs(left.amount):f} {left.currency} more than was billed"
+        message = f"the credits and discounts are {abs(left.amount):f} {left.currency} more than was billed"
         yield Found(("price", "credit"), "credit", message, "correct the credits, or what was charged")
 
 
@@ -163,17 +168,18 @@ def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
     """`paid` contradicts the payments.
 
-    What it finds: `paid` under [dates], though the payments are less or more than the bill, tax included; and payments
-    that cover the bill, without `paid`.
+    What it finds: `paid` under [dates], though the payments less the refunds are less or more than the bill, tax
+    included; payments that cover the bill, without `paid`; and refunds above what was paid.
 
     Why it matters: reminders depend on `paid`.
 
-    How to fix: add the missing payment, or remove `paid` until the payment has come; or add `paid`.
+    How to fix: add the missing payment, or remove `paid` until the payment has come; pay back what is too much, and add
+    it as [[price.refund]]; or add `paid`.
 
     Example: `paid = 2026-10-25` with one payment of 50.00 EUR on a bill of 192.20 EUR.
     """
     price = job.price
-    if price is None or not price.payments or job.is_broken("price"):
+    if price is None or not (price.payments or price.refunds) or job.is_broken("price"):
         return
     facts = facts_of(job)
     if basis(facts) == NOTHING:
@@ -183,20 +189,32 @@ def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
 
     try:
         made = bill(facts, bench)
+    except RefundError as error:
+        yield Found(("price", "refund"), "refund", error.why, error.mend)
     except MisuseError:
         return
-    gross = made.totals.gross
-    if job.dates.paid and made.paid != gross:
-        message = f"marked as paid, but the payments are {made.paid} and the bill to {gross}"
+    else:
+        yield from _unlike_the_payments(job, made)
+
+
+def _unlike_the_payments(job: Job, made: Bill) -> Iterator[Found]:
+    place: Place = ("dates", "paid")
+    gross, refunded = made.totals.gross, f" and the refunds {made.refunded}" if made.refunds else ""
+    left = made.paid.amount - made.refunded.amount - gross.amount
+    said = f"the payments are {made.paid}{refunded}"
+    if job.dates.paid and made.payments and left < 0:
+        mend = "record the missing payment, or remove paid until the money is here"
+        yield Found(place, "paid", f"marked as paid, but {said} and the bill is {gross}", mend)
+    elif job.dates.paid and made.payments and left > 0:
+        mend = "pay back what is too much and record it as [[price.refund]], or correct a payment"
+        yield Found(place, "paid", f"marked as paid, but {said} and the bill is only {gross}", mend)
+    elif not job.dates.paid and job.dates.finished and left >= 0:
         yield Found(
-            ("dates", "paid"),
+            place,
             "paid",
-            message,
-            "record the missing payment, or remove paid until the money is here",
+            f"{said} and cover the bill of {gross}, but paid is not set",
+            "add paid under [dates]",
         )
-    elif not job.dates.paid and job.dates.finished and made.paid.amount >= gross.amount:
-        message = f"the payments are {made.paid} and cover the bill of {gross}, but paid is not set"
-        yield Found(("dates", "paid"), "paid", message, "add paid under [dates]")
 
 
 def _same(one: Money, other: Money) -> bool:

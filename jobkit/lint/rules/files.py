@@ -60,13 +60,13 @@ def file_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
-        if not _is_outside(name) and path not in bench.paths and path not in bench.beside.untracked:
+        if not _is_outside(name) and path not in bench.paths and path not in bench.repository.untracked:
             deep = " above the depth that is looked at" if path.count("/") > MOST_FOLDERS else ""
             yield Found(place, name, f"there is no file {path}{deep}", "put it there, or correct the name")
 
 
 def _names_untracked(facts: JobSummary, bench: Bench) -> bool:
-    untracked = bench.beside.untracked
+    untracked = bench.repository.untracked
     return bool(untracked) and any(
         attachment_path(facts.path, name) in untracked for name in facts.attachments
     )
@@ -87,7 +87,7 @@ def file_untracked(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for place, name in attachments(job):
         path = normpath(attachment_path(job.path, name))
-        if path in bench.beside.untracked and job.path not in bench.beside.untracked:
+        if path in bench.repository.untracked and job.path not in bench.repository.untracked:
             level = None if path in bench.paths else "error"
             yield Found(place, name, f"{path} is not in git", f"run `git add {path}`", level)
 
@@ -106,7 +106,7 @@ def private_tracked(bench: Bench) -> Iterator[FoundIn]:
 
     Example: private/clients.toml, added with `git add --all` in a book without .gitignore.
     """
-    for path in bench.beside.private:
+    for path in bench.repository.private:
         ignored = "private/" if path.startswith("private/") else path
         mend = f"write {ignored} into .gitignore, then run `git rm --cached --ignore-unmatch {path}`"
         yield FoundIn(path, Found((), path, f"{path} is in git or staged", mend))
@@ -124,6 +124,6 @@ def schema_old(bench: Bench) -> Iterator[FoundIn]:
 
     Example: schema/job.schema.json from the jobkit of last year.
     """
-    for path in bench.beside.old_schemas:
+    for path in bench.repository.old_schemas:
         message = f"{path} is not the schema of this jobkit version"
         yield FoundIn(path, Found((), path, message, "run `jobkit upgrade`"))

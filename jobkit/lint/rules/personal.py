@@ -46,7 +46,7 @@ def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
 
     Example: a client's letter saved as jobs/2026/K26-0047/letter.txt.
     """
-    for path in bench.beside.attachments:
+    for path in bench.repository.attachments:
         line = bench.contents.made_of(path, _line_with_mail)
         if line:
             message = f"line {line} of {path} has what looks like a person's mail address"

@@ -20,7 +20,7 @@ _SHOWN = 2
 
 
 def _was_there(job: JobSummary, bench: Bench) -> bool:
-    return job.path in bench.beside.before
+    return job.path in bench.repository.before
 
 
 @live_rule("error", _was_there, waivable=False)
@@ -42,7 +42,7 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     Example: the value of a proof reading corrected a week after `sent`, and no `[[amended]]` with
     `why = "typed 23.4 for 32.4, see the meter's own log"`.
     """
-    before = bench.beside.before.get(job.path)
+    before = bench.repository.before.get(job.path)
     if not before or before.dates.sent is None or _counted(job.amended) - _counted(before.amended):
         return
     broken = [row for row in _SEALED if not job.is_broken(row.path[0]) and _is_broken(row, before, job)]
@@ -62,7 +62,7 @@ _SENT = ("dates", "sent")
 @own_look("sealed")
 def sealed_and_gone(bench: Bench) -> Iterator[FoundIn]:
     """Look at the jobs whose files were taken away."""
-    for path, job in bench.beside.gone.items():
+    for path, job in bench.repository.gone.items():
         if job.dates.sent is not None:
             message = f"{job.id} was sent on {job.dates.sent}, and its file was removed"
             mend = f"restore it from git, as with `git checkout HEAD -- {path}`"

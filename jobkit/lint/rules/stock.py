@@ -133,7 +133,11 @@ def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     for used in job.used:
         item = bench.stock.get(used.item or "")
         if used.lot and item and used.source in {None, "stock"} and item.lot(used.lot) is None:
-            mend = suggest(used.lot, item.lot_names, f"add it to {item.name} in stock.toml")
+            mend = suggest(
+                used.lot,
+                item.lot_names,
+                f"add it to {item.name} in stock.toml, with counted = 0 if it is used up",
+            )
             yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
 
 

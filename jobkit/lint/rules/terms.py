@@ -34,7 +34,7 @@ def terms_moved(bench: Bench, facts: Sequence[Facts]) -> Iterator[FoundIn]:
     # Terms change once a year; a check of any other change need not wait for it.
     from jobkit.reckon.warranty.terms_change import altered_jobs  # noqa: PLC0415
 
-    was = bench.beside.terms
+    was = bench.repository.terms
     if was is None:
         return
     before = bench._replace(

@@ -120,7 +120,7 @@ class _Past:
         bench = book.bench._replace(
             paths=frozenset(paths),
             today=self._day_at(self._when[commit], book.bench.settings),
-            beside=RepositoryState(frozenset(), shelf.private(), (), *state_before(self._root, shelf)),
+            repository=RepositoryState(frozenset(), shelf.private(), (), *state_before(self._root, shelf)),
         )
         jobs = tuple(path for path in paths if kind_of(path) == "job")
         return book._replace(shelf=shelf, bench=bench, job_paths=jobs)

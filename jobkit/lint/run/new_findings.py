@@ -33,8 +33,8 @@ def new_findings(
     known = Counter(map(_what, _findings(before, book, rules)))
     bench = book.bench
     if sealed:
-        around = bench.beside._replace(before={after.path: sealed})
-        book = book._replace(bench=bench._replace(beside=around))
+        around = bench.repository._replace(before={after.path: sealed})
+        book = book._replace(bench=bench._replace(repository=around))
     return tuple(_new(_findings(after, book, rules), known))
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, time, timedelta
 from hashlib import sha256
 
-from icalendar import Alarm, Calendar, Event
+from icalendar import Alarm, Calendar, Event, vText
 
 from jobkit.pages.bench.due import next_step, why
 from jobkit.reckon.progress.due import Due
@@ -39,7 +39,8 @@ def as_calendar(bench: str, items: Sequence[Due]) -> str:
     calendar = Calendar()
     calendar.add("prodid", "-//jobkit//due//EN")
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", _plain(f"{bench}: due"))
+    # The library escapes no property that it does not know (RFC 5545, 3.3.11): this one is text.
+    calendar.add("x-wr-calname", vText(_plain(f"{bench}: due")))
     for name, item in zip(uids(bench, items), items, strict=True):
         calendar.add_component(_event(name, item))
     text: str = calendar.to_ical().decode("utf-8")

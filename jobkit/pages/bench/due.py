@@ -23,7 +23,9 @@ def due_page(bench: str, items: Sequence[Due], on: date, within: Duration) -> An
 
 
 def _blocks(bench: str, table: Table, on: date, within: Duration) -> list[Block]:
-    heading = Title(f"{bench}: what falls due by {on}, and in the {within.words()} after", 1)
+    is_that_day = within == Duration()
+    span = f"on {on}" if is_that_day else f"by {on}, and in the {within.words()} after"
+    heading = Title(f"{bench}: what falls due {span}", 1)
     if not table.rows:
         return [heading, Line("Nothing is due.")]
     late = sum(row[1].startswith("-") for row in table.rows)

@@ -84,7 +84,7 @@ def _money_pairs(job: Job, owed: Money | None) -> Iterator[Pair]:
     is_ours = owed is not None and owed.amount < 0
     yield "to give back", str(negated(owed)) if owed and is_ours else ""
     yield "owed, with tax", str(owed) if owed and owed.amount and not is_ours else ""
-    yield "warranty of its own", _table_words(job, "warranty")
+    yield "warranty terms", _table_words(job, "warranty")
 
 
 def _table_words(job: Job, name: str) -> str:

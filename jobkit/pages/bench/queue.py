@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from jobkit.pages.bench.plan import plan_blocks, plan_data
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.forms.data import Data, number
 from jobkit.reckon.progress.flow import age_days
+from jobkit.reckon.progress.plan import Plan
 from jobkit.reckon.progress.queue import Queued
 
 
-def queue_page(bench: str, steps: Sequence[Queued], on: date) -> Answer:
-    """Show the open jobs in the order to work on them."""
+def queue_page(bench: str, steps: Sequence[Queued], on: date, plan: Plan | None = None) -> Answer:
+    """Show the open jobs in the order to work on them, and a plan where one was asked for."""
+    planned = plan_blocks(plan, on) if plan else []
     return Answer(
-        list(_blocks(bench, steps, on)),
-        {"on": str(on), "jobs": [_data(one, on) for one in steps]},
+        [*_blocks(bench, steps, on), *planned],
+        {"on": str(on), "jobs": [_data(one, on) for one in steps], "plan": plan_data(plan, on)},
         Table(_HEADS, [_row(one, on) for one in steps], _FIGURES),
     )
 

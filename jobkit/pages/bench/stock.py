@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from decimal import Decimal
 
 from jobkit.jobs.money import Money
 from jobkit.jobs.stock import Count, Item
@@ -84,7 +85,10 @@ def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
                 _bag(item, item.opened),
             )
         ]
-    return [_lot_row(item, lot) for lot in each.lots]
+    rows = [_lot_row(item, lot) for lot in each.lots]
+    if each.without_lot:
+        rows.append((item.name, "none named", "", count_text(each.without_lot), "", ""))
+    return rows
 
 
 def _lot_row(item: Item, lot: LotOnHand) -> tuple[str, ...]:
@@ -106,6 +110,7 @@ def _notes(stock: Stock) -> Iterator[str]:
     if without:
         yield f"No cost is entered for {', '.join(without)}."
     yield f"On hand is what was counted ({_days(stock)}) minus what jobs took from stock on later days."
+    yield from filter(None, map(_lots_add_up, stock.items))
     below = [each.item.name for each in stock.items if each.on_hand is not None and each.on_hand < 0]
     if below:
         yield f"Below zero on hand: count {', '.join(below)} again."
@@ -118,6 +123,19 @@ def _notes(stock: Stock) -> Iterator[str]:
     if stock.strangers:
         names = ", ".join(f"{name} ({count_text(qty)})" for name, qty in stock.strangers)
         yield f"Taken from stock, but not in stock.toml: {names}."
+
+
+def _lots_add_up(each: OnHand) -> str:
+    """Say how the lots of an item and what is on hand differ; "" where they add up."""
+    if not each.lots or each.on_hand is None or not (each.without_lot or each.outside_lots):
+        return ""
+    in_lots = sum((one.on_hand for one in each.lots if one.on_hand is not None), Decimal(0))
+    outside = each.outside_lots
+    words = [f"{count_text(in_lots)} in lots"]
+    words += [f"plus {count_text(outside)} counted outside them"] if outside > 0 else []
+    words += [f"minus {count_text(-outside)} that the count of the item lacks"] if outside < 0 else []
+    words += [f"minus {count_text(each.without_lot)} taken without a lot"] if each.without_lot else []
+    return f"{each.item.name}: {', '.join(words)}; that leaves {count_text(each.on_hand)} on hand."
 
 
 def _is_later(each: OnHand, stock: Stock) -> bool:

@@ -69,6 +69,7 @@ def _item_data(each: OnHand) -> Data:
         "order_as": item.order_as,
         "place": item.place,
         "lots": [_lot_data(lot) for lot in each.lots],
+        "without_lot": number(each.without_lot),
     }
 
 

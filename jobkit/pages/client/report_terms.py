@@ -15,14 +15,20 @@ from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 def price(paper: Paper) -> Iterator[Block]:
     """Say what was agreed, the total, and the balance due."""
     terms, outcome = paper.job.price, paper.job.outcome
-    if terms and terms.agreements and terms.agreements[-1].amount and outcome not in NOT_REPAIRED:
+    if terms and paper.agreed and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
-        yield Line(f"You agreed to {terms.agreements[-1].amount}{most}.")
+        yield Line(f"You agreed to {paper.agreed}{most}.")
     elif terms and terms.quoted and outcome is None:
-        yield Line(f"Our quote: {terms.quoted}.")
+        yield Line(f"Our quote: {terms.quoted}. It is not final until you agree to it.")
     if paper.sum and outcome:
         yield Line(_comes_to(paper.sum, paper))
-        yield Line(f"Balance due: {paper.sum.open}." if paper.sum.open else "Nothing is due.")
+        yield Line(_balance(paper.sum))
+
+
+def _balance(sum_: Sum) -> str:
+    if sum_.back:
+        return f"You paid {sum_.back} too much. We will pay it back."
+    return f"Balance due: {sum_.open}." if sum_.open else "Nothing is due."
 
 
 def _comes_to(sum_: Sum, paper: Paper) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
 from operator import attrgetter
 from typing import Any
@@ -18,10 +18,14 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
+from jobkit.jobs.money import Money
 from jobkit.jobs.sorts import ENTRIES, READINGS, TABLES, Sort
 from jobkit.pages.tables.columns import TYPES, Column, columns_of
+from jobkit.reckon.money.bill import Bill, bill
+from jobkit.reckon.money.priced import NOTHING, basis
 from jobkit.reckon.progress.status import status, waiting
 from jobkit.reckon.readings.limits import Judged, judge_reading
+from jobkit.units.errors import MisuseError
 
 Row = dict[str, Any]
 
@@ -31,7 +35,8 @@ NAMES = ("jobs", *(sort.field for sort in ENTRIES), "findings")
 
 def rows_of(job: Job, bench: Bench) -> Iterator[tuple[str, Row]]:
     """Yield the rows of a job, each with its table."""
-    yield "jobs", _row("jobs", job)
+    made = _bill_of(job, bench)
+    yield "jobs", _row("jobs", job) | {column.name: column.of(made) for column in _BILLED}
     design = bench.designs.get(job.board.design or "")
     for sort in ENTRIES:
         for number, entry in enumerate(sort.of(job)):
@@ -92,6 +97,41 @@ def _uncertainty(judged: Judged) -> float | None:
     found = judged.verdict.uncertainty if judged.verdict else None
     return float(found.value) if found else None
 
+
+def _bill_of(job: Job, bench: Bench) -> Bill | None:
+    """Make out the bill of a job; None where nothing is priced, or where it cannot be billed (lint says why)."""
+    facts = facts_of(job)
+    if basis(facts) == NOTHING or job.is_broken("price"):
+        return None
+    try:
+        return bill(facts, bench)
+    except MisuseError:
+        return None
+
+
+def _of_bill(name: str, about: str, of: Callable[[Bill], Money | None]) -> Column:
+    def amount(made: Bill | None) -> float | None:
+        money = of(made) if made else None
+        return float(money.amount) if money else None
+
+    return Column(name, "number", about, amount)
+
+
+_BILLED = (
+    _of_bill(
+        "billed",
+        "What the bill charges without tax and shipping, less discounts and credits; null where there is no bill.",
+        lambda made: made.earned,
+    ),
+    _of_bill("bill_net", "The bill without tax.", lambda made: made.totals.net),
+    _of_bill("bill_tax", "Its tax.", lambda made: made.totals.tax),
+    _of_bill("bill_gross", "The bill with tax.", lambda made: made.totals.gross),
+    _of_bill(
+        "bill_owed", "The balance due; negative where money is to be given back.", lambda made: made.owed
+    ),
+    Column("bill_currency", "text", "Its currency, ISO 4217.", lambda made: made.currency if made else None),
+)
+"""What the bench's terms make of a job's prices, beside what the job says."""
 
 _JUDGED = (
     Column(
@@ -177,4 +217,18 @@ def schema_of(table: str) -> Mapping[str, Any]:
 
 def _every_column(table: str) -> tuple[Column, ...]:
     of_entries = () if table == "jobs" else _OF_AN_ENTRY
-    return (*of_entries, *_columns()[table], *(_JUDGED if table == READINGS.field else ()))
+    more = _BILLED if table == "jobs" else _JUDGED if table == READINGS.field else ()
+    return (*of_entries, *_columns()[table], *more)
+
+
+_JOB_KEYS = ("job", "id", "comeback_of")
+"""The columns that name a job."""
+
+
+def in_book(name: str, row: Row) -> Row:
+    """Put a book's name before the jobs and the files that a row names, where several books are exported."""
+    named = {key: f"{name}/{row[key]}" for key in (*_JOB_KEYS, "file") if row.get(key)}
+    donor = row.get("source")
+    if donor and donor not in {"stock", "bought", "client"}:
+        named["source"] = f"{name}/{donor}"
+    return row | named

@@ -12,11 +12,12 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading, Used
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, last_proofs, manner
-from jobkit.jobs.money import Money
+from jobkit.jobs.money import Money, negated
 from jobkit.jobs.settings import Tax
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
+from jobkit.reckon.money.priced import agreement
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, status
 from jobkit.reckon.progress.step import ReleaseStep
@@ -48,11 +49,12 @@ class Part(NamedTuple):
 
 
 class Sum(NamedTuple):
-    """What a job costs with tax, the balance due, None where all is paid, and how it is taxed."""
+    """What a job costs with tax, the balance due, None where all is paid, how it is taxed, and what is to give back."""
 
     gross: Money
     open: Money | None
     tax: Tax
+    back: Money | None = None
 
 
 class Paper(NamedTuple):
@@ -70,6 +72,7 @@ class Paper(NamedTuple):
     cautions: tuple[str, ...]
     client: Client | None
     evidence: tuple[Evidence, ...] = ()
+    agreed: Money | None = None
 
 
 def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
@@ -92,7 +95,14 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         cautions(job),
         client,
         evidence_in(job, bench),
+        _agreed(job),
     )
+
+
+def _agreed(job: Job) -> Money | None:
+    """Return what the client agreed to last."""
+    found = agreement(facts_of(job))
+    return found[1] if found else None
 
 
 def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tuple[Compared, ...]:
@@ -133,4 +143,5 @@ def _sum(job: Job, bench: Bench, on: date) -> Sum | None:
         return None
     if made.owed is None:
         return None
-    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None, made.tax)
+    back = negated(made.owed) if made.owed.amount < 0 else None
+    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None, made.tax, back)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
+from functools import cache
 from posixpath import normpath
 from typing import NamedTuple
 
@@ -13,7 +14,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
-from jobkit.jobs.settings import LoadProof
+from jobkit.jobs.settings import LoadProof, LogHabit
 from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.run import Run, run_of
 from jobkit.units.limit import Limit
@@ -79,7 +80,7 @@ def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
     if trial.log is None or not (limits or asked):
         return None
     path = normpath(attachment_path(job.path, trial.log))
-    found = bench.contents.made_of(path, run_of_content)
+    found = bench.contents.made_of(path, run_reader(bench))
     if found is None:
         is_missing = bench.contents.are_at_hand
         return Evidence(trial, trouble=f"there is no file {path}") if is_missing else None
@@ -100,12 +101,24 @@ def limits_of(trial: Trial, asked: LoadProof | None) -> Mapping[str, Limit]:
     return {**dict(asked.limit if asked else ()), **dict(trial.limit)}
 
 
-def run_of_content(content: bytes) -> Run | LogTrouble:
-    """Describe a load log from its bytes; the answer depends on them alone, and may be kept by them."""
+def run_reader(bench: Bench) -> Callable[[bytes], Run | LogTrouble]:
+    """Give what describes a load log from its bytes, read as bench.toml says."""
+    return _reader(bench.settings.logs.get("load", LogHabit()))
+
+
+@cache
+def _reader(habit: LogHabit) -> Callable[[bytes], Run | LogTrouble]:
+    """Return the one function that reads logs of a habit, so that what it made of a file is remembered."""
+    return lambda content: run_of_content(content, habit)
+
+
+def run_of_content(content: bytes, habit: LogHabit = LogHabit()) -> Run | LogTrouble:  # noqa: B008 - never changed
+    """Describe a load log from its bytes."""
     # Most jobs name no log.
+    from jobkit.book.logs.kept import kept_options  # noqa: PLC0415
     from jobkit.book.logs.load import read_load_log  # noqa: PLC0415
 
-    log = read_load_log(io.BytesIO(content))
+    log = read_load_log(io.BytesIO(content), kept_options(habit))
     if isinstance(log, LogTrouble):
         return log
     return run_of(log) or LogTrouble(0, "the log has a header and no rows")

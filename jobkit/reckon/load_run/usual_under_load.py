@@ -17,7 +17,7 @@ from jobkit.jobs.job_folder import attachment_path
 from jobkit.reckon.load_run.ambient import ambient_of, is_room, per_watt
 from jobkit.reckon.load_run.run import Run, plain_name
 from jobkit.reckon.load_run.series import exactly
-from jobkit.reckon.load_run.trial import run_of_content
+from jobkit.reckon.load_run.trial import run_reader
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
 from jobkit.reckon.readings.usual import CONFIDENCE, CONTENT, FEWEST
 from jobkit.reckon.statistics.moments import SampleStatistics, moments
@@ -130,7 +130,7 @@ def _still_rising(run: Run, room: Quantity | None) -> Iterator[tuple[str, Decima
 def _reached(one: Facts, bench: Bench) -> Iterator[tuple[str, str, Decimal]]:
     """Yield the figures of the last loaded run that a job's board passed."""
     for trial in reversed([row for row in one.trials if row.log and row.result == "pass"]):
-        found = bench.contents.made_of(attachment_path(one.path, trial.log), run_of_content)
+        found = bench.contents.made_of(attachment_path(one.path, trial.log), run_reader(bench))
         if found is not None and not isinstance(found, LogTrouble):
             room = parse_quantity(trial.ambient, "temperature") if trial.ambient else None
             yield from figures_of(found, room)

@@ -31,6 +31,7 @@ from jobkit.reckon.money.priced import (
     repair_lines,
     shipping_and_credits,
 )
+from jobkit.reckon.money.refunds import paid_sums
 from jobkit.reckon.money.tax import TaxedLine, Totals, totals
 from jobkit.reckon.money.terms import tax_of
 from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, by_the_minute
@@ -178,10 +179,12 @@ def earned(facts: Facts, bench: Bench) -> Money | None:
 
     Raises BillError for a job that cannot be billed.
     """
-    if basis(facts) == NOTHING:
+    if basis(facts) == NOTHING and not facts.refunds:
         return None
     lines = priced(facts)
     account = _account(facts, lines, bench.settings)
+    if basis(facts) == NOTHING:
+        return None
     if account.tax.prices == "net":
         # Prices hold no tax, so none has to be taken out of them: a sum over all jobs is quicker for it.
         return total((line.amount for line in lines if line.kind != SHIPPING), account.currency)
@@ -207,16 +210,7 @@ def usual_currency(settings: Settings) -> str:
 def _account(facts: Facts, lines: Sequence[Priced], settings: Settings, on: Day = "") -> _Account:
     """Find the currency and the tax of a bill, and add up what was paid and paid back; raises BillError."""
     currency = _currency(facts, lines, settings)
-    paid, refunded = (
-        total((parse_money(one.amount) for one in sums if one.amount), currency)
-        for sums in (facts.payments, facts.refunds)
-    )
-    if refunded.amount > paid.amount and (facts.payments or not facts.paid):
-        raise BillError(
-            f"{facts.id} cannot be billed: the refunds, {refunded}, are more than the payments, {paid}",
-            "record the missing payment, or correct the refund",
-        )
-    return _Account(currency, tax_of(facts, settings, on), paid, refunded)
+    return _Account(currency, tax_of(facts, settings, on), *paid_sums(facts, currency))
 
 
 def _totals(lines: Iterable[Priced], facts: Facts, account: _Account) -> Totals:

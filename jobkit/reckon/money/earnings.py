@@ -55,7 +55,7 @@ class _Share(NamedTuple):
     parts: Mapping[str, Fraction]
 
 
-def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None = None) -> Earnings:
+def earnings(books: Iterable[tuple[Iterable[Facts], Bench]], by: str, since: date | None = None) -> Earnings:
     """Calculate what was earned with the jobs that were finished or declined, on `since` or later.
 
     Each job counts in the week in which it was finished or declined, and for its design. Over kinds of work its money
@@ -65,7 +65,7 @@ def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None =
     shares: list[_Share] = []
     left_out: list[tuple[str, str]] = []
     unpriced: dict[str, None] = {}
-    for one in facts:
+    for one, bench in ((one, bench) for facts, bench in books for one in facts):
         closed = closed_day(one)
         if not closed or (since and closed < since.isoformat()):
             continue

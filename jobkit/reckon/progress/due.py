@@ -54,12 +54,16 @@ class Due(NamedTuple):
 def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
     """List what is overdue at the end of `on`, or falls due within so long, soonest first.
 
-    A warranty is listed from the first of its reminders on, even where its last day lies beyond.
+    A warranty is listed from the first of its reminders on, even where its last day is later. Within no time at all,
+    that is on the day alone, only what falls due or has a reminder on that day is listed.
     """
     last = _later(on, within) or date.max
     known = known_on(bench.facts, on)
     items = (*_of_jobs(bench, known, on), *_of_meters(bench, on), *_of_stock(bench, known, on))
-    near = (item for item in items if item.on <= last or (item.remind and min(item.remind) <= on))
+    if last == on:
+        near = [item for item in items if on in {item.on, *item.remind}]
+    else:
+        near = [item for item in items if item.on <= last or (item.remind and min(item.remind) <= on)]
     return tuple(sorted(near, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
 
 

@@ -22,6 +22,8 @@ _REPAIRS = frozenset(
     ("remove", "fit", "reball", "reflow", "swap", "rebuild-pads", "bake", "thermal", "clean", "other")
 )
 
+_NO_POWER = "no power yet"
+
 _GIVEN_UP = {"kept-for-parts": "to keep the board for parts", "recycled": "to recycle the board"}
 
 
@@ -54,6 +56,19 @@ def next_step(facts: Facts, job: Job | None, known: Mapping[str, Facts], bench: 
     if stand.word == "booked in":
         return NextStep(_first_look(job, _covered_until(facts, known, bench)))
     return _ready(job, facts, bench) if stand.word == "ready" else _on_the_bench(job, bench)
+
+
+def steps_ahead(first: NextStep, job: Job | None, bench: Bench) -> tuple[NextStep, ...]:
+    """Tell the steps that follow one another from the next one on, as far as they can be seen.
+
+    The release list can be seen to its end; behind a fault that is not found, or a client's answer, nothing can.
+    """
+    if not first.step or first.waits_for:
+        return ()
+    tests = [_test(step, job, bench) for step in release_steps(job, bench) if not step.done] if job else []
+    if first not in tests[:1] or any(one.step.startswith(_NO_POWER) for one in tests):
+        return (first,)
+    return (*tests, NextStep("pack it and send it"))
 
 
 def _awaited(facts: Facts) -> str:
@@ -140,7 +155,7 @@ def _lacking(job: Job, bench: Bench) -> ReleaseStep | None:
 def _test(step: ReleaseStep, job: Job, bench: Bench) -> NextStep:
     """Say which check comes next; a rail that reads wrong comes before any power."""
     if step.shown_by == "reading" and step.lacks != "not read":
-        return NextStep(f"no power yet: {step.name} is {step.lacks}")
+        return NextStep(f"{_NO_POWER}: {step.name} is {step.lacks}")
     minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)
     return NextStep(f"test it: {step.name}", minutes, step.alone)
 

@@ -23,7 +23,8 @@ def count_typed(there: OnHand, words: Sequence[str], on: date, today: date) -> C
     """Read a count: one number, or LOT=N for each lot of an item kept in lots.
 
     One number will do for an item in lots as well, where it is what the book says should be there: then each lot is
-    where the book has it. Raises CountRefusedError.
+    where the book has it. A lot that is used up need not be counted: it stays in stock.toml, with none left, so that
+    the jobs that used it can name it. Raises CountRefusedError.
     """
     item = there.item
     _check_day(item, on, today)
@@ -31,7 +32,9 @@ def count_typed(there: OnHand, words: Sequence[str], on: date, today: date) -> C
     if all(not equals for _, equals, _ in typed):
         return _whole(there, [number for _, _, number in typed], on)
     lots = {name: parse_count(number) for name, _, number in typed}
-    _check_lots(item, lots, len(typed))
+    used_up = [one.lot.name for one in there.lots if one.on_hand == 0]
+    _check_lots(item, lots, len(typed), used_up)
+    lots |= {name: Decimal(0) for name in used_up if name not in lots}
     return Count(item.name, on, sum(lots.values(), Decimal(0)), tuple(lots.items()))
 
 
@@ -73,12 +76,14 @@ def _whole(there: OnHand, numbers: Sequence[str], on: date) -> Count:
     return Count(there.item.name, on, counted, lots)
 
 
-def _check_lots(item: Item, lots: Mapping[str, Decimal], given: int) -> None:
+def _check_lots(item: Item, lots: Mapping[str, Decimal], given: int, used_up: Sequence[str]) -> None:
+    """Refuse a count that leaves out a lot which is not used up, or names one twice or one that there is not."""
     names = [lot.name for lot in item.lots]
     if not names:
         raise CountRefusedError(f"{item.name} is not kept in lots", "write one number")
-    if given != len(lots) or sorted(lots) != sorted(names):
+    needed = [name for name in names if name not in used_up]
+    if given != len(lots) or not set(needed) <= lots.keys() <= set(names):
         raise CountRefusedError(
             f"{item.name} is kept in the lots {', '.join(names)}",
-            f"count each once: {' '.join(f'{one}=N' for one in names)}",
+            f"count each once: {' '.join(f'{one}=N' for one in needed or names)}",
         )

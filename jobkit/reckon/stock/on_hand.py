@@ -37,8 +37,8 @@ class LotOnHand(NamedTuple):
 class OnHand(NamedTuple):
     """An item: what was used since the count, what is left (None where there is no count to go by), what that is worth.
 
-    `short` where the reorder level is reached. `cost` is that of one piece on the day. `worth` is empty where no cost
-    is known, and holds one sum a currency.
+    `without_lot` were taken from no lot that the item has. `short` where the reorder level is reached. `cost` is that
+    of one piece on the day. `worth` is empty where no cost is known, and holds one sum a currency.
     """
 
     item: Item
@@ -48,6 +48,13 @@ class OnHand(NamedTuple):
     cost: Money | None
     worth: tuple[Money, ...]
     lots: tuple[LotOnHand, ...]
+    without_lot: Decimal = _ZERO
+
+    @property
+    def outside_lots(self) -> Decimal:
+        """Count the pieces that were counted beside the lots: negative where the lots hold more than was counted."""
+        known = [one.lot.counted for one in self.lots if one.lot.counted is not None]
+        return self.item.counted - sum(known, _ZERO) if self.item.counted is not None and known else _ZERO
 
 
 class Stock(NamedTuple):
@@ -77,7 +84,7 @@ def stock(facts: Iterable[Facts], bench: Bench, on: date) -> Stock:
         name: sum((use.qty for use in uses), _ZERO) for name, uses in taken.items() if name not in bench.stock
     }
     return Stock(
-        on, items, _summed(money for each in items for money in each.worth), tuple(sorted(strangers.items()))
+        on, items, summed(money for each in items for money in each.worth), tuple(sorted(strangers.items()))
     )
 
 
@@ -138,7 +145,8 @@ def _on_hand(item: Item, taken: Iterable[Use], on: date) -> OnHand:
     by_lot = uses_by_lot(since) if item.lots else {}
     lots = tuple(_lot(lot, by_lot.get(lot.name, ()), is_known=is_known) for lot in item.lots)
     cost = item.cost_on(on.isoformat())
-    return OnHand(item, used, left, short, cost, _worth(cost, left, lots), lots)
+    stray = used - sum((lot.used for lot in lots), _ZERO) if lots else _ZERO
+    return OnHand(item, used, left, short, cost, _worth(cost, left, lots), lots, stray)
 
 
 def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
@@ -157,10 +165,10 @@ def _worth(cost: Money | None, left: Decimal | None, lots: Iterable[LotOnHand]) 
             rest -= count
     if cost and left is not None:
         sums.append(times(cost, rest))
-    return _summed(sums)
+    return summed(sums)
 
 
-def _summed(sums: Iterable[Money]) -> tuple[Money, ...]:
+def summed(sums: Iterable[Money]) -> tuple[Money, ...]:
     """Add up each currency for itself."""
     by_currency: dict[str, list[Money]] = {}
     for money in sums:

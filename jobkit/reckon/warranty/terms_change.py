@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.settings import WarrantyHabit
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.cost import cost_of
 from jobkit.reckon.warranty.cover import cover
@@ -62,11 +63,12 @@ def _warranties(
 
 
 def _promised(one: Facts, known: Mapping[str, Facts], bench: Bench, on: date) -> object:
-    """Return what binds in a warranty; when to be reminded of its end does not."""
+    """Return what binds in a warranty, of the bench's own terms what ends it and what a comeback does to it."""
     found = cover(one.id, known, bench.settings.warranty, on)
     if found.duration is None:
         return None
-    return found._replace(terms=found.terms._replace(remind=(), since=""))
+    terms = WarrantyHabit(comeback=found.terms.comeback, void_if=found.terms.void_if)
+    return found._replace(terms=terms)
 
 
 def _costs(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:

@@ -119,7 +119,7 @@ def test_what_is_stated_is_not_guessed(options: LogOptions, text: str | bytes) -
             b"channel,wrote,read\n6L,0,1\n",
             (
                 "line 1: no column is named written; columns of the log: channel, wrote, read; "
-                "state which column is written"
+                "state which column is written: --column written=HEADING"
             ),
         ),
         (

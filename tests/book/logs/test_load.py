@@ -106,7 +106,10 @@ def test_utf_16_is_read_too() -> None:
         ("0,25\n20,32\n", "line 1: the log begins with numbers, not with the names of its columns; name its columns"),
         (
             "core,power\n25,18\n",
-            "line 1: no column is named time; columns of the log: core, power; state which column is time",
+            (
+                "line 1: no column is named time; columns of the log: core, power; "
+                "state which column is time: --column time=HEADING"
+            ),
         ),
         ("time\n0\n", "line 1: the log has no column of numbers beside the time"),
         ("time,state\n0,idle\n", "line 1: the log has no column of numbers beside the time"),

@@ -144,7 +144,10 @@ def test_gaps_of_a_long_log_are_found_behind_its_first_steps() -> None:
         ("", "the log is empty"),
         (
             "t1,t2\n1,2\n",
-            "line 1: no column is named time; columns of the log: t1, t2; state which column is time",
+            (
+                "line 1: no column is named time; columns of the log: t1, t2; "
+                "state which column is time: --column time=HEADING"
+            ),
         ),
         ("time (V),t1\n1,2\n", 'line 1: "V" is not a unit of time; s, ms, min and h are'),
         ("time\n1\n", "line 1: the log has no column of numbers beside the time"),

@@ -109,7 +109,8 @@ def _is_wanted(undo: Undo, steps: Sequence[UndoStep]) -> bool:
     said = f"{_what(unit)}{_from(unit, ' in')} {' and '.join(reasons)}"
     if not at_terminal():
         raise MisuseError(
-            said, "`jobkit undo --yes` takes it back all the same, `jobkit undo --skip` gets past it"
+            said,
+            "`jobkit undo --yes` undoes it anyway, `jobkit undo --skip` leaves it and goes on to the one before",
         )
     return bool(agreed(f"{said}; take it back all the same? (y, Enter no): ", enter=False))
 
