@@ -27,6 +27,9 @@ from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ENTRIES
 
+BINDING = ("price", "work", "used", "warranty", "dates", "comeback")
+"""The tables that a bill or a warranty depends on."""
+
 
 @memoise_last
 def facts_of(job: Job) -> Facts:
@@ -59,6 +62,7 @@ def facts_of(job: Job) -> Facts:
         comeback_found=comeback.found or "",
         cause_part=cause.part or "",
         cause_fault=cause.fault or "",
+        cause_name=cause.name or "",
         fate=fate.what or "",
         price_quoted=_text(price.quoted),
         price_ceiling=_text(price.ceiling),
@@ -89,6 +93,7 @@ def facts_of(job: Job) -> Facts:
         discounts=tuple(map(_discounted, price.discounts)),
         refunds=tuple(map(_paid, price.refunds)),
         owner_agreed=fate.owner_agreed,
+        unreadable=tuple(table for table in BINDING if job.is_broken(table)) if job.broken else (),
     )
 
 

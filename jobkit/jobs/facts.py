@@ -198,11 +198,19 @@ class Facts(NamedTuple):
     refunds: Sequence[Paid] = ()
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
+    cause_name: str = ""
+    unreadable: tuple[str, ...] = ()
+    """The tables that bind, or are billed from, in which something could not be read."""
 
     @property
     def is_given_up(self) -> bool:
         """Tell whether the owner gave the board away, as a donor of parts or to be recycled."""
         return self.fate in GIVEN_UP and self.owner_agreed
+
+    @property
+    def is_agreed(self) -> bool:
+        """Tell whether the client agreed: on a day of the job, or to a price since the quote."""
+        return bool(self.agreed) or any(day >= self.quoted for day, _ in self.price_agreed if self.quoted)
 
     @property
     def gone(self) -> Day:

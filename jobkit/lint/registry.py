@@ -68,7 +68,7 @@ Screen = Callable[[JobSummary, Bench], bool]
 Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]
-TermsCheck = Callable[[Bench, Sequence[Facts]], Iterator[FoundIn]]
+TermsCheck = Callable[[Bench, Callable[[], Sequence[Facts]]], Iterator[FoundIn]]
 LastCheck = Callable[[Waiving, Sequence[Finding]], Iterator[Found]]
 
 
@@ -184,7 +184,7 @@ def own_rule(level: str) -> Callable[[OwnCheck], OwnCheck]:
 
 
 def terms_rule(level: str) -> Callable[[TermsCheck], TermsCheck]:
-    """Register a rule about a change of the bench's terms, in the light of all jobs."""
+    """Register a rule about a change of the bench's terms, which asks for the facts of all jobs where it needs them."""
 
     def register(check: TermsCheck) -> TermsCheck:
         TERMS_CHECKS.append((_rule(check, level), check))

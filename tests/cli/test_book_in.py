@@ -72,6 +72,10 @@ def test_a_serial_is_compared_as_people_do_and_written_as_typed(bench: AtBench, 
         ),
         (SENT + '[warranty]\nvoid = "opened"\n', "warranty void: opened"),
         (SENT.replace("sent = 2026-05-03\n", ""), "not sent yet, warranty not begun"),
+        (
+            SENT.replace("sent = 2026-05-03\n", '[fate]\nis = "kept-for-parts"\nowner_agreed = true\n'),
+            "kept for parts since 2026-04-30",
+        ),
         (SENT.replace("repaired", "beyond-repair"), "sent 2026-05-03, no warranty"),
     ],
 )

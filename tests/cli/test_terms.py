@@ -140,3 +140,36 @@ def test_the_page_says_that_the_job_has_its_own_terms(run: Run, tmp_path: Path) 
     out = run("warranty", "2", *ON, "--book", root).out
     assert "until 2027-11-03" in out
     assert "the job has a [warranty] of its own, and what is written in the job wins" in " ".join(out.split())
+
+
+def test_what_cannot_be_billed_is_left_out_of_the_sums_and_named(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, PRICE.replace("100.00 EUR", "100.00 EURO"), dates=SENT)
+    bill = run("bill", "1", *ON, "--book", root)
+    assert (bill.status, bill.out) == (2, "")
+    why = 'K26-0001 cannot be billed while its "price" has errors'
+    assert why in bill.err
+    for words in (("earnings",), ("week", "2026-W41")):
+        ran = run(*words, "--on", "2026-10-20", "--book", root)
+        assert why in " ".join(ran.out.split())
+    assert (
+        run("week", "2026-W41", "--on", "2026-10-20", "--book", root, "--format", "json").data["charged"]
+        is None
+    )
+
+
+def test_no_end_of_a_warranty_that_cannot_be_read_is_listed(run: Run, tmp_path: Path) -> None:
+    habit = bench() + '[warranty]\nduration = "P6M"\n'
+    for own, wanted in (("", ["warranty"]), ('[warranty]\nduration = "1 year"\n', [])):
+        root = book(tmp_path / f"book{len(own)}", PRICE + own, habit, dates=SENT)
+        items = run("due", "--within", "2y", *ON, "--book", root, "--format", "json").data["items"]
+        assert [item["what"] for item in items] == wanted
+
+
+def test_an_audit_of_history_finds_the_commit(run: Run, repo: GitRepo) -> None:
+    text = (repo.root / "bench.toml").read_text()
+    put(repo.root / "bench.toml", text.replace("24 %", "25 %"))
+    repo.commit("Raise the tax")
+    repo.write("notes.txt", "nothing")
+    repo.commit("Something else")
+    found = run("lint", "--since", "HEAD~2", "--book", repo.root, "--format", "json").data["findings"]
+    assert [one["rule"] for one in found].count("terms-moved") == 1

@@ -107,6 +107,7 @@ DOES_NOT = {
     "a board paid in parts": job(
         finished="2026-11-08", sent="2026-11-09", payments=(Paid("2026-11-09", "100.00 EUR", ""),), **PRICED
     ),
+    "a quote agreed to by its price": job(quoted="2026-11-02", price_agreed=(("2026-11-03", "9.00 EUR"),)),
     "a donor kept": job(finished="2026-11-08", fate="kept-for-parts", owner_agreed=True),
     "a board recycled": job(finished="2026-11-08", fate="recycled", owner_agreed=True),
     "a promise kept": job(promised="2026-11-25", finished="2026-11-10", sent="2026-11-11"),

@@ -55,6 +55,7 @@ CASES = [
     ("received started", '[[wait]]\nfor = "parts"\nsince = 2026-10-05\n', "on the bench, waiting for parts"),
     ("received started", '[[wait]]\nfor = "parts"\nsince = 2026-10-05\nuntil = 2026-10-06\n', "on the bench"),
     ("received quoted", '[[price.agreed]]\non = 2026-10-03\namount = "9.00 EUR"\n', "agreed"),
+    ("received quoted", '[[price.agreed]]\non = 2026-10-01\namount = "9.00 EUR"\n', "quoted"),
     ("received finished", KEPT, "done"),
     ("received finished", KEPT + PRICE, "done"),
     ("received finished", KEPT.replace("kept-for-parts", "recycled"), "done"),

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
-from jobkit.cli.call.job_asked import job_asked
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
@@ -15,20 +14,17 @@ if TYPE_CHECKING:
     from jobkit.jobs.job import Job
     from jobkit.reckon.warranty.cover import Cover
 
-_NEEDED = ("warranty", "dates", "comeback")
-"""The tables of a job that its warranty goes by."""
-
 
 def cover_asked(opened: OpenBook, job: Job, known: Mapping[str, Facts], on: date) -> Cover:
     """Return the cover of a job; raise MisuseError where the bench's terms, or a job of its chain, cannot be read."""
-    from jobkit.reckon.warranty.cover import cover
+    from jobkit.reckon.warranty.cover import NEEDED, cover
 
     for file in opened.own:
         if file.path == "bench.toml" and any(one.place[:1] in {(), ("warranty",)} for one in file.troubles):
             raise _unreadable(job, "bench.toml has errors", file.path)
     found = cover(job.id, known, opened.bench.settings.warranty, on)
-    for each in (job, *(job_asked(opened, name) for name in found.chain if name != job.id)):
-        broken = next((table for table in _NEEDED if each.is_broken(table)), None)
+    for each in (known[name] for name in found.chain if name in known):
+        broken = next((table for table in each.unreadable if table in NEEDED), None)
         if broken:
             raise _unreadable(job, f'"{broken}" in {each.id} has errors', each.path)
     return found

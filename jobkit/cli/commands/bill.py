@@ -59,36 +59,25 @@ def bill(
     opened = open_book(shelf_of(root, rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)
-    facts = _facts(opened, job_asked(opened, name), today, breakdown=breakdown)
+    facts = _facts(opened, job_asked(opened, name), today)
     made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
 
 
-def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
-    """Give the facts to bill from; raise BillError where what a bill depends on could not be read.
-
-    It would be wrong, and look right.
-    """
+def _facts(book: OpenBook, job: Job, today: date) -> Facts:
+    """Give the facts to bill from; raise BillError where the bench's terms could not be read."""
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.reckon.money.bill import BillError
-    from jobkit.reckon.money.priced import NOTHING, basis
 
     if job.dates.received and job.dates.received > today:
         raise BillError(f"{job.id} was not received by {today}", "name a later day with --on")
     if job.dates.announced and not job.dates.received:
         raise BillError(f"{job.id} has not been received yet", "make out its bill once it is here")
-    facts = facts_of(job_as_of(job, today))
-    by_the_minute = breakdown or basis(facts) == NOTHING
-    for part in ("price", "used", "work") if by_the_minute else ("price",):
-        if job.is_broken(part):
-            raise BillError(
-                f'{job.id} cannot be billed while its "{part}" has errors', f"see `jobkit lint {job.path}`"
-            )
     for file in book.own:
         if any(trouble.place[:1] in _NEEDED.get(file.path, ()) for trouble in file.troubles):
             raise BillError(
                 f"{job.id} cannot be billed while {file.path} has errors", f"see `jobkit lint {file.path}`"
             )
-    return facts
+    return facts_of(job_as_of(job, today))

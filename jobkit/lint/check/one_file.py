@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from typing import NamedTuple
 
 from jobkit.book.read.facts import all_facts
@@ -105,9 +106,8 @@ def _of_bench(book: OpenBook) -> Iterator[tuple[Rule, FoundIn]]:
     for made, check in OWN_CHECKS:
         yield from ((made, one) for one in check(book.bench))
     if book.bench.repository.terms:
-        facts = all_facts(book)
         for made, look in TERMS_CHECKS:
-            yield from ((made, one) for one in look(book.bench, facts))
+            yield from ((made, one) for one in look(book.bench, partial(all_facts, book)))
 
 
 def _of_own(file: OwnFile, by_rules: list[Finding]) -> list[Finding]:

@@ -18,9 +18,10 @@ from jobkit.reckon.progress.status import owed
 def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
     """More was charged than the client agreed to.
 
-    What it finds: `charged`, or the sum of the [[price.line]]s, above the price last agreed to and above `ceiling`; for
-    a board beyond repair or declined, above `if_not_repaired`. Also a charge in another currency than the agreement, as
-    the two cannot be compared.
+    What it finds: `charged`, or the sum of the [[price.line]]s, less discounts, above the price last agreed to and
+    above `ceiling`; for a board beyond repair or declined, above `if_not_repaired`. A quote with a day of agreement and
+    no amount was agreed to as quoted. Also a charge in another currency than the agreement, as the two cannot be
+    compared.
 
     Why it matters: the client owes what was agreed. (This is not legal advice.)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 from jobkit.jobs.bench import Bench
@@ -15,7 +15,7 @@ _SHOWN = 5
 
 
 @terms_rule("error")
-def terms_moved(bench: Bench, facts: Sequence[Facts]) -> Iterator[FoundIn]:
+def terms_moved(bench: Bench, facts: Callable[[], Sequence[Facts]]) -> Iterator[FoundIn]:
     """A change of the bench's terms alters jobs that have been sent.
 
     What it finds: a change of tax, warranty, rate or costs in bench.toml or stock.toml since the last commit (in a
@@ -32,7 +32,7 @@ def terms_moved(bench: Bench, facts: Sequence[Facts]) -> Iterator[FoundIn]:
     Example: `rate = "24 %"` under [tax] changed to `rate = "25 %"`, where jobs with 24 % have been sent.
     """
     # Terms change once a year; a check of any other change need not wait for it.
-    from jobkit.reckon.warranty.terms_change import altered_jobs  # noqa: PLC0415
+    from jobkit.reckon.warranty.terms_change import altered_jobs, are_unlike  # noqa: PLC0415
 
     was = bench.repository.terms
     if was is None:
@@ -41,7 +41,9 @@ def terms_moved(bench: Bench, facts: Sequence[Facts]) -> Iterator[FoundIn]:
         settings=bench.settings if was.settings is None else was.settings,
         stock=bench.stock if was.stock is None else was.stock,
     )
-    found = altered_jobs(facts, before, bench, bench.today or date.max)
+    if not are_unlike(before, bench):
+        return
+    found = altered_jobs(facts(), before, bench, bench.today or date.max)
     file, place, key = _cause_of_bills(before, bench)
     if found.bills:
         yield _found(file, place, "bill", found.bills, f"[[{key}]]")

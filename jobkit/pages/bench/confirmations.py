@@ -122,10 +122,16 @@ def was_here(one: Facts, covered: Cover) -> str:
 
     "was here as K26-0012, sent 2026-05-03, under warranty until 2026-11-03".
     """
-    left = (
-        f"sent {one.sent}" if one.sent else f"collected {one.collected}" if one.collected else "not sent yet"
-    )
-    return f"was here as {listed(one.id, left, _cover_words(covered), one.title)}"
+    return f"was here as {listed(one.id, _left(one), _cover_words(covered), one.title)}"
+
+
+def _left(one: Facts) -> str:
+    """Say how a stay ended."""
+    if one.sent:
+        return f"sent {one.sent}"
+    if one.collected:
+        return f"collected {one.collected}"
+    return f"{one.fate.replace('-', ' ')} since {one.gone}" if one.gone else "not sent yet"
 
 
 def _cover_words(covered: Cover) -> str:

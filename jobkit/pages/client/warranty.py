@@ -47,6 +47,7 @@ _LINKS = {
 _LACKS = {
     "time": "the job has its own terms: P0D, no warranty",
     "repair": "the bench gives a warranty on repairs only, and the job has no terms of its own",
+    "errors": "the file of the job has errors, so its warranty is not known",
     "habit": "neither the job nor bench.toml gives a duration",
 }
 

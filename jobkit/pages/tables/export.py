@@ -101,7 +101,7 @@ def _uncertainty(judged: Judged) -> float | None:
 def _bill_of(job: Job, bench: Bench) -> Bill | None:
     """Make out the bill of a job; None where nothing is priced, or where it cannot be billed (lint says why)."""
     facts = facts_of(job)
-    if basis(facts) == NOTHING or job.is_broken("price"):
+    if basis(facts) == NOTHING:
         return None
     try:
         return bill(facts, bench)

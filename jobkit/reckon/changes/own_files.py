@@ -10,7 +10,7 @@ from jobkit.jobs.history import OwnFileChange
 from jobkit.reckon.changes.job_changes import ADDED, CHANGED, REMOVED, Change
 
 Doc = Mapping[str, Any]
-_NAMES = ("name", "part", "item", "kind")
+_NAMES = ("since", "name", "part", "item", "kind")
 """Keys that tell the tables of a list apart, the most telling first."""
 
 

@@ -109,6 +109,7 @@ def bill(facts: Facts, bench: Bench, *, breakdown: bool = False, on: Day = "") -
     none is known, where more was paid back than was paid, and where labour has no rate.
     """
     based_on = basis(facts)
+    _check_readable(facts, ("price", "used", "work") if breakdown or based_on == NOTHING else ("price",))
     timed = by_the_minute(facts, bench) if breakdown or based_on == NOTHING else None
     lines = (
         *(timed.lines if timed else (*repair_lines(facts), *discounts(facts))),
@@ -179,7 +180,7 @@ def earned(facts: Facts, bench: Bench) -> Money | None:
 
     Raises BillError for a job that cannot be billed.
     """
-    if basis(facts) == NOTHING and not facts.refunds:
+    if basis(facts) == NOTHING and not (facts.refunds or facts.unreadable):
         return None
     lines = priced(facts)
     account = _account(facts, lines, bench.settings)
@@ -207,8 +208,17 @@ def usual_currency(settings: Settings) -> str:
     return currency
 
 
+def _check_readable(facts: Facts, tables: Iterable[str]) -> None:
+    """Raise BillError where one of these tables could not be read: the bill would be wrong, and look right."""
+    broken = next((table for table in tables if table in facts.unreadable), None)
+    if broken:
+        message = f'{facts.id} cannot be billed while its "{broken}" has errors'
+        raise BillError(message, f"see `jobkit lint {facts.path}`")
+
+
 def _account(facts: Facts, lines: Sequence[Priced], settings: Settings, on: Day = "") -> _Account:
     """Find the currency and the tax of a bill, and add up what was paid and paid back; raises BillError."""
+    _check_readable(facts, ("price",))
     currency = _currency(facts, lines, settings)
     return _Account(currency, tax_of(facts, settings, on), *paid_sums(facts, currency))
 

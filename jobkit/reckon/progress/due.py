@@ -113,7 +113,7 @@ def _is_shipping(wait: WaitRow) -> bool:
 
 
 def _quote(one: Facts, days: int) -> Iterator[Due | None]:
-    answered = one.agreed or one.declined or one.started or one.finished or one.sent
+    answered = one.is_agreed or one.declined or one.started or one.finished or one.sent
     asked = any(wait.reason == "client" and not wait.until for wait in one.waits)
     if one.quoted and not answered and not asked:
         yield _counted(one, "quote", one.quoted, days, "quoted", one.price_quoted)

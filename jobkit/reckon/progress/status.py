@@ -61,7 +61,7 @@ def _word(facts: Facts) -> str:
         (facts.finished, "ready"),
         (facts.declined, "to return"),
         (facts.started, "on the bench"),
-        (facts.agreed or (facts.quoted and facts.price_agreed), "agreed"),
+        (facts.is_agreed, "agreed"),
         (facts.quoted, "quoted"),
     )
     return next((word for day, word in reached if day), "booked in")

@@ -24,6 +24,9 @@ CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS = "continues", "restarts", "restar
 """How a comeback carries the earlier warranty on: it restarts later where its own day is in the future, and outlasts
 where a restart would have ended sooner."""
 
+NEEDED = frozenset(("warranty", "dates", "comeback"))
+"""The tables of a job that its warranty depends on."""
+
 OWN_TERMS = "own terms"
 """A comeback whose file has a warranty of its own: what is written in the job wins."""
 
@@ -37,10 +40,10 @@ class Cover(NamedTuple):
     `state` is one of the six above. `chain` leads from the first job of the board to this one. `link` tells how the
     last comeback of the chain stands to the warranty before it: carried on, or alone for one of the reasons of
     `_why_alone`. `source` is the job whose day is counted from. `lacks` says why there is no warranty: "habit" (the
-    bench has none), "repair" (nothing was repaired) or "time" (P0D). `still` is the earlier warranty where this job
-    has terms of its own and that one continues all the same. `terms` are the bench's on the day on which the warranty
-    was agreed. `broken` is "loop" where the chain of comebacks bites its own tail, or the id of a job that is not in
-    the book.
+    bench has none), "repair" (nothing was repaired), "time" (P0D) or "errors" (its file cannot be read). `still` is the
+    earlier warranty where this job has terms of its own and that one continues all the same. `terms` are the bench's on
+    the day on which the warranty was agreed. `broken` is "loop" where the chain of comebacks bites its own tail, or the
+    id of a job that is not in the book.
     """
 
     job: str
@@ -143,6 +146,8 @@ def _links(one: Facts, known: Mapping[str, Facts]) -> tuple[list[Facts], str]:
 def _own(one: Facts, habits: History, on: date) -> Cover:
     """Tell what the job itself promises, whatever came before it."""
     habit = _agreed(one, habits, on)
+    if NEEDED & {*one.unreadable}:
+        return Cover(one.id, on, NONE, (one.id,), source=one.id, lacks="errors", terms=habit)
     duration, lacks = _duration(one, habit)
     counted_from = one.warranty_from or habit.counted_from
     first = _day(getattr(one, counted_from)) if duration else None

@@ -23,6 +23,24 @@ class AlteredJobs(NamedTuple):
     costs: tuple[str, ...]
 
 
+def are_unlike(before: Bench, after: Bench) -> bool:
+    """Tell whether terms have changed at all: most changes of these files do something else, such as a count."""
+    return _bill_terms(before) != _bill_terms(after) or before.settings.warranty != after.settings.warranty
+
+
+def _bill_terms(bench: Bench) -> object:
+    own = bench.settings
+    return own.tax, own.rate, own.supply, own.currency, _prices(bench)
+
+
+def _prices(bench: Bench) -> object:
+    """Return what the items cost, and what the client pays for them."""
+    return {
+        name: (item.cost, item.price, item.tax, tuple((lot.name, lot.cost) for lot in item.lots))
+        for name, item in bench.stock.items()
+    }
+
+
 def altered_jobs(facts: Sequence[Facts], before: Bench, after: Bench, on: date) -> AlteredJobs:
     """Compare what the jobs that have been sent, collected or given up were billed, promised and spent.
 
@@ -35,9 +53,7 @@ def altered_jobs(facts: Sequence[Facts], before: Bench, after: Bench, on: date) 
 
 
 def _bills(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:
-    old, new = before.settings, after.settings
-    same = (old.tax, old.rate, old.supply, old.currency) == (new.tax, new.rate, new.supply, new.currency)
-    if same and before.stock == after.stock:
+    if _bill_terms(before) == _bill_terms(after):
         return ()
     return _unlike(gone, lambda one: _billed(one, before), lambda one: _billed(one, after))
 
@@ -72,7 +88,7 @@ def _promised(one: Facts, known: Mapping[str, Facts], bench: Bench, on: date) ->
 
 
 def _costs(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:
-    if before.stock == after.stock:
+    if _prices(before) == _prices(after):
         return ()
     was = {one.id: tuple(cost_of(took, one, before) for took in one.used) for one in gone}
     return tuple(
