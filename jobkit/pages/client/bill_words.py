@@ -78,7 +78,10 @@ def _agreed(bill: Bill, facts: Facts) -> Iterator[str]:
         said = f"Agreed with the client: {bill.agreed[1]} on {bill.agreed[0]}{most}"
     within = f"{bill.over} more than that" if bill.over else "within that"
     what = "examination" if was_not_repaired(facts) else "repair"
-    yield f"{said}. The bill charges {bill.asked} ({bill.tax.prices}) for the {what}, {within}."
+    if bill.basis == BREAKDOWN:
+        yield f"{said}. By the minute, the {what} costs {bill.asked} ({bill.tax.prices}), {within}."
+    else:
+        yield f"{said}. The bill charges {bill.asked} ({bill.tax.prices}) for the {what}, {within}."
 
 
 def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
