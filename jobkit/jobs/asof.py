@@ -44,7 +44,8 @@ def _known(facts: Facts, last: Day) -> Facts:
     if ("finished" if facts.finished else "declined") in later:
         # What a job came to is known when it is finished, or declined, not before.
         later |= dict.fromkeys(
-            ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
+            ("outcome", "cause_part", "cause_fault", "cause_name", "comeback_found", "fate", "price_charged"),
+            "",
         )
         later |= {"price_lines": (), "discounts": ()}
         later["owner_agreed"] = False

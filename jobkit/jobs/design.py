@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import NamedTuple
@@ -86,7 +87,10 @@ class Memory(NamedTuple):
 
 
 class PossibleCause(NamedTuple):
-    """A possible cause, its weight, and the checks it affects with which probability."""
+    """A possible cause, its weight, and the checks it affects with which probability.
+
+    The weight contains the bench's own finished jobs up to the day it was `learned`.
+    """
 
     path: Place
     name: str | None = None
@@ -94,10 +98,11 @@ class PossibleCause(NamedTuple):
     weight: Decimal = Decimal(1)
     affects: tuple[tuple[str, Decimal], ...] = ()
     note: str | None = None
+    learned: date | None = None
 
 
 class Check(NamedTuple):
-    """A test that can be made on boards of this design."""
+    """A test that can be made on boards of a design, or of a kind; `how` are its steps, or the command that runs it."""
 
     path: Place
     name: str | None = None
@@ -105,6 +110,7 @@ class Check(NamedTuple):
     state: str | None = None
     covers: tuple[str, ...] = ()
     note: str | None = None
+    how: str | None = None
 
 
 class _BoardFile(NamedTuple):

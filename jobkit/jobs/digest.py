@@ -62,6 +62,7 @@ def facts_of(job: Job) -> Facts:
         comeback_found=comeback.found or "",
         cause_part=cause.part or "",
         cause_fault=cause.fault or "",
+        cause_name=cause.name or "",
         fate=fate.what or "",
         price_quoted=_text(price.quoted),
         price_ceiling=_text(price.ceiling),

@@ -198,6 +198,7 @@ class Facts(NamedTuple):
     refunds: Sequence[Paid] = ()
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
+    cause_name: str = ""
     unreadable: tuple[str, ...] = ()
     """The tables that bind, or are billed from, in which something could not be read."""
 

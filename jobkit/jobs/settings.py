@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
+from jobkit.jobs.design import Check
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.facts import Day
 from jobkit.jobs.in_force import AmountSince, amount_in_force, in_force
@@ -141,6 +142,12 @@ class Settings(NamedTuple):
     lint: Lint = Lint()
     logs: Mapping[str, LogHabit] = {}
     """By kind of log: memory."""
+    checks: Mapping[str, tuple[Check, ...]] = {}
+    """By kind of board: the checks that the bench makes on every board of the kind."""
+
+    def checks_for(self, kind: str | None) -> tuple[Check, ...]:
+        """Return the checks that the bench makes on boards of a kind."""
+        return self.checks.get(kind or "", ())
 
     def rate_on(self, day: Day) -> Money | None:
         """Return the hourly rate in force on a day."""

@@ -1,8 +1,8 @@
-"""The one family of errors that a person can cause and mend."""
+"""The one family of errors that a person can cause and fix."""
 
 
 class MisuseError(ValueError):
-    """Something a person wrote cannot be used; says what is wrong and how to mend it.
+    """Something a person wrote cannot be used; says what is wrong and how to fix it.
 
     `message` says what and where, `mend` what to write instead. Both are single plain sentences. The command line
     catches this class in one place; code that reads files turns it into a finding.

@@ -1,4 +1,4 @@
-"""Limits that readings are held to.
+"""Limits that readings are checked against.
 
     limit = "OL" | cmp qty | low ".." qty | qty pm tol
           | qty "+" unum tu "/" minus unum tu | qty minus unum tu "/" "+" unum tu

@@ -116,19 +116,19 @@ def _dash(text: str, kind: str | None) -> Slip | None:
 
 def _spaces(text: str, kind: str | None) -> Slip | None:
     del kind
-    mended = " ".join(text.split())
-    if thousands := re.match(_SPACED_THOUSANDS, mended):
-        mended = thousands[0].replace(" ", "") + mended[thousands.end() :]
-    return None if mended == text else Slip(f"{quoted(text)} has one space too many", (mended,))
+    fixed = " ".join(text.split())
+    if thousands := re.match(_SPACED_THOUSANDS, fixed):
+        fixed = thousands[0].replace(" ", "") + fixed[thousands.end() :]
+    return None if fixed == text else Slip(f"{quoted(text)} has one space too many", (fixed,))
 
 
 def _point(text: str, kind: str | None) -> Slip | None:
     del kind
-    mended = re.sub(r"^([+\-−]?)\.(?=[0-9])", r"\g<1>0.", text)
-    mended = re.sub(r"^([+\-−]?[0-9]+)\.(?![0-9.])", r"\1", mended)
-    if mended == text:
+    fixed = re.sub(r"^([+\-−]?)\.(?=[0-9])", r"\g<1>0.", text)
+    fixed = re.sub(r"^([+\-−]?[0-9]+)\.(?![0-9.])", r"\1", fixed)
+    if fixed == text:
         return None
-    return Slip(f"the point in {quoted(text)} needs a digit on both sides", (mended,))
+    return Slip(f"the point in {quoted(text)} needs a digit on both sides", (fixed,))
 
 
 def part_mark(text: str, kind: str | None) -> Slip | None:

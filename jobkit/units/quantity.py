@@ -61,7 +61,7 @@ class Quantity(NamedTuple):
 
 
 def parse_quantity(text: str, kind: str | None = None) -> Quantity:
-    """Read a quantity of a kind, or of whatever kind its unit tells; raises QuantityError, which says how to mend it.
+    """Read a quantity of a kind, or of whatever kind its unit tells; raises QuantityError, which says how to fix it.
 
     A component code (IEC 60062) and `OL` need the kind, which tells their unit.
 

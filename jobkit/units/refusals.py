@@ -10,7 +10,7 @@ from jobkit.units.unit_slips import UNIT_SLIPS
 
 
 class Refusal(NamedTuple):
-    """What is wrong with a text, how to mend it, and the sound texts that may have been meant.
+    """What is wrong with a text, how to fix it, and the sound texts that may have been meant.
 
     `other_kind` where the text is a quantity of another kind.
     """

@@ -84,7 +84,7 @@ def kinds_told(text: str) -> tuple[str, ...]:
 
 
 def as_written(text: str, kind: str) -> str:
-    """Spell a typed value as a job file has it, its digits kept; raises QuantityError, which says how to mend it.
+    """Spell a typed value as a job file has it, its digits kept; raises QuantityError, which says how to fix it.
 
     >>> [as_written(text, "resistance") for text in ("23,4", ".31", "3k2", "46m", "o", "+2.3400E+01 OHM")]
     ['23.4 Ω', '0.31 Ω', '3.2 kΩ', '46 mΩ', 'OL', '23.400 Ω']

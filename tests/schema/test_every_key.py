@@ -83,9 +83,12 @@ def _read(read: Callable[[dict[str, Any]], tuple[Any, tuple[Any, ...]]], kind: s
 
 def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     tables = ("tax", "decision", "patience", "lint", "warranty")
-    assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", *tables}
+    assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", "check", *tables}
     yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
     yield from (Read(table, doc[table], settings) for table in ("bench", "heat", "pads"))
+    for check in doc["check"]:
+        (known,) = (one for one in settings.checks_for(check["kind"]) if one.name == check["name"])
+        yield Read("check", _without(check, "kind"), known)
     for table in tables:
         records = getattr(settings, table)
         if isinstance(doc[table], list):

@@ -12,6 +12,7 @@ from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
+from jobkit.jobs.design import Check
 from jobkit.jobs.in_force import AmountSince
 from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
@@ -66,6 +67,7 @@ def _settings(top: Values) -> Settings:
         pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
+        checks=_checks(top),
         logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},
     )
 
@@ -167,6 +169,27 @@ def _load_proof(row: Values, usual: LoadProof) -> LoadProof:
         log=row.flag("log", habit=usual.log),
         accuracy=tuple((sensor, known) for sensor, known in sure if known) or usual.accuracy,
         conditions=row.texts("conditions") or usual.conditions,
+    )
+
+
+def _checks(top: Values) -> dict[str, tuple[Check, ...]]:
+    """Read the checks of a kind of board, by kind in the order of the file."""
+    found: dict[str, tuple[Check, ...]] = {}
+    for row in top.tables("check"):
+        kind = row.text("kind") or ""
+        found[kind] = (*found.get(kind, ()), _check(row))
+    return found
+
+
+def _check(row: Values) -> Check:
+    return Check(
+        path=row.place,
+        name=row.text("name"),
+        minutes=row.number("minutes"),
+        state=row.text("state"),
+        covers=row.texts("covers"),
+        note=row.text("note"),
+        how=row.text("how"),
     )
 
 

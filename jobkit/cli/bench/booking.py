@@ -14,7 +14,7 @@ from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.write.new_job import job_file, make_job, next_id, text_of, trouble_with
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
-from jobkit.cli.bench.jotting import known_to
+from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.writing import Writing, check_bench, load_meant, tell
 from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say

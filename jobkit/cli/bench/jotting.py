@@ -4,27 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
-from functools import cached_property, partial
-from pathlib import PurePosixPath
+from functools import partial
 from typing import Any
 
 from jobkit.book.edit import set_key
 from jobkit.book.edit.proof import look
 from jobkit.book.edit.written import dotted
 from jobkit.book.logs.trouble import LogTrouble
-from jobkit.book.read.lookup import job_path
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
 from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
-from jobkit.lint.rules.catalogue import all_rules
 from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
 from jobkit.reckon.entry.cost_of_the_day import cost_of_the_day
@@ -160,59 +158,6 @@ def _grown(there: Any, value: Any) -> Any:
     if isinstance(there, list) and isinstance(value, list):
         return [*there, *(one for one in value if one not in there)]
     return value
-
-
-class _Sources(Sequence[str]):
-    """Where a part can come from; the jobs of the book are listed only when a word is none of the other sources."""
-
-    _first = ("stock", "bought", "client")
-
-    def __init__(self, job_paths: Sequence[str]) -> None:
-        self._job_paths = job_paths
-
-    @cached_property
-    def _all(self) -> tuple[str, ...]:
-        return (*self._first, *(PurePosixPath(path).stem for path in self._job_paths))
-
-    def __contains__(self, word: object) -> bool:
-        return word in self._first or word in self._all
-
-    def __getitem__(self, at: Any) -> Any:
-        return self._all[at]
-
-    def __len__(self) -> int:
-        return len(self._all)
-
-
-def known_to(writing: Writing, job: Job) -> JotContext:
-    """Gather what words may name."""
-    bench = writing.book.bench
-    design = bench.designs.get(job.board.design or "")
-    policy = bench.settings.proof_for(job.board.kind, job.outcome)
-    parts = tuple(sorted(design.all_parts())) if design else ()
-    runs = policy.runs if policy else ()
-    points = tuple(point.name for point in design.points if point.name) if design else ()
-    names: dict[str, Sequence[str]] = {
-        "part": parts,
-        "near": parts,
-        "hottest": parts,
-        "rail": tuple(rail.name for rail in design.rails if rail.name) if design else (),
-        "check": tuple(check.name for check in design.checks if check.name) if design else (),
-        "run": runs,
-        "item": tuple(bench.stock),
-        "meter": tuple(bench.meters),
-        "rule": tuple(all_rules()),
-        "about": (*points, *parts),
-        "with": ("client", "carrier", "supplier"),
-        "design": tuple(bench.designs),
-        "from": _Sources(writing.book.job_paths),
-    }
-    return JotContext(
-        writing.now,
-        names,
-        bench.settings.currency,
-        lambda word: PurePosixPath(job_path(writing.book, word)).stem,
-    )
 
 
 def _habits(writing: Writing, row: Jot) -> dict[str, Any]:

@@ -11,7 +11,8 @@ from jobkit.book.write.journal import Journal, Note
 from jobkit.book.write.session import Clock, as_kept
 from jobkit.book.write.undo import UndoError, last_unit, plan
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
-from jobkit.cli.bench.jotting import known_to, write_entry
+from jobkit.cli.bench.jot_names import known_to
+from jobkit.cli.bench.jotting import write_entry
 from jobkit.cli.bench.writing import Writing, job_meant, tell
 from jobkit.jobs.job import Job
 from jobkit.reckon.entry.jot import entry_of

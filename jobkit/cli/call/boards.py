@@ -22,6 +22,7 @@ from jobkit.jobs.serial import is_same_serial, serial_key
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
 from jobkit.reckon.readings.tally import Tally
 from jobkit.reckon.readings.usual import Usual, usual_of
+from jobkit.reckon.suspects.past_causes import PastCauses, PastJob, past_jobs
 
 
 def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
@@ -63,6 +64,18 @@ def usual_for(book: OpenBook, job: Job, on: date) -> Callable[[Manner], Usual | 
             return cache(partial(tally.usual, meters=book.bench.meters, design=design))
     learned = usual_of(job.board.design, facts_as_of(all_facts(book), on), book.bench, but=facts_of(job))
     return {row.manner: row for row in learned.rows if row.n or row.open}.get
+
+
+def past_causes(book: OpenBook, on: date) -> PastCauses:
+    """Say which causes the finished jobs of a design had by the end of a day."""
+
+    def of_design(design: str) -> tuple[PastJob, ...]:
+        if not design:
+            return ()
+        known = _facts_here(book.cache, design=design) if book.cache and is_current(book) else all_facts(book)
+        return past_jobs(facts_as_of(known, on), design)
+
+    return cache(of_design)
 
 
 def _tally(book: OpenBook, store: Cache, job: Job, on: date) -> Tally | None:

@@ -119,7 +119,7 @@ def _typed(value: str, limit: str, kind: str | None) -> Quantity:
         if told is None:
             raise
     else:
-        # Where neither tells, as in OL held to OL, it is what is read open on a bench: a resistance.
+        # Where neither tells, as in OL checked against OL, it is what is read open on a bench: a resistance.
         told = kind or _kind_of(ends.unit) or ("resistance" if ends.open else told)
     assert told is not None
     return parse_quantity(as_written(value, told), told)

@@ -34,6 +34,7 @@ COMMANDS = {
     "verdict": "check one value against a limit",
     "memory": "the error log of a memory test, line by line",
     "load": "check the log of a load run, or compare two",
+    "suspects": "the possible causes of a fault, and the next check",
     "show": "one job on one screen",
     "summarise": "the jobs as a table, with filters",
     "week": "the weekly bench summary",

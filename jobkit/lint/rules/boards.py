@@ -10,6 +10,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.finding import Place
 from jobkit.lint.registry import Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
+from jobkit.reckon.suspects.symptoms import names_of_symptoms
 
 
 @own_rule("error")
@@ -137,8 +138,8 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
     """A cause affects something that nothing measures.
 
-    What it finds: a key of `affects` that is not a channel, point or check of the board file
-    and not covered by a check.
+    What it finds: a key of `affects` that is not a channel, point or check of the board file and not covered by a
+    check. A point may be followed by the kind of a reading and by the end of its limit: "VMEM2 voltage low".
 
     Why it matters: no evidence can count for or against that cause.
 
@@ -147,13 +148,10 @@ def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
     Example: `affects = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
     """
     for design in bench.designs.values():
-        known = {*design.channels(), *(one.name for one in design.points)}
-        for check in design.checks:
-            known |= {check.name, *check.covers}
-        names = [name for name in known if name]
+        known = names_of_symptoms(design)
         for cause in design.causes:
             for name, _ in cause.affects:
                 if name not in known:
                     message = f"{cause.name} affects {name}, which is not a channel, point or check of {design.name}"
-                    mend = suggest(name, names, "name a channel, point or check")
+                    mend = suggest(name, sorted(known), "name a channel, point or check")
                     yield FoundIn(design.path, Found((*cause.path, "affects", name), name, message, mend))

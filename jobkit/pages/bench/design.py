@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from jobkit.jobs.design import Check, Design, Package, Point, PointLimit, Rail
 from jobkit.pages.bench.board_drawing import memory_map
-from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title
-from jobkit.pages.forms.data import Data, measured
+from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.words import listed
 
 
@@ -36,8 +36,8 @@ def _blocks(design: Design) -> Iterator[Block]:
         yield Table(("part", "what", "where", "moisture", "item"), list(map(_package, design.packages)))
     if design.checks:
         yield Title("Checks")
-        head = ("check", "minutes", "board", "covers")
-        yield Table(head, list(map(_check, design.checks)), right=("minutes",))
+        head = ("check", "minutes", "board", "covers", "how")
+        yield filled(Table(head, list(map(_check, design.checks)), right=("minutes",)))
     if design.causes:
         yield Title("Known causes")
         yield Table(
@@ -68,7 +68,13 @@ def _package(package: Package) -> tuple[str, ...]:
 
 
 def _check(check: Check) -> tuple[str, ...]:
-    return check.name or "", str(check.minutes or ""), check.state or "", ", ".join(check.covers)
+    return (
+        check.name or "",
+        str(check.minutes or ""),
+        check.state or "",
+        ", ".join(check.covers),
+        check.how or "",
+    )
 
 
 def _point(point: Point) -> Iterator[tuple[str, ...]]:
@@ -124,6 +130,16 @@ def _data(design: Design) -> Data:
                 ],
             }
             for point in design.points
+        ],
+        "checks": [
+            {
+                "name": check.name,
+                "minutes": None if check.minutes is None else number(check.minutes),
+                "state": check.state,
+                "covers": list(check.covers),
+                "how": check.how,
+            }
+            for check in design.checks
         ],
         "memory": [
             {"part": one.part, "channels": list(one.channels), "place": one.place} for one in design.memory

@@ -1,0 +1,53 @@
+"""`jobkit suspects`: the possible causes of a fault in order, and the check to make next."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
+
+if TYPE_CHECKING:
+    from jobkit.reckon.suspects.search import Search
+
+app = plain_app()
+
+
+@app.command()
+def suspects(
+    ctx: typer.Context,
+    job: JobArgument = None,
+    on: On = None,
+    rev: Rev = None,
+    form: Format = "text",
+    output: Output = None,
+    color: Color = "auto",
+    book: Books = None,
+) -> None:
+    """Rank the possible causes of a fault by what was observed, and name the check that tells most in a minute.
+
+    What counts: tests (failed and passed), readings with a verdict, injections, memory logs, parts replaced in vain.
+
+    Example: jobkit suspects 55
+    """
+    from jobkit.cli.call.show_page import show_page
+    from jobkit.pages.bench.suspects import suspects_page
+
+    show_page(suspects_page(_search(one_book(ctx, book), job, on, rev)), form, output, color)
+
+
+def _search(root: Path, name: str | None, on: str | None, rev: str | None) -> Search:
+    from jobkit.cli.call.boards import past_causes
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.rollup import open_at
+    from jobkit.jobs.asof import job_as_of
+    from jobkit.reckon.suspects.search import search
+
+    asked = job_or_selected(root, name)
+    opened = open_at(root, rev)
+    as_of = day(on, opened.bench.settings)
+    job = job_as_of(job_asked(opened, asked), as_of)
+    return search(job, opened.bench, past_causes(opened, as_of)(job.board.design or ""))
