@@ -12,7 +12,7 @@ from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Outpu
 
 if TYPE_CHECKING:
     from jobkit.pages.blocks import Answer
-    from jobkit.reckon.suspects.search import Search
+    from jobkit.reckon.suspects.ranking import Search
 
 app = plain_app()
 
