@@ -118,7 +118,7 @@ def _is_known(shelf: Index, cache: Cache | None) -> bool:
     if not cache or not all(change.blob for change in changes) or not is_clean(shelf, cache, has_begun):
         return False
     jobs = sum(kind_of(change.path) == "job" for change in changes)
-    answer(f"{jobs} file{'' if jobs == 1 else 's'}: nothing found\n")
+    answer(f"{jobs} file{'' if jobs == 1 else 's'}: no problems found\n")
     return True
 
 

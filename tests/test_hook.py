@@ -153,8 +153,8 @@ class TestWhatIsChecked:
         bench.git("commit", "-qam", "Slip", "--no-verify")
         bench.write("note.txt", "x")
         bench.git("add", "note.txt")
-        assert "nothing found" not in passes(bench)
-        assert "nothing found" not in passes(bench, "--allow-empty")
+        assert "no problems found" not in passes(bench)
+        assert "no problems found" not in passes(bench, "--allow-empty")
 
     def test_only_what_is_staged(self, bench: GitRepo) -> None:
         bench.write(JOB_PATH, SLIP)

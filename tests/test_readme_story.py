@@ -46,11 +46,11 @@ class StoryClock(datetime):
 
 
 def is_shown(shown: str, printed: str) -> bool:
-    """Tell whether a text is what was printed; a line of three dots stands for any lines."""
+    """Tell whether a text is what was printed; a line of three dots stands for any lines, and widths may differ."""
     pattern = "\n".join(
-        r".*?" if line == "..." else re.escape(line.rstrip()) for line in shown.split("\n")
+        r".*?" if line == "..." else re.escape(" ".join(line.split())) for line in shown.split("\n")
     ).replace("\n.*?", r"(?:\n.*?)?")
-    plain = "\n".join(line.rstrip() for line in printed.strip("\n").split("\n"))
+    plain = "\n".join(" ".join(line.split()) for line in printed.strip("\n").split("\n"))
     return re.fullmatch(pattern, plain, re.DOTALL) is not None
 
 

@@ -76,7 +76,7 @@ def said(value: Any) -> str:
 def reading(one: Reading, judge: Judge) -> Phrase:
     """Tell a reading with its verdict; the kind is said where the unit does not tell it."""
     kind = "" if _usual_kind(one) else one.kind
-    gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.shown), judge(one))
+    gist = _joined(one.point, one.to and f"to {one.to}", kind, said(one.value), judge(one))
     rest = (
         said(one.stage),
         said(one.state),

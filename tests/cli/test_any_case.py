@@ -82,5 +82,5 @@ def test_without_a_job_the_selected_one_is_meant(bench: AtBench, command: str) -
 def test_without_any_job_it_is_said_how_to_select_one(command: str, bench: AtBench) -> None:
     (bench.root.parent / "state").rename(bench.root.parent / "gone")
     ran = bench(command)
-    assert ran.err == "jobkit: no job is selected; name a job, or select one, as in `jobkit on 47`\n"
+    assert ran.err == "jobkit: no job is selected; name a job, or select one: `jobkit on 47`\n"
     assert ran.status == 2

@@ -290,7 +290,7 @@ def test_a_part_keeps_the_tax_of_its_item_unless_the_job_has_its_own(run: Run, t
 def test_a_part_without_a_price_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, USED.format('item = "a socket"\nfrom = "bought"'))
     assert (
-        "No price is known of these parts, so they are not on it: a socket."
+        "These parts have no price, so they are not on the bill: a socket."
         in run("bill", "1", *ON, "--book", root).out
     )
 
@@ -385,7 +385,7 @@ def test_the_bill_is_addressed_only_out_of_the_private_file(run: Run, tmp_path: 
     assert "Vala" not in run("bill", "1", *ON, "--book", root).out
     put(root / "private/clients.toml", CLIENT)
     out = run("bill", "1", *ON, "--book", root).out
-    assert "to          Vala Birk, Quay 3, Skerrie\ntax number  IS-1\nclient      c-001\n" in out
+    assert "to             Vala Birk, Quay 3, Skerrie\ntax number     IS-1\nclient number  c-001\n" in out
 
 
 def test_a_bill_of_an_older_revision(run: Run, tmp_path: Path) -> None:

@@ -40,7 +40,7 @@ def test_a_new_book_is_sound_and_says_what_comes_next(run: Run) -> None:
     assert parse_text(Path("new/bench.toml").read_text("utf-8"))["bench"] == {
         "name": "Rim Bench", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR",
     }  # fmt: skip
-    assert run("lint", "--book", "new").out.endswith("nothing found\n")
+    assert run("lint", "--book", "new").out.endswith("no problems found\n")
 
 
 def test_rate_tax_and_cooling_time_are_written(run: Run) -> None:
@@ -62,7 +62,7 @@ def test_rate_tax_and_cooling_time_are_written(run: Run) -> None:
         "name": "Rim", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR", "rate": "48.00 EUR",
     }  # fmt: skip
     assert (doc["tax"], doc["heat"]) == ({"rate": "24.5 %"}, {"cooling_minutes": 20})
-    assert run("lint", "--book", "new").out.endswith("nothing found\n")
+    assert run("lint", "--book", "new").out.endswith("no problems found\n")
 
 
 @pytest.mark.parametrize(("tax", "told"), [("none", None), ("0", None), ("19 %", {"rate": "19 %"})])
@@ -115,7 +115,7 @@ def test_a_wrong_answer_is_asked_again_and_nothing_is_lost(run: Run, tmp_path: P
     )
     assert doc["heat"] == {"cooling_minutes": 10}
     ran = run("lint", "--book", "new")
-    assert ran.out.endswith("nothing found\n")
+    assert ran.out.endswith("no problems found\n")
 
 
 def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ from tests.conftest import Run
 
 def test_a_sound_book_has_no_findings(tmp_path: Path, run: Run) -> None:
     ran = run("lint", "--book", make_book(tmp_path))
-    assert (ran.status, ran.out, ran.err) == (0, "3 files: nothing found\n", "")
+    assert (ran.status, ran.out, ran.err) == (0, "3 files: no problems found\n", "")
 
 
 def test_four_slips_are_four_findings_each_at_its_line(tmp_path: Path, run: Run) -> None:

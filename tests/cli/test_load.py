@@ -172,7 +172,7 @@ def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.Monkey
         assert max(map(len, run("load", *words).out.split("\n"))) <= columns
 
 
-ODD = "Elapsed;T1;T2\n0;75,2;230\n60;180,0;229\n120;185,0;231\n"
+ODD = "Ticks;T1;T2\n" + "".join(f"{10 * row};{185 if row else 75},0;230\n" for row in range(13))
 
 
 def test_a_log_with_other_headings_is_read_by_options(run: Run, tmp_path: Path) -> None:
@@ -182,7 +182,7 @@ def test_a_log_with_other_headings_is_read_by_options(run: Run, tmp_path: Path) 
     assert (ran.status, ran.err.count("\n")) == (2, 1)
     assert "state which column is time: --column time=HEADING" in ran.err
     ran = run(
-        "load", log, "--column", "time=Elapsed", "--column", "hot spot=T1", "--unit", "T1=°F",
+        "load", log, "--column", "time=Ticks", "--column", "hot spot=T1", "--unit", "T1=°F",
         "--limit", "hot spot <= 95 °C", "--format", "json",
     )  # fmt: skip
     assert (ran.status, ran.err) == (0, "")
@@ -201,7 +201,7 @@ def test_a_log_with_other_headings_is_read_by_options(run: Run, tmp_path: Path) 
 def test_a_heading_that_is_not_there(run: Run, tmp_path: Path, column: str, said: str) -> None:
     log = tmp_path / "load.csv"
     log.write_text(ODD, "utf-8")
-    ran = run("load", log, "--column", "time=Elapsed", "--column", column)
+    ran = run("load", log, "--column", "time=Ticks", "--column", column)
     assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)
     assert said in ran.err
 
@@ -209,7 +209,7 @@ def test_a_heading_that_is_not_there(run: Run, tmp_path: Path, column: str, said
 def test_what_bench_toml_keeps_is_used_by_load_and_by_the_rules(run: Run, tmp_path: Path) -> None:
     trial = '[[trial]]\nat = 2026-10-09T11:00:00\nrun = "load run"\nminutes = 2\nresult = "pass"\nlog = "load.csv"\n'
     limit = '[trial.limit]\n"hot spot" = "<= 80 °C"\n'
-    habit = '[logs.load]\ncolumns = { time = "Elapsed", "hot spot" = "T1" }\nunits = { T1 = "°F" }\n'
+    habit = '[logs.load]\ncolumns = { time = "Ticks", "hot spot" = "T1" }\nunits = { T1 = "°F" }\n'
     folder = JOB_PATH.removesuffix(".toml")
     book = make_book(
         tmp_path, {JOB_PATH: f"{JOB}\n{trial}{limit}", "bench.toml": BENCH + habit, f"{folder}/load.csv": ODD}

@@ -34,7 +34,7 @@ def test_a_board_file_is_sound_and_says_what_is_known(bench: AtBench) -> None:
     assert {one["name"]: one.get("nominal") for one in doc["rail"]} == {
         "VCORE": None, "VMEM": None, "V12": "12 V",
     }  # fmt: skip
-    assert bench("lint", f"{bench.root / FILE}").out == "1 file: nothing found\n"
+    assert bench("lint", f"{bench.root / FILE}").out == "1 file: no problems found\n"
     assert "U3: 3L 3H" in bench("show", "--design", "birch-b1").out
 
 
@@ -96,7 +96,7 @@ def test_a_board_without_memory_and_processor(bench: AtBench) -> None:
     doc = parse_text((bench.root / "boards/larch-l1.toml").read_text("utf-8"))
     assert (doc["kind"], [one["name"] for one in doc["point"]]) == ("sound card", ["V12"])
     assert not doc.keys() & {"memory", "cause", "check", "processor"}
-    assert bench("lint", f"{bench.root / 'boards/larch-l1.toml'}").out == "1 file: nothing found\n"
+    assert bench("lint", f"{bench.root / 'boards/larch-l1.toml'}").out == "1 file: no problems found\n"
 
 
 def test_at_a_terminal_it_asks_until_it_knows(tmp_path: Path) -> None:

@@ -120,7 +120,10 @@ def test_without_a_chosen_job_the_way_is_said(
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "another"))
     ran = bench("read", "vmem", "3")
-    assert ran.err == "jobkit: no job is selected; select one, as in `jobkit on 47`, or use --job\n"
+    assert (
+        ran.err
+        == "jobkit: no job is selected; select one: `jobkit on 47` (`jobkit queue` lists the open jobs)\n"
+    )
 
 
 def test_on_says_which_job_is_chosen_and_who_works(bench: AtBench) -> None:

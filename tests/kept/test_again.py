@@ -124,7 +124,7 @@ def test_the_hook_knows_what_lint_has_seen(
     monkeypatch.setattr("jobkit.cli.check.linting.run", lambda *_: pytest.fail("the rules were asked"))
     capsys.readouterr()
     assert hook([]) == 0
-    assert capsys.readouterr().out == "1 file: nothing found\n"
+    assert capsys.readouterr().out == "1 file: no problems found\n"
 
 
 def stage(repo: GitRepo) -> None:

@@ -70,7 +70,7 @@ def test_lines_say_place_level_rule_and_the_way_to_mend() -> None:
 
 
 def test_lines_without_findings_are_one() -> None:
-    assert shown("text", Report(1, ())) == "1 file: nothing found\n"
+    assert shown("text", Report(1, ())) == "1 file: no problems found\n"
 
 
 def test_levels_are_coloured_where_colour_is_wanted() -> None:

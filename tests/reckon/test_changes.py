@@ -29,11 +29,12 @@ from jobkit.jobs.entries import (
 )
 from jobkit.jobs.job import Board, Dates, Job, Price
 from jobkit.jobs.money import parse_money
-from jobkit.reckon.changes.job_changes import Change, JobVersion, changes
+from jobkit.reckon.changes.job_changes import Change, JobVersion, changes, judge
 from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 from tests.books import EXAMPLE, make_book
+from tests.reckon.readings import a_job, a_reading, bench
 
 AT = datetime(2026, 10, 22, 10, 5)
 BARE = Job("jobs/2026/K26-0001.toml", "K26-0001", title="No picture")
@@ -284,3 +285,21 @@ def test_nothing_changes_from_a_job_to_itself() -> None:
         assert told(job, job, book.bench) == []
         assert len(told(None, job, book.bench)) > 3
         assert told(job._replace(title="Another"), job, book.bench) != []
+
+
+@pytest.mark.parametrize(
+    ("how", "words"),
+    [
+        ({}, "in (0.38 Ω without leads)"),
+        ({"again": (parse_quantity("0.52 Ω"),)}, "in (mean of all 0.39 Ω without leads)"),
+        ({"meter": "dmm-2"}, "in"),
+        ({"meter": "dmm-2", "again": (parse_quantity("0.52 Ω"),)}, "in (mean of all 0.51 Ω)"),
+        ({"limit": None}, ""),
+    ],
+    ids=["leads", "leads and mean", "as shown", "mean", "no limit"],
+)
+def test_a_verdict_comes_with_the_value_that_it_is_made_of(how: dict[str, Any], words: str) -> None:
+    told = {"meter": "dmm-1", "limit": parse_limit("0.2 .. 1.2 Ω"), **how}
+    reading = a_reading("0.50 Ω", **told)
+    known = JobVersion(a_job(1, [reading]), bench())
+    assert judge(known)(reading) == words

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from pathlib import PurePosixPath
 
 from jobkit.book.read.load import OpenBook
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.meter import Meter
@@ -36,7 +37,8 @@ def job_path(book: OpenBook, name: str) -> str:
         return next(iter(meant.values()))
     if meant:
         raise NoSuchJobError(f'"{name}" could be {some(sorted(meant))}', "write more of the id")
-    raise NoSuchJobError(f'there is no job "{name}" in the {book.shelf.name}', "see `jobkit summarise`")
+    where = "this book" if isinstance(book.shelf, Tree) else f"the {book.shelf.name}"
+    raise NoSuchJobError(f'there is no job "{name}" in {where}', "see `jobkit summarise`")
 
 
 def jobs_ending(paths: Iterable[str], name: str) -> dict[str, str]:

@@ -16,9 +16,10 @@ from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, load_job, open_book
-from jobkit.book.read.lookup import design_named, job_path
+from jobkit.book.read.lookup import design_named
 from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.bench.log_options import Stated, log_options
+from jobkit.cli.call.job_asked import job_with_log
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
@@ -150,7 +151,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
             f"{name} is not a file, and there is no book here to look for a job in", "check the name"
         ) from None
     book = open_book(shelf_of(root))
-    job = _job(book, job_path(book, name))
+    job = _job(book, job_with_log(book, name))
     trial = _last([one for one in job.trials if one.log] if job else [])
     if job is None or trial is None or trial.log is None:
         raise MisuseError(

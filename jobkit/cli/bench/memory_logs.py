@@ -16,9 +16,9 @@ from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.memory import WANTED
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.load import OpenBook, load_job, open_book
-from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.bench.log_options import Stated, log_options
+from jobkit.cli.call.job_asked import job_with_log
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
@@ -81,7 +81,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
         message = f"{name} is not a file, and there is no book here to look for a job in"
         raise MisuseError(message, "check the name") from None
     book = open_book(shelf_of(root))
-    job = _job(book, job_path(book, name))
+    job = _job(book, job_with_log(book, name))
     logs = [seen.log for seen in job.seen if seen.log] if job else []
     if job is None or not logs:
         raise MisuseError(

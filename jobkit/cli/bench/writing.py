@@ -34,7 +34,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.run.dependents import may_have_been_sent
-from jobkit.units.errors import LeftUndoneWarning, MisuseError
+from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_lines
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 
@@ -104,7 +104,9 @@ def check_bench(book: OpenBook, *keys: str) -> None:
 def job_meant(writing: Writing, name: str | None) -> Job:
     """Load the job named, else the one chosen; raises MisuseError where there is none."""
     if name is None and not writing.session.job:
-        raise MisuseError("no job is selected", "select one, as in `jobkit on 47`, or use --job")
+        raise MisuseError(
+            "no job is selected", "select one: `jobkit on 47` (`jobkit queue` lists the open jobs)"
+        )
     return load_meant(writing, job_path(writing.book, name or writing.session.job))
 
 
@@ -142,7 +144,7 @@ def reading_named(reading: Reading) -> str:
 
 def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
     """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it."""
-    answer("".join(f"{folded(line, sys.stdout)}\n" for line in lines))
+    answer("".join(f"{folded(in_lines(line), sys.stdout)}\n" for line in lines))
     sys.stdout.flush()
     for finding in found:
         say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")

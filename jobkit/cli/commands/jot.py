@@ -67,6 +67,10 @@ class Jots(TyperGroup):
             args = ["date", *args]
         elif args and args[0] == "reading":
             raise MisuseError("readings have their own command", "use `jobkit read vmem 23.4`")
+        elif args and args[0].casefold() in _WORK:
+            raise MisuseError(
+                f'"{args[0]}" is a piece of work', f"use `jobkit jot work {args[0].casefold()} …`"
+            )
         elif args and (new := renamed(args[0], KEYS, JOTS)):
             raise MisuseError(f'"{args[0]}" is not a kind of entry', new)
         elif args:
@@ -74,6 +78,21 @@ class Jots(TyperGroup):
             args = ["date", *args] if args[0] in Dates._fields else args
         return super().resolve_command(ctx, args)
 
+
+_WORK = (
+    "inspect",
+    "remove",
+    "prepare",
+    "fit",
+    "reball",
+    "reflow",
+    "swap",
+    "rebuild-pads",
+    "bake",
+    "thermal",
+    "clean",
+)
+"""What `did` of a piece of work may be; typed without `work` they would be taken for a misspelt kind of entry."""
 
 app = plain_app(cls=Jots, needs_words=True)
 

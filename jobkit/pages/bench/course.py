@@ -178,5 +178,5 @@ def _verdicts(judged: Sequence[Judged]) -> str:
     ]
     inside = sum(one.verdict is not None and one.verdict.word == "in" for one in judged)
     unjudged = sum(one.verdict is None for one in judged)
-    counts = (f"{inside} in" if inside else "", f"{unjudged} without a limit" if unjudged else "")
+    counts = (f"{inside} within limits" if inside else "", f"{unjudged} without a limit" if unjudged else "")
     return listed(*named, *counts)

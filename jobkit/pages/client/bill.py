@@ -24,7 +24,7 @@ def bill_page(view: BillView) -> Answer:
 
 def _blocks(view: BillView) -> Iterator[Block]:
     bill = view.bill
-    yield Title(f"{_called(view)}: {view.facts.title}", 1)
+    yield Title(_called(view), 1)
     yield Pairs(_head(view))
     if bill.totals.lines:
         yield _lines(bill)
@@ -43,7 +43,7 @@ def _blocks(view: BillView) -> Iterator[Block]:
 
 def _called(view: BillView) -> str:
     if view.bill.basis == BREAKDOWN:
-        return f"{view.facts.id} by the minute"
+        return f"{view.facts.id}: price calculated from time and parts"
     return f"Bill {view.facts.id}" + ("" if view.is_final else ", not final")
 
 
@@ -51,13 +51,13 @@ def _head(view: BillView) -> list[tuple[str, str]]:
     facts, client = view.facts, view.client
     done = [f"{name} {day}" for name in _DATES if (day := getattr(facts, name))]
     return [
-        ("bench", view.bench),
+        ("from", view.bench),
         ("to", ", ".join((client.name, *client.address)) if client else ""),
         ("tax number", (client and client.tax_number) or ""),
-        ("client", facts.client),
+        ("client number", facts.client),
         ("board", listed(facts.kind, facts.design, facts.serial and f"serial {facts.serial}")),
         ("dates", ", ".join(done)),
-        ("as of", str(view.on)),
+        ("date", str(view.on)),
     ]
 
 

@@ -14,7 +14,7 @@ from jobkit.pages.words import hours
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
 from jobkit.reckon.money.priced import QUOTED, was_not_repaired
 
-NO_ADVICE = "This is not tax or legal advice. Local rules and your accountant decide."
+NO_ADVICE = "This is not tax or legal advice; local rules apply."
 
 
 class BillView(NamedTuple):
@@ -70,15 +70,15 @@ def _agreed(bill: Bill, facts: Facts) -> Iterator[str]:
     if bill.asked is None or bill.most is None:
         return
     if was_not_repaired(facts):
-        said = f"Named for a board that is not repaired: {bill.most}"
+        said = f"You agreed to {bill.most} for a board that is not repaired"
     elif bill.agreed is None:
-        said = f"At most {bill.most} without asking again"
+        said = f"At most {bill.most} without asking you again"
     else:
         most = "" if bill.most == bill.agreed[1] else f", at most {bill.most}"
-        said = f"Agreed with the client: {bill.agreed[1]} on {bill.agreed[0]}{most}"
-    within = f"{bill.over} more than that" if bill.over else "within that"
+        said = f"You agreed on {bill.agreed[0]} to {bill.agreed[1]}{most}"
     what = "examination" if was_not_repaired(facts) else "repair"
-    yield f"{said}. The bill charges {bill.asked} ({bill.tax.prices}) for the {what}, {within}."
+    beyond = f" The {what} costs {bill.asked}, {bill.over} more than that." if bill.over else ""
+    yield f"{said} ({bill.tax.prices}).{beyond}"
 
 
 def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
@@ -87,7 +87,7 @@ def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
         each = ", ".join(f"{did} {spent(minutes)}" for did, minutes in bill.minutes)
         yield f"Bench time is charged to the minute, {whole}: {each}."
     if bill.unpriced:
-        yield f"No price is known of these parts, so they are not on it: {', '.join(bill.unpriced)}."
+        yield f"These parts have no price, so they are not on the bill: {', '.join(bill.unpriced)}."
     if bill.instead_of:
         yield f"This is only a view: the bill charges {bill.instead_of} for the repair."
     else:
@@ -106,6 +106,6 @@ def _payments(view: BillView) -> Iterator[str]:
 
 
 def spent(minutes: Decimal) -> str:
-    """Say a stretch of bench time to the part of a minute, so that it can be reckoned with."""
+    """Say a stretch of bench time to the part of a minute, so that it can be calculated with."""
     whole = minutes == minutes.to_integral_value()
     return hours(minutes) if whole else f"{minutes.normalize():f} min"

@@ -13,8 +13,7 @@ from jobkit.pages.client.load_logs import unchecked_limits
 from jobkit.pages.words import listed
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.readings.limits import Judged
-from jobkit.units.quantity import Quantity, show
-from jobkit.units.verdict import Verdict
+from jobkit.units.quantity import Quantity
 
 _MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -40,11 +39,11 @@ KINDS = {
 """What each kind of reading is, in a sentence."""
 
 VERDICTS = {
-    "in": "{margin} within the limit",
-    "out": "{margin} outside the limit",
+    "in": "within the limit",
+    "out": "outside the limit",
     "near": "too near to the limit for the meter to tell",
 }
-"""A verdict in words, with its distance from the limit."""
+"""A verdict in words."""
 
 # IPC-7711/7721 revision C, names of procedures from a copy. A ball that is named by row and column, as the grids of
 # ball packages are (JEDEC JEP95), sits on a ball pad; a number alone is the pad of another surface-mounted part.
@@ -165,9 +164,9 @@ def seen_words(seen: Seen, design: Design | None = None) -> str:
 
 
 def inject_words(inject: Inject) -> str:
-    """Say that a current was driven into a short."""
+    """Say that a voltage was driven into a short."""
     hottest = f"; {inject.hottest} warmed up first" if inject.hottest else ""
-    return f"a small current driven into {inject.rail or 'the short'} to find the short by its heat{hottest}"
+    return f"a low voltage driven into {inject.rail or 'the short'} to find the shorted part by its heat{hottest}"
 
 
 def trial_words(trial: Trial, *, has_log: bool = False) -> tuple[str, str, str, str]:
@@ -198,15 +197,7 @@ def reading_words(judged: Judged | None) -> str:
         f" ± {judged.corrected.uncertainty.text}" if judged.corrected and judged.corrected.uncertainty else ""
     )
     text = "open" if value.open else value.text
-    return listed(f"{text}{doubt}", _verdict_words(judged.verdict))
-
-
-def _verdict_words(verdict: Verdict | None) -> str:
-    if verdict is None:
-        return ""
-    margin = verdict.margin
-    size = show(margin.value.copy_abs(), margin.unit) if margin and margin.value else ""
-    return VERDICTS[verdict.word].format(margin=size).strip()
+    return listed(f"{text}{doubt}", VERDICTS[judged.verdict.word] if judged.verdict else "")
 
 
 def source_words(used: Used) -> str:

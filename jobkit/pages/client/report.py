@@ -68,7 +68,7 @@ def _head(paper: Paper) -> list[tuple[str, str]]:
     return [
         ("from", paper.bench.settings.name),
         ("to", ", ".join((client.name, *client.address)) if client else ""),
-        ("your reference", job.client or ""),
+        ("client number", job.client or ""),
         ("date", long_day(paper.on)),
         ("board", ", ".join(filter(None, (job.board.kind, design, serial)))),
     ]

@@ -32,8 +32,8 @@ def readings(paper: Paper) -> Iterator[Block]:
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
     if any(one.corrected and one.corrected.uncertainty for one in judged):
         yield Line(
-            "The figure after ± is the uncertainty of the meter. We call a reading that is nearer to its limit "
-            "than this neither within nor outside."
+            "The figure after ± is the uncertainty of the meter. If a reading is nearer to its limit "
+            "than that, the meter cannot tell whether it is within."
             if any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged)
             else "The figure after ± is the uncertainty of the meter."
         )
@@ -59,6 +59,9 @@ def proof(paper: Paper) -> Iterator[Block]:
         yield ticked(paper.steps)
     if paper.job.trials:
         logged = {one.trial.path for one in paper.evidence}
-        rows = [trial_words(trial, has_log=trial.path in logged) for trial in paper.job.trials]
-        yield Table(("trial", "duration", "conditions", "result"), rows)
+        rows = [
+            (str(trial.at.date()) if trial.at else "", *trial_words(trial, has_log=trial.path in logged))
+            for trial in paper.job.trials
+        ]
+        yield Table(("day", "trial", "duration", "conditions", "result"), rows)
         yield from log_blocks(paper.evidence)

@@ -17,7 +17,8 @@ def price(paper: Paper) -> Iterator[Block]:
     terms, outcome = paper.job.price, paper.job.outcome
     if terms and paper.agreed and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
-        yield Line(f"You agreed to {paper.agreed}{most}.")
+        net = f" ({_plus_tax(paper.sum)})" if paper.sum else ""
+        yield Line(f"You agreed to {paper.agreed}{most}{net}.")
     elif terms and terms.quoted and outcome is None:
         yield Line(f"Our quote: {terms.quoted}. It is not final until you agree to it.")
     if paper.sum and outcome:
@@ -29,6 +30,11 @@ def _balance(sum_: Sum) -> str:
     if sum_.back:
         return f"You paid {sum_.back} too much. We will pay it back."
     return f"Balance due: {sum_.open}." if sum_.open else "Nothing is due."
+
+
+def _plus_tax(sum_: Sum) -> str:
+    """Say whether tax comes on top of what was agreed."""
+    return f"plus {sum_.tax.name}" if sum_.tax.rate and sum_.tax.prices == "net" else "with tax"
 
 
 def _comes_to(sum_: Sum, paper: Paper) -> str:

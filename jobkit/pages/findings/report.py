@@ -62,7 +62,7 @@ def summary(report: Report) -> str:
     looked_at = _counted(report.files, "file")
     if report.commits:
         looked_at = f"{_counted(len(report.commits), 'commit')}, {looked_at}"
-    return f"{looked_at}: {', '.join(counts) or 'nothing found'}"
+    return f"{looked_at}: {', '.join(counts) or 'no problems found'}"
 
 
 def _as_sarif(report: Report, look: Look) -> str:

@@ -15,6 +15,7 @@ from jobkit.jobs.phrases import Judge, Phrase, stamp
 from jobkit.jobs.sorts import ENTRIES, READINGS, Sort
 from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.reckon.readings.limits import verdict_word
+from jobkit.reckon.readings.meters import correct_lead, method_of
 
 ADDED, CHANGED, REMOVED = "added", "changed", "removed"
 """What can become of a thing."""
@@ -97,11 +98,17 @@ def _begun(job: Job) -> str:
 
 
 def judge(known: JobVersion) -> Judge:
-    """Give the verdicts on the readings of a job."""
+    """Give the verdicts on the readings of a job, each with the value that it is made of where that was not shown."""
     design = known.bench.designs.get(known.job.board.design or "")
 
     def verdict(reading: Reading) -> str:
-        return verdict_word(reading, known.bench, design) or ""
+        word = verdict_word(reading, known.bench, design)
+        if not word or reading.shown is None:
+            return ""
+        corrected = correct_lead(reading.shown, method_of(reading), known.bench.meters)
+        mean = "mean of all " if reading.again else ""
+        leads = " without leads" if corrected.lead else ""
+        return f"{word} ({mean}{corrected.value.text}{leads})" if mean or leads else word
 
     return verdict
 
