@@ -113,7 +113,7 @@ def page_of(job: Job) -> Page:
     return job_page(JobView(job, Status("done"), ReadingsView(judged), (), (), 0)).page
 
 
-IN_THE_HEAD = ("wait.", "price.line.", "price.payment.", "price.credit.")
+IN_THE_HEAD = ("wait.", "price.line.", "price.payment.", "price.credit.", "price.refund.")
 """Entries that the head of the page lists with their own days, without the moment and hand of writing."""
 
 SHOWN = [
