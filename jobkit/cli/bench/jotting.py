@@ -31,7 +31,7 @@ from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import JotContext, JotError
 
-_OVER = "over"
+_OVER, _NONE = "over", "none"
 _LOOKED_AT = frozenset(("inspect", "clean"))
 """Work that does not begin the repair."""
 
@@ -154,7 +154,9 @@ def set_keys(writing: Writing, job: Job, row: Jot, values: Mapping[str, Any], *,
 
 
 def _grown(there: Any, value: Any) -> Any:
-    """Put what is new behind what stands in a list already."""
+    """Put what is new behind what a list has already; the word `none` alone empties it."""
+    if value == [_NONE]:
+        return []
     if isinstance(there, list) and isinstance(value, list):
         return [*there, *(one for one in value if one not in there)]
     return value

@@ -55,8 +55,9 @@ def _blocks(title: str, earnings: Earnings) -> Iterator[Block]:
 
 def _notes(earnings: Earnings) -> Iterator[str]:
     yield (
-        "A job counts when it is finished or declined. Billed is without tax and shipping, minus credits. Parts are at "
-        "their cost to the bench. After parts, divided by the bench time of the jobs, gives the earnings per hour."
+        "A job counts when it is finished or declined. Billed is without tax and shipping, minus discounts and "
+        "credits. Parts are at their cost to the bench. After parts, divided by the bench time of the jobs, gives "
+        "the earnings per hour."
     )
     if earnings.by == "work":
         yield (

@@ -69,12 +69,13 @@ def earnings(books: Iterable[tuple[Iterable[Facts], Bench]], by: str, since: dat
         closed = closed_day(one)
         if not closed or (since and closed < since.isoformat()):
             continue
+        parts = parts_cost(one, bench)
         try:
-            whole = _whole(one, bench)
+            whole = _whole(one, bench, parts.spent)
         except MisuseError as error:
             left_out.append((one.id, error.message))
             continue
-        unpriced |= dict.fromkeys(parts_cost(one, bench).unknown)
+        unpriced |= dict.fromkeys(parts.unknown)
         shares += _GROUPS[by](one, whole)
     groups: dict[str, list[_Share]] = {}
     for share in shares:
@@ -83,13 +84,11 @@ def earnings(books: Iterable[tuple[Iterable[Facts], Bench]], by: str, since: dat
     return Earnings(by, rows, tuple(_rows("all", shares)), tuple(left_out), tuple(unpriced))
 
 
-def _whole(one: Facts, bench: Bench) -> _Share:
+def _whole(one: Facts, bench: Bench, parts: Mapping[str, Fraction]) -> _Share:
     money = earned(one, bench)
     minutes = sum((Fraction(str(done.minutes)) for done in one.work), Fraction(0))
     currency = money.currency if money else usual_currency(bench.settings)
-    return _Share(
-        one.id, "", currency, minutes, Fraction(money.amount if money else 0), parts_cost(one, bench).spent
-    )
+    return _Share(one.id, "", currency, minutes, Fraction(money.amount if money else 0), parts)
 
 
 def _by_week(one: Facts, whole: _Share) -> Iterator[_Share]:
