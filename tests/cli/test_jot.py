@@ -91,6 +91,9 @@ def test_a_list_grows_and_a_value_that_goes_is_said(bench: AtBench) -> None:
     bench.writes("jot", "board", "kept_back", "bracket", "kept_back", "8 screws, short")
     bench.writes("jot", "board", "kept_back", "fan")
     assert 'kept_back = ["bracket", "8 screws, short", "fan"]' in bench.text
+    out = bench.writes("jot", "board", "kept_back", "none")
+    assert out == "K26-0007 board kept_back none, was bracket and 8 screws, short and fan\n"
+    assert "kept_back = []" in bench.text
     bench("jot", "price", "quoted", "160")
     assert "price quoted 170.00 EUR, was 160.00 EUR" in bench("jot", "price", "quoted", "170").out
 

@@ -87,3 +87,29 @@ def test_an_unknown_job_is_refused(run: Run) -> None:
     ran = run("suspects", "999", "--book", EXAMPLE)
     assert ran.status == 2
     assert 'there is no job "999"' in ran.err
+
+
+def test_queue_and_show_name_the_same_check(run: Run) -> None:
+    day = ("--on", "2026-11-19", "--book", str(EXAMPLE))
+    (queued,) = (
+        one for one in run("queue", *day, "--format", "json").data["jobs"] if one["id"] == "K26-0061"
+    )
+    assert (queued["step"], queued["minutes"]) == ("find the fault: VMEM2 voltage", 2)
+    assert "find the fault: VMEM2 voltage, 2 min" in run("show", "61", *day).out
+
+
+def test_a_suspect_that_is_nearly_certain_is_to_be_looked_at(run: Run) -> None:
+    day = ("--on", "2026-11-20", "--book", str(EXAMPLE))
+    assert "confirm and write down the cause: rail VMEM2" in run("show", "61", *day).out
+    assert (
+        "Look at this first, and confirm it before you replace anything: rail VMEM2"
+        in run("suspects", "61", *day).out
+    )
+
+
+def test_why_shows_the_arithmetic(run: Run) -> None:
+    ran = run("suspects", "61", "--why", "rail VMEM2", "--on", "2026-11-19", "--book", EXAMPLE)
+    assert ran.status == 0
+    assert "1 − 0.999 × (1 − 0.4)" in ran.out
+    ran = run("suspects", "61", "--why", "no such", "--book", EXAMPLE)
+    assert (ran.status, ran.err.count("\n")) == (2, 1)

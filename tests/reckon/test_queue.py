@@ -68,7 +68,7 @@ STEPS = {
     "booked in": ("", "inspect, measure cold, quote", None, ""),
     "quoted": ("quoted = 2026-10-02\n", "ask the client", None, "the client's answer"),
     "agreed": ("quoted = 2026-10-02\nagreed = 2026-10-03\n", "start", None, ""),
-    "no cause yet": (STARTED, "find the fault", None, ""),
+    "no cause yet": (STARTED, "find the fault: picture", 5, ""),
     "cause known": (STARTED + '[cause]\npart = "U1"\n', "fix U1", None, ""),
     "repaired": (FIXED, "test it: picture", 5, ""),
     "picture seen": (FIXED + PICTURE, "test it: load run, 30 min", 30, ""),

@@ -58,7 +58,7 @@ def show(
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
-    from jobkit.cli.call.boards import chain_of, stays_of, usual_for
+    from jobkit.cli.call.boards import chain_of, past_causes, stays_of, usual_for
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
@@ -97,5 +97,5 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
         design,
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
-        next_step(own, job, chain_of(book, job, on), book.bench),
+        next_step(own, job, chain_of(book, job, on), book.bench, past_causes(book, on)),
     )

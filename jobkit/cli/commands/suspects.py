@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,6 +11,7 @@ from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 
 if TYPE_CHECKING:
+    from jobkit.pages.blocks import Answer
     from jobkit.reckon.suspects.search import Search
 
 app = plain_app()
@@ -20,6 +21,12 @@ app = plain_app()
 def suspects(
     ctx: typer.Context,
     job: JobArgument = None,
+    why: Annotated[
+        str | None,
+        typer.Option(
+            "--why", metavar="CAUSE", help="Show the arithmetic behind this cause: its name or its part."
+        ),
+    ] = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -36,7 +43,15 @@ def suspects(
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.suspects import suspects_page
 
-    show_page(suspects_page(_search(one_book(ctx, book), job, on, rev)), form, output, color)
+    found = _search(one_book(ctx, book), job, on, rev)
+    show_page(_why(found, why) if why else suspects_page(found), form, output, color)
+
+
+def _why(found: Search, cause: str) -> Answer:
+    from jobkit.pages.bench.suspects_why import why_page
+    from jobkit.reckon.suspects.arithmetic import arithmetic_of, suspect_named
+
+    return why_page(found, arithmetic_of(found, suspect_named(found, cause)))
 
 
 def _search(root: Path, name: str | None, on: str | None, rev: str | None) -> Search:

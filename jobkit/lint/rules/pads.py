@@ -125,7 +125,7 @@ def carries_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
     What it finds: a [[pad]] whose `carries` is not "data", under a ball that the board file maps to a data line
     (`balls` of its memory package).
 
-    Why it matters: whether a pad may be left open goes by what it carries.
+    Why it matters: whether a pad may be left open depends on what it carries.
 
     How to fix: correct `carries` or `ball`, or the map in the board file.
 

@@ -90,8 +90,8 @@ def came_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
     `came = "donor"` for which the package's own item was taken from stock, bought or sent by the client. Of several
     fittings of one part, a [[used]] belongs to the one nearest to it in time.
 
-    Why it matters: the client reads on the paper whether the part is new; a donor's part has been heated before and is
-    counted on no shelf.
+    Why it matters: the client reads on the paper whether the part is new; a donor's part has been heated before, and
+    stock does not count it.
 
     How to fix: correct `came` in the work, or `from` in the part used.
 

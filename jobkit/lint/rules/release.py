@@ -8,13 +8,13 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, log_rule, rule
+from jobkit.lint.registry import Found, rule
 from jobkit.reckon.money.terms import agreed_day
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.trials import last_trials
 
 
-@log_rule("warning")
+@rule("warning")
 def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A board is finished or sent, and a proof is missing.
 
@@ -70,14 +70,14 @@ def sent_incomplete(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the bracket is in your drawer, and the board is at the client's.
 
-    How to fix: before you close the parcel, put the parts in and take them out of `kept_back`; send on what stayed
-    behind.
+    How to fix: put the parts into the parcel before you close it, and empty the list: `jobkit jot board kept_back
+    none`; send on what stayed behind.
 
     Example: `kept_back = ["bracket", "8 screws"]` in a job with `sent`.
     """
     if _left(job) and job.board.kept_back:
         message = f"the board is {_stand(job)}, and stored separately: {', '.join(job.board.kept_back)}"
-        mend = "put them into the parcel and take them out of kept_back, or send them on"
+        mend = "put them into the parcel, then `jobkit jot board kept_back none`; or send them on"
         yield Found(("board", "kept_back"), "kept_back", message, mend)
 
 

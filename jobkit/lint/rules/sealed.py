@@ -31,7 +31,8 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     that had been sent, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It
     compares the working tree, or what is staged, with the last commit, and a commit with its first parent; where the
     job is not sent there but was in an earlier commit, with the last one that has it as sent. An added payment,
-    credit or refund is not a change.
+    credit or refund is not a change. A hook does not see a revert, an amended commit or a merge that git makes by
+    itself: run `jobkit lint --since REV` in CI.
 
     Why it matters: the report, the bill and the warranty depend on what the job said when the board left. A reading
     that changes afterwards may be a corrected mistake or an invented proof, and without a reason it is not clear which.

@@ -97,6 +97,9 @@ def stop_help(stop: WalkStop, design: Design | None, limit: str, against: Agains
         yield f"    on rail {rail.name}{nominal}, feeds {', '.join(rail.feeds) or 'nothing named'}"
     yield f"    limit: {limit or 'none'}"
     yield f"    {usual_line(against)}" if against else "    no usual reading is known here yet"
+    for check in design.checks if design else ():
+        if check.how and stop.point in check.covers:
+            yield f"    {check.name}: {check.how}"
     if stop.state == "warm":
         yield "    the board is still warm: take the proof reading when it is cold"
     if stop.powered:

@@ -93,6 +93,10 @@ def _next(found: Search) -> Iterator[Block]:
         yield Line(f"No power yet: {', '.join(found.cold.outside)} cold reads outside its limit.")
     if found.cold.unread:
         yield Line(f"Before the board gets power, read cold: {', '.join(found.cold.unread)}.")
+    if found.likely:
+        yield Line(
+            f"Look at this first, and confirm it before you replace anything: {found.likely.candidate.name}."
+        )
     shown = found.next[:_NEXT_SHOWN]
     if not shown:
         yield Line("No check that can be made now tells these causes apart.")

@@ -13,6 +13,8 @@ from jobkit.jobs.job import Job
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, owed, status
 from jobkit.reckon.progress.step import ReleaseStep
+from jobkit.reckon.suspects.past_causes import PastCauses, no_past
+from jobkit.reckon.suspects.search import search
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR, cover
 
 _WHOLE = {"booked in", "on the bench", "ready"}
@@ -46,8 +48,13 @@ def needs_job(facts: Facts) -> bool:
     return stand.word in _WHOLE and not stand.waiting
 
 
-def next_step(facts: Facts, job: Job | None, known: Mapping[str, Facts], bench: Bench) -> NextStep:
-    """Tell the next step of a job; `job` is the whole of it where `needs_job`, `known` the facts of others by id."""
+def next_step(
+    facts: Facts, job: Job | None, known: Mapping[str, Facts], bench: Bench, past: PastCauses = no_past
+) -> NextStep:
+    """Tell the next step of a job; `job` is the whole of it where `needs_job`, `known` the facts of others by id.
+
+    `past` gives the finished jobs of a design with their causes, for the search for a fault.
+    """
     stand = status(facts)
     if stand.waiting and not facts.sent and stand.word != "done":
         return NextStep("continue when it is here", waits_for=_awaited(facts))
@@ -55,7 +62,7 @@ def next_step(facts: Facts, job: Job | None, known: Mapping[str, Facts], bench: 
         return _by_status(facts, stand)
     if stand.word == "booked in":
         return NextStep(_first_look(job, _covered_until(facts, known, bench)))
-    return _ready(job, facts, bench) if stand.word == "ready" else _on_the_bench(job, bench)
+    return _ready(job, facts, bench) if stand.word == "ready" else _on_the_bench(job, bench, past)
 
 
 def steps_ahead(first: NextStep, job: Job | None, bench: Bench) -> tuple[NextStep, ...]:
@@ -133,18 +140,33 @@ def _ready(job: Job, facts: Facts, bench: Bench) -> NextStep:
     return NextStep("pack it and send it")
 
 
-def _on_the_bench(job: Job, bench: Bench) -> NextStep:
+def _on_the_bench(job: Job, bench: Bench, past: PastCauses) -> NextStep:
     """Say what a board on the bench needs: its cause found, then the steps that its release still lacks."""
     if job.outcome in {"beyond-repair", "declined"}:
         return NextStep("finish it: fate of the board, paper, date")
     if job.cause is None and job.outcome is None:
-        return NextStep("find the fault")
+        return _find_the_fault(job, bench, past)
     lacking = _lacking(job, bench)
     if not lacking:
         return NextStep("finish it: outcome, paper, date")
     if job.cause and not any(work.did in _REPAIRS for work in job.work):
         return NextStep(f"fix {job.cause.part}" if job.cause.part else "repair it")
     return _test(lacking, job, bench)
+
+
+def _find_the_fault(job: Job, bench: Bench, past: PastCauses) -> NextStep:
+    """Name the likely cause if there is one, else the check that tells most in a minute."""
+    found = search(job, bench, past(job.board.design or ""))
+    if found.repaired_without_failure:
+        return NextStep("write down the cause, then test it")
+    if found.likely:
+        return NextStep(f"confirm and write down the cause: {found.likely.candidate.name}")
+    if found.next:
+        best = found.next[0].check
+        return NextStep(f"find the fault: {best.name}", Decimal(f"{best.minutes:g}"))
+    if found.cold.unread:
+        return NextStep(f"find the fault: read cold {', '.join(found.cold.unread)}")
+    return NextStep("find the fault")
 
 
 def _lacking(job: Job, bench: Bench) -> ReleaseStep | None:

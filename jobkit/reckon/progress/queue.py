@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import cache, partial
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
@@ -11,6 +12,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.reckon.progress.next_step import NextStep, next_step
 from jobkit.reckon.progress.status import Status, status
+from jobkit.reckon.suspects.past_causes import past_jobs
 
 
 class Queued(NamedTuple):
@@ -28,7 +30,10 @@ def queue_of(known: Iterable[Facts], whole: Mapping[str, Job], bench: Bench) -> 
     """
     facts = tuple(known)
     by_id = {one.id: one for one in facts}
-    found = (Queued(one, status(one), next_step(one, whole.get(one.path), by_id, bench)) for one in facts)
+    past = cache(partial(past_jobs, facts))
+    found = (
+        Queued(one, status(one), next_step(one, whole.get(one.path), by_id, bench, past)) for one in facts
+    )
     return tuple(sorted((one for one in found if one.status.word != "done"), key=_urgency))
 
 

@@ -26,6 +26,9 @@ _LINES_OF_JOINTS, _LINES_OF_ONE, _LINES_OF_RAIL = 0.6, 0.8, 0.05
 _SHORTS = 0.2
 """With which probability a part that is at fault pulls down the rail that feeds it."""
 
+_PADS = {"torn-off": 20.0, "lifted": 20.0, "mask-gone": 3.0, "": 3.0}
+"""How often damaged pads that are not repaired turn out to be the cause, against the other causes."""
+
 _SOLDERED = frozenset(("fit", "reball", "reflow", "swap", "rebuild-pads"))
 
 
@@ -142,7 +145,7 @@ def _from_job(job: Job, design: Design, measure: float, pad_limit: Limit | None)
         pads = [pad for pad in job.pads if pad.part == part]
         bad = [pad for pad in pads if _is_bad(pad, pad_limit)]
         if affects := _affected(bad or pads, part, design):
-            weight = measure * (6 if bad else 1)
+            weight = measure * max((_PADS[pad.damage or ""] for pad in bad), default=1.0)
             yield _derived(_pads_named(part, bad, pads), part, weight, affects, _LINES_OF_ONE, "job")
     for part, why in _worked_on(job, design).items():
         affects = _affected((), part, design)

@@ -28,6 +28,12 @@ PastCauses = Callable[[str], Sequence[PastJob]]
 """Gives the past jobs of a design by its name."""
 
 
+def no_past(design: str) -> tuple[PastJob, ...]:
+    """Give no jobs, where nothing is known of the past of a design."""
+    del design
+    return ()
+
+
 class CauseCount(NamedTuple):
     """How often a cause was found: the jobs, and its share of all finished jobs with a cause."""
 

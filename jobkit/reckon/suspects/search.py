@@ -30,9 +30,13 @@ MOST_CAUSES = 200
 REPLACED = 0.1
 """What replacing a part leaves of its weight where the fault is still there afterwards (our own, no source)."""
 
+LIKELY = 0.95
+"""From this probability on a suspect is looked at itself (our own, no source)."""
+
 _SPEAKS = 0.3
 """A cause that affects a symptom with at least this probability is contradicted where the symptom passed."""
 
+_REPAIRS = frozenset(("fit", "swap", "reball", "reflow", "rebuild-pads", "thermal"))
 _RENEWS = frozenset(("fit", "swap"))
 
 
@@ -80,6 +84,20 @@ class Search(NamedTuple):
     def none_of_these(self) -> float:
         """The probability that none of the causes is there."""
         return self.posterior.none / self.posterior.total
+
+    @property
+    def likely(self) -> Suspect | None:
+        """The first suspect if it is so probable that looking at it comes before any other check."""
+        first = self.suspects[0] if self.documented and self.suspects else None
+        return first if first and first.supports and first.probability >= LIKELY else None
+
+    @property
+    def repaired_without_failure(self) -> bool:
+        """Whether something was repaired since the last failure, and the board was tested since."""
+        counted = self.observations.counted
+        works = [one.at for one in self.job.work if one.at and one.did in _REPAIRS]
+        tested = any(one.at and works and one.at > max(works) for one in counted)
+        return tested and not any(one.failed for one in counted)
 
     def suspect_at(self, place: int) -> Suspect:
         """Return a suspect by its place in the network."""
