@@ -209,12 +209,23 @@ def test_a_cherry_picked_entry_is_told_once(trail: Trail, repo: GitRepo) -> None
     assert lines[-1] == "clean"
 
 
+def test_two_like_entries_of_two_benches_are_both_told(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    used = '[[used]]\nitem = "pad-1mm"\n'
+    _side_by_side(repo, text + used, text + used + '[[work]]\ndid = "clean"\n')
+    repo.attempt("merge", "bo")
+    repo.commit("Join", {JOB_PATH: text + used * 2 + '[[work]]\ndid = "clean"\n'})
+    assert sorted(_last(trail, 3)) == ["clean", "used 1 × pad-1mm", "used 1 × pad-1mm"]
+
+
 def test_two_like_entries_are_both_told(trail: Trail, repo: GitRepo) -> None:
     text = (repo.root / JOB_PATH).read_text("utf-8")
     used = '[[used]]\nitem = "pad-1mm"\n'
     repo.commit("One", {JOB_PATH: text + used})
     repo.commit("Another", {JOB_PATH: text + used * 2})
     assert _last(trail, 2) == ["used 1 × pad-1mm", "used 1 × pad-1mm"]
+    repo.commit("One after all", {JOB_PATH: text + used})
+    assert _last(trail, 3) == ["used 1 × pad-1mm"] * 3
 
 
 def test_the_note_of_an_agreement_is_told(trail: Trail, repo: GitRepo) -> None:

@@ -74,7 +74,7 @@ def test_the_course_is_in_order_of_time() -> None:
         (datetime(2026, 10, 2, 10), "injected 1.0 V into V12", ""),
         (date(2026, 10, 3), "agreed 90.00 EUR", "by telephone"),
         (datetime(2026, 10, 3, 9), "remove U1", ""),
-        (datetime(2026, 10, 3, 11), "readings while working", "1 in"),
+        (datetime(2026, 10, 3, 11), "readings while working", "1 within limits"),
         (datetime(2026, 10, 9, 10), "amended: the load run was of another board", ""),
         (None, "pad U1 ball C4 torn-off", ""),
     ]

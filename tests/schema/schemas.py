@@ -19,7 +19,7 @@ DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
     "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "queue", "warranty", "report", "bill",
-    "earnings", "stock", "usual", "comebacks", "trail", "diff",
+    "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
 )  # fmt: skip
 
 TABLES = NAMES

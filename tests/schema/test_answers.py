@@ -56,6 +56,13 @@ FIXED: dict[str, dict[str, str]] = {
         "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",
         "points/interval": "low high content confidence factor",
     },
+    "suspects": {
+        "": "job design documented none_of_these suspects next held_back unread outside contradictions set_aside "
+        "unexplained unknown",
+        "suspects": "cause part from weight probability supports contradicts",
+        "next": "check state gain_bits minutes gain_per_minute how",
+        "held_back": "check state gain_bits minutes gain_per_minute how",
+    },
     "comebacks": {
         "": "jobs comebacks rate interval by_found curve",
         "interval": "low high confidence",

@@ -8,13 +8,13 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, log_rule, rule
+from jobkit.lint.registry import Found, rule
 from jobkit.reckon.money.terms import agreed_day
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.trials import last_trials
 
 
-@log_rule("warning")
+@rule("warning")
 def proof_missing(job: Job, bench: Bench) -> Iterator[Found]:
     """A board is finished or sent, and a proof is missing.
 

@@ -144,7 +144,8 @@ def _line_words(line: BillLine) -> str:
 
 
 def _discount_words(discount: Discount) -> str:
-    return f"{discount.amount} ({discount.why})"
+    tax = f"tax {said(discount.tax)} %" if discount.tax is not None else ""
+    return listed(_sum_words(discount.amount, None, discount.why), tax)
 
 
 def _credit_words(credit: Credit) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator
 from datetime import date, datetime, time
 from itertools import groupby
@@ -22,11 +22,15 @@ ADDED, CHANGED, REMOVED = "added", "changed", "removed"
 
 
 class Step(NamedTuple):
-    """What a change did to the thing that `key` names: its full text before and after, "" where it is not there."""
+    """What a change did to the thing that `key` names: its full text before and after, "" where it is not there.
+
+    `there` counts the things that were there before and say just what this one says now.
+    """
 
     key: Hashable
     was: str
     now: str
+    there: int = 0
 
 
 class Change(NamedTuple):
@@ -148,17 +152,30 @@ def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
 
 
 def _of_sort(sort: Sort, before: JobVersion | None, after: JobVersion) -> Iterator[Change]:
-    gone, come = _without_common(_said(sort, before), _said(sort, after))
+    said = _said(sort, before)
+    gone, come = _without_common(said, _said(sort, after))
+    there = Counter(map(_whole, said))
     for was, now in _paired(sort, gone, come):
         one = now or was or _NOTHING
         at = one.entry.at or (sort.value(one.entry, sort.day) if sort.day else None)
-        steps = (Step(_key(sort, one.entry), _whole(was) if was else "", _whole(now) if now else ""),)
+        steps = (_step(sort, was, now, there),)
         if was is None and now is not None:
             yield Change(sort.name, ADDED, str(now.phrase), at, steps)
         elif now is None and was is not None:
             yield Change(sort.name, REMOVED, str(was.phrase), at, steps)
         elif was is not None and now is not None:
             yield Change(sort.name, CHANGED, _difference(was, now), at, steps)
+
+
+def _step(sort: Sort, was: _Said | None, now: _Said | None, there: Counter[str]) -> Step:
+    """Say what became of an entry, and count it among those that are there."""
+    one = now or was or _NOTHING
+    step = Step(
+        _key(sort, one.entry), _whole(was) if was else "", _whole(now) if now else "", there[_whole(one)]
+    )
+    if now:
+        there[step.now] += 1
+    return step
 
 
 def _key(sort: Sort, entry: Any) -> Hashable:

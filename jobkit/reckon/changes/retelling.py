@@ -37,9 +37,12 @@ class Retelling:
         return True
 
     def _is_told(self, step: Step, texts: list[str]) -> bool:
-        """Tell whether the text came before: as often as the job has it in the end, and at least once."""
-        in_the_end = (self._final or {}).get(step.key, [])
-        return step.was not in texts and texts.count(step.now) >= max(in_the_end.count(step.now), 1)
+        """Tell whether the text came by another line of work: told more often than this one had it.
+
+        Of two that are alike, each on its own line, both are told where the job has both in the end.
+        """
+        told, in_the_end = texts.count(step.now), (self._final or {}).get(step.key, [])
+        return step.was not in texts and told > step.there and told >= in_the_end.count(step.now)
 
     def last_words(self) -> tuple[Change, ...]:
         """Give what the job says in the end of each thing of which something else was told last."""

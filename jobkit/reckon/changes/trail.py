@@ -35,14 +35,12 @@ def trail(commits: Iterable[CommitChanges], bench: Bench, zone: tzinfo, on: date
     """
     history: list[CommitChanges] = list(commits)
     readable: Readable = {}
-    entries = [_entry(one, bench, zone, readable) for one in history]
+    entries = sorted((_entry(one, bench, zone, readable) for one in history), key=lambda one: one.at)
     final = _final(history)
     retelling = Retelling(JobVersion(final, bench) if final else None)
-    kept = [
-        one._replace(changes=retelling.news(one.changes)) for one in sorted(entries, key=lambda one: one.at)
-    ]
-    kept = _with_last_words(kept, history, retelling)
-    return tuple(one for one in kept if one.changes and one.at.date() <= on)
+    told_once = [one._replace(changes=retelling.news(one.changes)) for one in entries]
+    whole = _with_last_words(told_once, history, retelling)
+    return tuple(one for one in whole if one.changes and one.at.date() <= on)
 
 
 def _entry(one: CommitChanges, bench: Bench, zone: tzinfo, readable: Readable) -> TrailEntry:
@@ -78,6 +76,6 @@ def _with_last_words(
     merges = [one.commit for one in history if one.joins]
     last_words = retelling.last_words() if merges else ()
     return [
-        one._replace(changes=(*one.changes, *last_words)) if merges and one.commit == merges[-1] else one
+        one._replace(changes=(*one.changes, *last_words)) if one.commit in merges[-1:] else one
         for one in entries
     ]
