@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
@@ -27,12 +28,12 @@ name = "fan"
 """
 
 
-def _cause(name: str, weight: int, jobs: int = 4, **affects: float) -> CauseToWrite:
+def _cause(name: str, weight: int, jobs: int = 4, affects: Mapping[str, float] = {}) -> CauseToWrite:
     return CauseToWrite(name, "", Decimal(weight), affects, jobs)
 
 
 def test_what_was_written_by_hand_stays_with_a_remark_below_it() -> None:
-    text, (weight, affects) = write_causes(BOARD, [_cause("firmware", 6, picture=0.7)], DAY)
+    text, (weight, affects) = write_causes(BOARD, [_cause("firmware", 6, affects={"picture": 0.7})], DAY)
     assert tomllib.loads(text) == tomllib.loads(BOARD)
     assert "weight  = 2      # my guess\n# learned from 4 jobs, 2026-11-20: 6\n" in text
     assert "# learned from 4 jobs, 2026-11-20: { picture = 0.7 }\n" in text
@@ -40,7 +41,7 @@ def test_what_was_written_by_hand_stays_with_a_remark_below_it() -> None:
 
 
 def test_what_is_missing_is_written_with_its_day() -> None:
-    text, _ = write_causes(BOARD, [_cause("fan", 5, **{"load run": 0.8})], DAY)
+    text, _ = write_causes(BOARD, [_cause("fan", 5, affects={"load run": 0.8})], DAY)
     fan = tomllib.loads(text)["cause"][1]
     assert fan == {"name": "fan", "weight": 5, "affects": {"load run": 0.8}, "learned": DAY}
 
@@ -73,6 +74,6 @@ def test_a_value_changed_by_hand_since_stays() -> None:
 
 @pytest.mark.parametrize("table", ["[cause.affects]\npicture = 0.9\n"])
 def test_a_table_of_its_own_is_left_alone(table: str) -> None:
-    text, wrote = write_causes(BOARD + table, [_cause("fan", 5, picture=0.5)], DAY)
+    text, wrote = write_causes(BOARD + table, [_cause("fan", 5, affects={"picture": 0.5})], DAY)
     assert tomllib.loads(text)["cause"][1]["affects"] == {"picture": 0.9}
     assert wrote[-1].how.startswith("left out")
