@@ -51,7 +51,7 @@ def test_torn_pads_of_a_package_that_was_reballed_elsewhere(run: Run) -> None:
 
 def test_no_powered_check_before_the_cold_readings(run: Run) -> None:
     asked = _asked(run, "62", "--on", "2026-11-20")
-    assert asked["unread"] == ["VCORE", "VMEM", "V12"]
+    assert asked["unread"] == ["VCORE", "VMEM", "V12", "VMEM2"]
     assert {one["state"] for one in asked["next"]} == {"cold"}
     assert {"VCORE resistance", "VMEM resistance", "V12 resistance"} <= {
         one["check"] for one in asked["next"]

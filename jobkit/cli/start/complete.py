@@ -191,7 +191,7 @@ _BY_COMMAND: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
 _BEHIND_OPTION: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
     **dict.fromkeys(("--book", "--by", "--at", "--on", "--rev", "--format", "-o", "--output"), _none),
     **dict.fromkeys(("--job", "--comeback-of"), _jobs),
-    "--design": _designs,
+    **dict.fromkeys(("--design", "--learn"), _designs),
     "--meter": lambda line: _own(line, "meters.toml", lambda doc: [one["name"] for one in doc["meter"]]),
 }
 

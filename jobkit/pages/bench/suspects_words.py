@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from jobkit.jobs.design import Check
 from jobkit.pages.words import counted
 from jobkit.reckon.suspects.observations import Observed
-from jobkit.reckon.suspects.ranking import Search
+from jobkit.reckon.suspects.ranking import Search, is_affected
+from jobkit.reckon.suspects.symptoms import symptoms_of_check
 
 CAUTIONS = {
     "cold": "Without power: supply unplugged, capacitors discharged, wrist strap on.",
@@ -74,12 +76,27 @@ def _counted(found: Search) -> Iterator[str]:
         yield f"{counted(found.left_out, 'cause')} with the smallest weights left out: 200 are looked at."
     if found.capped:
         yield f"No test is sure: probabilities above 0.999 are taken as 0.999 ({found.capped} in the board file)."
-    idle = [one.candidate.name for one in found.suspects if not one.candidate.affects]
-    if idle:
-        yield f"Affects nothing, so no check can accuse it: {', '.join(idle)}."
+    yield from _idle(found)
     assumed = [one.check.name for one in found.next[:5] if one.check.is_assumed]
     if assumed:
         yield f"Minutes not in the board file, 10 assumed: {', '.join(assumed)}."
+
+
+def _idle(found: Search) -> Iterator[str]:
+    """Yield the causes that the board file says nothing of, and the checks that no cause affects."""
+    design = found.design if found.documented else None
+    causes = [cause.name or "" for cause in design.causes if not cause.affects] if design else []
+    if causes:
+        yield f"The board file does not say what these affect, so hardly a check can accuse them: {', '.join(causes)}."
+    checks = [check.name or "" for check in design.checks if _tells_nothing(check, found)] if design else []
+    if checks:
+        yield f"No cause affects these checks, so they are not proposed: {'; '.join(checks)}."
+
+
+def _tells_nothing(check: Check, found: Search) -> bool:
+    return not any(
+        is_affected(symptom, found.candidates) for symptom in symptoms_of_check(check, found.design)
+    )
 
 
 def _dated(one: Observed) -> str:

@@ -9,6 +9,8 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design, Point, PointLimit
 from jobkit.jobs.job import Job
 from jobkit.reckon.entry.defaults import last_soldered, off_the_board
+from jobkit.reckon.heat.warm import is_soldered
+from jobkit.reckon.readings.cold import is_cold
 from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
 from jobkit.reckon.readings.of_job import quick_verdicts
 from jobkit.reckon.suspects.general_causes import general_checks
@@ -50,14 +52,12 @@ class ColdState(NamedTuple):
 
 
 def cold_state(job: Job, bench: Bench) -> ColdState:
-    """Tell which points of the bench's proof policy were not read cold since the last soldering, or read outside."""
+    """Tell which points were not read cold since the last soldering, or read outside, that must be before power.
+
+    These are the points of the bench's proof policy, and those on the rails that feed a part that was soldered.
+    """
     design = bench.designs.get(job.board.design or "")
-    policy = bench.settings.proof.get(job.board.kind or "")
-    points = [
-        point
-        for point in (policy.cold_resistance if policy else ())
-        if design is None or not design.points or design.point(point)
-    ]
+    points = tuple(dict.fromkeys((*_policy_points(job, bench, design), *_feeding_points(job, design))))
     last = _last_cold(job, bench)
     words = {point: known_verdict_word(last[point], bench, design) for point in points if point in last}
     return ColdState(
@@ -66,13 +66,25 @@ def cold_state(job: Job, bench: Bench) -> ColdState:
     )
 
 
+def _policy_points(job: Job, bench: Bench, design: Design | None) -> Iterator[str]:
+    policy = bench.settings.proof.get(job.board.kind or "")
+    for point in policy.cold_resistance if policy else ():
+        if design is None or not design.points or design.point(point):
+            yield point
+
+
+def _feeding_points(job: Job, design: Design | None) -> Iterator[str]:
+    """Yield the points with a limit for a cold resistance on the rails that feed parts which were soldered."""
+    parts = {work.part for work in job.work if is_soldered(work)}
+    rails = {rail.name for rail in design.rails if not parts.isdisjoint(rail.feeds)} if design else set()
+    for point in design.points if design else ():
+        if point.name and point.rail in rails and any(is_cold(limit) for limit in point.limits):
+            yield point.name
+
+
 def _last_cold(job: Job, bench: Bench) -> dict[str | None, QuickVerdict]:
     since = last_soldered(job)
-    cold = [
-        one
-        for one in quick_verdicts(job, bench)
-        if one.reading.kind == "resistance" and one.reading.state in {None, "cold"} and one.reading.to is None
-    ]
+    cold = [one for one in quick_verdicts(job, bench) if is_cold(one.reading)]
     new = [one for one in cold if since is None or one.reading.at is None or one.reading.at >= since]
     return {one.reading.point: one for one in new}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from decimal import Decimal
+from time import perf_counter
 from typing import Any
 
 import pytest
@@ -245,6 +246,32 @@ def test_rails_that_are_made_from_each_other_are_no_trouble() -> None:
     bench = Bench(designs={"alder-a1": Design(*design)})
     job = Job("jobs/2026/K26-0001.toml", "K26-0001", board=Board("graphics card", "alder-a1"))
     assert search(job, bench).suspects
+
+
+@pytest.mark.slow
+def test_two_hundred_causes_and_two_hundred_checks_take_less_than_a_second() -> None:
+    names = [f"check {place}" for place in range(200)]
+    causes = tuple(
+        PossibleCause(
+            (), f"cause {n}", f"X{n}", Decimal(1), tuple((name, Decimal("0.3")) for name in names[n % 7 :: 7])
+        )
+        for n in range(200)
+    )
+    checks = tuple(Check((), name, Decimal(5), "cold") for name in names)
+    design = Design("boards/alder-a1.toml", "alder-a1", "graphics card", causes=causes, checks=checks)
+    seen = tuple(_seen("x" if n % 2 else "", "" if n % 2 else "x", check=names[n]) for n in range(100))
+    job = Job("jobs/2026/K26-0001.toml", "K26-0001", board=Board("graphics card", "alder-a1"), seen=seen)
+    start = perf_counter()
+    found = search(job, Bench(designs={"alder-a1": design}))
+    assert len(found.suspects) == 200
+    assert found.next
+    assert perf_counter() - start < 1
+
+
+def test_after_soldering_the_rails_of_the_part_are_read_before_power() -> None:
+    work = (Work((), NOON, did="reflow", part="U1"),)
+    read = (_reading("V12", "resistance", "900 Ω", EVENING),)
+    assert _search(proof=("V12",), readings=read, work=work).cold.unread == ("VMEM",)
 
 
 def test_a_board_without_a_board_file_has_general_causes() -> None:
