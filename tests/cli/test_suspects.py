@@ -115,6 +115,8 @@ def test_why_shows_the_arithmetic(run: Run) -> None:
     ran = run("suspects", "61", "--why", "rail VMEM2", "--on", "2026-11-19", "--book", EXAMPLE)
     assert ran.status == 0
     assert "1 − 0.999 × (1 − 0.4)" in ran.out
+    asked = run("suspects", "61", "--why", "rail VMEM2", "--format", "json", "--book", EXAMPLE)
+    assert fast("answers/suspects-why").is_valid(asked.data)
     ran = run("suspects", "61", "--why", "no such", "--book", EXAMPLE)
     assert (ran.status, ran.err.count("\n")) == (2, 1)
 

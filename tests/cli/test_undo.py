@@ -78,6 +78,18 @@ def test_every_writing_command_is_taken_back_and_not_what_was_before_it(
     assert "reading of VMEM" in bench.writes("undo")
 
 
+def test_causes_learned_from_jobs_are_taken_back(bench: AtBench) -> None:
+    job = JOB.replace("0007", "0010").replace("title", 'outcome = "repaired"\ntitle')
+    job = job.replace("19\n", "19\nfinished = 2026-10-21\n") + '\n[cause]\npart = "U3"\nfault = "worn out"\n'
+    put(bench.root / "jobs/2026/K26-0010.toml", job)
+    bench.writes("read", "vmem", "23.4")
+    before = tree(bench.root)
+    assert bench("suspects", "--learn", "rowan", "--on", "2026-10-22").status == 0
+    assert tree(bench.root) != before
+    assert bench.writes("undo") == "undone from boards/rowan-r3.toml: causes of rowan-r3\n"
+    assert tree(bench.root) == before
+
+
 def test_limits_learned_from_good_boards_are_taken_back(bench: AtBench) -> None:
     for number in range(10, 15):
         job = JOB.replace("0007", f"00{number}").replace("title", 'outcome = "repaired"\ntitle')

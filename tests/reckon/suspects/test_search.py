@@ -251,12 +251,8 @@ def test_rails_that_are_made_from_each_other_are_no_trouble() -> None:
 @pytest.mark.slow
 def test_two_hundred_causes_and_two_hundred_checks_take_less_than_a_second() -> None:
     names = [f"check {place}" for place in range(200)]
-    causes = tuple(
-        PossibleCause(
-            (), f"cause {n}", f"X{n}", Decimal(1), tuple((name, Decimal("0.3")) for name in names[n % 7 :: 7])
-        )
-        for n in range(200)
-    )
+    affects = [tuple((name, Decimal("0.3")) for name in names[first::7]) for first in range(7)]
+    causes = tuple(PossibleCause((), f"cause {n}", f"X{n}", Decimal(1), affects[n % 7]) for n in range(200))
     checks = tuple(Check((), name, Decimal(5), "cold") for name in names)
     design = Design("boards/alder-a1.toml", "alder-a1", "graphics card", causes=causes, checks=checks)
     seen = tuple(_seen("x" if n % 2 else "", "" if n % 2 else "x", check=names[n]) for n in range(100))
