@@ -59,9 +59,9 @@ class Suspect(NamedTuple):
 class Search(NamedTuple):
     """All that is known in the search for the fault of a job.
 
-    `documented` is false where no board file lists causes: general causes then stand in order, without figures.
-    `next` are the checks that can be made now, the best first; `held_back` those that need power before the board may
-    have it; `results` what each result of the first check would mean.
+    `documented` is false where no board file lists causes: general causes then are in order, without figures. `next`
+    are the checks that can be made now, the best first; `held_back` those that need power before the board may have it;
+    `results` what each result of the first check would mean.
     """
 
     job: Job
