@@ -120,7 +120,8 @@ def test_a_run_of_ones_own_is_written_without_a_word(bench: AtBench) -> None:
 
 def test_a_pad_gets_the_meter_in_use(bench: AtBench) -> None:
     bench.writes("jot", "pad", "u3", "b4", "lifted", "data")
-    bench.writes("jot", "pad", "u3", "b4", "repaired", "wire", "reads", "0.3")
+    out = bench.writes("jot", "pad", "u3", "b4", "repaired", "wire", "reads", "0.3")
+    assert out.endswith("\n    0.3 Ω in (<= 1 Ω), dmm-1\n")
     assert 'reads = "0.3 Ω"\nmeter = "dmm-1"' in bench.text
 
 

@@ -16,7 +16,7 @@ BEGIN = datetime(2026, 10, 8, 9, 0)
 
 
 def work(*done: str) -> list[Work]:
-    """Make pieces of work, an hour apart, of words like "remove U3"; "late" before them is an hour later still."""
+    """Make pieces of work, an hour apart, of words like "remove U3"; "untimed" and "soldered" may follow."""
     made = []
     for number, words in enumerate(done):
         did, part, *more = words.split()

@@ -31,7 +31,7 @@ format = 1
 # load            = {{ run = "load run", minutes = 30 }}
 # last            = ["final clean", "final inspection"]
 
-# The warranty of jobs without their own terms. Local law may give more.
+# The warranty of jobs without their own terms. Local law may give more. A later change: as for tax, with since.
 # [warranty]
 # duration = "P6M"
 # from = "sent"
@@ -119,6 +119,7 @@ class NotEmptyError(MisuseError):
 
 _TAX = """
 # How bills are taxed; prices in the jobs are net, so tax comes on top. Ask your tax adviser.
+# When the rate changes, write [[tax]] here and add a second [[tax]] with since, the first day of the new rate.
 [tax]
 rate = "{tax}"
 """

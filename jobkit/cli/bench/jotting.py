@@ -18,6 +18,7 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.jot_names import known_to
+from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
 from jobkit.cli.bench.trial_logs import filled_by_log
 from jobkit.cli.bench.writing import Writing, put, tell
@@ -26,7 +27,6 @@ from jobkit.jobs.job import Job
 from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
 from jobkit.reckon.entry.cost_of_the_day import cost_of_the_day
-from jobkit.reckon.entry.defaults import default_meter
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import JotContext, JotError
@@ -126,7 +126,7 @@ def write_entry(
     if place is not None:
         _complete(writing, job, row, place, entry)
         return
-    whole = {**_habits(writing, row), **_with_meter(writing, job, row, entry)}
+    whole = {**_habits(writing, row), **with_meter(writing, job, row.name, entry)}
     if row.name == "used":
         whole |= cost_of_the_day(whole, writing.book.bench)
     also = _also_set(job, row, whole, writing)
@@ -136,6 +136,7 @@ def write_entry(
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
         *lines,
+        *pad_lines(row.name, whole, writing.book.bench),
         *_also_lines(also),
         found=found,
     )
@@ -167,16 +168,6 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
     names = {key.name for key in keys_of(row.path)}
     habits: dict[str, Any] = {"at": writing.now, "by": writing.by, row.today: writing.now.date()}
     return {key: value for key, value in habits.items() if key in names}
-
-
-def _with_meter(writing: Writing, job: Job, row: Jot, entry: dict[str, Any]) -> dict[str, Any]:
-    """Add the meter in use where a pad was read and none is named."""
-    if row.name != "pad" or "reads" not in entry or "meter" in entry:
-        return entry
-    meter = default_meter(
-        job, "resistance", writing.session.meters.get("resistance"), writing.book.bench.meters
-    )
-    return {**entry, "meter": meter} if meter else entry
 
 
 def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[KeyPath, Any]:
@@ -222,13 +213,18 @@ def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
 
 
 def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: dict[str, Any]) -> None:
-    read = _with_meter(writing, job, row, entry)
+    read = with_meter(writing, job, row.name, entry)
     new = {key: value for key, value in read.items() if key not in row.again}
     if not new:
         raise JotError(f"this {row.name} is recorded already", "give the keys that changed")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
     found = put(writing, job.path, edits, f"{row.name} completed")
-    tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
+    earlier = job.pads[place] if row.name == "pad" else None
+    tell(
+        f"{job.id} {entry_line(row.name, entry)}",
+        *pad_lines(row.name, read, writing.book.bench, earlier),
+        found=found,
+    )
 
 
 def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: JotContext) -> None:

@@ -18,9 +18,9 @@ _SHOWN = 5
 def terms_moved(bench: Bench, facts: Callable[[], Sequence[Facts]]) -> Iterator[FoundIn]:
     """A change of the bench's terms alters jobs that have been sent.
 
-    What it finds: a change of tax, warranty, rate or costs in bench.toml or stock.toml since the last commit (in a
-    commit, since its first parent) that alters the bill, the warranty or the cost of parts of a job that has been sent
-    or collected.
+    What it finds: a change of tax, warranty or costs in bench.toml or stock.toml since the last commit (in a commit,
+    since its first parent) that alters the bill, the warranty or the cost of parts of a job that has been sent or
+    collected. A view by the minute of a job without a price is not a bill.
 
     Why it matters: the client has a paper with the old figures. A VAT that is raised today does not change the bill of
     last year.
@@ -44,23 +44,12 @@ def terms_moved(bench: Bench, facts: Callable[[], Sequence[Facts]]) -> Iterator[
     if not are_unlike(before, bench):
         return
     found = altered_jobs(facts(), before, bench, bench.today or date.max)
-    file, place, key = _cause_of_bills(before, bench)
     if found.bills:
-        yield _found(file, place, "bill", found.bills, f"[[{key}]]")
+        yield _found("bench.toml", ("tax",), "bill", found.bills, "[[tax]]")
     if found.warranties:
         yield _found("bench.toml", ("warranty",), "warranty", found.warranties, "[[warranty]]")
     if found.costs:
         yield _found("stock.toml", ("item",), "cost of parts", found.costs, "[[item.NAME.cost]]")
-
-
-def _cause_of_bills(before: Bench, after: Bench) -> tuple[str, Place, str]:
-    """Name the file, the place and the key of the terms that a bill goes by and that have changed."""
-    old, new = before.settings, after.settings
-    if old.tax != new.tax:
-        return "bench.toml", ("tax",), "tax"
-    if (old.rate, old.supply, old.currency) != (new.rate, new.supply, new.currency):
-        return "bench.toml", ("bench",), "bench.rate"
-    return "stock.toml", ("item",), "item.NAME.cost"
 
 
 def _found(file: str, place: Place, what: str, jobs: Sequence[str], key: str) -> FoundIn:

@@ -11,6 +11,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.settings import WarrantyHabit
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.cost import cost_of
+from jobkit.reckon.money.priced import NOTHING, basis
 from jobkit.reckon.warranty.cover import cover
 from jobkit.units.errors import MisuseError
 
@@ -25,18 +26,20 @@ class AlteredJobs(NamedTuple):
 
 def are_unlike(before: Bench, after: Bench) -> bool:
     """Tell whether terms have changed at all: most changes of these files do something else, such as a count."""
-    return _bill_terms(before) != _bill_terms(after) or before.settings.warranty != after.settings.warranty
+    return _terms(before) != _terms(after)
+
+
+def _terms(bench: Bench) -> object:
+    return _bill_terms(bench), bench.settings.warranty, _costs_of_items(bench)
 
 
 def _bill_terms(bench: Bench) -> object:
-    own = bench.settings
-    return own.tax, own.rate, own.supply, own.currency, _prices(bench)
+    return bench.settings.tax, bench.settings.supply
 
 
-def _prices(bench: Bench) -> object:
-    """Return what the items cost, and what the client pays for them."""
+def _costs_of_items(bench: Bench) -> object:
     return {
-        name: (item.cost, item.price, item.tax, tuple((lot.name, lot.cost) for lot in item.lots))
+        name: (item.cost, tuple((lot.name, lot.cost) for lot in item.lots))
         for name, item in bench.stock.items()
     }
 
@@ -53,9 +56,11 @@ def altered_jobs(facts: Sequence[Facts], before: Bench, after: Bench, on: date) 
 
 
 def _bills(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:
+    """Compare the bills of the jobs that have a price; a view by the minute binds neither side."""
     if _bill_terms(before) == _bill_terms(after):
         return ()
-    return _unlike(gone, lambda one: _billed(one, before), lambda one: _billed(one, after))
+    priced = [one for one in gone if basis(one) != NOTHING]
+    return _unlike(priced, lambda one: _billed(one, before), lambda one: _billed(one, after))
 
 
 def _billed(one: Facts, bench: Bench) -> object:
@@ -88,7 +93,7 @@ def _promised(one: Facts, known: Mapping[str, Facts], bench: Bench, on: date) ->
 
 
 def _costs(gone: Sequence[Facts], before: Bench, after: Bench) -> tuple[str, ...]:
-    if _prices(before) == _prices(after):
+    if _costs_of_items(before) == _costs_of_items(after):
         return ()
     was = {one.id: tuple(cost_of(took, one, before) for took in one.used) for one in gone}
     return tuple(
