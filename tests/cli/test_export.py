@@ -212,3 +212,27 @@ def test_a_name_that_is_not_utf_8_is_spelled_out(book: Path, tmp_path: Path, run
     assert (r"jobs/2026/\xff.toml",) in found
     found = asked("select file from 'DIR/jobs/*/*.jsonl'", tmp_path / "out")
     assert (r"jobs/2026/K26-\xfe.toml",) in found
+
+
+def test_several_books_are_told_apart_by_their_names(book: Path, tmp_path: Path, run: Run) -> None:
+    out = tmp_path / "out"
+    assert run("export", out, "--book", book, "--book", EXAMPLE, "--on", "2026-11-20").status == 0
+    one = tmp_path / "one"
+    assert run("export", one, "--book", EXAMPLE, "--on", "2026-11-20").status == 0
+    for table in NAMES:
+        assert len(rows(out, table)) == 2 * len(rows(one, table))
+    jobs = {row["id"]: row for row in rows(out, "jobs")}
+    assert {job.split("/")[0] for job in jobs} == {book.name, EXAMPLE.name}
+    back = [row for row in jobs.values() if row["comeback_of"]]
+    assert back
+    assert all(row["comeback_of"] in jobs and row["file"].startswith(row["id"].split("/")[0]) for row in back)
+    assert {row["job"] for row in rows(out, "readings")} <= jobs.keys()
+    donors = {row["source"] for row in rows(out, "used")} - {None, "stock", "bought", "client"}
+    assert donors
+    assert donors <= jobs.keys()
+
+
+def test_the_folder_of_no_book_is_written_to(book: Path, run: Run) -> None:
+    ran = run("export", book / "jobs", "--book", EXAMPLE, "--book", book)
+    assert (ran.status, ran.out) == (2, "")
+    assert "is the folder of the book" in ran.err
