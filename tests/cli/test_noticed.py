@@ -118,6 +118,12 @@ def test_a_run_of_ones_own_is_written_without_a_word(bench: AtBench) -> None:
     assert bench.writes("jot", "trial", "the owner's game", "fail")
 
 
+def test_limits_without_a_log_are_said_to_be_unchecked(bench: AtBench) -> None:
+    words = ("jot", "trial", "load run", "pass", "30", "limit", "hot spot=<= 95 °C")
+    assert "    not checked against a log: hot spot <= 95 °C\n" in bench(*words).out
+    assert "not checked" not in bench("jot", "trial", "picture", "pass").out
+
+
 def test_a_pad_gets_the_meter_in_use(bench: AtBench) -> None:
     bench.writes("jot", "pad", "u3", "b4", "lifted", "data")
     out = bench.writes("jot", "pad", "u3", "b4", "repaired", "wire", "reads", "0.3")

@@ -20,7 +20,7 @@ from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
-from jobkit.cli.bench.trial_logs import filled_by_log
+from jobkit.cli.bench.trial_logs import filled_by_log, unchecked_lines
 from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
@@ -137,6 +137,7 @@ def write_entry(
         f"{job.id} {entry_line(row.name, whole)}",
         *lines,
         *pad_lines(row.name, whole, writing.book.bench),
+        *unchecked_lines(row.name, whole),
         *_also_lines(also),
         found=found,
     )

@@ -34,6 +34,13 @@ def filled_by_log(
     return {key: filled[key] for key in sorted(filled, key=order.index)}, tuple(_lines(evidence))
 
 
+def unchecked_lines(kind: str, entry: Mapping[str, Any]) -> Iterator[str]:
+    """Say which limits of a trial no log bears out; `kind` is the kind of entry."""
+    if kind == "trial" and entry.get("limit") and "log" not in entry:
+        limits = ", ".join(f"{sensor} {limit}" for sensor, limit in entry["limit"].items())
+        yield f"    not checked against a log: {limits}"
+
+
 def _evidence(writing: Writing, job: Job, entry: Mapping[str, Any]) -> Evidence | None:
     """Read the log as that of the trial which the entry will be."""
     text = decode(writing.book.shelf.read(job.path))

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.log_words import BadRows, Encoding, Header, Separator
 from jobkit.cli.call.options import Books, Color, Format, Output
 from jobkit.units.errors import MisuseError
 
@@ -66,26 +67,10 @@ def load(
             "--column", metavar="NAME=HEADING", help='How the log calls the time or a sensor: "hot spot=T1".'
         ),
     ] = None,
-    header: Annotated[
-        str | None,
-        typer.Option(
-            "--header", metavar="NAMES", help="The columns of a log without a header, with commas between."
-        ),
-    ] = None,
-    separator: Annotated[
-        str | None,
-        typer.Option(
-            "--separator", metavar="MARK", help="What separates columns: a letter, or tab. Default: guessed."
-        ),
-    ] = None,
-    encoding: Annotated[
-        str | None,
-        typer.Option("--encoding", metavar="NAME", help="The encoding of the log. Default: guessed."),
-    ] = None,
-    bad_rows: Annotated[
-        float | None,
-        typer.Option("--bad-rows", metavar="PERCENT", help="Refuse a log with more bad rows. Default: 5."),
-    ] = None,
+    header: Header = None,
+    separator: Separator = None,
+    encoding: Encoding = None,
+    bad_rows: BadRows = None,
     form: Format = "text",
     output: Output = None,
     color: Color = "auto",

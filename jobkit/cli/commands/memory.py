@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.log_words import BadRows, Encoding, Header, Separator
 from jobkit.cli.call.options import Books, Color, Format, Output
 from jobkit.units.errors import MisuseError
 
@@ -34,32 +35,16 @@ def memory(
             help="How the log calls a column (channel, written, read, times): channel=Lane.",
         ),
     ] = None,
-    header: Annotated[
-        str | None,
-        typer.Option(
-            "--header", metavar="NAMES", help="The columns of a log without a header, with commas between."
-        ),
-    ] = None,
+    header: Header = None,
     width: Annotated[
         int,
         typer.Option(
             "--width", metavar="BITS", help="The bits of a word, if the log leaves out leading zeros."
         ),
     ] = 0,
-    separator: Annotated[
-        str | None,
-        typer.Option(
-            "--separator", metavar="MARK", help="What separates columns: a letter, or tab. Default: guessed."
-        ),
-    ] = None,
-    encoding: Annotated[
-        str | None,
-        typer.Option("--encoding", metavar="NAME", help="The encoding of the log. Default: guessed."),
-    ] = None,
-    bad_rows: Annotated[
-        float | None,
-        typer.Option("--bad-rows", metavar="PERCENT", help="Refuse a log with more bad rows. Default: 5."),
-    ] = None,
+    separator: Separator = None,
+    encoding: Encoding = None,
+    bad_rows: BadRows = None,
     form: Format = "text",
     output: Output = None,
     color: Color = "auto",

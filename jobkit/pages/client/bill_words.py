@@ -70,7 +70,7 @@ def _agreed(bill: Bill, facts: Facts) -> Iterator[str]:
     if bill.asked is None or bill.most is None:
         return
     if was_not_repaired(facts):
-        said = f"You agreed to {bill.most} for a board that is not repaired"
+        said = f"Price for a board that is not repaired: {bill.most}"
     elif bill.agreed is None:
         said = f"At most {bill.most} without asking you again"
     else:
