@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
+import tomllib
+from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -113,3 +117,43 @@ def test_why_shows_the_arithmetic(run: Run) -> None:
     assert "1 − 0.999 × (1 − 0.4)" in ran.out
     ran = run("suspects", "61", "--why", "no such", "--book", EXAMPLE)
     assert (ran.status, ran.err.count("\n")) == (2, 1)
+
+
+def test_the_causes_of_a_design(run: Run) -> None:
+    ran = run("suspects", "--design", "tarnhow", "--on", "2026-11-20", "--format", "json", "--book", EXAMPLE)
+    assert (ran.status, ran.err) == (0, "")
+    assert fast("answers/suspects-design").is_valid(ran.data)
+    assert ran.data["jobs"] == sum(one["boards"] for one in ran.data["causes"])
+    assert ran.data["causes"][0]["jobs"] == ["K26-0017", "K26-0038", "K26-0046"]
+
+
+def test_learning_writes_remarks_and_never_over_what_is_there(run: Run, tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(EXAMPLE, book)
+    board = book / "boards" / "tarnhow-t7-16.toml"
+    before = tomllib.loads(board.read_text("utf-8"))
+    ran = run("suspects", "--learn", "tarnhow", "--on", "2026-11-20", "--book", book)
+    assert (ran.status, ran.err) == (0, "")
+    after = tomllib.loads(board.read_text("utf-8"))
+    assert after["cause"][: len(before["cause"])] == before["cause"]
+    assert {"name": "fan bearing worn", "weight": 1, "learned": date(2026, 11, 20)} in after["cause"]
+    assert "a remark; the value by hand stays" in " ".join(ran.out.split())
+    text = board.read_text("utf-8")
+    run("suspects", "--learn", "tarnhow", "--on", "2026-11-20", "--book", book)
+    assert board.read_text("utf-8") == text
+    assert run("lint", board, "--book", book).status == 0
+
+
+REFUSED = {
+    "a job with a design": ("61", "--design", "tarnhow"),
+    "design and learn": ("--design", "tarnhow", "--learn", "tarnhow"),
+    "learn from a revision": ("--learn", "tarnhow", "--rev", "HEAD"),
+    "an unknown design": ("--design", "nothing"),
+    "why of general causes": ("59", "--why", "firmware"),
+}
+
+
+@pytest.mark.parametrize("words", REFUSED.values(), ids=REFUSED)
+def test_what_cannot_be_told_is_refused_in_one_line(run: Run, words: tuple[str, ...]) -> None:
+    ran = run("suspects", *words, "--on", "2026-11-20", "--book", EXAMPLE)
+    assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)

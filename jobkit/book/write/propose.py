@@ -81,7 +81,7 @@ def _put(text: str, one: Learned, on: date) -> tuple[str, str]:
         assert known is not None
         return _remarked(text, (*known, "limit"), one, on), "new"
     place = (*known, "limit")
-    line = _line_end(text, place)
+    line = line_end(text, place)
     remark = _REMARK.match(text, line)
     how = "beside"
     if remark and remark[1] == _value(text, place):
@@ -99,11 +99,11 @@ def _entry(one: Learned) -> dict[str, Value]:
 
 def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
     """Write the remark below a limit, in place of an earlier one."""
-    line = _line_end(text, place)
+    line = line_end(text, place)
     earlier = _REMARK.match(text, line)
     outliers = "outlier" if one.dropped == 1 else "outliers"
     dropped = f" ({one.dropped} {outliers} dropped, no confidence)" if one.dropped else ""
-    remark = f"{_indent(text, place)}# usual of {one.boards} boards{dropped}, {on}: {one.limit}"
+    remark = f"{indent_of(text, place)}# usual of {one.boards} boards{dropped}, {on}: {one.limit}"
     in_place = text[:line] + remark + text[earlier.end(1) :] if earlier else ""
     new = in_place or with_lines(text, line, [remark])
     return proven(text, new, place, lambda _doc: None)
@@ -111,7 +111,7 @@ def _remarked(text: str, place: KeyPath, one: Learned, on: date) -> str:
 
 def _limit(text: str, point: KeyPath, how: Manner) -> KeyPath | None:
     """Find the limit of exactly this manner; raises EditError where one without a state covers it."""
-    for index, row in enumerate(_look(parse_text(text), point).get("limit", ())):
+    for index, row in enumerate(look_up(parse_text(text), point).get("limit", ())):
         same = all((row.get(part) or "") == getattr(how, part) for part in ("kind", "to", "red_on"))
         if same and tuple(sorted(row.get("removed", ()))) == how.removed:
             if row.get("state", "") == how.state:
@@ -125,7 +125,7 @@ def _point_paths(doc: dict[str, Any], name: str) -> list[KeyPath]:
     return [("point", index) for index, row in enumerate(doc.get("point", ())) if row.get("name") == name]
 
 
-def _line_end(text: str, place: KeyPath) -> int:
+def line_end(text: str, place: KeyPath) -> int:
     """Give the offset after the line of a key; raises EditError where the key has no line of its own."""
     for end in _ends(text, place):
         return end
@@ -137,16 +137,18 @@ def _ends(text: str, place: KeyPath) -> Iterator[int]:
         yield from (statement.end for statement in section.statements if statement.path == place)
 
 
-def _indent(text: str, place: KeyPath) -> str:
+def indent_of(text: str, place: KeyPath) -> str:
+    """Return the blanks before a key."""
     start = text.rfind("\n", 0, outline(text).spans[place].key_start) + 1
     return text[start : outline(text).spans[place].key_start]
 
 
 def _value(text: str, place: KeyPath) -> str:
-    return str(_look(parse_text(text), place))
+    return str(look_up(parse_text(text), place))
 
 
-def _look(doc: Any, place: KeyPath) -> Any:
+def look_up(doc: Any, place: KeyPath) -> Any:
+    """Return what stands at a place of a document that is there."""
     for key in place:
         doc = doc[key]
     return doc

@@ -9,10 +9,11 @@ import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
+from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.pages.blocks import Answer
-    from jobkit.reckon.suspects.search import Search
+    from jobkit.reckon.suspects.ranking import Search
 
 app = plain_app()
 
@@ -25,6 +26,18 @@ def suspects(
         str | None,
         typer.Option(
             "--why", metavar="CAUSE", help="Show the arithmetic behind this cause: its name or its part."
+        ),
+    ] = None,
+    design: Annotated[
+        str | None,
+        typer.Option("--design", metavar="D", help="Show how often each cause of a design was found."),
+    ] = None,
+    learn: Annotated[
+        str | None,
+        typer.Option(
+            "--learn",
+            metavar="D",
+            help="Propose weights and affects from your jobs into a board file.",
         ),
     ] = None,
     on: On = None,
@@ -43,8 +56,30 @@ def suspects(
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.suspects import suspects_page
 
-    found = _search(one_book(ctx, book), job, on, rev)
+    root = one_book(ctx, book)
+    if design or learn:
+        from jobkit.cli.bench.learning import design_causes
+        from jobkit.pages.bench.suspects_design import design_causes_page
+
+        _one_question(job, why, design, learn, rev)
+        asked = design_causes(root, design or learn or "", on, rev, learn=bool(learn))
+        show_page(design_causes_page(asked), form, output, color)
+        return
+    found = _search(root, job, on, rev)
     show_page(_why(found, why) if why else suspects_page(found), form, output, color)
+
+
+def _one_question(*asked: str | None) -> None:
+    """Refuse a design together with a job, a cause, another design, or, where it is written to, a revision."""
+    job, why, design, learn, rev = asked
+    if job or why or (design and learn):
+        raise MisuseError(
+            "--design and --learn are about a design", "leave out the job, --why, or one of the two"
+        )
+    if learn and rev:
+        raise MisuseError(
+            "--learn changes the working tree, and --rev reads a revision", "leave one of them out"
+        )
 
 
 def _why(found: Search, cause: str) -> Answer:

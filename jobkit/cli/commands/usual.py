@@ -16,7 +16,6 @@ from jobkit.units.errors import MisuseError
 if TYPE_CHECKING:
     from jobkit.book.write.propose import Put
     from jobkit.jobs.bench import Bench
-    from jobkit.jobs.facts import Facts
     from jobkit.jobs.manner import Manner
     from jobkit.pages.bench.usual_data import Proposals
     from jobkit.reckon.readings.usual import DesignUsual
@@ -55,6 +54,7 @@ def usual(
     book: Books = None,
 ) -> None:
     """Show what good boards of a design read, point by point, from the last proof readings of finished jobs."""
+    from jobkit.cli.call.design_asked import design_asked
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
@@ -71,26 +71,13 @@ def usual(
     opened = open_at(root, rev)
     as_of = day(on, opened.bench.settings)
     facts = facts_as_of(facts_told(opened), as_of)
-    name = _name(opened.bench, facts, design)
+    name = design_asked(opened.bench, facts, design)
     learned = usual_of(name, facts, opened.bench, drop_outliers=drop_outliers)
     if point:
         learned = _at(learned, point)
     written = _propose(root, opened.bench, learned, as_of) if write else None
     loads = () if point else usual_under_load(name, facts, opened.bench)
     show_page(usual_page(UsualView(learned, as_of, bool(point), written, loads)), form, output, color)
-
-
-def _name(bench: Bench, facts: list[Facts], name: str) -> str:
-    """Find the design; jobs may name one that has no board file yet."""
-    from jobkit.book.read.lookup import NoSuchDesignError, design_named
-
-    try:
-        return design_named(bench, name).name
-    except NoSuchDesignError:
-        named_by_jobs = spelled(name, {one.design for one in facts if one.design})
-        if named_by_jobs is None:
-            raise
-        return named_by_jobs
 
 
 def _at(learned: DesignUsual, point: str) -> DesignUsual:

@@ -10,7 +10,7 @@ from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.suspects.network import EXPECTED
 from jobkit.reckon.suspects.next_check import Gain
-from jobkit.reckon.suspects.search import Search, Suspect
+from jobkit.reckon.suspects.ranking import Search, Suspect
 
 _SHOWN = 8
 """So many suspects are shown; JSON has all of them."""

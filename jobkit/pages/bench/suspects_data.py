@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jobkit.pages.forms.data import Data
 from jobkit.reckon.suspects.next_check import Gain
-from jobkit.reckon.suspects.search import Search, Suspect
+from jobkit.reckon.suspects.ranking import Search, Suspect
 
 
 def suspects_data(found: Search) -> Data:

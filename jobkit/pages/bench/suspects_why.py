@@ -9,7 +9,7 @@ from jobkit.pages.forms.data import Data
 from jobkit.pages.words import counted
 from jobkit.reckon.suspects.arithmetic import Arithmetic
 from jobkit.reckon.suspects.network import EXPECTED, LEAK
-from jobkit.reckon.suspects.search import Search
+from jobkit.reckon.suspects.ranking import Search
 
 
 def why_page(found: Search, sums: Arithmetic) -> Answer:

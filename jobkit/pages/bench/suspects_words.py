@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from jobkit.pages.words import counted
 from jobkit.reckon.suspects.observations import Observed
-from jobkit.reckon.suspects.search import Search
+from jobkit.reckon.suspects.ranking import Search
 
 CAUTIONS = {
     "cold": "Without power: supply unplugged, capacitors discharged, wrist strap on.",

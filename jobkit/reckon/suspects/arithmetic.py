@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jobkit.reckon.suspects.network import EXPECTED, LEAK, fails
 from jobkit.reckon.suspects.observations import Observed
-from jobkit.reckon.suspects.search import Search, Suspect
+from jobkit.reckon.suspects.ranking import Search, Suspect
 from jobkit.units.errors import MisuseError
 
 _SETS_SHOWN = 5

@@ -62,12 +62,17 @@ def cause_named(job: PastJob, causes: Iterable[PossibleCause]) -> PossibleCause 
     return next((cause for cause in known if job.part and cause.part == job.part), by_name.get(job.fault))
 
 
+def own_words(job: PastJob) -> str:
+    """Name the cause of a job by the words of the job."""
+    return job.name or " ".join(filter(None, (job.part, job.fault)))
+
+
 def counts(jobs: Sequence[PastJob], design: Design | None) -> tuple[CauseCount, ...]:
     """Count the causes of past jobs, the most frequent first; the board file does not have to list them."""
     by_cause: dict[str, list[str]] = {}
     for job in jobs:
         known = cause_named(job, design.causes) if design else None
-        name = (known.name if known else None) or job.name or " ".join(filter(None, (job.part, job.fault)))
+        name = (known.name if known else None) or own_words(job)
         by_cause.setdefault(name, []).append(job.job)
     found = (
         CauseCount(name, tuple(ids), len(ids) / len(jobs), wilson(len(ids), len(jobs)))

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from collections.abc import Sequence
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
-from jobkit.reckon.suspects.candidates import Candidate, candidates_of, certain
-from jobkit.reckon.suspects.general_causes import general_candidates
-from jobkit.reckon.suspects.network import Finding, Posterior, posterior, prior_odds
 from jobkit.reckon.suspects.next_check import (
     WORTH_BITS,
     Gain,
@@ -19,201 +14,40 @@ from jobkit.reckon.suspects.next_check import (
     results_of,
     sets_worth_looking_at,
 )
-from jobkit.reckon.suspects.observations import Observations, Observed, observations_of
-from jobkit.reckon.suspects.past_causes import PastJob, counted_since
+from jobkit.reckon.suspects.past_causes import PastJob
 from jobkit.reckon.suspects.possible_checks import ColdState, PossibleCheck, cold_state, possible_checks
-from jobkit.reckon.suspects.symptoms import Symptom
-
-MOST_CAUSES = 200
-"""More causes are not looked at: those with the smallest weights are left out, and counted."""
-
-REPLACED = 0.1
-"""What replacing a part leaves of its weight where the fault is still there afterwards (our own, no source)."""
-
-LIKELY = 0.95
-"""From this probability on a suspect is looked at itself (our own, no source)."""
-
-_SPEAKS = 0.3
-"""A cause that affects a symptom with at least this probability is contradicted where the symptom passed."""
-
-_REPAIRS = frozenset(("fit", "swap", "reball", "reflow", "rebuild-pads", "thermal"))
-_RENEWS = frozenset(("fit", "swap"))
-
-
-class Suspect(NamedTuple):
-    """A possible cause, its probability, and the observations that speak for and against it.
-
-    `past` is how many finished jobs had it beyond its weight; `replaced` says when its part was replaced in vain.
-    """
-
-    candidate: Candidate
-    place: int
-    weight: float
-    probability: float
-    supports: tuple[Observed, ...]
-    contradicts: tuple[Observed, ...]
-    past: int = 0
-    replaced: str = ""
-
-
-class Search(NamedTuple):
-    """All that is known in the search for the fault of a job.
-
-    `documented` is false where no board file lists causes: general causes then are in order, without figures. `next`
-    are the checks that can be made now, the best first; `held_back` those that need power before the board may have it;
-    `results` what each result of the first check would mean.
-    """
-
-    job: Job
-    design: Design | None
-    documented: bool
-    suspects: tuple[Suspect, ...]
-    posterior: Posterior
-    findings: tuple[Observed, ...]
-    observations: Observations
-    cold: ColdState
-    next: tuple[Gain, ...]
-    held_back: tuple[Gain, ...]
-    results: tuple[Result, ...]
-    unexplained: tuple[Observed, ...] = ()
-    past_jobs: int = 0
-    left_out: int = 0
-    capped: int = 0
-
-    @property
-    def none_of_these(self) -> float:
-        """The probability that none of the causes is there."""
-        return self.posterior.none / self.posterior.total
-
-    @property
-    def likely(self) -> Suspect | None:
-        """The first suspect if it is so probable that looking at it comes before any other check."""
-        first = self.suspects[0] if self.documented and self.suspects else None
-        return first if first and first.supports and first.probability >= LIKELY else None
-
-    @property
-    def repaired_without_failure(self) -> bool:
-        """Whether something was repaired since the last failure, and the board was tested since."""
-        counted = self.observations.counted
-        works = [one.at for one in self.job.work if one.at and one.did in _REPAIRS]
-        tested = any(one.at and works and one.at > max(works) for one in counted)
-        return tested and not any(one.failed for one in counted)
-
-    def suspect_at(self, place: int) -> Suspect:
-        """Return a suspect by its place in the network."""
-        return next(one for one in self.suspects if one.place == place)
-
-
-class _Weighed(NamedTuple):
-    candidate: Candidate
-    weight: float
-    past: int = 0
-    replaced: str = ""
+from jobkit.reckon.suspects.ranking import Search, is_affected, probabilities, rank
 
 
 def search(job: Job, bench: Bench, past: Sequence[PastJob] = ()) -> Search:
-    """Search for the fault of a job; `past` are the finished jobs of its design whose cause is known."""
-    past = [one for one in past if one.job != job.id]
-    design = bench.designs.get(job.board.design or "")
-    documented = design is not None and bool(design.causes or design.memory)
-    candidates = (
-        candidates_of(job, design, bench.settings.pad_limit)
-        if design and documented
-        else general_candidates(job.board.kind)
-    )
-    observations = observations_of(job, bench, candidates)
-    counted = counted_since(past, design) if design and documented else {}
-    weighed = [_weighed(one, counted.get(one.name, 0), job, observations) for one in candidates]
-    kept = (
-        sorted(weighed, key=lambda one: -one.weight)[:MOST_CAUSES] if len(weighed) > MOST_CAUSES else weighed
-    )
-    relevant = tuple(one for one in observations.counted if _affected(one.symptom, kept))
-    odds = prior_odds([one.weight for one in kept])
-    found = posterior(odds, [Finding(_probabilities(one.symptom, kept), one.failed) for one in relevant])
+    """Rank the possible causes of a job, and find the checks that tell most in a minute."""
+    found = rank(job, bench, past)
     cold = cold_state(job, bench)
-    observed = {one.symptom.subject for one in relevant}
-    checks = _telling(possible_checks(job, bench, observed, set(cold.unread)), kept)
-    gains = _gains(checks, kept, found, cold)
-    powered = [one for one in gains if one.check.state == "powered" and not cold.allows_power]
-    now = [one for one in gains if one not in powered]
-    return Search(
-        job,
-        design,
-        documented,
-        tuple(_suspects(kept, relevant, found)),
-        found,
-        relevant,
-        observations,
-        cold,
-        tuple(now),
-        tuple(powered),
-        _results(now[0] if now else None, kept, found),
-        tuple(one for one in observations.counted if one.failed and one not in relevant),
-        len(past),
-        len(weighed) - len(kept),
-        certain(design) if design else 0,
-    )
+    observed = {one.symptom.subject for one in found.findings}
+    checks = _telling(possible_checks(job, bench, observed, set(cold.unread)), found)
+    gains = _gains(checks, found, cold)
+    powered = tuple(one for one in gains if one.check.state == "powered" and not cold.allows_power)
+    now = tuple(one for one in gains if one not in powered)
+    return found._replace(cold=cold, next=now, held_back=powered, results=_results(found, now))
 
 
-def _weighed(one: Candidate, past: int, job: Job, observations: Observations) -> _Weighed:
-    """Add to the weight of a cause the jobs that had it, and take from it where its part was replaced in vain."""
-    replaced = _replaced_in_vain(one, job, observations)
-    return _Weighed(one, (one.weight + past) * (REPLACED if replaced else 1), past, replaced)
+def _telling(checks: Sequence[PossibleCheck], found: Search) -> list[PossibleCheck]:
+    """Leave out of checks what no cause affects, and checks of which nothing is left."""
+    telling = []
+    for check in checks:
+        affected = tuple(one for one in check.symptoms if is_affected(one, found.candidates))
+        if affected or check.wanted:
+            telling.append(check._replace(symptoms=affected or check.symptoms))
+    return telling
 
 
-def _replaced_in_vain(one: Candidate, job: Job, observations: Observations) -> str:
-    if one.part is None or one.origin == "job":
-        return ""
-    for work in job.work:
-        if work.part == one.part and work.did in _RENEWS and work.came != "same" and work.at:
-            for seen in observations.counted:
-                later = seen.failed and seen.at is not None and seen.at > work.at
-                if later and seen.symptom.probability(one.affects) >= _SPEAKS:
-                    return f"replaced on {work.at:%Y-%m-%d}, and {seen.words} after it"
-    return ""
-
-
-def _probabilities(symptom: Symptom, causes: Sequence[_Weighed]) -> list[float]:
-    """Return with which probability each cause makes a symptom fail; a part that was off the board makes none."""
-    return [
-        0.0 if one.candidate.part in symptom.off else symptom.probability(one.candidate.affects)
-        for one in causes
-    ]
-
-
-def _affected(symptom: Symptom, causes: Sequence[_Weighed]) -> bool:
-    return any(_probabilities(symptom, causes))
-
-
-def _suspects(
-    causes: Sequence[_Weighed], findings: Sequence[Observed], found: Posterior
-) -> Iterator[Suspect]:
-    """Yield the suspects, the most probable first."""
-    probabilities = found.marginals()
-    for place in sorted(range(len(causes)), key=lambda place: -probabilities[place]):
-        one = causes[place]
-        affected = [(each, _probabilities(each.symptom, [one])[0]) for each in findings]
-        yield Suspect(
-            one.candidate,
-            place,
-            one.weight,
-            probabilities[place],
-            tuple(each for each, p in affected if each.failed and p > 0),
-            tuple(each for each, p in affected if not each.failed and p >= _SPEAKS),
-            one.past,
-            one.replaced,
-        )
-
-
-def _gains(
-    checks: Sequence[PossibleCheck], causes: Sequence[_Weighed], found: Posterior, cold: ColdState
-) -> tuple[Gain, ...]:
+def _gains(checks: Sequence[PossibleCheck], found: Search, cold: ColdState) -> tuple[Gain, ...]:
     """Return what each check tells, the best first: those that can be made now, then those that need power later.
 
     What must be read before power comes right behind the best one.
     """
-    sets = found.largest(sets_worth_looking_at(checks))
-    every = (gain_of(check, sets, _survives(check, causes)) for check in checks)
+    sets = found.posterior.largest(sets_worth_looking_at(checks))
+    every = (gain_of(check, sets, _survives(check, found)) for check in checks)
     gains = [one for one in every if one.bits >= WORTH_BITS or one.check.wanted]
     ordered = sorted(gains, key=lambda gain: (-gain.per_minute, gain.check.minutes))
     now = [one for one in ordered if one.check.state != "powered" or cold.allows_power]
@@ -221,22 +55,14 @@ def _gains(
     return tuple(dict.fromkeys([*now[:1], *wanted, *now, *ordered]))
 
 
-def _telling(checks: Sequence[PossibleCheck], causes: Sequence[_Weighed]) -> list[PossibleCheck]:
-    """Leave out of checks what no cause affects, and checks of which nothing is left."""
-    telling = []
-    for check in checks:
-        affected = tuple(one for one in check.symptoms if _affected(one, causes))
-        if affected or check.wanted:
-            telling.append(check._replace(symptoms=affected or check.symptoms))
-    return telling
-
-
-def _results(first: Gain | None, causes: Sequence[_Weighed], found: Posterior) -> tuple[Result, ...]:
-    if first is None:
+def _results(found: Search, gains: Sequence[Gain]) -> tuple[Result, ...]:
+    """Return what each result of the first check would mean."""
+    if not gains:
         return ()
-    sets = found.largest(sets_worth_looking_at([first.check]))
-    return tuple(results_of(first.check, sets, _survives(first.check, causes)))
+    first = gains[0].check
+    sets = found.posterior.largest(sets_worth_looking_at([first]))
+    return tuple(results_of(first, sets, _survives(first, found)))
 
 
-def _survives(check: PossibleCheck, causes: Sequence[_Weighed]) -> list[list[float]]:
-    return [[1 - p for p in _probabilities(one, causes)] for one in check.symptoms]
+def _survives(check: PossibleCheck, found: Search) -> list[list[float]]:
+    return [[1 - p for p in probabilities(one, found.candidates)] for one in check.symptoms]

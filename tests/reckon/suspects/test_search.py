@@ -15,7 +15,8 @@ from jobkit.jobs.job import Board, Intake, Job
 from jobkit.jobs.settings import Proof, Settings
 from jobkit.reckon.suspects.past_causes import PastJob
 from jobkit.reckon.suspects.possible_checks import possible_checks
-from jobkit.reckon.suspects.search import Search, search
+from jobkit.reckon.suspects.ranking import Search
+from jobkit.reckon.suspects.search import search
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 
