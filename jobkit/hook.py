@@ -43,7 +43,7 @@ class Call(NamedTuple):
 
 
 def main(words: Sequence[str]) -> int:
-    """Lint git's index; the status is 1 where a finding stands in the way of the commit."""
+    """Lint git's index; the status is 1 where a finding stops it of the commit."""
     open_closed()
     replace_unencodable(sys.stdout, sys.stderr)
     wired = "--wired" in words

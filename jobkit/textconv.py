@@ -23,7 +23,7 @@ from jobkit.reckon.changes.job_changes import JobVersion
 
 
 def converted(content: bytes, books: Sequence[Path] = ()) -> bytes:
-    """Turn a job file into what git shows of it, its readings held to the limits in one of these books."""
+    """Turn a job file into what git shows of it, its readings compared with the limits in one of these books."""
     job = load_job("", content).job
     if job is None:
         return content

@@ -23,7 +23,7 @@ class TermsBefore(NamedTuple):
 
 
 class RepositoryState(NamedTuple):
-    """What lies round the book: how git sees its files, and how old its copies of the schemas are.
+    """What is around the book: how git sees its files, and how old its copies of the schemas are.
 
     `untracked` are files of jobs that are in the folder and not in git; `private` are files with names and addresses
     that git holds or would take at the next `git add`; `old_schemas` the copies below schema/ that differ from
@@ -45,8 +45,8 @@ class Bench(NamedTuple):
     """What the bench knows: its settings, meters, stock, designs, and the facts of every job.
 
     The mappings are by name; `paths` are all files of the book, relative to it, so that a rule can ask whether an
-    attachment is there; `contents` opens them. `today` is the day it is at the bench, None where nobody has looked at
-    the clock.
+    attachment is there; `contents` opens them. `today` is the day it is at the bench, None where the clock was not
+    read.
     """
 
     settings: Settings = Settings()

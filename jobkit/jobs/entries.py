@@ -63,7 +63,7 @@ _all_that_was_read = attrgetter(
 
 
 class Inject(NamedTuple):
-    """Current driven into a shorted rail to make the short show itself by its warmth."""
+    """Current driven into a shorted rail to find the short by its heat."""
 
     path: Place
     at: datetime | None = None

@@ -1,8 +1,8 @@
 """The small row of a job that roll-ups run on.
 
-Facts hold only text, numbers and tuples of them, so that they can be stored as they stand and thousands of them
-compared without being decoded: days are ISO 8601 text (which sorts by time; "" is not a day), money and quantities are
-text as the job file has it. A list of records is a tuple, or is read back to one when somebody first looks at it.
+Facts hold only text, numbers and tuples of them, so that they can be stored as they are and thousands of them compared
+without being decoded: days are ISO 8601 text (which sorts by time; "" is not a day), money and quantities are text as
+the job file has it. A list of records is a tuple, or is read back to one when it is first read.
 """
 
 from __future__ import annotations
@@ -116,7 +116,7 @@ class TrialRow(NamedTuple):
 class ProofRow(NamedTuple):
     """The last proof reading of one point and manner; `limit` is the job's own limit ("" = the board file's).
 
-    `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it stood still; `row` is the
+    `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it was steady; `row` is the
     place of the reading among those of the job file, from 0.
     """
 

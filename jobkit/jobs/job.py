@@ -36,7 +36,7 @@ OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
 
 
 class Board(NamedTuple):
-    """The board itself and where it lies."""
+    """The board itself and where it is."""
 
     kind: str | None = None
     design: str | None = None

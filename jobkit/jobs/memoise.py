@@ -16,7 +16,7 @@ def memoise_last(make: Callable[[*_Asked], _Answer]) -> Callable[[*_Asked], _Ans
 
     The same are the very same objects, not equal ones: to tell that takes no time, and asking in any order gives the
     answers of the function itself (its `__wrapped__`). One answer is kept, with what it was asked about, so that memory
-    does not grow with the number of jobs. For answers that nobody changes: records, numbers and tuples of them.
+    does not grow with the number of jobs. For answers that are not changed: records, numbers and tuples of them.
     """
     last: tuple[tuple[object, ...], _Answer] | None = None
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
 ROUNDING = "to the nearest minor unit, halves away from zero"
-"""How money is rounded here, as the papers say it: a credit note mirrors the bill that it takes back."""
+"""How money is rounded here, as the papers say it: a credit note mirrors the bill that it undoes."""
 
 # Twelve digits before the point hold the price of any repair in any currency.
 _MONEY = re.compile(r"([0-9]{1,12})(?:\.([0-9]+))? ([A-Z]{3})")
@@ -56,8 +56,8 @@ class Money(NamedTuple):
 def parse_money(text: str) -> Money:
     """Read the text form of the files, "160.00 EUR"; raises MoneyError.
 
-    Fewer decimals than the currency has are filled up; more are refused, for nobody can pay them. A sign is
-    refused too: no price is negative, and what is taken back arises only by reckoning.
+    Fewer decimals than the currency has are filled up; more are refused, for they cannot be paid. A sign is refused
+    too: no price is negative, and what is undone arises only by calculation.
 
     >>> parse_money("160 EUR")
     Money(amount=Decimal('160.00'), currency='EUR')

@@ -1,7 +1,7 @@
 """The one table of a job's tables: what each becomes, and all that follows from its sort.
 
-A row says which record a table of a job file becomes and where that stands in the job. Reading, order in the file,
-`jot`, merge, changes, `--on`, sealing and export go by these rows; the keys of each table come from the schema.
+A row says which record a table of a job file becomes and where that is in the job. Reading, order in the file, `jot`,
+merge, changes, `--on`, sealing and export go by these rows; the keys of each table come from the schema.
 """
 
 from __future__ import annotations

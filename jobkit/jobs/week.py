@@ -16,7 +16,7 @@ _MONDAY, _SUNDAY = 1, 7
 
 
 class WeekError(MisuseError):
-    """A week that cannot be read, does not exist, or lies outside the calendar."""
+    """A week that cannot be read, does not exist, or is outside the calendar."""
 
 
 class Week(NamedTuple):
@@ -50,7 +50,7 @@ def parse_week(text: str) -> Week:
 
 
 def week_of(day: date) -> Week:
-    """Tell the week that a day lies in.
+    """Tell the week that a day is in.
 
     >>> str(week_of(date(2008, 12, 29)))
     '2009-W01'

@@ -22,7 +22,7 @@ class Jobs(Protocol):
         """Tell whether the whole book is being checked, so that `once` may look at all jobs."""
 
     def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
-        """Give the facts of the jobs in whose text a word stands, of the folder of a year or later."""
+        """Give the facts of the jobs in whose text a word is, of the folder of a year or later."""
 
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""

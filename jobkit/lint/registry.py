@@ -1,9 +1,9 @@
 """The register of rules: one function, one rule, one place.
 
 A rule is a generator that yields what it found. Its name is the function's, with hyphens; its documentation is its
-docstring: one line, then four parts: What it finds, Why it matters, How to mend, Example. What it depends on
-decides which decorator it carries, because the answers of the first two sorts are kept for as long as the file and
-the bench's own files stay as they are:
+docstring: one line, then four parts: What it finds, Why it matters, How to fix, Example. What it depends on decides
+which decorator it carries, because the answers of the first two sorts are kept for as long as the file and the bench's
+own files stay as they are:
 
 =============  ==================================  ============================================================
 decorator      takes                               depends on
@@ -35,8 +35,8 @@ from jobkit.lint.protocols import Jobs, JobSummary, Waiving
 class Found(NamedTuple):
     """What a rule says of a place; `level` only where it is not the rule's own.
 
-    A rule about something missing names the place where it should stand: a finding stands at the nearest place that
-    is there, and is dropped where that place could not be read.
+    A rule about something missing names the place where it should stand: a finding is at the nearest place that is
+    there, and is dropped where that place could not be read.
     """
 
     place: Place
@@ -73,7 +73,7 @@ LastCheck = Callable[[Waiving, Sequence[Finding]], Iterator[Found]]
 
 
 class Rule(NamedTuple):
-    """A rule's name, its level unless the bench moves it, its documentation, and the module it stands in.
+    """A rule's name, its level unless the bench moves it, its documentation, and the module it is in.
 
     One that is not `waivable` can neither be waived by a job nor moved by the bench.
     """
@@ -89,8 +89,8 @@ class Across(NamedTuple):
     """A rule across jobs: for which jobs it has anything to ask, and which facts it reads, of any job.
 
     As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was.
-    `asks` is told from those facts of a job and the bench's own files; None stands for jobs that share their file's
-    name. One that is `whole` speaks only in a check of the whole book.
+    `asks` is told from those facts of a job and the bench's own files; None means jobs that share their file's name.
+    One that is `whole` speaks only in a check of the whole book.
     """
 
     made: Rule
@@ -122,7 +122,7 @@ def rule(level: str) -> Callable[[JobCheck], JobCheck]:
 
 
 def text_rule(level: str) -> Callable[[TextCheck], TextCheck]:
-    """Register a rule about the text of a job or board file as it stands, comments and all."""
+    """Register a rule about the text of a job or board file as it is, comments and all."""
 
     def register(check: TextCheck) -> TextCheck:
         TEXT_CHECKS.append((_rule(check, level), check))
@@ -148,7 +148,7 @@ def live_rule(level: str, screen: Screen, *, waivable: bool = True) -> Callable[
     """Register a rule about one job whose answer changes with the day or with the files beside it.
 
     `screen` is asked first, with the facts of the job: it must be quick, and let by every job that the rule would
-    speak of.
+    mention.
     """
 
     def register(check: JobCheck) -> JobCheck:
@@ -173,7 +173,7 @@ def book_rule(
 def own_rule(level: str) -> Callable[[OwnCheck], OwnCheck]:
     """Register a rule about the bench's own files: bench.toml, meters.toml, stock.toml and the board files.
 
-    Waivers stand in jobs, so such a finding is mended, or its rule moved in bench.toml.
+    Waivers are in jobs, so such a finding is fixed, or its rule moved in bench.toml.
     """
 
     def register(check: OwnCheck) -> OwnCheck:

@@ -102,7 +102,7 @@ LETTER_PREFIXES: Mapping[str, str] = {
     "K": "k",
     "L": "m",
 }
-"""The prefix that a code letter stands for (IEC 60062, clause on letter and digit codes)."""
+"""The prefix that a code letter means (IEC 60062, clause on letter and digit codes)."""
 
 _SAME_LETTER = {"µ": ("µ", "\u03bc", "u"), "Ω": ("Ω", "\u2126")}
 

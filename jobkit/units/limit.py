@@ -156,7 +156,7 @@ def _not_a_limit(text: str, kind: str | None) -> LimitError:
 
 
 def _part_refused(text: str, kind: str | None, misuse: QuantityError) -> LimitError:
-    """Say which limit a part that cannot be read stands in, unless the shape explains the fault better."""
+    """Say which limit a part that cannot be read is in, unless the shape explains the fault better."""
     for slip in limit_slips(text, kind):
         if meant := _sound(slip.meant, kind):
             return LimitError(slip.message, write(meant), meant)

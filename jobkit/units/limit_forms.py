@@ -1,6 +1,6 @@
 """The forms that a limit is written in: one row a form, with the ends it means and its usual spelling.
 
-A part that cannot be read raises QuantityError; `jobkit.units.limit` says which limit it stands in.
+A part that cannot be read raises QuantityError; `jobkit.units.limit` says which limit it is in.
 """
 
 import re

@@ -175,7 +175,7 @@ def _code(text: str, kind: str | None) -> Slip | None:
 
 
 def _code_units(letter: str, kind: str | None) -> tuple[str, ...]:
-    """List the units that a letter in the place of the point may stand for."""
+    """List the units that a letter in the place of the point may mean."""
     if letter != "K" and letter in SPELLINGS and (kind is None or SPELLINGS[letter].unit == KINDS[kind].unit):
         return (SPELLINGS[letter].usual,)
     if letter == "R" and kind == "inductance":

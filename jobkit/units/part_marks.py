@@ -1,9 +1,9 @@
-"""Marks printed on parts, read as the values they stand for: `103`, `4702`, `01C`.
+"""Marks printed on parts, read as the values they mean: `103`, `4702`, `01C`.
 
-Three digits are two figures and a power of ten, four digits three figures and a power of ten, in Ω, pF or µH
-(IEC 60062:2016 for resistors and capacitors, from memory; for coils common practice, no source). A 9 in the place of
-the power stands for 10⁻¹ and an 8 for 10⁻² on capacitors (EIA-198, from memory). Two digits and a letter are the code
-of 1 % resistors: the place of the value in the E96 series (IEC 60063:2015) and a power of ten (EIA-96, from memory).
+Three digits are two figures and a power of ten, four digits three figures and a power of ten, in Ω, pF or µH (IEC
+60062:2016 for resistors and capacitors, from memory; for coils common practice, no source). A 9 in the place of the
+power means 10⁻¹ and an 8 for 10⁻² on capacitors (EIA-198, from memory). Two digits and a letter are the code of 1 %
+resistors: the place of the value in the E96 series (IEC 60063:2015) and a power of ten (EIA-96, from memory).
 
 A mark is never taken for a quantity: a meter shows such figures too. It is named as what may have been meant.
 """
@@ -37,7 +37,7 @@ _LARGEST_POWER = 6
 
 
 def marked(text: str, kind: str) -> str | None:
-    """Write the value that a mark stands for on a part of this kind; None where the text is not such a mark.
+    """Write the value that a mark means on a part of this kind; None where the text is not such a mark.
 
     >>> marked("103", "capacitance"), marked("4702", "resistance"), marked("01C", "resistance")
     ('10 nF', '47 kΩ', '10 kΩ')

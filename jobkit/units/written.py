@@ -12,8 +12,8 @@ MINUS = "−"
 def show(value: Decimal, unit: str, digits: int = 3) -> str:
     """Write a value in its base unit for people: to `digits` significant digits, SI prefix, no idle zeros.
 
-    Rounds half to even (ISO 80000-1:2009, B.3, rule A). From 0.1 up to 1000 the base unit stands alone. A
-    unit that is not in the tables (`°C/W`) is written without prefixes.
+    Rounds half to even (ISO 80000-1:2009, B.3, rule A). From 0.1 up to 1000 the base unit is alone. A unit that is not
+    in the tables (`°C/W`) is written without prefixes.
 
     >>> [show(Decimal(value), "Ω") for value in ("0.3", "11.40", "0.046", "999.96")]
     ['0.3 Ω', '11.4 Ω', '46 mΩ', '1 kΩ']

@@ -1,6 +1,6 @@
 """The SQLite file of a store: opened so that nothing in it can run, and made again where it is not as it was made.
 
-Whoever could write there could forge answers, so the file lies in a folder of the user's own, which `folder` finds.
+Whoever could write there could forge answers, so the file is in a folder of the user's own, which `folder` finds.
 SQLite still runs nothing that the file says: its tables must be to the letter those asked for, functions that a schema
 names are not trusted, and no value may be longer than a bound.
 """

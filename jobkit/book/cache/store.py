@@ -183,7 +183,7 @@ class Cache:
         return _unspoilt(self._ask(_select(columns, checksum, "WHERE path = ? AND blob = ?"), keys))
 
     def _ask(self, question: str, about: Iterable[Sequence[str]]) -> Iterator[tuple[Any, ...]]:
-        """Yield the rows of each answer; none are in memory that nobody holds."""
+        """Yield the rows of each answer; none are in memory that are not used any more."""
         try:
             database = self._opened()
             if database:

@@ -210,7 +210,7 @@ class Folder:
         return (status and self._odd(name, status)) or error
 
     def check_plain(self, name: str, status: os.stat_result) -> None:
-        """Raise RefusedError where a name, according to its status, stands for anything but a plain file."""
+        """Raise RefusedError where a name, according to its status, means anything but a plain file."""
         odd = self._odd(name, status)
         if odd:
             raise odd
@@ -229,7 +229,7 @@ class Folder:
 def folder_beneath(root: str, path: str, *, called: str = "", make: bool = False) -> Iterator[Folder]:
     """Open the folder at `path` below `root`, with `make` a new one where there is none.
 
-    In messages `path` stands behind `called`. Raises RefusedError for a link on the way, OSError.
+    In messages `path` is behind `called`. Raises RefusedError for a link on the way, OSError.
     """
     folder = Folder.at(root, called)
     try:

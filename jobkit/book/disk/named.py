@@ -36,7 +36,7 @@ class Place(NamedTuple):
 
 
 def place_named(name: str) -> Place:
-    """Return the place that a name stands for: below the repository or book around it, else below the nearest folder.
+    """Return the place that a name means: below the repository or book around it, else below the nearest folder.
 
     Raises RefusedError for a link that is part of a repository or a book, OSError.
     """

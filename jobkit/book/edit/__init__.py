@@ -5,7 +5,7 @@ newline. So an edit is a splice at a place that the outline tells, and not a doc
 again: tomlkit keeps most of a layout, but not all of it, and takes 8 ms a file. It writes what is new (`written`).
 After each edit both texts are parsed, and only the wanted change may differ.
 
-All functions raise `TomlError` where the text is no TOML, `EditError` where the change cannot be made.
+All functions raise `TomlError` where the text is not TOML, `EditError` where the change cannot be made.
 """
 
 import re
@@ -60,7 +60,7 @@ def append_entry(text: str, table: str | KeyPath, entry: Mapping[str, Value]) ->
 
 
 def set_key(text: str, path: KeyPath, value: Value) -> str:
-    """Set the value of a key; write the key, and the table it stands in, where they are missing.
+    """Set the value of a key; write the key, and the table it is in, where they are missing.
 
     A table that comes to be at the top of the document gets a header; elsewhere it is written in braces.
     """

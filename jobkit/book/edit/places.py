@@ -79,7 +79,7 @@ def _rank(name: str | int) -> int:
 
 
 def _nearest_entry(found: Outline, path: KeyPath) -> KeyPath:
-    """Return the innermost entry of a `[[table]]` that `path` lies in; its tables must stand before the next entry."""
+    """Return the innermost entry of a `[[table]]` that `path` is in; its tables must be before the next entry."""
     for length in range(len(path) - 1, 0, -1):
         if isinstance(path[length - 1], int) and path[:length] in found.spans:
             return path[:length]

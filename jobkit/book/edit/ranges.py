@@ -1,4 +1,4 @@
-"""Which ranges of a TOML text say what stands at a path, with all that goes when it goes."""
+"""Which ranges of a TOML text say what is at a path, with all that goes when it goes."""
 
 import re
 from collections.abc import Iterator
@@ -15,7 +15,7 @@ _TO_NEXT = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*+,[ \t]*")
 
 
 def ranges_of(text: str, found: Outline, path: KeyPath) -> list[Range]:
-    """Find the blocks and lines that say what stands at `path`, or the item within brackets or braces.
+    """Find the blocks and lines that say what is at `path`, or the item within brackets or braces.
 
     Raises `EditError` for a part of a dotted key within braces.
     """

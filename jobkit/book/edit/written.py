@@ -24,9 +24,9 @@ class EditError(MisuseError):
 
 
 def written(value: Value) -> str:
-    """Return `value` as it stands behind an equals sign, on one line.
+    """Return `value` as it is behind an equals sign, on one line.
 
-    Text stands in double quotes, in single ones where that saves escapes. Raises `EditError` for text that UTF-8 cannot
+    Text is in double quotes, in single ones where that saves escapes. Raises `EditError` for text that UTF-8 cannot
     hold and for decimals that are no number.
     """
     if isinstance(value, Mapping):
@@ -54,7 +54,7 @@ def dotted(path: Iterable[str | int]) -> str:
 def block(path: KeyPath, entry: Mapping[str, Value], *, listed: bool, lined_up: bool) -> list[str]:
     """Return the lines of a table: its header, in double brackets where it is `listed`, and its keys in order.
 
-    The equals signs stand in one column where they are `lined_up`.
+    The equals signs are in one column where they are `lined_up`.
     """
     header = f"[[{dotted(path)}]]" if listed else f"[{dotted(path)}]"
     keys = [_key(name) for name in entry]

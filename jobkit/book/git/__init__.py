@@ -1,7 +1,7 @@
 """All that jobkit asks of git, and the only place that starts a process.
 
 Calls only read (but for `config`, which sets up a repository, and `fast_import`, which makes one), split names at NUL,
-run in a cleaned environment and fail with a `GitError` that says what, where and how to mend. A repository's own
+run in a cleaned environment and fail with a `GitError` that says what, where and how to fix. A repository's own
 settings are not obeyed where they could start a program.
 """
 

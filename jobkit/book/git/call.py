@@ -54,7 +54,7 @@ _SWITCHED_OFF = (
 
 
 class GitError(MisuseError):
-    """Git cannot do what was asked of it, for a reason that a person can mend."""
+    """Git cannot do what was asked of it, for a reason that a person can fix."""
 
 
 class GitStuckError(MisuseError):
@@ -70,7 +70,7 @@ class NotInGitError(GitError):
 
 
 class UnknownRevisionError(GitError):
-    """A name stands for no commit of this repository."""
+    """A name means no commit of this repository."""
 
 
 def environment(extra: Mapping[str, str]) -> dict[str, str]:
@@ -156,7 +156,7 @@ def start(
 
 
 def refusal(complaint: str, command: str, folder: str) -> GitError:
-    """Return git's complaint as an error with the way to mend it, git's own advice passed on."""
+    """Return git's complaint as an error with the way to fix it, git's own advice passed on."""
     lines = [line.strip() for line in complaint.splitlines() if line.strip()]
     advice = next((line for line in lines if line.startswith("git config ") and "safe.directory" in line), "")
     if advice:

@@ -63,7 +63,7 @@ def _literal(value: str) -> str:
 
 
 def _remove_if_empty(repo: Repo, section: str) -> None:
-    """Take away the header of a section with nothing beneath it; git leaves it where a remark stands above."""
+    """Take away the header of a section with nothing beneath it; git leaves it where a remark is above."""
     first, _, second = section.partition(".")
     header = f'[{first} "{second}"]' if second else f"[{first}]"
     try:

@@ -69,7 +69,7 @@ def _at(listing: bytes, at: int) -> Listed | None:
 
 
 def find_named(listing: bytes, name: str) -> Iterator[Listed]:
-    """Find the files with a name, whatever folder they lie in, but for the top; in order."""
+    """Find the files with a name, whatever folder they are in, but for the top; in order."""
     encoded = _encoded(name)
     if encoded is None:
         return

@@ -1,4 +1,4 @@
-"""Which repository a folder belongs to, and which commit a name stands for."""
+"""Which repository a folder belongs to, and which commit a name means."""
 
 import os
 from pathlib import Path
@@ -45,7 +45,7 @@ Blob ids mean the same in every linked worktree.
 
 
 def open_repo(folder: str | os.PathLike[str]) -> Repo:
-    """Return the repository that `folder` lies in, found by walking up as git does.
+    """Return the repository that `folder` is in, found by walking up as git does.
 
     Only where that finds none, GIT_DIR and GIT_WORK_TREE are obeyed. Raises NotInGitError, GitMissingError,
     and GitError where git refuses the repository (another owner: git's own advice is passed on).
@@ -87,7 +87,7 @@ def _common_dir(git_dir: str) -> str:
 
 
 def _is_foreign(index: str, git_dir: str) -> bool:
-    """Return whether an index file lies in the git directory of another repository.
+    """Return whether an index file is in the git directory of another repository.
 
     A hook that checks a second book must not read the first one's index. A relative name is git's own
     (".git/index"), and means this repository; an index outside any git directory was put there by a person

@@ -45,7 +45,7 @@ class StagedQuery:
             )
 
     def end(self) -> None:
-        """Put an end to what nobody has waited for."""
+        """Put an end to what was not waited for."""
         for process in self._begun.values():
             process.kill()
             process.communicate()

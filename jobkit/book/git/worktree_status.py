@@ -25,9 +25,9 @@ from jobkit.book.git.repo import Repo
 class WorktreeStatus(NamedTuple):
     """The files of the book as the index has them, and where the working tree may differ.
 
-    `listing` is what `git ls-files -s -v -z` prints: tag, mode, blob, stage and path of every file (paths here have
-    the book's prefix). `changed` are tracked files that are gone or may have changed, relative to the book; `others`
-    what lies below jobs/ and is not in the index, a folder with nothing tracked in it as one name with "/" at the end.
+    `listing` is what `git ls-files -s -v -z` prints: tag, mode, blob, stage and path of every file (paths here have the
+    book's prefix). `changed` are tracked files that are gone or may have changed, relative to the book; `others` what
+    is below jobs/ and is not in the index, a folder with nothing tracked in it as one name with "/" at the end.
     """
 
     listing: bytes
@@ -52,7 +52,7 @@ _CONVERTED = re.compile(rb"(?<![-!\w])(?:text|eol|crlf|filter|ident|working-tree
 
 
 class WorktreeQuery:
-    """Questions put to git that are being answered; each answer is waited for when somebody first needs it.
+    """Questions put to git that are being answered; each answer is waited for when it is first needed.
 
     Whoever waits may get a GitStuckError.
     Which files may have changed is known sooner than which are new: git has to look into every folder for those.
@@ -110,7 +110,7 @@ class WorktreeQuery:
 
     @cached_property
     def status(self) -> WorktreeStatus | None:
-        """Wait for all; None where git failed, or where only a look at every file tells what lies in the folder."""
+        """Wait for all; None where git failed, or where only a look at every file tells what is in the folder."""
         listing, changes, others = self.listing, self.changes, self._ended(self._others)
         changed = self.changed
         if listing is None or changes is None or changed is None or others is None:
@@ -135,7 +135,7 @@ class WorktreeQuery:
         return None if process.returncode not in {0, 1} or (process.returncode and answer) else answer
 
     def __del__(self) -> None:
-        """Put an end to what nobody has waited for, if anything, as where whoever asked has failed."""
+        """Put an end to what was not waited for, if anything, as where whoever asked has failed."""
         for process in self._begun:
             if process.returncode is None:
                 process.kill()
@@ -154,7 +154,7 @@ class WorktreeQuery:
                 yield os.fsdecode(line.partition(b"\t")[2])[len(self.repo.prefix) :]
 
     def _converts(self, settings: dict[str, str]) -> bool:
-        """Tell whether any file of attributes that counts for job files speaks of conversion."""
+        """Tell whether any file of attributes that counts for job files mentions conversion."""
         top = self.repo.top
         outside, inside = self._attribute_files(settings), self._own_attribute_files()
         return any(_may_convert(partial(read_plain, path)) for path in outside) or any(
@@ -178,7 +178,7 @@ class WorktreeQuery:
 
 
 def _may_convert(read: Callable[[], bytes]) -> bool:
-    """Tell whether a file of attributes speaks of conversion; one that cannot be read may."""
+    """Tell whether a file of attributes mentions conversion; one that cannot be read may."""
     try:
         return _CONVERTED.search(read()) is not None
     except MissingError:

@@ -39,7 +39,7 @@ def state_before(root: Path, shelf: Shelf, untracked: Iterable[str] = ()) -> Ear
     """Give the earlier state of the terms, and the one that binds each job that may have changed or gone.
 
     A renamed job is told by what it says. The state is that in the last commit (of a commit, in its parent); where the
-    job is not sent there, but was in a commit before that, the last state that was. `untracked` are the files that lie
+    job is not sent there, but was in a commit before that, the last state that was. `untracked` are the files that are
     there and that git does not know: one of them may be a job under a new name. Without an earlier commit there is
     none. Only what may differ is read. Raises GitError.
     """

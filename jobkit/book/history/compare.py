@@ -47,7 +47,7 @@ def compare(root: str | os.PathLike[str], before: Revision | Index, after: Shelf
 
 
 def path_of(file_change: FileChange) -> str:
-    """Tell where the job lies now, or lay last."""
+    """Tell where the job is now, or lay last."""
     state = file_change.after or file_change.before
     return state.path if state else ""
 

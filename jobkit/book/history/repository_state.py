@@ -1,4 +1,4 @@
-"""What lies round a book: which of its files git knows, and which copies of the schemas are old."""
+"""What is around a book: which of its files git knows, and which copies of the schemas are old."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from jobkit.jobs.job import Job
 
 
 def repository_state(root: Path, shelf: Shelf) -> RepositoryState:
-    """Look round the book in the folder `root`, as far as it concerns what lies on `shelf`.
+    """Look round the book in the folder `root`, as far as it concerns what is on `shelf`.
 
     A folder without git, or one that git refuses, is looked at without it. Raises GitError for an index or a commit.
     """

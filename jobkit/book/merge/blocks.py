@@ -25,7 +25,7 @@ class Item(Protocol):
         """All lines that are not blank."""
 
     def lines(self) -> Iterator[str]:
-        """Yield all lines as they stood."""
+        """Yield all lines as they were."""
 
 
 class KeyValue(NamedTuple):
@@ -42,13 +42,13 @@ class KeyValue(NamedTuple):
         return not_blank(self.notes + self.pair)
 
     def lines(self) -> Iterator[str]:
-        """Yield all lines as they stood."""
+        """Yield all lines as they were."""
         yield from self.notes
         yield from self.pair
 
 
 class Block(NamedTuple):
-    """A header, what stands beneath it, and the blocks that belong to it; the whole file is one without a header.
+    """A header, what is beneath it, and the blocks that belong to it; the whole file is one without a header.
 
     `gap` are the blank lines above, `notes` the remarks directly above the header, `tail` remarks and blank
     lines beneath the last statement. `content` are all lines of the block and its inner blocks that are not
@@ -76,7 +76,7 @@ class Block(NamedTuple):
         return found[0].replace(" ", "T") if found and self.is_entry else ""
 
     def lines(self) -> Iterator[str]:
-        """Yield all lines as they stood."""
+        """Yield all lines as they were."""
         yield from (*self.gap, *self.notes, *self.head)
         for statement in self.statements:
             yield from statement.lines()
@@ -101,7 +101,7 @@ def blocks_of(text: str) -> Block | None:
 
 
 def _has_twins(found: Outline) -> bool:
-    """Return whether a table or key stands twice, which is no TOML."""
+    """Return whether a table or key is there twice, which is not TOML."""
     tables = [section.path for section in found.sections]
     keys = [statement.path for section in found.sections for statement in section.statements]
     return len(set(tables)) < len(tables) or len(set(keys)) < len(keys)
@@ -139,7 +139,7 @@ def _statements(text: str, found: Outline, section: Section) -> Iterator[KeyValu
 
 
 def _divide(lines: Lines) -> tuple[Lines, Lines, Lines]:
-    """Divide what stands above a header into the tail of the block before, blank lines, and remarks directly above."""
+    """Divide what is above a header into the tail of the block before, blank lines, and remarks directly above."""
     notes = len(lines)
     while notes and lines[notes - 1].strip():
         notes -= 1

@@ -47,8 +47,8 @@ def _write(name: str, text: str) -> None:
 def driver_command(python: str) -> str:
     """Return the command for git's setting merge.<name>.driver, `python` being the interpreter to try first.
 
-    Then the PATH's are tried, at last git merges lines itself: git keeps "ours" and drops the other side
-    where a driver fails without a word. -P keeps Python from importing what lies in the repository.
+    Then the PATH's are tried, at last git merges lines itself: git keeps "ours" and drops the other side where a driver
+    fails without a word. -P keeps Python from importing what is in the repository.
     """
     first = shlex.quote(python).replace("%", "%%")
     return (

@@ -1,4 +1,4 @@
-"""Three versions of a block made one: what one side changed is taken, what both changed stands between markers.
+"""Three versions of a block made one: what one side changed is taken, what both changed is between markers.
 
 Nothing that a side wrote is lost: a line goes only where one side removed it and the other left it alone.
 """

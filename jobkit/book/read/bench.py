@@ -142,7 +142,7 @@ _PROOF_KEYS = frozenset(("cold_resistance", "function", "load", "last", "repeats
 
 
 def _proof(row: Values, usual: Proof = Proof()) -> Proof:  # noqa: B008 - a record, never changed
-    """Read a policy; what it does not speak of is as `usual`."""
+    """Read a policy; what it does not mention is as `usual`."""
     repeats = row.get("repeats")
     return Proof(
         cold_resistance=row.texts("cold_resistance")

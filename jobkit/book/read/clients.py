@@ -30,7 +30,7 @@ def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
 
 
 def clients_in(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
-    """Read the document of the file; what is said of it may quote what stands in it."""
+    """Read the document of the file; what is said of it may quote what is in it."""
     return read_with(_clients, "clients", doc)
 
 

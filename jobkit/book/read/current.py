@@ -1,7 +1,7 @@
 """Which rows of the store are those of the working tree, told without going through all of them.
 
 The store notes with its rows which state of the tree they were of. Where that has changed in a few jobs, these are put
-right; where in more, whoever asks goes through all, and notes the state anew.
+right; where in more, whoever asks goes through all, and notes the state again.
 """
 
 from __future__ import annotations

@@ -116,7 +116,7 @@ def _read(path: str, content: bytes | ShelfError, doc: Doc | None, troubles: tup
 
 
 def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
-    """Parse a file; None where it is no TOML or of a format that is not known yet, with the reason."""
+    """Parse a file; None where it is not TOML or of a format that is not known yet, with the reason."""
     try:
         doc = parse(content)
     except TomlError as error:
@@ -156,7 +156,7 @@ class _OwnFiles:
         return record
 
     def designs(self) -> Iterator[Design]:
-        """Read every board file; one that is no TOML is known by its name alone."""
+        """Read every board file; one that is not TOML is known by its name alone."""
         for path in self._paths:
             if kind_of(path) == "board":
                 unread = Design(path, PurePosixPath(path).stem, unread=True)

@@ -54,7 +54,7 @@ def jobs_ending(paths: Iterable[str], name: str) -> dict[str, str]:
 
 
 def _has_number(job_id: str, name: str) -> bool:
-    """Tell whether a name is the running number of a job, with or without what stands before it."""
+    """Tell whether a name is the running number of a job, with or without what is before it."""
     start, _, number = job_id.rpartition("-")
     begun, _, typed = name.rpartition("-")
     if not (number.isdecimal() and typed.isdecimal()):

@@ -39,7 +39,7 @@ class Shape(NamedTuple):
 
 
 class _Column(NamedTuple):
-    """What becomes of a key: its field, and how the value is read; None where it is taken as it stands.
+    """What becomes of a key: its field, and how the value is read; None where it is taken as it is.
 
     `within` reads a value in which there are places of their own: tables, and names with values.
     """
@@ -58,7 +58,7 @@ class Tables:
         self._columns: dict[Path, Mapping[str, _Column]] = {}
 
     def record(self, path: Path, row: Row, place: Place, troubles: list[Trouble]) -> Any:
-        """Make the record of a table that stands at `place`; a record that has a `path` is told its place."""
+        """Make the record of a table that is at `place`; a record that has a `path` is told its place."""
         record: Any = self._shapes[path].record
         values = self.values(path, row, place, troubles)
         return record(path=place, **values) if "path" in record._fields else record(**values)
@@ -163,4 +163,4 @@ _BY_FORM: Mapping[str, _Read | None] = {
     "percentage": lambda text, _row: rate_of(text),
     "duration": lambda text, _row: parse_duration(text),
 }
-"""How each form is read; what is None stands in the record as it stands in the file."""
+"""How each form is read; what is None is in the record as it is in the file."""

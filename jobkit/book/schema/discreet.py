@@ -1,4 +1,4 @@
-"""Say what is wrong with private/clients.toml without a word that stands in it.
+"""Say what is wrong with private/clients.toml without a word that is in it.
 
 What is said of a file ends up in logs and in the tables of `export`. So each sentence is made of the schema's words,
 never of the file's, and a line tells the place.
@@ -31,7 +31,7 @@ def without_values(troubles: Iterable[Trouble], content: bytes, doc: Doc | None)
 
 
 def _unread(trouble: Trouble) -> tuple[str, str]:
-    """Say what is wrong where the whole file was not read: it is no TOML, or of another format."""
+    """Say what is wrong where the whole file was not read: it is not TOML, or of another format."""
     if trouble.place:
         return "the file has another format than this jobkit reads", trouble.mend
     return "this line is not TOML", 'write key = "value", every text between quotes'

@@ -68,7 +68,7 @@ def all_keys(kind: str, path: tuple[str, ...]) -> tuple[Key, ...]:
 
 
 def every_key(kind: str, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], Key]]:
-    """Go through all keys of all tables of a kind of file, each with its path; "*" stands for any name."""
+    """Go through all keys of all tables of a kind of file, each with its path; "*" means any name."""
     for key in all_keys(kind, path):
         yield (*path, key.name), key
         if key.form in {"table", "tables", "history"}:

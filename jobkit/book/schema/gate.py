@@ -34,7 +34,7 @@ def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
 
 
 def get_ready(kind: str) -> None:
-    """Compile the schema of a kind now, not when the first document is held to it."""
+    """Compile the schema of a kind now, not when the first document is compared with it."""
     _gate(kind)
 
 
@@ -60,7 +60,7 @@ def _only_by(
 
 
 def _no_numbers(holder: Any, path: Place = ()) -> Iterator[tuple[Place, float]]:
-    """Yield each place where nan or an infinity stands."""
+    """Yield each place where nan or an infinity is."""
     for key, value in holder.items() if isinstance(holder, dict) else enumerate(holder):
         if isinstance(value, dict | list):
             yield from _no_numbers(value, (*path, key))

@@ -48,7 +48,7 @@ _WITH = {
 
 
 class Written(NamedTuple):
-    """Something in a job file: where it stands, when it was written down, and by whom ("" where it is not said)."""
+    """Something in a job file: where it is, when it was written down, and by whom ("" where it is not said)."""
 
     path: KeyPath
     at: datetime

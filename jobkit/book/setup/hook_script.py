@@ -43,7 +43,7 @@ def hook_line(python: str, books: Sequence[str]) -> str:
 
 
 def is_ours(script: str) -> bool:
-    """Tell whether `hook_script` wrote this, and nobody has changed it since."""
+    """Tell whether `hook_script` wrote this, and it was not changed since."""
     return bool(re.fullmatch(_OURS, script))
 
 

@@ -30,7 +30,7 @@ _MOST = 64
 
 
 class Skeleton(NamedTuple):
-    """What is known of a new design: how many memory packages lie on each side, and how many channels each serves.
+    """What is known of a new design: how many memory packages are on each side, and how many channels each serves.
 
     `first` is the part name of the first package; the others are numbered on, side by side. `proof` is what the bench
     asks of boards of this kind.
@@ -51,7 +51,7 @@ class Skeleton(NamedTuple):
 
 
 def memory_layout(text: str) -> tuple[int, int, int, int]:
-    """Read how many packages lie on each side: "2,2,2,2" is left, top, right, bottom; "8" is spread evenly.
+    """Read how many packages are on each side: "2,2,2,2" is left, top, right, bottom; "8" is spread evenly.
 
     >>> memory_layout("2,2,2,2"), memory_layout("6"), memory_layout("0,4,0,4")
     ((2, 2, 2, 2), (2, 1, 2, 1), (0, 4, 0, 4))

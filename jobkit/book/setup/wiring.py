@@ -165,7 +165,7 @@ def _hook_place(repo: git.Repo, line: str) -> _Place:
 
 
 def _is_near(hook: Path, repo: git.Repo) -> bool:
-    """Tell whether a hook lies in the repository: elsewhere it serves others too, or is not a hook at all."""
+    """Tell whether a hook is in the repository: elsewhere it serves others too, or is not a hook at all."""
     folder = Path(os.path.realpath(hook.parent))
     return any(folder.is_relative_to(near) for near in (repo.top, repo.common_dir, repo.git_dir))
 
@@ -220,7 +220,7 @@ def _give_back(hook: Path) -> None:
 
 
 def _is_same(one: Path, other: Path) -> bool:
-    """Tell whether two names stand for one hook."""
+    """Tell whether two names mean one hook."""
     return os.path.samestat(one.lstat(), other.lstat()) or (
         _text(one) == _text(other) and one.is_symlink() == other.is_symlink()
     )

@@ -8,6 +8,6 @@ from jobkit.book.shelf.errors import ShelfError
 
 
 def containing(files: Iterable[tuple[str, bytes | ShelfError]], word: str) -> tuple[str, ...]:
-    """Return the paths of the files in which a word stands; one that cannot be read holds none."""
+    """Return the paths of the files in which a word is; one that cannot be read holds none."""
     wanted = word.encode()
     return tuple(path for path, content in files if isinstance(content, bytes) and wanted in content)

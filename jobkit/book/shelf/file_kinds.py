@@ -1,4 +1,4 @@
-"""What a file of the book is, by where it lies."""
+"""What a file of the book is, by where it is."""
 
 from __future__ import annotations
 

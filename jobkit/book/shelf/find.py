@@ -7,7 +7,7 @@ from jobkit.units.errors import MisuseError
 
 
 class NoBookError(MisuseError):
-    """No book lies at or above a folder."""
+    """No book is at or above a folder."""
 
 
 def find_book(start: str | os.PathLike[str]) -> Path:

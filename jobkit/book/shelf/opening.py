@@ -1,4 +1,4 @@
-"""Where the text of a book lies: in the working tree, in git's index, or in a commit.
+"""Where the text of a book is: in the working tree, in git's index, or in a commit.
 
 All three answer the same four questions, so everything that reads a book reads any of them. Paths are
 relative to the book's folder, with "/" between the parts. Symbolic links below that folder are never
@@ -41,7 +41,7 @@ class Shelf(Protocol):
         """Return the job files of a name, sorted: none, one, or more by mistake; raises ShelfError, GitError."""
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
-        """Return the job files in whose text a word stands, of the folder of a year or later; raises as above."""
+        """Return the job files in whose text a word is, of the folder of a year or later; raises as above."""
 
     def holds(self, path: str) -> bool:
         """Tell whether a file is one of the book's; raises ShelfError, GitError."""
@@ -71,7 +71,7 @@ class Shelf(Protocol):
 
 
 class Tree:
-    """The working tree: what lies in the folder now, in git or not."""
+    """The working tree: what is in the folder now, in git or not."""
 
     name = "working tree"
 
@@ -106,7 +106,7 @@ class Tree:
         return tuple(sorted(path for path in found if os.path.lexists(f"{self._root}/{path}")))
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
-        """Return the job files in whose text a word stands, of the folder of a year or later."""
+        """Return the job files in whose text a word is, of the folder of a year or later."""
         paths = (path for path in self.job_paths() if path.split("/")[1] >= since)
         return containing(self.read_many(paths), word)
 
@@ -165,7 +165,7 @@ class Tree:
             raise unreadable(error) from error
 
     def _is_true(self, folder: str) -> bool:
-        """Return whether a folder lies inside the book with no link on the way."""
+        """Return whether a folder is inside the book with no link on the way."""
         if folder not in self._true_folders:
             plain = os.path.normpath(f"{self._root}/{folder}")
             inside = not folder.startswith("/") and ".." not in folder.split("/")
@@ -179,7 +179,7 @@ class Tree:
             yield path, unreadable(content) if isinstance(content, DiskError) else content
 
     def blob(self, path: str) -> str:
-        """Return the id that git would give to the content as it lies here (no line ends converted)."""
+        """Return the id that git would give to the content as it is here (no line ends converted)."""
         return git.blob_id(self.read(path), self.hashing)
 
     def blobs(self, paths: Iterable[str]) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""The files of a book where few of them matter: each is looked for, and all are gone through only if somebody must."""
+"""The files of a book where few of them matter: each is looked for, and all are gone through only if that is needed."""
 
 from __future__ import annotations
 

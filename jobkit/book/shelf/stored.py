@@ -39,7 +39,7 @@ class _Stored(ABC):
 
     @property
     def repo(self) -> git.Repo:
-        """The repository that the files lie in."""
+        """The repository that the files are in."""
         return self._repo
 
     def below(self, folder: str = "") -> tuple[str, ...]:
@@ -64,7 +64,7 @@ class _Stored(ABC):
         return tuple(path for path in self.job_paths() if path.endswith(f"/{job_id}.toml"))
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
-        """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
+        """Return the job files in whose text a word is, of the folder of a year or later; raises GitError."""
         paths = (path for path in self.job_paths() if path.split("/")[1] >= since)
         return containing(self.read_many(paths), word)
 
@@ -133,7 +133,7 @@ def _held(path: str, content: bytes | git.Unread) -> bytes | ShelfError:
 
 
 _AHEAD = 50
-"""So many staged jobs are fetched before anybody reads them, and no more."""
+"""So many staged jobs are fetched before they are read, and no more."""
 
 
 class Index(_Stored):
@@ -183,7 +183,7 @@ class Index(_Stored):
         return tuple(sorted(path for path in paths if kind_of(path) == "job"))
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
-        """Return the job files in whose text a word stands, of the folder of a year or later; raises GitError."""
+        """Return the job files in whose text a word is, of the folder of a year or later; raises GitError."""
         years = folders_below(self._query.index, f"{self._repo.prefix}jobs")
         found = files_containing(self._repo, [f"jobs/{year}" for year in years if year >= since], [word])
         return tuple(sorted(path for path in found if kind_of(path) == "job"))

@@ -1,4 +1,4 @@
-"""The working tree of a book in git: git tells what lies there and which content it has, so little has to be read."""
+"""The working tree of a book in git: git tells what is there and which content it has, so little has to be read."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from jobkit.book.shelf.private import private_taken
 
 
 class _Jobs(NamedTuple):
-    """The job files that lie in the book: those git can vouch for, with their blobs, and those it cannot."""
+    """The job files that are in the book: those git can vouch for, with their blobs, and those it cannot."""
 
     sure: dict[str, str]
     unsure: frozenset[str]
@@ -43,7 +43,7 @@ class GitTree(Tree):
 
     @property
     def repo(self) -> git.Repo:
-        """The repository that the book lies in."""
+        """The repository that the book is in."""
         return self.query.repo
 
     @cached_property

@@ -1,4 +1,4 @@
-"""Where everything of a TOML text stands: a small scanner that says what the parser does not.
+"""Where everything of a TOML text is: a small scanner that says what the parser does not.
 
 The scanner judges nothing. On text that the parser accepts, every path of the document gets its span; on any
 other text it notes what it can find, takes up again on the line where it was lost, and never raises. No line

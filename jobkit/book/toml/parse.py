@@ -35,7 +35,7 @@ _PLAIN = frozenset({str, int, float, bool})
 
 
 class TomlError(MisuseError):
-    """The file is no TOML; `line` and `column` (from 1, in characters) tell where.
+    """The file is not TOML; `line` and `column` (from 1, in characters) tell where.
 
     `what` is the message without its place, for findings, which carry the place beside it.
     """
@@ -57,7 +57,7 @@ def parse(data: bytes) -> dict[str, Any]:
 
 
 def parse_text(text: str) -> dict[str, Any]:
-    """Return what a TOML text says, dates as dates; raise `TomlError` where it is no TOML or a merge is unfinished."""
+    """Return what a TOML text says, dates as dates; raise `TomlError` where it is not TOML or a merge is unfinished."""
     return _parsed(text, refuse_depth)
 
 

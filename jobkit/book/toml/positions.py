@@ -1,4 +1,4 @@
-"""Line and column of every path of a TOML text, for findings that point at the place to mend."""
+"""Line and column of every path of a TOML text, for findings that point at the place to fix."""
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
@@ -16,9 +16,9 @@ class Position(NamedTuple):
 
 
 class Positions(Mapping[KeyPath, Position]):
-    """Where each path of a text stands: keys and list indices lead to the place of the key.
+    """Where each path of a text is: keys and list indices lead to the place of the key.
 
-    An entry of a `[[table]]` stands at its brackets, an element of a list at its value.
+    An entry of a `[[table]]` is at its brackets, an element of a list at its value.
     """
 
     def __init__(self, text: str, found: Outline) -> None:
@@ -66,7 +66,7 @@ class Positions(Mapping[KeyPath, Position]):
 
 
 def positions(text: str) -> Positions:
-    """Return the place of every path in `text`; where it is no TOML, of what was found. Never raises."""
+    """Return the place of every path in `text`; where it is not TOML, of what was found. Never raises."""
     return Positions(text, outline(text))
 
 

@@ -1,4 +1,4 @@
-"""The parser's messages in words that mend the mistake; what is plain already stays as it is."""
+"""The parser's messages in words that fix the mistake; what is plain already stays as it is."""
 
 import re
 from collections.abc import Callable
@@ -14,7 +14,7 @@ _TYPOGRAPHIC = "“”„‘’‚«»"
 
 
 def explained(message: str, text: str, at: int) -> tuple[str, str]:
-    """Return what is wrong and how to mend it, for the parser's `message` about the offset `at` of `text`."""
+    """Return what is wrong and how to fix it, for the parser's `message` about the offset `at` of `text`."""
     for beginning, words in _WORDS.items():
         if message.startswith(beginning):
             return words(text, at) if callable(words) else words

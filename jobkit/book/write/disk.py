@@ -123,7 +123,7 @@ def _temporary(folder: Folder, name: str) -> Iterator[str]:
 
 
 def _took_the_place(folder: Folder, temporary: str, name: str, old: bytes, new: bytes) -> bool:
-    """Give the new file its name; where that now stands for something other than `old`, undo this and return False."""
+    """Give the new file its name; where that now means something other than `old`, undo this and return False."""
     if not folder.swap(temporary, name):
         folder.rename(temporary, name)
         return True
@@ -138,7 +138,7 @@ def _took_the_place(folder: Folder, temporary: str, name: str, old: bytes, new: 
 
 
 def _differs(folder: Folder, name: str, data: bytes) -> bool:
-    """Tell whether a name stands for something else than a file with this content, as far as the disk tells."""
+    """Tell whether a name means something else than a file with this content, as far as the disk tells."""
     try:
         return folder.read(name) != data
     except RefusedError:

@@ -35,7 +35,7 @@ _TEXTS = ("id", "unit", "path", "what", "before", "after", "hand")
 class Note(NamedTuple):
     """One file that one call wrote.
 
-    The notes of one `unit` are taken back together. `path` is relative to the book, "" where only the session changed.
+    The notes of one `unit` are undone together. `path` is relative to the book, "" where only the session changed.
     `before` and `after` are digests of the file's content, NO_FILE where there is none. `hand` is who typed, `at` the
     local time of the bench. `session` maps keys of the session to the values before and after. `leaves` is the digest
     that the file has once an `undo`, begun, is through; None where none was begun.
@@ -79,7 +79,7 @@ class Journal:
         self._append({"note": note._asdict() | {"at": note.at.isoformat()}})
 
     def undoing(self, note: Note, leaves: str) -> None:
-        """Note that a writing is about to be taken back, which leaves the file with this digest; raises DiskError."""
+        """Note that a writing is about to be undone, which leaves the file with this digest; raises DiskError."""
         self._append({"undoing": note.id, "leaves": leaves})
 
     def done(self, note_id: str) -> None:
@@ -87,12 +87,12 @@ class Journal:
         self._append({"done": note_id})
 
     def notes(self) -> dict[str, Note | None]:
-        """Return by id the notes that were not taken back, oldest first, None for an odd one; raises DiskError."""
+        """Return by id the notes that were not undone, oldest first, None for an odd one; raises DiskError."""
         return _open_notes(self._lines())
 
     @contextmanager
     def alone(self) -> Iterator[None]:
-        """Keep the last writing the last while it is taken back: of two that do so at once, one waits."""
+        """Keep the last writing the last while it is undone: of two that do so at once, one waits."""
         if not self._file.size():
             yield
             return

@@ -54,7 +54,7 @@ def after(job_id: str) -> str:
 
 
 def text_of(job_id: str, values: Mapping[str, Any]) -> str:
-    """Write a job file: what stands at the top, then a block for each table that has anything to say."""
+    """Write a job file: what is at the top, then a block for each table that has anything to say."""
     top = {"format": 1, "id": job_id, **{key: value for key, value in values.items() if _is_plain(value)}}
     lines = ["#:schema ../../schema/job.schema.json", *block((), top, listed=False, lined_up=True)[1:]]
     for name, table in values.items():

@@ -1,4 +1,4 @@
-"""Writing to the files of a book so that it can be taken back: each writing is noted in the journal first."""
+"""Writing to the files of a book so that it can be undone: each writing is noted in the journal first."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def no_check(_old: str, _new: str) -> None:
 
 
 class Pen:
-    """Writes files of one book. All that one pen wrote is taken back together.
+    """Writes files of one book. All that one pen wrote is undone together.
 
     Where the journal cannot be written, the book is written all the same, and a warning says that `undo` will not know.
     """

@@ -1,4 +1,4 @@
-"""What a writing changed in a text, kept as splices: it is taken back only where it still is as it was written.
+"""What a writing changed in a text, kept as splices: it is undone only where it still is as it was written.
 
 A splice is of whole lines, so that what it put in is told apart from all else, and what it replaced comes back byte for
 byte.

@@ -33,7 +33,7 @@ class Tidied(NamedTuple):
 
 
 def tidied(kind: str, text: str) -> Tidied:
-    """Spell the quantities and limits of a file the usual way; raises TomlError where it is no TOML.
+    """Spell the quantities and limits of a file the usual way; raises TomlError where it is not TOML.
 
     What cannot be read is left to lint.
     """
@@ -76,7 +76,7 @@ def _table_of(path: KeyPath) -> KeyPath:
 
 @lru_cache(maxsize=1000)  # a file has many entries and few names
 def _spot(kind: str, names: tuple[str, ...]) -> Key | None:
-    """Find the key that stands at a place; None where it holds neither a quantity nor a limit."""
+    """Find the key that is at a place; None where it holds neither a quantity nor a limit."""
     for pattern, key in _spots(kind).items():
         if len(pattern) == len(names) and all(
             one in {"*", name} for one, name in zip(pattern, names, strict=True)

@@ -1,8 +1,8 @@
-"""Taking back what one call wrote: first a plan of all its files, then one file after the other.
+"""Undoing what one call wrote: first a plan of all its files, then one file after the other.
 
-Of each file it is told by its content whether the writing came about at all, whether it is taken back already, and
-whether the file is still as it was left; so an undo that was killed goes on where it was. The journal may come from a
-stranger: only files of the book are touched, none through a link, and only where the content is what the note says.
+Of each file it is told by its content whether the writing came about at all, whether it is undone already, and whether
+the file is still as it was left; so an undo that was killed goes on where it was. The journal may come from a stranger:
+only files of the book are touched, none through a link, and only where the content is what the note says.
 """
 
 from __future__ import annotations
@@ -28,11 +28,11 @@ _SCHEMA = re.compile(r"schema/[a-z]+\.schema\.json")
 
 
 class UndoError(MisuseError):
-    """A writing cannot be taken back; nothing has been changed."""
+    """A writing cannot be undone; nothing has been changed."""
 
 
 class UndoStep(NamedTuple):
-    """How one file is taken back: its text now and afterwards, None where there is no file.
+    """How one file is undone: its text now and afterwards, None where there is no file.
 
     They are the same where nothing is left to do: `was_begun` tells then whether an earlier undo did it, or whether the
     writing never came about.
@@ -68,7 +68,7 @@ def last_unit(notes: Iterable[Note | None], hand: str) -> tuple[Note, ...]:
 
 
 def plan(root: Path, unit: Sequence[Note]) -> tuple[UndoStep, ...]:
-    """Look at every file of a call; raises UndoError where one of them cannot be taken back."""
+    """Look at every file of a call; raises UndoError where one of them cannot be undone."""
     for note in unit:
         if not note.path and not note.session:
             raise UndoError(
@@ -141,7 +141,7 @@ def _steps(root: Path, unit: Sequence[Note], texts: dict[str, str | None]) -> It
 
 
 def _is_over(note: Note, now: str | None) -> bool:
-    """Tell whether the file is as it was before: never written, or taken back by an undo that was killed."""
+    """Tell whether the file is as it was before: never written, or undone by an undo that was killed."""
     return digest(now) == note.before or (note.leaves is not None and digest(now) == note.leaves)
 
 

@@ -30,7 +30,7 @@ class NewerFormatError(MisuseError):
 def upgraded(kind: str, text: str, path: str) -> str:
     """Bring the text of a file to the current format; one without a format, or with the current one, stays as it is.
 
-    Raises TomlError where it is no TOML, NewerFormatError, and EditError where a key cannot be renamed in place.
+    Raises TomlError where it is not TOML, NewerFormatError, and EditError where a key cannot be renamed in place.
     """
     at = format_of(parse_text(text))
     if at is not None and at > FORMAT:

@@ -1,6 +1,6 @@
 """Questions and answers: a line at a time, at a terminal or from a pipe.
 
-Questions go to stderr, and only where somebody sits at a terminal; what was written goes to stdout.
+Questions go to stderr, and only at a terminal; what was written goes to stdout.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ _NO = frozenset(("n", "no"))
 
 
 def at_terminal() -> bool:
-    """Tell whether somebody types the answers."""
+    """Tell whether the answers are typed."""
     return sys.stdin.isatty()
 
 

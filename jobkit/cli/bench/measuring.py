@@ -28,7 +28,7 @@ def walk_begun(writing: Writing, job: Job, stage: str) -> Walking:
 def _is_proving(walk: Walking | None, job: Job) -> bool:
     """Tell whether a walk of the proof was begun, nothing was soldered since, and the job is still the one of then.
 
-    A file that was made anew under the same id has fewer entries.
+    A file that was made again under the same id has fewer entries.
     """
     if walk is None or (walk.job, walk.stage) != (job.id, "proof"):
         return False

@@ -67,7 +67,7 @@ def read_log(writing: Writing, path: str) -> LogReport | LogTrouble:
 
 
 def log_lines(report: LogReport | LogTrouble, entry: dict[str, Any], design: Design | None) -> Iterator[str]:
-    """Say what a log told, and which channels of the board neither it nor the entry speaks of."""
+    """Say what a log told, and which channels of the board neither it nor the entry mentions."""
     if isinstance(report, LogTrouble):
         yield f"    not read as a memory log, so it fills nothing in: {report.words()}"
         return

@@ -1,4 +1,4 @@
-"""Who writes and when, as the journal is told, so that `jobkit undo` takes back what the same hand wrote."""
+"""Who writes and when, as the journal is told, so that `jobkit undo` undoes what the same hand wrote."""
 
 from __future__ import annotations
 

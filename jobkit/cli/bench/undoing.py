@@ -1,4 +1,4 @@
-"""Taking back what was written last: which call it was, what speaks against it, and what is said of it."""
+"""Undoing what was written last: which call it was, what speaks against it, and what is said of it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ _CHANGE = "change the file in an editor"
 
 
 class Undo:
-    """One call of `undo`: the book, whose writing it takes back, the day at the bench, and whether it may ask."""
+    """One call of `undo`: the book, whose writing it undoes, the day at the bench, and whether it may ask."""
 
     def __init__(self, root: Path, hand: str, today: date, *, sure: bool) -> None:
         self.root = root
@@ -55,7 +55,7 @@ class Undo:
 
 
 def undo_last(undo: Undo) -> None:
-    """Take back the last call of this hand, unless it is left as it is; raises MisuseError."""
+    """Undo the last call of this hand, unless it is left as it is; raises MisuseError."""
     unit = undo.last()
     steps = plan(undo.root, unit)
     session = undo.files.read()
@@ -86,7 +86,7 @@ def forget_last(undo: Undo) -> None:
 
 
 def _tell_over(undo: Undo, steps: Sequence[UndoStep]) -> None:
-    """Say that there is nothing to take back, and what was written before: that is not what was asked for."""
+    """Say that there is nothing to undo, and what was written before: that is not what was asked for."""
     for step in steps:
         undo.journal.done(step.note.id)
     unit = [step.note for step in steps]
@@ -101,7 +101,7 @@ def _tell_over(undo: Undo, steps: Sequence[UndoStep]) -> None:
 
 
 def _is_wanted(undo: Undo, steps: Sequence[UndoStep]) -> bool:
-    """Ask before anything is taken back that reaches further than today's open work; raises MisuseError."""
+    """Ask before anything is undone that reaches further than today's open work; raises MisuseError."""
     reasons = list(dict.fromkeys(_reasons(undo, steps)))
     if not reasons or undo.sure:
         return True

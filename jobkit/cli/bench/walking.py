@@ -214,7 +214,7 @@ def _usual(walk: Walk, stop: WalkStop) -> Against | None:
 
 
 def _against(walk: Walk, stop: WalkStop, reading: Reading) -> str:
-    """Say how a reading stands to what is usual, "" where nothing is known."""
+    """Say how a reading compares with what is usual, "" where nothing is known."""
     row = walk.usual(stop.manner)
     if row is None or not isinstance(reading.shown, Quantity) or stop.state != row.manner.state:
         return ""  # a warm board reads otherwise than the cold ones before it

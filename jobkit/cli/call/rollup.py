@@ -57,7 +57,7 @@ def open_all(ctx: typer.Context, books: list[str] | None, rev: str | None, on: s
 
 
 def open_at(folder: Path, rev: str | None) -> OpenBook:
-    """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
+    """Open a book as it is in its folder, or as of a revision, to ask for the facts of its jobs."""
     shelf = shelf_of(folder, rev=rev)
     # Git has been asked what lies there, and answers while what its answer is not needed for is done.
     from jobkit.book.read.load import open_for_few

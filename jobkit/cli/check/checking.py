@@ -52,13 +52,13 @@ def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
 
 
 def _of_day(book: OpenBook, call: LintCall, around: RepositoryState) -> OpenBook:
-    """Add the day, and what lies round the book."""
+    """Add the day, and what is around the book."""
     bench = book.bench._replace(today=_today(call.on, book.bench.settings), repository=around)
     return book._replace(bench=bench)
 
 
 def _with_clients(book: OpenBook) -> OpenBook:
-    """Add private/clients.toml to what is checked: it lies in the working tree alone."""
+    """Add private/clients.toml to what is checked: it is in the working tree alone."""
     if not isinstance(book.shelf, Tree):
         return book
     from jobkit.book.read.clients import clients_file  # of no use to the hook

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def run(call: LintCall, shelf: Shelf | None = None) -> int:
-    """Lint as asked, print what was found, and return 1 where a finding stands in the way, else 0.
+    """Lint as asked, print what was found, and return 1 where a finding stops it, else 0.
 
     `shelf` is that of the one book, where it is open already.
     """
@@ -46,7 +46,7 @@ def _known_format(name: str) -> str:
 
 
 def stops(report: Report, *, strict: bool) -> bool:
-    """Tell whether a report stands in the way of a commit."""
+    """Tell whether a report stops it of a commit."""
     return bool(report.count("error") or (strict and report.count("warning")))
 
 

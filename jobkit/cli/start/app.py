@@ -117,7 +117,7 @@ def whole(
         typer.Option("--version", is_eager=True, callback=_say_version, help="Show the version and exit."),
     ] = False,
 ) -> None:
-    """Take what stands before the command."""
+    """Take what is before the command."""
     ctx.obj = tuple(book or ())
 
 

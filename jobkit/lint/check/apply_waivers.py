@@ -38,7 +38,7 @@ def _unwaived(findings: list[Finding], waiving: list[CheckResult], book: OpenBoo
 
 
 def _moved(findings: Iterable[Finding], habit: Lint) -> Iterator[Finding]:
-    """Move rules to the level the bench has set; those that nobody can waive stay where they are."""
+    """Move rules to the level the bench has set; those that cannot be waived stay where they are."""
     levels = (
         dict.fromkeys(habit.note, "note")
         | dict.fromkeys(habit.warn, "warning")

@@ -24,7 +24,7 @@ write = json.JSONEncoder(separators=(",", ":")).encode
 
 
 class CheckResult(CheckRow):
-    """The check of one job file, as much of it as is kept; read out of its row when somebody asks."""
+    """The check of one job file, as much of it as is kept; read out of its row when asked."""
 
     __slots__ = ()
 

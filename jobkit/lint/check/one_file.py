@@ -73,7 +73,7 @@ def check_job(loaded: Loaded, bench: Bench, contents: Contents = _NO_FILES) -> C
 
 
 def _located(found: list[Finding], job: Waiving | None, content: bytes) -> list[Finding]:
-    """Give findings their lines, but for those that the job waives: nobody is told where they stand."""
+    """Give findings their lines, but for those that the job waives: nobody is told where they are."""
     if not job or not job.waives:
         return located(found, content)
     waivers = frozenset(job.waives)

@@ -1,4 +1,4 @@
-"""Where a finding stands: line and column for a place in a file, and the place for a stretch of its text."""
+"""Where a finding is: line and column for a place in a file, and the place for a stretch of its text."""
 
 from __future__ import annotations
 
@@ -63,6 +63,6 @@ def _in_text(made: Rule, found: FoundAt, path: str, job_id: str, index: Position
 
 
 def without_replaced(schema: list[Finding], named: list[Finding]) -> list[Finding]:
-    """Leave out what the schema says of a place that a named rule speaks of."""
+    """Leave out what the schema says of a place that a named rule mentions."""
     places = {finding.place for finding in named if finding.place}
     return [finding for finding in schema if finding.place not in places] if places else schema

@@ -1,4 +1,4 @@
-"""Whether a finding is waived by the job that it stands in."""
+"""Whether a finding is waived by the job that it is in."""
 
 from __future__ import annotations
 

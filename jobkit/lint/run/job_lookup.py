@@ -66,7 +66,7 @@ class JobLookup:
         return tuple(facts for path in self.paths_named(job_id) if (facts := self.at(path)))
 
     def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
-        """Give the facts of the jobs in whose text a word stands, of the folder of a year or later."""
+        """Give the facts of the jobs in whose text a word is, of the folder of a year or later."""
         paths = self._book.shelf.jobs_containing(word, since)
         return tuple(facts for path in paths if (facts := self.at(path)))
 

@@ -1,4 +1,4 @@
-"""A drawing of the memory packages round the processor, so that nobody counts wrongly."""
+"""A drawing of the memory packages round the processor, so that you do not count wrongly."""
 
 from __future__ import annotations
 

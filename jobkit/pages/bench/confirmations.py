@@ -107,7 +107,7 @@ def stop_help(stop: WalkStop, design: Design | None, limit: str, against: Agains
 
 
 def usual_line(against: Against) -> str:
-    """Say what good boards read, and how this one stands to them."""
+    """Say what good boards read, and how this one compares with them."""
     row = against.usual
     boards = counted(row.n + len(row.open), "board")
     stands = f": this board is {against.stands}" if against.stands else ""
@@ -162,7 +162,7 @@ def set_lines(
     keys: Mapping[str, object],
     before: Mapping[str, object] = {},
 ) -> Iterator[str]:
-    """Say keys that were set in a table, and what stood there before where that was something else."""
+    """Say keys that were set in a table, and what was there before where that was something else."""
     for key, value in keys.items():
         was = f", was {_said(before[key])}" if key in before and before[key] != value else ""
         yield f"{table} {key} {_said(value)}{was}".lstrip()

@@ -123,7 +123,7 @@ def _trial(trial: Trial, view: CourseView) -> Phrase:
 
 
 def _agreement(one: Agreement, _view: CourseView) -> Phrase:
-    """Tell a price agreed; its day stands in the column of times unless it was written down at another time."""
+    """Tell a price agreed; its day is in the column of times unless it was written down at another time."""
     day = f"agreed on {one.on}" if one.at and one.on != one.at.date() else ""
     return Phrase(
         f"agreed {said(one.amount)}".rstrip(), (day, one.note or ""), more_of(one, "on amount note")

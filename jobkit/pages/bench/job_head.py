@@ -22,7 +22,7 @@ _TABLES = {sort.path[0]: sort for sort in TABLES}
 
 
 def head_pairs(job: Job, status: Status, step: NextStep, owed: Money | None) -> list[Pair]:
-    """Label what is known of the job as a whole; a label without a value stands for what the file does not say."""
+    """Label what is known of the job as a whole; a label without a value means what the file does not say."""
     return [
         ("status", str(status)),
         ("next step", _next_words(step)),

@@ -31,7 +31,7 @@ def reorder_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
 
 
 def count_words(there: OnHand, count: Count) -> str:
-    """Say what was counted, and how that stands to what the book said before."""
+    """Say what was counted, and how that compares with what the book said before."""
     said = f"{count.item}: {count_text(count.counted)} counted on {count.on}"
     lots = ", ".join(f"{count_text(counted)} in {name}" for name, counted in count.lots)
     said += f" ({lots})" if lots else ""

@@ -18,7 +18,7 @@ _DATES = ("received", "declined", "finished", "sent", "collected")
 
 
 def bill_page(view: BillView) -> Answer:
-    """Show a bill: its lines, the tax at each rate, what was paid and what is left, and how all of it was reckoned."""
+    """Show a bill: its lines, the tax at each rate, what was paid and what is left, and how that was calculated."""
     return Answer(list(_blocks(view)), bill_data(view))
 
 

@@ -37,7 +37,7 @@ def fitted(table: Table, width: int) -> str:
 
 
 def _laid(column: Sequence[str], width: int) -> list[list[str]]:
-    """Part the cells of a column into lines; what stands in several is parted once."""
+    """Part the cells of a column into lines; what is in several is parted once."""
     laid = {cell: _lines(cell, width) for cell in dict.fromkeys(column)}
     return [laid[cell] for cell in column]
 

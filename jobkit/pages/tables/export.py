@@ -1,4 +1,4 @@
-"""Jobs as rows of tables, for whoever takes them further: one JSON object a row, the same keys in every row.
+"""Jobs as rows of tables, for other programs: one JSON object a row, the same keys in every row.
 
 Every row of an entry names its job, and its place among the entries of its sort in the file (`row`, from 0), so that
 two rows are never one. A missing value is null.

@@ -22,7 +22,7 @@ class Benches(NamedTuple):
 
 
 def told(file_change: FileChange, benches: Benches, readable: Readable) -> Iterator[Change]:
-    """Tell a change; a state that cannot be read is noted in `readable`, and the next is held to the one before it."""
+    """Tell a change; a state that cannot be read is noted in `readable`, and the next is compared with that before."""
     before, after = file_change.before, file_change.after
     if before and after and before.path != after.path:
         yield Change("file", CHANGED, f"moved from {before.path} to {after.path}")

@@ -12,7 +12,7 @@ from jobkit.reckon.changes.job_changes import JobVersion, judge
 
 
 def diary(known: JobVersion) -> Iterator[tuple[Place, str]]:
-    """Yield the place of each entry that says where it stands in the file, and its line; all that it says is in it.
+    """Yield the place of each entry that says where it is in the file, and its line; all that it says is in it.
 
     An entry of which something cannot be read is left out.
     """

@@ -51,7 +51,7 @@ def _entry(one: CommitChanges, bench: Bench, zone: tzinfo, readable: Readable) -
 
 
 def _told(commit_changes: CommitChanges, benches: Benches, readable: Readable) -> Iterator[Change]:
-    """Tell what every parent lacks; the merge of two benches' entries is no news."""
+    """Tell what every parent lacks; the merge of two benches' entries is not news."""
     if commit_changes.took_a_side:
         return
     first, *others = [

@@ -108,7 +108,7 @@ def _agreed(job: Job) -> Money | None:
 def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tuple[Compared, ...]:
     """Pair the first reading on arrival with the last proof reading of the same point and manner.
 
-    In the order in which they were first taken; a point that was read only once stands alone.
+    In the order in which they were first taken; a point that was read only once is alone.
     """
     known = bench.designs.get(design or "")
     before = _first_of_each(one for one in readings if one.stage == "arrival" and one.value)

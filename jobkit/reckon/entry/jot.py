@@ -100,7 +100,7 @@ def entry_of(
 
 
 def dates_of(keys: Sequence[Key], words: Sequence[str], known: JotContext) -> dict[str, date]:
-    """Make days of words such as "agreed sent 2026-10-26": a day behind its name, else today. Raises MisuseError."""
+    """Make days of words such as "agreed sent 2026-10-26": a day behind its name, today if none. Raises MisuseError."""
     names = [key.name for key in keys if key.form == "day"]
     days: dict[str, date] = {}
     todo = list(words)

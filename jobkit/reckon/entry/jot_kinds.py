@@ -8,7 +8,7 @@ from jobkit.jobs.sorts import ENTRIES, TABLES, Sort
 
 
 class Jot(NamedTuple):
-    """A kind of entry: where it stands in a job file, and which keys its bare words go to, in this order.
+    """A kind of entry: where it is in a job file, and which keys its bare words go to, in this order.
 
     It is `listed` where each one is written as an entry of its own. `only` restricts the keys, where they are a few of
     many. `again` are the keys by which an earlier entry is found, to be completed instead of a new one written, where

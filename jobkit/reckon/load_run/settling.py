@@ -22,7 +22,7 @@ SETTLED, RISING, FALLING, UNCLEAR = "settled", "rising", "falling", "unclear"
 
 
 class Settling(NamedTuple):
-    """How a sensor stood at the end of the run: in its unit, drifts by the hour.
+    """How a sensor was at the end of the run: in its unit, drifts by the hour.
 
     `state` is settled, rising, falling, or unclear where the 95 % interval of the drift, of half-width `drift_95`,
     reaches across what is `allowed`. `mean` is over the `seconds` that were looked at, `mean_u` its standard

@@ -20,7 +20,7 @@ from jobkit.reckon.load_run.run import Run, run_of
 from jobkit.units.limit import Limit
 
 _LEEWAY = Decimal("0.98")
-"""A log may be shorter than what was written down by 2 % and by one row: nobody starts a watch with the load."""
+"""A log may be shorter than what was written down by 2 % and by one row: a watch is not started with the load."""
 
 
 class Evidence(NamedTuple):

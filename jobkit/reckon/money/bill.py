@@ -38,11 +38,13 @@ from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, by_the_min
 from jobkit.units.errors import MisuseError
 
 BREAKDOWN = "breakdown"
-"""The basis of a bill by the minute, labour at the bench's rate and parts. Nobody agreed to it, so it is not owed."""
+"""The basis of a bill by the minute, labour at the bench's rate and parts. The client did not agree to it, so it is not
+owed.
+"""
 
 
 class BillError(MisuseError):
-    """A job that cannot be billed as it stands."""
+    """A job that cannot be billed as it is."""
 
 
 class Bill(NamedTuple):

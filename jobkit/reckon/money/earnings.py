@@ -121,7 +121,7 @@ BY = tuple(_GROUPS)
 
 
 def _rows(group: str, shares: Sequence[_Share]) -> Iterator[Earned]:
-    """Make one row a currency; parts paid in another than the job is billed in stand in a row of their own."""
+    """Make one row a currency; parts paid in another than the job is billed in are in a row of their own."""
     for currency in sorted({each for share in shares for each in (share.currency, *share.parts)}):
         own = [share for share in shares if share.currency == currency]
         billed = sum((share.billed for share in own), Fraction(0))

@@ -1,4 +1,4 @@
-"""On what the price of a job stands, before tax: the lines of its bill, and the most it may come to.
+"""On what the price of a job is based, before tax: the lines of its bill, and the most it may come to.
 
 Amounts are as the book writes prices, net or gross, whichever its bench.toml says.
 """
@@ -15,8 +15,9 @@ from jobkit.jobs.money import Money, MoneyError, parse_money, parse_unit_price, 
 LINES, CHARGED, NOT_REPAIRED, AGREED, QUOTED, NOTHING = (
     "lines", "charged", "not repaired", "agreed", "quoted", "nothing",
 )  # fmt: skip
-"""What the price of the repair stands on, first one that is there: the bench's own lines, what it charged, the price
-for a board not repaired, what was agreed last, what was quoted; and nothing yet."""
+"""What the price of the repair is based on, first one that is there: the bench's own lines, what it charged, the price
+for a board not repaired, what was agreed last, what was quoted; and nothing yet.
+"""
 
 REPAIR, DISCOUNT, SHIPPING, CREDIT = "repair", "discount", "shipping", "credit"
 """What a line is for."""
@@ -80,7 +81,7 @@ def _discount(one: Discounted) -> Priced:
 
 
 def shipping_and_credits(facts: Facts) -> tuple[Priced, ...]:
-    """List what stands on a bill whatever the repair costs."""
+    """List what is on a bill whatever the repair costs."""
     shipping = facts.price_shipping
     sent = [Priced("shipping", parse_money(shipping), kind=SHIPPING)] if shipping else []
     return (*sent, *(_credit(note) for note in facts.credits if note.amount))
@@ -92,7 +93,7 @@ def _credit(note: Credited) -> Priced:
 
 
 def basis(facts: Facts) -> str:
-    """Tell what the price of the repair stands on."""
+    """Tell what the price of the repair is based on."""
     if facts.price_lines:
         return LINES
     if facts.price_charged:

@@ -62,7 +62,7 @@ class Totals(NamedTuple):
 
 
 def totals(lines: Iterable[TaxedLine], currency: str, prices: str = "net", by: str = "bill") -> Totals:
-    """Reckon a bill with `prices` net or gross, tax rounded `by` line or bill; raises TaxError, MoneyError.
+    """Calculate a bill with `prices` net or gross, tax rounded `by` line or bill; raises TaxError, MoneyError.
 
     Quantity times price is rounded for each line (EN 16931-1:2017, BT-131, BR-DEC-23). Tax is rounded for
     each line, or once for all lines of a rate (BR-CO-17); both are in use and differ by small change (HMRC

@@ -34,7 +34,7 @@ class ByTheMinute(NamedTuple):
 
 
 def by_the_minute(facts: Facts, bench: Bench) -> ByTheMinute:
-    """Reckon a repair by the minute.
+    """Calculate a repair by the minute.
 
     Bench time is the minutes of all [[work]], at the rate in force on the day of each; a load run needs no technician
     beside it. Each part costs the price that the job names for it, else that in stock.toml where it came from stock,

@@ -1,4 +1,4 @@
-"""What falls due: each thing left undone, on the day on which somebody has to see to it."""
+"""What falls due: each thing left undone, on the day on which you have to see to it."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ class Turnaround(NamedTuple):
 
 
 def turnaround(facts: Iterable[Facts]) -> Turnaround:
-    """Reckon the turnaround of the jobs that have been sent; quantiles are of type 7 (Hyndman and Fan 1996)."""
+    """Calculate the turnaround of the jobs that have been sent; quantiles are of type 7 (Hyndman and Fan 1996)."""
     days = [_days(one.received, one.sent) for one in facts if one.received and one.sent]
     if not days:
         return Turnaround(0, None, None)

@@ -33,7 +33,7 @@ class NextStep(NamedTuple):
     """What a job needs next; "" where it is done.
 
     `minutes` are bench minutes, or the minutes it runs where it runs `alone`; None where nothing tells them.
-    `waits_for` says what the job waits for; "" where nothing stands in the way.
+    `waits_for` says what the job waits for; "" where nothing is in the way.
     """
 
     step: str

@@ -15,7 +15,7 @@ STATUSES = (
 
 
 class Status(NamedTuple):
-    """Where a job stands, and for what it waits ("" = for nothing)."""
+    """The status of a job, and for what it waits ("" = for nothing)."""
 
     word: str
     waiting: str = ""

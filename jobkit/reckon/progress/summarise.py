@@ -1,4 +1,4 @@
-"""The jobs in rows, picked by what they are, where they stand, and when they moved."""
+"""The jobs in rows, picked by what they are, where they are, and when they moved."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from jobkit.reckon.progress.status import Status, status
 
 
 class SummaryRow(NamedTuple):
-    """One job, where it stands, and how many days it has been here (or was, until it left)."""
+    """One job, where it is, and how many days it has been here (or was, until it left)."""
 
     facts: Facts
     status: Status
@@ -26,7 +26,7 @@ class Span(NamedTuple):
     until: date | None = None
 
     def holds(self, day: str) -> bool:
-        """Tell whether a day lies in it; no day at all lies only in a span that is open at both ends."""
+        """Tell whether a day is in it; no day at all is only in a span that is open at both ends."""
         if self.since is None and self.until is None:
             return True
         return bool(day) and (

@@ -45,9 +45,9 @@ def against(job: Job, usual: Callable[[Manner], Usual | None], bench: Bench) -> 
 
 
 def stands(corrected: CorrectedReading, row: Usual, k: Decimal) -> str:
-    """Tell how a value taken with k = 1 stands to what is usual: usual, high, low, or "" where it cannot be told.
+    """Tell how a value taken with k = 1 compares with what is usual: usual, high, low, or "" where it cannot be told.
 
-    It is high or low only outside both the tolerance interval and the range seen (one good board in twenty lies outside
+    It is high or low only outside both the tolerance interval and the range seen (one good board in twenty is outside
     the first by definition), and by more than the meters can tell. On the range of the meter that read all the others
     too, what its error has in common cancels, and any difference counts; else the standard uncertainties of the reading
     and of the others are combined (JCGM 100:2008, 5.1.2 and 5.2).

@@ -2,7 +2,7 @@
 
 Nearly every reading is as usual, and need not be looked at closely: a value within what the same meter has shown on
 other good boards cannot be outside the range seen. The latest good boards of a design are asked first, then all of
-them, and only what is outside those too is reckoned with in full.
+them, and only what is outside those too is used in full.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class Unusual(NamedTuple):
 
 
 class _Extremes(NamedTuple):
-    """The two lowest and the two highest values of different jobs, each with its job: without one, the other stands."""
+    """The two lowest and the two highest values of different jobs, each with its job: without one, the other counts."""
 
     lowest: tuple[tuple[Decimal, Facts], ...]
     highest: tuple[tuple[Decimal, Facts], ...]

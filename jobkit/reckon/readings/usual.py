@@ -78,7 +78,7 @@ class Usual(NamedTuple):
 
     @property
     def n(self) -> int:
-        """How many readings are reckoned with."""
+        """How many readings are used."""
         return len(self.readings)
 
     @property

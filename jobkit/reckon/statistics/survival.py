@@ -27,7 +27,7 @@ class Stay(NamedTuple):
 class SurvivalStep(NamedTuple):
     """A day with comebacks: boards watched up to it, comebacks, the share still away, its error and band.
 
-    Error and band are None where the share has come down to 0: no board is left to reckon them from.
+    Error and band are None where the share has come down to 0: no board is left to calculate them from.
     """
 
     day: int

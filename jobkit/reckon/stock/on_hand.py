@@ -71,7 +71,7 @@ class Stock(NamedTuple):
 
 
 def stock(facts: Iterable[Facts], bench: Bench, on: date) -> Stock:
-    """Reckon what is on hand at the end of `on`, from facts as of that day.
+    """Calculate what is on hand at the end of `on`, from facts as of that day.
 
     On hand is what was counted less what jobs took from stock since: on days after that of the count. A part taken on
     the day itself counts as taken before, so count when the day's work is done. An entry without a time counts as taken

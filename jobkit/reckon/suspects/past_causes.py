@@ -84,7 +84,7 @@ def counts(jobs: Sequence[PastJob], design: Design | None) -> tuple[CauseCount, 
 def counted_since(jobs: Sequence[PastJob], design: Design) -> Mapping[str, int]:
     """Count the jobs of each cause of the board file; those that its weight already contains are left out.
 
-    A weight that was learned contains the jobs up to the day that stands beside it.
+    A weight that was learned contains the jobs up to the day that is beside it.
     """
     found: Counter[str] = Counter()
     for job in jobs:

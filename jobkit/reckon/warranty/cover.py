@@ -91,11 +91,11 @@ def cover(job: str, known: Mapping[str, Facts], habits: History, on: date) -> Co
 
     What the bench promises is what it promised on the day on which the job was agreed (`agreed_day`).
 
-    A promise lasts from the day it is counted from to that day plus its duration, the last day included; months
-    are counted from the start and clamped to the month's end. A comeback that was received while the earlier
-    warranty ran continues or restarts it, as the bench's terms for that warranty say; one with a duration or a first
-    day of its own goes by these. A new fault and misuse are repairs of their own. Where a restart would end sooner than
-    what was promised first, the first promise stands.
+    A promise lasts from the day it is counted from to that day plus its duration, the last day included; months are
+    counted from the start and clamped to the month's end. A comeback that was received while the earlier warranty ran
+    continues or restarts it, as the bench's terms for that warranty say; one with a duration or a first day of its own
+    goes by these. A new fault and misuse are repairs of their own. Where a restart would end sooner than what was
+    promised first, the first promise is valid.
     """
     one = known.get(job)
     if one is None:

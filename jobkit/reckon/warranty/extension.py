@@ -69,7 +69,7 @@ class WarrantyExtension(NamedTuple):
 def warranty_extension(
     cases: Sequence[Case], duration: Duration, on: date, rate: Money | None, benches: Iterable[Bench]
 ) -> WarrantyExtension:
-    """Reckon what covering every board for `duration` from its first covered day would have added.
+    """Calculate what covering every board for `duration` from its first covered day would have added.
 
     Comebacks are taken to come evenly over the days added, at a rate seen before: events in so many board-days, with
     the exact Poisson interval (Garwood 1936). New faults and misuse are left out, as the client pays for those. `rate`

@@ -47,7 +47,7 @@ def _costs_of_items(bench: Bench) -> object:
 def altered_jobs(facts: Sequence[Facts], before: Bench, after: Bench, on: date) -> AlteredJobs:
     """Compare what the jobs that have been sent, collected or given up were billed, promised and spent.
 
-    A cost that was not known before is no change: it was only missing.
+    A cost that was not known before is not a change: it was only missing.
     """
     gone = [one for one in facts if one.gone]
     return AlteredJobs(
