@@ -9,15 +9,19 @@ processing inequality, the same book, 2.8, from memory), and exact for one or tw
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import accumulate
 from math import log2
 from typing import NamedTuple
 
-from jobkit.reckon.suspects.network import LEAK, CauseSet
+from jobkit.reckon.suspects.network import LEAK, CauseSet, Posterior
 from jobkit.reckon.suspects.possible_checks import PossibleCheck
 
 MOST_SETS, _FEWEST_SETS = 2000, 50
 _WORK = 300_000
 """So many sets, the most probable ones, are looked at; fewer where the checks have many results, but never too few."""
+
+COVERED = 0.999
+"""No more sets are looked at than hold this share of the probability together."""
 
 _MOST_SHOWN = 24
 """Of a check that shows more than this the first so many are looked at: a lower bound again."""
@@ -49,10 +53,13 @@ class Result(NamedTuple):
     after: Mapping[int, float]
 
 
-def sets_worth_looking_at(checks: Sequence[PossibleCheck]) -> int:
-    """Return how many sets of causes are looked at for these checks."""
+def sets_worth_looking_at(found: Posterior, checks: Sequence[PossibleCheck]) -> list[CauseSet]:
+    """Return the most probable sets of causes: as many as matter, and as there is time to look at for these checks."""
     results = sum(_results(len(check.symptoms)) for check in checks)
-    return max(_FEWEST_SETS, min(MOST_SETS, _WORK // max(results, 1)))
+    most = found.largest(max(_FEWEST_SETS, min(MOST_SETS, _WORK // max(results, 1))))
+    covered = accumulate(one.probability for one in most)
+    count = next((count for count, share in enumerate(covered, 1) if share >= COVERED), len(most))
+    return most[: max(count, _FEWEST_SETS)]
 
 
 def _results(shown: int) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
+from jobkit.reckon.suspects.candidates import Candidate
 from jobkit.reckon.suspects.next_check import (
     WORTH_BITS,
     Gain,
@@ -24,18 +25,18 @@ def search(job: Job, bench: Bench, past: Sequence[PastJob] = ()) -> Search:
     found = rank(job, bench, past)
     cold = cold_state(job, bench)
     observed = {one.symptom.subject for one in found.findings}
-    checks = _telling(possible_checks(job, bench, observed, set(cold.unread)), found)
+    checks = _telling(possible_checks(job, bench, observed, set(cold.unread)), found.candidates)
     gains = _gains(checks, found, cold)
     powered = tuple(one for one in gains if one.check.state == "powered" and not cold.allows_power)
     now = tuple(one for one in gains if one not in powered)
     return found._replace(cold=cold, next=now, held_back=powered, results=_results(found, now))
 
 
-def _telling(checks: Sequence[PossibleCheck], found: Search) -> list[PossibleCheck]:
+def _telling(checks: Sequence[PossibleCheck], causes: Sequence[Candidate]) -> list[PossibleCheck]:
     """Leave out of checks what no cause affects, and checks of which nothing is left."""
     telling = []
     for check in checks:
-        affected = tuple(one for one in check.symptoms if is_affected(one, found.candidates))
+        affected = tuple(one for one in check.symptoms if is_affected(one, causes))
         if affected or check.wanted:
             telling.append(check._replace(symptoms=affected or check.symptoms))
     return telling
@@ -46,8 +47,8 @@ def _gains(checks: Sequence[PossibleCheck], found: Search, cold: ColdState) -> t
 
     What must be read before power comes right behind the best one.
     """
-    sets = found.posterior.largest(sets_worth_looking_at(checks))
-    every = (gain_of(check, sets, _survives(check, found)) for check in checks)
+    sets, causes = sets_worth_looking_at(found.posterior, checks), found.candidates
+    every = (gain_of(check, sets, _survives(check, causes)) for check in checks)
     gains = [one for one in every if one.bits >= WORTH_BITS or one.check.wanted]
     ordered = sorted(gains, key=lambda gain: (-gain.per_minute, gain.check.minutes))
     now = [one for one in ordered if one.check.state != "powered" or cold.allows_power]
@@ -60,9 +61,9 @@ def _results(found: Search, gains: Sequence[Gain]) -> tuple[Result, ...]:
     if not gains:
         return ()
     first = gains[0].check
-    sets = found.posterior.largest(sets_worth_looking_at([first]))
-    return tuple(results_of(first, sets, _survives(first, found)))
+    sets = sets_worth_looking_at(found.posterior, [first])
+    return tuple(results_of(first, sets, _survives(first, found.candidates)))
 
 
-def _survives(check: PossibleCheck, found: Search) -> list[list[float]]:
-    return [[1 - p for p in probabilities(one, found.candidates)] for one in check.symptoms]
+def _survives(check: PossibleCheck, causes: Sequence[Candidate]) -> list[list[float]]:
+    return [[1 - p for p in probabilities(one, causes)] for one in check.symptoms]

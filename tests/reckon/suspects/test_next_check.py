@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.reckon.suspects.network import LEAK, CauseSet
+from jobkit.reckon.suspects.network import LEAK, CauseSet, posterior, prior_odds
 from jobkit.reckon.suspects.next_check import entropy, gain_of, results_of, sets_worth_looking_at
 from jobkit.reckon.suspects.possible_checks import PossibleCheck
 from jobkit.reckon.suspects.symptoms import named_symptom
@@ -99,11 +99,17 @@ def test_results_keep_to_bayes() -> None:
     assert well.probability + bad.probability == pytest.approx(1)
 
 
+def test_sets_that_hold_nearly_all_are_enough() -> None:
+    clear = posterior([0.5, *[1e-6] * 199], [])
+    assert len(sets_worth_looking_at(clear, [_check(1)])) == 50
+    flat = posterior(prior_odds([1.0] * 200), [])
+    assert len(sets_worth_looking_at(flat, [_check(1)])) == 2000
+
+
 @pytest.mark.slow
 def test_two_hundred_checks_take_less_than_a_second() -> None:
     checks = [_check(1) for _ in range(200)]
-    count = sets_worth_looking_at(checks)
-    sets = [CauseSet((place % 200, (7 * place + 1) % 200), 1 / count) for place in range(count)]
+    sets = sets_worth_looking_at(posterior(prior_odds([1.0] * 200), []), checks)
     rows = [[((7 * cause + 3 * check) % 19 + 1) / 20 for cause in range(200)] for check in range(200)]
     start = perf_counter()
     assert all(gain_of(check, sets, [row]).bits >= 0 for check, row in zip(checks, rows, strict=True))
