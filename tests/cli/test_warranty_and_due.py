@@ -212,7 +212,7 @@ def test_clients_that_cannot_be_read_are_told_and_the_paper_comes(run: Run, tmp_
     ran = run("report", "1", "--book", make_book(tmp_path, {"private/clients.toml": broken}), *ON)
     assert ran.status == 0
     assert "private/clients.toml" in ran.err
-    assert "your reference" in ran.out
+    assert "client number" in ran.out
 
 
 def test_a_revision_is_read_from_git(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -63,6 +63,16 @@ FIXED: dict[str, dict[str, str]] = {
         "next": "check state gain_bits minutes gain_per_minute how",
         "held_back": "check state gain_bits minutes gain_per_minute how",
     },
+    "suspects-design": {
+        "": "design on jobs causes",
+        "causes": "cause boards share interval jobs",
+        "causes/interval": "low high confidence",
+    },
+    "suspects-why": {
+        "": "job cause probability weight weights odds factors alone total sets rest",
+        "factors": "observation sum factor",
+        "sets": "causes probability",
+    },
     "comebacks": {
         "": "jobs comebacks rate interval by_found curve",
         "interval": "low high confidence",
