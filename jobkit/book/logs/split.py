@@ -28,6 +28,8 @@ class RowForm(NamedTuple):
     least: int
 
 
+_SPACES = " \t\r\u00a0"
+
 Skip = Callable[[int, str], None]
 """Takes the line of a row that cannot be read, and why."""
 
@@ -76,7 +78,12 @@ def _split_at_once(block: Lines, form: RowForm) -> Batch | None:
     """Split a block whose lines all have the cells of the header; None if one may be otherwise."""
     text, separator, width = block.text, form.separator, len(form.header)
     # "channel,written,..." within the block may be the header again; cells next to spaces must be stripped.
-    if width < 2 or '"' in text or " " in text or separator.join(form.header) in text:
+    if width < 2 or '"' in text or separator.join(form.header) in text:
+        return None
+    if any(space in text for space in _SPACES if space != separator):
+        return None
+    # A line of separators alone is a blank line.
+    if f"\n{separator * (width - 1)}\n" in f"\n{text}\n":
         return None
     cells = text.replace("\n", separator + "\n").split(separator)
     rows = text.count("\n") + 1

@@ -7,7 +7,7 @@ import tracemalloc
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from jobkit.book.logs import lines as lines_module
@@ -201,6 +201,8 @@ def test_progress_is_told_the_bytes() -> None:
 LINE = st.text(st.sampled_from('ab1,;" \t'), max_size=12)
 
 
+@example([";"], ";", 2)
+@example(["\t,a", "b,c"], ",", 2)
 @given(st.lists(LINE, max_size=12), st.sampled_from(",;\t"), st.integers(1, 4))
 def test_the_quick_way_equals_the_plain_way(texts: list[str], separator: str, width: int) -> None:
     form = RowForm(separator, ("a", *map(str, range(1, width))), width)
