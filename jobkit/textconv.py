@@ -11,23 +11,25 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_plain
 from jobkit.book.read.bench_of import bench_of
 from jobkit.book.read.load import load_job
 from jobkit.book.toml.outline import Outline, Section, outline
 from jobkit.book.toml.parse import decode
 from jobkit.jobs.finding import Place
 from jobkit.reckon.changes.daily_entries import diary
-from jobkit.reckon.changes.job_changes import Known
+from jobkit.reckon.changes.job_changes import JobVersion
 
 
 def converted(content: bytes, books: Sequence[Path] = ()) -> bytes:
-    """Turn a job file into what git shows of it, its readings held to the limits in one of these books."""
+    """Turn a job file into what git shows of it, its readings compared with the limits in one of these books."""
     job = load_job("", content).job
     if job is None:
         return content
     text = decode(content)
     bench = bench_of(books, job.board.design)
-    return "".join(_lines(text, outline(text), dict(diary(Known(job, bench))))).encode()
+    return "".join(_lines(text, outline(text), dict(diary(JobVersion(job, bench))))).encode()
 
 
 def _lines(text: str, found: Outline, entries: Mapping[Place, str]) -> Iterator[str]:
@@ -65,7 +67,11 @@ def _remarks(text: str, section: Section, found: Outline) -> str:
 def main(arguments: Sequence[str]) -> int:
     """Print what git shows of the file named last; before it may stand the folders of books."""
     *books, file = arguments
-    content = Path(file).read_bytes()
+    try:
+        content = read_plain(file)
+    except DiskError as error:
+        sys.stderr.write(f"jobkit: {error}\n")
+        return 1
     try:
         shown = converted(content, [Path(book) for book in books or (".",)])
     except Exception:  # noqa: BLE001 - a fault of jobkit must not keep git from showing a file

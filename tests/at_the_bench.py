@@ -10,7 +10,7 @@ from jobkit.book.read.load import OpenBook, load_job, open_book
 from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.reckon.entry.reading_entry import Situation
+from jobkit.reckon.entry.reading_entry import BenchContext
 from tests.books import put
 
 BENCH = """\
@@ -21,7 +21,7 @@ letter = "K"
 zone = "UTC"
 currency = "EUR"
 [warranty]
-runs = "P6M"
+duration = "P6M"
 [heat]
 cooling_minutes = 30
 [proof."graphics card"]
@@ -81,16 +81,16 @@ parts = ["Q214", "U3", "U4", "L3"]
     )
     + "".join(
         f'[[point]]\nname = "{name}"\nwhere = "coil of {name}"\n'
-        '[[point.want]]\nkind = "resistance"\nstate = "cold"\nwant = "10 Ω .. 60 Ω"\n'
+        '[[point.limit]]\nkind = "resistance"\nstate = "cold"\nlimit = "10 Ω .. 60 Ω"\n'
         for name in _RAILS
     )
     + "".join(
-        f'[[point]]\nname = "PG{number}"\nwhere = "gate {number}"\nlike = "gate"\n'
-        '[[point.want]]\nkind = "diode"\nstate = "cold"\nred_on = "ground"\nwant = "0.48 V .. 0.62 V"\n'
+        f'[[point]]\nname = "PG{number}"\nwhere = "gate {number}"\ngroup = "gate"\n'
+        '[[point.limit]]\nkind = "diode"\nstate = "cold"\nred_on = "ground"\nlimit = "0.48 V .. 0.62 V"\n'
         for number in range(1, 5)
     )
-    + '[[point]]\nname = "OUT"\n[[point.want]]\nkind = "voltage"\nstate = "powered"\nwant = "1.35 V +/- 3 %"\n'
-    + '[[point.want]]\nkind = "ripple"\nstate = "powered"\nwant = "<= 40 mV"\n'
+    + '[[point]]\nname = "OUT"\n[[point.limit]]\nkind = "voltage"\nstate = "powered"\nlimit = "1.35 V +/- 3 %"\n'
+    + '[[point.limit]]\nkind = "ripple"\nstate = "powered"\nlimit = "<= 40 mV"\n'
     + '[[check]]\nname = "memory test"\nstate = "powered"\n'
 )
 """Twelve points that are read cold, one that is read under power."""
@@ -151,15 +151,15 @@ def the_bench(root: Path) -> Bench:
     return opened(bench_book(root)).bench
 
 
-def there(root: Path, more: str = "") -> Situation:
+def context(root: Path, more: str = "") -> BenchContext:
     """Make a situation: the job with `more` behind it, at NOW, by ida."""
-    return Situation(a_job(more), the_bench(root), NOW, "ida")
+    return BenchContext(a_job(more), the_bench(root), NOW, "ida")
 
 
-def reading(when: str = "arrival", point: str = "VMEM", value: str = "23.4 Ω", **keys: str) -> str:
+def reading(stage: str = "arrival", point: str = "VMEM", value: str = "23.4 Ω", **keys: str) -> str:
     """Write a reading as a job file has it, of a cold resistance unless said otherwise."""
     at = keys.pop("at", "2026-10-20T10:00:00")
-    whole = {"kind": "resistance", "state": "cold", "when": when, "point": point, "value": value, **keys}
+    whole = {"kind": "resistance", "state": "cold", "stage": stage, "point": point, "value": value, **keys}
     return f"[[reading]]\nat = {at}\n" + "".join(f'{key} = "{text}"\n' for key, text in whole.items())
 
 

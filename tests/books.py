@@ -31,10 +31,10 @@ feeds = ["U1"]
 name = "VMEM"
 where = "coil L7"
 rail = "VMEM"
-[[point.want]]
+[[point.limit]]
 kind = "resistance"
 state = "cold"
-want = "10 Ω .. 60 Ω"
+limit = "10 Ω .. 60 Ω"
 """
 
 JOB = """\
@@ -62,7 +62,7 @@ sent = 2026-10-12
 
 [[reading]]
 at = 2026-10-08T10:00:00
-when = "arrival"
+stage = "arrival"
 point = "VMEM"
 kind = "resistance"
 value = "0.4 Ω"
@@ -70,11 +70,11 @@ state = "cold"
 
 [[reading]]
 at = 2026-10-09T10:00:00
-when = "proof"
+stage = "proof"
 point = "VMEM"
 kind = "resistance"
 value = "23.4 Ω"
-want = "10 Ω .. 60 Ω"
+limit = "10 Ω .. 60 Ω"
 state = "cold"
 
 [[work]]
@@ -91,7 +91,7 @@ result = "pass"
 charged = "155.00 EUR"
 
 [warranty]
-runs = "P6M"
+duration = "P6M"
 """
 
 JOB_PATH = "jobs/2026/K26-0001.toml"

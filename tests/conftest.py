@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from hypothesis import settings
 
 from jobkit.cli.start.main import main
+
+# How long an example takes says more about what else the machine does than about the code: no test is timed.
+settings.register_profile("jobkit", deadline=None)
+settings.load_profile("jobkit")
 
 
 class Ran(NamedTuple):
@@ -26,6 +31,14 @@ class Ran(NamedTuple):
 
 
 Run = Callable[..., Ran]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep the stores of all tests away from those of the person who runs them."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -14,11 +15,12 @@ from jobkit.hook import main
 from tests import books
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import BENCH, BOARD, JOB_PATH, make_book
+from tests.conftest import Run
 
 # Not sent yet: what is sent may only be changed with a word, and tests of that rule stand elsewhere.
 JOB = books.JOB.replace("sent = 2026-10-12\n", "")
 SLIP = JOB.replace('"23.4 Ω"', '"23.4 kg"')
-FOUND = '"kg" is no unit of resistance'
+FOUND = '"kg" is not a unit of resistance'
 OTHER_PATH = "jobs/2026/K26-0002.toml"
 OTHER = JOB.replace("K26-0001", "K26-0002")
 
@@ -62,7 +64,7 @@ class TestWaysToCommit:
         bench.git("add", "-A")
         told = stops(bench)
         assert f"{JOB_PATH}:" in told
-        assert "the commit is held up: mend this and stage it" in told
+        assert "commit stopped: fix this and stage it" in told
 
     def test_partly_staged(self, bench: GitRepo) -> None:
         """What is committed is checked, not what lies in the folder; and that is left as it lies."""
@@ -151,8 +153,8 @@ class TestWhatIsChecked:
         bench.git("commit", "-qam", "Slip", "--no-verify")
         bench.write("note.txt", "x")
         bench.git("add", "note.txt")
-        assert "nothing found" not in passes(bench)
-        assert "nothing found" not in passes(bench, "--allow-empty")
+        assert "no problems found" not in passes(bench)
+        assert "no problems found" not in passes(bench, "--allow-empty")
 
     def test_only_what_is_staged(self, bench: GitRepo) -> None:
         bench.write(JOB_PATH, SLIP)
@@ -170,7 +172,7 @@ class TestWhatIsChecked:
 
     def test_a_limit_that_makes_a_sent_board_fail(self, bench: GitRepo) -> None:
         """The limit is that of the board file, and no job is touched."""
-        by_board = books.JOB.replace('\nwant = "10 Ω .. 60 Ω"', "")
+        by_board = books.JOB.replace('\nlimit = "10 Ω .. 60 Ω"', "")
         bench.write(JOB_PATH, by_board)
         bench.git("commit", "-qam", "Sent", "--no-verify")
         bench.write("boards/alder-a1.toml", BOARD.replace("10 Ω ..", "30 Ω .."))
@@ -320,7 +322,7 @@ def test_called_by_a_framework(bench: GitRepo, tmp_path: Path) -> None:
 def test_strict(bench: GitRepo) -> None:
     bench.write(
         JOB_PATH,
-        JOB.replace('when = "arrival"', 'when = "work"')
+        JOB.replace('stage = "arrival"', 'stage = "work"')
         .replace("sent = 2026-10-12\n", "")
         .replace('"23.4 Ω"', '"8.2 Ω"'),
     )
@@ -330,11 +332,42 @@ def test_strict(bench: GitRepo) -> None:
 
 
 def test_a_private_file_alone_is_stopped(bench: GitRepo) -> None:
-    """What git holds it keeps for good; this one is no file of the book's, and looked at all the same."""
+    """What git holds it keeps for good; this one is not a file of the book's, and looked at all the same."""
     bench.write("private/addresses.csv", "somebody")
     bench.git("add", "-f", "private/addresses.csv")
     ended = call(cwd=bench.root)
     assert (ended.returncode, "private-tracked" in said(ended)) == (1, True)
+
+
+@pytest.mark.parametrize(
+    "path", ["clients.toml", "Private/list.txt", "old/clients.toml.bak", "clients copy.toml"]
+)
+def test_a_copy_of_the_clients_is_stopped(bench: GitRepo, path: str) -> None:
+    bench.write(path, "[client.c-001]\n")
+    bench.git("add", "-f", path)
+    ended = call(cwd=bench.root)
+    assert (ended.returncode, "private-tracked" in said(ended)) == (1, True)
+
+
+@pytest.mark.parametrize("linted", [False, True], ids=["never linted", "linted before"])
+def test_a_mail_address_in_an_attachment_is_stopped(bench: GitRepo, run: Run, linted: bool) -> None:  # noqa: FBT001
+    path = f"{JOB_PATH.removesuffix('.toml')}/letter.txt"
+    if linted:
+        run("lint", "--book", bench.root)
+    bench.write(path, "Dear bench,\nplease answer to mara@example.org.\n")
+    bench.git("add", path)
+    ended = call(cwd=bench.root)
+    assert (ended.returncode, "personal-attachment" in said(ended)) == (1, True)
+    assert "line 2 of" in said(ended)
+    assert "mara" not in said(ended)
+
+
+def test_a_picture_with_an_at_sign_is_not_a_letter(bench: GitRepo) -> None:
+    path = bench.root / f"{JOB_PATH.removesuffix('.toml')}/site.png"
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(b"\x89PNG\0mara@example.org")
+    bench.git("add", "-A")
+    assert call(cwd=bench.root).returncode == 0
 
 
 def test_a_fault_of_jobkit_has_a_status_of_its_own(
@@ -347,7 +380,7 @@ def test_a_fault_of_jobkit_has_a_status_of_its_own(
     assert (main([]), main(["--wired", "."])) == (3, 35)
     monkeypatch.setattr("jobkit.cli.check.linting.run", lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
     assert (main([]), main(["--wired", "."])) == (130, 36)
-    assert "a fault of jobkit itself" in capsys.readouterr().err
+    assert "internal error" in capsys.readouterr().err
 
 
 def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:
@@ -357,6 +390,54 @@ def test_with_nothing_staged_lint_is_not_loaded(bench: GitRepo) -> None:
     )
     loaded = set(ended.stdout.split())
     assert (
-        not {"jobkit.lint.run.whole_book", "jobkit.book.read.load", "toml_rs", "jsonschema_rs", "typer"}
+        not {"jobkit.lint.run.whole_book", "jobkit.book.read.load", "rtoml", "jsonschema_rs", "typer"}
         & loaded
     )
+
+
+class TestFramework:
+    """The pre-commit framework names bench.toml where it is staged, and where all files are meant."""
+
+    def test_all_files_check_the_whole_book(
+        self, bench: GitRepo, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+    ) -> None:
+        monkeypatch.chdir(bench.root)
+        bench.write(JOB_PATH, SLIP)
+        bench.git("commit", "-qa", "--no-verify", "-m", "Past the hook")
+        assert main([]) == 0  # nothing is staged
+        assert main(["bench.toml"]) == 1
+        assert FOUND in capfd.readouterr().out
+        bench.write(OTHER_PATH, OTHER.replace("[[work]]", '[[work]]\nminutes = 5\ndid = "clean"\n[[work]]'))
+        bench.git("add", OTHER_PATH)
+        assert main(["bench.toml"]) == 1  # one clean job is staged
+        assert main([]) == 0
+
+    def test_a_commit_of_bench_toml_is_judged_by_what_is_staged(
+        self, bench: GitRepo, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.chdir(bench.root)
+        bench.write("bench.toml", BENCH + "# other words\n")
+        bench.git("add", "-A")
+        bench.write(JOB_PATH, SLIP)
+        assert main(["bench.toml"]) == 0
+
+    def test_another_book_is_left_alone(self, bench: GitRepo, monkeypatch: pytest.MonkeyPatch) -> None:
+        make_book(bench.root / "other", {JOB_PATH: SLIP})
+        bench.git("add", "-A")
+        bench.git("commit", "-q", "--no-verify", "-m", "Another book")
+        monkeypatch.chdir(bench.root)
+        assert main(["--book", ".", "other/bench.toml", "bench.toml"]) == 0
+        assert main(["--book", "other", "other/bench.toml", "bench.toml"]) == 1
+
+    def test_its_settings_name_bench_toml_and_no_other_file(self) -> None:
+        settings = (Path(__file__).parent.parent / ".pre-commit-hooks.yaml").read_text("utf-8")
+        (pattern,) = re.findall("^  files: (.+)$", settings, re.MULTILINE)
+        assert [
+            bool(re.search(pattern, name)) for name in ("bench.toml", "a/bench.toml", "a-bench.toml")
+        ] == [
+            True,
+            True,
+            False,
+        ]
+        assert "  pass_filenames: true\n" in settings
+        assert "  always_run: true\n" in settings

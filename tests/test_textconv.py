@@ -36,7 +36,7 @@ received = 2026-10-05
 [[reading]] # first
 at = 2026-10-08T10:00:00
 by = "ida"
-when = "arrival"
+stage = "arrival"
 point = "VMEM"
 # between the two coils
 kind = "resistance"
@@ -48,7 +48,7 @@ state = "cold"
 at = 2026-10-09T11:00:00
 run = "load run"
 result = "pass"
-[trial.want]
+[trial.limit]
 "hot spot" = "<= 95 °C"
 
 [[work]]
@@ -80,7 +80,7 @@ received = 2026-10-05
 
 # cold from the cellar
 2026-10-08 10:00 ida: VMEM 0.4 Ω out, arrival, cold  # first  # between the two coils  # still falling
-2026-10-09 11:00: load run pass, want hot spot <= 95 °C
+2026-10-09 11:00: load run pass, limit hot spot <= 95 °C
 2026-10-08 11:00: clean
 
 [own]
@@ -97,7 +97,7 @@ def test_each_entry_is_a_line_and_the_rest_stays(tmp_path: Path) -> None:
 def test_without_a_book_a_reading_has_the_limit_it_brings() -> None:
     shown = converted(JOB.encode()).decode()
     assert "VMEM 0.4 Ω, arrival" in shown
-    assert "VMEM 23.4 Ω in, proof, cold, want 10 Ω .. 60 Ω" in shown
+    assert "VMEM 23.4 Ω in, proof, cold, limit 10 Ω .. 60 Ω" in shown
 
 
 def test_the_book_that_knows_the_design_is_asked(tmp_path: Path) -> None:

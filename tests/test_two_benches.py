@@ -90,7 +90,7 @@ class Bench:
         return (
             head
             + {
-                "reading": 'when = "work"\npoint = "VMEM"\nkind = "resistance"\nvalue = "23.4 Ω"\nstate = "cold"\n'
+                "reading": 'stage = "work"\npoint = "VMEM"\nkind = "resistance"\nvalue = "23.4 Ω"\nstate = "cold"\n'
                 f'note = "{mark}"\n',
                 "work": f'minutes = 10\ndid = "other"\nwhat = "{mark}"\n',
                 "seen": f'check = "eye"\nfailed = ["{mark}"]\n',

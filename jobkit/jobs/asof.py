@@ -4,32 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, datetime
-from typing import Any, Protocol, TypeVar
+from typing import Any
 
-from jobkit.jobs.entries import Wait
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.job import Dates, Job, Price, Warranty
+from jobkit.jobs.sorts import ENTRIES, Sort
 
 # A promise is about a later day, but was given before it: it is known from the start.
 _DAYS = tuple(name for name in Dates._fields if name != "promised")
 
 
-class _Dated(Protocol):
-    @property
-    def at(self) -> datetime | None: ...
-
-
-_Entry = TypeVar("_Entry", bound=_Dated)
-
-
 def facts_as_of(facts: Iterable[Facts], day: date) -> list[Facts]:
-    """Take the facts that were known at the end of `day`; jobs received later are left out."""
+    """Take the facts that were known at the end of `day`; jobs announced or received later are left out."""
     last = day.isoformat()
-    return [
-        one if one.last_day <= last else _known(one, last)
-        for one in facts
-        if not one.received or one.received <= last
-    ]
+    return [one if one.last_day <= last else _known(one, last) for one in facts if one.known_from <= last]
 
 
 def known_on(facts: Iterable[Facts], day: date) -> dict[str, Facts]:
@@ -42,27 +30,13 @@ def job_as_of(job: Job, day: date) -> Job:
     dates = job.dates._replace(**{name: None for name in _DAYS if (getattr(job.dates, name) or day) > day})
     over = job.dates.finished or job.dates.declined
     job = _unfinished(job) if over and over > day else job
-    quoted_later = bool(job.dates.quoted and job.dates.quoted > day)
-    price = job.price and job.price._replace(
-        quoted=None if quoted_later else job.price.quoted,
-        agreed=tuple(one for one in job.price.agreed if one.on is None or one.on <= day),
-        payments=tuple(one for one in job.price.payments if one.on is None or one.on <= day),
-        credits=tuple(one for one in job.price.credits if one.on is None or one.on <= day),
-    )
-    return job._replace(
-        dates=dates,
-        price=price,
-        warranty=_warranty_as_of(job.warranty, day),
-        waits=tuple(_wait_as_of(wait, day) for wait in job.waits if wait.since is None or wait.since <= day),
-        readings=_until(job.readings, day),
-        injects=_until(job.injects, day),
-        seen=_until(job.seen, day),
-        lands=_until(job.lands, day),
-        work=_until(job.work, day),
-        used=_until(job.used, day),
-        trials=_until(job.trials, day),
-        amended=_until(job.amended, day),
-    )
+    if job.price and job.dates.quoted and job.dates.quoted > day:
+        job = job._replace(price=job.price._replace(quoted=None))
+    for sort in ENTRIES:
+        entries = sort.of(job)
+        if entries and sort.day:
+            job = sort.with_entries(job, _until(sort, entries, day))
+    return job._replace(dates=dates, warranty=_warranty_as_of(job.warranty, day))
 
 
 def _known(facts: Facts, last: Day) -> Facts:
@@ -70,9 +44,11 @@ def _known(facts: Facts, last: Day) -> Facts:
     if ("finished" if facts.finished else "declined") in later:
         # What a job came to is known when it is finished, or declined, not before.
         later |= dict.fromkeys(
-            ("outcome", "cause_part", "cause_fault", "comeback_found", "fate", "price_charged"), ""
+            ("outcome", "cause_part", "cause_fault", "cause_name", "comeback_found", "fate", "price_charged"),
+            "",
         )
-        later["price_lines"] = ()
+        later |= {"price_lines": (), "discounts": ()}
+        later["owner_agreed"] = False
     if "quoted" in later:
         later["price_quoted"] = ""
     if facts.warranty_void_on > last:
@@ -82,6 +58,7 @@ def _known(facts: Facts, last: Day) -> Facts:
         price_agreed=tuple(one for one in facts.price_agreed if one[0] <= last),
         payments=tuple(one for one in facts.payments if one.day <= last),
         credits=tuple(one for one in facts.credits if one.day <= last),
+        refunds=tuple(one for one in facts.refunds if one.day <= last),
         waits=tuple(
             wait if wait.until <= last else wait._replace(until="")
             for wait in facts.waits
@@ -99,7 +76,11 @@ def _unfinished(job: Job) -> Job:
     price = job.price or Price()
     comeback = job.comeback and job.comeback._replace(found=None)
     return job._replace(
-        outcome=None, cause=None, comeback=comeback, fate=None, price=price._replace(charged=None, lines=())
+        outcome=None,
+        cause=None,
+        comeback=comeback,
+        fate=None,
+        price=price._replace(charged=None, lines=(), discounts=()),
     )
 
 
@@ -108,9 +89,20 @@ def _warranty_as_of(warranty: Warranty, day: date) -> Warranty:
     return warranty._replace(void=None, void_on=None) if later else warranty
 
 
-def _until(entries: tuple[_Entry, ...], day: date) -> tuple[_Entry, ...]:
-    return tuple(entry for entry in entries if entry.at is None or entry.at.date() <= day)
+def _until(sort: Sort, entries: tuple[Any, ...], day: date) -> tuple[Any, ...]:
+    """Keep the entries known at the end of a day; what ends later has not ended."""
+    known = (entry for entry in entries if _reached(sort.value(entry, sort.day), day))
+    if not sort.end:
+        return tuple(known)
+    return tuple(
+        entry
+        if _reached(sort.value(entry, sort.end), day)
+        else entry._replace(**{sort.field_of(sort.end): None})
+        for entry in known
+    )
 
 
-def _wait_as_of(wait: Wait, day: date) -> Wait:
-    return wait._replace(until=None) if wait.until and wait.until > day else wait
+def _reached(moment: date | datetime | None, day: date) -> bool:
+    if moment is None:
+        return True
+    return (moment.date() if isinstance(moment, datetime) else moment) <= day

@@ -1,35 +1,24 @@
-"""The files that a job names: logs, firmware copies."""
+"""The files that a job names: logs, firmware copies, photos."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    # The hook asks for a path alone, and would wait for all the records of a job.
-    from jobkit.jobs.finding import Place
-    from jobkit.jobs.job import Job
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Job
+from jobkit.jobs.sorts import ROWS
+
+_WITH_FILES = tuple(row for row in ROWS if row.files)
 
 
 def attachments(job: Job) -> Iterator[tuple[Place, str]]:
     """Yield each file that a job names, as written, with the place of the name."""
-    for seen in job.seen:
-        if seen.log is not None:
-            yield (*seen.path, "log"), seen.log
-    for work in job.work:
-        if work.heat is not None:
-            yield (*work.path, "heat"), work.heat
-    for trial in job.trials:
-        if trial.log is not None:
-            yield (*trial.path, "log"), trial.log
-    if job.firmware and job.firmware.saved is not None:
-        yield ("firmware", "saved"), job.firmware.saved
-
-
-def attachment_path(job_path: str, name: str) -> str:
-    """Say where a file that a job names lies, relative to the book.
-
-    >>> attachment_path("jobs/2026/K26-0047.toml", "load.csv")
-    'jobs/2026/K26-0047/load.csv'
-    """
-    return f"{job_path.removesuffix('.toml')}/{name}"
+    for sort in _WITH_FILES:
+        for record in sort.of(job):
+            place = record.path if sort.phrase else sort.path
+            for key in sort.files:
+                named = sort.value(record, key)
+                if isinstance(named, tuple):
+                    yield from (((*place, key, at), photo.file) for at, photo in enumerate(named))
+                elif named is not None:
+                    yield (*place, key), named

@@ -6,7 +6,7 @@ from jobkit.units.errors import MisuseError
 from jobkit.units.slip import nearest, quoted
 
 # Source: ISO 4217:2015, list one as its maintenance agency published it on 2026-01-01. Codes without a minor
-# unit, such as gold or the test code, are nothing to bill in and are left out. Locale data is no substitute:
+# unit, such as gold or the test code, are nothing to bill in and are left out. Locale data is not a substitute:
 # it gives thirteen of these other decimals.
 _LIST_ONE = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",

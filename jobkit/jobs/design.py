@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import NamedTuple
 
+from jobkit.jobs.ball_array import BallArray
 from jobkit.jobs.finding import Place
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
 
 
 class Rail(NamedTuple):
@@ -22,9 +24,10 @@ class Rail(NamedTuple):
     core: bool = False
     made_from: str | None = None
     through: tuple[str, ...] = ()
+    note: str | None = None
 
 
-class PointWant(NamedTuple):
+class PointLimit(NamedTuple):
     """The limit for one manner of reading at a point."""
 
     path: Place
@@ -33,8 +36,9 @@ class PointWant(NamedTuple):
     to: str | None = None
     red_on: str | None = None
     removed: tuple[str, ...] = ()
-    want: Want | None = None
+    limit: Limit | None = None
     decision: str | None = None
+    note: str | None = None
 
 
 class Point(NamedTuple):
@@ -44,12 +48,16 @@ class Point(NamedTuple):
     name: str | None = None
     where: str | None = None
     rail: str | None = None
-    like: str | None = None
-    wants: tuple[PointWant, ...] = ()
+    group: str | None = None
+    limits: tuple[PointLimit, ...] = ()
+    note: str | None = None
 
 
 class Package(NamedTuple):
-    """A package worth knowing: what replaces it, and what heat and moisture it bears."""
+    """A package worth knowing: what replaces it, and what heat and moisture it bears.
+
+    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating.
+    """
 
     path: Place
     part: str | None = None
@@ -57,6 +65,11 @@ class Package(NamedTuple):
     place: str | None = None
     item: str | None = None
     moisture: str | None = None
+    body_mm: Decimal | None = None
+    body_mm3: Decimal | None = None
+    classified: Quantity | None = None
+    array: BallArray | None = None
+    note: str | None = None
 
 
 class Memory(NamedTuple):
@@ -70,26 +83,34 @@ class Memory(NamedTuple):
     channels: tuple[str, ...] = ()
     place: str | None = None
     balls: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    note: str | None = None
 
 
-class Cause(NamedTuple):
-    """A possible cause, its weight, and the checks it upsets with which probability."""
+class PossibleCause(NamedTuple):
+    """A possible cause, its weight, and the checks it affects with which probability.
+
+    The weight contains the bench's own finished jobs up to the day it was `learned`.
+    """
 
     path: Place
     name: str | None = None
     part: str | None = None
     weight: Decimal = Decimal(1)
-    upsets: tuple[tuple[str, Decimal], ...] = ()
+    affects: tuple[tuple[str, Decimal], ...] = ()
+    note: str | None = None
+    learned: date | None = None
 
 
 class Check(NamedTuple):
-    """A test that can be made on boards of this design."""
+    """A test that can be made on boards of a design, or of a kind; `how` are its steps, or the command that runs it."""
 
     path: Place
     name: str | None = None
     minutes: Decimal | None = None
     state: str | None = None
-    tells: tuple[str, ...] = ()
+    covers: tuple[str, ...] = ()
+    note: str | None = None
+    how: str | None = None
 
 
 class _BoardFile(NamedTuple):
@@ -101,7 +122,7 @@ class _BoardFile(NamedTuple):
     rails: tuple[Rail, ...] = ()
     points: tuple[Point, ...] = ()
     memory: tuple[Memory, ...] = ()
-    causes: tuple[Cause, ...] = ()
+    causes: tuple[PossibleCause, ...] = ()
     checks: tuple[Check, ...] = ()
     parts: tuple[str, ...] = ()
     processor: str | None = None
@@ -136,12 +157,63 @@ class Design(_BoardFile):
         return {point.name: point for point in reversed(self.points)}  # the first of a name stays
 
     @cached_property
-    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointWant, ...]]:
+    def _limits(self) -> Mapping[tuple[str | None, str | None], tuple[PointLimit, ...]]:
         return {
-            (point.name, kind): tuple(want for want in point.wants if want.kind == kind)
+            (point.name, kind): tuple(limit for limit in point.limits if limit.kind == kind)
             for point in self._points.values()
-            for kind in {want.kind for want in point.wants}
+            for kind in {limit.kind for limit in point.limits}
         }
+
+    @cached_property
+    def _arrays(self) -> Mapping[str | None, BallArray]:
+        return {
+            package.part: package.array
+            for package in self.packages
+            if package.array and package.array.row_names
+        }
+
+    @cached_property
+    def _data_balls(self) -> Mapping[str | None, frozenset[str]]:
+        return {
+            package.part: frozenset(ball.upper() for _, balls in package.balls for ball in balls)
+            for package in self.memory
+        }
+
+    @cached_property
+    def point_names(self) -> frozenset[str]:
+        """The names of its points."""
+        return frozenset(point.name for point in self.points if point.name)
+
+    @cached_property
+    def rail_names(self) -> frozenset[str]:
+        """The names of its rails."""
+        return frozenset(rail.name for rail in self.rails if rail.name)
+
+    @cached_property
+    def channel_names(self) -> frozenset[str]:
+        """The channels of its memory."""
+        return frozenset(self.channels())
+
+    @cached_property
+    def check_names(self) -> frozenset[str]:
+        """The names of the checks that can be made on it."""
+        return frozenset(check.name for check in self.checks if check.name)
+
+    @cached_property
+    def _rails(self) -> Mapping[str | None, Rail]:
+        return {rail.name: rail for rail in reversed(self.rails)}  # the first of a name stays
+
+    def array_of(self, part: str | None) -> BallArray | None:
+        """Return the array of a package's balls; None where the board file does not give it."""
+        return self._arrays.get(part)
+
+    def has_balls(self, part: str | None) -> bool:
+        """Tell whether a part is certainly a package with an array of balls: a memory package, or the processor."""
+        return part is not None and (part == self.processor or part in self._data_balls)
+
+    def data_balls(self, part: str | None) -> frozenset[str]:
+        """Name the balls of a memory package that the board file maps to data lines, in capitals."""
+        return self._data_balls.get(part, frozenset())
 
     def all_parts(self) -> frozenset[str]:
         """Name every part that the board file knows of, wherever in it."""
@@ -155,10 +227,10 @@ class Design(_BoardFile):
         """Find a point by its name."""
         return self._points.get(name)
 
-    def limits(self, point: str | None, kind: str | None) -> tuple[PointWant, ...]:
+    def limits(self, point: str | None, kind: str | None) -> tuple[PointLimit, ...]:
         """Give the limits of a point for one kind of reading, in the order of the board file."""
         return self._limits.get((point, kind), ())
 
     def rail(self, name: str | None) -> Rail | None:
         """Find a rail by its name."""
-        return next((rail for rail in self.rails if rail.name == name), None)
+        return self._rails.get(name)

@@ -2,77 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import date, datetime
 from functools import lru_cache
-from typing import NamedTuple
+from operator import attrgetter
 
 from jobkit.jobs.attachments import attachments
-from jobkit.jobs.entries import Reading, Trial, Used, Wait, Work
-from jobkit.jobs.facts import Charge, Credited, Day, Done, Facts, Paid, Proved, Ran, Took, Waited
-from jobkit.jobs.job import BillLine, Cause, Comeback, Credit, Fate, Job, Payment, Price
-from jobkit.jobs.remembered import remember_last
+from jobkit.jobs.entries import BillLine, Credit, Discount, Payment, Reading, Refund, Trial, Used, Wait, Work
+from jobkit.jobs.facts import (
+    Charge,
+    Credited,
+    Day,
+    Discounted,
+    Facts,
+    Paid,
+    ProofRow,
+    TrialRow,
+    UsedRow,
+    WaitRow,
+    WorkRow,
+)
+from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
+from jobkit.jobs.manner import Manner, proofs_by_manner
+from jobkit.jobs.memoise import memoise_last
+from jobkit.jobs.sorts import ENTRIES
+
+BINDING = ("price", "work", "used", "warranty", "dates", "comeback")
+"""The tables that a bill or a warranty depends on."""
 
 
-class Manner(NamedTuple):
-    """How a reading was taken: two readings compare only where all of this agrees."""
-
-    point: str
-    kind: str
-    to: str
-    red_on: str
-    state: str
-    removed: tuple[str, ...]
-
-    def words(self) -> str:
-        """Say it in one phrase.
-
-        >>> Manner("VMEM", "resistance", "VCORE", "ground", "cold", ("U5",)).words()
-        'VMEM to VCORE resistance, cold, red on ground, without U5'
-        """
-        first = f"{self.point} to {self.to} {self.kind}" if self.to else f"{self.point} {self.kind}"
-        red_on = f"red on {self.red_on}" if self.red_on else ""
-        removed = f"without {', '.join(self.removed)}" if self.removed else ""
-        return ", ".join(filter(None, (first, self.state, red_on, removed)))
-
-
-def manner(reading: Reading) -> Manner:
-    """Tell in which manner a reading was taken; the order in which packages were removed makes no difference."""
-    return Manner(
-        reading.point or "",
-        reading.kind or "",
-        reading.to or "",
-        reading.red_on or "",
-        reading.state or "",
-        tuple(sorted(reading.removed)) if reading.removed else (),
-    )
-
-
-def last_proofs(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """Keep the last proof reading of each point and manner: by time, and in the order written where there is none."""
-    return tuple(readings[row] for row in last_proof_rows(readings))
-
-
-def last_proof_rows(readings: tuple[Reading, ...]) -> tuple[int, ...]:
-    """Tell which of the readings, counted from 0, are the last proof readings."""
-    return tuple(proofs_by_manner(readings).values())
-
-
-@remember_last
-def proofs_by_manner(readings: tuple[Reading, ...]) -> Mapping[Manner, int]:
-    """Tell which of the readings, counted from 0, is the last proof reading of each point and manner."""
-    last: dict[Manner, int] = {}
-    for row, reading in enumerate(readings):
-        if reading.when != "proof":
-            continue
-        how = manner(reading)
-        known = readings[last[how]].at if how in last else None
-        if known is None or reading.at is None or known <= reading.at:
-            last[how] = row
-    return last
-
-
-@remember_last
+@memoise_last
 def facts_of(job: Job) -> Facts:
     """Boil a job down to what roll-ups need: one line a field, however many there are."""
     board, dates, price = job.board, job.dates, job.price or Price()
@@ -88,6 +47,7 @@ def facts_of(job: Job) -> Facts:
         serial=board.serial or "",
         known_good=board.known_good,
         outcome=job.outcome or "",
+        announced=day_of(dates.announced),
         received=day_of(dates.received),
         promised=day_of(dates.promised),
         quoted=day_of(dates.quoted),
@@ -102,15 +62,16 @@ def facts_of(job: Job) -> Facts:
         comeback_found=comeback.found or "",
         cause_part=cause.part or "",
         cause_fault=cause.fault or "",
+        cause_name=cause.name or "",
         fate=fate.what or "",
         price_quoted=_text(price.quoted),
         price_ceiling=_text(price.ceiling),
         price_if_not=_text(price.if_not_repaired),
         price_charged=_text(price.charged),
-        price_agreed=tuple((day_of(one.on), _text(one.amount)) for one in price.agreed),
-        warranty_runs=_text(job.warranty.runs),
+        price_agreed=tuple((day_of(one.on), _text(one.amount)) for one in price.agreements),
+        warranty_duration=_text(job.warranty.duration),
         warranty_from=job.warranty.counted_from or "",
-        warranty_on=job.warranty.on or "",
+        warranty_scope=job.warranty.scope or "",
         warranty_void=job.warranty.void or "",
         warranty_void_on=day_of(job.warranty.void_on),
         waits=tuple(map(_waited, job.waits)),
@@ -121,7 +82,7 @@ def facts_of(job: Job) -> Facts:
         last_day=max(last_done, day_of(dates.promised)),
         last_done=last_done,
         attachments=tuple(name for _, name in attachments(job)),
-        waives=tuple((one.rule or "", one.about or "") if one.why else ("", "") for one in job.waives),
+        waives=tuple((one.rule or "", one.about or "") if one.why else ("", "") for one in job.waivers),
         place=board.place or "",
         price_shipping=_text(price.shipping),
         price_tax=_text(price.tax),
@@ -129,6 +90,10 @@ def facts_of(job: Job) -> Facts:
         price_lines=tuple(map(_charge, price.lines)),
         payments=tuple(map(_paid, price.payments)),
         credits=tuple(map(_credited, price.credits)),
+        discounts=tuple(map(_discounted, price.discounts)),
+        refunds=tuple(map(_paid, price.refunds)),
+        owner_agreed=fate.owner_agreed,
+        unreadable=tuple(table for table in BINDING if job.is_broken(table)) if job.broken else (),
     )
 
 
@@ -144,53 +109,72 @@ def _written(day: date) -> Day:
     return day.isoformat()
 
 
-def _waited(wait: Wait) -> Waited:
-    return Waited(wait.reason or "", day_of(wait.since), day_of(wait.until), wait.what or "")
+def _waited(wait: Wait) -> WaitRow:
+    return WaitRow(
+        reason=wait.reason or "", since=day_of(wait.since), until=day_of(wait.until), what=wait.what or ""
+    )
 
 
-def _done(work: Work) -> Done:
-    return Done(day_of(work.at), float(work.minutes or 0), work.did or "", work.part or "")
+def _done(work: Work) -> WorkRow:
+    return WorkRow(
+        day=day_of(work.at), minutes=float(work.minutes or 0), did=work.did or "", part=work.part or ""
+    )
 
 
-def _took(used: Used) -> Took:
-    return Took(
-        day_of(used.at),
-        used.item or "",
-        str(used.qty),
-        used.source or "",
-        used.part or "",
-        _text(used.cost),
-        _text(used.price),
-        _text(used.tax),
-        used.lot or "",
-        used.donor_part or "",
+def _took(used: Used) -> UsedRow:
+    return UsedRow(
+        day=day_of(used.at),
+        item=used.item or "",
+        qty=str(used.qty),
+        source=used.source or "",
+        part=used.part or "",
+        cost=_text(used.cost),
+        price=_text(used.price),
+        tax=_text(used.tax),
+        lot=used.lot or "",
+        donor_part=used.donor_part or "",
     )
 
 
 def _charge(line: BillLine) -> Charge:
-    return Charge(line.what or "", str(line.quantity), _text(line.each), _text(line.tax))
+    return Charge(
+        what=line.what or "", quantity=str(line.quantity), each=_text(line.each), tax=_text(line.tax)
+    )
 
 
-def _paid(payment: Payment) -> Paid:
-    return Paid(day_of(payment.on), _text(payment.amount), payment.note or "")
+def _discounted(one: Discount) -> Discounted:
+    return Discounted(amount=_text(one.amount), why=one.why or "", tax=_text(one.tax))
+
+
+def _paid(payment: Payment | Refund) -> Paid:
+    return Paid(day=day_of(payment.on), amount=_text(payment.amount), note=payment.note or "")
 
 
 def _credited(credit: Credit) -> Credited:
-    return Credited(day_of(credit.on), _text(credit.amount), credit.why or "", _text(credit.tax))
+    return Credited(
+        day=day_of(credit.on), amount=_text(credit.amount), why=credit.why or "", tax=_text(credit.tax)
+    )
 
 
-def _ran(trial: Trial) -> Ran:
-    return Ran(day_of(trial.at), trial.run or "", trial.result or "", float(trial.minutes or 0))
+def _ran(trial: Trial) -> TrialRow:
+    return TrialRow(
+        day=day_of(trial.at),
+        run=trial.run or "",
+        result=trial.result or "",
+        minutes=float(trial.minutes or 0),
+        log=trial.log or "",
+        ambient=_text(trial.ambient and trial.ambient.text),
+    )
 
 
-def _proved(how: Manner, reading: Reading) -> Proved:
-    return Proved(
+def _proved(how: Manner, reading: Reading) -> ProofRow:
+    return ProofRow(
         day_of(reading.at),
         *how,
-        value=_text(reading.value and reading.value.text),
-        want=_text(reading.want and reading.want.text),
+        value=_text(reading.shown and reading.shown.text),
+        limit=_text(reading.limit and reading.limit.text),
         meter=reading.meter or "",
-        range=reading.range or "",
+        range=reading.range.text if reading.range else "",
         four_wire=reading.four_wire,
         settled=reading.settled,
         row=next((part for part in reading.path if isinstance(part, int)), -1),
@@ -201,31 +185,19 @@ def _text(value: object) -> str:
     return "" if value is None else str(value)
 
 
+_entries_with_moments = attrgetter(*(sort.field for sort in ENTRIES if sort.day == "at"))
+_DAYS = tuple((sort, key) for sort in ENTRIES for key in (sort.day, sort.end) if key and key != "at")
+
+
 def _last_done(job: Job) -> Day:
     """Tell the latest day named anywhere but the promised one, which alone may lie ahead."""
-    return max(day_of(max(_moments(job), default=None)), day_of(max(_days(job), default=None)))
-
-
-def _moments(job: Job) -> Iterator[datetime]:
-    for entries in (
-        job.readings,
-        job.injects,
-        job.seen,
-        job.lands,
-        job.work,
-        job.used,
-        job.trials,
-        job.amended,
-    ):
-        for entry in entries:
-            if entry.at:
-                yield entry.at
+    moments = (entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at)
+    return max(day_of(max(moments, default=None)), day_of(max(_days(job), default=None)))
 
 
 def _days(job: Job) -> Iterator[date]:
     yield from filter(None, job.dates._replace(promised=None))
-    yield from filter(None, (job.warranty.void_on, *(one.since for one in job.waits)))
-    yield from filter(None, (one.until for one in job.waits))
-    if job.price:
-        for dated in (job.price.agreed, job.price.payments, job.price.credits):
-            yield from (one.on for one in dated if one.on)
+    if job.warranty.void_on:
+        yield job.warranty.void_on
+    for sort, key in _DAYS:
+        yield from (day for entry in sort.of(job) if (day := sort.value(entry, key)))

@@ -60,11 +60,11 @@ def parse_duration(text: str) -> Duration:
 
 def parse_within(text: str) -> Duration:
     """Read the command line's "30d", "2w", "6m" or "1y", or an ISO 8601 duration; raises DurationError."""
-    match = _SHORT.fullmatch(text)
+    match = _SHORT.fullmatch(text.lower())
     if match is not None:
         return parse_duration(f"P{match[1]}{match[2].upper()}")
     if text.upper().startswith("P"):
-        return parse_duration(text)
+        return parse_duration(text.upper())
     raise DurationError(f"{quoted(text)} is not a length of time", _mend_short(text))
 
 
@@ -80,7 +80,7 @@ def add(start: date, duration: Duration) -> date:
         return _moved(start, duration.months, duration.days)
     except OverflowError:
         raise DurationError(
-            f"{start} + {duration} lies after the year {MAXYEAR}", "write a shorter duration"
+            f"{start} + {duration} is after the year {MAXYEAR}", "write a shorter duration"
         ) from None
 
 
@@ -90,7 +90,7 @@ def subtract(end: date, duration: Duration) -> date:
         return _moved(end, -duration.months, -duration.days)
     except OverflowError:
         raise DurationError(
-            f"{end} - {duration} lies before the year {MINYEAR}", "write a shorter duration"
+            f"{end} - {duration} is before the year {MINYEAR}", "write a shorter duration"
         ) from None
 
 
@@ -133,7 +133,7 @@ def _mend(text: str) -> str:
     if "T" in upper:
         return f"only whole days, weeks, months and years count here; {_SAMPLE}"
     if "W" in upper:
-        return 'weeks stand alone, as in "P2W"; beside months write seven days for each'
+        return 'weeks cannot be combined, as in "P2W"; with months write seven days for each'
     if "-" in text or "−" in text or "." in text or "," in text:
         return f"only whole numbers from 0 on, without a sign; {_SAMPLE}"
     return _SAMPLE

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from decimal import Decimal
+from operator import attrgetter
 from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
-from jobkit.units.want import Want
+from jobkit.units.repeated import mean_of
 
 
 class Reading(NamedTuple):
@@ -22,33 +24,46 @@ class Reading(NamedTuple):
     path: Place
     at: datetime | None = None
     by: str | None = None
-    when: str | None = None
+    stage: str | None = None
     point: str | None = None
     kind: str | None = None
     value: Quantity | None = None
-    want: Want | None = None
+    limit: Limit | None = None
     state: str | None = None
     meter: str | None = None
     to: str | None = None
     red_on: str | None = None
     removed: tuple[str, ...] = ()
     settled: bool = True
-    like: str | None = None
+    group: str | None = None
     decision: str | None = None
-    range: str | None = None
+    range: Quantity | None = None
     four_wire: bool = False
     note: str | None = None
+    again: tuple[Quantity, ...] = ()
+
+    @property
+    def values(self) -> tuple[Quantity, ...]:
+        """All that the display showed: the value, and the same taken again."""
+        return (self.value, *self.again) if self.value else ()
+
+    @property
+    def shown(self) -> Quantity | None:
+        """The value, or the mean where it was taken again."""
+        return mean_of(self.values) if self.value and self.again else self.value
 
     def apart_from_when(self) -> tuple[object, ...]:
         """Give all that was read, and how: alike in readings that differ only in their place, time and hand."""
-        return self[_POINT:]
+        return _all_that_was_read(self)
 
 
-_POINT = Reading._fields.index("point")
+_all_that_was_read = attrgetter(
+    *(name for name in Reading._fields if name not in {"path", "at", "by", "stage"})
+)
 
 
 class Inject(NamedTuple):
-    """Current driven into a shorted rail to make the short show itself by its warmth."""
+    """Current driven into a shorted rail to find the short by its heat."""
 
     path: Place
     at: datetime | None = None
@@ -59,6 +74,17 @@ class Inject(NamedTuple):
     minutes: Decimal | None = None
     hottest: str | None = None
     note: str | None = None
+
+
+class Photo(NamedTuple):
+    """A picture in the job's own folder, and what it shows."""
+
+    file: str
+    caption: str | None = None
+
+    def __str__(self) -> str:
+        """Write the name of the file, with the caption in brackets."""
+        return f"{self.file} ({self.caption})" if self.caption else self.file
 
 
 class Seen(NamedTuple):
@@ -72,10 +98,11 @@ class Seen(NamedTuple):
     failed: tuple[str, ...] = ()
     log: str | None = None
     what: str | None = None
+    photos: tuple[Photo, ...] = ()
 
 
-class Land(NamedTuple):
-    """One damaged pad under a package's ball."""
+class Pad(NamedTuple):
+    """One damaged pad under a ball or pin: of the board, or of the package where `side` says so."""
 
     path: Place
     at: datetime | None = None
@@ -84,9 +111,22 @@ class Land(NamedTuple):
     ball: str | None = None
     carries: str | None = None
     damage: str | None = None
-    mended: str | None = None
+    repaired: str | None = None
     reads: Quantity | None = None
+    meter: str | None = None
     note: str | None = None
+    side: str | None = None
+    photos: tuple[Photo, ...] = ()
+
+    @property
+    def of_package(self) -> bool:
+        """Tell whether it is a pad of the package."""
+        return self.side == "package"
+
+    @property
+    def is_repaired(self) -> bool:
+        """Tell whether it was repaired: bonded, or replaced by a wire."""
+        return self.repaired not in {None, "left-open"}
 
 
 class Work(NamedTuple):
@@ -109,6 +149,7 @@ class Work(NamedTuple):
     removal_alloy: str | None = None
     paste: str | None = None
     pads_mm: tuple[tuple[str, Decimal], ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 class Used(NamedTuple):
@@ -135,7 +176,7 @@ class Used(NamedTuple):
 
 
 class Trial(NamedTuple):
-    """A test run on the whole board."""
+    """A test run on the whole board; `repeats` times in a row with one result."""
 
     path: Place
     at: datetime | None = None
@@ -144,34 +185,127 @@ class Trial(NamedTuple):
     minutes: Decimal | None = None
     result: str | None = None
     log: str | None = None
-    want: tuple[tuple[str, Want], ...] = ()
+    limit: tuple[tuple[str, Limit], ...] = ()
     host: str | None = None
+    driver: str | None = None
     ambient: Quantity | None = None
     cold_start: bool | None = None
     note: str | None = None
+    repeats: Decimal = Decimal(1)
+    supply: str | None = None
 
 
 class Wait(NamedTuple):
     """A stretch of time in which the job could not go on; open while `until` is None."""
 
     path: Place
+    at: datetime | None = None
+    by: str | None = None
     reason: str | None = None
     since: date | None = None
     until: date | None = None
     what: str | None = None
+
+
+class Note(NamedTuple):
+    """Something written down at any time; `client` where the client's report prints it."""
+
+    path: Place
     at: datetime | None = None
     by: str | None = None
+    text: str | None = None
+    client: bool = False
+
+
+class Message(NamedTuple):
+    """What was exchanged with the client or with others, at any time; `client` where the client's report prints it."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    other: str | None = None
+    text: str | None = None
+    log: str | None = None
+    client: bool = False
+
+
+class Agreement(NamedTuple):
+    """A price the client agreed to, and when."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class BillLine(NamedTuple):
+    """A line of the bill in the bench's own words: so many at a price each; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    what: str | None = None
+    quantity: Decimal = Decimal(1)
+    each: Money | None = None
+    tax: Decimal | None = None
+
+
+class Payment(NamedTuple):
+    """A payment that came in."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
+
+
+class Credit(NamedTuple):
+    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    why: str | None = None
+    tax: Decimal | None = None
+
+
+class Discount(NamedTuple):
+    """An amount taken off the bill, written without a minus, and why; `tax` is a rate of its own in percent."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    amount: Money | None = None
+    why: str | None = None
+    tax: Decimal | None = None
+
+
+class Refund(NamedTuple):
+    """Money that was paid back to the client, written without a minus."""
+
+    path: Place
+    at: datetime | None = None
+    by: str | None = None
+    on: date | None = None
+    amount: Money | None = None
+    note: str | None = None
 
 
 class Waive(NamedTuple):
     """A finding accepted, with the reason."""
 
     path: Place
+    at: datetime | None = None
+    by: str | None = None
     rule: str | None = None
     about: str | None = None
     why: str | None = None
-    at: datetime | None = None
-    by: str | None = None
 
 
 class Amended(NamedTuple):

@@ -1,8 +1,8 @@
 """The small row of a job that roll-ups run on.
 
-Facts hold only text, numbers and tuples of them, so that they can be stored as they stand and thousands of them
-compared without being decoded: days are ISO 8601 text (which sorts by time; "" is no day), money and quantities are
-text as the job file has it. A list of records is a tuple, or is read back to one when somebody first looks at it.
+Facts hold only text, numbers and tuples of them, so that they can be stored as they are and thousands of them compared
+without being decoded: days are ISO 8601 text (which sorts by time; "" is not a day), money and quantities are text as
+the job file has it. A list of records is a tuple, or is read back to one when it is first read.
 """
 
 from __future__ import annotations
@@ -12,8 +12,11 @@ from typing import NamedTuple
 
 Day = str
 
+GIVEN_UP = ("kept-for-parts", "recycled")
+"""What becomes of a board that does not go back to its owner."""
 
-class Waited(NamedTuple):
+
+class WaitRow(NamedTuple):
     """A wait: why, from when to when ("" = still), for what."""
 
     reason: str
@@ -22,7 +25,7 @@ class Waited(NamedTuple):
     what: str
 
 
-class Done(NamedTuple):
+class WorkRow(NamedTuple):
     """A piece of work: on which day, how many minutes, what, on which part."""
 
     day: Day
@@ -31,7 +34,7 @@ class Done(NamedTuple):
     part: str
 
 
-class Took(NamedTuple):
+class UsedRow(NamedTuple):
     """A part used: on which day, which stock item, how many, from where, for which place on the board, at what cost.
 
     Where the job says so: at what price to the client and which tax in percent, out of which lot, from which place of
@@ -75,7 +78,7 @@ class Charge(NamedTuple):
 
 
 class Paid(NamedTuple):
-    """A payment: on which day, how much, what for."""
+    """A payment, or a refund: on which day, how much, what for."""
 
     day: Day
     amount: str
@@ -91,19 +94,29 @@ class Credited(NamedTuple):
     tax: str
 
 
-class Ran(NamedTuple):
-    """A trial: on which day, which run, with which result, for how long."""
+class Discounted(NamedTuple):
+    """A discount: how much, what for, its tax in percent."""
+
+    amount: str
+    why: str
+    tax: str
+
+
+class TrialRow(NamedTuple):
+    """A trial: on which day, which run, with which result, for how long; its log, and the temperature of the room."""
 
     day: Day
     run: str
     result: str
     minutes: float
+    log: str = ""
+    ambient: str = ""
 
 
-class Proved(NamedTuple):
-    """The last proof reading of one point and manner; `want` is the job's own limit ("" = the board file's).
+class ProofRow(NamedTuple):
+    """The last proof reading of one point and manner; `limit` is the job's own limit ("" = the board file's).
 
-    `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it stood still; `row` is the
+    `range` and `four_wire` tell with `meter` how the value was taken, `settled` whether it was steady; `row` is the
     place of the reading among those of the job file, from 0.
     """
 
@@ -115,7 +128,7 @@ class Proved(NamedTuple):
     state: str
     removed: tuple[str, ...]
     value: str
-    want: str
+    limit: str
     meter: str
     range: str
     four_wire: bool
@@ -135,6 +148,7 @@ class Facts(NamedTuple):
     serial: str
     known_good: bool
     outcome: str
+    announced: Day
     received: Day
     promised: Day
     quoted: Day
@@ -155,16 +169,16 @@ class Facts(NamedTuple):
     price_if_not: str
     price_charged: str
     price_agreed: tuple[tuple[Day, str], ...]
-    warranty_runs: str
+    warranty_duration: str
     warranty_from: str
-    warranty_on: str
+    warranty_scope: str
     warranty_void: str
     warranty_void_on: Day
-    waits: Sequence[Waited]
-    work: Sequence[Done]
-    used: Sequence[Took]
-    trials: Sequence[Ran]
-    proof: Sequence[Proved]
+    waits: Sequence[WaitRow]
+    work: Sequence[WorkRow]
+    used: Sequence[UsedRow]
+    trials: Sequence[TrialRow]
+    proof: Sequence[ProofRow]
     last_day: Day
     """The latest day named anywhere in the job; nothing has to be hidden when asked as of a later one."""
     last_done: Day = ""
@@ -180,3 +194,35 @@ class Facts(NamedTuple):
     price_lines: Sequence[Charge] = ()
     payments: Sequence[Paid] = ()
     credits: Sequence[Credited] = ()
+    discounts: Sequence[Discounted] = ()
+    refunds: Sequence[Paid] = ()
+    owner_agreed: bool = False
+    """Whether the owner agreed to the fate of the board."""
+    cause_name: str = ""
+    unreadable: tuple[str, ...] = ()
+    """The tables that bind, or are billed from, in which something could not be read."""
+
+    @property
+    def is_given_up(self) -> bool:
+        """Tell whether the owner gave the board away, as a donor of parts or to be recycled."""
+        return self.fate in GIVEN_UP and self.owner_agreed
+
+    @property
+    def is_agreed(self) -> bool:
+        """Tell whether the client agreed: on a day of the job, or to a price since the quote."""
+        return bool(self.agreed) or any(day >= self.quoted for day, _ in self.price_agreed if self.quoted)
+
+    @property
+    def gone(self) -> Day:
+        """Tell the day on which the stay was over: sent, collected, or finished where the owner gave the board away."""
+        return self.sent or self.collected or (self.finished if self.is_given_up else "")
+
+    @property
+    def known_from(self) -> Day:
+        """Tell the day from which on the job is known, announced or received, the earlier one; "" for neither."""
+        return min(filter(None, (self.announced, self.received)), default="")
+
+    @property
+    def is_on_its_way(self) -> bool:
+        """Tell whether the board was announced and has not come yet."""
+        return bool(self.announced) and not self.received

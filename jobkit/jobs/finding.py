@@ -13,7 +13,7 @@ LEVELS = ("error", "warning", "note")
 
 
 class Finding(NamedTuple):
-    """One thing that is wrong, and how to mend it.
+    """One thing that is wrong, and how to fix it.
 
     `file` is relative to the book; `line` and `column` count from 1 and are 0 until the place has been looked up
     in the text. `about` names what it is about (a point, a part, a key), so that a waiver can single it out.

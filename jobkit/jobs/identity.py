@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jobkit.jobs.sorts import ENTRIES
+
 IDENTITY: Mapping[tuple[str, ...], tuple[str, ...]] = {
-    ("reading",): ("at", "point", "to", "kind", "when"),
-    ("work",): ("at", "did", "part"),
-    ("used",): ("at", "part", "item"),
-    ("trial",): ("at", "run"),
+    **{sort.path: sort.same for sort in ENTRIES},
     ("meter",): ("name",),
     ("rail",): ("name",),
     ("point",): ("name",),
     ("cause",): ("name",),
     ("check",): ("name",),
     ("memory",): ("part",),
+    ("package",): ("part",),
 }
 """The keys that tell, by table; entries of other tables are known by their whole content."""

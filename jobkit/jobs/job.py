@@ -7,15 +7,36 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
-from jobkit.jobs.entries import Amended, Inject, Land, Reading, Seen, Trial, Used, Wait, Waive, Work
+from jobkit.jobs.entries import (
+    Agreement,
+    Amended,
+    BillLine,
+    Credit,
+    Discount,
+    Inject,
+    Message,
+    Note,
+    Pad,
+    Payment,
+    Photo,
+    Reading,
+    Refund,
+    Seen,
+    Trial,
+    Used,
+    Wait,
+    Waive,
+    Work,
+)
 from jobkit.jobs.finding import Place
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
 
 OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
 
 
 class Board(NamedTuple):
-    """The board itself and where it lies."""
+    """The board itself and where it is."""
 
     kind: str | None = None
     design: str | None = None
@@ -35,11 +56,13 @@ class Intake(NamedTuple):
     country: str | None = None
     declared: Money | None = None
     came_with: tuple[str, ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 class Dates(NamedTuple):
     """The days on which the job moved on; all local days of the bench."""
 
+    announced: date | None = None
     received: date | None = None
     promised: date | None = None
     quoted: date | None = None
@@ -52,39 +75,6 @@ class Dates(NamedTuple):
     collected: date | None = None
 
 
-class Agreement(NamedTuple):
-    """A price the client agreed to, and when."""
-
-    on: date | None = None
-    amount: Money | None = None
-
-
-class BillLine(NamedTuple):
-    """A line of the bill in the bench's own words: so many at a price each; `tax` is a rate of its own in percent."""
-
-    what: str | None = None
-    quantity: Decimal = Decimal(1)
-    each: Money | None = None
-    tax: Decimal | None = None
-
-
-class Payment(NamedTuple):
-    """A payment that came in."""
-
-    on: date | None = None
-    amount: Money | None = None
-    note: str | None = None
-
-
-class Credit(NamedTuple):
-    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
-
-    on: date | None = None
-    amount: Money | None = None
-    why: str | None = None
-    tax: Decimal | None = None
-
-
 class Price(NamedTuple):
     """What was quoted, agreed, charged and paid; `tax` is the rate of the job in percent, None for the bench's."""
 
@@ -93,23 +83,24 @@ class Price(NamedTuple):
     if_not_repaired: Money | None = None
     charged: Money | None = None
     shipping: Money | None = None
-    agreed: tuple[Agreement, ...] = ()
+    agreements: tuple[Agreement, ...] = ()
     tax: Decimal | None = None
     tax_note: str | None = None
     lines: tuple[BillLine, ...] = ()
     payments: tuple[Payment, ...] = ()
     credits: tuple[Credit, ...] = ()
+    discounts: tuple[Discount, ...] = ()
+    refunds: tuple[Refund, ...] = ()
 
 
 class Warranty(NamedTuple):
     """What is promised: how long, counted from which day, on what; None falls back to the bench's habit."""
 
-    runs: Duration | None = None
+    duration: Duration | None = None
     counted_from: str | None = None
-    on: str | None = None
+    scope: str | None = None
     void: str | None = None
     void_on: date | None = None
-    given: bool = False
 
 
 class Comeback(NamedTuple):
@@ -168,9 +159,9 @@ class Job(NamedTuple):
     dates: Dates = Dates()
     waits: tuple[Wait, ...] = ()
     readings: tuple[Reading, ...] = ()
-    injects: tuple[Inject, ...] = ()
+    injections: tuple[Inject, ...] = ()
     seen: tuple[Seen, ...] = ()
-    lands: tuple[Land, ...] = ()
+    pads: tuple[Pad, ...] = ()
     work: tuple[Work, ...] = ()
     used: tuple[Used, ...] = ()
     trials: tuple[Trial, ...] = ()
@@ -181,10 +172,21 @@ class Job(NamedTuple):
     comeback: Comeback | None = None
     parcel: Parcel | None = None
     fate: Fate | None = None
-    waives: tuple[Waive, ...] = ()
+    notes: tuple[Note, ...] = ()
+    messages: tuple[Message, ...] = ()
+    waivers: tuple[Waive, ...] = ()
     amended: tuple[Amended, ...] = ()
     broken: frozenset[Place] = frozenset()
 
     def is_broken(self, *start: str | int) -> bool:
         """Tell whether anything at or below the place `start`, or above it, could not be read."""
-        return bool(self.broken) and any(place[: len(start)] == start[: len(place)] for place in self.broken)
+        if not self.broken:
+            return False
+        above = (start[:length] for length in range(len(start)))
+        return start in _beginnings(self.broken) or not self.broken.isdisjoint(above)
+
+
+@memoise_last
+def _beginnings(places: frozenset[Place]) -> frozenset[Place]:
+    """List every place above one of these, and themselves."""
+    return frozenset(place[:length] for place in places for length in range(len(place) + 1))

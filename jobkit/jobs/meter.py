@@ -43,15 +43,16 @@ class Range(_RangeTable):
 
     @cached_property
     def errors(self) -> tuple[float, float] | None:
-        """Give the sum of all limits of error, one step of the display and those of the lead among them.
+        """Give the sum of all limits of error, one step of the display, the certificate and the lead among them.
 
         As a share of the size of the reading, and the rest in the base unit; None where the accuracy is not stated.
         """
         if self.accuracy is None:
             return None
-        share, step = float(self.accuracy.percent) / 100, float(self.accuracy.step.value)
-        lead = abs(float(self.lead_in_reading.value)) if self.lead_in_reading else 0.0
-        return share, share * lead + (2 * float(self.accuracy.counts) + 1) * step
+        accuracy, lead = self.accuracy, self.lead_in_reading
+        share, fixed = float(accuracy.share), 2 * float(accuracy.fixed) + float(accuracy.step.value)
+        certified = float(accuracy.certificate.standard) if accuracy.certificate else 0.0
+        return share, share * (abs(float(lead.value)) if lead else 0.0) + fixed + certified
 
 
 class _MeterTable(NamedTuple):
@@ -62,6 +63,8 @@ class _MeterTable(NamedTuple):
     calibrated: date | None = None
     every: Duration | None = None
     ranges: tuple[Range, ...] = ()
+    what: str | None = None
+    serial: str | None = None
 
 
 class Meter(_MeterTable):

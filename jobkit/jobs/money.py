@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
 ROUNDING = "to the nearest minor unit, halves away from zero"
-"""How money is rounded here, as the papers say it: a credit note mirrors the bill that it takes back."""
+"""How money is rounded here, as the papers say it: a credit note mirrors the bill that it undoes."""
 
 # Twelve digits before the point hold the price of any repair in any currency.
 _MONEY = re.compile(r"([0-9]{1,12})(?:\.([0-9]+))? ([A-Z]{3})")
@@ -28,19 +28,22 @@ _SLIPS = (
     (r"[A-Za-z]{3} *[+−-]?[0-9].*", "has the currency first", "write the amount first"),
     (r".*[€$£¥].*", "has a sign for the currency", "write its three letters of ISO 4217"),
     (r"[+−-][0-9].*", "has a sign", "write the amount without it"),
-    (r"[0-9]{13,}.*", "is more than any repair costs", "write at most twelve digits before the point"),
-    (r"[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters behind the amount"),
-    (r"[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *", "is not quite right", "write one space, then capital letters"),
+    (r"[0-9]{13,}.*", "is implausibly large", "write at most twelve digits before the point"),
+    (r"[0-9]+(\.[0-9]+)?", "has no currency", "write its three letters after the amount"),
+    (r"[0-9]+(\.[0-9]+)? *[A-Za-z]{3} *", "is misspelled", "write one space, then capital letters"),
     (r".*", "is not an amount of money", "write a number, a space and the currency"),
 )
 
 
 class MoneyError(MisuseError):
-    """An amount that cannot be read, or amounts that cannot be taken together."""
+    """An amount that cannot be read, or amounts that cannot be added."""
 
 
 class Money(NamedTuple):
-    """An amount with as many decimals as its currency has; build it with `parse_money` or `rounded`."""
+    """An amount with as many decimals as its currency has; build it with `parse_money` or `rounded`.
+
+    Only the price of one piece may have more (`parse_unit_price`); what many pieces come to is rounded by `times`.
+    """
 
     amount: Decimal
     currency: str
@@ -53,25 +56,37 @@ class Money(NamedTuple):
 def parse_money(text: str) -> Money:
     """Read the text form of the files, "160.00 EUR"; raises MoneyError.
 
-    Fewer decimals than the currency has are filled up; more are refused, for nobody can pay them. A sign is
-    refused too: no price is negative, and what is taken back arises only by reckoning.
+    Fewer decimals than the currency has are filled up; more are refused, for they cannot be paid. A sign is refused
+    too: no price is negative, and what is undone arises only by calculation.
 
     >>> parse_money("160 EUR")
     Money(amount=Decimal('160.00'), currency='EUR')
     """
-    return _read(text)
+    return _read(text, finer=False)
+
+
+def parse_unit_price(text: str) -> Money:
+    """Read the price or the cost of one piece, which may be less than the smallest coin; raises MoneyError.
+
+    >>> parse_unit_price("0.0042 EUR"), parse_unit_price("4.2 EUR")
+    (Money(amount=Decimal('0.0042'), currency='EUR'), Money(amount=Decimal('4.20'), currency='EUR'))
+    """
+    return _read(text, finer=True)
 
 
 @lru_cache(1000)  # the same prices stand in job after job, and are asked for again and again
-def _read(text: str) -> Money:
+def _read(text: str, *, finer: bool) -> Money:
     match = _MONEY.fullmatch(text)
     if match is None:
         raise _slip(text)
     whole, decimals, currency = match.groups(default="")
     units = _units_of(currency, text)
-    if len(decimals) > units:
+    if finer:
+        units = max(units, len(decimals.rstrip("0")))
+    digits = decimals[:units] if finer else decimals
+    if len(digits) > units:
         raise MoneyError(f"{quoted(text)} has more decimals than {currency}", _mend_decimals(units))
-    return _money("", f"{whole}{decimals:0<{units}}", currency, units)
+    return _money("", f"{whole}{digits:0<{units}}", currency, units)
 
 
 def rounded(amount: Decimal | Fraction, currency: str) -> Money:
@@ -93,12 +108,14 @@ def _nearest(numerator: int, denominator: int, currency: str) -> Money:
 
 
 def times(each: Money, count: Decimal | Fraction) -> Money:
-    """Multiply out, rounded to the minor unit.
+    """Multiply out, rounded once, to the minor unit.
 
+    >>> str(times(parse_unit_price("0.0042 EUR"), Decimal(1000)))
+    '4.20 EUR'
     >>> str(times(parse_money("0.33 EUR"), Decimal("2.5")))
     '0.83 EUR'
     """
-    if count == 1:
+    if count == 1 and each.amount.as_tuple().exponent == -minor_units(each.currency):
         return each
     (upper, lower), (whole, part) = count.as_integer_ratio(), each.amount.as_integer_ratio()
     return _nearest(upper * whole, lower * part, each.currency)
@@ -128,7 +145,7 @@ def check_currency(money: Money, currency: str) -> None:
     """Raise MoneyError where an amount is not in the currency in which it is to be taken with others."""
     if money.currency != currency:
         raise MoneyError(
-            f"{money} and amounts in {currency} cannot be taken together", f"write them all in {currency}"
+            f"{money} and amounts in {currency} cannot be added", f"write them all in {currency}"
         )
 
 

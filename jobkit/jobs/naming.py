@@ -39,6 +39,28 @@ def named(word: str, known: Iterable[str], what: str) -> str:
     raise _unknown(word, names, what)
 
 
+def spelled(word: str, known: Iterable[str]) -> str | None:
+    """Give the name that is this word in any case; None where there is none, or several and none of them exactly.
+
+    >>> spelled("Sealed", ["sealed", "seal"]), spelled("se", ["sealed"])
+    ('sealed', None)
+    """
+    names = tuple(known)
+    if word in names:
+        return word
+    fits = [name for name in dict.fromkeys(names) if name.casefold() == word.casefold()]
+    return fits[0] if len(fits) == 1 else None
+
+
+def a_or_an(what: str) -> str:
+    """Return a noun with its article.
+
+    >>> a_or_an("point"), a_or_an("item")
+    ('a point', 'an item')
+    """
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
+
+
 def _begun(small: str, names: tuple[str, ...]) -> list[str]:
     return [name for name in names if small and name.casefold().startswith(small)]
 
@@ -49,9 +71,10 @@ def _unknown(word: str, names: tuple[str, ...], what: str) -> UnknownNameError:
     if not names:
         kind = what.partition(" ")[0]
         return UnknownNameError(
-            f'"{word}" is no {what}: there is no {kind} yet', f"write the {kind} into its file first"
+            f'"{word}" is not {a_or_an(what)}: there is no {kind} yet',
+            f"write the {kind} into its file first",
         )
-    message = f'"{word}" is no {what}'
+    message = f'"{word}" is not {a_or_an(what)}'
     if near:
         return UnknownNameError(message, f'write "{by_small[near]}"')
     more = " and others" if len(names) > _FEW else ""

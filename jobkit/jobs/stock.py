@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 from typing import NamedTuple
 
+from jobkit.jobs.facts import Day
 from jobkit.jobs.finding import Place
+from jobkit.jobs.in_force import AmountSince, amount_in_force
 from jobkit.jobs.money import Money
+from jobkit.units.quantity import Quantity
 
 
 class Lot(NamedTuple):
@@ -30,11 +35,12 @@ class Count(NamedTuple):
     lots: tuple[tuple[str, Decimal], ...] = ()
 
 
-class Item(NamedTuple):
+class _ItemEntry(NamedTuple):
     """One kind of part: counted how many, when, and what it costs.
 
-    `cost` is what one piece cost the bench, `price` what the client pays for one where that differs, `tax` a rate of
-    its own in percent.
+    `cost` is the history of what one piece cost the bench, `price` what the client pays for one where that differs,
+    `tax` a rate of its own in percent. `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the
+    temperature of its own rating.
     """
 
     path: Place
@@ -43,9 +49,11 @@ class Item(NamedTuple):
     counted: Decimal | None = None
     counted_on: date | None = None
     reorder_at: Decimal | None = None
-    cost: Money | None = None
+    cost: tuple[AmountSince, ...] = ()
     moisture: str | None = None
     body_mm: Decimal | None = None
+    body_mm3: Decimal | None = None
+    classified: Quantity | None = None
     opened: date | None = None
     price: Money | None = None
     tax: Decimal | None = None
@@ -54,6 +62,25 @@ class Item(NamedTuple):
     order_as: str | None = None
     lots: tuple[Lot, ...] = ()
 
+
+class Item(_ItemEntry):
+    """One kind of part, as stock.toml has it."""
+
+    # Job after job asks, and no item changes, so its lots are put in order once.
+
+    def cost_on(self, day: Day) -> Money | None:
+        """Return what one piece cost the bench on a day, None where that is not known."""
+        return amount_in_force(self.cost, day)
+
+    @cached_property
+    def _lots(self) -> Mapping[str, Lot]:
+        return {lot.name: lot for lot in reversed(self.lots)}  # the first of a name stays
+
+    @cached_property
+    def lot_names(self) -> frozenset[str]:
+        """The names of its lots."""
+        return frozenset(self._lots)
+
     def lot(self, name: str) -> Lot | None:
         """Find a lot by its name."""
-        return next((lot for lot in self.lots if lot.name == name), None)
+        return self._lots.get(name)

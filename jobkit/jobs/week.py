@@ -16,7 +16,7 @@ _MONDAY, _SUNDAY = 1, 7
 
 
 class WeekError(MisuseError):
-    """A week that cannot be read, does not exist, or lies outside the calendar."""
+    """A week that cannot be read, does not exist, or is outside the calendar."""
 
 
 class Week(NamedTuple):
@@ -31,12 +31,12 @@ class Week(NamedTuple):
 
 
 def parse_week(text: str) -> Week:
-    """Read "2026-W47"; raises WeekError, also for a week that its year does not have.
+    """Read "2026-W47", in any case; raises WeekError, also for a week that its year does not have.
 
     >>> parse_week("2026-W53")
     Week(year=2026, number=53)
     """
-    match = _WEEK.fullmatch(text)
+    match = _WEEK.fullmatch(text.upper())
     if match is None:
         raise WeekError(f"{quoted(text)} is not a week", _mend(text))
     week = Week(int(match[1]), int(match[2]))
@@ -50,7 +50,7 @@ def parse_week(text: str) -> Week:
 
 
 def week_of(day: date) -> Week:
-    """Tell the week that a day lies in.
+    """Tell the week that a day is in.
 
     >>> str(week_of(date(2008, 12, 29)))
     '2009-W01'

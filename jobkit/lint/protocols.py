@@ -17,6 +17,13 @@ class Jobs(Protocol):
     def named(self, job_id: str) -> tuple[Facts, ...]:
         """Give the facts of every job whose file has this name: none, one, or more by mistake."""
 
+    @property
+    def is_whole(self) -> bool:
+        """Tell whether the whole book is being checked, so that `once` may look at all jobs."""
+
+    def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
+        """Give the facts of the jobs in whose text a word is, of the folder of a year or later."""
+
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
 
@@ -30,7 +37,7 @@ class Jobs(Protocol):
         """Give what `look` makes of `whole()`; it looks once a check, however many jobs ask."""
 
 
-class Glance(Protocol):
+class JobSummary(Protocol):
     """As much of a job as a screen may look at: what is kept of it at hand, without its facts."""
 
     @property

@@ -1,19 +1,21 @@
 """The register of rules: one function, one rule, one place.
 
 A rule is a generator that yields what it found. Its name is the function's, with hyphens; its documentation is its
-docstring: one line, then four parts: What it finds, Why it matters, How to mend, Example. What it depends on
-decides which decorator it carries, because the answers of the first two sorts are kept for as long as the file and
-the bench's own files stay as they are:
+docstring: one line, then four parts: What it finds, Why it matters, How to fix, Example. What it depends on decides
+which decorator it carries, because the answers of the first two sorts are kept for as long as the file and the bench's
+own files stay as they are:
 
 =============  ==================================  ============================================================
 decorator      takes                               depends on
 =============  ==================================  ============================================================
 `@rule`        the job, the bench                  the job and bench.toml, meters, stock, board files: no more
 `@text_rule`   the text of a job or a board file   that text
+`@log_rule`    the job, the bench                  also the contents of files that the job names (`bench.contents`)
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
-                                                   `bench.beside`); runs only where its screen lets the facts by
+                                                   `bench.repository`); runs only where its screen lets the facts by
 `@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
 `@own_rule`    the bench                           the bench's own files; never kept
+`@terms_rule`  the bench, the facts of all jobs    also the terms before; runs only where their files have changed
 `@last_rule`   waivers of a job, all its findings  what every other rule found
 =============  ==================================  ============================================================
 """
@@ -27,14 +29,14 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import LEVELS, Finding, Place
 from jobkit.jobs.job import Job
-from jobkit.lint.protocols import Glance, Jobs, Waiving
+from jobkit.lint.protocols import Jobs, JobSummary, Waiving
 
 
 class Found(NamedTuple):
     """What a rule says of a place; `level` only where it is not the rule's own.
 
-    A rule about something missing names the place where it should stand: a finding stands at the nearest place that
-    is there, and is dropped where that place could not be read.
+    A rule about something missing names the place where it should stand: a finding is at the nearest place that is
+    there, and is dropped where that place could not be read.
     """
 
     place: Place
@@ -62,15 +64,16 @@ class FoundAt(NamedTuple):
 
 JobCheck = Callable[[Job, Bench], Iterator[Found]]
 TextCheck = Callable[[str], Iterator[FoundAt]]
-Screen = Callable[[Glance, Bench], bool]
+Screen = Callable[[JobSummary, Bench], bool]
 Asks = Callable[[Facts, Bench], bool]
 BookCheck = Callable[[Facts, Jobs, Bench], Iterator[Found]]
 OwnCheck = Callable[[Bench], Iterator[FoundIn]]
+TermsCheck = Callable[[Bench, Callable[[], Sequence[Facts]]], Iterator[FoundIn]]
 LastCheck = Callable[[Waiving, Sequence[Finding]], Iterator[Found]]
 
 
 class Rule(NamedTuple):
-    """A rule's name, its level unless the bench moves it, its documentation, and the module it stands in.
+    """A rule's name, its level unless the bench moves it, its documentation, and the module it is in.
 
     One that is not `waivable` can neither be waived by a job nor moved by the bench.
     """
@@ -86,8 +89,8 @@ class Across(NamedTuple):
     """A rule across jobs: for which jobs it has anything to ask, and which facts it reads, of any job.
 
     As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was.
-    `asks` is told from those facts of a job and the bench's own files; None stands for jobs that share their file's
-    name. One that is `whole` speaks only in a check of the whole book.
+    `asks` is told from those facts of a job and the bench's own files; None means jobs that share their file's name.
+    One that is `whole` speaks only in a check of the whole book.
     """
 
     made: Rule
@@ -100,9 +103,11 @@ class Across(NamedTuple):
 RULES: dict[str, Rule] = {}
 JOB_CHECKS: list[tuple[Rule, JobCheck]] = []
 TEXT_CHECKS: list[tuple[Rule, TextCheck]] = []
+LOG_CHECKS: list[tuple[Rule, JobCheck]] = []
 LIVE_CHECKS: list[tuple[Rule, Screen, JobCheck]] = []
 BOOK_CHECKS: list[Across] = []
 OWN_CHECKS: list[tuple[Rule, OwnCheck]] = []
+TERMS_CHECKS: list[tuple[Rule, TermsCheck]] = []
 LAST_CHECKS: list[tuple[Rule, LastCheck]] = []
 
 
@@ -117,10 +122,23 @@ def rule(level: str) -> Callable[[JobCheck], JobCheck]:
 
 
 def text_rule(level: str) -> Callable[[TextCheck], TextCheck]:
-    """Register a rule about the text of a job or board file as it stands, comments and all."""
+    """Register a rule about the text of a job or board file as it is, comments and all."""
 
     def register(check: TextCheck) -> TextCheck:
         TEXT_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def log_rule(level: str) -> Callable[[JobCheck], JobCheck]:
+    """Register a rule about one job whose answer depends on what is in the files that the job names, too.
+
+    Its answer is kept for as long as the files that it opened have the contents that they had.
+    """
+
+    def register(check: JobCheck) -> JobCheck:
+        LOG_CHECKS.append((_rule(check, level), check))
         return check
 
     return register
@@ -130,7 +148,7 @@ def live_rule(level: str, screen: Screen, *, waivable: bool = True) -> Callable[
     """Register a rule about one job whose answer changes with the day or with the files beside it.
 
     `screen` is asked first, with the facts of the job: it must be quick, and let by every job that the rule would
-    speak of.
+    mention.
     """
 
     def register(check: JobCheck) -> JobCheck:
@@ -155,11 +173,21 @@ def book_rule(
 def own_rule(level: str) -> Callable[[OwnCheck], OwnCheck]:
     """Register a rule about the bench's own files: bench.toml, meters.toml, stock.toml and the board files.
 
-    Waivers stand in jobs, so such a finding is mended, or its rule moved in bench.toml.
+    Waivers are in jobs, so such a finding is fixed, or its rule moved in bench.toml.
     """
 
     def register(check: OwnCheck) -> OwnCheck:
         OWN_CHECKS.append((_rule(check, level), check))
+        return check
+
+    return register
+
+
+def terms_rule(level: str) -> Callable[[TermsCheck], TermsCheck]:
+    """Register a rule about a change of the bench's terms, which asks for the facts of all jobs where it needs them."""
+
+    def register(check: TermsCheck) -> TermsCheck:
+        TERMS_CHECKS.append((_rule(check, level), check))
         return check
 
     return register
@@ -187,7 +215,7 @@ def last_rule(level: str) -> Callable[[LastCheck], LastCheck]:
 
 def _rule(check: Callable[..., object], level: str, *, waivable: bool = True) -> Rule:
     name = check.__name__.replace("_", "-")
-    assert name not in RULES, f"two rules are named {name}"
+    assert name not in RULES, f"two rules have the name {name}"
     assert level in LEVELS, f"{name} has no level {level}"
     group = check.__module__.rpartition(".")[2]
     RULES[name] = Rule(name, level, check.__doc__ or "", group, waivable)
@@ -199,12 +227,12 @@ SCHEMA = RULES["schema"] = Rule(
     "error",
     """A file cannot be read, or says something that its schema does not allow.
 
-    What it finds: a file that is no TOML or not UTF-8; an unknown or missing key; a value of the wrong type, unit or
+    What it finds: a file that is not TOML or not UTF-8; an unknown or missing key; a value of the wrong type, unit or
     form.
 
     Why it matters: what cannot be read is left out of every list, verdict and reminder.
 
-    How to mend: the finding names the key and shows how it is written. An editor with the book's schema shows the same
+    How to fix: the finding names the key and shows how it is written. An editor with the book's schema shows the same
     while you type.
 
     Example: `value = "23.4 kg"` under a reading of resistance: a resistance is written like "23.4 Ω".

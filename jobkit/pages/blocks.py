@@ -6,9 +6,9 @@ A page is written once, as blocks; the renderers in this room each know how to d
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, NamedTuple, TypeAlias, TypeVar
 
-from jobkit.units.errors import in_one_line
+from jobkit.units.errors import in_lines
 
 
 class Title(NamedTuple):
@@ -59,6 +59,7 @@ class Drawing(NamedTuple):
 
 
 Block: TypeAlias = Title | Line | Pairs | Table | Ticks | Drawing
+_Block = TypeVar("_Block", bound=Block)
 Page: TypeAlias = Sequence[Block]
 
 
@@ -77,13 +78,18 @@ class Answer(NamedTuple):
 
 def visible(page: Page) -> Page:
     """Write out what a terminal would obey instead of show: a job's title may come from anywhere."""
-    return tuple(_visible(block) for block in page)
+    return tuple(visible_block(block) for block in page)
+
+
+def visible_block(block: _Block) -> _Block:
+    """Write out in one block what a terminal would obey."""
+    made: _Block = _visible(block)
+    return made
 
 
 def _visible(value: Any) -> Any:
     if isinstance(value, str):
-        # All but the ends of lines, which each form lays out in its own way.
-        return value if value.isprintable() else "\n".join(map(in_one_line, value.split("\n")))
+        return in_lines(value)  # each form lays out the ends of lines in its own way
     if isinstance(value, tuple | list):
         parts = map(_visible, value)
         return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)

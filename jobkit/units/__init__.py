@@ -1,1 +1,1 @@
-"""Quantities, wants, verdicts and meter accuracy: exact, pure, and without any knowledge of jobs."""
+"""Quantities, limits, verdicts and meter accuracy: exact, pure, and without any knowledge of jobs."""

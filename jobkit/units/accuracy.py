@@ -2,14 +2,15 @@
 
 The steps, with their source:
 
-1. The data sheet's ± (percent of reading + counts of the last digit) is the limit of error a of one reading.
-   Its two terms are added, as in the worked example of JCGM 100:2008, 4.3.7 with 5.1.5.
+1. The data sheet's ± (percent and ppm of reading + percent of range + counts of the last digit) is the limit of error a
+   of one reading. Its terms are added, as in the worked example of JCGM 100:2008, 4.3.7 with 5.1.5.
 2. The limit is the half-width of a rectangular distribution: u = a / √3 (JCGM 100:2008, 4.3.7).
 3. Independent parts are combined by root sum of squares (JCGM 100:2008, 5.1.2). The parts of a reading are
 
    - its limit of error;
-   - half a step of the display, where the data sheet claims less than one count, which would not even cover
-     the rounding of the last digit (JCGM 100:2008, F.2.2.1);
+   - half a step of the display, where the part of the limit that does not grow with the reading is less than one count,
+     which would not even cover the rounding of the last digit (JCGM 100:2008, F.2.2.1);
+   - the uncertainty that a calibration certificate states, U with its k: u = U / k (JCGM 100:2008, 4.3.3);
    - the limit of error of the lead resistance, where that is taken off: it was read on the same range, and a
      correction has an uncertainty of its own (JCGM 100:2008, 3.2.3). Both readings come from one meter, so
      their errors partly cancel; how far is unknown, and to take them as independent never states U too small.
@@ -33,17 +34,47 @@ class AccuracyError(MisuseError):
     """A meter's accuracy cannot be applied to this reading."""
 
 
-class Accuracy(NamedTuple):
-    """A meter's accuracy on one range: ± (`percent` of reading + `counts` of `step`).
+class Certificate(NamedTuple):
+    """What a calibration certificate states of a range: an expanded uncertainty and its coverage factor k."""
 
-    `step` is the last digit's worth, in the unit of the readings. `lead` is the lead resistance that is still
-    in the readings; None where it is nulled or does not matter.
+    uncertainty: Quantity
+    k: Decimal
+
+    @property
+    def standard(self) -> Decimal:
+        """The standard uncertainty, in the base unit."""
+        return from_expanded(self.uncertainty.value, self.k)
+
+
+class Accuracy(NamedTuple):
+    """A meter's accuracy on one range.
+
+    ± (`percent` + `ppm` of reading, `percent_of_range` of the range's upper end `upto`, `counts` of `step`), and what
+    its certificate states. `step` is the last digit's worth, in the unit of the readings. `lead` is the lead resistance
+    that is still in the readings; None where it is nulled or does not matter.
     """
 
     percent: Decimal
     counts: Decimal
     step: Quantity
     lead: Quantity | None = None
+    ppm: Decimal = Decimal(0)
+    percent_of_range: Decimal = Decimal(0)
+    upto: Quantity | None = None
+    certificate: Certificate | None = None
+
+    @property
+    def share(self) -> Decimal:
+        """The limit of error that grows with the reading, as a share of it."""
+        return EXACT.add(EXACT.scaleb(self.percent, -2), EXACT.scaleb(self.ppm, -6))
+
+    @property
+    def fixed(self) -> Decimal:
+        """The limit of error that is the same all over the range, in the base unit."""
+        of_range = EXACT.multiply(
+            EXACT.scaleb(self.percent_of_range, -2), self.upto.value if self.upto else Decimal(0)
+        )
+        return EXACT.add(of_range, EXACT.multiply(self.counts, self.step.value))
 
     def limit_of_error(self, reading: Quantity) -> Quantity:
         """Give the limit of error ± a of a reading as shown by the meter, exactly; raises AccuracyError.
@@ -53,26 +84,16 @@ class Accuracy(NamedTuple):
         '1 Ω'
         """
         self._fits(reading)
-        of_reading = EXACT.multiply(reading.value.copy_abs(), EXACT.scaleb(self.percent, -2))
-        of_display = EXACT.multiply(self.counts, self.step.value)
-        return plain(EXACT.add(of_reading, of_display), reading.unit)
-
-    def corrected(self, reading: Quantity) -> Quantity:
-        """Take the lead resistance off a reading as shown by the meter; an open reading stays open.
-
-        May come out a little below zero, which says no more than that the reading is within its uncertainty
-        of zero.
-        """
-        self._fits(reading, may_be_open=True)
-        if self.lead is None or reading.open:
-            return reading
-        return plain(EXACT.subtract(reading.value, self.lead.value), reading.unit)
+        of_reading = EXACT.multiply(reading.value.copy_abs(), self.share)
+        return plain(EXACT.add(of_reading, self.fixed), reading.unit)
 
     def standard_uncertainty(self, reading: Quantity) -> Quantity:
         """Give the standard uncertainty u of a reading with its leads taken off; raises AccuracyError."""
         parts = [rectangular(self.limit_of_error(reading).value)]
-        if self.counts < 1:
+        if self.fixed < self.step.value:
             parts.append(rectangular(ROOT.divide(self.step.value, Decimal(2))))
+        if self.certificate is not None:
+            parts.append(self.certificate.standard)
         if self.lead is not None:
             parts.append(rectangular(self.limit_of_error(self.lead).value))
         return _uncertain(root_sum_of_squares(parts), reading.unit)
@@ -88,43 +109,18 @@ class Accuracy(NamedTuple):
         """
         return _uncertain(ROOT.multiply(k, self.standard_uncertainty(reading).value), reading.unit)
 
-    def _fits(self, reading: Quantity, *, may_be_open: bool = False) -> None:
-        if reading.open and not may_be_open:
+    def _fits(self, reading: Quantity) -> None:
+        if reading.open:
             raise AccuracyError(
                 "an open reading has no uncertainty", "state an accuracy only for readings with a number"
             )
         if self.lead is not None and self.lead.unit != self.step.unit:
             raise AccuracyError(
-                f"leads of {self.lead.text} do not go with steps of {self.step.text}", "give both in one unit"
+                f"leads of {self.lead.text} do not fit steps of {self.step.text}", "give both in one unit"
             )
         if reading.unit != self.step.unit:
-            what = f"a meter range with steps of {self.step.text} cannot have shown {reading.text}"
+            what = f"a meter range with steps of {self.step.text} cannot show {reading.text}"
             raise AccuracyError(what, f"name a range that reads in {reading.unit}")
-
-
-class Measured(NamedTuple):
-    """What a reading says of the board: value without leads, expanded uncertainty, and what was taken off.
-
-    `uncertainty` is None for an open reading, `lead` where nothing was taken off.
-    """
-
-    value: Quantity
-    uncertainty: Quantity | None
-    lead: Quantity | None
-
-
-def measure(reading: Quantity, accuracy: Accuracy, k: Decimal = Decimal(2)) -> Measured:
-    """Turn what the meter showed into a value with its expanded uncertainty U = k·u; raises AccuracyError.
-
-    >>> coarse = Accuracy(Decimal("0.8"), Decimal(2), plain(Decimal("0.1"), "Ω"), plain(Decimal("0.12"), "Ω"))
-    >>> measured = measure(plain(Decimal("0.52"), "Ω"), coarse)
-    >>> measured.value.text, measured.uncertainty.text, measured.lead.text
-    ('0.4 Ω', '0.33 Ω', '0.12 Ω')
-    """
-    value = accuracy.corrected(reading)
-    if reading.open:
-        return Measured(value, None, None)
-    return Measured(value, accuracy.expanded_uncertainty(reading, k), accuracy.lead)
 
 
 def rectangular(half_width: Decimal) -> Decimal:

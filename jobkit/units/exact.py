@@ -1,4 +1,4 @@
-"""The two ways of reckoning with decimals: exactly, and to 28 digits where a root or a quotient cannot end.
+"""The two ways of calculating with decimals: exactly, and to 28 digits where a root or a quotient cannot end.
 
 Decimal's operators round to whatever context the thread happens to have. Sums and products of readings and
 limits must not: `12 V ± 5 %` ends at 11.40 V and nowhere near it. They therefore go through `EXACT`, which

@@ -32,7 +32,7 @@ class Parts(NamedTuple):
 
 
 def take_apart(text: str, kind: str | None = None) -> Parts | None:
-    """Take a quantity apart; None where the text is no quantity, or none of this kind.
+    """Take a quantity apart; None where the text is not a quantity, or none of this kind.
 
     >>> take_apart("4k7", "resistance")
     Parts(number='4.7', spelling=Spelling(usual='kΩ', unit='Ω', exponent=3, scale=''), usual='4K7')

@@ -52,9 +52,26 @@ KINDS: Mapping[str, Kind] = {
         Kind("temperature", "°C"),
         Kind("power", "W"),
         Kind("ripple", "V"),
+        Kind("fan speed", "rpm"),
+        Kind("frame rate", "fps"),
     )
 }
-"""Every kind of reading by name. `diode` is the drop in diode mode; `ripple` is peak to peak."""
+"""Every kind of reading by name. `diode` is the drop in diode mode; `ripple` is peak to peak; the last two come from
+the logs of loaded runs."""
+
+NEVER_NEGATIVE = frozenset(
+    (
+        "resistance",
+        "capacitance",
+        "inductance",
+        "frequency",
+        "power",
+        "ripple",
+        "fan speed",
+        "frame rate",
+    )
+)
+"""Kinds of reading that cannot be below 0, but for the error of the meter."""
 
 UNITS: Mapping[str, Unit] = {
     unit.symbol: unit
@@ -67,6 +84,8 @@ UNITS: Mapping[str, Unit] = {
         Unit("Hz", (), ("", "k", "M", "G"), ""),
         Unit("°C", ("degC",), ("",), ""),
         Unit("W", (), ("", "µ", "m", "k"), ""),
+        Unit("rpm", (), ("",), ""),
+        Unit("fps", (), ("",), ""),
     )
 }
 """Every base unit by its symbol. Prefixes: SI Brochure, 9th edition, table 7. Code letters: IEC 60062 for
@@ -83,7 +102,7 @@ LETTER_PREFIXES: Mapping[str, str] = {
     "K": "k",
     "L": "m",
 }
-"""The prefix that a code letter stands for (IEC 60062, clause on letter and digit codes)."""
+"""The prefix that a code letter means (IEC 60062, clause on letter and digit codes)."""
 
 _SAME_LETTER = {"µ": ("µ", "\u03bc", "u"), "Ω": ("Ω", "\u2126")}
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from jobkit.units.exact import EXACT
 from jobkit.units.grammar import LONGEST, NUMBER, take_apart
 from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS
+from jobkit.units.part_marks import marked
 from jobkit.units.slip import FindSlip, Slip, either, nearest, quoted
 from jobkit.units.written import plain_digits, write_out
 
@@ -20,6 +21,9 @@ _TOLERANCE_LETTER = r"([0-9]*[RLKkMGFpnuµ\u03bcm][0-9]*) ?([FGJKM])"
 _CODE_LIKE = r"([0-9]*)([A-Za-zΩ\u2126µ\u03bc])([0-9]*)"
 _GLUED = rf"({NUMBER})(?![0-9.])(\S.*)"
 
+NEVER_WHOLE = frozenset(("F", "H"))
+"""Units that no part on a board has whole ones of: a number without a prefix cannot be meant."""
+
 TOLERANCE_LETTERS = {"F": 1, "G": 2, "J": 5, "K": 10, "M": 20}
 """Tolerances in percent by their code letter: IEC 60062, letter code for symmetrical relative tolerances."""
 
@@ -30,7 +34,7 @@ def _unknown_kind(text: str, kind: str | None) -> Slip | None:
         return None
     near = nearest(kind, tuple(KINDS))
     return Slip(
-        f"{quoted(kind)} is no kind of reading",
+        f"{quoted(kind)} is not a kind of reading",
         mend=f"the kinds are {either(tuple(KINDS))}" if near is None else f'use "{near}"',
     )
 
@@ -49,7 +53,7 @@ def _open_reading(text: str, kind: str | None) -> Slip | None:
     if text.strip().lower() not in _OPEN:
         return None
     if text == "OL" and kind is None:
-        return Slip('"OL" does not tell what was measured', mend="say which kind of reading it is")
+        return Slip('"OL" needs a kind of reading', mend="add the kind of reading")
     return Slip(f"{quoted(text)} is not how an open reading is written", mend='write "OL"')
 
 
@@ -57,7 +61,9 @@ def _no_number(text: str, kind: str | None) -> Slip | None:
     del kind
     if not re.fullmatch(_NO_NUMBER, text):
         return None
-    return Slip(f"{quoted(text)} is no number", mend='write "OL" for an open reading, or leave the value out')
+    return Slip(
+        f"{quoted(text)} is not a number", mend='write "OL" for an open reading, or leave the value out'
+    )
 
 
 def _comma(text: str, kind: str | None) -> Slip | None:
@@ -70,7 +76,9 @@ def _comma(text: str, kind: str | None) -> Slip | None:
     if "." in text:
         return Slip(f"{quoted(text)} has a decimal comma", (text.replace(".", "").replace(",", "."),))
     if re.match(_MAYBE_THOUSANDS, text):
-        return Slip(f"the comma in {quoted(text)} may be a decimal point or mark thousands", (dotted, joined))
+        return Slip(
+            f"the comma in {quoted(text)} may be a decimal point or a thousands separator", (dotted, joined)
+        )
     return Slip(f"{quoted(text)} has a decimal comma", (dotted,))
 
 
@@ -101,24 +109,44 @@ def _dash(text: str, kind: str | None) -> Slip | None:
     found = re.match(_DASH, text)
     if found is None:
         return None
-    return Slip(f"the minus of {quoted(text)} is a dash or stands apart", (f"-{text[found.end() :]}",))
+    return Slip(
+        f"the minus of {quoted(text)} is a dash or is separated from its number", (f"-{text[found.end() :]}",)
+    )
 
 
 def _spaces(text: str, kind: str | None) -> Slip | None:
     del kind
-    mended = " ".join(text.split())
-    if thousands := re.match(_SPACED_THOUSANDS, mended):
-        mended = thousands[0].replace(" ", "") + mended[thousands.end() :]
-    return None if mended == text else Slip(f"{quoted(text)} has a space too many", (mended,))
+    fixed = " ".join(text.split())
+    if thousands := re.match(_SPACED_THOUSANDS, fixed):
+        fixed = thousands[0].replace(" ", "") + fixed[thousands.end() :]
+    return None if fixed == text else Slip(f"{quoted(text)} has one space too many", (fixed,))
 
 
 def _point(text: str, kind: str | None) -> Slip | None:
     del kind
-    mended = re.sub(r"^([+\-−]?)\.(?=[0-9])", r"\g<1>0.", text)
-    mended = re.sub(r"^([+\-−]?[0-9]+)\.(?![0-9.])", r"\1", mended)
-    if mended == text:
+    fixed = re.sub(r"^([+\-−]?)\.(?=[0-9])", r"\g<1>0.", text)
+    fixed = re.sub(r"^([+\-−]?[0-9]+)\.(?![0-9.])", r"\1", fixed)
+    if fixed == text:
         return None
-    return Slip(f"the point in {quoted(text)} needs a digit on both sides", (mended,))
+    return Slip(f"the point in {quoted(text)} needs a digit on both sides", (fixed,))
+
+
+def part_mark(text: str, kind: str | None) -> Slip | None:
+    """Look for a mark as printed on a part. A resistance is shown in such figures too; no meter shows whole farads."""
+    if kind is None or kind not in KINDS or (value := marked(text, kind)) is None:
+        return None
+    if not text.isdigit():
+        return Slip(f"{quoted(text)} is a mark on a part, not a value", (value,))
+    if KINDS[kind].unit != "Ω":
+        return Slip(
+            f"{quoted(text)} has no unit", (value,), f'as the mark on a part it is {value}: write "{value}"'
+        )
+    shown = f"{text} {KINDS[kind].unit}"
+    return Slip(
+        f"{quoted(text)} has no unit",
+        (shown, value),
+        f'write "{shown}", or "{value}" if it is the mark on a part',
+    )
 
 
 def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
@@ -132,7 +160,7 @@ def _tolerance_letter(text: str, kind: str | None) -> Slip | None:
 
 
 def _code(text: str, kind: str | None) -> Slip | None:
-    """Find a code where none can be read: its unit is not told, or its letter is no code letter of this kind."""
+    """Find a code where none can be read: its unit is not told, or its letter is not a code letter of this kind."""
     found = re.fullmatch(_CODE_LIKE, text)
     if found is None or not (found[1] or found[3]) or (found[2] in SPELLINGS and not found[3]):
         return None
@@ -143,11 +171,11 @@ def _code(text: str, kind: str | None) -> Slip | None:
         return None
     if kind is None:
         return Slip(f"the code {quoted(text)} does not tell what it measures", meant)
-    return Slip(f"{quoted(text)} is no component code for {kind}", meant)
+    return Slip(f"{quoted(text)} is not a component code for {kind}", meant)
 
 
 def _code_units(letter: str, kind: str | None) -> tuple[str, ...]:
-    """List the units that a letter in the place of the point may stand for."""
+    """List the units that a letter in the place of the point may mean."""
     if letter != "K" and letter in SPELLINGS and (kind is None or SPELLINGS[letter].unit == KINDS[kind].unit):
         return (SPELLINGS[letter].usual,)
     if letter == "R" and kind == "inductance":
@@ -170,6 +198,8 @@ def _glued(text: str, kind: str | None) -> Slip | None:
 def _bare(text: str, kind: str | None) -> Slip | None:
     if not re.fullmatch(NUMBER, text):
         return None
+    if kind and KINDS[kind].unit in NEVER_WHOLE:
+        return Slip(f"{quoted(text)} has no unit", mend=f'add the unit, such as "{text} µ{KINDS[kind].unit}"')
     return Slip(f"{quoted(text)} has no unit", (f"{text} {KINDS[kind].unit}",) if kind else ())
 
 

@@ -28,7 +28,7 @@ OPEN = "OL"
 
 
 class QuantityError(MisuseError):
-    """A text is no quantity; `text` is that text, `meant` the sound ones that may have been meant."""
+    """A text is not a quantity; `text` is that text, `meant` the sound ones that may have been meant."""
 
     def __init__(self, message: str, mend: str = "", text: str = "", meant: tuple[str, ...] = ()) -> None:
         super().__init__(message, mend)
@@ -61,7 +61,7 @@ class Quantity(NamedTuple):
 
 
 def parse_quantity(text: str, kind: str | None = None) -> Quantity:
-    """Read a quantity of a kind, or of whatever kind its unit tells; raises QuantityError, which says how to mend it.
+    """Read a quantity of a kind, or of whatever kind its unit tells; raises QuantityError, which says how to fix it.
 
     A component code (IEC 60062) and `OL` need the kind, which tells their unit.
 

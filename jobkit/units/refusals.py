@@ -1,16 +1,16 @@
-"""Why a text is no quantity, and what to write instead: asked only once a text has been refused."""
+"""Why a text is not a quantity, and what to write instead: asked only once a text has been refused."""
 
 from typing import NamedTuple
 
 from jobkit.units.grammar import take_apart
 from jobkit.units.kinds import KINDS
-from jobkit.units.number_slips import NUMBER_SLIPS
-from jobkit.units.slip import Slip, either, quoted
+from jobkit.units.number_slips import NUMBER_SLIPS, part_mark
+from jobkit.units.slip import FindSlip, Slip, either, quoted
 from jobkit.units.unit_slips import UNIT_SLIPS
 
 
 class Refusal(NamedTuple):
-    """What is wrong with a text, how to mend it, and the sound texts that may have been meant.
+    """What is wrong with a text, how to fix it, and the sound texts that may have been meant.
 
     `other_kind` where the text is a quantity of another kind.
     """
@@ -22,17 +22,22 @@ class Refusal(NamedTuple):
 
 
 def why_no_quantity(text: str, kind: str | None = None) -> Refusal:
-    """Say why a text is no quantity of a kind, and how to mend it; several slips are mended at once.
+    """Say why a text is not a quantity of a kind, and how to fix it; several slips are fixed at once.
 
     >>> why_no_quantity(".5ohms", "resistance").mend
     'write "0.5 Ω"'
     """
-    slip = _find(text, kind)
+    return _refusal(text, kind, (part_mark, *NUMBER_SLIPS, *UNIT_SLIPS))
+
+
+def _refusal(text: str, kind: str | None, looks: tuple[FindSlip, ...]) -> Refusal:
+    slip = _find(text, kind, looks)
     readable = tuple(one for one in slip.meant if take_apart(one, kind) is not None)
     if readable:
-        return Refusal(slip.message, write(readable), readable)
-    if slip.meant:
-        return why_no_quantity(slip.meant[0], kind)._replace(message=slip.message, other_kind=False)
+        return Refusal(slip.message, slip.mend or write(readable), readable)
+    if slip.meant:  # what is left of it has slips of its own, but is not a mark that was read off a part
+        again = _refusal(slip.meant[0], kind, (*NUMBER_SLIPS, *UNIT_SLIPS))
+        return again._replace(message=slip.message, other_kind=False)
     return Refusal(slip.message, slip.mend or _example(kind), other_kind=slip.other_kind)
 
 
@@ -45,12 +50,12 @@ def write(texts: tuple[str, ...]) -> str:
     return "write " + either(tuple(f'"{text}"' for text in texts))
 
 
-def _find(text: str, kind: str | None) -> Slip:
-    for look in (*NUMBER_SLIPS, *UNIT_SLIPS):
+def _find(text: str, kind: str | None, looks: tuple[FindSlip, ...]) -> Slip:
+    for look in looks:
         slip = look(text, kind)
         if slip is not None:
             return slip
-    return Slip(f"{quoted(text)} is no number with a unit")
+    return Slip(f"{quoted(text)} is not a number with a unit")
 
 
 def _example(kind: str | None) -> str:

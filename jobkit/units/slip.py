@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 
 class Slip(NamedTuple):
-    """What is wrong, the texts that may have been meant, and words for the way to mend it where no text can be offered.
+    """What is wrong, the texts that may have been meant, and words for the way to fix it where these say more.
 
     `other_kind` where the text is a sound quantity, but of another kind than is measured here.
     """

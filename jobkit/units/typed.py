@@ -12,6 +12,8 @@ from typing import NamedTuple
 
 from jobkit.units.grammar import LONGEST, take_apart
 from jobkit.units.kinds import KINDS, PREFIXES, SPELLINGS, UNITS, kinds_of
+from jobkit.units.number_slips import NEVER_WHOLE
+from jobkit.units.part_marks import marked
 from jobkit.units.quantity import OPEN, QuantityError, parse_quantity
 from jobkit.units.slip import either, quoted
 from jobkit.units.written import MINUS, plain_digits
@@ -30,7 +32,7 @@ _AMBIGUOUS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _CODE = re.compile(r"(?:[0-9]+[RLKkMGFpnuµ\u03bcm][0-9]+|[0-9]+[RLKF]|[RLKkMGFpnuµ\u03bcm][0-9]+)")
 _BY_ANY_CASE = {
     "ohm": "Ω", "ohms": "Ω", "ω": "Ω", "v": "V", "vdc": "V", "a": "A", "adc": "A", "f": "F", "h": "H", "hz": "Hz",
-    "w": "W", "c": "°C", "°c": "°C", "degc": "°C",
+    "w": "W", "rpm": "rpm", "fps": "fps", "c": "°C", "°c": "°C", "degc": "°C",
 }  # fmt: skip
 _PREFIX_LETTERS = {"u": "µ", "\u03bc": "µ", **{prefix: prefix for prefix in PREFIXES}}
 
@@ -82,7 +84,7 @@ def kinds_told(text: str) -> tuple[str, ...]:
 
 
 def as_written(text: str, kind: str) -> str:
-    """Spell a typed value as a job file has it, its digits kept; raises QuantityError, which says how to mend it.
+    """Spell a typed value as a job file has it, its digits kept; raises QuantityError, which says how to fix it.
 
     >>> [as_written(text, "resistance") for text in ("23,4", ".31", "3k2", "46m", "o", "+2.3400E+01 OHM")]
     ['23.4 Ω', '0.31 Ω', '3.2 kΩ', '46 mΩ', 'OL', '23.400 Ω']
@@ -93,7 +95,9 @@ def as_written(text: str, kind: str) -> str:
     if _CODE.fullmatch(text) and (code := take_apart(text, kind)):
         return f"{code.number} {code.spelling.usual}"
     parts = _take_apart(text)
-    if parts is None:
+    if parts is None or (kind in KINDS and not text.isdigit() and marked(text, kind)):
+        raise _refused(text, kind)
+    if not parts.unit and not parts.prefix and kind in KINDS and KINDS[kind].unit in NEVER_WHOLE:
         raise _refused(text, kind)
     if not parts.unit and not _is_whole(parts, kind):
         raise QuantityError(f"{quoted(text)} does not fit {kind}", f"write it like {_example(parts, kind)}")
@@ -107,7 +111,10 @@ def as_written(text: str, kind: str) -> str:
 
 def _open(text: str, kind: str) -> str:
     if kind not in OPEN_KINDS:
-        raise QuantityError(f"{quoted(text)} is no {kind}", f"only {either(OPEN_KINDS)} can be open")
+        raise QuantityError(
+            f"{quoted(text)} is not {'an' if kind[0] in 'aeiou' else 'a'} {kind}",
+            f"only {either(OPEN_KINDS)} can be open",
+        )
     return OPEN
 
 
@@ -120,7 +127,7 @@ def _take_apart(text: str) -> _Parts | None:
     if _AMBIGUOUS.fullmatch(number):
         dotted, joined = number.replace(",", "."), number.replace(",", "")
         raise QuantityError(
-            f"the comma in {quoted(text)} may be a decimal point or mark thousands",
+            f"the comma in {quoted(text)} may be a decimal point or a thousands separator",
             f'write "{sign}{dotted}" or "{sign}{joined}"',
         )
     unit = _unit(name)
@@ -175,5 +182,5 @@ def _refused(text: str, kind: str) -> QuantityError:
     except QuantityError as misuse:
         return misuse
     return QuantityError(
-        f"{quoted(text)} is no reading of {kind}", "write a number, with its unit if you like"
+        f"{quoted(text)} is not a reading of {kind}", "write a number, with its unit if you like"
     )

@@ -31,7 +31,7 @@ def _prefix_alone(number: str, name: str, kind: str | None) -> Slip | None:
     meant = tuple(f"{number} {prefix}{base}" for base in bases if prefix + base in SPELLINGS)
     if prefix not in PREFIXES or not meant:
         return None
-    return Slip(f'the prefix "{name}" of {quoted(f"{number} {name}")} stands without a unit', meant)
+    return Slip(f'the prefix "{name}" of {quoted(f"{number} {name}")} has no unit', meant)
 
 
 def _other_kind(number: str, name: str, kind: str | None) -> Slip | None:
@@ -45,7 +45,7 @@ def _other_kind(number: str, name: str, kind: str | None) -> Slip | None:
 
 def _capitals(number: str, name: str, kind: str | None) -> Slip | None:
     names = dict.fromkeys(SPELLINGS[one].usual for one in _known(kind) if one.casefold() == name.casefold())
-    message = f"{quoted(name)} is no unit as capitals count in units"
+    message = f"{quoted(name)} is not a unit as capitals count in units"
     return Slip(message, tuple(f"{number} {one}" for one in names)) if names else None
 
 
@@ -69,12 +69,12 @@ def _everyday(number: str, name: str, kind: str | None) -> Slip | None:
     for wrong, right in _EVERYDAY.items():
         meant = name.removesuffix(wrong) + right
         if name.endswith(wrong) and meant in known:
-            return Slip(f"{quoted(name)} is no unit", (f"{number} {SPELLINGS[meant].usual}",))
+            return Slip(f"{quoted(name)} is not a unit", (f"{number} {SPELLINGS[meant].usual}",))
     return None
 
 
 def _unknown(number: str, name: str, kind: str | None) -> Slip:
-    message = f"{quoted(name)} is no unit" + (f" of {kind}" if kind else "")
+    message = f"{quoted(name)} is not a unit" + (f" of {kind}" if kind else "")
     near = nearest(name, _known(kind))
     if near is not None and not _alike_in_prefix_only(name, near):
         return Slip(message, (f"{number} {SPELLINGS[near].usual}",))

@@ -1,47 +1,56 @@
-"""Verdicts: a value held to a limit by a stated decision rule.
+"""Verdicts: a value checked against a limit by a stated decision rule.
 
 Plain ("simple acceptance", JCGM 106:2012, 8.2.1; ILAC-G8:09/2019, 4.2.1): the limits are the ends of the
-want, and belong to it.
+limit, and belong to it.
 
-Guarded (guard band w = U, JCGM 106:2012, 8.3; ILAC-G8:09/2019, 4.2.2; ISO 14253-1:2017): inside by more than
-U is `in`, outside by more than U `out`, the rest `near`. Exactly U from a limit is `near`. ILAC-G8 would let
-the acceptance limit TL − U itself pass; this room claims neither conformity nor the lack of it until the
-distance is beyond U. Where U is 0 the guarded rule is the plain one.
+Guarded (guard band w = r U, JCGM 106:2012, 8.3; ILAC-G8:09/2019, 4.2.2 and table 1; w = U unless the bench sets another
+r): inside by more than w is `in`, outside by more than w `out`, the rest `near`. Exactly w from a limit is `near`.
+ILAC-G8 would let the acceptance limit TL − w itself pass; this room claims neither conformity nor the lack of it until
+the distance is beyond w. Where U is 0 the guarded rule is the plain one.
 """
 
 from decimal import Decimal
 from typing import NamedTuple
 
+from jobkit.units.conformity import conformance_probability
 from jobkit.units.errors import MisuseError
-from jobkit.units.exact import EXACT
+from jobkit.units.exact import EXACT, ROOT
+from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity, plain
-from jobkit.units.want import Want
-from jobkit.units.written import plain_digits
+from jobkit.units.written import plain_digits, show
 
 
 class VerdictError(MisuseError):
-    """A value cannot be held to this limit."""
+    """A value cannot be checked against this limit."""
+
+
+RULES = ("plain", "guarded")
+"""The decision rules."""
 
 
 class Decision(NamedTuple):
-    """A decision rule, `plain` or `guarded`, and the coverage factor k of the uncertainties it is given."""
+    """A decision rule, `plain` or `guarded`, the coverage factor k of U, and the guard factor r of w = r U."""
 
     rule: str = "plain"
     k: Decimal = Decimal(2)
+    r: Decimal = Decimal(1)
 
 
 class Verdict(NamedTuple):
     """The answer to whether a value is within a limit.
 
     `word` is `in`, `out` or `near`; `margin` the distance to the nearest limit, positive inside, None where
-    reading or want is open; `uncertainty` the expanded one that was given; `rule` the rule used, in plain
-    words.
+    reading or limit is open; `uncertainty` the expanded one that was given; `rule` the rule used, in plain
+    words. `guard` is the guard band w, None where none was used; `inside` the probability that the true value is within
+    the limit, told for `near` alone (JCGM 106:2012, 7.2 to 7.4).
     """
 
     word: str
     margin: Quantity | None
     uncertainty: Quantity | None
     rule: str
+    guard: Quantity | None = None
+    inside: float | None = None
 
 
 PLAIN = Decision()
@@ -49,42 +58,59 @@ PLAIN = Decision()
 
 def judge(
     value: Quantity,
-    want: Want,
+    limit: Limit,
     *,
     uncertainty: Quantity | None = None,
     decision: Decision = PLAIN,
     reach: Quantity | None = None,
 ) -> Verdict:
-    """Hold a value to a want; raises VerdictError where their units differ or the rule is unknown.
+    """Check a value against a limit; raises VerdictError where their units differ or the rule is unknown.
 
     `uncertainty` is the expanded one, with the k of `decision`; `reach` is the upper end of the meter's
     range, which tells how much an open reading says. A guarded decision without uncertainty falls back to
     plain, and says so.
 
     >>> from jobkit.units.quantity import parse_quantity
-    >>> from jobkit.units.want import parse_want
-    >>> judge(parse_quantity("11.40 V"), parse_want("12 V ± 5 %")).word
+    >>> from jobkit.units.limit import parse_limit
+    >>> judge(parse_quantity("11.40 V"), parse_limit("12 V ± 5 %")).word
     'in'
     >>> value, expanded = parse_quantity("0.4 Ω"), parse_quantity("0.3 Ω")
-    >>> judge(value, parse_want("<= 0.5 Ω"), uncertainty=expanded, decision=Decision("guarded")).word
+    >>> judge(value, parse_limit("<= 0.5 Ω"), uncertainty=expanded, decision=Decision("guarded")).word
     'near'
     """
-    _comparable(value, want, uncertainty, decision)
-    if value.open or want.open:
-        return _judge_open(value, want, reach)
-    margin = _margin(value.value, want)
-    guard = Decimal(0) if decision.rule == "plain" or uncertainty is None else uncertainty.value
-    word = _guarded_word(margin, guard) if guard else "in" if margin >= 0 else "out"
-    return Verdict(word, plain(margin, value.unit), uncertainty, _rule_in_words(decision, uncertainty))
+    _comparable(value, limit, uncertainty, decision)
+    if value.open or limit.open:
+        return _judge_open(value, limit, reach)
+    margin, rule = _margin(value.value, limit), _rule_in_words(decision, uncertainty)
+    distance = plain(margin, value.unit)
+    if decision.rule == "plain" or uncertainty is None or not uncertainty.value:
+        return Verdict("in" if margin >= 0 else "out", distance, uncertainty, rule)
+    guard = _times(uncertainty, decision.r)
+    word = _guarded_word(margin, guard.value)
+    inside = _inside(value, limit, uncertainty, decision.k) if word == "near" else None
+    return Verdict(word, distance, uncertainty, rule, guard, inside)
 
 
-def _margin(value: Decimal, want: Want) -> Decimal:
+def _margin(value: Decimal, limit: Limit) -> Decimal:
     margins = []
-    if want.low is not None:
-        margins.append(EXACT.subtract(value, want.low.value))
-    if want.high is not None:
-        margins.append(EXACT.subtract(want.high.value, value))
+    if limit.low is not None:
+        margins.append(EXACT.subtract(value, limit.low.value))
+    if limit.high is not None:
+        margins.append(EXACT.subtract(limit.high.value, value))
     return min(margins)
+
+
+def _times(uncertainty: Quantity, r: Decimal) -> Quantity:
+    """Give the guard band w = r U; its text has two significant digits, as that of U."""
+    if r == 1:
+        return uncertainty
+    value = EXACT.multiply(r, uncertainty.value)
+    return Quantity(value, uncertainty.unit, show(value, uncertainty.unit, 2))
+
+
+def _inside(value: Quantity, limit: Limit, expanded: Quantity, k: Decimal) -> float:
+    standard = plain(ROOT.divide(expanded.value, k), expanded.unit)
+    return conformance_probability(value, limit, standard)
 
 
 def _guarded_word(margin: Decimal, guard: Decimal) -> str:
@@ -93,17 +119,17 @@ def _guarded_word(margin: Decimal, guard: Decimal) -> str:
     return "out" if margin < -guard else "near"
 
 
-def _judge_open(value: Quantity, want: Want, reach: Quantity | None) -> Verdict:
-    """Judge where the reading or the want is open; no distance can be told then.
+def _judge_open(value: Quantity, limit: Limit, reach: Quantity | None) -> Verdict:
+    """Judge where the reading or the limit is open; no distance can be told then.
 
     An open reading is beyond the meter's range: within a lower limit alone, unless the range ends below that
     limit.
     """
-    if want.open:
+    if limit.open:
         return Verdict("in" if value.open else "out", None, None, "plain, the reading should be open")
-    if want.high is not None or want.low is None:
+    if limit.high is not None or limit.low is None:
         return Verdict("out", None, None, "plain, an open reading is above any upper limit")
-    if reach is not None and reach.value < want.low.value:
+    if reach is not None and reach.value < limit.low.value:
         return Verdict(
             "near", None, None, f"plain, the meter's range ends at {reach.text}, short of the limit"
         )
@@ -115,18 +141,19 @@ def _rule_in_words(decision: Decision, uncertainty: Quantity | None) -> str:
         return "plain"
     if uncertainty is None:
         return "plain, as the uncertainty is not known"
-    return f"guarded, U = {uncertainty.text} (k = {plain_digits(decision.k)})"
+    guard = "" if decision.r == 1 else f"w = {plain_digits(decision.r)} U, "
+    return f"guarded, {guard}U = {uncertainty.text} (k = {plain_digits(decision.k)})"
 
 
-def _comparable(value: Quantity, want: Want, uncertainty: Quantity | None, decision: Decision) -> None:
+def _comparable(value: Quantity, limit: Limit, uncertainty: Quantity | None, decision: Decision) -> None:
     if decision.rule not in ("plain", "guarded"):
-        raise VerdictError(f'"{decision.rule}" is no decision rule', 'choose "plain" or "guarded"')
-    if want.unit not in ("", value.unit):
+        raise VerdictError(f'"{decision.rule}" is not a decision rule', 'choose "plain" or "guarded"')
+    if limit.unit not in ("", value.unit):
         raise VerdictError(
-            f'"{value.text}" cannot be held to the limit "{want.text}"',
-            f"give both in {value.unit} or both in {want.unit}",
+            f'"{value.text}" cannot be checked against the limit "{limit.text}"',
+            f"give both in {value.unit} or both in {limit.unit}",
         )
     if uncertainty is not None and uncertainty.unit != value.unit:
         raise VerdictError(
-            f'"{uncertainty.text}" is no uncertainty of "{value.text}"', f"give it in {value.unit}"
+            f'"{uncertainty.text}" is not an uncertainty of "{value.text}"', f"give it in {value.unit}"
         )

@@ -12,15 +12,39 @@ MINUS = "−"
 def show(value: Decimal, unit: str, digits: int = 3) -> str:
     """Write a value in its base unit for people: to `digits` significant digits, SI prefix, no idle zeros.
 
-    Rounds half to even (ISO 80000-1:2009, B.3, rule A). From 0.1 up to 1000 the base unit stands alone. A
-    unit that is not in the tables (`°C/W`) is written without prefixes.
+    Rounds half to even (ISO 80000-1:2009, B.3, rule A). From 0.1 up to 1000 the base unit is alone. A unit that is not
+    in the tables (`°C/W`) is written without prefixes.
 
     >>> [show(Decimal(value), "Ω") for value in ("0.3", "11.40", "0.046", "999.96")]
     ['0.3 Ω', '11.4 Ω', '46 mΩ', '1 kΩ']
     """
     if not value.is_finite():
         return write_out(value, unit)
-    return write_out(Context(prec=digits, rounding=ROUND_HALF_EVEN).plus(value), unit)
+    return write_out(rounded(value, digits), unit)
+
+
+def told_apart(
+    value: Decimal, other: Decimal, unit: str, digits: tuple[int, int] = (3, 2)
+) -> tuple[str, str]:
+    """Write two values of one unit for people, with as many digits more as show which of them is the larger.
+
+    The first is written to `digits[0]` significant digits and the other to `digits[1]`; where these would look alike,
+    or the wrong way round, both get one more, and so on up to the 28 digits of a computed value.
+
+    >>> told_apart(Decimal("0.1303"), Decimal("0.1317"), "Ω"), told_apart(Decimal(5), Decimal("0.1317"), "Ω")
+    (('0.1303 Ω', '0.132 Ω'), ('5 Ω', '0.13 Ω'))
+    """
+    order = value.compare(other)
+    for more in range(28):
+        left, right = rounded(value, digits[0] + more), rounded(other, digits[1] + more)
+        if left.compare(right) == order:
+            break
+    return write_out(left, unit), write_out(right, unit)
+
+
+def rounded(value: Decimal, digits: int) -> Decimal:
+    """Round a value to significant digits, half to even (ISO 80000-1:2009, B.3, rule A)."""
+    return Context(prec=digits, rounding=ROUND_HALF_EVEN).plus(value)
 
 
 def write_out(value: Decimal, unit: str) -> str:

@@ -11,11 +11,15 @@ from pathlib import Path
 
 
 class Stopwatch:
-    """Runs programs and gives the least time of several calls; `memory` is the peak of the last, in kB."""
+    """Runs programs and gives the least time of several calls.
+
+    Of the last call, `memory` is the peak in kB, and `processor` the seconds that it took of a processor.
+    """
 
     def __init__(self, installed: Path) -> None:
         self._environment = {**os.environ, "PYTHONPATH": str(installed), "COLUMNS": "100"}
         self.memory = 0
+        self.processor = 0.0
         self.times: dict[str, float] = {}
 
     def jobkit(
@@ -23,8 +27,10 @@ class Stopwatch:
     ) -> float:
         return self._least([sys.executable, "-P", "-m", "jobkit", *words], at, calls, before)
 
-    def python(self, *words: str, at: Path | None = None) -> float:
-        return self._least([sys.executable, *words], at or Path.cwd(), 15, None)
+    def python(
+        self, *words: str, at: Path | None = None, calls: int = 15, before: Callable[[], None] | None = None
+    ) -> float:
+        return self._least([sys.executable, *words], at or Path.cwd(), calls, before)
 
     def run(self, at: Path, *words: str, calls: int = 5) -> float:
         return self._least(words, at, calls, None)
@@ -44,6 +50,7 @@ class Stopwatch:
             _, _, used = os.wait4(process.pid, 0)
             process.returncode = 0  # it has been waited for
         self.memory = used.ru_maxrss
+        self.processor = used.ru_utime + used.ru_stime
         return time.perf_counter() - begun
 
 

@@ -10,8 +10,8 @@ from random import Random
 from typing import NamedTuple
 
 _TABLES = ("board", "intake", "dates", "cause", "price", "warranty", "own", "firmware")
-_LISTS = ("reading", "work", "used", "trial", "wait", "land", "seen", "point")
-_INNER = {"point": "want", "price": "agreed", "reading": "remark"}
+_LISTS = ("reading", "work", "used", "trial", "wait", "pad", "seen", "point")
+_INNER = {"point": "limit", "price": "agreed", "reading": "remark"}
 _KEYS = ("what", "value", "note", "place", "by", "more", "other", "last")
 
 

@@ -134,7 +134,7 @@ def test_a_first_entry_goes_where_the_usual_order_wants_it(table: str, order: li
 
 
 def test_every_table_of_the_schemas_has_its_place_in_the_usual_order() -> None:
-    """The order is the schemas'; what is no table there is a plain key that stands above all tables."""
+    """The order is the schemas'; what is not a table there is a plain key that stands above all tables."""
     for schema in Path("schema").glob("*.schema.json"):
         doc = json.loads(schema.read_text(encoding="utf-8"))
         tables = [name for name, rule in doc["properties"].items() if _is_table(doc, rule)]
@@ -336,8 +336,8 @@ def test_what_is_taken_out_goes_with_what_belongs_to_it(before: str, path: KeyPa
 
 
 _REFUSED: list[tuple[str, Callable[[], str], str]] = [
-    ("append to a single table", lambda: append_entry("[a]\n", "a", {}), "a is no list of tables here"),
-    ("append to a plain value", lambda: append_entry("a = 1\n", "a", {}), "a is no list of tables here"),
+    ("append to a single table", lambda: append_entry("[a]\n", "a", {}), "a is not a list of tables here"),
+    ("append to a plain value", lambda: append_entry("a = 1\n", "a", {}), "a is not a list of tables here"),
     (
         "append within a plain value",
         lambda: append_entry("a = 1\n", "a.b", {}),
@@ -354,11 +354,11 @@ _REFUSED: list[tuple[str, Callable[[], str], str]] = [
         lambda: set_key("[[a]]\n", ("a", 1, "b"), 1),
         "there is no place for a.b",
     ),
-    ("set a whole table", lambda: set_key("[a]\n", ("a",), 1), "a is no single value in this file"),
+    ("set a whole table", lambda: set_key("[a]\n", ("a",), 1), "a is not a single value in this file"),
     (
         "replace what is missing",
         lambda: replace_value("a = 1\n", ("b",), 1),
-        "b is no single value in this file",
+        "b is not a single value in this file",
     ),
     ("take out what is missing", lambda: remove_key("a = 1\n", ("b",)), "there is no b in this file"),
     (
@@ -379,10 +379,10 @@ _REFUSED: list[tuple[str, Callable[[], str], str]] = [
     (
         "a text that is no UTF-8",
         lambda: set_key("", ("a",), "x\udc80"),
-        "'x?' holds bytes that are no letters",
+        "'x?' has bytes that are not text",
     ),
-    ("a key that is no UTF-8", lambda: set_key("", ("\udc80",), 1), "'?' holds bytes that are no letters"),
-    ("no number", lambda: set_key("", ("a",), Decimal("NaN")), "NaN is no number that can be written"),
+    ("a key that is no UTF-8", lambda: set_key("", ("\udc80",), 1), "'?' has bytes that are not text"),
+    ("no number", lambda: set_key("", ("a",), Decimal("NaN")), "NaN is not a number that can be written"),
 ]
 
 

@@ -46,7 +46,10 @@ def test_a_broken_bench_file_is_not_passed_by(book: Path) -> None:
 @pytest.mark.parametrize(
     ("start", "said"),
     [
-        (".", r"no bench.toml in .*, nor in any folder above it; start a book with `jobkit init`.* --book"),
+        (
+            ".",
+            r"there is no bench.toml in .* or in a folder above it; create a book with `jobkit init`.* --book",
+        ),
         ("not there", r"there is no .*not there; name the folder of a book with --book"),
     ],
 )

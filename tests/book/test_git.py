@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git import call, config, log, mentions
+from jobkit.book.git import call, config, log
+from jobkit.book.git import files_containing as searching
 from tests.book.repo import GitRepo
 
 pytestmark = pytest.mark.slow
@@ -29,7 +30,7 @@ BOOKS = ["", "book/", "a book/in [a]*/"]
 
 def staged_names(repo: git.Repo) -> tuple[str, ...]:
     """Name the files that the next commit adds or changes."""
-    return tuple(one.path for one in git.AskingStaged(repo).changes if one.letter != "D")
+    return tuple(one.path for one in git.StagedQuery(repo).changes if one.letter != "D")
 
 
 @pytest.mark.parametrize("book", BOOKS)
@@ -98,7 +99,7 @@ def test_a_lost_blob_does_not_hide_the_others(repo: GitRepo) -> None:
     lost = git.blob_id(b"2")
     (repo.root / ".git/objects" / lost[:2] / lost[2:]).unlink()
     blobs = [git.blob_id(content) for content in (b"1", b"2", b"3")]
-    assert list(git.read_blobs(git.open_repo(repo.root), blobs)) == [b"1", None, b"3"]
+    assert list(git.read_blobs(git.open_repo(repo.root), blobs)) == [b"1", git.Unread.MISSING, b"3"]
 
 
 def test_a_damaged_blob_is_one_plain_sentence(repo: GitRepo) -> None:
@@ -237,7 +238,7 @@ class TestWhichRepository:
         repo.commit("Fill", {"bench.toml": ""})
         repo.git("worktree", "add", "-q", str(tmp_path / "linked"))
         main, linked = git.open_repo(repo.root), git.open_repo(tmp_path / "linked")
-        assert git.cache_folder(linked) == git.cache_folder(main) == repo.root / ".git/jobkit"
+        assert linked.common_dir == main.common_dir == str(repo.root / ".git")
         assert linked.git_dir != main.git_dir
 
 
@@ -246,7 +247,7 @@ import sys
 from jobkit.book import git
 repo = git.open_repo(sys.argv[1])
 names = (entry.path for entry in git.index_entries(repo))
-staged = (one.path for one in git.AskingStaged(repo).changes)
+staged = (one.path for one in git.StagedQuery(repo).changes)
 print(repo.prefix, *staged, *names, file=open({seen!r}, "w"))
 """
 
@@ -335,12 +336,13 @@ class TestHostileSettings:
         git.new_names(seen)
         for entry in (*git.index_entries(seen), *git.tree_entries(seen, commit)):
             list(git.read_blobs(seen, [entry.blob]))
-        git.staged_swaps(seen)
-        git.changed_swaps(seen)
-        assert git.Asking(seen).standing
-        git.tree_swaps(seen, commit, commit)
+        git.staged_files(seen)
+        git.worktree_files(seen)
+        assert git.WorktreeQuery(seen).status
+        git.files_between(seen, commit, commit)
         list(log.steps(seen, commit))
-        mentions.mentioning(seen, "", ["1"])
+        searching.files_containing(seen, ["."], ["1"])
+        git.blobs_up_to(seen, commit, ["f"])
         config.attributes(seen, "x")
         config.in_force(seen, "core.hooksPath")
         config.hooks_folder(seen)
@@ -400,12 +402,12 @@ class TestHostileSettings:
         partial.attempt("cat-file", "blob", git.blob_id(b"1\n"))
         assert sprung(), "the trap does not work"
         seen = git.open_repo(partial.root)
-        got: list[bytes | None] | str
+        got: list[bytes | git.Unread] | str
         try:
             got = list(git.read_blobs(seen, [git.blob_id(b"1\n")] * 2))
         except git.GitError as error:  # git before 2.44 stops at the first
             got = error.mend.rpartition("with ")[2]
-        assert got in ([None, None], "`git fetch --refetch --no-filter`")
+        assert got in ([git.Unread.MISSING] * 2, "`git fetch --refetch --no-filter`")
         assert not sprung()
 
     def test_settings_do_not_change_the_answer(self, repo: GitRepo) -> None:

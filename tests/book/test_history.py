@@ -8,7 +8,7 @@ import pytest
 
 from jobkit.book import git
 from jobkit.book.history.job_history import history, last_path
-from jobkit.jobs.history import Moment, State
+from jobkit.jobs.history import CommitChanges, JobState
 from tests.book.repo import GitRepo
 
 A, B = "jobs/2026/K26-0001.toml", "jobs/2026/K26-0002.toml"
@@ -41,16 +41,16 @@ def other_job(number: int, *entries: str) -> str:
     return job(number, *entries, client="c-777", title="Fans scream").replace("2026-10-05", "2026-10-09")
 
 
-def follow(repo: GitRepo, path: str = A, revision: str = "HEAD") -> list[Moment]:
+def follow(repo: GitRepo, path: str = A, revision: str = "HEAD") -> list[CommitChanges]:
     seen = git.open_repo(repo.root)
     return history(seen, git.resolve(seen, revision), path)
 
 
 def subjects(repo: GitRepo, path: str = A) -> list[str]:
-    return [moment.subject for moment in follow(repo, path)]
+    return [commit_changes.subject for commit_changes in follow(repo, path) if not commit_changes.took_a_side]
 
 
-def done(state: State | None) -> list[str | None] | None:
+def done(state: JobState | None) -> list[str | None] | None:
     return [work.did for work in state.job.work] if state and state.job else None
 
 
@@ -62,7 +62,7 @@ def test_every_state_is_there_oldest_first(repo: GitRepo) -> None:
     first, second = follow(repo)
     assert (first.subject, first.author, second.subject, second.author) == ("Book in", "ida", "Clean", "bo")
     assert second.when > first.when
-    (begun,), (gone_on,) = first.turns, second.turns
+    (begun,), (gone_on,) = first.file_changes, second.file_changes
     assert (begun.before, done(begun.after)) == (None, [])
     assert (done(gone_on.before), done(gone_on.after)) == ([], ["clean"])
 
@@ -76,11 +76,11 @@ def test_a_rename_is_followed_whatever_else_changes(repo: GitRepo) -> None:
     repo.commit("Into the right year, with all of a day", {A: many})
     first, second = follow(repo)
     assert first.subject == "Book in"
-    (turn,) = second.turns
-    assert turn.before
-    assert turn.after
-    assert (turn.before.path, turn.after.path) == ("jobs/2025/K26-0001.toml", A)
-    assert (done(turn.before), len(done(turn.after) or ())) == ([], 9)
+    (file_change,) = second.file_changes
+    assert file_change.before
+    assert file_change.after
+    assert (file_change.before.path, file_change.after.path) == ("jobs/2025/K26-0001.toml", A)
+    assert (done(file_change.before), len(done(file_change.after) or ())) == ([], 9)
 
 
 def test_another_job_that_goes_as_one_comes_is_no_rename(repo: GitRepo) -> None:
@@ -104,7 +104,7 @@ def test_a_job_that_is_gone_is_followed_to_its_end(repo: GitRepo) -> None:
     assert last_path(seen, head, "K26-0009") is None
     assert last_path(seen, head, "0001") is None
     end = follow(repo)[-1]
-    assert (end.subject, end.turns[0].after) == ("Take it out", None)
+    assert (end.subject, end.file_changes[0].after) == ("Take it out", None)
 
 
 def test_a_job_taken_in_again_has_all_its_past(repo: GitRepo) -> None:
@@ -135,7 +135,7 @@ def test_a_merge_by_hand_is_compared_with_each_side(repo: GitRepo) -> None:
     repo.commit("Both, and one more", {A: job(1, "inspect", "clean", "other")})
     merge = follow(repo)[-1]
     assert merge.subject == "Both, and one more"
-    assert [(done(turn.before), done(turn.after)) for turn in merge.turns] == [
+    assert [(done(file_change.before), done(file_change.after)) for file_change in merge.file_changes] == [
         (["inspect"], ["inspect", "clean", "other"]),
         (["clean"], ["inspect", "clean", "other"]),
     ]
@@ -154,7 +154,10 @@ def test_a_rename_on_one_side_of_a_merge_is_followed_on_the_other(repo: GitRepo)
     assert (repo.root / A).read_text() == job(1, "clean")
     assert subjects(repo) == ["Book in", "Bo cleans under the old name", "Ida moves it", "Join"]
     join = follow(repo)[-1]
-    assert [(turn.before and turn.before.path, done(turn.before)) for turn in join.turns] == [
+    assert [
+        (file_change.before and file_change.before.path, done(file_change.before))
+        for file_change in join.file_changes
+    ] == [
         (A, []),
         (old, ["clean"]),
     ]
@@ -176,7 +179,10 @@ def test_two_jobs_that_took_one_id_are_kept_apart(repo: GitRepo) -> None:
     assert subjects(repo, B) == ["Ida books in", "Ida goes on"]
     assert subjects(repo, c) == ["Bo books in", "Bo cleans", "Settle it"]
     settled = follow(repo, c)[-1]
-    assert [turn.before and turn.before.path for turn in settled.turns] == [None, B]
+    assert [file_change.before and file_change.before.path for file_change in settled.file_changes] == [
+        None,
+        B,
+    ]
 
 
 def test_the_files_in_its_folder_belong_to_a_job(repo: GitRepo) -> None:
@@ -187,7 +193,10 @@ def test_the_files_in_its_folder_belong_to_a_job(repo: GitRepo) -> None:
     repo.commit("Less", {A: job(1, "clean")})
     repo.git("mv", "jobs/2026", "jobs/2027")
     repo.commit("Move")
-    told = [(moment.subject, moment.turns[0].attached) for moment in follow(repo, "jobs/2027/K26-0001.toml")]
+    told = [
+        (commit_changes.subject, commit_changes.file_changes[0].attached)
+        for commit_changes in follow(repo, "jobs/2027/K26-0001.toml")
+    ]
     assert told == [
         ("Book in", (("old.csv", "added"),)),
         ("Log", (("load.csv", "added"),)),
@@ -205,14 +214,16 @@ def test_a_book_that_moved_inside_a_larger_repository(repo: GitRepo) -> None:
     repo.commit("Go on", {f"book/{A}": job(1, "clean"), "elsewhere.txt": "2"})
     seen = git.open_repo(repo.root / "book")
     found = history(seen, git.resolve(seen, "HEAD"), A)
-    assert [moment.subject for moment in found] == ["Open", "Make room", "Go on"]
+    assert [commit_changes.subject for commit_changes in found] == ["Open", "Make room", "Go on"]
 
 
 def test_a_state_that_is_no_toml_is_there_without_a_job(repo: GitRepo) -> None:
     repo.commit("Book in", {A: job()})
     repo.commit("Half a merge", {A: "<<<<<<< ours\n"})
     repo.commit("Mended", {A: job(1, "clean")})
-    states = [turn.after for moment in follow(repo) for turn in moment.turns]
+    states = [
+        file_change.after for commit_changes in follow(repo) for file_change in commit_changes.file_changes
+    ]
     assert [state and (done(state), state.missing) for state in states] == [
         ([], False), (None, False), (["clean"], False)
     ]  # fmt: skip
@@ -249,7 +260,11 @@ def test_a_shallow_clone_begins_with_what_was_there(repo: GitRepo, tmp_path: Pat
     repo.commit("Inspect", {A: job(1, "clean", "inspect")})
     shallow = repo.clone(tmp_path / "shallow", "--depth=2")
     first, second = follow(shallow)
-    assert (first.subject, first.turns[0].before, done(first.turns[0].after)) == ("Clean", None, ["clean"])
+    assert (first.subject, first.file_changes[0].before, done(first.file_changes[0].after)) == (
+        "Clean",
+        None,
+        ["clean"],
+    )
     assert second.subject == "Inspect"
 
 
@@ -258,20 +273,24 @@ def test_a_partial_clone_lacks_states_and_says_so(repo: GitRepo, tmp_path: Path)
     repo.commit("Clean", {A: job(1, "clean")})
     repo.git("config", "uploadpack.allowFilter", "true")
     partial = repo.clone(tmp_path / "partial", "--filter=blob:none")
-    got: list[State | None] | str
+    got: list[JobState | None] | str
     try:
-        got = [turn.after for moment in follow(partial) for turn in moment.turns]
+        got = [
+            file_change.after
+            for commit_changes in follow(partial)
+            for file_change in commit_changes.file_changes
+        ]
     except git.GitError as error:  # git before 2.44 stops at the first that is not there
         got = error.mend.rpartition("with ")[2]
-    lost = State(A, git.blob_id(job().encode()), None, missing=True)
-    there = follow(repo)[-1].turns[0].after
+    lost = JobState(A, git.blob_id(job().encode()), None, missing=True)
+    there = follow(repo)[-1].file_changes[0].after
     assert got in ([lost, there], "`git fetch --refetch --no-filter`")
 
 
 def test_detached_and_older_revisions(repo: GitRepo) -> None:
     old = repo.commit("Book in", {A: job()})
     repo.commit("Clean", {A: job(1, "clean")})
-    assert [moment.subject for moment in follow(repo, revision=old)] == ["Book in"]
+    assert [commit_changes.subject for commit_changes in follow(repo, revision=old)] == ["Book in"]
     repo.git("checkout", "-q", "--detach", old)
     assert subjects(repo) == ["Book in"]
 

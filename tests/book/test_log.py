@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from jobkit.book import git
-from jobkit.book.git.log import Step, Touched, steps
+from jobkit.book.git.log import CommitStep, Touched, steps
 from tests.book.repo import GitRepo
 from tests.book.test_git import ODD_NAMES
 
 
-def log(repo: GitRepo, revision: str = "HEAD") -> list[Step]:
+def log(repo: GitRepo, revision: str = "HEAD") -> list[CommitStep]:
     seen = git.open_repo(repo.root)
     return list(steps(seen, git.resolve(seen, revision)))
 
@@ -25,7 +25,7 @@ def blob(text: str) -> str:
 def test_each_commit_tells_who_when_why_and_what(repo: GitRepo) -> None:
     repo.author = "Ída Ω"
     first = repo.commit("Open the book", {"a": "1", "b": "1"})
-    second = repo.commit("Measure\n\n:100644 is no record\nbut the second line", {"a": "2"})
+    second = repo.commit("Measure\n\n:100644 is not a record\nbut the second line", {"a": "2"})
     (repo.root / "b").unlink()
     third = repo.commit("  Go on  ")
     steps_ = log(repo)

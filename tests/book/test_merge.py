@@ -27,7 +27,7 @@ at    = 2026-10-22T10:05:00
 point = "V12"
 value = "0.4 Ω"
 
-[[land]]
+[[pad]]
 part = "Q214"
 ball = "4"
 
@@ -61,8 +61,8 @@ def work(minute: int, did: str) -> str:
     return f'\n[[work]]\nat  = 2026-10-22T11:{minute:02}:00\ndid = "{did}"\n'
 
 
-LAND = '\n[[land]]\npart = "U5"\nball = "A1"\n'
-MORE_LAND = '\n[[land]]\npart = "U6"\nball = "B1"\n'
+PAD = '\n[[pad]]\npart = "U5"\nball = "A1"\n'
+MORE_PAD = '\n[[pad]]\npart = "U6"\nball = "B1"\n'
 
 
 def changed(text: str, *edits: tuple[str, str]) -> str:
@@ -80,7 +80,7 @@ NOTED_LATE = f"\n# shorted{LATE}"
 FIT = work(7, "fit")
 CAUSE = '\n[cause]\npart = "Q214"\n'
 CAUSE_FAULT = '\n[cause]\nfault = "shorted"\n'
-WARRANTY = '\n[warranty]\nruns = "P6M"\n'
+WARRANTY = '\n[warranty]\nduration = "P6M"\n'
 PRICE = '\n[price]\nquoted = "1 EUR"\n'
 AGREED = "\n[[price.agreed]]\non = 2026-10-20\n"
 AGREED_LATER = "\n[[price.agreed]]\non = 2026-10-21\n"
@@ -92,11 +92,11 @@ ADDED = [
     ("ties by content", reading(5, "9 Ω"), EARLY, EARLY + reading(5, "9 Ω")),
     ("dated and alike: one event", EARLY + FIT, EARLY, EARLY + FIT),
     ("dated and alike among others", EARLY + FIT, work(3, "bake") + EARLY, work(3, "bake") + EARLY + FIT),
-    ("undated and alike: two events", LAND + FIT, LAND, LAND + FIT + LAND),
-    ("undated and alike, and one more", LAND + MORE_LAND, LAND, LAND + LAND + MORE_LAND),
-    ("undated behind dated", LAND, EARLY, EARLY + LAND),
-    ("undated in front of dated stays there", LAND + LATE, EARLY, LAND + EARLY + LATE),
-    ("an undated side keeps its order", MORE_LAND + LAND, LAND, LAND + MORE_LAND + LAND),
+    ("undated and alike: two events", PAD + FIT, PAD, PAD + FIT + PAD),
+    ("undated and alike, and one more", PAD + MORE_PAD, PAD, PAD + PAD + MORE_PAD),
+    ("undated behind dated", PAD, EARLY, EARLY + PAD),
+    ("undated in front of dated stays there", PAD + LATE, EARLY, PAD + EARLY + LATE),
+    ("an undated side keeps its order", MORE_PAD + PAD, PAD, PAD + MORE_PAD + PAD),
     ("with the remark above", NOTED_LATE, NOTED_EARLY, NOTED_EARLY + NOTED_LATE),
     ("one side alone keeps its order", LATE + EARLY + CAUSE, CAUSE, LATE + EARLY + CAUSE),
     ("tables", CAUSE, WARRANTY, CAUSE + WARRANTY),
@@ -117,10 +117,10 @@ def test_additions_at_the_end(ours: str, theirs: str, expected: str) -> None:
 
 
 def test_additions_behind_their_own_list() -> None:
-    land = "\n[[land]]"
-    ours = changed(JOB, (land, reading(9, "1 Ω") + land))
-    theirs = changed(JOB, (land, reading(5, "2 Ω") + land)) + work(7, "fit")
-    expected = changed(JOB, (land, reading(5, "2 Ω") + reading(9, "1 Ω") + land)) + work(7, "fit")
+    pad = "\n[[pad]]"
+    ours = changed(JOB, (pad, reading(9, "1 Ω") + pad))
+    theirs = changed(JOB, (pad, reading(5, "2 Ω") + pad)) + work(7, "fit")
+    expected = changed(JOB, (pad, reading(5, "2 Ω") + reading(9, "1 Ω") + pad)) + work(7, "fit")
     assert merge(JOB, ours, theirs) == Merged(expected, clean=True)
 
 
@@ -148,8 +148,8 @@ CHANGED: list[tuple[str, list[Edit], list[Edit], list[Edit]]] = [
     (
         "two keys of an entry without identity",
         [('ball = "4"\n', 'ball = "4"\ncarries = "supply"\n')],
-        [('ball = "4"\n', 'ball = "4"\nmended = "film"\n')],
-        [('ball = "4"\n', 'ball = "4"\ncarries = "supply"\nmended = "film"\n')],
+        [('ball = "4"\n', 'ball = "4"\nrepaired = "film"\n')],
+        [('ball = "4"\n', 'ball = "4"\ncarries = "supply"\nrepaired = "film"\n')],
     ),
     (
         "a wait ended, its reason mended",
@@ -159,9 +159,9 @@ CHANGED: list[tuple[str, list[Edit], list[Edit], list[Edit]]] = [
     ),
     (
         "an entry taken out, another changed",
-        [('\n[[land]]\npart = "Q214"\nball = "4"\n', "")],
+        [('\n[[pad]]\npart = "Q214"\nball = "4"\n', "")],
         [("two power", "three power")],
-        [('\n[[land]]\npart = "Q214"\nball = "4"\n', ""), ("two power", "three power")],
+        [('\n[[pad]]\npart = "Q214"\nball = "4"\n', ""), ("two power", "three power")],
     ),
     (
         "both take one out",
@@ -190,8 +190,8 @@ CHANGED: list[tuple[str, list[Edit], list[Edit], list[Edit]]] = [
     (
         "a remark at the very end",
         [('"two power stages"\n', '"two power stages"\n\n# ask again in May\n')],
-        [('"two power stages"\n', '"two power stages"\n' + LAND)],
-        [('"two power stages"\n', '"two power stages"\n\n# ask again in May\n' + LAND)],
+        [('"two power stages"\n', '"two power stages"\n' + PAD)],
+        [('"two power stages"\n', '"two power stages"\n\n# ask again in May\n' + PAD)],
     ),
 ]  # fmt: skip
 
@@ -505,9 +505,9 @@ class TestRun:
             raise RecursionError("too deep")
 
         monkeypatch.setattr("jobkit.book.merge.whole.merge_blocks", fail)
-        self.fill(files, JOB, JOB + LAND, JOB + MORE_LAND)
+        self.fill(files, JOB, JOB + PAD, JOB + MORE_PAD)
         assert run(*files, size=7, path="jobs/2026/K26-0047.toml") == CONFLICT
-        assert sides(Path(files[1]).read_text()) == (JOB + LAND, JOB + MORE_LAND)
+        assert sides(Path(files[1]).read_text()) == (JOB + PAD, JOB + MORE_PAD)
         assert re.match(r"jobs/2026/K26-0047.toml: jobkit failed .*too deep.*\n\Z", capsys.readouterr().err)
 
     @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from jobkit.book.merge import Merged, driver_command
 from jobkit.book.merge.markers import sides
 from tests.book.merge_edits import outcome, recognisable
 from tests.book.repo import GitRepo
-from tests.book.test_merge import CAUSE, EARLY, JOB, LAND, LATE
+from tests.book.test_merge import CAUSE, EARLY, JOB, LATE, PAD
 from tests.book.test_merge_random import Case, case_of, keeps_the_line_rule
 
 pytestmark = pytest.mark.slow
@@ -213,10 +213,10 @@ class TestWithoutTheInterpreter:
 
     @pytest.mark.usefixtures("no_python")
     def test_lines_that_do_not_touch_are_merged(self, repo: GitRepo) -> None:
-        ours, theirs = JOB.replace("c-031", "c-1"), JOB + LAND
+        ours, theirs = JOB.replace("c-031", "c-1"), JOB + PAD
         both_change(wired(repo, "/gone/python"), ours, theirs)
         repo.git("merge", "-q", "side")
-        assert (repo.root / JOB_PATH).read_text() == ours + LAND
+        assert (repo.root / JOB_PATH).read_text() == ours + PAD
 
     def test_the_path_is_tried(self, repo: GitRepo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setenv("PYTHONPATH", PACKAGE)

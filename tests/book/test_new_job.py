@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from jobkit.book.disk.errors import TakenError
 from jobkit.book.read.load import load_job
-from jobkit.book.write.disk import TakenError
+from jobkit.book.write.disk import create
 from jobkit.book.write.new_job import MOST, after, job_file, make_job, next_id, text_of, trouble_with
 from tests.at_the_bench import bench_book
 
@@ -59,25 +61,30 @@ def test_a_new_file_is_sound_and_laid_out_like_the_others() -> None:
     )
 
 
+def _made_in(root: Path) -> Callable[[str, str], None]:
+    return lambda path, text: create(root, path, text)
+
+
 def test_a_taken_id_is_passed_by(tmp_path: Path) -> None:
     root = bench_book(tmp_path)
-    first, _ = make_job(root, "K26-0007", lambda job_id: text_of(job_id, VALUES))
+    first = make_job("K26-0007", lambda job_id: text_of(job_id, VALUES), _made_in(root))
     assert first == "K26-0008"
     assert 'id     = "K26-0008"' in (root / job_file(first)).read_text("utf-8")
 
 
 def test_when_no_id_is_left_that_is_said(tmp_path: Path) -> None:
     last = f"K26-{MOST}"
-    make_job(tmp_path, last, lambda job_id: text_of(job_id, VALUES))
+    make_job(last, lambda job_id: text_of(job_id, VALUES), _made_in(tmp_path))
     with pytest.raises(TakenError):
-        make_job(tmp_path, last, lambda job_id: text_of(job_id, VALUES))
+        make_job(last, lambda job_id: text_of(job_id, VALUES), _made_in(tmp_path))
     assert after("K26-0009") == "K26-0010"
 
 
 def test_two_processes_never_take_one_id(tmp_path: Path) -> None:
     code = (
-        "import sys; from pathlib import Path; from jobkit.book.write.new_job import make_job\n"
-        "for _ in range(15): make_job(Path(sys.argv[1]), 'K26-0001', lambda i: f'id = \"{i}\" # {sys.argv[2]}\\n')"
+        "import sys; from pathlib import Path; from jobkit.book.write import disk, new_job\n"
+        "def make(path, text): disk.create(Path(sys.argv[1]), path, text)\n"
+        "for _ in range(15): new_job.make_job('K26-0001', lambda i: f'id = \"{i}\" # {sys.argv[2]}\\n', make)"
     )
     both = [subprocess.Popen([sys.executable, "-c", code, str(tmp_path), name]) for name in ("ida", "tor")]
     assert [one.wait(60) for one in both] == [0, 0]

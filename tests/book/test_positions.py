@@ -236,7 +236,7 @@ _BROKEN = [
     ("words", "the fan rattles\na = 1", [("a",)]),
     ("no value", "a =\nb = 1", [("a",), ("b",)]),
     ("conflict", "<<<<<<< HEAD\na = 1\n=======\nb = 2\n>>>>>>> x", [("a",), ("b",)]),
-    ("key that is no text", 'a."\\q" = 1\nb = 1', [("a",), ("b",)]),
+    ("key that is not a text", 'a."\\q" = 1\nb = 1', [("a",), ("b",)]),
 ]
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from jobkit.book.toml.parse import parse_text
 from jobkit.book.write.propose import Learned, propose
-from jobkit.jobs.digest import Manner
+from jobkit.jobs.manner import Manner
 from tests.books import BOARD
 
 DAY = date(2026, 11, 20)
@@ -22,7 +22,7 @@ format = 1
 design = "d"
 [[point]]
 name = "VMEM"
-want = [{ kind = "resistance", state = "cold", want = "10 Ω .. 60 Ω" }]
+limit = [{ kind = "resistance", state = "cold", limit = "10 Ω .. 60 Ω" }]
 """
 
 
@@ -41,11 +41,19 @@ def test_a_manner_without_a_limit_gets_one() -> None:
     proposed = propose(BOARD, [RIPPLE, FULL], DAY)
     assert [put.how for put in proposed.put] == ["new", "new"]
     assert proposed.text == BOARD + (
-        '\n[[point.want]]\nkind = "ripple"\nstate = "powered"\nwant = "<= 21 mV"\n'
+        '\n[[point.limit]]\nkind = "ripple"\nstate = "powered"\nlimit = "<= 21 mV"\n'
         "# usual of 5 boards, 2026-11-20: <= 21 mV\n"
-        '\n[[point.want]]\nkind = "diode"\nstate = "cold"\nto = "VCORE"\nred_on = "ground"\nremoved = ["U1", "U5"]\n'
-        'want = "0.45 V .. 0.55 V"\n# usual of 7 boards, 2026-11-20: 0.45 V .. 0.55 V\n'
+        '\n[[point.limit]]\nkind = "diode"\nstate = "cold"\nto = "VCORE"\nred_on = "ground"\nremoved = ["U1", "U5"]\n'
+        'limit = "0.45 V .. 0.55 V"\n# usual of 7 boards, 2026-11-20: 0.45 V .. 0.55 V\n'
     )
+
+
+def test_the_remark_says_that_boards_were_dropped() -> None:
+    once = propose(BOARD, [RIPPLE._replace(dropped=2)], DAY).text
+    assert once.endswith("# usual of 5 boards (2 outliers dropped, no confidence), 2026-11-20: <= 21 mV\n")
+    again = propose(once, [RIPPLE._replace(limit="<= 22 mV")], DAY)
+    assert [put.how for put in again.put] == ["renewed"]
+    assert again.text.endswith("# usual of 5 boards, 2026-11-20: <= 22 mV\n")
 
 
 def test_a_second_run_changes_nothing() -> None:
@@ -57,20 +65,20 @@ def test_a_second_run_changes_nothing() -> None:
 
 def test_what_was_proposed_before_is_renewed_unless_a_person_changed_it() -> None:
     once = propose(BOARD, [VMEM, RIPPLE], DAY).text
-    later = [VMEM._replace(want="21 Ω .. 26 Ω", boards=20), RIPPLE._replace(want="<= 22 mV", boards=6)]
+    later = [VMEM._replace(limit="21 Ω .. 26 Ω", boards=20), RIPPLE._replace(limit="<= 22 mV", boards=6)]
     twice = propose(once, later, date(2026, 12, 1))
     assert [put.how for put in twice.put] == ["beside", "renewed"]
-    assert 'want = "10 Ω .. 60 Ω"\n# usual of 20 boards, 2026-12-01: 21 Ω .. 26 Ω\n' in twice.text
-    assert 'want = "<= 22 mV"\n# usual of 6 boards, 2026-12-01: <= 22 mV\n' in twice.text
-    by_hand = once.replace('want = "<= 21 mV"', 'want = "<= 30 mV"')
+    assert 'limit = "10 Ω .. 60 Ω"\n# usual of 20 boards, 2026-12-01: 21 Ω .. 26 Ω\n' in twice.text
+    assert 'limit = "<= 22 mV"\n# usual of 6 boards, 2026-12-01: <= 22 mV\n' in twice.text
+    by_hand = once.replace('limit = "<= 21 mV"', 'limit = "<= 30 mV"')
     kept = propose(by_hand, later, date(2026, 12, 1))
     assert [put.how for put in kept.put] == ["beside", "beside"]
-    assert 'want = "<= 30 mV"\n# usual of 6 boards, 2026-12-01: <= 22 mV\n' in kept.text
+    assert 'limit = "<= 30 mV"\n# usual of 6 boards, 2026-12-01: <= 22 mV\n' in kept.text
 
 
 def test_other_remarks_and_line_ends_stay() -> None:
     text = BOARD.replace(
-        'want = "10 Ω .. 60 Ω"\n', 'want = "10 Ω .. 60 Ω"  # from the first ten\n# and wide\n'
+        'limit = "10 Ω .. 60 Ω"\n', 'limit = "10 Ω .. 60 Ω"  # from the first ten\n# and wide\n'
     )
     text = text.replace("\n", "\r\n")
     proposed = propose(text, [VMEM], DAY).text
@@ -94,7 +102,7 @@ def test_a_file_without_a_last_line_end_keeps_that() -> None:
         (
             BRACES,
             VMEM,
-            "its limit stands within braces",
+            "its limit is in braces",
         ),
     ],
     ids=["no such point", "a limit for every state", "braces"],
@@ -119,7 +127,7 @@ def test_only_what_was_proposed_differs(states: list[str], kind: str, boards: in
     rest = iter(lines)
     assert all(line in rest for line in text.splitlines(keepends=True)), "every old line is there, in order"
     old, new = parse_text(text), parse_text(proposed)
-    wants = new["point"][0].pop("want")
-    assert wants[:1] == old["point"][0].pop("want")
+    limits = new["point"][0].pop("limit")
+    assert limits[:1] == old["point"][0].pop("limit")
     assert new == old
-    assert len(wants) == 1 + sum((kind, state) != ("resistance", "cold") for state in states)
+    assert len(limits) == 1 + sum((kind, state) != ("resistance", "cold") for state in states)

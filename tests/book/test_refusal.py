@@ -15,13 +15,13 @@ CASES = {
     "decimal comma": ('"23.4 Ω"', '"23,4 Ω"', "comma", "23.4"),
     "key misspelt": ("point = ", "piont = ", 'unknown key "piont"', 'write "point"'),
     "table misspelt": ("[[work]]", "[[wrok]]", 'unknown key "wrok"', 'write "work"'),
-    "no such choice": ('when = "proof"', 'when = "prof"', 'when cannot be "prof"', 'write "proof"'),
+    "no such choice": ('stage = "proof"', 'stage = "prof"', 'stage cannot be "prof"', 'write "proof"'),
     "no choice near": ('did = "clean"', 'did = "zzz"', 'did cannot be "zzz"', "choose one of inspect"),
     "number as text": ("minutes = 75", 'minutes = "75"', "minutes must be a number", "write it like"),
     "text as number": ('client = "c-001"', "client = 1", "client must be text in quotes", "c-031"),
     "negative time": ("minutes = 75", "minutes = -5", "minutes must be at least 0", "write it like"),
-    "one bracket": ("[[trial]]", "[trial]", "one of many", "write [[trial]]"),
-    "two brackets": ("[board]", "[[board]]", "the only one", "write [board]"),
+    "one bracket": ("[[trial]]", "[trial]", "the file needs a list", "write [[trial]]"),
+    "two brackets": ("[board]", "[[board]]", "the file needs one table", "write [board]"),
     "number for a date": ("received = 2026-10-05", "received = 20261005", "must be a date", "2026-"),
     "table for a text": (
         'did = "clean"',
@@ -29,13 +29,26 @@ CASES = {
         "did must be text in quotes, not a table",
         "",
     ),
-    "not a number": ("minutes = 75", "minutes = nan", "nan is no number", "write the number"),
-    "endless": ("minutes = 75", "minutes = inf", "inf is no number", "write the number"),
+    "not a number": ("minutes = 75", "minutes = nan", "nan is not a number", "write the number"),
+    "endless": ("minutes = 75", "minutes = inf", "must be at most 100000, not inf", ""),
+    "no moment": (
+        "at = 2026-10-08T11:00:00",
+        'at = "2026-02-30T11:00:00"',
+        "not in the calendar",
+        "2026-",
+    ),
+    "a line feed behind a day": (
+        "sent = 2026-10-12",
+        'sent = "2026-10-12\\n"',
+        "not a day of the calendar",
+        "2026-",
+    ),
+    "another age": ("sent = 2026-10-12", "sent = 9999-12-31", "sent cannot be", "1900 to 2199"),
     "far too large": ("minutes = 75", f"minutes = {10**40}", "the number is too large", ""),
-    "no day": ("received = 2026-10-05", 'received = "2026-02-31"', "no day of the calendar", "2026-"),
+    "no day": ("received = 2026-10-05", 'received = "2026-02-31"', "not a day of the calendar", "2026-"),
     "money": ('"155.00 EUR"', '"155.00"', "no currency", "letters"),
     "duration": ('"P6M"', '"6 months"', "not a duration", "P6M"),
-    "want": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
+    "limit": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
     "empty": ('title = "No picture"', 'title = ""', "title is empty", ""),
     "id": ('id = "K26-0001"', 'id = "26-1"', 'id cannot be "26-1"', "two digits of the year"),
 }
@@ -72,7 +85,7 @@ def test_a_newer_format_is_one_finding(tmp_path: Path, run: Run) -> None:
     book = make_book(tmp_path, {JOB_PATH: JOB.replace("format = 1", "format = 2\nunheard = true")})
     findings = run("lint", "--book", book, "--format", "json").data["findings"]
     assert [(finding["rule"], finding["line"]) for finding in findings] == [("schema", 1)]
-    assert "bring jobkit up to date" in findings[0]["mend"]
+    assert "upgrade jobkit" in findings[0]["mend"]
 
 
 def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, run: Run) -> None:
@@ -81,5 +94,5 @@ def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, ru
     found = run("--book", book, "lint", "--format", "json").data["findings"]
     assert [(one["line"], one["message"]) for one in found if one["rule"] == "schema"] == [
         (line_of(text, "client = 1"), "client must be text in quotes, not 1"),
-        (line_of(text, "minutes = nan"), "nan is no number to reckon with"),
+        (line_of(text, "minutes = nan"), "nan is not a number"),
     ]

@@ -72,7 +72,7 @@ def test_kind_is_told_from_the_path(path: str, kind: Kind) -> None:
 Open = Callable[[Path], Shelf]
 SHELVES: dict[str, Open] = {
     "tree": Tree,
-    "tree in git": lambda root: GitTree(root, git.Asking(git.open_repo(root))),
+    "tree in git": lambda root: GitTree(root, git.WorktreeQuery(git.open_repo(root))),
     "index": Index,
     "revision": lambda root: Revision(root, "HEAD"),
 }
@@ -192,7 +192,7 @@ def _link_inside(file: Path) -> None:
     ("make", "said"),
     [
         (_folder, "is a folder"),
-        (_pipe, "is no plain file"),
+        (_pipe, "is a named pipe"),
         (_link_outside, "is a symbolic link"),
         (_link_to_itself, "is a symbolic link"),
         (_link_inside, "is a symbolic link"),
@@ -238,9 +238,9 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyP
     def refuse(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr("jobkit.book.shelf.plain.os.open", refuse)  # root may read whatever its mode
+    monkeypatch.setattr("jobkit.book.disk.folder.os.open", refuse)  # root may read whatever its mode
     with pytest.raises(
-        ShelfError, match=r"bench.toml cannot be read \(Permission denied\); mend its permissions"
+        ShelfError, match=r"bench.toml cannot be read: permission is missing; check the permissions"
     ):
         Tree(tmp_path).read("bench.toml")
 
@@ -265,7 +265,7 @@ def test_an_unfinished_merge_is_said(repo: GitRepo) -> None:
     assert repo.attempt("merge", "side").returncode == 1
     answers = dict(Index(repo.root).read_many(["bench.toml", "stock.toml"]))
     assert answers["stock.toml"] == b"s"
-    assert str(answers["bench.toml"]).startswith("bench.toml is not merged yet; settle its conflict")
+    assert str(answers["bench.toml"]).startswith("bench.toml is not merged yet; resolve its conflict")
 
 
 def test_a_lost_blob_is_said_of_its_file(repo: GitRepo) -> None:
@@ -275,7 +275,7 @@ def test_a_lost_blob_is_said_of_its_file(repo: GitRepo) -> None:
     answers = dict(Index(repo.root).read_many(["bench.toml", "stock.toml"]))
     assert answers["stock.toml"] == b"s"
     assert str(answers["bench.toml"]).startswith(
-        "the repository lacks the content of bench.toml; run `git fsck`"
+        "the repository does not have the content of bench.toml; run `git fsck`"
     )
 
 

@@ -13,23 +13,23 @@ from jobkit.units.kinds import KINDS, spellings
 from tests.at_the_bench import JOB, JOB_PATH
 from tests.books import EXAMPLE
 
-READING = '[[reading]]   # left\npoint = "VMEM"\nkind = "{kind}"\n\tvalue  =  {value}  # as shown\nwant = "{want}"\n'
+READING = '[[reading]]   # left\npoint = "VMEM"\nkind = "{kind}"\n\tvalue  =  {value}  # as shown\nlimit = "{limit}"\n'
 
 
 CASES = {
     "value": ("job", '[[reading]]\nkind = "resistance"\nvalue = "23.40 ohm"\n', '"23.40 Ω"'),
     "code": ("job", '[[reading]]\nkind = "resistance"\nvalue = "4k7"\n', '"4K7"'),
     "single quotes stay": ("job", "[[reading]]\nkind = 'temperature'\nvalue = '-5 degC'\n", "'−5 °C'"),
-    "limit": ("job", '[[reading]]\nkind = "voltage"\nwant = "12 V +/- 5%"\n', '"12 V ± 5 %"'),
+    "limit": ("job", '[[reading]]\nkind = "voltage"\nlimit = "12 V +/- 5%"\n', '"12 V ± 5 %"'),
     "tidy already": ("job", '[[inject]]\nvolts = "1 V"\namps = "500 mA"\n', ""),
-    "limit in braces": ("job", '[[trial]]\nwant = { core = "≤88 degC" }\n', '"<= 88 °C"'),
-    "land": ("job", '[[land]]\nreads = "0.3 ohm"\n', '"0.3 Ω"'),
-    "board": ("board", '[[point]]\n[[point.want]]\nkind="resistance"\nwant="10..60 ohm"\n', '"10 .. 60 Ω"'),
+    "limit in braces": ("job", '[[trial]]\nlimit = { core = "≤88 degC" }\n', '"<= 88 °C"'),
+    "pad": ("job", '[[pad]]\nreads = "0.3 ohm"\n', '"0.3 Ω"'),
+    "board": ("board", '[[point]]\n[[point.limit]]\nkind="resistance"\nlimit="10..60 ohm"\n', '"10 .. 60 Ω"'),
     "meter": ("meters", '[[meter]]\n[[meter.range]]\nkind="resistance"\nstep="0.01 ohm"\n', '"0.01 Ω"'),
-    "policy": ("bench", '[proof.a.load]\nwant = { core = ">=1 uV" }\n', '">= 1 µV"'),
-    "policy of an outcome": ("bench", '[proof.a.b.load]\nwant = { core = ">=1 uV" }\n', '">= 1 µV"'),
+    "policy": ("bench", '[proof.a.load]\nlimit = { core = ">=1 uV" }\n', '">= 1 µV"'),
+    "policy of an outcome": ("bench", '[proof.a.declined.load]\nlimit = { core = ">=1 uV" }\n', '">= 1 µV"'),
     "stock": ("stock", '[item.x]\nclassified = "245 degC"\n', '"245 °C"'),
-    "no limit": ("bench", '[proof.a.load]\nwant = { core = "1 uV" }\n', ""),
+    "no limit": ("bench", '[proof.a.load]\nlimit = { core = "1 uV" }\n', ""),
     "no quantity, however it looks": ("job", 'title = "23.4 ohm"\n[own]\nvalue = "23.4 ohm"\n', ""),
     "kind unknown, unit tells": ("job", '[[reading]]\nvalue = "23.4 ohm"\nkind = 3\n', '"23.4 Ω"'),
     "wrong unit is left to lint": ("job", '[[reading]]\nkind = "voltage"\nvalue = "23.4 ohm"\n', ""),
@@ -52,7 +52,7 @@ def test_units_and_limits_are_spelled_the_usual_way(kind: str, before: str, afte
 
 def test_many_are_spelled_at_once_each_in_its_place() -> None:
     readings = "".join(
-        READING.format(kind="resistance", value=f"'{number} ohm'", want=f">={number} ohm")
+        READING.format(kind="resistance", value=f"'{number} ohm'", limit=f">={number} ohm")
         for number in range(500)
     )
     text = JOB + readings + '[[inject]]\nvolts = "1.0 V"\nrail = "23 ohm"\n' + readings
@@ -73,7 +73,7 @@ def _cut(text: str, was: str) -> str:
 def test_what_is_tidied_means_the_same_and_is_tidy_then(kind: str, data: st.DataObject) -> None:
     unit = data.draw(st.sampled_from(spellings(kind)))
     number = data.draw(st.sampled_from(["1", "0.50", "-3.2", "+7"]))
-    text = JOB + READING.format(kind=kind, value=f'"{number} {unit}"', want=f">={number} {unit}")
+    text = JOB + READING.format(kind=kind, value=f'"{number} {unit}"', limit=f">={number} {unit}")
     new = tidied("job", text).text
     before, after = (load_job(JOB_PATH, one.encode()).job for one in (text, new))
     assert before
@@ -81,15 +81,15 @@ def test_what_is_tidied_means_the_same_and_is_tidy_then(kind: str, data: st.Data
     (was,), (now,) = before.readings, after.readings
     assert was.value
     assert now.value
-    assert was.want
-    assert now.want
-    assert (was.value.value, was.want.low and was.want.low.value) == (
+    assert was.limit
+    assert now.limit
+    assert (was.value.value, was.limit.low and was.limit.low.value) == (
         now.value.value,
-        now.want.low and now.want.low.value,
+        now.limit.low and now.limit.low.value,
     )
     assert tidied("job", new).changes == ()
-    assert [line for line in new.split("\n") if "value" not in line and "want" not in line] == [
-        line for line in text.split("\n") if "value" not in line and "want" not in line
+    assert [line for line in new.split("\n") if "value" not in line and "limit" not in line] == [
+        line for line in text.split("\n") if "value" not in line and "limit" not in line
     ]
 
 

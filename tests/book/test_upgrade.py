@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from jobkit.book.edit import EditError, rename_key
+from jobkit.book.edit import EditError, rename_keys
 from jobkit.book.read.load import FORMAT, document
 from jobkit.book.write.upgrade import NewerFormatError, format_of, upgraded
 
@@ -17,10 +17,10 @@ owner   = "c-031"  # by post
 shelf = "B3"
 
 [[reading]]
-stage = "arrival"
-value = "stage"
+when = "arrival"
+value = "when"
 [[reading]]
-  stage = "proof"
+  when = "proof"
 """
 
 NEW = """\
@@ -32,10 +32,10 @@ client   = "c-031"  # by post
 place = "B3"
 
 [[reading]]
-when = "arrival"
-value = "stage"
+stage = "arrival"
+value = "when"
 [[reading]]
-  when = "proof"
+  stage = "proof"
 """
 
 
@@ -61,7 +61,7 @@ def test_a_newer_format_is_refused() -> None:
     with pytest.raises(NewerFormatError) as refused:
         upgraded("job", f"format = {FORMAT + 1}\n", "jobs/2030/A30-0001.toml")
     assert "jobs/2030/A30-0001.toml" in refused.value.message
-    assert refused.value.mend == "bring jobkit up to date"
+    assert refused.value.mend == "upgrade jobkit"
 
 
 def test_a_key_that_is_there_by_both_names_is_left_to_a_person() -> None:
@@ -86,9 +86,15 @@ def test_an_older_file_is_one_finding_that_names_the_way() -> None:
     ],
 )
 def test_a_key_is_renamed_in_every_form(before: str, path: tuple[str, ...], after: str) -> None:
-    assert rename_key(before, path, "b") == after
+    assert rename_keys(before, [path], "b") == after
+
+
+def test_many_keys_are_renamed_at_once_whatever_their_order() -> None:
+    before = "[[t]]\na = 1\n[[t]]\na = { a = 2 } # x\n"
+    paths: list[tuple[str | int, ...]] = [("t", 1, "a"), ("t", 0, "a")]
+    assert rename_keys(before, paths, "b") == "[[t]]\nb = 1\n[[t]]\nb = { a = 2 } # x\n"
 
 
 def test_a_table_is_not_renamed() -> None:
     with pytest.raises(EditError):
-        rename_key("[a]\n", ("a",), "b")
+        rename_keys("[a]\n", [("a",)], "b")

@@ -59,7 +59,7 @@ class AtBench:
 def clock(monkeypatch: pytest.MonkeyPatch) -> BenchClock:
     """Stop the clock of the bench at 10:05 on 22 October 2026."""
     stopped = BenchClock()
-    for module in ("writing", "walking"):
+    for module in ("noting", "writing", "walking"):
         monkeypatch.setattr(f"jobkit.cli.bench.{module}.now", stopped.now)
     return stopped
 

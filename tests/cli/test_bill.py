@@ -18,7 +18,7 @@ USED = "[[used]]\nat = 2026-10-08T12:00:00\n{}\n"
 
 
 def test_the_official_example_of_en_16931(run: Run, tmp_path: Path) -> None:
-    # EN 16931, official example 1 (check-values G, read): 183.23 at 6 % -> 10.99; 46.37 at 21 % -> 9.74; 229.60 ->
+    # EN 16931, official example 1: 183.23 at 6 % -> 10.99; 46.37 at 21 % -> 9.74; 229.60 ->
     # 250.33; BR-CO-10 and BR-CO-14 are exact sums
     root = book(tmp_path, lines("1 183.23 EUR / 6 %", "1 46.37 EUR"), bench("21"))
     made = run("bill", "1", *ON, "--book", root, "--format", "json").data
@@ -28,7 +28,7 @@ def test_the_official_example_of_en_16931(run: Run, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("rows", "rounded", "tax"),
-    # HMRC manual VATREC12030 (check-values G, read): at 20 %, per line and per bill differ
+    # HMRC internal manual VATREC12030: at 20 %, per line and per bill differ
     [
         (["1 0.33 GBP"] * 3, "line", "0.21 GBP"),
         (["1 0.33 GBP"] * 3, "bill", "0.20 GBP"),
@@ -55,7 +55,7 @@ def test_gross_prices_hold_their_tax(run: Run, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("currency", "each", "wanted"),
-    # ISO 4217 (check-values G): no decimals for JPY, three for KWD
+    # ISO 4217, list one: no decimals for JPY, three for KWD
     [
         ("JPY", "1005 JPY", ("1005 JPY", "101 JPY", "1106 JPY")),
         ("KWD", "1.005 KWD", ("1.005 KWD", "0.101 KWD", "1.106 KWD")),
@@ -82,7 +82,12 @@ BASIS = [
     # price and more, outcome, dates, basis, words, net
     ('[price]\nquoted = "160.00 EUR"\ncharged = "155.00 EUR"\n', "repaired", MADE, "charged", "repair", "155.00 EUR"),
     ('[price]\ncharged = "155.00 EUR"\n' + AGREED.format("160.00 EUR"), "repaired", MADE, "charged",
-     "repair as agreed", "155.00 EUR"),
+     "repair (agreed: 160.00 EUR)", "155.00 EUR"),
+    ('[price]\nceiling = "200.00 EUR"\ncharged = "200.00 EUR"\n' + AGREED.format("180.00 EUR"), "repaired", MADE,
+     "charged", "repair (agreed: 180.00 EUR, at most 200.00 EUR)", "200.00 EUR"),
+    # a quote with a day of agreement was agreed to as quoted
+    ('[price]\nquoted = "160.00 EUR"\n', "repaired", MADE + "agreed = 2026-10-07\n", "agreed", "repair as agreed",
+     "160.00 EUR"),
     ('[price]\ncharged = "0.00 EUR"\n', "repaired", MADE, "charged", "repair, free of charge", "0.00 EUR"),
     ("[price]\n" + AGREED.format("160.00 EUR"), "repaired", MADE, "agreed", "repair as agreed", "160.00 EUR"),
     ('[price]\nquoted = "160.00 EUR"\n', "", "", "quoted", "repair as quoted", "160.00 EUR"),
@@ -140,13 +145,12 @@ def test_shipping_and_credits_stand_on_their_own_lines(run: Run, tmp_path: Path)
 PAYMENT = '[[price.payment]]\non = 2026-10-{}\namount = "{}"\n'
 PAID = [
     # payments, dates, day asked, owed, words
-    ([("13", "50.00 EUR")], MADE, "20", "74.00 EUR", "still owed  74.00 EUR"),
-    ([("13", "50.00 EUR")], MADE, "12", "124.00 EUR", "still owed  124.00 EUR"),
-    ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "still owed  nothing"),
-    ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "write the day as paid under [dates]"),
-    ([("13", "130.00 EUR")], MADE, "20", "-6.00 EUR", "nothing; 6.00 EUR is to be given back"),
-    ([], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "still owed  nothing, paid on 2026-10-13"),
-    ([("13", "50.00 EUR")], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "payments come to 50.00 EUR and the bill"),
+    ([("13", "50.00 EUR")], MADE, "20", "74.00 EUR", "balance due  74.00 EUR"),
+    ([("13", "50.00 EUR")], MADE, "12", "124.00 EUR", "balance due  124.00 EUR"),
+    ([("13", "50.00 EUR"), ("14", "74.00 EUR")], MADE, "20", "0.00 EUR", "balance due  nothing"),
+    ([("13", "130.00 EUR")], MADE, "20", "-6.00 EUR", "to give back  6.00 EUR"),
+    ([], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "balance due  nothing, paid on 2026-10-13"),
+    ([("13", "50.00 EUR")], MADE + "paid = 2026-10-13\n", "20", "0.00 EUR", "but the payments are 50.00 EUR"),
 ]  # fmt: skip
 
 
@@ -161,10 +165,65 @@ def test_payments(
     assert words in run(*asked).out
 
 
-def test_a_credit_after_the_payment_is_pointed_out(run: Run) -> None:
-    # K26-0042 was paid on the 15th; its credit note is of the 16th
-    out = run("bill", "42", "--book", EXAMPLE, "--on", "2026-11-20").out
-    assert "The credit of 2026-10-16 is dated after the bill was paid" in out
+REFUND = '[[price.refund]]\non = 2026-10-{}\namount = "{}"\n'
+CREDIT = '[[price.credit]]\non = 2026-10-{}\namount = "{}"\nwhy = "scratched"\n'
+BACK = {
+    # price and more, paid on, owed: 100.00 EUR and 24 % are 124.00 EUR, a credit of 10.00 EUR takes off 12.40 EUR
+    "paid too much": (PAYMENT.format("13", "130.00 EUR"), "paid = 2026-10-13\n", "-6.00 EUR"),
+    "given back": (
+        PAYMENT.format("13", "130.00 EUR") + REFUND.format("14", "6.00 EUR"), "paid = 2026-10-13\n", "0.00 EUR",
+    ),
+    "given back in part": (PAYMENT.format("13", "130.00 EUR") + REFUND.format("14", "2.00 EUR"), "", "-4.00 EUR"),
+    "given back too much": (PAYMENT.format("13", "130.00 EUR") + REFUND.format("14", "7.00 EUR"), "", "1.00 EUR"),
+    "a credit after the payment": (CREDIT.format("16", "10.00 EUR"), "paid = 2026-10-13\n", "-12.40 EUR"),
+    "a credit before the payment": (CREDIT.format("12", "10.00 EUR"), "paid = 2026-10-13\n", "0.00 EUR"),
+    "that credit paid back": (
+        CREDIT.format("16", "10.00 EUR") + REFUND.format("17", "12.40 EUR"), "paid = 2026-10-13\n", "0.00 EUR",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("price", "paid", "owed"), BACK.values(), ids=BACK)
+def test_money_to_give_back(run: Run, tmp_path: Path, price: str, paid: str, owed: str) -> None:
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + price, dates=MADE + paid)
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
+    assert made["owed"] == owed
+    amount = owed.removeprefix("-")
+    is_negative = owed.startswith("-")
+    assert (f"to give back  {amount}" in run("bill", "1", *ON, "--book", root).out) is is_negative
+    (week,) = (run("week", "2026-W47", *ON, "--book", root, "--format", "json").data["give_back"],)
+    assert week == ([{"job": "K26-0001", "amount": amount}] if is_negative else [])
+    due = run("due", *ON, "--book", root, "--format", "json").data["items"]
+    assert (f"{amount} paid above the bill" in str(due)) is is_negative
+
+
+def test_more_paid_back_than_paid_is_refused(run: Run, tmp_path: Path) -> None:
+    price = (
+        '[price]\ncharged = "100.00 EUR"\n'
+        + PAYMENT.format("07", "20.00 EUR")
+        + REFUND.format("08", "50.00 EUR")
+    )
+    root = book(tmp_path, price)
+    ran = run("bill", "1", *ON, "--book", root)
+    assert (ran.status, ran.out) == (2, "")
+    assert (
+        "the refunds, 50.00 EUR, are more than the payments, 20.00 EUR; record the missing payment" in ran.err
+    )
+    shown = run("earnings", *ON, "--book", root)
+    assert "K26-0001 is not included: K26-0001 cannot be billed: the refunds" in " ".join(shown.out.split())
+    week = run("week", "2026-W41", "--on", "2026-10-20", "--book", root)
+    assert "K26-0001 cannot be billed: the refunds" in " ".join(week.out.split())
+
+
+def test_a_discount_is_a_line_with_its_reason(run: Run, tmp_path: Path) -> None:
+    discount = '[[price.discount]]\namount = "10.00 EUR"\nwhy = "third board this year"\n'
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + discount)
+    made = run("bill", "1", *ON, "--book", root, "--format", "json").data
+    assert [(each["what"], each["kind"], each["net"]) for each in made["lines"]] == [
+        ("repair", "repair", "100.00 EUR"),
+        ("discount: third board this year", "discount", "-10.00 EUR"),
+    ]
+    assert (made["net"], made["gross"], made["earned"]) == ("90.00 EUR", "111.60 EUR", "90.00 EUR")
 
 
 TAXES = [
@@ -231,7 +290,7 @@ def test_a_part_keeps_the_tax_of_its_item_unless_the_job_has_its_own(run: Run, t
 def test_a_part_without_a_price_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, USED.format('item = "a socket"\nfrom = "bought"'))
     assert (
-        "No price is known of these parts, so they are not on it: a socket."
+        "These parts have no price, so they are not on the bill: a socket."
         in run("bill", "1", *ON, "--book", root).out
     )
 
@@ -249,15 +308,15 @@ def test_the_ceiling_cuts_what_the_minutes_come_to(run: Run, tmp_path: Path) -> 
     cuts = [(each["percent"], each["net"]) for each in made["lines"] if each["kind"] == "cut"]
     assert cuts == [(24, "-38.12 EUR"), (11, "-15.88 EUR")]
     assert (made["net"], made["most"], made["over"]) == ("150.00 EUR", "150.00 EUR", None)
-    assert "less what goes beyond 150.00 EUR" in run("bill", "1", *ON, "--book", root).out
+    assert "discount to the agreed maximum, 150.00 EUR" in run("bill", "1", *ON, "--book", root).out
 
 
 def test_a_view_by_the_minute_says_what_the_bill_asks(run: Run) -> None:
     ran = run("bill", "47", "--breakdown", "--book", EXAMPLE, "--on", "2026-11-20")
     # 190 minutes at 48.00 EUR an hour, and a stage
-    assert "3 h 10 min  48.00 EUR  152.00 EUR" in ran.out
-    assert "This is only a view: the bill asks 155.00 EUR for the repair." in ran.out
-    assert "still owed" not in ran.out
+    assert "3.17 h  48.00 EUR  152.00 EUR" in ran.out
+    assert "This is only a view: the bill charges 155.00 EUR for the repair." in ran.out
+    assert "balance due" not in ran.out
 
 
 @pytest.mark.parametrize("more", ["", AGREED.format("160.00 EUR")])
@@ -265,7 +324,7 @@ def test_more_than_was_allowed_is_said(run: Run, tmp_path: Path, more: str) -> N
     price = '[price]\nceiling = "200.00 EUR"\ncharged = "212.50 EUR"\n' + more
     ran = run("bill", "1", *ON, "--book", book(tmp_path, price))
     said = " ".join(ran.out.split())
-    assert "12.50 EUR above that: ask the client before this goes out" in said
+    assert "12.50 EUR more than that." in said
     assert "212.50 EUR" in said
 
 
@@ -280,7 +339,7 @@ REFUSED = [
     ('[price]\ntax = "240 %"\ncharged = "155.00 EUR"\n', "", '"price" has errors; see `jobkit lint'),
     ('[price]\ncharged = "155.00 EUR"\n', bench().replace('"24 %"', "24"), "bench.toml has errors"),
     ('[price]\ncharged = "155.00 EUR"\n', bench(currency="EUQ"), "bench.toml has errors"),
-    (WORK.format(75, "fit"), bench().replace('rate = "48.00 EUR"\n', ""), "bench.toml names no rate"),
+    (WORK.format(75, "fit"), bench().replace('rate = "48.00 EUR"\n', ""), "bench.toml has no rate"),
     ("", 'format = 1\n[bench]\nname = "T"\nletter = "K"\nzone = "UTC"\n', "bench.toml names no currency"),
 ]  # fmt: skip
 
@@ -305,7 +364,7 @@ def test_a_slip_elsewhere_in_the_files_does_not_stand_in_the_way(run: Run, tmp_p
 def test_nothing_is_known_before_the_board_came(run: Run) -> None:
     ran = run("bill", "47", "--book", EXAMPLE, "--on", "2026-10-18")
     assert (ran.status, ran.err) == (
-        2, "jobkit: K26-0047 had not been received by 2026-10-18; name a later day with --on\n",
+        2, "jobkit: K26-0047 was not received by 2026-10-18; name a later day with --on\n",
     )  # fmt: skip
 
 
@@ -315,7 +374,7 @@ def test_the_answer_keeps_to_its_schema(run: Run, job_id: str, more: tuple[str, 
     ran = run("bill", job_id, *more, "--book", EXAMPLE, "--on", "2026-11-20", "--format", "json")
     assert (ran.status, ran.err) == (0, "")
     assert list(fast("answers/bill").iter_errors(ran.data)) == []
-    assert ran.data["notes"][-1].startswith("This is no tax or legal advice")
+    assert ran.data["notes"][-1].startswith("This is not tax or legal advice")
 
 
 CLIENT = '[client.c-001]\nname = "Vala Birk"\naddress = ["Quay 3", "Skerrie"]\ntax_number = "IS-1"\n'
@@ -326,7 +385,7 @@ def test_the_bill_is_addressed_only_out_of_the_private_file(run: Run, tmp_path: 
     assert "Vala" not in run("bill", "1", *ON, "--book", root).out
     put(root / "private/clients.toml", CLIENT)
     out = run("bill", "1", *ON, "--book", root).out
-    assert "to          Vala Birk, Quay 3, Skerrie\ntax number  IS-1\nclient      c-001\n" in out
+    assert "to             Vala Birk, Quay 3, Skerrie\ntax number     IS-1\nclient number  c-001\n" in out
 
 
 def test_a_bill_of_an_older_revision(run: Run, tmp_path: Path) -> None:
@@ -339,3 +398,46 @@ def test_a_bill_of_an_older_revision(run: Run, tmp_path: Path) -> None:
     now, then = (run("bill", "1", *ON, "--book", root, *more) for more in ((), ("--rev", "HEAD")))
     assert "12.00 EUR" in now.out
     assert ("12.40 EUR" in then.out, "Vala" in then.out) == (True, False)
+
+
+def test_a_price_below_the_smallest_coin_is_rounded_once(run: Run, tmp_path: Path) -> None:
+    price = lines("1000 0.0042 EUR", "3 0.005 EUR", "1 0.004 EUR")
+    made = run("bill", "1", *ON, "--book", book(tmp_path, price), "--format", "json").data
+    assert [(each["each"], each["net"]) for each in made["lines"]] == [
+        ("0.0042 EUR", "4.20 EUR"),
+        ("0.005 EUR", "0.02 EUR"),
+        ("0.004 EUR", "0.00 EUR"),
+    ]
+
+
+def test_a_negative_line_is_refused_with_what_to_use_instead(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, lines("1 10.00 EUR", "-1 2.00 EUR"))
+    ran = run("lint", "--book", root, *ON)
+    assert "to take money off the bill, use [[price.discount]] or [[price.credit]]" in " ".join(
+        ran.out.split()
+    )
+
+
+def test_more_than_the_quote_that_was_agreed_is_found(run: Run, tmp_path: Path) -> None:
+    agreed = MADE + "agreed = 2026-10-07\n"
+    root = book(tmp_path, '[price]\nquoted = "160.00 EUR"\ncharged = "165.00 EUR"\n', dates=agreed)
+    found = run("lint", "--book", root, *ON, "--format", "json").data["findings"]
+    (one,) = [each for each in found if each["rule"] == "price-over-agreed"]
+    assert one["message"] == "charged 165.00 EUR, but no more than 160.00 EUR was agreed to"
+
+
+def test_a_quote_that_nobody_agreed_to_is_not_final(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, '[price]\nquoted = "160.00 EUR"\n')
+    ran = run("bill", "1", *ON, "--book", root)
+    assert "Bill K26-0001, not final" in ran.out
+    assert "This is our quote. It is not final until you agree to it." in ran.out
+    assert run("bill", "1", *ON, "--book", root, "--format", "json").data["final"] is False
+
+
+def test_the_client_s_own_parts_cost_the_bench_nothing(run: Run, tmp_path: Path) -> None:
+    used = USED.format('item = "stage"\nfrom = "client"\ncost = "4.00 EUR"') + USED.format('item = "stage"')
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + used)
+    shown = run("earnings", *ON, "--book", root, "--format", "json").data["all"][0]
+    # the one from stock costs what stock.toml says
+    assert (shown["parts"], shown["left"]) == ("4.20 EUR", "95.80 EUR")
+    assert "No cost is entered" not in run("earnings", *ON, "--book", root).out

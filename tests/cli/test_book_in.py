@@ -49,7 +49,18 @@ def test_an_earlier_job_of_the_serial_is_said_at_once(bench: AtBench) -> None:
         "was here as K26-0007, sent 2026-05-03, under warranty until 2026-11-03, No picture\n"
         f"K26-0008 booked in: {NEW}\n"
     )
-    assert ran.err == "if it came back for that, say so: `jobkit jot comeback of K26-0007`\n"
+    assert ran.err == "if this is a comeback, record it: `jobkit jot comeback of K26-0007`\n"
+
+
+@pytest.mark.parametrize("typed", ["r3-0044", "R3 0044", "r30044", "R3\u20110044"])
+def test_a_serial_is_compared_as_people_do_and_written_as_typed(bench: AtBench, typed: str) -> None:
+    put(bench.root / JOB_PATH, SENT)
+    out = bench.writes("book-in", *NEEDED, "--serial", typed, "--comeback-of", "7")
+    assert out.startswith("was here as K26-0007")
+    assert f'serial = "{typed}"' in (bench.root / NEW).read_text("utf-8")
+    findings = bench("lint", "--format", "json").data["findings"]
+    assert [one for one in findings if one["rule"] == "comeback-serial"] == []
+    assert "K26-0007" in bench("show", "8").out.partition("Earlier jobs of this board")[2]
 
 
 @pytest.mark.parametrize(
@@ -61,6 +72,10 @@ def test_an_earlier_job_of_the_serial_is_said_at_once(bench: AtBench) -> None:
         ),
         (SENT + '[warranty]\nvoid = "opened"\n', "warranty void: opened"),
         (SENT.replace("sent = 2026-05-03\n", ""), "not sent yet, warranty not begun"),
+        (
+            SENT.replace("sent = 2026-05-03\n", '[fate]\nis = "kept-for-parts"\nowner_agreed = true\n'),
+            "kept for parts since 2026-04-30",
+        ),
         (SENT.replace("repaired", "beyond-repair"), "sent 2026-05-03, no warranty"),
     ],
 )
@@ -82,10 +97,20 @@ _LOUD = ("--title", "Loud", "--complaint", "Loud fan")
     [
         (("--client", "c-2", "--design", "rowan-r3"), {"board.kind": "graphics card"}),
         (("--client", "c-2", "--serial", "r3-0044"), {"board.kind": "sound card"}),
-        (("--comeback-of", "7"), {"client": "c-001", "board.kind": "sound card"}),
-        (("--comeback-of", "7", "--client", "c-2", "--kind", "capture card"), {}),
+        (
+            ("--comeback-of", "7"),
+            {"client": "c-001", "board.design": "rowan-r3", "board.kind": "graphics card"},
+        ),
+        (
+            ("--comeback-of", "7", "--design", "rowan-r3", "--client", "c-2"),
+            {"board.kind": "graphics card"},
+        ),
+        (
+            ("--comeback-of", "7", "--client", "c-2", "--kind", "capture card"),
+            {"board.design": "rowan-r3"},
+        ),
     ],
-    ids=["design", "serial", "comeback", "what is said goes first"],
+    ids=["design", "serial", "comeback", "comeback of a design", "what is said goes first"],
 )
 def test_what_follows_is_not_demanded(bench: AtBench, words: tuple[str, ...], taken: dict[str, str]) -> None:
     put(bench.root / JOB_PATH, SENT.replace('kind   = "graphics card"', 'kind   = "sound card"'))
@@ -102,21 +127,21 @@ def test_whose_board_it_is_now_does_not_follow_from_its_serial(bench: AtBench) -
     status, _, err = bench("book-in", *_LOUD, "--serial", "R3-0044")
     assert (status, err) == (
         2,
-        "jobkit: book-in lacks --client; give what is missing, or answer its questions at a terminal\n",
+        "jobkit: book-in lacks --client; give the missing options, or run it in a terminal and answer the questions\n",
     )
 
 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give what is missing, or"),
-        ((*NEEDED, "--design", "rowan-r4"), '"rowan-r4" is no design with a board file; write "rowan-r3"'),
+        (("--client", "c-2"), "book-in lacks --title, --kind, --complaint; give the missing options, or"),
+        ((*NEEDED, "--design", "rowan-r4"), '"rowan-r4" is not a design with a board file; write "rowan-r3"'),
         ((*NEEDED, "--client", "Somebody"), "client cannot be"),
         ((*NEEDED, "--from", "Iceland"), "from cannot be"),
         ((*NEEDED, "--declared", "cheap"), 'declared cannot be "cheap"'),
-        ((*NEEDED, "--received", "soon"), '"soon" is no day'),
+        ((*NEEDED, "--received", "soon"), '"soon" is not a day'),
         ((*NEEDED, "--comeback-of", "99"), 'there is no job "99"'),
-        ((*NEEDED, "--prior-work", "maybe"), '"maybe" is no choice for prior_work'),
+        ((*NEEDED, "--prior-work", "maybe"), '"maybe" is not a choice for prior_work'),
     ],
 )
 def test_a_slip_is_one_line_and_no_file_is_made(bench: AtBench, words: tuple[str, ...], said: str) -> None:
@@ -132,10 +157,19 @@ def test_undo_takes_the_file_away_unless_there_is_more_in_it(bench: AtBench) -> 
     bench.writes("read", "vmem", "23")
     bench.writes("undo")
     put(bench.root / NEW, (bench.root / NEW).read_text("utf-8") + "# by hand\n")
-    assert "has been changed since it was made" in bench("undo").err
+    assert "the entry was changed after it was written" in bench("undo").err
     put(bench.root / NEW, (bench.root / NEW).read_text("utf-8").replace("# by hand\n", ""))
     bench.writes("undo")
     assert not (bench.root / NEW).exists()
+
+
+AT_THE_END = [
+    ("country it came from, such as IS", "Iceland"),
+    ('from cannot be "Iceland"; write it like "IS"\ncountry it came from, such as IS', "is"),
+    ("visible damage, several with ; between", "one screw, bent; dust"),
+    ("what else was in the parcel, several with ; between", ""),
+    ("shelf", "shelf B3"),
+]
 
 
 def test_questions_with_their_habits(tmp_path: Path) -> None:
@@ -146,12 +180,12 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
         there.sees("was here as K26-0007, sent 2026-05-03")
         there.sees("a comeback of K26-0007 (Enter yes, n no): ")
         there.types("c-2")
-        there.sees('"c-2" is neither yes nor no')  # answers to another question are not taken for a yes
+        there.sees('"c-2" is not an answer')  # answers to another question are not taken for a yes
         there.sees("a comeback of K26-0007 (Enter yes, n no): ")
         there.types("n")
         there.sees("design (Enter for rowan-r3): ")
         there.types("birch")
-        there.sees('"birch" is no design with a board file')  # unknown: said, and asked again
+        there.sees('"birch" is not a design with a board file')  # unknown: said, and asked again
         there.sees("design (Enter for rowan-r3): ")
         there.types("")
         there.sees("kind of board (Enter for graphics card): ")
@@ -167,6 +201,9 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
         there.types("Loud fan; rattles on start")
         there.sees("title (Enter for Loud fan): ")
         there.types("")
+        for question, typed in AT_THE_END:
+            there.sees(f"{question} (Enter for none): ")
+            there.types(typed)
         there.sees("booked in: jobs/20")
         there.sees("take the readings on arrival now (Enter yes, n later): ")
         there.types("n")
@@ -176,6 +213,18 @@ def test_questions_with_their_habits(tmp_path: Path) -> None:
     assert 'complaint = "Loud fan; rattles on start"' in text
     assert 'title  = "Loud fan"' in text
     assert "comeback" not in text
+    assert 'from      = "IS"' in text
+    assert 'condition = ["one screw, bent", "dust"]' in text
+    assert 'place  = "shelf B3"' in text
+    assert "came_with" not in text
+
+
+def test_a_country_is_no_source_of_parts(bench: AtBench) -> None:
+    """Of stock, bought and client, two letters would be a beginning."""
+    bench.writes("book-in", *NEEDED, "--from", "st")
+    assert 'from      = "ST"' in (bench.root / NEW).read_text("utf-8")
+    bench.writes("jot", "intake", "from", "no")
+    assert 'from      = "NO"' in (bench.root / NEW).read_text("utf-8")
 
 
 def test_two_jobs_in_one_file_are_told_apart(bench: AtBench) -> None:
@@ -188,7 +237,7 @@ def test_two_jobs_in_one_file_are_told_apart(bench: AtBench) -> None:
     ran = bench("book-in", "--renumber", str(bench.root / JOB_PATH))
     assert ran.status == 0, ran
     assert ran.out == f"K26-0008: {NEW}, beside {JOB_PATH}\n"
-    assert f"next: `git add {JOB_PATH} {NEW}`" in ran.err
+    assert f"next: `git add {JOB_PATH} {NEW} jobs/2026/K26-0007 jobs/2026/K26-0008`" in ran.err
     assert bench.text == ours
     assert (bench.root / NEW).read_text("utf-8") == (other + log.format("both.csv")).replace(
         "0007", "0008", 1
@@ -209,7 +258,7 @@ def test_a_file_of_the_same_name_elsewhere_gets_another_id(bench: AtBench) -> No
 
 @pytest.mark.parametrize(
     ("path", "said"),
-    [(JOB_PATH, "is the only job with its id"), ("jobs/2026/none.toml", "is no file of the book")],
+    [(JOB_PATH, "is the only job with its id"), ("jobs/2026/none.toml", "is not a file of the book")],
 )
 def test_what_needs_no_other_id_stays(bench: AtBench, path: str, said: str) -> None:
     ran = bench("book-in", "--renumber", str(bench.root / path))

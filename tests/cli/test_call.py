@@ -57,3 +57,38 @@ def test_an_odd_name_is_told_in_one_line(
 
 def test_the_next_step_can_be_pasted(run: Run, tmp_path: Path) -> None:
     assert f"next: cd '{tmp_path}/two words' && git init" in run("init", tmp_path / "two words").err
+
+
+IN_A_FOLDER = [
+    ("lint",),
+    ("week",),
+    ("show", "47"),
+    ("init",),
+    ("export", "x"),
+    ("on", "5"),
+    ("tidy", "a.toml"),
+    ("wire",),
+]
+
+
+@pytest.mark.parametrize("words", IN_A_FOLDER, ids=" ".join)
+def test_a_folder_that_was_deleted_is_said(
+    run: Run, tmp_path: Path, words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gone = tmp_path / "gone"
+    gone.mkdir()
+    monkeypatch.chdir(gone)
+    gone.rmdir()
+    ran = run(*words)
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == "jobkit: the folder that you are in has been deleted; change to another one\n"
+
+
+def test_a_book_that_is_named_can_be_used_from_a_folder_that_was_deleted(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    assert run("--book", EXAMPLE, "lint", "--on", "2026-11-20").status == 0
+    assert run("--book", EXAMPLE, "week", "2026-W43", "--on", "2026-11-20").status == 0

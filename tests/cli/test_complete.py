@@ -32,13 +32,13 @@ from tests.cli.conftest import AtBench
         ("walk p", "proof"),
         ("jot wo", "work"),
         ("jot fin", "finished"),
-        ("jot work re", "remove reball reflow rebuild-lands removal_alloy"),
+        ("jot work re", "remove reball reflow rebuild-pads removal_alloy"),
         ("jot work fit q", "Q214"),
         ("jot work fit came n", "new"),
         ("jot used st", "stage-50a-5x6"),
         ("jot inject v", "V12 VCORE VMEM volts"),
         ("jot seen m", r"memory\ test"),
-        ("jot land q214 4 torn", "torn-off"),
+        ("jot pad q214 4 torn", "torn-off"),
         ("jot work --al", "--alloy"),
         ("rules point", "point-unknown"),
         ("completion ", "bash zsh"),
@@ -90,4 +90,4 @@ def test_a_real_bash_completes(bench: AtBench, tmp_path: Path) -> None:
 
 def test_an_unknown_shell_is_refused(bench: AtBench) -> None:
     ran = bench._run("completion", "tcsh")
-    assert (ran.status, ran.err) == (2, 'jobkit: "tcsh" is no shell known here; choose one of bash, zsh\n')
+    assert (ran.status, ran.err) == (2, 'jobkit: "tcsh" is not a supported shell; choose one of bash, zsh\n')

@@ -105,7 +105,7 @@ def test_the_working_tree_with_what_is_staged_new_and_gone(diff: Diff, repo: Git
     repo.write("note.txt", "not of the book")
     lines = told(diff())
     assert lines[0] == "K26-0001 changed: clean, 80 min (was 75 min)"
-    assert lines[1] == "K26-0002 removed: taken out of the book"
+    assert lines[1] == "K26-0002 removed: removed from the book"
     assert lines[2] == "K26-0003 added: booked in: Loud"
     assert {line.split()[0] for line in lines} == {"K26-0001", "K26-0002", "K26-0003"}
     assert told(diff("--staged")) == lines[:1]
@@ -127,7 +127,7 @@ def test_each_side_is_held_to_its_own_limits(diff: Diff, repo: GitRepo) -> None:
     repo.commit("A limit for what came", {BOARD_PATH: BOARD.replace("10 Ω .. 60 Ω", "0.3 Ω .. 60 Ω")})
     assert told(diff("HEAD~1..HEAD")) == [
         "K26-0001 changed: VMEM 0.4 Ω in, arrival, cold (was VMEM 0.4 Ω out)",
-        f"{BOARD_PATH} changed: point VMEM, want resistance: want 0.3 Ω .. 60 Ω (was 10 Ω .. 60 Ω)",
+        f"{BOARD_PATH} changed: point VMEM, limit resistance: limit 0.3 Ω .. 60 Ω (was 10 Ω .. 60 Ω)",
     ]
 
 
@@ -160,7 +160,7 @@ def test_what_is_no_toml_and_what_is_only_layout(diff: Diff, repo: GitRepo) -> N
     repo.write(JOB_PATH, JOB + "\n# a remark\n")
     repo.write("stock.toml", "format = 1\n")
     assert told(diff()) == [
-        "K26-0001 changed: remarks, layout or the bench's own keys",
+        "K26-0001 changed: comments, layout or the bench's own keys",
         "stock.toml added: new in the book",
     ]
     repo.write(JOB_PATH, JOB + "<<<<<<< ours\n")
@@ -189,7 +189,7 @@ def test_time_stamps_alone_are_no_change(diff: Diff, repo: GitRepo) -> None:
 def test_line_ends_that_git_converts_are_no_change(diff: Diff, repo: GitRepo) -> None:
     repo.commit("Line ends", {".gitattributes": "*.toml text eol=crlf\n"})
     repo.write(JOB_PATH, JOB.replace("\n", "\r\n"))
-    assert told(diff()) in ([], ["K26-0001 changed: remarks, layout or the bench's own keys"])
+    assert told(diff()) in ([], ["K26-0001 changed: comments, layout or the bench's own keys"])
 
 
 MISUSES = {

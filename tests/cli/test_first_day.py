@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import filecmp
+import shutil
 from itertools import pairwise
 from pathlib import Path
 
@@ -16,7 +17,9 @@ from jobkit.book.toml.parse import parse_text
 from tests.at_the_bench import JOB, JOB_PATH, bench_book
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, put
+from tests.cli.terminal import Terminal
 from tests.conftest import Run
+from tests.faults.steps import KILL, Fault, call
 
 
 @pytest.fixture(autouse=True)
@@ -37,14 +40,89 @@ def test_a_new_book_is_sound_and_says_what_comes_next(run: Run) -> None:
     assert parse_text(Path("new/bench.toml").read_text("utf-8"))["bench"] == {
         "name": "Rim Bench", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR",
     }  # fmt: skip
-    assert run("lint", "--book", "new").out.endswith("nothing found\n")
+    assert run("lint", "--book", "new").out.endswith("no problems found\n")
+
+
+def test_rate_tax_and_cooling_time_are_written(run: Run) -> None:
+    words = (
+        "--name",
+        "Rim",
+        "--zone",
+        "atlantic/reykjavik",
+        "--currency",
+        "EUR",
+        "--rate",
+        "48",
+        "--tax",
+        "24,5",
+    )
+    assert run("init", "new", *words, "--cooling", "20").status == 0
+    doc = parse_text(Path("new/bench.toml").read_text("utf-8"))
+    assert doc["bench"] == {
+        "name": "Rim", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR", "rate": "48.00 EUR",
+    }  # fmt: skip
+    assert (doc["tax"], doc["heat"]) == ({"rate": "24.5 %"}, {"cooling_minutes": 20})
+    assert run("lint", "--book", "new").out.endswith("no problems found\n")
+
+
+@pytest.mark.parametrize(("tax", "told"), [("none", None), ("0", None), ("19 %", {"rate": "19 %"})])
+def test_no_tax_is_no_entry(run: Run, tax: str, told: dict[str, str] | None) -> None:
+    run("init", "new", "--zone", "UTC", "--tax", tax)
+    assert parse_text(Path("new/bench.toml").read_text("utf-8")).get("tax") == told
+
+
+QUESTIONS = [
+    ("name of the bench (Enter for new): ", "Rim Bench"),
+    ("letter of its job ids (Enter for R): ", "rim"),
+    ('the letter cannot be "rim"', None),
+    ("letter of its job ids (Enter for R): ", ""),
+    ("time zone (Enter for ", "Nowhere"),
+    ('there is no time zone "Nowhere"', None),
+    ("time zone (Enter for ", "Atlantic/Reykjavik"),
+    ("currency (Enter for none): ", "euro"),
+    ("did you mean EUR?", None),
+    ("currency (Enter for none): ", "eur"),
+    ("rate of an hour on the bench (Enter for none): ", "a lot"),
+    ('the rate cannot be "a lot"', None),
+    ("rate of an hour on the bench (Enter for none): ", "48"),
+    ("tax on bills in percent (Enter for none): ", "24"),
+    ("minutes a board cools down before it is read cold (Enter for 10): ", ""),
+    ("new/bench.toml and 12 more files", None),
+    ("for its board file (Enter for later): ", "Birch/1"),
+    ("design cannot be", None),
+    ("for its board file (Enter for later): ", "birch-b1"),
+    ("kind of board (Enter for graphics card): ", ""),
+    ("processor, such as U10 (Enter for none): ", "U10"),
+    ("bottom: 2,2,2,2 (Enter for 0): ", "8"),
+    ("first memory package (Enter for U1): ", ""),
+    ("boards/birch-b1.toml: 3 points, 8 memory packages", None),
+]
+
+
+def test_a_wrong_answer_is_asked_again_and_nothing_is_lost(run: Run, tmp_path: Path) -> None:
+    with Terminal(["init", "new"], tmp_path, {"XDG_STATE_HOME": str(tmp_path / "state")}) as there:
+        for shown, typed in QUESTIONS:
+            there.sees(shown)
+            if typed is not None:
+                there.types(typed)
+        assert there.ends() == 0
+    assert "next: cd new && git init && jobkit book-in" in there.shown
+    doc = parse_text(Path("new/bench.toml").read_text("utf-8"))
+    assert (doc["bench"]["name"], doc["bench"]["letter"], doc["bench"]["rate"]) == (
+        "Rim Bench",
+        "R",
+        "48.00 EUR",
+    )
+    assert doc["heat"] == {"cooling_minutes": 10}
+    ran = run("lint", "--book", "new")
+    assert ran.out.endswith("no problems found\n")
 
 
 def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> None:
     GitRepo.make(tmp_path / "mine")
     ran = run("init", "mine/bench", "--zone", "UTC")
     assert ran.err == (
-        f"it lies in the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
+        f"it is inside the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
         "next: cd mine/bench && jobkit book-in\n"
     )
     GitRepo.make(tmp_path / "own")
@@ -76,14 +154,23 @@ def test_the_remarks_of_a_new_book_are_sound_once_they_are_let_in(tmp_path: Path
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("init", "new", "--letter", "kk"), 'the letter cannot be "kk"'),
+        (("init", "new", "--id-letter", "kk"), 'the letter cannot be "kk"'),
         (("init", "new", "--zone", "Nowhere/At_all"), 'there is no time zone "Nowhere/At_all"'),
         (("init", "new", "--currency", "euro"), "EURO"),
-        (("init", "there/meters.toml"), "there/meters.toml is no folder; name another one"),
+        (("init", "new", "--rate", "48"), "--rate needs a currency; give --currency too"),
+        (("init", "new", "--currency", "EUR", "--rate", "cheap"), 'the rate cannot be "cheap"'),
+        (
+            ("init", "new", "--tax", "much"),
+            'the tax cannot be "much"; write a percentage such as 24, or none',
+        ),
+        (("init", "new", "--tax", "101"), 'the tax cannot be "101"'),
+        (("init", "new", "--cooling", "an hour"), 'the cooling time cannot be "an hour"'),
+        (("init", "new", "--cooling", "9999"), 'the cooling time cannot be "9999"'),
+        (("init", "there/meters.toml"), "there/meters.toml is not a folder; name another folder"),
         (("init", "there"), "meters.toml is there already"),
         (("init", "book/inside"), "is a book already"),
         (("demo", "there"), "there is not empty"),
-        (("demo", "there/meters.toml"), "there/meters.toml is no folder; name a folder"),
+        (("demo", "there/meters.toml"), "there/meters.toml is not a folder; name a folder"),
     ],
 )
 def test_nothing_that_is_there_is_touched(run: Run, words: tuple[str, ...], said: str) -> None:
@@ -95,6 +182,48 @@ def test_nothing_that_is_there_is_touched(run: Run, words: tuple[str, ...], said
     assert not Path("new").exists()
     assert [path.name for path in Path("there").iterdir()] == ["meters.toml"]
     assert Path("there/meters.toml").read_text("utf-8") == "mine"
+
+
+NEW = ("init", "new", "--name", "Rim Bench", "--zone", "UTC")
+
+
+def test_wherever_init_is_killed_private_stays_private_and_it_goes_on_where_it_was(
+    run: Run, tmp_path: Path
+) -> None:
+    whole = call(NEW, tmp_path)
+    made = _files(tmp_path / "new")
+    assert whole.status == 0
+    shutil.rmtree(tmp_path / "new")
+    for number in range(1, whole.steps + 1):
+        assert call(NEW, tmp_path, Fault(KILL, number)).status == -9
+        left = _files(tmp_path / "new")
+        assert left.items() <= made.items()
+        assert not left or ".gitignore" in left
+        assert (left == made) == ("bench.toml" in left)
+        if left != made:
+            ran = run(*NEW)
+            assert (ran.status, ran.out) == (0, "new/bench.toml and 12 more files\n")
+        assert _files(tmp_path / "new") == made
+        shutil.rmtree(tmp_path / "new", ignore_errors=True)
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file() and path.suffix != ".tmp")
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+def test_files_for_git_that_are_there_already_need_the_lines_of_a_book(run: Run, tmp_path: Path) -> None:
+    put(tmp_path / "new/.gitignore", "*.bak\n")
+    put(tmp_path / "new/README.md", "mine\n")
+    ran = run(*NEW)
+    assert ran.status == 2
+    assert ran.err == (
+        "jobkit: new/.gitignore is there already, without a line that a book needs; "
+        "add to it: private/, .*.tmp\n"
+    )
+    put(tmp_path / "new/.gitignore", "*.bak\nprivate/\n.*.tmp\n")
+    assert run(*NEW).status == 0
+    assert (tmp_path / "new/.gitignore").read_text() == "*.bak\nprivate/\n.*.tmp\n"
 
 
 def test_every_file_of_a_new_book_is_named_once() -> None:
@@ -211,9 +340,6 @@ def test_upgrade_refuses_what_is_newer_before_it_touches_anything(run: Run) -> N
     put(book / "jobs/2026/K26-0008.toml", JOB.replace("format = 1", "format = 2"))
     ran = run("upgrade", "--book", "book")
     assert (ran.status, ran.out) == (2, "")
-    assert (
-        "K26-0008.toml has format 2, and this jobkit knows formats up to 1; bring jobkit up to date"
-        in ran.err
-    )
+    assert "K26-0008.toml has format 2, this jobkit reads formats up to 1; upgrade jobkit" in ran.err
     assert (book / JOB_PATH).read_text("utf-8") == old
     assert not (book / "schema").exists()

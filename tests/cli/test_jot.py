@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
 import pytest
 
 from tests.at_the_bench import JOB, JOB_PATH, work
+from tests.book.repo import GitRepo
 from tests.books import put
 from tests.cli.conftest import AtBench
+from tests.cli.terminal import Terminal
+from tests.faults.steps import KILL, Fault, call
 
 
 @pytest.mark.parametrize(
@@ -27,9 +33,19 @@ from tests.cli.conftest import AtBench
         ("wait parts", "K26-0007 wait: since 2026-10-22, for parts", "since = 2026-10-22"),
         ("used stage q214", "K26-0007 used: part Q214, item stage-50a-5x6", 'item = "stage-50a-5x6"'),
         ("trial picture pass", "K26-0007 trial: run picture, result pass", 'result = "pass"'),
-        ("waive meter-overdue checked about V12", "K26-0007 waive: rule meter-overdue", 'about = "V12"'),
+        ("waive METER-OVERDUE checked about v12", "K26-0007 waive: rule meter-overdue", 'about = "V12"'),
         ("work --did fit --part u3", "K26-0007 work: did fit, part U3", 'did = "fit"'),
         ("trial picture pass --cold-start", "cold_start yes", "cold_start = true"),
+        (
+            "note stuck_in_customs",
+            "K26-0007 note: text stuck in customs",
+            "[[note]]\nat = 2026-10-22T10:05:00",
+        ),
+        (
+            "message client fails_again",
+            "K26-0007 message: with client",
+            'with = "client" text = "fails again"',
+        ),
         ("work clean --at 9:15 --by tor", "K26-0007 work: did clean", "at = 2026-10-22T09:15:00"),
     ],
 )
@@ -41,7 +57,7 @@ def test_an_entry_is_written_and_said(bench: AtBench, words: str, said: str, wri
 
 
 def test_every_entry_carries_when_and_by_whom(bench: AtBench) -> None:
-    bench("jot", "land", "q214", "4", "lifted", "supply")
+    bench("jot", "pad", "q214", "4", "lifted", "supply")
     bench("jot", "agreement", "160")
     assert bench.text.count("2026-10-22T10:05:00") == 2
     assert bench.text.count('"ida"') == 2
@@ -75,30 +91,58 @@ def test_a_list_grows_and_a_value_that_goes_is_said(bench: AtBench) -> None:
     bench.writes("jot", "board", "kept_back", "bracket", "kept_back", "8 screws, short")
     bench.writes("jot", "board", "kept_back", "fan")
     assert 'kept_back = ["bracket", "8 screws, short", "fan"]' in bench.text
+    out = bench.writes("jot", "board", "kept_back", "none")
+    assert out == "K26-0007 board kept_back none, was bracket and 8 screws, short and fan\n"
+    assert "kept_back = []" in bench.text
     bench("jot", "price", "quoted", "160")
     assert "price quoted 170.00 EUR, was 160.00 EUR" in bench("jot", "price", "quoted", "170").out
 
 
-def test_a_land_is_completed_once_it_is_mended(bench: AtBench) -> None:
-    bench("jot", "land", "q214", "4", "lifted", "supply")
-    bench("jot", "land", "q214", "4", "film", "0.3")
-    assert bench.text.count("[[land]]") == 1
-    assert 'mended  = "film"' in bench.text
-    assert 'reads   = "0.3 Ω"' in bench.text
-    assert bench("jot", "land", "q214", "4").status == 2
+def test_a_pad_is_completed_once_it_is_repaired(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "4", "lifted", "supply")
+    bench("jot", "pad", "q214", "4", "film", "0.3")
+    assert bench.text.count("[[pad]]") == 1
+    assert 'repaired = "film"\nreads = "0.3 Ω"' in bench.text
+    assert bench("jot", "pad", "q214", "4").status == 2
+
+
+def test_a_pad_is_found_in_any_case(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "k1", "lifted", "supply")
+    assert 'ball = "K1"' in " ".join(bench.text.split())
+    put(bench.root / JOB_PATH, bench.text.replace('"K1"', '"k1"'))
+    assert bench("jot", "pad", "Q214", "K1", "film", "0.3").status == 0
+    assert bench.text.count("[[pad]]") == 1
+    assert 'ball = "k1"' in " ".join(bench.text.split())
+
+
+def test_a_donor_is_named_by_the_end_of_its_id(bench: AtBench) -> None:
+    put(bench.root / "jobs/2026/K26-0002.toml", JOB.replace("0007", "0002"))
+    bench("jot", "used", "stage", "q214", "from", "2")
+    assert 'from = "K26-0002"' in " ".join(bench.text.split())
+    ran = bench("jot", "used", "stage", "q214", "from", "99")
+    assert (ran.status, 'there is no job "99"' in ran.err) == (2, True)
+
+
+def test_a_pad_of_a_package_is_another_than_that_of_the_board(bench: AtBench) -> None:
+    bench("jot", "pad", "q214", "4", "lifted", "supply")
+    bench("jot", "pad", "q214", "4", "package", "torn-off")
+    bench("jot", "pad", "q214", "4", "board", "film", "0.3")
+    assert bench.text.count("[[pad]]") == 2
+    assert 'damage  = "lifted"\nrepaired = "film"' in bench.text
+    assert 'side   = "package"\ndamage = "torn-off"\n' in bench.text
 
 
 def test_a_wait_ends_today_or_on_a_day(bench: AtBench) -> None:
     bench("jot", "wait", "parts", "since", "2026-10-20")
     assert bench.writes("jot", "wait", "over", "2026-10-21") == "K26-0007 wait for parts until 2026-10-21\n"
     ran = bench("jot", "wait", "over")
-    assert (ran.status, "waits for nothing" in ran.err) == (2, True)
+    assert (ran.status, "has no open wait" in ran.err) == (2, True)
 
 
 def test_the_clock_counts_the_minutes(bench: AtBench) -> None:
     assert bench.writes("jot", "start") == "K26-0007 clock started at 10:05\n"
     ran = bench("jot", "start")
-    assert "the clock runs since 10:05 for K26-0007" in ran.err
+    assert "the clock has been running since 10:05 for K26-0007" in ran.err
     bench.clock.passes(75)
     assert "minutes 75" in bench("jot", "stop", "fit", "u3").out
     assert "at      = 2026-10-22T10:05:00" in bench.text
@@ -112,26 +156,115 @@ def test_a_clock_goes_on_when_the_entry_is_refused(bench: AtBench) -> None:
     assert "minutes 5" in bench("jot", "stop", "clean").out
 
 
+def test_the_minutes_of_one_job_are_not_written_to_another_unasked(bench: AtBench) -> None:
+    put(bench.root / "jobs/2026/K26-0009.toml", JOB.replace("0007", "0009"))
+    bench.writes("jot", "start")
+    bench.clock.passes(20)
+    ran = bench("jot", "stop", "clean", "--job", "9")
+    assert (ran.status, ran.out) == (2, "")
+    assert ran.err == (
+        "jobkit: the clock was started for K26-0007 at 10:05, not for K26-0009; "
+        "`jobkit jot stop` writes to K26-0007; say --yes if K26-0009 is right\n"
+    )
+    bench.writes("on", "9")
+    assert "minutes 20" in bench.writes("jot", "stop", "clean")  # without --job: the one it was started for
+    assert "minutes = 20" in bench.text
+    bench.writes("jot", "start")
+    assert bench.writes("jot", "stop", "clean", "--job", "7", "--yes").startswith("K26-0007 work")
+
+
+@pytest.mark.parametrize(("typed", "status"), [("y", 0), ("", 2)])
+def test_at_a_terminal_another_job_is_asked_for(bench: AtBench, typed: str, status: int) -> None:
+    put(bench.root / "jobs/2026/K26-0009.toml", JOB.replace("0007", "0009"))
+    words = ["--book", str(bench.root)]
+    with Terminal(["jot", "start", *words], bench.root) as there:
+        assert there.ends() == 0
+    with Terminal(["jot", "stop", "clean", "--job", "9", *words], bench.root) as there:
+        there.sees("not for K26-0009; write its minutes to K26-0009 (y, Enter no): ")
+        there.types(typed)
+        assert there.ends() == status
+    assert ("minutes = 1\n" in (bench.root / "jobs/2026/K26-0009.toml").read_text("utf-8")) == (status == 0)
+
+
+@pytest.mark.parametrize(
+    ("passed", "since", "minutes"),
+    [(980, "2026-10-22 10:05", 980), (481, "10:05", 481), (-5, "10:05", -5)],
+    ids=["over night", "longer than a working day", "clock set back"],
+)
+def test_a_clock_that_was_forgotten_is_not_believed(
+    bench: AtBench, passed: int, since: str, minutes: int
+) -> None:
+    bench.writes("jot", "start")
+    bench.clock.passes(passed)
+    ran = bench("jot", "stop", "clean")
+    assert (ran.status, ran.out, bench.text) == (2, "", JOB)
+    assert ran.err == (
+        f"jobkit: the clock has been running since {since}, that is {minutes} minutes; "
+        "say how many the work took, as in `jobkit jot stop clean --minutes 45`\n"
+    )
+    assert "minutes 45" in bench.writes("jot", "stop", "clean", "--minutes", "45")
+    assert "no clock is running" in bench("jot", "stop", "clean").err
+
+
+def test_a_whole_working_day_is_believed(bench: AtBench) -> None:
+    bench.writes("jot", "start")
+    bench.clock.passes(480)
+    assert "minutes 480" in bench.writes("jot", "stop", "clean")
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"), [("45", "minutes = 45\n"), ("7,5", "minutes = 7.5\n"), ("0", "")]
+)
+def test_at_a_terminal_the_minutes_are_asked_for(bench: AtBench, typed: str, written: str) -> None:
+    bench.writes("jot", "start")  # by the clock of the test, long ago for the one of this machine
+    with Terminal(["jot", "stop", "clean", "--book", str(bench.root)], bench.root) as there:
+        there.sees("how many minutes did the work take (0 writes nothing)? ")
+        there.types("soon")
+        there.sees("how many minutes did the work take (0 writes nothing)? ")
+        there.types(typed)
+        assert there.ends() == 0
+    assert written in bench.text
+    assert (bench.text == JOB) == (not written)
+    assert "no clock is running" in bench("jot", "stop", "clean").err
+
+
+def test_a_stop_that_was_killed_does_not_write_the_minutes_twice(bench: AtBench, tmp_path: Path) -> None:
+    bench.writes("jot", "start")
+    bench.clock.passes(20)
+    words = ["jot", "stop", "clean", "--book", str(bench.root)]
+    kept = [shutil.copytree(tmp_path / name, tmp_path / f"{name} kept") for name in ("book", "state")]
+    steps = call(words, bench.root, at=bench.clock.time).steps
+    assert steps > 10
+    for number in range(1, steps + 1):
+        for folder in kept:
+            shutil.rmtree(tmp_path / folder.name.removesuffix(" kept"))
+            shutil.copytree(folder, tmp_path / folder.name.removesuffix(" kept"))
+        assert call(words, bench.root, Fault(KILL, number), at=bench.clock.time).status == -9
+        written = bench.text != JOB
+        assert ("no clock is running" in bench("jot", "stop", "clean").err) == written
+        assert bench.text.count("minutes = 20\n") == 1
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ("work ft u3", '"ft" is no choice for did; write "fit"'),
+        ("work ft u3", '"ft" is not a choice for did; write "fit"'),
         ("work", "work needs words; it takes did, part"),
-        ("work fit u33", "U33 is no part of rowan-r3"),
-        ("land q215 4 lifted", "Q215 is no part of rowan-r3"),
-        ("inject v13 1.0", "V13 is no rail of rowan-r3"),
+        ("work fit u33", "U33 is not a part of rowan-r3"),
+        ("pad q215 4 lifted", "Q215 is not a part of rowan-r3"),
+        ("inject v13 1.0", "V13 is not a rail of rowan-r3"),
         ("inject v12 1.0A", '"volts" is missing in [[inject]]'),
         ("used stge q214", "there is no stge in stock.toml"),
         ("comeback 99", 'there is no job "99"'),
-        ("date agred", '"agred" is no date of a job'),
-        ("wrk fit", '"wrk" is no sort of entry; write "work"'),
+        ("date agred", '"agred" is not a date of a job'),
+        ("wrk fit", '"wrk" is not a kind of entry; write "work"'),
         ("reading vmem 3", "use `jobkit read vmem 23.4`"),
         ("work bake", '"hours" is missing in [[work]]'),
         ("client Somebody", "client cannot be"),
         ("title", "title needs words"),
         ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
-        ("trial picture maybe", '"maybe" has no place in trial; result is pass, fail or stopped'),
-        ("land q214 4", '"damage" is missing in [[land]]'),
+        ("trial picture maybe", '"maybe" does not fit in trial; result is pass, fail or stopped'),
+        ("pad q214 4", '"damage" is missing in [[pad]]'),
     ],
 )
 def test_a_slip_is_one_line_and_nothing_is_written(bench: AtBench, words: str, said: str) -> None:
@@ -146,15 +279,15 @@ def test_a_part_that_no_file_knows_is_refused_as_a_point_is(bench: AtBench) -> N
     status, out, err = bench("jot", "work", "clean", "F1")
     assert (status, out, bench.text) == (2, "", JOB)
     assert err == (
-        "jobkit: F1 is no part of rowan-r3; add it to parts in boards/rowan-r3.toml; "
-        "known are L3, Q214, U10, U3, U4, or say --as-is if the name is right\n"
+        "jobkit: F1 is not a part of rowan-r3; add it to parts in boards/rowan-r3.toml; "
+        "known names: L3, Q214, U10, U3, U4, or use --as-is if the name is right\n"
     )
 
 
 def test_a_part_taken_as_it_is_need_not_be_said_again(bench: AtBench) -> None:
     ran = bench("jot", "work", "remove", "F1", "--as-is")
     assert ran.status == 0
-    assert "warning part-unknown: F1 is no part of rowan-r3" in ran.err
+    assert "warning part-unknown: F1 is not a part of rowan-r3" in ran.err
     bench.writes("jot", "work", "prepare", "F1")
     assert "VMEM without F1" in bench.writes("read", "vmem", "23.4")
 
@@ -169,8 +302,8 @@ def test_any_part_will_do_on_a_board_whose_parts_nobody_wrote_down(bench: AtBenc
 @pytest.mark.parametrize(
     ("rule", "said"),
     [
-        ("sealed", "the rule sealed cannot be waived; mend what it finds, and take this out"),
-        ("frobnicate", "there is no rule frobnicate; see `jobkit rules`; known are "),
+        ("sealed", "the rule sealed cannot be waived; fix what it finds, and remove this waiver"),
+        ("frobnicate", "there is no rule frobnicate; see `jobkit rules`; known names: "),
     ],
 )
 def test_a_waiver_that_would_waive_nothing_is_not_written_at_all(
@@ -187,8 +320,8 @@ def test_a_check_that_is_nearly_one_of_the_board_file_is_refused(bench: AtBench)
     status, out, err = bench("jot", "seen", "memroy test", "failed", "3H")
     assert (status, out, bench.text) == (2, "", JOB)
     assert err == (
-        'jobkit: "memroy test" is no check of the board file; '
-        'write "memory test", or say --as-is if the name is right\n'
+        'jobkit: "memroy test" is not a check of the board file; '
+        'write "memory test", or use --as-is if the name is right\n'
     )
     bench.writes("jot", "seen", "memroy test", "--as-is")
     assert 'check = "memroy test"' in bench.text
@@ -198,7 +331,7 @@ def test_a_check_in_free_words_is_written_and_said(bench: AtBench) -> None:
     ran = bench("jot", "seen", "microscope", "flux round U5")
     assert (ran.status, ran.out) == (0, "K26-0007 seen: check microscope, what flux round U5\n")
     assert ran.err == (
-        'jobkit: "microscope" is no check of the board file: taken as free words; known are memory test\n'
+        'jobkit: "microscope" is not a check of the board file: written as free text; known names: memory test\n'
     )
 
 
@@ -218,8 +351,18 @@ def test_sending_a_board_that_is_not_proved_is_said(bench: AtBench) -> None:
 
 def test_a_change_to_a_job_that_was_sent_wants_its_reason(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    GitRepo.make(bench.root).commit("Sent")
+    bench("on", "7")
     assert "error sealed: the job was sent on 2026-10-21" in bench("jot", "cause", "q214", "shorted").err
     assert "sealed" not in bench("jot", "amended", "the cause came out later").err
+
+
+def test_a_job_is_not_sealed_before_its_sending_is_committed(bench: AtBench) -> None:
+    GitRepo.make(bench.root).commit("On the bench")
+    bench("on", "7")
+    put(bench.root / JOB_PATH, JOB + "sent = 2026-10-21\n")
+    ran = bench("jot", "cause", "q214", "shorted")
+    assert (ran.status, "sealed" in ran.err) == (0, False)
 
 
 def test_help_is_made_of_the_schema(bench: AtBench) -> None:

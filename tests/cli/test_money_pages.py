@@ -56,14 +56,17 @@ def test_json(run: Run, golden: Callable[[str, str], None]) -> None:
     ("job", "said"),
     [
         ("26", "paid 20.00 EUR on 2026-08-14 (deposit); 29.60 EUR on 2026-08-28 time"),
-        ("42", "credit 10.00 EUR on 2026-10-16 (backplate scratched on our bench) time"),
+        (
+            "42",
+            "credit 10.00 EUR on 2026-10-16 (backplate scratched on our bench) paid back 12.40 EUR on 2026-10-19",
+        ),
         (
             "44",
             "bill 1.25 × finding and replacing the receiver of input 1, 48.00 EUR; receiver, 18.00 EUR; small",
         ),
         ("41", "charged 80.00 EUR, shipping 22.00 EUR"),
-        ("50", "charged 125.00 EUR owed, with tax 155.00 EUR time"),
-        ("55", "price quoted 150.00 EUR, at most 180.00 EUR time"),
+        ("50", "charged 125.00 EUR owed, with tax 155.00 EUR warranty"),
+        ("55", "price quoted 150.00 EUR, at most 180.00 EUR, 30.00 EUR if not repaired time"),
     ],
     ids=["payments", "credit", "lines", "shipping", "owed", "nothing yet"],
 )
@@ -74,7 +77,7 @@ def test_the_page_of_a_job_says_what_stands_on_its_bill(run: Run, job: str, said
 def test_what_the_page_of_a_job_says_is_owed_is_what_its_bill_says(run: Run) -> None:
     price = run("show", "50", *ON, "--format", "json").data["price"]
     assert price["owed"] == "155.00 EUR"
-    assert f"still owed  {price['owed']}" in run("bill", "50", *ON).out
+    assert f"balance due  {price['owed']}" in run("bill", "50", *ON).out
     assert run("show", "26", *ON, "--format", "json").data["price"]["payments"] == [
         {"on": "2026-08-14", "amount": "20.00 EUR", "note": "deposit"},
         {"on": "2026-08-28", "amount": "29.60 EUR", "note": None},

@@ -50,11 +50,14 @@ def test_a_file_goes_before_a_job(run: Run, book: Path) -> None:
     [
         (
             "2",
-            '"2" is no file here, and as a job it could be K26-0012, K26-0022; write more of the id, or name the file',
+            (
+                '"2" is not a file here, and more than one job id ends so: K26-0012, K26-0022; type more of the id, '
+                "or name the file"
+            ),
         ),
         (
             "60",
-            '"60" is no file here, and no job has an id that ends so; check the name, or see `jobkit summarise`',
+            '"60" is not a file here, and no job id ends so; check the name, or see `jobkit summarise`',
         ),
     ],
     ids=["several jobs", "neither"],
@@ -71,7 +74,7 @@ def test_outside_of_a_book_the_word_is_to_blame(
     status, out, err = run(command, "nofile")
     assert (status, out) == (2, "")
     assert err == (
-        "jobkit: there is no nofile, and no book here in which it could be a job; "
+        "jobkit: there is no nofile, and no book here to look for a job in; "
         "check the name, or name the folder of a book with --book\n"
     )
 

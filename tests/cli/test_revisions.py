@@ -19,6 +19,7 @@ ABOUT = {
     "bill": ("47",),
     "report": ("47",),
     "trail": ("47",),
+    "suspects": ("47",),
     "usual": ("tarnhow-t7-16",),
     "week": ("2026-W43",),
 }

@@ -14,7 +14,7 @@ from typer.core import TyperGroup
 from jobkit.cli.start.app import COMMANDS, app
 
 EXAMPLE = Path(__file__).parent.parent.parent / "jobs_example"
-AT_WORK = {"tabulate", "toml_rs", "jsonschema_rs", "jobkit.book.read.load", "jobkit.pages.forms.answer_forms"}
+AT_WORK = {"rtoml", "jsonschema_rs", "jobkit.book.read.load", "jobkit.pages.forms.answer_forms"}
 
 
 def loaded_by(*words: str) -> set[str]:

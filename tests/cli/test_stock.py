@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -49,23 +50,27 @@ def test_what_to_order_as_a_table_for_programs(run: Run) -> None:
 
 def test_nothing_to_order_and_nothing_there(run: Run, book: Path) -> None:
     (book / "stock.toml").write_text("format = 1\n")
-    assert "Nothing has reached the level" in run("stock", "--reorder", "--book", book).out
-    assert "stock.toml names no item." in run("stock", "--book", book).out
+    assert "Nothing is at its reorder level" in run("stock", "--reorder", "--book", book).out
+    assert "stock.toml has no items." in run("stock", "--book", book).out
 
 
 def test_two_lists_at_once_are_refused(run: Run) -> None:
     ran = run("stock", "--reorder", "--donors", "--book", EXAMPLE)
-    assert (ran.status, ran.err) == (2, "jobkit: --reorder and --donors are two lists; ask for one of them\n")
+    assert (ran.status, ran.err) == (2, "jobkit: --reorder and --donors are two lists; use one of them\n")
 
 
 COUNTED = [
     # words, lines of stock.toml that change, what is said
-    (("fuse-15a-1206", "16"), {"counted    = 18": "counted    = 16"}, "16 counted on 2026-11-20, 2 fewer than the"),
-    (("fuse-15a-1206", "18"), {}, "18 counted on 2026-11-20, as the book had it"),
-    (("fuse-15a-1206", "20"), {"counted    = 18": "counted    = 20"}, "2 more than the book had"),
+    (
+        ("fuse-15a-1206", "16"),
+        {"counted    = 18": "counted    = 16"},
+        "16 counted on 2026-11-20, 2 fewer than expected",
+    ),
+    (("fuse-15a-1206", "18"), {}, "18 counted on 2026-11-20, as expected"),
+    (("fuse-15a-1206", "20"), {"counted    = 18": "counted    = 20"}, "2 more than expected"),
     (("spheres-045-sac305", "1.85"), {"counted    = 2": "counted    = 1.85"}, "0.15 fewer"),
     (("gddr6-16gb", "4"), {"counted    = 6": "counted    = 4", "counted = 3": "counted = 1"},
-     "4 counted on 2026-11-20 (1 in g6-0826, 3 in g6-0926), as the book had it"),
+     "4 counted on 2026-11-20 (1 in g6-0826, 3 in g6-0926), as expected"),
     (("gddr6-16gb", "g6-0926=2", "g6-0826=0"), {"counted    = 6": "counted    = 2", "counted = 3": "counted = 0"},
      "2 counted on 2026-11-20 (2 in g6-0926, 0 in g6-0826), 2 fewer"),
 ]  # fmt: skip
@@ -101,10 +106,10 @@ def test_the_first_count_of_an_item(run: Run, book: Path) -> None:
 
 
 REFUSED = [
-    (("fuse-15a-1206", "-5"), "is fewer than none; count what is there"),
+    (("fuse-15a-1206", "-5"), "is below zero; count the parts on hand"),
     (("fuse-15a-1206", "1,5"), '"1,5" has a decimal comma; write a point'),
-    (("fuse-15a-1206", "a few"), '"a few" is no count; write a number, such as 12'),
-    (("fuse-15a-1206", "nan"), '"nan" is no count'),
+    (("fuse-15a-1206", "a few"), '"a few" is not a count; write a number, such as 12'),
+    (("fuse-15a-1206", "nan"), '"nan" is not a count'),
     (("fuse-15a-1206", "1", "2"), "was given 2 counts; write one number"),
     (("fuse-15a-1206", "a=1"), "is not kept in lots; write one number"),
     (("fuse-15a-120", "1"), 'there is no item "fuse-15a-120" in stock.toml; did you mean fuse-15a-1206?'),
@@ -113,7 +118,7 @@ REFUSED = [
     (("gddr6-16gb", "g6-0826=1"), "count each once: g6-0826=N g6-0926=N"),
     (("gddr6-16gb", "g6-0826=1", "g6-0826=1"), "count each once"),
     (("gddr6-16gb", "g6-0826=1", "4"), "count each once"),
-    (("fuse-15a-1206", "1", "--on", "2026-11-26"), "2026-11-26 lies in the future; count on the day itself"),
+    (("fuse-15a-1206", "1", "--on", "2026-11-26"), "2026-11-26 is in the future; count on the day itself"),
     (("fuse-15a-1206", "1", "--on", "2026-09-29"), "was counted on 2026-09-30, which is after 2026-09-29"),
 ]
 
@@ -143,3 +148,63 @@ def test_books_may_be_named_before_or_after_count(run: Run, book: Path) -> None:
         assert run(*words, "fuse-15a-1206", "17", *ON).status == 0
     ran = run("stock", "count", *ON, "fuse-15a-1206", "17", "--book", book, "--book", EXAMPLE)
     assert ran.status == 2
+
+
+def take(book: Path, lot: str, qty: int) -> None:
+    """Let a job take some memory on the day after the count."""
+    path = book / "jobs/2026/K26-0058.toml"
+    named = f'lot = "{lot}"\n' if lot else ""
+    entry = f'\n[[used]]\nat = 2026-11-18T10:00:00\nitem = "gddr6-16gb"\nqty = {qty}\n{named}'
+    path.write_text(path.read_text("utf-8") + entry, "utf-8")
+
+
+def test_parts_taken_without_a_lot_are_told_so_that_all_adds_up(run: Run, book: Path) -> None:
+    take(book, "", 1)
+    ran = run("stock", "--book", book, *ON)
+    # 6 counted in two lots of 3; two of one lot are used, and one of no lot
+    assert "gddr6-16gb: 4 in lots, minus 1 taken without a lot; that leaves 3 on hand." in " ".join(
+        ran.out.split()
+    )
+    item = run("stock", "--book", book, *ON, "--format", "json").data["items"][2]
+    assert (item["on_hand"], item["without_lot"]) == (3, 1)
+    assert sum(lot["on_hand"] for lot in item["lots"]) - item["without_lot"] == item["on_hand"]
+
+
+def test_parts_counted_outside_the_lots_are_told(run: Run, book: Path) -> None:
+    path = book / "stock.toml"
+    path.write_text(
+        path.read_text("utf-8").replace(
+            "counted    = 6\ncounted_on = 2026-09-30\nreorder_at = 4\nmoisture",
+            "counted    = 8\ncounted_on = 2026-09-30\nreorder_at = 4\nmoisture",
+        ),
+        "utf-8",
+    )
+    said = " ".join(run("stock", "--book", book, *ON).out.split())
+    assert "gddr6-16gb: 4 in lots, plus 2 counted outside them; that leaves 6 on hand." in said
+
+
+def test_a_lot_that_is_used_up_stays_known_and_need_not_be_counted(run: Run, book: Path) -> None:
+    take(book, "g6-0826", 1)
+    ran = run("stock", "count", "gddr6-16gb", "g6-0926=3", "--book", book, *ON)
+    assert (ran.status, ran.out) == (
+        0, "gddr6-16gb: 3 counted on 2026-11-20 (3 in g6-0926, 0 in g6-0826), as expected\n",
+    )  # fmt: skip
+    assert 'name    = "g6-0826"\ncounted = 0\n' in (book / "stock.toml").read_text("utf-8")
+    found = run("lint", "--book", book, *ON, "--format", "json").data["findings"]
+    assert [one for one in found if one["rule"] == "lot-unknown"] == []
+
+
+def test_several_books_side_by_side(run: Run, book: Path) -> None:
+    both = ("--book", book, "--book", EXAMPLE, *ON)
+    ran = run("stock", *both, "--format", "json")
+    one = run("stock", "--book", EXAMPLE, *ON, "--format", "json").data
+    assert len(ran.data["items"]) == 2 * len(one["items"])
+    names = {item["item"].split("/")[0] for item in ran.data["items"]}
+    assert names == {book.name, EXAMPLE.name}
+    assert Decimal(ran.data["worth"][0].split()[0]) == 2 * Decimal(one["worth"][0].split()[0])
+    donors = run("stock", "--donors", *both, "--format", "json").data["donors"]
+    assert {donor["job"].split("/")[0] for donor in donors} == names
+    earned = run("earnings", *both, "--format", "json").data["all"][0]
+    alone = run("earnings", "--book", EXAMPLE, *ON, "--format", "json").data["all"][0]
+    assert earned["jobs"] == 2 * alone["jobs"]
+    assert Decimal(earned["billed"].split()[0]) == 2 * Decimal(alone["billed"].split()[0])

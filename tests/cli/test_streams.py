@@ -49,7 +49,7 @@ def test_no_room_for_the_answer_is_told_in_a_line(tmp_path: Path) -> None:
     ran = by_shell(f"{FAILS} >/dev/full", tmp_path)
     assert ran.returncode == 2
     assert ran.stderr.decode() == (
-        "jobkit: the answer cannot be written: no space left on device; look at where it is sent\n"
+        "jobkit: the answer cannot be written: no space left on device; check the output file or pipe\n"
     )
 
 

@@ -1,4 +1,4 @@
-"""`jobkit trail`: the history of a job out of git, in the words of the job."""
+"""`jobkit trail`: the history of a job from git, in plain words."""
 
 from __future__ import annotations
 
@@ -75,8 +75,9 @@ def test_on_a_terminal(trail: Trail, repo: GitRepo) -> None:
     commit = repo.git("rev-parse", "HEAD")[:8]
     page = trail("K26-0001").out.split("\n")
     assert page[0] == "K26-0001  No picture"
-    assert page[1].split() == ["day", "by", "what", "commit"]
-    assert " ".join(page[-2].split()) == f"2026-09-21 ida VMEM 0.4 Ω out, arrival, cold {commit}"
+    assert page[1].split() == ["day", "what", "committed", "by", "commit"]
+    assert " ".join(page[-2].split()) == f"2026-10-08 VMEM 0.4 Ω out, arrival, cold 2026-09-21 ida {commit}"
+    assert " ".join(page[7].split()).startswith("received 2026-10-05 2026-09-21 ida")
 
 
 @pytest.mark.parametrize("columns", [80, 120])
@@ -89,8 +90,8 @@ def test_no_line_is_wider_than_the_terminal(
 
 def test_a_row_a_change_as_csv(trail: Trail) -> None:
     rows = trail("1", "--format", "csv").out.split("\r\n")
-    assert rows[0] == "day,by,what,commit"
-    assert rows[-2].startswith('2026-09-21,ida,"VMEM 0.4 Ω out, arrival, cold",')
+    assert rows[0] == "day,what,committed,by,commit"
+    assert rows[-2].startswith('2026-10-08,"VMEM 0.4 Ω out, arrival, cold",2026-09-21,ida,')
 
 
 def test_the_day_is_that_of_the_bench(run: Run, tmp_path: Path) -> None:
@@ -149,6 +150,91 @@ def test_a_merge_tells_only_what_neither_side_had(trail: Trail, repo: GitRepo) -
     ]
 
 
+def _side_by_side(repo: GitRepo, bo: str, ida: str) -> None:
+    """Let two benches write the job side by side, bo first."""
+    repo.git("checkout", "-q", "-b", "bo")
+    repo.commit("Bo", {JOB_PATH: bo})
+    repo.git("checkout", "-q", "main")
+    repo.commit("Ida", {JOB_PATH: ida})
+
+
+def _last(trail: Trail, count: int) -> list[str]:
+    return [line.partition(": ")[2] for line in told(trail("1", "--format", "json"))[-count:]]
+
+
+RESOLVED = {
+    "one value": ("170.00", "150.00", "150.00", ["quoted 150.00 EUR"]),
+    "the last one": ("170.00", "150.00", "170.00", ["quoted 170.00 EUR"]),
+    "another": ("170.00", "150.00", "155.00", ["quoted 155.00 EUR"]),
+}
+
+
+@pytest.mark.parametrize(("bo", "ida", "joined", "said"), RESOLVED.values(), ids=RESOLVED)
+def test_the_last_word_is_what_the_file_says(
+    trail: Trail, repo: GitRepo, bo: str, ida: str, joined: str, said: list[str]
+) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    told_by = {sum_: text.replace('quoted = "160.00', f'quoted = "{sum_}') for sum_ in (bo, ida, joined)}
+    _side_by_side(repo, told_by[bo], told_by[ida])
+    repo.attempt("merge", "bo")
+    repo.commit("Join", {JOB_PATH: told_by[joined]})
+    quoted = [line for line in _last(trail, 3) if line.startswith("quoted")]
+    assert quoted[-1].startswith(said[-1])
+    assert quoted[0] == "quoted 170.00 EUR (was 160.00 EUR)"
+
+
+def test_a_merge_that_drops_a_side_says_so(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    work = '[[work]]\nat = 2026-10-08T12:00:00\ndid = "clean"\n'
+    _side_by_side(repo, text + work, text + work.replace("T12", "T13").replace("clean", "inspect"))
+    repo.git("merge", "-q", "-s", "ours", "bo", "-m", "Ours")
+    assert [line.partition(",")[0] for line in _last(trail, 3)] == ["clean", "inspect", "clean"]
+    last = trail("1", "--format", "json").data["trail"][-1]
+    assert (last["subject"], last["changes"][0]["change"]) == ("Ours", "removed")
+
+
+def test_a_cherry_picked_entry_is_told_once(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    repo.git("checkout", "-q", "-b", "bo")
+    repo.commit("Bo", {JOB_PATH: text + '[[work]]\nat = 2026-10-08T12:00:00\ndid = "clean"\n'})
+    repo.git("checkout", "-q", "main")
+    repo.commit("Elsewhere", {"note.txt": "ida"})
+    repo.git("cherry-pick", "bo")
+    repo.git("checkout", "-q", "bo")
+    repo.commit("More", {"other.txt": "bo"})
+    repo.git("checkout", "-q", "main")
+    repo.git("merge", "-q", "bo", "-m", "Join")
+    lines = [line.partition(": ")[2] for line in told(trail("1", "--format", "json"))]
+    assert lines.count("clean") == 1
+    assert lines[-1] == "clean"
+
+
+def test_two_like_entries_of_two_benches_are_both_told(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    used = '[[used]]\nitem = "pad-1mm"\n'
+    _side_by_side(repo, text + used, text + used + '[[work]]\ndid = "clean"\n')
+    repo.attempt("merge", "bo")
+    repo.commit("Join", {JOB_PATH: text + used * 2 + '[[work]]\ndid = "clean"\n'})
+    assert sorted(_last(trail, 3)) == ["clean", "used 1 × pad-1mm", "used 1 × pad-1mm"]
+
+
+def test_two_like_entries_are_both_told(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    used = '[[used]]\nitem = "pad-1mm"\n'
+    repo.commit("One", {JOB_PATH: text + used})
+    repo.commit("Another", {JOB_PATH: text + used * 2})
+    assert _last(trail, 2) == ["used 1 × pad-1mm", "used 1 × pad-1mm"]
+    repo.commit("One after all", {JOB_PATH: text + used})
+    assert _last(trail, 3) == ["used 1 × pad-1mm"] * 3
+
+
+def test_the_note_of_an_agreement_is_told(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    repo.commit("By telephone", {JOB_PATH: text + 'note = "by telephone"\n'})
+    assert _last(trail, 1) == ["agreed 2026-10-07 160.00 EUR, by telephone"]
+    assert trail("1", "--format", "json").data["trail"][-1]["changes"][0]["at"] == "2026-10-07"
+
+
 def test_a_renumbered_job_and_one_that_is_gone(trail: Trail, repo: GitRepo) -> None:
     text = (repo.root / JOB_PATH).read_text("utf-8")
     repo.git("mv", JOB_PATH, "jobs/2026/K26-0009.toml")
@@ -161,7 +247,7 @@ def test_a_renumbered_job_and_one_that_is_gone(trail: Trail, repo: GitRepo) -> N
     ]
     (repo.root / "jobs/2026/K26-0009.toml").unlink()
     repo.commit("Throw it away")
-    assert told(trail("k26-0009", "--format", "json"))[-1].endswith("taken out of the book")
+    assert told(trail("k26-0009", "--format", "json"))[-1].endswith("removed from the book")
     assert "(no longer in the book)" in trail("K26-0009").out
     ran = trail("9")
     assert (ran.status, 'no job "9"' in ran.err) == (2, True)
@@ -175,7 +261,7 @@ def test_logs_layout_and_broken_states(trail: Trail, repo: GitRepo) -> None:
     repo.commit("Mended", {JOB_PATH: text + '[[work]]\nat = 2026-10-08T12:00:00\ndid = "clean"\n'})
     assert [line.partition(": ")[2] for line in told(trail("1", "--format", "json"))[9:]] == [
         "load.csv added",
-        "remarks, layout or the bench's own keys",
+        "comments, layout or the bench's own keys",
         "the file cannot be read as TOML",
         "clean",
     ]
@@ -201,7 +287,7 @@ def test_a_partial_clone_tells_what_it_has(run: Run, repo: GitRepo, tmp_path: Pa
     if ran.status:  # git before 2.44 stops at the first state that is not there
         assert "git fetch --refetch --no-filter" in ran.err
     else:
-        assert "a state of the file that this clone lacks" in ran.out
+        assert "a state of the file that this clone does not have" in ran.out
 
 
 def test_a_book_in_a_submodule(run: Run, repo: GitRepo, tmp_path: Path) -> None:

@@ -38,7 +38,7 @@ def _by_hand(ids: list[str]) -> dict[tuple[Any, ...], dict[str, float]]:
         if job["id"] in ids:
             last: dict[tuple[Any, ...], tuple[datetime, float]] = {}
             for one in job.get("reading", ()):
-                if one.get("when") == "proof":
+                if one.get("stage") == "proof":
                     manner = tuple(one.get(part) for part in ("point", "kind", "to", "red_on", "state"))
                     number, unit = one["value"].split()
                     value = float(number) * {"m": 1e-3, "k": 1e3, "M": 1e6}.get(unit[0], 1.0)
@@ -83,7 +83,7 @@ def test_every_row_of_the_commonest_design_can_be_followed_by_hand(run: Run) -> 
         if len(numbers) > 1:
             assert row["sd"] == pytest.approx(stdev(numbers), rel=1e-9)
         if len(numbers) >= 4:
-            # n 19: exact factor 2.7925; the printed table has 2.76 for n 20 and 3.39 for n 10 (check-values C)
+            # n 19: exact factor 2.7925; Berthouex and Brown, table 21.1, has 2.76 for n 20 and 3.39 for n 10
             reach = row["interval"]["factor"] * stdev(numbers)
             ends = (row["interval"]["low"], row["interval"]["high"])
             assert ends == pytest.approx((fmean(numbers) - reach, fmean(numbers) + reach), rel=1e-9)
@@ -133,10 +133,10 @@ def test_what_is_dated_later_is_not_known_yet(run: Run) -> None:
 def test_screened_readings_are_named(run: Run) -> None:
     (row,) = [
         one
-        for one in _points(run, COMMONEST, "--screen", "--book", EXAMPLE)
+        for one in _points(run, COMMONEST, "--drop-outliers", "--book", EXAMPLE)
         if one["point"] == "VCORE" and one["manner"]["kind"] == "voltage"
     ]
-    assert (row["n"], row["screened"]) == (18, ["K26-0050"])
+    assert (row["n"], row["outliers"]) == (18, ["K26-0050"])
 
 
 def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(
@@ -145,15 +145,15 @@ def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(
     book = Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
     board = book / "boards" / f"{COMMONEST}.toml"
     before = board.read_text("utf-8")
-    block = '[[point.want]]\nkind  = "resistance"\nstate = "cold"\nwant  = "10 Ω .. 60 Ω"\n\n'
+    block = '[[point.limit]]\nkind  = "resistance"\nstate = "cold"\nlimit = "10 Ω .. 60 Ω"\n\n'
     board.write_text(before.replace(block, "", 1), "utf-8")
     ran = run("usual", COMMONEST, "--write", "--on", DAY, "--book", book)
     assert ran.status == 0
     assert "VMEM resistance, cold" in ran.out
     assert "a new limit" in ran.out
     written = board.read_text("utf-8")
-    assert 'want  = "21.63 Ω .. 25.03 Ω"\n# usual of 19 boards, 2026-11-20: 21.63 Ω .. 25.03 Ω\n' in written
-    assert 'want  = "0.25 Ω .. 1.2 Ω"\n# usual of 19 boards, 2026-11-20: 0.331 Ω .. 0.408 Ω\n' in written
+    assert 'limit = "21.63 Ω .. 25.03 Ω"\n# usual of 19 boards, 2026-11-20: 21.63 Ω .. 25.03 Ω\n' in written
+    assert 'limit = "0.25 Ω .. 1.2 Ω"\n# usual of 19 boards, 2026-11-20: 0.331 Ω .. 0.408 Ω\n' in written
     assert run("usual", COMMONEST, "--write", "--on", DAY, "--book", book).status == 0
     assert board.read_text("utf-8") == written
     assert run("lint", "--book", book).status == 0
@@ -162,14 +162,16 @@ def test_write_proposes_into_the_board_file_and_a_second_run_changes_nothing(
 def test_a_proposed_limit_is_the_one_readings_are_held_to(run: Run, tmp_path: Path) -> None:
     book = Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
     board = book / "boards" / f"{COMMONEST}.toml"
-    block = '[[point.want]]\nkind  = "resistance"\nstate = "cold"\nwant  = "10 Ω .. 60 Ω"\n\n'
+    block = '[[point.limit]]\nkind  = "resistance"\nstate = "cold"\nlimit = "10 Ω .. 60 Ω"\n\n'
     board.write_text(board.read_text("utf-8").replace(block, "", 1), "utf-8")
     run("usual", COMMONEST, "--write", "--point", "VMEM", "--on", DAY, "--book", book)
     readings = run("show", "47", "--on", DAY, "--book", book, "--format", "json").data["readings"]
     (proof,) = [
-        one for one in readings if (one["point"], one["when"], one["kind"]) == ("VMEM", "proof", "resistance")
+        one
+        for one in readings
+        if (one["point"], one["stage"], one["kind"]) == ("VMEM", "proof", "resistance")
     ]
-    assert (proof["want"], proof["verdict"]) == ("21.63 Ω .. 25.03 Ω", "in")
+    assert (proof["limit"], proof["verdict"]) == ("21.63 Ω .. 25.03 Ω", "in")
 
 
 MISUSE = {

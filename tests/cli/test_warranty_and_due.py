@@ -92,10 +92,10 @@ def test_before_everything_the_answers_are_empty(run: Run, words: tuple[str, ...
 def test_before_everything_a_job_has_no_warranty_and_no_paper(run: Run) -> None:
     ran = run("warranty", "47", "--on", "2020-02-29", "--book", EXAMPLE)
     assert (ran.status, ran.err) == (0, "")
-    assert "is not covered on 2020-02-29: it had not been received by then" in ran.out
+    assert "is not covered on 2020-02-29: it was not received by then" in ran.out
     paper = run("report", "47", "--on", "2020-02-29", "--book", EXAMPLE)
     assert (paper.status, paper.out) == (2, "")
-    assert "had not been received on 2020-02-29" in paper.err
+    assert "was not received on 2020-02-29" in paper.err
 
 
 def test_the_calendar_of_the_example_is_sound_and_a_second_run_changes_nothing(
@@ -131,14 +131,14 @@ SECOND = (
     .replace("2026-10-0", "2026-11-0")
     .replace("2026-10-1", "2026-11-1")
     .replace("[price]\n", '[comeback]\nof = "K26-0001"\nfound = "same-fault"\n[price]\n')
-    .replace('[warranty]\nruns = "P6M"\n', "")
+    .replace('[warranty]\nduration = "P6M"\n', "")
 )
 """JOB once more a month later: the same board came back on 2026-11-05 and went out again on 2026-11-12."""
 SECOND_PATH = "jobs/2026/K26-0002.toml"
 
 
 def chain(root: Path, habit: str) -> Path:
-    bench = f'{BENCH}[warranty]\nruns = "P6M"\ncomeback = "{habit}"\n'
+    bench = f'{BENCH}[warranty]\nduration = "P6M"\ncomeback = "{habit}"\n'
     return make_book(root, {"bench.toml": bench, SECOND_PATH: SECOND})
 
 
@@ -212,7 +212,7 @@ def test_clients_that_cannot_be_read_are_told_and_the_paper_comes(run: Run, tmp_
     ran = run("report", "1", "--book", make_book(tmp_path, {"private/clients.toml": broken}), *ON)
     assert ran.status == 0
     assert "private/clients.toml" in ran.err
-    assert "your reference" in ran.out
+    assert "client number" in ran.out
 
 
 def test_a_revision_is_read_from_git(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -252,14 +252,14 @@ def test_misuse_is_one_line_and_status_2(run: Run, tmp_path: Path, words: list[s
 
 
 ODD = {
-    "from the 29th of February": ("2024-02-29", '[warranty]\nruns = "P1Y"', '"last_day": "2025-02-28"'),
-    "of a job without dates": ("", '[warranty]\nruns = "P1Y"', '"state": "not begun"'),
+    "from the 29th of February": ("2024-02-29", '[warranty]\nduration = "P1Y"', '"last_day": "2025-02-28"'),
+    "of a job without dates": ("", '[warranty]\nduration = "P1Y"', '"state": "not begun"'),
     "of a job that comes back to itself": (
         "2026-10-12",
-        '[comeback]\nof = "K26-0001"\n[warranty]\nruns = "P1Y"',
+        '[comeback]\nof = "K26-0001"\n[warranty]\nduration = "P1Y"',
         "circle",
     ),
-    "longer than the calendar": ("2026-10-12", '[warranty]\nruns = "P9999Y"', '"last_day": "9999-12-31"'),
+    "longer than the calendar": ("2026-10-12", '[warranty]\nduration = "P9999Y"', '"last_day": "9999-12-31"'),
 }
 
 
@@ -272,7 +272,7 @@ def test_odd_jobs_have_defined_answers_everywhere(
         f"received = 2024-01-05\nfinished = {sent}\nsent = {sent}\n" if sent else "received = 2024-01-05\n"
     )
     text = f"{head}[dates]\n{dates}\n[[reading]]{rest.split('[[reading]]', 1)[1]}".replace(
-        '[warranty]\nruns = "P6M"', more
+        '[warranty]\nduration = "P6M"', more
     )
     book = make_book(tmp_path, {JOB_PATH: text})
     pages = [
@@ -288,3 +288,16 @@ def test_odd_jobs_have_defined_answers_everywhere(
     ]
     assert [ran.status for ran in pages] == [0] * len(pages)
     assert told in "".join(ran.out for ran in pages[:2])
+
+
+def test_no_time_ahead_is_that_day_alone(run: Run) -> None:
+    asked = ("due", "--within", "0d", "--book", EXAMPLE, "--on")
+    everything = run(
+        "due", "--within", "1y", "--book", EXAMPLE, "--on", "2026-11-20", "--format", "json"
+    ).data["items"]
+    day = next(item["on"] for item in everything if item["days"] > 0)
+    ran = run(*asked, day, "--format", "json")
+    assert ran.data["items"]
+    assert all(day in {item["on"], *item["remind"]} for item in ran.data["items"])
+    head = run(*asked, day).out.split("\n")[0]
+    assert head == f"Skerrie Bench: what falls due on {day}"

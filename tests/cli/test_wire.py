@@ -32,10 +32,13 @@ def test_it_says_what_is_set_up_and_undone(run: Run, repo: GitRepo) -> None:
         "diffs       git diff and git log -p show each entry as a line, readings with their verdicts\n"
         "merges      by entries; both benches' additions are kept\n"
         f"for         the jobs in the repository's top (said in {repo.root}/.git/info/attributes)\n"
+        "CI          reverts, amended commits and merges that git makes by itself pass no hook: add this to your CI,\n"
+        "            with the last commit that was checked as REV, in a clone with the whole history:\n"
+        "            jobkit lint --since REV\n"
     )
     assert run("wire", "--book", repo.root).out == ran.out
     ran = run("wire", "--undo", "--book", repo.root)
-    assert (ran.status, ran.out, ran.err) == (0, "git is set up as before\n", "")
+    assert (ran.status, ran.out, ran.err) == (0, "git is set up as it was before\n", "")
 
 
 def test_without_the_hook(run: Run, repo: GitRepo) -> None:
@@ -43,10 +46,54 @@ def test_without_the_hook(run: Run, repo: GitRepo) -> None:
     assert not (repo.root / ".git/hooks/pre-commit").exists()
 
 
+def test_the_hook_is_taken_away_and_set_again(run: Run, repo: GitRepo) -> None:
+    own = repo.write(".git/hooks/pre-commit", "#!/bin/sh\n")
+    own.chmod(0o755)
+    hooks = own.parent
+    run("wire", "--book", repo.root)
+    assert "jobkit" in own.read_text()
+    ran = run("wire", "--no-hook", "--book", repo.root)
+    assert (ran.status, ran.err, ran.out.splitlines()[0]) == (0, "", "hook        none")
+    assert own.read_text() == "#!/bin/sh\n"
+    assert not (hooks / "pre-commit.before-jobkit").exists()
+    assert "merge.jobkit.driver" in repo.git("config", "--local", "--list")
+    assert run("wire", "--book", repo.root).out.splitlines()[0].endswith("after the one that was there")
+
+
+def test_the_hook_is_taken_away_for_one_book_of_two(run: Run, repo: GitRepo) -> None:
+    for name in ("north", "south"):
+        make_book(repo.root / name)
+        run("wire", "--book", repo.root / name)
+    ran = run("wire", "--no-hook", "--book", repo.root / "south")
+    assert ran.out.splitlines()[0] == "hook        not for this book"
+    assert ran.out.endswith(
+        "jobkit lint --book north --since REV\n            jobkit lint --book south --since REV\n"
+    )
+    hook = (repo.root / ".git/hooks/pre-commit").read_text()
+    assert "--wired north/\n" in hook
+    run("wire", "--book", repo.root / "north")
+    assert "--wired north/\n" in (repo.root / ".git/hooks/pre-commit").read_text()
+    run("wire", "--no-hook", "--book", repo.root / "north")
+    assert not (repo.root / ".git/hooks/pre-commit").exists()
+
+
+def test_a_shared_hook_is_said_to_call_it_still(
+    run: Run, repo: GitRepo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings = repo.write("../gitconfig", f"[core]\n\thooksPath = {tmp_path}/shared\n")
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", str(settings))
+    hook = tmp_path / "shared/pre-commit"
+    hook.parent.mkdir()
+    hook.write_text("#!/bin/sh\npython3 -P -m jobkit.hook --wired . || exit 1\n")
+    ran = run("wire", "--no-hook", "--book", repo.root)
+    assert ran.out.splitlines()[0] == f"hook        your own hook calls it: {hook}; remove the line"
+
+
 def test_attributes_that_say_otherwise_are_told(run: Run, repo: GitRepo) -> None:
     repo.write(".gitattributes", "*.toml merge=union\n")
-    assert run("wire", "--book", repo.root).out.endswith(
-        "but         .gitattributes says otherwise of jobs: merge=union\n"
+    assert (
+        "but         .gitattributes has other settings for jobs: merge=union\n"
+        in run("wire", "--book", repo.root).out
     )
 
 

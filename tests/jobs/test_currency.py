@@ -3,7 +3,7 @@ import pytest
 
 from jobkit.jobs.currency import MINOR_UNITS, CurrencyError, minor_units, nearest_code
 
-# ISO 4217 list one, minor units other than 2 (check-values G, read).
+# ISO 4217 list one, minor units other than 2.
 OTHER_UNITS = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
     3: "BHD IQD JOD KWD LYD OMR TND",

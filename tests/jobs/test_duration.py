@@ -60,7 +60,7 @@ def test_text_goes_round(duration: Duration) -> None:
         ("30d", 'write "P30D"'),
         ("60", 'write "P60D" for days, "P60M" for months'),
         ("P60", 'write "P60D" for days, "P60M" for months'),
-        ("P1M2W", "weeks stand alone"),
+        ("P1M2W", "weeks cannot be combined"),
         ("PT5H", "only whole days"),
         ("P15DT5H0M20S", "only whole days"),  # RFC 5545, 3.3.6: valid there, but no length of a warranty
         ("-P1M", "without a sign"),
@@ -88,6 +88,8 @@ def test_any_text_is_read_or_refused(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "duration"),
     [
+        ("30D", Duration(0, 30)),
+        ("p30d", Duration(0, 30)),
         ("30d", Duration(0, 30)),
         ("2w", Duration(0, 14)),
         ("6m", Duration(6, 0)),
@@ -107,7 +109,6 @@ def test_the_short_form_of_the_command_line(text: str, duration: Duration) -> No
         ("30 days", 'write "30d"'),
         ("2 Months", 'write "2m"'),
         ("1 y", 'write "1y"'),
-        ("p30d", 'write "P30D"'),
         ("P60", 'write "P60D" for days, "P60M" for months'),
         *(
             (text, 'write "30d" or "P30D" for days, "30w" for weeks, "30m" for months')
@@ -124,12 +125,12 @@ def test_other_short_forms_are_refused_with_the_way_to_mend_them(text: str, mend
 @pytest.mark.parametrize(
     ("start", "duration", "end"),
     [
-        # check-values F (dateutil as oracle)
+        # agrees with dateutil.relativedelta
         ("2024-01-31", "P1M", "2024-02-29"),
         ("2023-01-31", "P1M", "2023-02-28"),
         ("2024-02-29", "P12M", "2025-02-28"),
         ("2023-08-31", "P6M", "2024-02-29"),
-        # design, section 4
+        # as the README says of warranties
         ("2026-10-26", "P6M", "2027-04-26"),
         # not associative: counted from the start, the last day of January leads to the last of March
         ("2024-01-31", "P2M", "2024-03-31"),
@@ -163,14 +164,14 @@ def test_moving_agrees_with_dateutil(day: date, duration: Duration) -> None:
 
 @pytest.mark.parametrize("text", ["P9000Y", "P999999Y", "P999999M", "P999999W"])
 def test_leaving_the_calendar_is_said_in_words(text: str) -> None:
-    with pytest.raises(DurationError, match="lies after the year 9999"):
+    with pytest.raises(DurationError, match="is after the year 9999"):
         add(date(2026, 10, 26), parse_duration(text))
-    with pytest.raises(DurationError, match="lies before the year 1"):
+    with pytest.raises(DurationError, match="is before the year 1"):
         subtract(date(2026, 10, 26), parse_duration(text))
 
 
 def test_days_alone_can_leave_the_calendar_too() -> None:
-    with pytest.raises(DurationError, match="9999-12-31 \\+ P1D lies after"):
+    with pytest.raises(DurationError, match="9999-12-31 \\+ P1D is after"):
         add(date.max, Duration(days=1))
-    with pytest.raises(DurationError, match="0001-01-01 - P1D lies before"):
+    with pytest.raises(DurationError, match="0001-01-01 - P1D is before"):
         subtract(date.min, Duration(days=1))

@@ -8,16 +8,16 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.jobs.design import Design, Memory, Point, PointWant, Rail
+from jobkit.jobs.design import Design, Memory, Point, PointLimit, Rail
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.meter import Meter, Range
 from jobkit.units.quantity import plain
 
 KINDS = st.sampled_from(["resistance", "voltage", None])
 NAMES = st.sampled_from(["VCORE", "VMEM", "V12", None])
-WANTS = st.builds(PointWant, st.just(()), KINDS, st.sampled_from(["cold", None]))
+LIMITS = st.builds(PointLimit, st.just(()), KINDS, st.sampled_from(["cold", None]))
 POINTS = st.lists(
-    st.builds(Point, st.just(()), NAMES, wants=st.lists(WANTS, max_size=4).map(tuple)), max_size=5
+    st.builds(Point, st.just(()), NAMES, limits=st.lists(LIMITS, max_size=4).map(tuple)), max_size=5
 )
 RANGES = st.lists(
     st.builds(
@@ -39,7 +39,7 @@ def test_a_name_means_the_first_point_that_has_it_and_its_limits_come_in_their_o
     point = next((one for one in points if one.name == name), None)
     assert design.point(name) is point
     assert design.limits(name, kind) == tuple(
-        want for want in (point.wants if point else ()) if want.kind == kind
+        limit for limit in (point.limits if point else ()) if limit.kind == kind
     )
 
 

@@ -48,9 +48,9 @@ def test_text_goes_round(text: str) -> None:
         ("EUR 160.00", "has the currency first", "write the amount first"),
         ("€160", "a sign for the currency", "three letters"),
         ("160.00", "has no currency", "three letters"),
-        ("160.00EUR", "is not quite right", "one space, then capital letters"),
-        ("160.00 eur", "is not quite right", "one space, then capital letters"),
-        ("160.00  EUR", "is not quite right", "one space, then capital letters"),
+        ("160.00EUR", "is misspelled", "one space, then capital letters"),
+        ("160.00 eur", "is misspelled", "one space, then capital letters"),
+        ("160.00  EUR", "is misspelled", "one space, then capital letters"),
         ("-30.00 EUR", "has a sign", "without it"),
         ("−30.00 EUR", "has a sign", "without it"),
         ("160.005 EUR", "has more decimals than EUR", "write at most 2"),
@@ -58,7 +58,7 @@ def test_text_goes_round(text: str) -> None:
         ("1.0001 KWD", "has more decimals than KWD", "write at most 3"),
         ("12.00 EUO", 'has an unknown currency "EUO"', "did you mean EUR?"),
         ("1.00 XAU", 'has an unknown currency "XAU"', ""),
-        ("1000000000000 EUR", "more than any repair costs", "at most twelve digits"),
+        ("1000000000000 EUR", "implausibly large", "at most twelve digits"),
         ("1e3 EUR", "is not an amount of money", "a number, a space and the currency"),
         ("nan EUR", "is not an amount of money", "a number, a space and the currency"),
         ("inf EUR", "is not an amount of money", "a number, a space and the currency"),
@@ -91,7 +91,7 @@ def test_any_text_is_read_or_refused_on_one_line(text: str) -> None:
 @pytest.mark.parametrize(
     ("exact", "currency", "expected"),
     [
-        # check-values G: two places, half up (to even would give 0.12 and 1.00)
+        # two places, half up (to even would give 0.12 and 1.00)
         ("0.125", "EUR", "0.13"),
         ("1.005", "EUR", "1.01"),
         # HMRC VATREC12030: below 0.5p down, 0.5p and above up
@@ -146,7 +146,7 @@ def test_nothing_adds_up_to_zero_of_the_currency() -> None:
     ids=["sum", "sum-in-another", "comparison"],
 )
 def test_currencies_are_never_mixed(mix: Callable[[Money, Money], object]) -> None:
-    with pytest.raises(MoneyError, match="cannot be taken together"):
+    with pytest.raises(MoneyError, match="cannot be added"):
         mix(parse_money("1.00 EUR"), parse_money("1.00 GBP"))
 
 
@@ -155,6 +155,6 @@ def test_above_means_strictly_above() -> None:
     assert not is_above(parse_money("10.00 EUR"), parse_money("10 EUR"))
 
 
-def test_taking_back_nothing_is_nothing() -> None:
+def test_undoing_nothing_is_nothing() -> None:
     assert str(negated(parse_money("0 EUR"))) == "0.00 EUR"
     assert negated(Money(Decimal("5.00"), "EUR")) == Money(Decimal("-5.00"), "EUR")

@@ -23,9 +23,9 @@ def test_a_name_may_be_cut_short(word: str, name: str) -> None:
     ("word", "message", "mend"),
     [
         ("vm", '"vm" could be VMEM or VMEM2', "type more of it"),
-        ("vmen", '"vmen" is no point', 'write "VMEM"'),
-        ("fan", '"fan" is no point', "there are VCORE, VMEM, VMEM2, V12, V12P3, PG1"),
-        ("", '"" is no point', "there are"),
+        ("vmen", '"vmen" is not a point', 'write "VMEM"'),
+        ("fan", '"fan" is not a point', "there are VCORE, VMEM, VMEM2, V12, V12P3, PG1"),
+        ("", '"" is not a point', "there are"),
     ],
 )
 def test_a_name_that_is_none_or_several_is_refused(word: str, message: str, mend: str) -> None:

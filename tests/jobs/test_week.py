@@ -10,7 +10,7 @@ from jobkit.jobs.week import Week, WeekError, before, first_day, last_day, parse
 @pytest.mark.parametrize(
     ("day", "week", "weekday"),
     [
-        # ISO 8601:2000, 5.2.3.1 and its examples (check-values F, read)
+        # ISO 8601:2000, 5.2.3.1 and its examples
         ("2008-12-29", "2009-W01", 1),
         ("2005-01-01", "2004-W53", 6),
         ("2006-12-31", "2006-W52", 7),
@@ -37,7 +37,7 @@ def test_a_week_is_the_seven_days_from_monday_on(day: date) -> None:
 
 
 def test_seventy_one_years_in_four_hundred_are_long() -> None:
-    # check-values F
+    # As date.isocalendar counts: the Gregorian calendar repeats after 400 years
     assert sum(weeks_in(year) == 53 for year in range(2000, 2400)) == 71
 
 

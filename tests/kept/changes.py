@@ -244,8 +244,13 @@ def trust_less(up: Upheaval) -> None:
     )
 
 
+def stores() -> list[Path]:
+    """Name the stores of all books, that of this book among them."""
+    return sorted(Path(os.environ["XDG_CACHE_HOME"]).glob("jobkit/*.sqlite"))
+
+
 def damage_what_is_kept(up: Upheaval) -> None:
-    path = up.dice.choice(sorted(up.root.glob(".git/jobkit/*")))
+    path = max(stores(), key=lambda path: path.stat().st_mtime)
     data = bytearray(path.read_bytes())
     how = up.dice.randrange(4)
     if how == 0:
@@ -253,8 +258,8 @@ def damage_what_is_kept(up: Upheaval) -> None:
     path.write_bytes((bytes(data), bytes(data[: len(data) // 2]), b"", b"not ours")[how])
 
 
-def take_away_what_is_kept(up: Upheaval) -> None:
-    shutil.rmtree(up.root / ".git/jobkit")
+def take_away_what_is_kept(_up: Upheaval) -> None:
+    max(stores(), key=lambda path: path.stat().st_mtime).unlink()
 
 
 def kill_a_run(up: Upheaval) -> None:

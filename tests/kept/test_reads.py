@@ -17,11 +17,16 @@ from tests.lint.laid import lay, opened
 class Jobs:
     """All jobs of a book, as rules ask for them."""
 
+    is_whole = True
+
     def __init__(self, facts: tuple[Facts, ...]) -> None:
         self._facts = facts
 
     def named(self, job_id: str) -> tuple[Facts, ...]:
         return tuple(one for one in self._facts if Path(one.path).stem == job_id)
+
+    def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
+        raise AssertionError((word, since))
 
     def all(self) -> tuple[Facts, ...]:
         return self._facts

@@ -11,8 +11,6 @@ from jobkit.book import git
 from jobkit.book.shelf.opening import Index, Tree, kind_of
 from jobkit.book.shelf.paths import Paths
 from jobkit.book.shelf.tree import GitTree
-from jobkit.lint.check import fingerprints as marks
-from jobkit.lint.check.result import DIGEST, Head
 from tests.book.repo import forget_git_settings
 from tests.kept.changes import Upheaval
 from tests.kept.test_same_answers import opened
@@ -37,27 +35,9 @@ def test_each_file_is_there_as_among_all(seed: int, tmp_path: Path, monkeypatch:
         what = up.next()
         plain = Tree(repo.root).paths()
         ever.update(plain)
-        tree, index = GitTree(repo.root, git.Asking(git.open_repo(repo.root))), Index(repo.root)
+        tree, index = GitTree(repo.root, git.WorktreeQuery(git.open_repo(repo.root))), Index(repo.root)
         for shelf, there in ((tree, plain), (index, Index(repo.root).paths())):
             assert {path for path in ever if path in Paths(shelf)} == ever & {*there}, (seed, step, what)
             for name in ("K26-0012", "K26-0018", "K26-0051"):
                 jobs = [one for one in there if kind_of(one) == "job" and one.endswith(f"/{name}.toml")]
                 assert [*shelf.jobs_named(name)] == jobs, (seed, step, what)
-
-
-def test_a_mark_is_found_by_path_and_content_alone() -> None:
-    files = (
-        ("jobs/2025/K25-0001.toml", "ab" * 20, True),
-        ("jobs/2025/K25-00010.toml", "cd" * 20, False),
-        ("jobs/2026/Ω\n.toml", "ab" * 20, False),
-    )
-    heads = [
-        Head(path, blob, b"", "", is_read=True, is_sent=sent, leans=bytes([at]) * DIGEST, read=b"r")
-        for at, (path, blob, sent) in enumerate(files)
-    ]
-    text = marks.text_of(heads)
-    for head in heads:
-        assert marks.find(text, head.path, head.blob) == marks.mark_of(head)
-        assert marks.find(text, head.path, "ef" * 20) is None
-        assert marks.find(text, head.path[1:], head.blob) is None
-    assert marks.text_of([Head("jobs/2026/x.toml", "ab" * 20, b"", "", is_read=False)]) == b""

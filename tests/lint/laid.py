@@ -16,10 +16,10 @@ from pathlib import Path
 
 import rtoml
 
-from jobkit.book.history.repository_state import beside
+from jobkit.book.history.repository_state import repository_state
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.opening import Shelf, Tree
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.finding import Finding
 from jobkit.lint.run.whole_book import lint
 from tests.book.repo import GitRepo
@@ -55,8 +55,12 @@ def opened(root: Path, shelf: Shelf | None = None) -> OpenBook:
     shelf = shelf or Tree(root)
     book = open_book(shelf)
     # Git is asked only where a test has made a repository: it takes longer than all the rest.
-    around = beside(root, shelf) if (root / ".git").exists() or (root / "schema").exists() else Beside()
-    return book._replace(bench=book.bench._replace(today=TODAY, beside=around))
+    around = (
+        repository_state(root, shelf)
+        if (root / ".git").exists() or (root / "schema").exists()
+        else RepositoryState()
+    )
+    return book._replace(bench=book.bench._replace(today=TODAY, repository=around))
 
 
 def found_in(root: Path) -> tuple[Finding, ...]:

@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 from jobkit.book.read.load import Loaded, load_jobs, open_book
 from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import facts_of, proofs_by_manner
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.manner import proofs_by_manner
 from jobkit.lint.check.one_file import alone, check_job
 from jobkit.lint.rules.currencies import sums
-from jobkit.reckon.readings.of_job import doubtful_proofs, glimpses, proof_glimpses
+from jobkit.reckon.readings.of_job import doubtful_proofs, proof_quick_verdicts, quick_verdicts
 from tests.lint.laid import BOOK
 
 EXAMPLE = open_book(Tree(Path(__file__).parents[2] / "jobs_example"))
@@ -32,12 +33,12 @@ def _asked_about(remembered: Callable[..., Any], loaded: Loaded, bench: Bench) -
     """Give what a function is asked about."""
     job = loaded.job
     assert job is not None
-    one = {facts_of: (job,), sums: (job,), proofs_by_manner: (job.readings,)}
+    one: dict[Any, tuple[Any, ...]] = {facts_of: (job,), sums: (job,), proofs_by_manner: (job.readings,)}
     return one.get(remembered, (job, bench))
 
 
 @pytest.mark.parametrize(
-    "remembered", [facts_of, sums, proofs_by_manner, glimpses, proof_glimpses, doubtful_proofs]
+    "remembered", [facts_of, sums, proofs_by_manner, quick_verdicts, proof_quick_verdicts, doubtful_proofs]
 )
 @given(ASKED)
 def test_what_is_remembered_is_what_would_be_worked_out(

@@ -1,7 +1,7 @@
 """Sequences of work as a careful bench does them, which must raise nothing, and careless ones, which must.
 
 A line is a time in October 2026 and what happened: `read POINT VALUE [STATE]`, `try RUN`, `see CHECK`, `inject RAIL
-VOLTS HOTTEST`, `land PART BALL CARRIES DAMAGE [MENDED [READS]]`, else a piece of work with its part and minutes. The
+VOLTS HOTTEST`, `pad PART BALL CARRIES DAMAGE [REPAIRED [READS]]`, else a piece of work with its part and minutes. The
 design is wick-w1 of tests/lint/book: U1 hangs on VMEM, U10 on VCORE, Q1 makes VCORE from V12; boards cool for twenty
 minutes. Which sequences are careful is common practice, no source.
 """
@@ -15,7 +15,7 @@ import pytest
 
 from tests.lint.laid import found_in, lay
 
-RULES = {"resistance-before-power", "reading-while-warm", "land-open", "inject-volts", "supply-into-core"}
+RULES = {"resistance-before-power", "reading-while-warm", "pad-open", "inject-volts", "supply-into-core"}
 
 HEAD = """\
 format = 1
@@ -56,12 +56,12 @@ CAREFUL = {
     "exactly cooled": "08T10:00 fit U1 20\n08T10:40 read VMEM 23 Ω cold",
     "a temperature and a voltage near heat": "08T10:00 prepare U1 20\n08T10:05 read U10 81 °C",
     "the oven over night, read at noon": "07T18:00 bake - 14h\n08T12:00 read VMEM 23 Ω cold",
-    "mended and read before the part": "08T09:00 land U1 B4 data torn-off wire 0.2 Ω\n08T10:00 fit U1 20",
-    "nothing runs over it": "08T09:00 land U1 A1 no-connect torn-off left-open\n08T10:00 fit U1 20",
-    "only the mask is gone": "08T09:00 land U1 A1 data mask-gone\n08T10:00 fit U1 20",
-    "torn when the part came off again": "08T10:00 fit U1 20\n08T12:00 remove U1 20\n08T12:30 land U1 B4 data torn-off",
-    "left as it is, and no part fitted": "08T10:00 remove U1 20\n08T10:30 land U1 B4 data torn-off",
-    "another part fitted": "08T10:30 land U1 B4 data torn-off\n08T11:00 fit Q1 20",
+    "repaired and read before the part": "08T09:00 pad U1 B4 data torn-off wire 0.2 Ω\n08T10:00 fit U1 20",
+    "nothing runs over it": "08T09:00 pad U1 A1 no-connect torn-off left-open\n08T10:00 fit U1 20",
+    "only the mask is gone": "08T09:00 pad U1 A1 data mask-gone\n08T10:00 fit U1 20",
+    "torn when the part came off again": "08T10:00 fit U1 20\n08T12:00 remove U1 20\n08T12:30 pad U1 B4 data torn-off",
+    "left as it is, and no part fitted": "08T10:00 remove U1 20\n08T10:30 pad U1 B4 data torn-off",
+    "another part fitted": "08T10:30 pad U1 B4 data torn-off\n08T11:00 fit Q1 20",
     "as much as VCORE bears into V12": "05T10:00 read VCORE 0.4 Ω cold\n05T10:20 inject V12 1.0 C7",
     "as much as the rail bears, from which none is made": "05T10:20 inject VMEM 1.35 U1",
     "the core read on the day of the quote": "06T16:00 read VCORE 0.4 Ω cold\n05T10:20 inject V12 0.5 Q1",
@@ -93,9 +93,9 @@ CARELESS = {
     "a voltage is power": ("08T10:00 swap Q1 20\n08T11:00 read VMEM 1.35 V", "resistance-before-power"),
     "one minute early": ("08T10:00 fit U1 20\n08T10:39 read VMEM 23 Ω cold", "reading-while-warm"),
     "the oven still warm": ("07T18:00 bake - 14h\n08T08:10 read VMEM 23 Ω cold", "reading-while-warm"),
-    "not mended": ("08T09:00 land U1 B4 data torn-off\n08T10:00 fit U1 20", "land-open"),
-    "mended, not read": ("08T09:00 land U1 B4 data torn-off film\n08T10:00 swap U1 20", "land-open"),
-    "mended, and open": ("08T09:00 land U1 B4 ground lifted epoxy OL\n08T10:00 fit U1 20", "land-open"),
+    "not repaired": ("08T09:00 pad U1 B4 data torn-off\n08T10:00 fit U1 20", "pad-open"),
+    "repaired, not read": ("08T09:00 pad U1 B4 data torn-off film\n08T10:00 swap U1 20", "pad-open"),
+    "repaired, and open": ("08T09:00 pad U1 B4 ground lifted epoxy OL\n08T10:00 fit U1 20", "pad-open"),
     "above VCORE into V12": ("05T10:00 read VCORE 0.4 Ω cold\n05T10:20 inject V12 1.01 C7", "inject-volts"),
     "above the rail itself": ("05T10:20 inject V5 5.5 U20", "inject-volts"),
     "the core read a day late": (
@@ -125,17 +125,17 @@ def _entry(line: str) -> Iterator[str]:
         yield f'[[seen]]\n{at}\ncheck = "{" ".join(words)}"'
     elif verb == "inject":
         yield f'[[inject]]\n{at}\nrail = "{words[0]}"\nvolts = "{words[1]} V"\nhottest = "{words[2]}"'
-    elif verb == "land":
-        yield f"[[land]]\n{at}"
+    elif verb == "pad":
+        yield f"[[pad]]\n{at}"
         values = (*words[:5], " ".join(words[5:]))
-        yield from (f'{key} = "{value}"' for key, value in zip(LAND, values, strict=False) if value)
+        yield from (f'{key} = "{value}"' for key, value in zip(PAD, values, strict=False) if value)
     else:
         part, long = words[:2]
         yield f'[[work]]\n{at}\ndid = "{verb}"' + (f'\npart = "{part}"' if part != "-" else "")
         yield f"hours = {long[:-1]}" if long.endswith("h") else f"minutes = {long}"
 
 
-LAND = ("part", "ball", "carries", "damage", "mended", "reads")
+PAD = ("part", "ball", "carries", "damage", "repaired", "reads")
 
 
 def rules(tmp_path: Path, sequence: str) -> set[str]:
@@ -155,14 +155,15 @@ def test_careless_work_is_found(tmp_path: Path, sequence: str, rule: str) -> Non
 
 
 def test_a_board_without_policy_and_design_is_left_to_the_bench(tmp_path: Path) -> None:
-    text = job("08T10:00 fit U1 20\n08T10:30 try picture")
+    text = job("08T10:00 swap U1 20\n08T10:30 try picture")
     text = text.replace("graphics card", "sound card").replace(', design = "wick-w1"', "")
     assert found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text})) == ()
 
 
 def test_without_a_board_file_the_policy_stands_alone(tmp_path: Path) -> None:
     text = job(
-        f"08T10:00 fit U1 20 {cold('08T10:45')}\n08T11:00 try picture\n08T12:00 fit U1 20\n08T13:00 try picture"
+        f"08T10:00 swap U1 20 {cold('08T10:45')}\n08T11:00 try picture\n"
+        "08T12:00 swap U1 20\n08T13:00 try picture"
     )
     text = text.replace(', design = "wick-w1"', "")
     (found,) = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))
@@ -177,19 +178,24 @@ READ = "08T10:00 fit U1 20\n08T10:25 read VMEM 22 Ω"
 @pytest.mark.parametrize(
     ("sequence", "state", "rule", "mend"),
     [
-        (READ, "warm", "want-missing", "read it cold, as the limit in the board file asks, or add want"),
+        (READ, "warm", "limit-missing", "read it cold, as the limit in the board file asks, or add limit"),
         (READ, "cold", "reading-while-warm", "read it again after 10:40"),
-        ("08T10:00 read VMEM 22 Ω", "", "want-missing", 'say state = "cold" if it was read so, or add want'),
+        (
+            "08T10:00 read VMEM 22 Ω",
+            "",
+            "limit-missing",
+            'say state = "cold" if it was read so, or add limit',
+        ),
         (
             "08T10:00 read VMEM 1.35 V",
             "cold",
-            "want-missing",
-            "add want, or give the point a limit for this manner of reading in the board file",
+            "limit-missing",
+            "add limit, or give the point a limit for this manner of reading in the board file",
         ),
         (
             "08T10:00 read VCORE 0.9 V",
             "cold",
-            "want-missing",
+            "limit-missing",
             "read it under power, as the limit in the board file asks",
         ),
     ],
@@ -198,7 +204,7 @@ READ = "08T10:00 fit U1 20\n08T10:25 read VMEM 22 Ω"
 def test_a_proof_reading_gets_one_cure_that_leads_on_to_no_other_finding(
     tmp_path: Path, sequence: str, state: str, rule: str, mend: str
 ) -> None:
-    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nwhen = "proof"')
+    text = job(f"{sequence} {state}".rstrip()).replace("[[reading]]", '[[reading]]\nstage = "proof"')
     found = found_in(lay(tmp_path / "book", {"jobs/2026/K26-0101.toml": text}))
-    (one,) = [one for one in found if one.rule in {"want-missing", "reading-while-warm"}]
+    (one,) = [one for one in found if one.rule in {"limit-missing", "reading-while-warm"}]
     assert (one.rule, one.mend.startswith(mend)) == (rule, True), one

@@ -95,7 +95,7 @@ def test_the_hook_lints_what_is_staged(repo: GitRepo, run: Run) -> None:
 
 def test_a_path_narrows_what_is_told(repo: GitRepo, run: Run) -> None:
     repo.write(JOB, EARLY)
-    assert run("lint", *ON, "jobs/2026/K26-0002.toml").out == "1 file: nothing found\n"
+    assert run("lint", *ON, "jobs/2026/K26-0002.toml").out == "1 file: no problems found\n"
     assert "date-order" in run("lint", *ON, "jobs").out
     assert "date-order" in run("lint", *ON, JOB, "boards").out
 

@@ -10,10 +10,10 @@ import pytest
 from jobkit.book import git
 from jobkit.book.read.load import Loaded
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.contents import Contents
 from jobkit.jobs.settings import Settings
-from jobkit.lint.check.one_file import check_job
-from jobkit.lint.check.results import Checked
-from jobkit.lint.run import whole_book as run
+from jobkit.lint.check import check_or_recall
+from jobkit.lint.check.one_file import Checked, check_job
 from jobkit.lint.run.history import lint_since
 from jobkit.lint.run.report import Report
 from tests.book.repo import GitRepo, forget_git_settings
@@ -151,11 +151,11 @@ def test_files_are_read_once_however_many_commits_there_are(
     checked: list[str] = []
     once = check_job
 
-    def counted(loaded: Loaded, bench: Bench) -> Checked:
+    def counted(loaded: Loaded, bench: Bench, contents: Contents) -> Checked:
         checked.append(loaded.path)
-        return once(loaded, bench)
+        return once(loaded, bench, contents)
 
-    monkeypatch.setattr(run, "check_job", counted)
+    monkeypatch.setattr(check_or_recall, "check_job", counted)
     for number in range(10):
         repo.commit("A remark", {JOB: f"{TEXT}# {number}\n"})
     audit(repo, "HEAD~10")

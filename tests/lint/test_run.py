@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.book.cache.store import Cache
 from jobkit.book.read.load import load_jobs, open_book
 from jobkit.book.shelf.opening import Index, Revision, Tree
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.check.one_file import check_job, live_findings
 from jobkit.lint.registry import BOOK_CHECKS, JOB_CHECKS, LIVE_CHECKS, OWN_CHECKS, TEXT_CHECKS
@@ -30,11 +31,13 @@ def rules(findings: tuple[Finding, ...]) -> list[str]:
 def test_what_is_kept_depends_on_nothing_but_the_file_and_the_bench(tmp_path: Path) -> None:
     """A cache may keep the answer: day, files, git and other jobs make no difference to it."""
     other_day = {"today": date(1999, 1, 1), "paths": frozenset[str](), "facts": ()}
-    beside = Beside(frozenset({JOB, "jobs/2026/K26-0001/load.csv"}), ("private/clients.toml",), ("schema/x",))
+    beside = RepositoryState(
+        frozenset({JOB, "jobs/2026/K26-0001/load.csv"}), ("private/clients.toml",), ("schema/x",)
+    )
     seen = 0
     for number, broken in enumerate(broken_books()):
         book = opened(lay(tmp_path / str(number), broken.files))
-        elsewhere = book.bench._replace(**other_day, beside=beside)  # type: ignore[arg-type]
+        elsewhere = book.bench._replace(**other_day, repository=beside)  # type: ignore[arg-type]
         for loaded in load_jobs(book.shelf, book.job_paths):
             checked = check_job(loaded, book.bench)
             assert checked == check_job(loaded, elsewhere)
@@ -97,26 +100,12 @@ def test_the_summary_counts_by_level(tmp_path: Path) -> None:
     assert report.files == 7
 
 
-class Kept(dict[tuple[str, str], object]):
-    """A keeper that counts what it was asked for."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.hits = 0
-
-    def get(self, path: str, blob: str) -> object:  # type: ignore[override]
-        self.hits += (path, blob) in self
-        return super().get((path, blob))
-
-    def put(self, path: str, blob: str, checked: object) -> None:
-        self[path, blob] = checked
-
-
-def test_kept_answers_are_taken_and_change_nothing(tmp_path: Path) -> None:
+def test_what_is_recalled_changes_nothing(tmp_path: Path) -> None:
     book = opened(lay(tmp_path / "book", {JOB: OUT}))
-    kept = Kept()
-    assert lint(book, kept=kept) == lint(book, kept=kept) == lint(book)  # type: ignore[arg-type]
-    assert kept.hits == len(kept) == 3
+    cache = Cache()
+    kept = book._replace(cache=cache)
+    assert lint(kept) == lint(kept) == lint(book)
+    assert len([*cache.checks()]) == 3
 
 
 ODD: dict[str, bytes] = {

@@ -46,12 +46,12 @@ def test_the_finding_says_when_it_was_sent_and_what_changed(repo: GitRepo) -> No
         "the job was sent on 2026-10-12, and this changed since: "
         "VMEM 32.4 Ω in, proof, cold (was VMEM 23.4 Ω in)"
     )
-    assert one.mend == "add [[amended]] with at, by and why, or take the change back"
+    assert one.mend == "add [[amended]] with at, by and why, or undo the change"
 
 
 SEALED = {
     "a reading's value": ('"23.4 Ω"', '"32.4 Ω"'),
-    "a reading's limit": ('want = "10 Ω .. 60 Ω"', 'want = "20 Ω .. 60 Ω"'),
+    "a reading's limit": ('limit = "10 Ω .. 60 Ω"', 'limit = "20 Ω .. 60 Ω"'),
     "a reading's meter": ('state = "cold"', 'state = "cold"\nmeter = "dmm-1"'),
     "a reading's note": ('state = "cold"', 'state = "cold"\nnote = "shaky"'),
     "a reading more": (
@@ -66,8 +66,10 @@ SEALED = {
     "the cause": ("[price]", '[cause]\npart = "Q1"\n[price]'),
     "the charge": ("155.00 EUR", "150.00 EUR"),
     "a price agreed": ("[warranty]", '[[price.agreed]]\non = 2026-10-07\namount = "150.00 EUR"\n[warranty]'),
-    "the warranty": ('runs = "P6M"', 'runs = "P3M"'),
-    "the warranty made void": ('runs = "P6M"', 'runs = "P6M"\nvoid = "opened"'),
+    "the warranty": ('duration = "P6M"', 'duration = "P3M"'),
+    "the day of sending moved": ("sent = 2026-10-12", "sent = 2026-11-12"),
+    "the day of sending removed": ("sent = 2026-10-12\n", ""),
+    "the warranty made void": ('duration = "P6M"', 'duration = "P6M"\nvoid = "opened"'),
 }
 
 
@@ -92,6 +94,8 @@ FREE = {
     "what became of it": ("[price]", '[fate]\nis = "returned"\n[price]'),
     "a payment that came in": ("[warranty]", '[[price.payment]]\non = 2026-10-20\namount = "155.00 EUR"\n[warranty]'),
     "a credit": ("[warranty]", '[[price.credit]]\non = 2026-10-20\namount = "5.00 EUR"\nwhy = "late"\n[warranty]'),
+    "a note": ("[price]", '[[note]]\nat = 2026-11-20T10:00:00\ntext = "client is content"\n[price]'),
+    "a message": ("[price]", '[[message]]\nat = 2026-11-20T10:00:00\nwith = "client"\ntext = "all well"\n[price]'),
     "keys of the bench's own": ("[price]", "[own]\ndrawer = 7\n[price]"),
 }  # fmt: skip
 
@@ -146,6 +150,83 @@ def test_it_counts_whether_it_was_sent_before_the_change(repo: GitRepo) -> None:
     assert [one.job for one in sealed(repo)] == ["K26-0001"]
 
 
+def test_a_moved_day_of_sending_is_said(repo: GitRepo) -> None:
+    repo.write(JOB_PATH, JOB.replace("sent = 2026-10-12", "sent = 2026-11-12"))
+    (one,) = sealed(repo)
+    assert one.message == (
+        "the job was sent on 2026-10-12, and this changed since: sent 2026-11-12 (was 2026-10-12)"
+    )
+    assert (one.about, one.line) == ("sent", line_of(JOB, "sent = 2026-10-12"))
+
+
+OPENED = JOB.replace("sent = 2026-10-12\n", "")
+STEPS = {
+    "deleted, changed and put back": (OPENED, OPENED.replace("23.4", "32.4"), CHANGED),
+    "deleted with all that ended it, and put back": (
+        OPENED.replace("finished = 2026-10-09\n", "").replace('outcome = "repaired"\n', ""),
+        OPENED.replace("23.4", "32.4"),
+        CHANGED,
+    ),
+    "moved there and back, and changed on the way": (
+        JOB.replace("sent = 2026-10-12", "sent = 2026-11-12"),
+        CHANGED.replace("sent = 2026-10-12", "sent = 2026-11-12"),
+    ),
+}
+
+
+@pytest.mark.parametrize("steps", STEPS.values(), ids=STEPS)
+def test_history_remembers(repo: GitRepo, steps: tuple[str, ...]) -> None:
+    """Each step is found in the working tree, in the index and, once it is committed past the hook, in the commit."""
+    for number, text in enumerate(steps):
+        repo.write(JOB_PATH, text)
+        assert len(sealed(repo)) == 1, number
+        repo.git("add", "-A")
+        assert len(sealed(repo, Index(repo.root))) == 1, number
+        repo.git("commit", "-q", "--no-verify", "-m", f"Step {number}")
+        assert len(sealed(repo, Revision(repo.root, "HEAD"))) == 1, number
+
+
+def test_lint_since_finds_a_seal_that_was_opened_step_by_step(repo: GitRepo, run: Run) -> None:
+    for text in (OPENED, OPENED.replace("23.4", "32.4"), CHANGED):
+        repo.commit("Past the hook", {JOB_PATH: text})
+    ran = run("--book", repo.root, "lint", "--since", "HEAD~3")
+    assert (ran.status, ran.out.count("error sealed")) == (1, 3)
+
+
+def test_a_sending_taken_back_with_a_word_opens_the_job_again(repo: GitRepo) -> None:
+    """A board that was not sent after all is worked on like any other, until it is sent."""
+    taken_back = OPENED + AMENDED.replace("typed wrongly", "not sent after all: the carrier came no more")
+    repo.commit("Not sent after all", {JOB_PATH: taken_back})
+    repo.commit("Read again", {JOB_PATH: taken_back.replace("23.4", "24.4")})
+    assert sealed(repo, Revision(repo.root, "HEAD")) == []
+    again = taken_back.replace("paid = 2026-10-10", "paid = 2026-10-10\nsent = 2026-10-20")
+    repo.commit("Sent", {JOB_PATH: again})
+    assert sealed(repo, Revision(repo.root, "HEAD")) == []
+    repo.write(JOB_PATH, again.replace("23.4", "25.4"))
+    assert len(sealed(repo)) == 1
+
+
+def test_a_job_whose_sending_was_deleted_may_not_go(repo: GitRepo) -> None:
+    repo.commit("Past the hook", {JOB_PATH: OPENED})
+    (repo.root / JOB_PATH).unlink()
+    assert [one.message for one in sealed(repo)] == [
+        "K26-0001 was sent on 2026-10-12, and its file was removed"
+    ]
+
+
+def test_of_two_lines_of_history_the_other_one_remembers_too(repo: GitRepo) -> None:
+    other = "jobs/2026/K26-0002.toml"
+    text = JOB.replace("K26-0001", "K26-0002")
+    repo.commit("Ready", {other: text.replace("sent = 2026-10-12\n", "")})
+    repo.git("checkout", "-q", "-b", "bo")
+    repo.commit("Bo sends it", {other: text})
+    repo.git("checkout", "-q", "main")
+    repo.commit("Ida goes on", {"note.txt": "x"})
+    repo.git("merge", "-q", "-s", "ours", "bo", "-m", "Join")
+    repo.write(other, text.replace("23.4", "24.4"))
+    assert [one.job for one in sealed(repo)] == ["K26-0002"]
+
+
 def test_staged_and_not(repo: GitRepo) -> None:
     repo.write(JOB_PATH, CHANGED)
     assert sealed(repo, Index(repo.root)) == []
@@ -184,8 +265,8 @@ def test_a_file_taken_away_is_a_change(repo: GitRepo) -> None:
     (repo.root / JOB_PATH).unlink()
     (one,) = sealed(repo)
     assert (one.level, one.file, one.line, one.about) == ("error", JOB_PATH, 1, "K26-0001")
-    assert one.message == "K26-0001 was sent on 2026-10-12, and its file was taken away"
-    assert one.mend == f"bring it back out of git, as with `git checkout HEAD -- {JOB_PATH}`"
+    assert one.message == "K26-0001 was sent on 2026-10-12, and its file was removed"
+    assert one.mend == f"restore it from git, as with `git checkout HEAD -- {JOB_PATH}`"
     assert sealed(repo, Index(repo.root)) == []
     repo.git("add", "-A")
     assert len(sealed(repo, Index(repo.root))) == 1
@@ -244,7 +325,7 @@ def test_what_cannot_be_read_is_left_to_the_schema(repo: GitRepo) -> None:
     assert [one.rule for one in lint(opened(repo.root)).findings] == ["schema"]
     repo.commit("Broken", {JOB_PATH: "<<<<<<< ours\n"})
     repo.write(JOB_PATH, CHANGED)
-    assert sealed(repo) == []
+    assert len(sealed(repo)) == 1  # the commit before the broken one had it as sent
 
 
 def test_it_can_neither_be_waived_nor_moved(repo: GitRepo, run: Run) -> None:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.pages.bench.calendar import HEADINGS, as_calendar, uids
+from jobkit.pages.bench.due import next_step, why
 from jobkit.reckon.progress.due import WHAT, Due
 from tests.pages.ics_reader import Component, read
 
@@ -53,8 +55,8 @@ def test_words_come_back_as_they_were() -> None:
     assert event.text("SUMMARY") == "Warranty ends: K26-0047"
     assert event.text("DESCRIPTION") == (
         "Trips the supply: the moment it is\nswitched on\n"
-        "the warranty for Q214, phase 3; not \\ water, running since 2026-10-26, ends with this day.\n"
-        "Next: ask how it runs, if you mean to."
+        "last day of cover for Q214, phase 3; not \\ water, since 2026-10-26.\n"
+        "Next: ask the client how the board runs, if you like."
     )
 
 
@@ -114,5 +116,50 @@ def test_everything_that_falls_due_has_a_heading_of_its_own() -> None:
 def test_any_words_are_folded_and_escaped_and_come_back(words: str) -> None:
     """All but control characters, which the standard has no place for (3.1); a line end of any kind is one."""
     event = calendar(WARRANTY._replace(title=words, about="")).inside[0]
-    first = event.text("DESCRIPTION").rsplit("\nthe warranty, running", 1)[0] if words else ""
+    first = event.text("DESCRIPTION").rsplit("\nlast day of cover", 1)[0] if words else ""
     assert first == re.sub(r"[\x00-\x09\x0b-\x1f\x7f]", " ", words)
+
+
+HOSTILE = st.text(
+    st.sampled_from('\\\\;:,"\n\r\t\x00\x7f\x85\u2028é\U0001f527aN')
+    | st.characters(blacklist_categories=["Cs"]),
+    max_size=40,
+)
+ITEMS = st.builds(
+    Due,
+    st.just(date(2026, 11, 20)),
+    st.sampled_from(["part", "meter", "dry", "warranty"]),
+    HOSTILE,
+    st.just(date(2026, 11, 1)),
+    HOSTILE,
+    HOSTILE,
+    HOSTILE,
+    st.just(()),
+)
+
+
+def _as_read(words: str) -> str:
+    """Give words as a calendar holds them: a control character is a space (RFC 5545, 3.1)."""
+    return re.sub(r"[\x00-\x09\x0b-\x1f\x7f]", " ", words)
+
+
+@given(bench=HOSTILE, item=ITEMS)
+def test_every_property_holds_hostile_words(bench: str, item: Due) -> None:
+    """RFC 5545, 3.3.11: in text, backslash, semicolon, comma and line end are escaped, in whichever property."""
+    whole = calendar(item, bench=bench)
+    (event,) = whole.inside
+    (alarm,) = event.inside
+    called = f"{HEADINGS[item.what]}: {item.job or item.about}"
+    assert whole.text("X-WR-CALNAME") == _as_read(f"{bench}: due")
+    assert event.text("SUMMARY") == _as_read(called)
+    assert alarm.text("DESCRIPTION") == _as_read(f"{called}, {item.on}")
+    words = [*([item.title] if item.title else []), f"{why(item)}.", f"Next: {next_step(item)}."]
+    assert event.text("DESCRIPTION") == _as_read("\n".join(words))
+    assert re.fullmatch(r"[a-z0-9-]+@[a-z0-9-]+\.jobkit", event.properties["UID"])
+    assert event.properties["CATEGORIES"] == item.what
+    assert whole.properties.keys() == {"VERSION", "PRODID", "X-WR-CALNAME"}
+
+
+@pytest.mark.parametrize("name", ["back\\slash", "two\nlines", "a; b, c", "\\"])
+def test_the_name_of_a_bench_comes_back(name: str) -> None:
+    assert calendar(PAYMENT, bench=name).text("X-WR-CALNAME") == f"{name}: due"

@@ -1,4 +1,4 @@
-"""What the client's paper says of work, lands and endings."""
+"""What the client's paper says of work, pads and endings."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from typing import Any
 
 import pytest
 
-from jobkit.jobs.entries import Inject, Land, Seen, Trial, Used, Work
+from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
 from jobkit.jobs.job import OUTCOMES, Comeback, Dates, Fate, Job
 from jobkit.pages.client.cautions import CAUTIONS
 from jobkit.pages.client.phrases import (
     KINDS,
     inject_words,
-    land_words,
     long_day,
+    pad_words,
     seen_words,
     source_words,
     trial_words,
@@ -34,7 +34,7 @@ WORK: list[tuple[dict[str, Any], str]] = [
     ({"did": "inspect", "what": "final inspection"}, "final inspection"),
     ({"did": "clean", "part": "U1"}, "cleaned U1"),
     ({"did": "remove", "part": "Q214", "alloy": "SAC305"}, "took off Q214"),
-    ({"did": "prepare", "part": "U1"}, "prepared the place of U1"),
+    ({"did": "prepare", "part": "U1"}, "cleaned and prepared the place of U1"),
     (
         {"did": "fit", "part": "Q214", "came": "new", "alloy": "SAC305"},
         "fitted a new Q214, with SAC305 solder",
@@ -42,15 +42,15 @@ WORK: list[tuple[dict[str, Any], str]] = [
     ({"did": "fit", "part": "U1", "came": "same"}, "fitted the same U1 again"),
     ({"did": "fit", "part": "U6", "came": "donor"}, "fitted U6 from a donor board"),
     ({"did": "fit", "part": "U6"}, "fitted U6"),
-    ({"did": "reball", "part": "U1"}, "gave U1 new balls of solder"),
-    ({"did": "reflow", "part": "U1"}, "melted the joints of U1 anew"),
+    ({"did": "reball", "part": "U1"}, "put new solder balls on U1"),
+    ({"did": "reflow", "part": "U1"}, "reflowed the solder joints of U1"),
     ({"did": "swap", "part": "C4", "came": "new"}, "replaced C4 by a new one"),
     (
-        {"did": "rebuild-lands", "part": "U1", "what": "six of them"},
+        {"did": "rebuild-pads", "part": "U1", "what": "six of them"},
         "rebuilt the pads under U1 (six of them)",
     ),
     ({"did": "bake", "hours": Decimal("24.0")}, "dried the board in the oven for 24 hours"),
-    ({"did": "thermal"}, "renewed what carries the heat to the cooler"),
+    ({"did": "thermal"}, "replaced thermal pads and paste"),
     ({"did": "other", "what": "bent the bracket straight"}, "bent the bracket straight"),
     ({}, "worked on the board"),
 ]
@@ -67,12 +67,12 @@ def test_every_kind_of_work_and_of_reading_has_words() -> None:
     assert set(KINDS) == set(ALL_KINDS)
 
 
-# Names of IPC-7711/7721 procedures: check-values J (copy). Which pads are those of a ball grid is told by their names,
-# by row and column, as in JEDEC JEP95 (memory).
-LANDS = [
+# Names of the procedures of IPC-7711/7721, revision C, from a copy. Which pads are those of a ball grid is told by
+# their names, by row and column, as in JEDEC JEP95 (from memory).
+PADS = [
     ("B4", "torn-off", "film", "4.7.3"),
     ("AB12", "lifted", "film", "4.7.3"),
-    ("B4", "torn-off", "wire", "6.2.1"),
+    ("B4", "torn-off", "wire", ""),  # 6.2.1, jumper wires, is for changes of a circuit, not for a torn pad
     ("4", "lifted", "epoxy", "4.5.1"),
     ("4", "lifted", "film", "4.5.2"),
     ("4", "torn-off", "epoxy", "4.7.1"),
@@ -86,35 +86,37 @@ LANDS = [
 ]
 
 
-@pytest.mark.parametrize(("ball", "damage", "mended", "procedure"), LANDS)
+@pytest.mark.parametrize(("ball", "damage", "repaired", "procedure"), PADS)
 def test_a_procedure_is_named_only_where_it_is_certain(
-    ball: str | None, damage: str, mended: str, procedure: str
+    ball: str | None, damage: str, repaired: str, procedure: str
 ) -> None:
-    words = land_words(Land(PLACE, part="U1", ball=ball, damage=damage, mended=mended))
+    words = pad_words(Pad(PLACE, part="U1", ball=ball, damage=damage, repaired=repaired))
     assert ("IPC-7711/7721" in words) == bool(procedure)
     assert procedure in words
 
 
-def test_a_land_in_plain_words() -> None:
+def test_a_pad_in_plain_words() -> None:
     reads = parse_quantity("0.3 Ω")
-    mended = Land(PLACE, part="U1", ball="B4", damage="torn-off", mended="wire", reads=reads)
-    assert land_words(mended) == (
-        "pad B4 of U1 was torn off and was replaced by a fine wire (as in IPC-7711/7721, 6.2.1, jumper under a ball "
-        "grid); it then read 0.3 Ω"
+    wired = Pad(PLACE, part="U1", ball="B4", damage="torn-off", repaired="wire", reads=reads)
+    assert pad_words(wired) == (
+        "pad B4 of U1 was torn off and was replaced by a fine wire; after that it measured 0.3 Ω"
     )
-    idle = Land(PLACE, ball="K1", damage="mask-gone", mended="left-open", carries="no-connect")
-    assert land_words(idle) == (
+    idle = Pad(PLACE, ball="K1", damage="mask-gone", repaired="left-open", carries="no-connect")
+    assert pad_words(idle) == (
         "pad K1 had lost its cover and was left as it is, because nothing runs over it"
     )
-    assert land_words(Land(PLACE)) == "a pad was damaged and is not mended"
+    assert pad_words(Pad(PLACE)) == "a pad was damaged and is not repaired"
+    torn = Pad(PLACE, part="U1", ball="B4", damage="torn-off", repaired="film", side="package")
+    assert pad_words(torn) == "pad B4 on the package of U1 was torn off and was bonded with film"
+    assert pad_words(torn._replace(repaired=None)) == "pad B4 on the package of U1 was torn off"
 
 
 def test_what_was_seen_and_tried_in_plain_words() -> None:
     assert seen_words(Seen(PLACE, check="memory test", passed=("1L",), failed=("2L", "2H"))) == (
         "memory test; not good: 2L, 2H; good: 1L"
     )
-    assert seen_words(Seen(PLACE, check="eye")) == "eye; nothing to remark"
-    assert inject_words(Inject(PLACE, rail="V12", hottest="Q214")).endswith("Q214 grew warm first")
+    assert seen_words(Seen(PLACE, check="eye")) == "eye; nothing found"
+    assert inject_words(Inject(PLACE, rail="V12", hottest="Q214")).endswith("Q214 warmed up first")
     trial = Trial(
         PLACE, run="load run", minutes=Decimal(30), result="stopped", host="bench 2", cold_start=True
     )

@@ -17,6 +17,7 @@ from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.rules.catalogue import all_rules
 from jobkit.lint.run.report import Commit, Report
 from jobkit.pages.findings.report import FORMATS, Look
+from jobkit.units.errors import in_lines, in_one_line
 from tests.schema.schemas import schema
 
 # The schema of SARIF 2.1.0, release candidate rtm.5, whose content became the standard; as it lies in the npm package
@@ -28,7 +29,16 @@ FILE = "jobs/2026/K26-0047.toml"
 
 def finding(**told: Any) -> Finding:
     made = Finding(
-        "date-order", "error", FILE, ("dates", "sent"), "sent", "K26-0047", "sent is early", "mend it", 12, 3
+        "date-order",
+        "error",
+        FILE,
+        ("dates", "sent"),
+        "sent",
+        "K26-0047",
+        "sent is early",
+        "repair it",
+        12,
+        3,
     )
     return made._replace(**told)
 
@@ -53,14 +63,14 @@ def shown(form: str, report: Report, *, colour: bool = False, prefix: str = "") 
 def test_lines_say_place_level_rule_and_the_way_to_mend() -> None:
     assert shown("text", TWO) == (
         "jobs/2026/K26-0047.toml:12:3: error date-order: sent is early\n"
-        "    mend it\n"
+        "    repair it\n"
         "boards/b.toml:12:3: note rail-idle: sent is early\n"
         "3 files: 1 error, 1 note\n"
     )
 
 
 def test_lines_without_findings_are_one() -> None:
-    assert shown("text", Report(1, ())) == "1 file: nothing found\n"
+    assert shown("text", Report(1, ())) == "1 file: no problems found\n"
 
 
 def test_levels_are_coloured_where_colour_is_wanted() -> None:
@@ -71,7 +81,7 @@ def test_a_history_stands_below_its_commits_and_leaves_out_the_sound_ones() -> N
     assert shown("text", HISTORY) == (
         "commit bbbbbbbbbb of 2026-10-26 by tor: Send K26-0047\n"
         "jobs/2026/K26-0047.toml:12:3: error date-order: sent is early\n"
-        "    mend it\n"
+        "    repair it\n"
         "2 commits, 40 files: 1 error\n"
     )
 
@@ -137,12 +147,12 @@ def test_sarif_knows_a_finding_again_when_its_line_has_moved() -> None:
 def test_sarif_explains_each_rule_it_names() -> None:
     (rule,) = json.loads(shown("sarif", Report(1, (finding(),))))["runs"][0]["tool"]["driver"]["rules"]
     assert rule["shortDescription"]["text"] == "Dates run backwards."
-    assert "**How to mend.**" in rule["help"]["markdown"]
+    assert "**How to fix.**" in rule["help"]["markdown"]
 
 
 def test_github_lines_name_file_and_place_below_the_repository() -> None:
     assert shown("github", TWO, prefix="bench/").split("\n") == [
-        "::error file=bench/jobs/2026/K26-0047.toml,line=12,col=3,title=date-order::sent is early%0Amend it",
+        "::error file=bench/jobs/2026/K26-0047.toml,line=12,col=3,title=date-order::sent is early%0Arepair it",
         "::notice file=bench/boards/b.toml,line=12,col=3,title=rail-idle::sent is early",
         "3 files: 1 error, 1 note",
         "",
@@ -162,6 +172,6 @@ def test_github_commands_can_be_read_back_whatever_is_in_them(one: Finding) -> N
     found = re.fullmatch(r"::(error|warning|notice) ([^\r\n]*?)::([^\r\n]*)", line)
     assert found
     properties = dict(pair.split("=", 1) for pair in found[2].split(","))
-    assert unescaped(properties["file"]) == one.file
+    assert unescaped(properties["file"]) == in_one_line(one.file)
     assert (properties["line"], properties["col"]) == (str(one.line), str(one.column))
-    assert unescaped(found[3]) == f"{one.message}\n{one.mend}"
+    assert unescaped(found[3]) == in_lines(f"{one.message}\n{one.mend}")

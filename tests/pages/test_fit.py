@@ -53,16 +53,16 @@ CELLS = st.lists(WORDS, min_size=1, max_size=3).map("\n".join).map(str.strip)
 
 
 @given(
-    rows=st.lists(st.tuples(CELLS.filter(bool), CELLS, CELLS), max_size=6),
+    rows=st.lists(st.tuples(CELLS.filter(bool), CELLS, CELLS), min_size=1, max_size=6),
     heads=st.tuples(WORDS, WORDS, WORDS).filter(lambda heads: len(set(heads)) == 3 and "" not in heads),
     right=st.sets(st.integers(0, 2)),
 )
 def test_a_table_with_room_is_drawn_as_tabulate_draws_it(
     rows: list[tuple[str, str, str]], heads: tuple[str, str, str], right: set[int]
 ) -> None:
-    """Tabulate is the oracle: it draws what was laid out by hand, which `fitted` does for rows by itself."""
+    """Tabulate is the oracle: it draws what `fitted` draws by itself."""
     drawn = fitted(Table(heads, rows, right=tuple(heads[index] for index in right)), 10_000)
-    align = ["right" if index in right else "left" for index in range(3)] if rows else None
+    align = ["right" if index in right else "left" for index in range(3)]
     assert drawn == tabulate(
         [[_stripped(cell) for cell in row] for row in rows],
         headers=heads,
@@ -87,3 +87,15 @@ def test_words_are_parted_as_textwrap_parts_them(words: list[str], width: int) -
     assert [part[22:] for part in drawn.splitlines()[2:]] == (
         [part.strip() for part in wrap(line, width)] if len(line) > width else [line]
     )
+
+
+def test_a_head_of_several_words_is_wrapped_before_it_widens_its_column() -> None:
+    table = Table(
+        ("job", "outcome and cause", "per hour"), (("K26-0001", "repaired", "31.65"),), ("per hour",)
+    )
+    assert fitted(table, 34).splitlines() == [
+        "job       outcome        per hour",
+        "          and cause",
+        "--------  -----------  ----------",
+        "K26-0001  repaired          31.65",
+    ]

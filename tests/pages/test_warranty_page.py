@@ -10,7 +10,7 @@ import pytest
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.job import Dates, Job
-from jobkit.jobs.settings import Settings, WarrantyHabit
+from jobkit.jobs.settings import WarrantyHabit
 from jobkit.pages.blocks import Line
 from jobkit.pages.client.report_terms import warranty
 from jobkit.pages.client.warranty import LAW, rule, warranty_page
@@ -22,7 +22,7 @@ ON = date(2026, 11, 20)
 RUNNING: dict[str, Any] = {
     "chain": ("K26-0001",),
     "source": "K26-0001",
-    "runs": Duration(months=6),
+    "duration": Duration(months=6),
     "first_day": date(2026, 10, 26),
     "last_day": date(2027, 4, 26),
 }
@@ -35,7 +35,7 @@ def stands(state: str, **more: Any) -> Cover:
 ENDED = {"first_day": date(2026, 5, 19), "last_day": date(2026, 11, 19)}
 SAID = {
     "covered": (
-        stands("covered", what="Q214"),
+        stands("covered", scope="Q214"),
         "is covered on 2026-11-20: Q214, until 2027-04-26, that day included (157 days left).",
         (
             "You have a warranty on Q214 for 6 months from the day it was sent (26 October 2026). The last covered "
@@ -44,8 +44,8 @@ SAID = {
     ),
     "ended": (
         stands("ended", **ENDED),
-        "is not covered on 2026-11-20: its warranty ended with 2026-11-19, 1 day before.",
-        "The warranty, for 6 months from the day it was sent (19 May 2026), ended with 19 November 2026.",
+        "is not covered on 2026-11-20: its warranty ended on 2026-11-19, 1 day before.",
+        "The warranty, for 6 months from the day it was sent (19 May 2026), ended on 19 November 2026.",
     ),
     "void": (
         stands("void", void="got wet", void_on=date(2026, 11, 1)),
@@ -59,32 +59,32 @@ SAID = {
     ),
     "not begun": (
         stands("not begun", first_day=None, last_day=None, counted_from="collected"),
-        "its warranty of 6 months is counted from the day it was collected, and no such day is written.",
-        "You have a warranty for 6 months, counted from the day you have it again.",
+        "its warranty of 6 months is counted from the day it was collected, and that date is not entered.",
+        "You have a warranty for 6 months, counted from the day you collect it.",
     ),
     "nothing repaired": (
-        stands("none", runs=None, lacks="repair"),
+        stands("none", duration=None, lacks="repair"),
         "it has no warranty.",
-        "There is no warranty on this job, because nothing was repaired.",
+        "There is no warranty on this job, because the board was not repaired.",
     ),
     "none given": (
-        stands("none", runs=None, lacks="time"),
+        stands("none", duration=None, lacks="time"),
         "it has no warranty.",
         "There is no warranty on this job.",
     ),
     "an earlier one runs on": (
-        stands("none", runs=None, lacks="repair", still=("K26-0000", date(2027, 1, 31))),
-        "The earlier warranty, of K26-0000, runs on its own until 2027-01-31.",
-        "The warranty on the earlier job K26-0000 goes on until 31 January 2027.",
+        stands("none", duration=None, lacks="repair", still=("K26-0000", date(2027, 1, 31))),
+        "The earlier warranty, of K26-0000, continues separately until 2027-01-31.",
+        "The warranty on the earlier job K26-0000 continues until 31 January 2027.",
     ),
 }
 
 
 def _client_says(cover: Cover) -> str:
     job = Job("", "K26-0001", outcome="repaired", dates=Dates(finished=date(2026, 10, 1)))
-    bench = Bench(Settings(warranty=WarrantyHabit(void_if=("liquid", "opened"))))
+    promised = cover._replace(terms=WarrantyHabit(void_if=("liquid", "opened")))
     return " ".join(
-        block.text for block in warranty(paper(job, bench, cover, None, ON)) if isinstance(block, Line)
+        block.text for block in warranty(paper(job, Bench(), promised, None, ON)) if isinstance(block, Line)
     )
 
 
@@ -101,7 +101,7 @@ def test_a_warranty_in_words(cover: Cover, bench: str, client: str) -> None:
 RULES = [
     (
         stands("covered"),
-        "6 months from the day it was sent (2026-10-26), last day included, by the bench's habit",
+        "6 months from the day it was sent (2026-10-26), last day included, by bench.toml",
     ),
     (
         stands("covered", own_terms=True, link="restarts"),
@@ -117,7 +117,7 @@ RULES = [
             "comeback continues the warranty before it"
         ),
     ),
-    (stands("none", runs=None, lacks="habit"), "neither the job nor bench.toml says how long one runs"),
+    (stands("none", duration=None, lacks="habit"), "neither the job nor bench.toml gives a duration"),
     (stands("not here"), "what is dated later than the day asked about is not known yet"),
 ]
 

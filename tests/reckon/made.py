@@ -9,8 +9,8 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 
 _DAYS = (
-    "received", "promised", "quoted", "agreed", "declined", "started", "finished", "paid", "sent", "collected",
-    "warranty_void_on",
+    "announced", "received", "promised", "quoted", "agreed", "declined", "started", "finished", "paid", "sent",
+    "collected", "warranty_void_on",
 )  # fmt: skip
 _DATED = ("work", "used", "trials", "proof", "payments", "credits")
 

@@ -8,12 +8,14 @@ from decimal import Decimal
 from typing import Any
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Board, Comeback, Dates, Job
 from jobkit.jobs.meter import Meter, Range
 from jobkit.units.accuracy import Accuracy
+from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity, parse_span
 
 DESIGN = "alder-a1"
@@ -50,7 +52,7 @@ METERS = {"dmm-1": COARSE, "dmm-2": FINE}
 def a_reading(value: str, index: int = 0, **how: Any) -> Reading:
     """Make a proof reading of VMEM, cold, unless said otherwise."""
     kind = how.pop("kind", "resistance")
-    told = {"at": datetime(2026, 10, 9, 10), "when": "proof", "point": "VMEM", "state": "cold", **how}
+    told = {"at": datetime(2026, 10, 9, 10), "stage": "proof", "point": "VMEM", "state": "cold", **how}
     return Reading(("reading", index), kind=kind, value=parse_quantity(value, kind), **told)
 
 
@@ -81,3 +83,9 @@ def good_boards(values: Sequence[str], **how: Any) -> list[Facts]:
 def bench(**more: Any) -> Bench:
     """Make a bench with the two meters."""
     return Bench(**{"meters": METERS, **more})
+
+
+def limited(limit: str, kind: str = "resistance") -> Design:
+    """Make the design, with one limit for VMEM, cold."""
+    limits = (PointLimit(("point", 0, "limit", 0), kind, "cold", limit=parse_limit(limit)),)
+    return Design(f"boards/{DESIGN}.toml", DESIGN, points=(Point(("point", 0), "VMEM", limits=limits),))

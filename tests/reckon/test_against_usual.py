@@ -25,7 +25,7 @@ BENCH = bench(meters={**METERS, "rough": ROUGH})
 def _stands(
     value: str, others: Sequence[str] = FIVE, theirs: dict[str, Any] | None = None, **how: Any
 ) -> str | None:
-    job = a_job(99, [a_reading(value, when="arrival", **how)], finished=None)
+    job = a_job(99, [a_reading(value, stage="arrival", **how)], finished=None)
     against = against_usual(job, good_boards(others, **(theirs or {})), BENCH)
     return against[("reading", 0)].stands if against else None
 
@@ -101,7 +101,7 @@ def test_unusual_proofs_agree_with_the_page() -> None:
     others = good_boards(FIVE, meter="dmm-2")
     for value in ("22.3 Ω", "22.5 Ω", "23.2 Ω", "23.9 Ω", "24.2 Ω", "OL"):
         job = a_job(
-            99, [a_reading("1 Ω", 0, when="arrival"), a_reading(value, 1, meter="dmm-2")], finished=None
+            99, [a_reading("1 Ω", 0, stage="arrival"), a_reading(value, 1, meter="dmm-2")], finished=None
         )
         found = list(unusual_proofs(facts_of(job), GoodBoards(others), BENCH))
         stands = against_usual(job, others, BENCH)[("reading", 1)].stands
@@ -134,5 +134,5 @@ def test_a_proof_reading_is_not_compared_with_itself_nor_while_it_moves() -> Non
     own = facts_of(a_job(1, [a_reading("99 Ω")]))
     boards = GoodBoards([own, *good_boards(FIVE)[1:]])
     assert [one.against.stands for one in unusual_proofs(own, boards, BENCH)] == ["high"]
-    moving = facts_of(a_job(99, [a_reading("99 Ω", settled=False)]))
-    assert list(unusual_proofs(moving, GoodBoards(good_boards(FIVE)), BENCH)) == []
+    unsettled = facts_of(a_job(99, [a_reading("99 Ω", settled=False)]))
+    assert list(unusual_proofs(unsettled, GoodBoards(good_boards(FIVE)), BENCH)) == []

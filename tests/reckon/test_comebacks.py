@@ -14,20 +14,20 @@ from scipy.stats import CensoredData, binomtest, ecdf
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import parse_duration
-from jobkit.jobs.facts import Done, Facts, Took
+from jobkit.jobs.facts import Facts, UsedRow, WorkRow
 from jobkit.jobs.money import parse_money
 from jobkit.jobs.settings import Settings, WarrantyHabit
 from jobkit.reckon.statistics.survival import Stay, median_stay
 from jobkit.reckon.warranty.comebacks import Study, study
-from jobkit.reckon.warranty.extension import Longer, cost_of, longer
+from jobkit.reckon.warranty.extension import WarrantyExtension, cost_of, warranty_extension
 from tests.reckon.made import made, repaired
 
 START = date(2026, 1, 1)
 ON = date(2026, 12, 31)
 
 
-def on_the_shelf(facts: Sequence[Facts], runs: str = "P6M") -> Bench:
-    return Bench(Settings(warranty=WarrantyHabit(parse_duration(runs))), facts=tuple(facts))
+def on_the_shelf(facts: Sequence[Facts], duration: str = "P6M") -> Bench:
+    return Bench(Settings(warranty=(WarrantyHabit(parse_duration(duration)),)), facts=tuple(facts))
 
 
 def studied(*facts: Facts, on: date = ON) -> Study:
@@ -42,12 +42,12 @@ def stayed(number: int, days: int, *, came_back: bool) -> list[Facts]:
     """Make a board that came back after so many days, or was under warranty only so long."""
     job = f"K26-{number:04d}"
     if not came_back:
-        return [repaired(job, str(START), warranty_runs=f"P{days}D")]
+        return [repaired(job, str(START), warranty_duration=f"P{days}D")]
     back = made(f"K26-{number + 1000}", received=after(days), comeback_of=job)
-    return [repaired(job, str(START), warranty_runs="P300D"), back]
+    return [repaired(job, str(START), warranty_duration="P300D"), back]
 
 
-# Check-values H, Freireich's 6-MP remission data (as in the package lifelines): weeks there are days here.
+# Freireich and others, Blood 21 (1963), remission under 6-MP, as in the package lifelines: weeks there are days here.
 CAME_BACK = (6, 6, 6, 7, 10, 13, 16, 22, 23)
 WATCHED = (6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35)
 SURVIVAL = {6: 0.8571, 7: 0.8067, 10: 0.7529, 13: 0.6902, 16: 0.6275, 22: 0.5378, 23: 0.4482}
@@ -83,10 +83,10 @@ def test_share_and_curve_agree_with_scipy(stays: list[tuple[int, bool]]) -> None
 LEFT_OUT = {
     "not repaired": repaired("K26-0001", "2026-01-01", outcome="no-fault-found"),
     "never sent": repaired("K26-0001", "2026-01-01", sent=""),
-    "without warranty": repaired("K26-0001", "2026-01-01", warranty_runs="P0D"),
+    "without warranty": repaired("K26-0001", "2026-01-01", warranty_duration="P0D"),
     "not finished": made("K26-0001", received="2026-01-01", sent="2026-01-01"),
     "over before it was sent": repaired(
-        "K26-0001", "2026-03-01", finished="2026-01-01", warranty_from="finished", warranty_runs="P1D"
+        "K26-0001", "2026-03-01", finished="2026-01-01", warranty_from="finished", warranty_duration="P1D"
     ),
     "sent after the day asked about": repaired("K26-0001", "2027-01-01"),
 }
@@ -141,7 +141,7 @@ def test_the_first_comeback_counts_and_late_and_contradicting_ones_do_not() -> N
 
 
 def test_groups_count_a_job_under_each_kind_of_work() -> None:
-    work = (Done("", 5, "fit", "U1"), Done("", 5, "bake", ""), Done("", 5, "clean", ""))
+    work = (WorkRow("", 5, "fit", "U1"), WorkRow("", 5, "bake", ""), WorkRow("", 5, "clean", ""))
     found = studied(
         repaired("K26-0001", "2026-11-01", design="alder-a1", cause_fault="joint cracked", work=work),
         repaired("K26-0002", "2026-11-01", design="alder-a1", cause_part="Q1", work=work[:1]),
@@ -166,8 +166,12 @@ def test_jobs_in_a_circle_do_not_hang_it() -> None:
     assert [one.id for one in found.contradicting] == ["K26-0001"]
 
 
-def reckoned(*facts: Facts, runs: str = "P12M", on: date = ON, rate: str = "48.00 EUR") -> Longer:
-    return longer(studied(*facts, on=on).cases, parse_duration(runs), on, parse_money(rate))
+def reckoned(
+    *facts: Facts, duration: str = "P12M", on: date = ON, rate: str = "48.00 EUR"
+) -> WarrantyExtension:
+    return warranty_extension(
+        studied(*facts, on=on).cases, parse_duration(duration), on, parse_money(rate), []
+    )
 
 
 def test_a_longer_warranty_by_hand() -> None:
@@ -178,8 +182,8 @@ def test_a_longer_warranty_by_hand() -> None:
         finished="2026-02-02",
         comeback_of="K26-0001",
         comeback_found="our-work",
-        work=(Done("2026-02-01", 60, "fit", ""),),
-        used=(Took("2026-02-01", "stage", "1", "stock", "Q1", "4.20 EUR"),),
+        work=(WorkRow("2026-02-01", 60, "fit", ""),),
+        used=(UsedRow("2026-02-01", "stage", "1", "stock", "Q1", "4.20 EUR"),),
     )
     found = reckoned(repaired("K26-0001", "2026-01-01"), repaired("K26-0002", "2026-01-01"), back)
     # 1 July to 1 January is 184 days, for two boards; watched were 31 + 181 days.
@@ -187,7 +191,7 @@ def test_a_longer_warranty_by_hand() -> None:
     assert found.within is not None
     assert (found.within.comebacks, found.within.days) == (1, 212)
     assert found.within.expected == Fraction(368, 212)
-    # Check-values H: the exact Poisson limits of one event are 0.0253 and 5.5716.
+    # Garwood, Biometrika 28 (1936), from a copy: the exact Poisson limits of one event are 0.0253 and 5.5716.
     assert found.within.low == pytest.approx(0.0253 * 368 / 212, rel=2e-3)
     assert found.within.high == pytest.approx(5.5716 * 368 / 212, rel=2e-5)
     # Past its warranty the second board was watched from 1 July to 31 December, 183 days, and did not come back.
@@ -207,7 +211,7 @@ def test_what_the_client_pays_is_no_cost_of_a_warranty() -> None:
 
 def test_a_warranty_that_is_no_longer_adds_nothing() -> None:
     job = repaired("K26-0001", "2026-01-01")
-    assert [reckoned(job, runs=runs).days_added for runs in ("P6M", "P1M", "P0D")] == [0, 0, 0]
+    assert [reckoned(job, duration=duration).days_added for duration in ("P6M", "P1M", "P0D")] == [0, 0, 0]
     assert reckoned(job, on=START).within is None
     assert reckoned().boards == 0
 
@@ -218,6 +222,6 @@ def test_a_void_warranty_is_not_made_longer() -> None:
 
 
 def test_costs_in_another_currency_are_told_not_mixed() -> None:
-    took = (Took("", "a", "2", "", "", "1.00 EUR"), Took("", "b", "1", "", "", "9.00 USD"))
-    cost = cost_of([made("K26-0001", finished="2026-02-01", used=took)], parse_money("48.00 EUR"))
+    took = (UsedRow("", "a", "2", "", "", "1.00 EUR"), UsedRow("", "b", "1", "", "", "9.00 USD"))
+    cost = cost_of([made("K26-0001", finished="2026-02-01", used=took)], parse_money("48.00 EUR"), [])
     assert (str(cost.each), cost.foreign, cost.minutes) == ("2.00 EUR", 1, Decimal(0))

@@ -10,7 +10,7 @@ import pytest
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, parse_duration
-from jobkit.jobs.facts import Facts, Paid, Took, Waited
+from jobkit.jobs.facts import Facts, Paid, UsedRow, WaitRow
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Patience, Settings, Tax, WarrantyHabit
 from jobkit.jobs.stock import Item, Lot
@@ -22,8 +22,8 @@ ON = date(2026, 11, 20)
 MONTH = Duration(days=30)
 SETTINGS = Settings(
     currency="EUR",
-    warranty=WarrantyHabit(parse_duration("P6M"), remind=(parse_duration("P14D"), parse_duration("P1D"))),
-    patience=Patience(quote=5, parts=10, collection=30, payment=14),
+    warranty=(WarrantyHabit(parse_duration("P6M"), remind=(parse_duration("P14D"), parse_duration("P1D"))),),
+    patience=Patience(arrival=21, quote=5, parts=10, collection=30, payment=14),
 )
 
 
@@ -37,14 +37,27 @@ def job(**fields: Any) -> Facts:
     return made("K26-0001", **{"received": "2026-11-01", **fields})
 
 
-def waits(reason: str, until: str = "") -> tuple[Waited, ...]:
-    return (Waited(reason, "2026-11-05", until, "two stages"),)
+def waits(reason: str, until: str = "") -> tuple[WaitRow, ...]:
+    return (WaitRow(reason, "2026-11-05", until, "two stages"),)
 
 
 PRICED = {"price_charged": "100.00 EUR"}
 
-# Each day is a date of the job plus the patience of the bench: quote 5, parts 10, collection 30, payment 14 days.
+ANNOUNCED = {"received": "", "announced": "2026-11-02"}
+
+# Each day is a date of the job plus the patience of the bench: arrival 21, quote 5, parts 10, collection 30, payment 14
+# days.
 FALLS_DUE = {
+    "a board that was announced": (job(**ANNOUNCED), ["arrival  2026-11-23"]),
+    "a board in customs": (job(**ANNOUNCED, waits=waits("shipping")), ["arrival  2026-11-23"]),
+    "a board announced whose parts are awaited": (
+        job(**ANNOUNCED, waits=waits("parts")),
+        ["part parts 2026-11-15", "arrival  2026-11-23"],
+    ),
+    "a board announced, in customs and come": (
+        job(announced="2026-10-10", waits=waits("shipping")),
+        ["part shipping 2026-11-15"],
+    ),
     "a quote without answer": (job(quoted="2026-11-10"), ["quote quoted 2026-11-15"]),
     "a client who owes an answer": (
         job(quoted="2026-11-03", waits=waits("client")),
@@ -73,6 +86,10 @@ FALLS_DUE = {
         job(finished="2026-11-08", paid="2026-11-08", **PRICED),
         ["collection finished 2026-12-08"],
     ),
+    "kept, and the owner not asked": (
+        job(finished="2026-11-08", fate="kept-for-parts"),
+        ["collection finished 2026-12-08"],
+    ),
     "declined": (job(quoted="2026-11-02", declined="2026-11-03"), ["collection declined 2026-12-03"]),
     "promised": (job(promised="2026-11-25"), ["promise booked in 2026-11-25"]),
     "promised and overdue": (
@@ -90,9 +107,14 @@ DOES_NOT = {
     "a board paid in parts": job(
         finished="2026-11-08", sent="2026-11-09", payments=(Paid("2026-11-09", "100.00 EUR", ""),), **PRICED
     ),
-    "a donor kept": job(finished="2026-11-08", fate="kept-for-parts"),
-    "a board recycled": job(finished="2026-11-08", fate="recycled"),
+    "a quote agreed to by its price": job(quoted="2026-11-02", price_agreed=(("2026-11-03", "9.00 EUR"),)),
+    "a donor kept": job(finished="2026-11-08", fate="kept-for-parts", owner_agreed=True),
+    "a board recycled": job(finished="2026-11-08", fate="recycled", owner_agreed=True),
     "a promise kept": job(promised="2026-11-25", finished="2026-11-10", sent="2026-11-11"),
+    "a board not announced yet": job(received="", announced="2026-11-21"),
+    "a board announced that the client keeps": job(
+        received="", announced="2026-11-02", declined="2026-11-05"
+    ),
     "a job not received yet": job(received="2026-11-21", promised="2026-11-25"),
 }
 
@@ -114,7 +136,7 @@ def test_what_is_seen_to_does_not_fall_due(one: Facts) -> None:
 
 
 def test_what_is_owed_is_with_tax_and_less_what_was_paid() -> None:
-    taxed = SETTINGS._replace(tax=Tax(rate=Decimal(24)))
+    taxed = SETTINGS._replace(tax=(Tax(rate=Decimal(24)),))
     one = job(
         finished="2026-11-08", sent="2026-11-09", payments=(Paid("2026-11-09", "24.00 EUR", ""),), **PRICED
     )
@@ -146,7 +168,7 @@ def test_a_warranty_carried_on_is_told_once_and_one_that_stands_alone_twice() ->
     back = repaired("K26-0002", "2026-12-01", comeback_of="K26-0001")
     on = date(2027, 4, 20)
     assert [(item.job, str(item.on)) for item in listed(SENT, back, on=on)] == [("K26-0002", "2027-04-26")]
-    fault = back._replace(comeback_found="new-fault", warranty_runs="P5M")
+    fault = back._replace(comeback_found="new-fault", warranty_duration="P5M")
     assert [(item.job, str(item.on)) for item in listed(SENT, fault, on=on)] == [
         ("K26-0001", "2027-04-26"),
         ("K26-0002", "2027-05-01"),
@@ -156,7 +178,7 @@ def test_a_warranty_carried_on_is_told_once_and_one_that_stands_alone_twice() ->
 
 
 def test_a_reminder_before_the_warranty_begins_is_left_out() -> None:
-    short = SENT._replace(warranty_runs="P3D")
+    short = SENT._replace(warranty_duration="P3D")
     assert [item.remind for item in listed(short, on=date(2026, 10, 27))] == [(date(2026, 10, 28),)]
 
 
@@ -183,7 +205,7 @@ def test_a_meter_falls_due_when_its_calibration_ends(
     assert told(listed(meters={"dmm-1": meter})) == expected
 
 
-# Check-values D, J-STD-020 floor life (copy): level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
+# J-STD-020, revisions D and E, floor life, from a copy: level 2 one year, 2a 4 weeks, 3 168 h, 4 72 h, 5 48 h, 5a 24 h.
 DRY = {
     "1": None,
     "2": "2027-11-15",
@@ -218,7 +240,7 @@ def test_a_lot_is_told_for_itself_and_one_used_up_is_not() -> None:
     item = Item(
         ("item", "g"), "g", counted=Decimal(8), counted_on=date(2026, 10, 31), moisture="3", lots=lots
     )
-    took = Took("2026-11-02", "g", "2", "stock", "U1", "", lot="old")
+    took = UsedRow("2026-11-02", "g", "2", "stock", "U1", "", lot="old")
     assert [
         (one.about, str(one.on))
         for one in listed(job(used=(took,), finished="2026-11-03"), stock={"g": item})

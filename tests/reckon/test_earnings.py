@@ -90,12 +90,12 @@ def test_a_job_that_cannot_be_billed_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\nshipping = "5.00 USD"\n')
     assert rows(run, root) == []
     out = run("earnings", *ON, "--book", root).out
-    assert "K26-0001 is left out: K26-0001 cannot be billed in two currencies" in " ".join(out.split())
+    assert "K26-0001 is not included: K26-0001 cannot be billed in two currencies" in " ".join(out.split())
 
 
 def test_a_part_without_a_cost_is_named(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, '[price]\ncharged = "9.00 EUR"\n' + USED.format("a socket", 'from = "bought"'))
-    assert "No cost is known of a socket." in run("earnings", *ON, "--book", root).out
+    assert "No cost is entered for a socket." in run("earnings", *ON, "--book", root).out
 
 
 def test_an_unknown_grouping_is_refused(run: Run, tmp_path: Path) -> None:
@@ -108,14 +108,14 @@ def test_an_unknown_grouping_is_refused(run: Run, tmp_path: Path) -> None:
 def test_the_table_for_programs_has_minutes(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + WORK.format(90, "fit"))
     assert run("earnings", *ON, "--book", root, "--format", "csv").out.splitlines() == [
-        "week,jobs,minutes,billed,parts,left,per h,in",
+        "week,jobs,minutes,billed,parts,after parts,per hour,in",
         "2026-W41,1,90,100.00,0.00,100.00,66.67,EUR",
         "all,1,90,100.00,0.00,100.00,66.67,EUR",
     ]
 
 
 def test_the_week_is_that_of_the_finish(run: Run, tmp_path: Path) -> None:
-    # ISO 8601: 2026-12-31 lies in 2026-W53 (check-values F)
+    # ISO 8601: 2026-12-31 is in 2026-W53
     dates = MADE.replace("2026-10-09", "2026-12-31").replace("2026-10-12", "2026-12-31")
     root = book(tmp_path, '[price]\ncharged = "1.00 EUR"\n', dates=dates)
     ran = run("earnings", *ON, "--book", root, "--on", date(2027, 1, 1).isoformat(), "--format", "json")

@@ -11,8 +11,8 @@ from jobkit.book.read.load import load_jobs, open_book
 from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.job import Job
 from jobkit.reckon.readings import of_job as job_readings
-from jobkit.reckon.readings.limits import glimpse
-from jobkit.reckon.readings.of_job import glimpses
+from jobkit.reckon.readings.limits import screen_reading
+from jobkit.reckon.readings.of_job import quick_verdicts
 from jobkit.units.quantity import parse_quantity
 
 BOOK = open_book(Tree(Path("jobs_example")))
@@ -24,15 +24,15 @@ def test_each_reading_is_seen_as_if_it_were_the_only_one(most: int, monkeypatch:
     monkeypatch.setattr(job_readings, "_MOST", most)
     for job in (*JOBS, *map(_later, JOBS), *map(_otherwise, JOBS), *JOBS):
         design = BOOK.bench.designs.get(job.board.design or "")
-        alone = tuple(glimpse(reading, BOOK.bench, design) for reading in job.readings)
-        assert glimpses(job, BOOK.bench) == alone
+        alone = tuple(screen_reading(reading, BOOK.bench, design) for reading in job.readings)
+        assert quick_verdicts(job, BOOK.bench) == alone
 
 
 def test_another_bench_sees_for_itself() -> None:
-    job = next(job for job in JOBS if any(one.less for one in glimpses(job, BOOK.bench)))
+    job = next(job for job in JOBS if any(one.uncertainty_bound for one in quick_verdicts(job, BOOK.bench)))
     bare = BOOK.bench._replace(meters={})
-    assert not any(one.less for one in glimpses(job, bare))
-    assert any(one.less for one in glimpses(job, BOOK.bench))
+    assert not any(one.uncertainty_bound for one in quick_verdicts(job, bare))
+    assert any(one.uncertainty_bound for one in quick_verdicts(job, BOOK.bench))
 
 
 def _later(job: Job) -> Job:

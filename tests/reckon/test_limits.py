@@ -9,21 +9,25 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.jobs.design import Design, Point, PointWant
+from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.settings import Settings
-from jobkit.reckon.readings.limits import decision_of, judge_reading, word_of
+from jobkit.reckon.readings.limits import decision_of, judge_reading, verdict_word
+from jobkit.units.limit import parse_limit
 from jobkit.units.verdict import Decision
-from jobkit.units.want import parse_want
 from tests.reckon.readings import a_reading, bench
 
 GUARDED = Settings(decision=Decision("guarded"))
 
 
 def _design(decision: str | None = None) -> Design:
-    want = PointWant(
-        ("point", 0, "want", 0), "resistance", "cold", want=parse_want("0.25 Ω .. 1.2 Ω"), decision=decision
+    limit = PointLimit(
+        ("point", 0, "limit", 0),
+        "resistance",
+        "cold",
+        limit=parse_limit("0.25 Ω .. 1.2 Ω"),
+        decision=decision,
     )
-    return Design("boards/alder-a1.toml", "alder-a1", points=(Point(("point", 0), "VMEM", wants=(want,)),))
+    return Design("boards/alder-a1.toml", "alder-a1", points=(Point(("point", 0), "VMEM", limits=(limit,)),))
 
 
 # Source of the figures: worked by hand in test_meters (U = 0.1329 Ω) and as follows for the fine meter:
@@ -60,7 +64,7 @@ def test_the_uncertainty_is_told_by_the_plain_rule_too() -> None:
 
 
 @pytest.mark.parametrize(
-    ("reading", "want", "habit", "rule"),
+    ("reading", "limit", "habit", "rule"),
     [
         (None, None, "plain", "plain"),
         (None, None, "guarded", "guarded"),
@@ -70,14 +74,14 @@ def test_the_uncertainty_is_told_by_the_plain_rule_too() -> None:
     ],
 )
 def test_the_nearest_word_on_the_decision_rule_counts(
-    reading: str | None, want: str | None, habit: str, rule: str
+    reading: str | None, limit: str | None, habit: str, rule: str
 ) -> None:
     one = a_reading("0.43 Ω", meter="dmm-1", decision=reading)
-    assert decision_of(one, _design(want), Decision(habit, Decimal(3))) == Decision(rule, Decimal(3))
+    assert decision_of(one, _design(limit), Decision(habit, Decimal(3))) == Decision(rule, Decimal(3))
 
 
 def test_a_limit_of_its_own_leaves_the_board_file_s_rule_too() -> None:
-    one = a_reading("0.43 Ω", meter="dmm-1", want=parse_want(">= 0.3 Ω"))
+    one = a_reading("0.43 Ω", meter="dmm-1", limit=parse_limit(">= 0.3 Ω"))
     assert decision_of(one, _design("plain"), Decision("guarded")) == Decision("guarded")
 
 
@@ -91,25 +95,25 @@ def test_the_bench_s_k_widens_the_guard_band() -> None:
 
 
 def test_an_open_reading_says_no_more_than_the_range_reaches() -> None:
-    for want, word in (
+    for limit, word in (
         (">= 1 kΩ", "in"),
         (">= 22 kΩ", "in"),
         (">= 1 MΩ", "near"),
         ("<= 60 Ω", "out"),
         ("OL", "in"),
     ):
-        one = a_reading("OL", meter="dmm-1", want=parse_want(want, "resistance"))
+        one = a_reading("OL", meter="dmm-1", limit=parse_limit(limit, "resistance"))
         judged = judge_reading(one, bench(settings=GUARDED), None)
         assert judged.verdict is not None
-        assert judged.verdict.word == word, want
+        assert judged.verdict.word == word, limit
 
 
 def test_without_limit_there_is_no_verdict_but_the_uncertainty_stands() -> None:
     judged = judge_reading(a_reading("0.43 Ω", meter="dmm-1"), bench(), None)
-    assert (judged.want, judged.verdict) == (None, None)
-    assert judged.taken is not None
-    assert judged.taken.uncertainty is not None
-    mismatch = judge_reading(a_reading("0.43 Ω", want=parse_want(">= 1 V")), bench(), None)
+    assert (judged.limit, judged.verdict) == (None, None)
+    assert judged.corrected is not None
+    assert judged.corrected.uncertainty is not None
+    mismatch = judge_reading(a_reading("0.43 Ω", limit=parse_limit(">= 1 V")), bench(), None)
     assert mismatch.verdict is None
 
 
@@ -121,13 +125,13 @@ def test_without_limit_there_is_no_verdict_but_the_uncertainty_stands() -> None:
     ),
     st.sampled_from(["plain", "guarded"]),
 )
-def test_the_quick_word_is_the_verdict_s(value: str, name: str | None, want: str, rule: str) -> None:
-    one = a_reading(value, meter=name, decision=rule, want=parse_want(want, "resistance"))
+def test_the_quick_word_is_the_verdict_s(value: str, name: str | None, limit: str, rule: str) -> None:
+    one = a_reading(value, meter=name, decision=rule, limit=parse_limit(limit, "resistance"))
     full = judge_reading(one, bench(), None).verdict
     assert full is not None
-    assert word_of(one, bench(), None) == full.word
+    assert verdict_word(one, bench(), None) == full.word
 
 
 def test_without_a_verdict_there_is_no_word() -> None:
-    assert word_of(a_reading("0.43 Ω"), bench(), None) is None
-    assert word_of(a_reading("0.43 Ω", want=parse_want(">= 1 V")), bench(), None) is None
+    assert verdict_word(a_reading("0.43 Ω"), bench(), None) is None
+    assert verdict_word(a_reading("0.43 Ω", limit=parse_limit(">= 1 V")), bench(), None) is None

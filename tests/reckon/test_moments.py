@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobkit.reckon.statistics.moments import Moments, SampleError, deviation_of_the_median, moments
+from jobkit.reckon.statistics.moments import SampleError, SampleStatistics, median_absolute_deviation, moments
 
 READINGS = st.lists(st.decimals(-(10**7), 10**7, places=4), min_size=2, max_size=30)
 
-# NIST StRD, univariate summary statistics: certified mean and sd (check-values C). The four data files were
+# NIST Statistical Reference Datasets, univariate summary statistics: certified mean and sd. The four data files were
 # recalled from memory; that they meet all fifteen certified digits shows them right.
 CERTIFIED = {
     "lottery": (218, "518.958715596330", "291.699727470969"),
@@ -45,7 +45,7 @@ def test_numerical_accuracy_sets_of_nist(centre: str, sd: str) -> None:
 
 
 def test_the_first_accuracy_set_of_nist() -> None:
-    assert moments([10000001, 10000003, 10000002]) == Moments(
+    assert moments([10000001, 10000003, 10000002]) == SampleStatistics(
         3, Decimal(10000002), Decimal(1), Decimal(10000002), Decimal(10000001), Decimal(10000003)
     )
 
@@ -68,7 +68,7 @@ def test_a_shift_moves_the_mean_and_leaves_the_spread(values: list[Decimal]) -> 
 
 
 def test_one_value_has_no_spread() -> None:
-    assert moments([Decimal("23.4")]) == Moments(1, *(Decimal("23.4"), None), *[Decimal("23.4")] * 3)
+    assert moments([Decimal("23.4")]) == SampleStatistics(1, *(Decimal("23.4"), None), *[Decimal("23.4")] * 3)
 
 
 def test_equal_values_spread_by_nothing() -> None:
@@ -76,14 +76,14 @@ def test_equal_values_spread_by_nothing() -> None:
 
 
 def test_the_deviation_of_the_median() -> None:
-    # NIST 1.3.5.17.1 data (check-values C): median 201.37, MAD 0.995
+    # Data of NIST/SEMATECH e-Handbook 1.3.5.17.1: median 201.37, MAD 0.995
     data = "199.31 199.53 200.19 200.82 201.92 201.95 202.18 245.57"
     assert moments(map(Decimal, data.split())).median == Decimal("201.37")
-    assert deviation_of_the_median(map(Decimal, data.split())) == Decimal("0.995")
+    assert median_absolute_deviation(map(Decimal, data.split())) == Decimal("0.995")
 
 
 @pytest.mark.parametrize("values", [[], [Decimal("Infinity"), Decimal(3)]], ids=["none", "open"])
 def test_what_has_no_moments_is_refused(values: list[Decimal]) -> None:
-    for reckon in (moments, deviation_of_the_median):
+    for reckon in (moments, median_absolute_deviation):
         with pytest.raises(SampleError):
             reckon(values)

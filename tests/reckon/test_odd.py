@@ -11,26 +11,27 @@ import pytest
 
 from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
-from jobkit.reckon.readings.odd_one_out import ENOUGH, Likes, likes_of, odd_in_words
+from jobkit.reckon.readings.odd_one_out import ENOUGH, ReadingGroup, odd_in_words, reading_groups
 from jobkit.reckon.statistics.outliers import grubbs_critical
-from tests.reckon.readings import a_job, a_range, a_reading, bench, meter
+from jobkit.units.quantity import parse_quantity
+from tests.reckon.readings import COARSE, a_job, a_range, a_reading, bench, meter
 
 DMM = meter("dmm", a_range("diode", "2 V", "0.5 3 1 mV"), a_range("diode", "20 V", "0.5 3 10 mV"))
 OTHER = meter("other", a_range("diode", "2 V", "0.5 3 1 mV"), number=1)
-BENCH = bench(meters={"dmm": DMM, "other": OTHER})
+BENCH = bench(meters={"dmm": DMM, "other": OTHER, "dmm-1": COARSE})
 
 
 def _gates(values: Sequence[str], **how: Any) -> list[Reading]:
-    told = {"kind": "diode", "like": "gate", "when": "arrival", "meter": "dmm", "red_on": "ground", **how}
+    told = {"kind": "diode", "group": "gate", "stage": "arrival", "meter": "dmm", "red_on": "ground", **how}
     return [a_reading(value, index, point=f"PG{index}", **told) for index, value in enumerate(values, 1)]
 
 
-def _likes(readings: Sequence[Reading], design: Design | None = None) -> tuple[Likes, ...]:
-    return likes_of(a_job(1, readings), BENCH, design)
+def _groups(readings: Sequence[Reading], design: Design | None = None) -> tuple[ReadingGroup, ...]:
+    return reading_groups(a_job(1, readings), BENCH, design)
 
 
 def _odd(readings: Sequence[Reading]) -> list[str | None]:
-    return [odd.reading.point for like in _likes(readings) for odd in like.odd]
+    return [odd.reading.point for group in _groups(readings) for odd in group.odd]
 
 
 @pytest.mark.parametrize(
@@ -58,15 +59,15 @@ def test_which_are_odd(values: list[str], odd: list[str]) -> None:
 
 
 def test_the_answer_tells_score_middle_and_grubbs() -> None:
-    (like,) = _likes(_gates(["0.552 V", "0.552 V", "0.551 V", "0.553 V", "0.381 V", "0.552 V"]))
-    assert like.middle is not None
-    assert (like.n, like.middle.text, like.one_display) == (6, "0.552 V", True)
-    (odd,) = like.odd
+    (group,) = _groups(_gates(["0.552 V", "0.552 V", "0.551 V", "0.553 V", "0.381 V", "0.552 V"]))
+    assert group.median is not None
+    assert (group.n, group.median.text, group.one_display) == (6, "0.552 V", True)
+    (odd,) = group.odd
     # MAD 0.0005 V is below the last digit, so the digit stands in: (0.381 − 0.552) / 0.001
     assert odd.score == pytest.approx(-171)
     assert odd.grubbs is True
-    assert odd_in_words(odd, like) == (
-        'PG5, 0.381 V, is the odd one out of 6 readings of "gate": the middle one is 0.552 V, robust z −171.0, '
+    assert odd_in_words(odd, group) == (
+        'PG5, 0.381 V, is the odd one out of 6 readings of "gate": the median is 0.552 V, robust z −171.0, '
         "Grubbs' test agrees"
     )
 
@@ -78,9 +79,9 @@ def test_grubbs_is_asked_only_where_its_silence_says_something() -> None:
 
 
 def test_a_pair_of_odd_ones_hides_from_grubbs_and_says_so() -> None:
-    (like,) = _likes(_gates(["0.55 V", "0.551 V", "0.55 V", "0.552 V", "0.551 V", "0.38 V", "0.379 V"]))
-    assert [odd.grubbs for odd in like.odd] == [False, False]
-    assert "Grubbs' test does not see it" in odd_in_words(like.odd[0], like)
+    (group,) = _groups(_gates(["0.55 V", "0.551 V", "0.55 V", "0.552 V", "0.551 V", "0.38 V", "0.379 V"]))
+    assert [odd.grubbs for odd in group.odd] == [False, False]
+    assert "Grubbs' test does not confirm it" in odd_in_words(group.odd[0], group)
 
 
 def test_what_one_display_has_in_common_cancels() -> None:
@@ -91,12 +92,15 @@ def test_what_one_display_has_in_common_cancels() -> None:
     mixed[0] = mixed[0]._replace(meter="other")
     assert _odd(mixed) == []
     finer = _gates(values)
-    finer[0] = finer[0]._replace(range="20 V")
+    finer[0] = finer[0]._replace(range=parse_quantity("20 V", "diode"))
     assert _odd(finer) == []
     mixed = _gates(["0.552 V", "0.552 V", "0.552 V", "0.381 V"])
     mixed[0] = mixed[0]._replace(meter="other")
-    (like,) = _likes(mixed)
-    assert "not all from one range of one meter" in odd_in_words(like.odd[0], like)
+    (group,) = _groups(mixed)
+    words = odd_in_words(group.odd[0], group)
+    assert (
+        "not all from one range of one meter, so the largest uncertainty among them was allowed for" in words
+    )
 
 
 def test_mixed_manners_are_never_pooled() -> None:
@@ -106,10 +110,10 @@ def test_mixed_manners_are_never_pooled() -> None:
         {"red_on": None},
         {"removed": ("U5",)},
         {"to": "VCORE"},
-        {"when": "work"},
+        {"stage": "work"},
     ):
         assert _odd([*gates[:3], gates[3]._replace(**other)]) == []
-    assert _odd([*gates[:3], gates[3]._replace(like="other")]) == []
+    assert _odd([*gates[:3], gates[3]._replace(group="other")]) == []
 
 
 def test_a_second_reading_of_a_point_takes_the_place_of_the_first() -> None:
@@ -119,15 +123,34 @@ def test_a_second_reading_of_a_point_takes_the_place_of_the_first() -> None:
 
 
 def test_the_board_file_may_tell_which_points_are_alike() -> None:
-    gates = _gates(["0.552 V", "0.552 V", "0.551 V", "0.381 V"], like=None)
-    points = tuple(Point(("point", index), f"PG{index}", like="phase gate") for index in range(1, 5))
-    assert _likes(gates) == ()
-    (like,) = _likes(gates, Design("boards/alder-a1.toml", "alder-a1", points=points))
-    assert (like.like, [odd.reading.point for odd in like.odd]) == ("phase gate", ["PG4"])
+    gates = _gates(["0.552 V", "0.552 V", "0.551 V", "0.381 V"], group=None)
+    points = tuple(Point(("point", index), f"PG{index}", group="phase gate") for index in range(1, 5))
+    assert _groups(gates) == ()
+    (group,) = _groups(gates, Design("boards/alder-a1.toml", "alder-a1", points=points))
+    assert (group.name, [odd.reading.point for odd in group.odd]) == ("phase gate", ["PG4"])
 
 
 def test_without_a_meter_the_median_alone_decides() -> None:
-    (like,) = _likes(_gates(["0.5 V", "0.5 V", "0.5 V", "0.5 V", "0.501 V"], meter=None))
-    assert [odd.score for odd in like.odd] == [
+    (group,) = _groups(_gates(["0.5 V", "0.5 V", "0.5 V", "0.5 V", "0.501 V"], meter=None))
+    assert [odd.score for odd in group.odd] == [
         pytest.approx(float(Decimal("0.001") / Decimal("0.0002506628")))
     ]
+
+
+def test_no_uncertainty_is_claimed_where_no_meter_is_named() -> None:
+    (group,) = _groups(_gates(["0.5 V", "0.5 V", "0.5 V", "0.5 V", "0.4 V"], meter=None))
+    words = odd_in_words(group.odd[0], group)
+    assert "no uncertainty was allowed for" in words
+    assert "their uncertainty was allowed for" not in words
+
+
+def test_the_value_without_leads_is_named_beside_what_was_shown() -> None:
+    shown = ["0.50 Ω", "0.51 Ω", "0.50 Ω", "0.90 Ω"]
+    readings = [
+        a_reading(value, index, point=f"L{index}", group="coil", meter="dmm-1")
+        for index, value in enumerate(shown)
+    ]
+    (group,) = _groups(readings)
+    assert odd_in_words(group.odd[0], group).startswith(
+        "L3, 0.78 Ω (shown 0.90 Ω, minus 0.12 Ω lead resistance), is the odd one out"
+    )

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import rtoml
 
-from jobkit.jobs.history import OwnTurn
+from jobkit.jobs.history import OwnFileChange
 from jobkit.reckon.changes.own_files import own_changes
 
 BOARD = """\
@@ -18,18 +18,18 @@ nominal = "1.35 V"
 feeds = ["U1"]
 [[point]]
 name = "VMEM"
-[[point.want]]
+[[point.limit]]
 kind = "resistance"
-want = "10 Ω .. 60 Ω"
-[[point.want]]
+limit = "10 Ω .. 60 Ω"
+[[point.limit]]
 kind = "voltage"
-want = "1.35 V ± 3 %"
+limit = "1.35 V ± 3 %"
 """
 
 
 def told(before: str, after: str) -> list[str]:
-    turn = OwnTurn("boards/alder-a1.toml", rtoml.loads(before), rtoml.loads(after))
-    return [f"{change.how} {change.words}" for change in own_changes(turn)]
+    file_change = OwnFileChange("boards/alder-a1.toml", rtoml.loads(before), rtoml.loads(after))
+    return [f"{change.how} {change.words}" for change in own_changes(file_change)]
 
 
 CHANGES = {
@@ -39,26 +39,26 @@ CHANGES = {
     "a limit": (
         "10 Ω .. 60 Ω",
         "10 Ω .. 70 Ω",
-        ["changed point VMEM, want resistance: want 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)"],
+        ["changed point VMEM, limit resistance: limit 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)"],
     ),
     "a key at the top": ('"alder-a1"', '"alder-a2"', ["changed design alder-a2 (was alder-a1)"]),
     "a new key": ('feeds = ["U1"]', 'feeds = ["U1"]\ncore = true', ["changed rail VMEM: core yes"]),
-    "a key that is gone": ('feeds = ["U1"]\n', "", ["changed rail VMEM: feeds U1 taken out"]),
+    "a key that is gone": ('feeds = ["U1"]\n', "", ["changed rail VMEM: feeds U1 removed"]),
     "a new table": (
         "[[point]]",
         '[[rail]]\nname = "V12"\nnominal = "12 V"\n[[point]]',
         ["added rail V12: name V12; nominal 12 V"],
     ),
     "a table that is gone": (
-        '[[point.want]]\nkind = "voltage"\nwant = "1.35 V ± 3 %"\n',
+        '[[point.limit]]\nkind = "voltage"\nlimit = "1.35 V ± 3 %"\n',
         "",
-        ["removed point VMEM, want voltage: kind voltage taken out; want 1.35 V ± 3 % taken out"],
+        ["removed point VMEM, limit voltage: kind voltage removed; limit 1.35 V ± 3 % removed"],
     ),
-    "remarks only": ("[[point]]", "# the coil\n[[point]]", ["changed remarks or layout"]),
+    "remarks only": ("[[point]]", "# the coil\n[[point]]", ["changed comments or layout"]),
     "order only": (
         'name = "VMEM"\nnominal = "1.35 V"',
         'nominal = "1.35 V"\nname = "VMEM"',
-        ["changed remarks or layout"],
+        ["changed comments or layout"],
     ),
 }
 
@@ -77,7 +77,7 @@ def test_tables_without_a_name_of_their_own_go_by_number() -> None:
 
 WHOLE: dict[str, tuple[dict[str, Any], str]] = {
     "new": ({"before": None, "after": {}, "came": True}, "added new in the book"),
-    "gone": ({"before": {}, "after": None, "went": True}, "removed taken out of the book"),
+    "gone": ({"before": {}, "after": None, "went": True}, "removed removed from the book"),
     "broken": ({"before": {}, "after": None}, "changed the file cannot be read as TOML"),
     "mended": ({"before": None, "after": {"a": 1}}, "added a 1"),
 }
@@ -85,6 +85,6 @@ WHOLE: dict[str, tuple[dict[str, Any], str]] = {
 
 @pytest.mark.parametrize(("fields", "expected"), WHOLE.values(), ids=WHOLE)
 def test_a_whole_file(fields: dict[str, Any], expected: str) -> None:
-    assert [f"{change.how} {change.words}" for change in own_changes(OwnTurn("stock.toml", **fields))] == [
-        expected
-    ]
+    assert [
+        f"{change.how} {change.words}" for change in own_changes(OwnFileChange("stock.toml", **fields))
+    ] == [expected]

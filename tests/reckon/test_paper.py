@@ -10,15 +10,15 @@ from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
 from jobkit.reckon.client.paper import Compared, compare
 from jobkit.reckon.readings.limits import Judged
+from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
-from jobkit.units.want import parse_want
 
 
-def read(hour: int, when: str, point: str, value: str, **more: Any) -> Reading:
+def read(hour: int, stage: str, point: str, value: str, **more: Any) -> Reading:
     return Reading(
         ("reading", hour),
         datetime(2026, 11, 1, hour),
-        when=when,
+        stage=stage,
         point=point,
         kind="resistance",
         value=parse_quantity(value),
@@ -65,8 +65,8 @@ def test_each_has_its_verdict_and_place() -> None:
     design = Design("boards/a.toml", "a", points=(Point((), "V12", "coil L7"),))
     (row,) = compare(
         [
-            read(8, "arrival", "V12", "0.4 Ω", want=parse_want(">= 200 Ω")),
-            read(9, "proof", "V12", "3100 Ω", want=parse_want(">= 200 Ω")),
+            read(8, "arrival", "V12", "0.4 Ω", limit=parse_limit(">= 200 Ω")),
+            read(9, "proof", "V12", "3100 Ω", limit=parse_limit(">= 200 Ω")),
         ],
         Bench(designs={"a": design}),
         "a",

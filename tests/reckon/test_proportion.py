@@ -11,8 +11,8 @@ CONFIDENCES = st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99, 0.999])
 
 @pytest.mark.parametrize(
     ("hits", "n", "low", "high"),
-    # Newcombe 1998, table I, method 3 (check-values H, copy)
-    [(81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0, 0.1611), (0, 10, 0, 0.2775)],
+    # Newcombe, Statistics in Medicine 17 (1998), table I, method 3, from a copy
+    [(81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0, 0.1611)],
 )
 def test_newcombes_table(hits: int, n: int, low: float, high: float) -> None:
     interval = wilson(hits, n)
@@ -42,7 +42,7 @@ def test_of_no_cases_nothing_is_known() -> None:
 
 @pytest.mark.parametrize(
     ("events", "low", "high"),
-    # Exact Poisson limits, 95 % (check-values H, copy)
+    # Garwood, Biometrika 28 (1936), exact Poisson limits, 95 %, from a copy
     [(0, 0, 3.6889), (1, 0.0253, 5.5716), (10, 4.7954, 18.3904), (25, 16.1787, 36.9049)],
 )
 def test_the_exact_poisson_table(events: int, low: float, high: float) -> None:
@@ -66,7 +66,7 @@ def test_the_usual_z() -> None:
 
 @pytest.mark.parametrize(("hits", "n"), [(5, 3), (-1, 3), (0, -1)])
 def test_counts_that_are_none_are_refused(hits: int, n: int) -> None:
-    with pytest.raises(SampleError, match="is no share"):
+    with pytest.raises(SampleError, match="is not a share"):
         wilson(hits, n)
     with pytest.raises(SampleError, match="cannot be counted"):
         poisson(-1)

@@ -24,10 +24,17 @@ kind = "graphics card"
 complaint = "c"
 """
 ORDER = ("received", "quoted", "agreed", "declined", "started", "finished", "paid", "sent", "collected")
-DAY = {name: number for number, name in enumerate(ORDER, 1)}
+DAY = {"announced": 1, **{name: number for number, name in enumerate(ORDER, 1)}}
 PRICE = '[price]\ncharged = "10.00 EUR"\n'
+KEPT = '[fate]\nis = "kept-for-parts"\nowner_agreed = true\n'
 
 CASES = [
+    ("announced", "", "announced"),
+    ("announced", '[[wait]]\nfor = "shipping"\nsince = 2026-10-02\n', "announced, waiting for shipping"),
+    ("announced quoted agreed", "", "announced"),
+    ("announced declined", "", "done"),
+    ("announced received", "", "booked in"),
+    ("announced received quoted declined", "", "to return"),
     ("received", "", "booked in"),
     ("received quoted", "", "quoted"),
     ("received quoted agreed", "", "agreed"),
@@ -47,6 +54,15 @@ CASES = [
     ("received declined sent", '[price]\nif_not_repaired = "5.00 EUR"\n', "sent, unpaid"),
     ("received started", '[[wait]]\nfor = "parts"\nsince = 2026-10-05\n', "on the bench, waiting for parts"),
     ("received started", '[[wait]]\nfor = "parts"\nsince = 2026-10-05\nuntil = 2026-10-06\n', "on the bench"),
+    ("received quoted", '[[price.agreed]]\non = 2026-10-03\namount = "9.00 EUR"\n', "agreed"),
+    ("received quoted", '[[price.agreed]]\non = 2026-10-01\namount = "9.00 EUR"\n', "quoted"),
+    ("received finished", KEPT, "done"),
+    ("received finished", KEPT + PRICE, "done"),
+    ("received finished", KEPT.replace("kept-for-parts", "recycled"), "done"),
+    ("received finished", KEPT.replace("true", "false"), "ready"),
+    ("received declined", KEPT, "to return"),
+    ("received started", KEPT, "on the bench"),
+    ("received finished", KEPT.replace("kept-for-parts", "returned"), "ready"),
     ("received finished sent paid", '[[wait]]\nfor = "client"\nsince = 2026-10-05\n', "done"),
 ]
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from jobkit.jobs.facts import Waited
+from jobkit.jobs.facts import WaitRow
 from jobkit.reckon.progress.summarise import Filters, Span, cause, summarise
 from tests.reckon.made import made
 
@@ -28,7 +28,7 @@ JOBS = [
         received="2026-11-05",
         client="c-2",
         quoted="2026-11-06",
-        waits=(Waited("client", "2026-11-06", "", ""),),
+        waits=(WaitRow("client", "2026-11-06", "", ""),),
     ),
     made(
         "C", received="2026-11-01", finished="2026-11-05", sent="2026-11-06", outcome="repaired", client="c-1"

@@ -4,11 +4,11 @@ from hypothesis import strategies as st
 from scipy import special, stats
 
 from jobkit.reckon.statistics.distributions import (
+    bisect_root,
     chi_square_above,
-    crossing,
     gamma_above,
     normal_above,
-    student_above,
+    student_upper_tail,
 )
 
 DEGREES = st.integers(1, 400)
@@ -30,13 +30,13 @@ def test_gamma_agrees_with_scipy(halves: int, x: float) -> None:
 
 @given(DEGREES, st.floats(-10, 100))
 def test_student_agrees_with_scipy(degrees: int, t: float) -> None:
-    assert student_above(t, degrees) == pytest.approx(float(stats.t.sf(t, degrees)), rel=1e-8, abs=1e-15)
+    assert student_upper_tail(t, degrees) == pytest.approx(float(stats.t.sf(t, degrees)), rel=1e-8, abs=1e-15)
 
 
 @given(st.integers(1, 100), st.floats(0, 20), PARTS)
 def test_noncentral_student_agrees_with_scipy(degrees: int, shift: float, part: float) -> None:
     t = float(stats.nct.ppf(part, degrees, shift))
-    assert student_above(t, degrees, shift) == pytest.approx(1 - part, abs=1e-9)
+    assert student_upper_tail(t, degrees, shift) == pytest.approx(1 - part, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -55,4 +55,4 @@ def test_nothing_lies_below_zero() -> None:
 
 @pytest.mark.parametrize("expected", [1e-9, 0.25, 1.0, 3.0, 1e6])
 def test_a_crossing_is_found_to_the_last_digit(expected: float) -> None:
-    assert crossing(lambda x: -x, -expected) == pytest.approx(expected, rel=1e-15)
+    assert bisect_root(lambda x: -x, -expected) == pytest.approx(expected, rel=1e-15)

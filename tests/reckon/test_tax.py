@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.money import Money, MoneyError, negated, parse_money, rounded
-from jobkit.reckon.money.tax import PRICES, ROUNDED, Line, TaxError, Totals, totals
+from jobkit.reckon.money.tax import PRICES, ROUNDED, TaxedLine, TaxError, Totals, totals
 
 
-def line(quantity: str, each: str, percent: str, what: str = "labour") -> Line:
-    return Line(what, Decimal(quantity), parse_money(each), Decimal(percent))
+def line(quantity: str, each: str, percent: str, what: str = "labour") -> TaxedLine:
+    return TaxedLine(what, Decimal(quantity), parse_money(each), Decimal(percent))
 
 
 def spelled(bill: Totals) -> tuple[str, str, str]:
@@ -26,7 +26,7 @@ def rows(bill: Totals) -> list[tuple[Money, Money, Money]]:
 
 LINES = st.lists(
     st.builds(
-        Line,
+        TaxedLine,
         what=st.just("part"),
         quantity=st.integers(-20, 20).map(Decimal) | st.fractions(-3, 3, max_denominator=60),
         each=st.decimals(0, 500, places=2).map(lambda amount: Money(amount, "EUR")),
@@ -38,7 +38,7 @@ WAYS = [(prices, by) for prices in PRICES for by in ROUNDED]
 
 
 def test_the_official_example_of_en_16931() -> None:
-    # EN 16931, official example 1 (check-values G, read): two rates, and the exact sums of BR-CO-10 and
+    # EN 16931, official example 1: two rates, and the exact sums of BR-CO-10 and
     # BR-CO-14
     bill = totals([line("1", "183.23 EUR", "6"), line("1", "46.37 EUR", "21")], "EUR")
     assert [str(rate.tax) for rate in bill.rates] == ["10.99 EUR", "9.74 EUR"]
@@ -47,7 +47,7 @@ def test_the_official_example_of_en_16931() -> None:
 
 @pytest.mark.parametrize(
     ("count", "each", "by_line", "by_bill"),
-    # HMRC VATREC12030, at 20 % (check-values G, read): rounding by line and by bill differ
+    # HMRC internal manual VATREC12030, at 20 %: rounding by line and by bill differ
     [(3, "0.33 GBP", "0.21 GBP", "0.20 GBP"), (5, "0.12 GBP", "0.10 GBP", "0.12 GBP")],
 )
 def test_lines_and_bills_round_differently(count: int, each: str, by_line: str, by_bill: str) -> None:
@@ -72,7 +72,7 @@ def test_the_lines_of_a_bill_rounded_as_a_whole_show_their_part() -> None:
 
 
 def test_minutes_of_an_hour_are_reckoned_exactly() -> None:
-    work = Line("labour", Fraction(50, 60), parse_money("47.00 EUR"), Decimal(24))
+    work = TaxedLine("labour", Fraction(50, 60), parse_money("47.00 EUR"), Decimal(24))
     # 39.1666… rounds to 39.17, its tax 9.4008 to 9.40
     assert spelled(totals([work], "EUR")) == ("39.17 EUR", "9.40 EUR", "48.57 EUR")
 
@@ -96,7 +96,7 @@ def test_a_bill_of_nothing_comes_to_nothing() -> None:
 
 @pytest.mark.parametrize(("prices", "by"), WAYS)
 @given(lines=LINES)
-def test_columns_add_up_over_lines_and_over_rates(prices: str, by: str, lines: Sequence[Line]) -> None:
+def test_columns_add_up_over_lines_and_over_rates(prices: str, by: str, lines: Sequence[TaxedLine]) -> None:
     bill = totals(lines, "EUR", prices, by)
     lines_and_rates, whole = rows(bill)[:-1], rows(bill)[-1]
     for part in (lines_and_rates[: len(lines)], lines_and_rates[len(lines) :]):
@@ -108,14 +108,14 @@ def test_columns_add_up_over_lines_and_over_rates(prices: str, by: str, lines: S
 
 @pytest.mark.parametrize(("prices", "by"), WAYS)
 @given(lines=LINES)
-def test_a_credit_note_mirrors_its_bill(prices: str, by: str, lines: Sequence[Line]) -> None:
+def test_a_credit_note_mirrors_its_bill(prices: str, by: str, lines: Sequence[TaxedLine]) -> None:
     bill = totals(lines, "EUR", prices, by)
     credit = totals([each._replace(quantity=-each.quantity) for each in lines], "EUR", prices, by)
     assert rows(credit) == [tuple(map(negated, row)) for row in rows(bill)]
 
 
 @given(LINES)
-def test_tax_recomputed_another_way(lines: Sequence[Line]) -> None:
+def test_tax_recomputed_another_way(lines: Sequence[TaxedLine]) -> None:
     cent = Decimal("0.01")
     by_line, by_bill = totals(lines, "EUR", by="line"), totals(lines, "EUR", by="bill")
     for each in by_line.lines:
@@ -130,15 +130,15 @@ def test_tax_recomputed_another_way(lines: Sequence[Line]) -> None:
 
 
 def test_currencies_are_never_mixed() -> None:
-    with pytest.raises(MoneyError, match=r"1\.00 USD and amounts in EUR cannot be taken together"):
+    with pytest.raises(MoneyError, match=r"1\.00 USD and amounts in EUR cannot be added"):
         totals([line("1", "1.00 EUR", "24"), line("1", "1.00 USD", "24")], "EUR")
 
 
 @pytest.mark.parametrize(
     ("percent", "prices", "by", "message"),
     [
-        ("-1", "net", "bill", "-1 % is no rate of tax"),
-        ("101", "net", "bill", "101 % is no rate of tax"),
+        ("-1", "net", "bill", "-1 % is not a rate of tax"),
+        ("101", "net", "bill", "101 % is not a rate of tax"),
         ("24", "nett", "bill", 'prices cannot be "nett"'),
         ("24", "net", "item", 'tax cannot be rounded by "item"'),
     ],

@@ -1,4 +1,4 @@
-"""What good boards read: which count, and what is reckoned from them."""
+"""What good boards have: which count, and what is reckoned from them."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from jobkit.jobs.design import Design, Point, PointWant
+from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.reckon.readings.good_boards import good_jobs
 from jobkit.reckon.readings.usual import Usual, usual_of
-from jobkit.units.want import parse_want
-from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards
+from jobkit.units.limit import parse_limit
+from tests.reckon.readings import DESIGN, a_job, a_reading, bench, good_boards, limited
 
 
-def _usual(values: Sequence[str], *, screen: bool = False, **how: Any) -> Usual:
-    (row,) = usual_of(DESIGN, good_boards(values, **how), bench(), screen=screen).rows
+def _usual(values: Sequence[str], *, drop_outliers: bool = False, **how: Any) -> Usual:
+    (row,) = usual_of(DESIGN, good_boards(values, **how), bench(), drop_outliers=drop_outliers).rows
     return row
 
 
@@ -71,13 +71,13 @@ def test_a_board_that_came_back_with_the_same_fault_was_not_good(found: str | No
 
 def test_only_the_last_proof_reading_of_a_job_counts() -> None:
     readings = [
-        a_reading("0.4 Ω", 0, when="arrival"),
+        a_reading("0.4 Ω", 0, stage="arrival"),
         a_reading("17 Ω", 1),
         a_reading("23 Ω", 2),
-        a_reading("5 Ω", 3, when="work"),
+        a_reading("5 Ω", 3, stage="work"),
     ]
     (row,) = usual_of(DESIGN, [facts_of(a_job(1, readings))], bench()).rows
-    assert [good.taken.value.text for good in row.readings] == ["23 Ω"]
+    assert [good.corrected.value.text for good in row.readings] == ["23 Ω"]
 
 
 def test_manners_are_never_mixed() -> None:
@@ -123,11 +123,11 @@ def test_no_board_one_and_two() -> None:
 
 
 def test_a_limit_of_the_board_file_without_readings_is_an_empty_row_in_its_place() -> None:
-    wants = tuple(
-        PointWant(("point", 0, "want", index), kind, "cold", want=parse_want(want))
-        for index, (kind, want) in enumerate((("resistance", "10 .. 60 Ω"), ("capacitance", ">= 1 µF")))
+    limits = tuple(
+        PointLimit(("point", 0, "limit", index), kind, "cold", limit=parse_limit(limit))
+        for index, (kind, limit) in enumerate((("resistance", "10 .. 60 Ω"), ("capacitance", ">= 1 µF")))
     )
-    points = (Point(("point", 0), "VMEM", wants=wants), Point(("point", 1), "V12", wants=wants[:1]))
+    points = (Point(("point", 0), "VMEM", limits=limits), Point(("point", 1), "V12", limits=limits[:1]))
     design = Design("boards/alder-a1.toml", DESIGN, points=points)
     facts = [
         facts_of(
@@ -151,7 +151,7 @@ def test_intervals_begin_at_four() -> None:
     assert _usual(["21 Ω", "22 Ω", "23 Ω", "24 Ω"]).interval is not None
 
 
-# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1 (check-values C, copy).
+# Exact two-sided factors at 95 % content and confidence: Berthouex and Brown, table 21.1, from a copy.
 @pytest.mark.parametrize(("n", "factor"), [(5, 5.08), (10, 3.39), (20, 2.76), (60, 2.34)])
 def test_the_interval_is_mean_and_exact_factor_times_sd(n: int, factor: float) -> None:
     numbers = [20 + (index * 7 % 10) / 10 for index in range(n)]
@@ -221,7 +221,7 @@ def test_readings_that_are_all_alike_have_an_interval_without_width() -> None:
     assert row.moments.sd == Decimal(0)
     assert row.scale == "linear"
     assert _interval(row) == (23.4, 23.4)
-    assert _usual(["23.4 Ω"] * 6, screen=True).n == 6
+    assert _usual(["23.4 Ω"] * 6, drop_outliers=True).n == 6
 
 
 def test_beyond_a_factor_of_ten_the_scale_is_logarithmic() -> None:
@@ -243,15 +243,21 @@ def test_beyond_a_factor_of_ten_the_scale_is_logarithmic() -> None:
 @pytest.mark.parametrize(
     ("values", "scale"),
     [
-        (["1 Ω", "2 Ω", "3 Ω", "10 Ω"], "linear"),  # exactly ten times is not more
-        (["1 Ω", "2 Ω", "3 Ω", "10.1 Ω"], "log"),
+        (["1 V", "2 V", "3 V", "10 V"], "linear"),  # exactly ten times is not more
+        (["1 V", "2 V", "3 V", "10.1 V"], "log"),
+        (
+            ["20.1 Ω", "23.0 Ω", "27.2 Ω", "30.4 Ω"],
+            "log",
+        ),  # 25.2 − 6.34 × 4.58 is below 0, which no resistance is
+        (["20.1 V", "23.0 V", "27.2 V", "30.4 V"], "linear"),  # a voltage may be
+        (["23.0 Ω", "23.1 Ω", "23.2 Ω", "23.3 Ω"], "linear"),
         (["0 Ω", "2 Ω", "3 Ω", "100 Ω"], "linear"),  # no logarithm of 0
         (["-1 Ω", "2 Ω", "3 Ω", "100 Ω"], "linear"),
     ],
     ids=str,
 )
 def test_the_edge_of_the_logarithmic_scale(values: list[str], scale: str) -> None:
-    assert _usual(values).scale == scale
+    assert _usual(values, kind="voltage" if values[0].endswith("V") else "resistance").scale == scale
 
 
 def test_open_readings_are_counted_beside_the_numbers() -> None:
@@ -269,7 +275,7 @@ def test_open_readings_are_counted_beside_the_numbers() -> None:
 def test_readings_that_still_moved_are_told_and_not_reckoned_with() -> None:
     facts = [*good_boards(["21 Ω", "22 Ω"]), facts_of(a_job(3, [a_reading("99 Ω", settled=False)]))]
     (row,) = usual_of(DESIGN, facts, bench()).rows
-    assert (row.n, [good.job for good in row.moving]) == (2, ["K26-0003"])
+    assert (row.n, [good.job for good in row.unsettled]) == (2, ["K26-0003"])
 
 
 def test_meters_are_pooled_with_their_leads_taken_off() -> None:
@@ -279,7 +285,7 @@ def test_meters_are_pooled_with_their_leads_taken_off() -> None:
         facts_of(a_job(3, [a_reading("0.35 Ω")])),
     ]
     (row,) = usual_of(DESIGN, facts, bench()).rows
-    assert [good.taken.value.value for good in row.readings] == [
+    assert [good.corrected.value.value for good in row.readings] == [
         Decimal("0.31"),
         Decimal("0.341"),
         Decimal("0.35"),
@@ -290,8 +296,13 @@ def test_meters_are_pooled_with_their_leads_taken_off() -> None:
 def test_nothing_is_screened_out_unless_asked() -> None:
     values = ["23.1 Ω", "23.2 Ω", "23.3 Ω", "23.2 Ω", "23.1 Ω", "31 Ω"]
     assert _usual(values).n == 6
-    screened = _usual(values, screen=True)
-    assert (screened.n, [good.taken.value.text for good in screened.screened]) == (5, ["31 Ω"])
+    screened = _usual(values, drop_outliers=True)
+    assert screened.interval is not None
+    assert (screened.interval.confidence, screened.range_confidence) == (None, None)
+    clean = _usual(values[:5], drop_outliers=True)
+    assert clean.interval is not None
+    assert clean.interval.confidence == Decimal("0.95")
+    assert (screened.n, [good.corrected.value.text for good in screened.outliers]) == (5, ["31 Ω"])
     assert screened.moments is not None
     assert screened.moments.highest == Decimal("23.3")
 
@@ -299,8 +310,8 @@ def test_nothing_is_screened_out_unless_asked() -> None:
 def test_screening_keeps_to_the_scale_of_all_readings() -> None:
     # On the linear scale 900 would be far off, on the logarithmic one it is the end of an even row.
     values = ["1 Ω", "3 Ω", "10 Ω", "30 Ω", "100 Ω", "300 Ω", "900 Ω"]
-    assert _usual(values, screen=True).n == 7
-    assert _usual([*values[:2], "3.1 Ω", "2.9 Ω", "3 Ω", "1000000 Ω"], screen=True).screened
+    assert _usual(values, drop_outliers=True).n == 7
+    assert _usual([*values[:2], "3.1 Ω", "2.9 Ω", "3 Ω", "1000000 Ω"], drop_outliers=True).outliers
 
 
 def test_a_job_to_be_compared_is_left_out_with_earlier_stays_of_its_board() -> None:
@@ -312,3 +323,36 @@ def test_a_job_to_be_compared_is_left_out_with_earlier_stays_of_its_board() -> N
     ]
     (row,) = usual_of(DESIGN, facts, bench(), but=facts[2]).rows
     assert [good.job for good in row.readings] == ["K26-0002", "K26-0004"]
+
+
+# Exact one-sided factors, 95 % content, 95 % confidence: Odeh and Owen, Tables for normal tolerance limits (1980).
+@pytest.mark.parametrize(
+    ("limit", "side", "n", "factor"),
+    [(">= 10 Ω", "low", 5, 4.203), (">= 10 Ω", "low", 10, 2.911), ("<= 60 Ω", "high", 20, 2.396)],
+)
+def test_a_one_sided_limit_is_compared_with_a_one_sided_tolerance_limit(
+    limit: str, side: str, n: int, factor: float
+) -> None:
+    numbers = [20 + (index * 7 % 10) / 10 for index in range(n)]
+    facts = good_boards([f"{value} Ω" for value in numbers])
+    (row,) = usual_of(DESIGN, facts, bench(designs={DESIGN: limited(limit)})).rows
+    assert row.bound is not None
+    assert row.bound.side == side
+    assert row.bound.factor == pytest.approx(factor, abs=5e-4)
+    sign = -1 if side == "low" else 1
+    assert float(row.bound.value) == pytest.approx(
+        fmean(numbers) + sign * row.bound.factor * stdev(numbers), rel=1e-12
+    )
+
+
+@pytest.mark.parametrize("limit", ["10 Ω .. 60 Ω", "OL", "35 Ω ± 50 %"])
+def test_a_limit_with_two_ends_or_none_has_no_one_sided_limit(limit: str) -> None:
+    facts = good_boards(["21 Ω", "22 Ω", "23 Ω", "24 Ω"])
+    (row,) = usual_of(DESIGN, facts, bench(designs={DESIGN: limited(limit)})).rows
+    assert row.bound is None
+
+
+def test_ripple_has_an_upper_limit_alone() -> None:
+    row = _usual(["14 mV", "15 mV", "16 mV", "17 mV"], kind="ripple")
+    assert row.bound is not None
+    assert row.bound.side == "high"

@@ -6,21 +6,21 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.reckon.entry.reading_entry import Said
+from jobkit.reckon.entry.reading_entry import Overrides
 from jobkit.reckon.entry.walk import is_read, reading_at, stops
-from tests.at_the_bench import reading, there, work
+from tests.at_the_bench import context, reading, work
 
 COLD = ["VCORE", "VMEM", "VMEM2", "V12", "V5", "V3V3", "V1V8", "V0V8", "PG1", "PG2", "PG3", "PG4"]
 
 
 def test_on_arrival_everything_cold_in_the_order_of_the_board_file(tmp_path: Path) -> None:
-    found = stops(there(tmp_path), "arrival")
+    found = stops(context(tmp_path), "arrival")
     assert [stop.point for stop in found] == COLD
     assert not any(stop.powered for stop in found)
 
 
 def test_for_proof_the_policy_first_then_the_rest_then_what_needs_power(tmp_path: Path) -> None:
-    found = stops(there(tmp_path), "proof")
+    found = stops(context(tmp_path), "proof")
     policy = ["VCORE", "VMEM", "V12"]
     assert [stop.point for stop in found] == [
         *policy,
@@ -32,14 +32,14 @@ def test_for_proof_the_policy_first_then_the_rest_then_what_needs_power(tmp_path
 
 
 def test_a_point_of_the_policy_is_walked_on_an_undocumented_board(tmp_path: Path) -> None:
-    here = there(tmp_path)
+    here = context(tmp_path)
     bare = here._replace(job=here.job._replace(board=here.job.board._replace(design=None)))
     assert [stop.point for stop in stops(bare, "proof")] == ["VCORE", "VMEM", "V12"]
     assert stops(bare, "arrival") == ()
 
 
 @pytest.mark.parametrize(
-    ("more", "when", "done"),
+    ("more", "stage", "done"),
     [
         pytest.param("", "arrival", False, id="nothing read"),
         pytest.param(reading("arrival"), "arrival", True, id="read on arrival"),
@@ -55,23 +55,23 @@ def test_a_point_of_the_policy_is_walked_on_an_undocumented_board(tmp_path: Path
 def test_a_reading_in_this_manner_at_this_stage_is_not_asked_for_again(
     tmp_path: Path,
     more: str,
-    when: str,
+    stage: str,
     done: bool,  # noqa: FBT001
 ) -> None:
-    here = there(tmp_path, more)
-    stop = next(stop for stop in stops(here, when) if stop.point == "VMEM")
-    assert is_read(stop, here.job, when) is done
+    here = context(tmp_path, more)
+    stop = next(stop for stop in stops(here, stage) if stop.point == "VMEM")
+    assert is_read(stop, here.job, stage) is done
 
 
 def test_a_warm_board_is_read_warm_and_asked_again_cold(tmp_path: Path) -> None:
-    here = there(tmp_path, work("fit", "U3", "2026-10-22T10:00:00"))
+    here = context(tmp_path, work("fit", "U3", "2026-10-22T10:00:00"))
     stop = next(stop for stop in stops(here, "proof") if stop.point == "VMEM")
     assert stop.state == "warm"
     assert stop.manner.state == "cold"
-    assert reading_at(stop, "23.4", Said(), here).state == "warm"
+    assert reading_at(stop, "23.4", Overrides(), here).state == "warm"
 
 
 def test_what_is_off_the_board_belongs_to_every_stop(tmp_path: Path) -> None:
-    here = there(tmp_path, work("remove", "U3"))
+    here = context(tmp_path, work("remove", "U3"))
     assert {stop.removed for stop in stops(here, "arrival")} == {("U3",)}
-    assert reading_at(stops(here, "arrival")[0], "1", Said(), here).removed == ("U3",)
+    assert reading_at(stops(here, "arrival")[0], "1", Overrides(), here).removed == ("U3",)

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Done, Facts, Proved, Ran, Waited
+from jobkit.jobs.facts import Facts, ProofRow, TrialRow, WaitRow, WorkRow
 from jobkit.jobs.settings import Settings
 from jobkit.jobs.week import Week, WeekError
 from jobkit.reckon.progress.flow import AGES, age_days, turnaround
@@ -83,7 +83,7 @@ def test_what_is_still_here_is_told_by_status_and_age() -> None:
     jobs = [
         made("A", received="2026-10-18"),
         made("B", received="2026-10-17"),
-        made("C", received="2026-10-11", waits=(Waited("parts", "2026-10-12", "", ""),)),
+        made("C", received="2026-10-11", waits=(WaitRow("parts", "2026-10-12", "", ""),)),
         made("D", received="2026-09-25", started="2026-09-26"),
         made("E", received="2026-09-24", started="2026-09-26"),
         made("F", received="2026-09-24", collected="2026-10-01"),
@@ -97,6 +97,17 @@ def test_what_is_still_here_is_told_by_status_and_age() -> None:
     assert [one.id for one, _ in found.open] == ["E", "D", "C", "B", "A"]
 
 
+def test_what_is_on_its_way_has_a_line_of_its_own() -> None:
+    coming = made("K26-0002", announced="2026-10-10")
+    week = summed(made("K26-0001", received="2026-10-20"), coming, made("K26-0003", announced="2026-10-26"))
+    assert [one.id for one in week.on_the_way] == ["K26-0002"]
+    assert [(one.status, one.jobs, one.oldest) for one in week.in_progress] == [
+        ("announced", 1, 15),
+        ("booked in", 1, 5),
+    ]
+    assert [one.id for one in week.received] == ["K26-0001"]
+
+
 def test_causes_money_and_hours_of_the_week() -> None:
     def done(job: str, cause: str, charged: str, **more: Any) -> Facts:
         fields = {
@@ -108,14 +119,19 @@ def test_causes_money_and_hours_of_the_week() -> None:
         return made(job, **{**fields, **more})
 
     found = summed(
-        done("A", "stage shorted", "155.00 EUR", work=(Done("2026-10-20", 45, "fit", ""),)),
-        done("B", "stage shorted", "20.00 USD", work=(Done("2026-10-11", 60, "fit", ""),)),
+        done("A", "stage shorted", "155.00 EUR", work=(WorkRow("2026-10-20", 45, "fit", ""),)),
+        done("B", "stage shorted", "20.00 USD", work=(WorkRow("2026-10-11", 60, "fit", ""),)),
         done("C", "", "10.10 EUR", cause_part="C9", sent="2026-10-21"),
         done("D", "fan", "9.99 EUR", finished="2026-10-26"),
     )
     assert found.causes == (("stage shorted", 2), ("C9", 1))
     assert [str(each) for each in found.charged] == ["165.10 EUR", "20.00 USD"]
-    assert [str(each) for each in found.unpaid] == ["10.10 EUR"]
+    assert [str(each) for each in found.unpaid] == ["165.10 EUR", "20.00 USD"]
+    assert [(each.job.id, str(each.due)) for each in found.debts] == [
+        ("A", "2026-11-03"),
+        ("B", "2026-11-03"),
+        ("C", "2026-11-04"),
+    ]
     assert found.minutes == 45
 
 
@@ -128,19 +144,19 @@ def test_comebacks_are_those_received_in_the_week() -> None:
     assert (ids(found.comebacks), found.throughput["comebacks"][:2]) == (["A"], (1, 0))
 
 
-def _proved(day: str, value: str, want: str, kind: str = "resistance") -> Proved:
-    return Proved(
-        day, "VMEM", kind, "", "", "cold", (), value, want, "", "", four_wire=False, settled=True, row=0
+def _proved(day: str, value: str, limit: str, kind: str = "resistance") -> ProofRow:
+    return ProofRow(
+        day, "VMEM", kind, "", "", "cold", (), value, limit, "", "", four_wire=False, settled=True, row=0
     )
 
 
 @pytest.mark.parametrize(
     ("fields", "failures"),
     [
-        ({"trials": (Ran("2026-10-20", "load run", "fail", 30),)}, ["load run"]),
-        ({"trials": (Ran("2026-10-20", "load run", "pass", 30),)}, []),
-        ({"trials": (Ran("2026-10-20", "load run", "stopped", 3),)}, []),
-        ({"trials": (Ran("2026-10-18", "load run", "fail", 30),)}, []),
+        ({"trials": (TrialRow("2026-10-20", "load run", "fail", 30),)}, ["load run"]),
+        ({"trials": (TrialRow("2026-10-20", "load run", "pass", 30),)}, []),
+        ({"trials": (TrialRow("2026-10-20", "load run", "stopped", 3),)}, []),
+        ({"trials": (TrialRow("2026-10-18", "load run", "fail", 30),)}, []),
         ({"proof": (_proved("2026-10-20", "8.2 Ω", "10 Ω .. 60 Ω"),)}, ["VMEM resistance"]),
         ({"proof": (_proved("2026-10-20", "10 Ω", "10 Ω .. 60 Ω"),)}, []),
         ({"proof": (_proved("2026-10-20", "8.2 Ω", ""),)}, []),

@@ -1,9 +1,9 @@
 """Each rule has documentation in four parts, and an example pair that shows it alone.
 
-The pairs lie in tests/rules/<rule>/: `good*.toml` and `bad*.toml` are one file each, a job, a board file, bench.toml,
+The pairs are in tests/rules/<rule>/: `good*.toml` and `bad*.toml` are one file each: a job, a board file, bench.toml,
 meters.toml or stock.toml, told by its content, and are laid over the sound book in tests/lint/book. Where a rule needs
-The pairs lie in tests/rules/<rule>/: `good*.toml` and `bad*.toml` are one file each: a job, a board file, bench.toml,
-something, and no other rule does; in a good one nothing is found.
+more, the pair is folders of files (`good-1/`, `bad-1/`). In a bad one the rule finds something, and no other rule does;
+in a good one nothing is found.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ def test_documentation_has_its_parts(name: str) -> None:
     assert len(said.fault) <= 100
     for part, text in zip(PARTS, (said.finds, said.matters, said.mend, said.example), strict=True):
         assert text, f"{name} lacks the part {part}"
-        assert text.endswith((".", ".)")), f"{part} of {name} is no sentence"
+        assert text.endswith((".", ".)")), f"{part} of {name} is not a sentence"
 
 
 @RULE

@@ -49,6 +49,8 @@ _UNITS = {
     "temperature": "°C",
     "power": "W",
     "ripple": "mV",
+    "fan speed": "rpm",
+    "frame rate": "fps",
 }
 _LIMITS = [
     "10 {} .. 60 {}",
@@ -65,7 +67,7 @@ _MONEY = st.builds(
 )
 
 
-def _wants(kind: str | None = None) -> st.SearchStrategy[str]:
+def _limits(kind: str | None = None) -> st.SearchStrategy[str]:
     units = [_UNITS[kind]] if kind else list(_UNITS.values())
     return st.builds(
         lambda limit, unit: limit.replace("{}", unit), st.sampled_from(_LIMITS), st.sampled_from(units)
@@ -90,9 +92,22 @@ def _values(part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
         return st.just(part["const"])
     if "enum" in part:
         return st.sampled_from(part["enum"])
+    if "items" in part and isinstance(part["type"], list):
+        return _values(part["allOf"][0]["then"], whole) | _arrays(part, whole).map(_in_order).filter(bool)
     named = part.get("type", "object")
     types = [named] if isinstance(named, str) else named
     return st.one_of([_BY_TYPE[each](part, whole) for each in types])
+
+
+def _in_order(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Make a history of drawn entries: each from a later day than the one before it, all amounts in one currency."""
+    since = {entry.get("since", date.min): entry for entry in entries}
+    ordered = [since[day] for day in sorted(since)]
+    currency = next((entry["amount"].split()[1] for entry in ordered if "amount" in entry), "")
+    return [
+        {key: f"{value.split()[0]} {currency}" if key == "amount" else value for key, value in entry.items()}
+        for entry in ordered
+    ]
 
 
 def _strings(part: Schema, _: Schema) -> st.SearchStrategy[Any]:
@@ -132,17 +147,22 @@ def _objects(draw: st.DrawFn, part: Schema, whole: Schema) -> dict[str, Any]:
     drawn: dict[str, Any] = {}
     for key in sorted(chosen, key=lambda key: not _asked_for(key, conditions)):
         drawn[key] = draw(_value_of(key, drawn, part, whole))
-    for key in (key for then in _consequences(drawn, conditions) for key in then.get("required", ())):
-        if key not in drawn:
-            drawn[key] = draw(_values(part["properties"][key], whole))
+    while missing := _missing(drawn, conditions):  # what is added may ask for more
+        drawn[missing] = draw(_value_of(missing, drawn, part, whole))
     return drawn
+
+
+def _missing(drawn: dict[str, Any], conditions: Any) -> str:
+    """Name a key that the conditions which hold ask for and that is not there; "" where there is none."""
+    asked = (key for then in _consequences(drawn, conditions) for key in then.get("required", ()))
+    return next((key for key in asked if key not in drawn), "")
 
 
 def _value_of(key: str, drawn: dict[str, Any], part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
     """Choose the strategy for one key, given those that were drawn before it."""
     values = _values(_narrowed(key, drawn, part), whole)
-    is_limit = key == "want" and values is _MEANT["#/$defs/want"]
-    return _wants(drawn["kind"]) if is_limit and "kind" in drawn else values
+    is_limit = key == "limit" and values is _MEANT["#/$defs/limit"]
+    return _limits(drawn["kind"]) if is_limit and "kind" in drawn else values
 
 
 def _maps(part: Schema, whole: Schema) -> st.SearchStrategy[dict[str, Any]]:
@@ -161,9 +181,10 @@ def _consequences(drawn: dict[str, Any], conditions: Any) -> list[Schema]:
 
 
 def _holds(condition: Schema, drawn: dict[str, Any]) -> bool:
+    """Tell whether a condition holds: keys that must be there, those that must not, and values that they must have."""
     wanted = condition.get("properties", {})
-    return all(key in drawn for key in condition["required"]) and all(
-        drawn[key] == inner["const"] for key, inner in wanted.items()
+    return all(key in drawn for key in condition.get("required", ())) and all(
+        key not in drawn if inner is False else drawn[key] == inner["const"] for key, inner in wanted.items()
     )
 
 
@@ -171,11 +192,17 @@ def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
     """Give the subschema of `key`, the stricter one where a condition that holds has one."""
     for then in _consequences(drawn, part.get("allOf", ())):
         if key in then.get("properties", {}):
-            return dict(then["properties"][key])
+            narrowed = then["properties"][key]
+            return {**part["properties"][key], **narrowed} if "items" in narrowed else dict(narrowed)
     return dict(part["properties"][key])
 
 
-_MEANT = {"#/$defs/money": _MONEY, "#/$defs/percentage": _PERCENTAGE, "#/$defs/want": _wants()}
+_MEANT = {
+    "#/$defs/money": _MONEY,
+    "#/$defs/unit_price": _MONEY,
+    "#/$defs/percentage": _PERCENTAGE,
+    "#/$defs/limit": _limits(),
+}
 
 _BY_TYPE = {
     "string": _strings,

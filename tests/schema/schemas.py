@@ -11,16 +11,19 @@ import jsonschema
 import jsonschema_rs
 import rtoml
 
+from jobkit.pages.tables.export import NAMES
+
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "rules", "verdict", "summarise", "week", "due", "next", "warranty", "report", "bill", "earnings",
-    "stock", "usual", "comebacks", "trail", "diff",
+    "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "queue", "warranty", "report", "bill",
+    "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
+    "suspects-design", "suspects-why",
 )  # fmt: skip
 
-TABLES = ("findings", "jobs", "readings", "trials", "used", "work")
+TABLES = NAMES
 """The tables of `jobkit export`."""
 
 Schema = Mapping[str, Any]

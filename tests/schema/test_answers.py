@@ -7,28 +7,45 @@ import pytest
 
 from tests.schema.schemas import ANSWERS, Schema, fast, parts, resolved, schema, thorough
 
-# The design, section 8: the keys of each answer, and those of the rows in it ("findings" are rows of "lint").
+# The keys of each answer, which stay as they are, and those of the rows in it ("findings" are rows of "lint").
 FIXED: dict[str, dict[str, str]] = {
     "lint": {
         "": "files errors warnings notes findings",
         "findings": "rule level file line column job about message mend",
     },
     "rules": {"": "rules", "rules": "rule level waivable guards fault"},
-    "verdict": {"": "value low high verdict uncertainty margin rule", "value": "value unit text"},
+    "verdict": {
+        "": "value low high verdict uncertainty margin rule inside_probability",
+        "value": "value unit text",
+    },
+    "memory": {
+        "": "log design job width words errors failing rows skipped guesses untested channels",
+        "channels": "channel part place rails words errors lines faults never_written_as_0 never_written_as_1",
+        "channels/lines": "line ball read_0_as_1 read_1_as_0 share fault partner how maybe_with agrees always sure "
+        "next pad",
+        "channels/faults": "fault words bytes sure next",
+        "skipped": "count examples",
+    },
+    "load": {"": "verdict checks sensors", "checks": "name place value limit verdict"},
     "summarise": {
         "": "jobs",
         "jobs": "id title client design status waiting outcome received sent age_days cause",
     },
     "week": {
-        "": "week from to received finished sent comebacks on_the_bench hours charged turnaround_days",
+        "": "week from to received finished sent comebacks on_the_bench on_the_way hours charged turnaround_days",
         "turnaround_days": "n median p90",
     },
     "due": {"": "items", "items": "on days what job why"},
-    "next": {"": "on jobs", "jobs": "id title status promised age_days step minutes alone held_up"},
+    "queue": {
+        "": "on jobs plan",
+        "plan": "minutes steps left",
+        "plan/steps": "job step start end alone assumed why",
+        "jobs": "id title status promised age_days step minutes alone waits_for",
+    },
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
     "report": {
         "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "
-        "open warranty fate cautions",
+        "open warranty correspondence fate cautions",
         "board": "kind design serial",
         "work": "on what",
         "readings": "point kind state before after",
@@ -36,8 +53,25 @@ FIXED: dict[str, dict[str, str]] = {
     },
     "usual": {
         "": "points",
-        "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs",
+        "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",
         "points/interval": "low high content confidence factor",
+    },
+    "suspects": {
+        "": "job design documented none_of_these suspects next held_back unread outside contradictions set_aside "
+        "unexplained unknown",
+        "suspects": "cause part from weight probability supports contradicts",
+        "next": "check state gain_bits minutes gain_per_minute how",
+        "held_back": "check state gain_bits minutes gain_per_minute how",
+    },
+    "suspects-design": {
+        "": "design on jobs causes",
+        "causes": "cause boards share interval jobs",
+        "causes/interval": "low high confidence",
+    },
+    "suspects-why": {
+        "": "job cause probability weight weights odds factors alone total sets rest",
+        "factors": "observation sum factor",
+        "sets": "causes probability",
     },
     "comebacks": {
         "": "jobs comebacks rate interval by_found curve",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from jobkit.units.limit import LimitError
 from jobkit.units.quantity import QuantityError
-from jobkit.units.want import WantError
 
 
-def check_promise(refused: QuantityError | WantError, read: Callable[[str], object]) -> None:
+def check_promise(refused: QuantityError | LimitError, read: Callable[[str], object]) -> None:
     """Hold a refusal to it: one line, a way out, and offers that can be read."""
     assert refused.message.isprintable()
     assert refused.mend.isprintable()

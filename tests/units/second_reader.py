@@ -21,6 +21,8 @@ _NAMES = {
     "frequency": (("Hz",), ("", "k", "M", "G")),
     "power": (("W",), ("", *_MICRO, "m", "k")),
     "temperature": (("°C", "degC", "K", "°F", "degF"), ("",)),
+    "fan speed": (("rpm",), ("",)),
+    "frame rate": (("fps",), ("",)),
 }
 _CODE_POWERS = {
     "resistance": {"R": 0, "K": 3, "k": 3, "M": 6, "G": 9, "L": -3},
@@ -42,7 +44,7 @@ def read_quantity(text: str, kind: str) -> Fraction | None:
     return None if found is None else _value(text, kind)
 
 
-def read_want(text: str, kind: str) -> Bounds | None:
+def read_limit(text: str, kind: str) -> Bounds | None:
     """Read a limit of a kind."""
     if text == "OL":
         return Bounds(None, None)

@@ -12,8 +12,8 @@ from uncertainties import ufloat
 from jobkit.units.accuracy import (
     Accuracy,
     AccuracyError,
+    Certificate,
     from_expanded,
-    measure,
     rectangular,
     root_sum_of_squares,
 )
@@ -27,7 +27,22 @@ COUNTS = st.integers(0, 50).map(Decimal)
 STEPS = st.sampled_from(["0.0001", "0.001", "0.01", "0.1", "1"]).map(lambda step: plain(Decimal(step), "Ω"))
 READINGS = st.decimals(-1000, 1000, allow_nan=False, places=4).map(lambda value: plain(value, "Ω"))
 LEADS = st.none() | st.decimals(0, 1, allow_nan=False, places=3).map(lambda value: plain(value, "Ω"))
-ACCURACIES = st.builds(Accuracy, PERCENTS, COUNTS, STEPS, LEADS)
+CERTIFICATES = st.none() | st.builds(
+    Certificate,
+    st.decimals("0.001", 1, allow_nan=False, places=3).map(lambda value: plain(value, "Ω")),
+    st.sampled_from([Decimal(2), Decimal("1.65"), Decimal(3)]),
+)
+ACCURACIES = st.builds(
+    Accuracy,
+    PERCENTS,
+    COUNTS,
+    STEPS,
+    LEADS,
+    ppm=st.decimals(0, 500, allow_nan=False, places=1),
+    percent_of_range=st.decimals(0, 1, allow_nan=False, places=4),
+    upto=st.sampled_from([parse_quantity("100 Ω"), parse_quantity("1 kΩ")]),
+    certificate=CERTIFICATES,
+)
 
 
 @pytest.mark.parametrize(
@@ -64,7 +79,14 @@ def test_stated_uncertainties() -> None:
 
 def test_a_voltmeter_s_specification() -> None:
     # JCGM 100:2008, 4.3.7 example 2 with 5.1.5 (from memory): 14e-6 of reading and 2e-6 of the range of 1 V
-    voltmeter = Accuracy(Decimal("0.0014"), Decimal(2), parse_quantity("1 µV"))
+    voltmeter = Accuracy(
+        Decimal(0),
+        Decimal(0),
+        parse_quantity("1 µV"),
+        ppm=Decimal(14),
+        percent_of_range=Decimal("0.0002"),
+        upto=parse_quantity("1 V"),
+    )
     reading = parse_quantity("0.928571 V")
     limit = voltmeter.limit_of_error(reading).value
     of_meter = voltmeter.standard_uncertainty(reading).value
@@ -80,39 +102,65 @@ def test_an_end_gauge_s_components() -> None:
 
 
 @pytest.mark.parametrize(
-    ("reading", "accuracy", "value", "expanded"),
+    ("reading", "accuracy", "expanded"),
     [
         # computed by hand: U = 2 · sqrt(a² + a_lead²) / √3
-        ("0.4 Ω", FINE, "0.4 Ω", "95 mΩ"),
-        ("0.4 Ω", COARSE, "0.4 Ω", "0.23 Ω"),
-        ("0.52 Ω", FINE._replace(lead=LEAD), "0.4 Ω", "0.13 Ω"),
-        # the design, section 4: "0.4 Ω on a coarse meter is ± 0.3 Ω"
-        ("0.52 Ω", COARSE._replace(lead=LEAD), "0.4 Ω", "0.33 Ω"),
-        ("23.4 Ω", FINE, "23.4 Ω", "0.23 Ω"),
-        ("0.1 Ω", FINE._replace(lead=LEAD), "−20 mΩ", "0.13 Ω"),
+        ("0.4 Ω", FINE, "95 mΩ"),
+        ("0.4 Ω", COARSE, "0.23 Ω"),
+        ("0.52 Ω", FINE._replace(lead=LEAD), "0.13 Ω"),
+        # 0.4 Ω on a coarse meter is ± 0.3 Ω
+        ("0.52 Ω", COARSE._replace(lead=LEAD), "0.33 Ω"),
+        ("23.4 Ω", FINE, "0.23 Ω"),
+        ("0.1 Ω", FINE._replace(lead=LEAD), "0.13 Ω"),
     ],
 )
-def test_a_reading_becomes_a_value_with_its_uncertainty(
-    reading: str, accuracy: Accuracy, value: str, expanded: str
-) -> None:
-    measured = measure(parse_quantity(reading), accuracy)
-    assert measured.value.text == value
-    assert measured.uncertainty is not None
-    assert measured.uncertainty.text == expanded
-    assert measured.lead == accuracy.lead
+def test_the_expanded_uncertainty_of_a_reading(reading: str, accuracy: Accuracy, expanded: str) -> None:
+    assert accuracy.expanded_uncertainty(parse_quantity(reading)).text == expanded
+
+
+@pytest.mark.parametrize(
+    ("percent_of_range", "ppm", "limit"),
+    [
+        # as data sheets of bench meters state it, ± (ppm of reading + % of range), of 50 Ω on 100 Ω, by hand
+        ("0", "0", "0"),
+        ("0.004", "0", "0.004"),
+        ("0", "100", "0.005"),
+        ("0.004", "100", "0.009"),
+    ],
+)
+def test_shares_of_reading_and_range_add_up(percent_of_range: str, ppm: str, limit: str) -> None:
+    accuracy = Accuracy(
+        Decimal(0),
+        Decimal(0),
+        parse_quantity("0.1 mΩ"),
+        ppm=Decimal(ppm),
+        percent_of_range=Decimal(percent_of_range),
+        upto=parse_quantity("100 Ω"),
+    )
+    assert accuracy.limit_of_error(parse_quantity("50 Ω")).value == Decimal(limit)
+
+
+def test_a_certificate_alone_and_beside_a_data_sheet() -> None:
+    certificate = Certificate(parse_quantity("0.4 mΩ"), Decimal(2))
+    alone = Accuracy(Decimal(0), Decimal(0), parse_quantity("0.01 mΩ"), certificate=certificate)
+    # u = 0.4 mΩ / 2 and the rounding of the display, 0.01 mΩ / √12: together 0.20002 mΩ
+    assert rounded(alone.standard_uncertainty(parse_quantity("1 Ω")).value, "1e-8") == Decimal("0.00020002")
+    beside = FINE._replace(certificate=certificate)
+    # sqrt((0.085 / √3)² + 0.0002²)
+    assert rounded(beside.standard_uncertainty(parse_quantity("1 Ω")).value, "1e-8") == Decimal("0.04907518")
 
 
 @given(READINGS, ACCURACIES)
 def test_the_package_uncertainties_agrees(reading: Quantity, accuracy: Accuracy) -> None:
     theirs = within(reading.value, half_width(accuracy, reading))
-    if accuracy.counts < 1:
+    if accuracy.fixed < accuracy.step.value:
         theirs += within(Decimal(0), float(accuracy.step.value) / 2)
+    if accuracy.certificate is not None:
+        theirs += ufloat(0, float(accuracy.certificate.uncertainty.value) / float(accuracy.certificate.k))
     if accuracy.lead is not None:
         theirs -= within(accuracy.lead.value, half_width(accuracy, accuracy.lead))
-    measured = measure(reading, accuracy)
-    assert float(measured.value.value) == pytest.approx(theirs.nominal_value, rel=1e-9, abs=1e-12)
-    assert measured.uncertainty is not None
-    assert float(measured.uncertainty.value) == pytest.approx(2 * theirs.std_dev, rel=1e-9, abs=1e-15)
+    expanded = accuracy.expanded_uncertainty(reading)
+    assert float(expanded.value) == pytest.approx(2 * theirs.std_dev, rel=1e-9, abs=1e-15)
 
 
 @given(READINGS, ACCURACIES, st.floats(0, 1))
@@ -155,24 +203,21 @@ def test_less_than_one_count_does_not_cover_the_rounding_of_the_display(
     assert rounded(accuracy.standard_uncertainty(parse_quantity("5 Ω")).value, "0.001") == Decimal(expected)
 
 
-def test_an_open_reading_stays_open_and_has_no_uncertainty() -> None:
-    reading = parse_quantity("OL", "resistance")
-    measured = measure(reading, FINE._replace(lead=LEAD))
-    assert (measured.value, measured.uncertainty, measured.lead) == (reading, None, None)
+def test_an_open_reading_has_no_uncertainty() -> None:
     with pytest.raises(AccuracyError, match="an open reading has no uncertainty"):
-        FINE.limit_of_error(reading)
+        FINE.limit_of_error(parse_quantity("OL", "resistance"))
 
 
 def test_an_accuracy_in_another_unit_is_refused() -> None:
     with pytest.raises(AccuracyError) as refused:
-        measure(parse_quantity("5 V"), FINE)
+        FINE.standard_uncertainty(parse_quantity("5 V"))
     assert (
         str(refused.value)
-        == "a meter range with steps of 0.01 Ω cannot have shown 5 V; name a range that reads in V"
+        == "a meter range with steps of 0.01 Ω cannot show 5 V; name a range that reads in V"
     )
     with pytest.raises(AccuracyError) as refused:
-        measure(parse_quantity("5 Ω"), FINE._replace(lead=parse_quantity("1 mV")))
-    assert str(refused.value) == "leads of 1 mV do not go with steps of 0.01 Ω; give both in one unit"
+        FINE._replace(lead=parse_quantity("1 mV")).standard_uncertainty(parse_quantity("5 Ω"))
+    assert str(refused.value) == "leads of 1 mV do not fit steps of 0.01 Ω; give both in one unit"
 
 
 def test_the_root_is_stated_to_28_digits() -> None:
@@ -183,8 +228,13 @@ def test_the_root_is_stated_to_28_digits() -> None:
 
 def half_width(accuracy: Accuracy, reading: Quantity) -> float:
     """Compute the limit of error another way, in floats."""
-    return abs(float(reading.value)) * float(accuracy.percent) / 100 + float(accuracy.counts) * float(
-        accuracy.step.value
+    assert accuracy.upto is not None
+    of_reading = float(accuracy.percent) / 100 + float(accuracy.ppm) / 1e6
+    of_range = float(accuracy.percent_of_range) / 100 * float(accuracy.upto.value)
+    return (
+        abs(float(reading.value)) * of_reading
+        + of_range
+        + float(accuracy.counts) * float(accuracy.step.value)
     )
 
 

@@ -10,15 +10,15 @@ from hypothesis import strategies as st
 
 from jobkit.units.accuracy import from_expanded
 from jobkit.units.conformity import conformance_probability, share_of_tolerance
+from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity, plain
-from jobkit.units.want import parse_want
 
 VALUES = st.decimals(-100, 100, allow_nan=False, places=3)
 SIZES = st.decimals("0.001", 50, allow_nan=False, places=3)
 
 
 @pytest.mark.parametrize(
-    ("value", "want", "standard", "expected"),
+    ("value", "limit", "standard", "expected"),
     [
         # JCGM 106:2012, clause 7 (from memory)
         ("-5.47 V", "<= -5.40 V", "0.05 V", 0.919),
@@ -31,8 +31,8 @@ SIZES = st.decimals("0.001", 50, allow_nan=False, places=3)
         ("5 V", "6 V .. 4 V", "1 V", 0.0),
     ],
 )
-def test_conformance_probabilities(value: str, want: str, standard: str, expected: float) -> None:
-    probability = conformance_probability(parse_quantity(value), parse_want(want), parse_quantity(standard))
+def test_conformance_probabilities(value: str, limit: str, standard: str, expected: float) -> None:
+    probability = conformance_probability(parse_quantity(value), parse_limit(limit), parse_quantity(standard))
     assert round(probability, 3) == expected
 
 
@@ -42,7 +42,9 @@ def test_the_risk_at_the_acceptance_limit(guard: str, risk: float) -> None:
     limit, expanded, k = Decimal(3), Decimal(1), Decimal(2)
     acceptance_limit = limit - Decimal(guard) * expanded
     standard = plain(from_expanded(expanded, k), "V")
-    probability = conformance_probability(plain(acceptance_limit, "V"), parse_want(f"<= {limit} V"), standard)
+    probability = conformance_probability(
+        plain(acceptance_limit, "V"), parse_limit(f"<= {limit} V"), standard
+    )
     assert 1 - probability == pytest.approx(risk, abs=1e-6)
 
 
@@ -56,7 +58,7 @@ def test_the_standard_library_s_normal_distribution_agrees(
     )
     expected = NormalDist().cdf(to_high) - NormalDist().cdf(to_low)
     probability = conformance_probability(
-        plain(value, "V"), parse_want(f"{low} V .. {low + width} V"), plain(standard, "V")
+        plain(value, "V"), parse_limit(f"{low} V .. {low + width} V"), plain(standard, "V")
     )
     assert probability == pytest.approx(expected, abs=1e-12)
 
@@ -64,14 +66,14 @@ def test_the_standard_library_s_normal_distribution_agrees(
 @given(VALUES, VALUES, SIZES)
 def test_what_is_above_a_limit_is_not_below_it(value: Decimal, limit: Decimal, standard: Decimal) -> None:
     above, below = (
-        conformance_probability(plain(value, "V"), parse_want(f"{sign} {limit} V"), plain(standard, "V"))
+        conformance_probability(plain(value, "V"), parse_limit(f"{sign} {limit} V"), plain(standard, "V"))
         for sign in (">=", "<=")
     )
     assert above + below == pytest.approx(1, abs=1e-12)
 
 
 @pytest.mark.parametrize(
-    ("value", "want", "expected"),
+    ("value", "limit", "expected"),
     [
         ("OL", "OL", 1.0),
         ("OL", ">= 1 MΩ", 1.0),
@@ -80,13 +82,13 @@ def test_what_is_above_a_limit_is_not_below_it(value: Decimal, limit: Decimal, s
         ("5 Ω", "OL", 0.0),
     ],
 )
-def test_open_readings_and_wants_are_all_or_nothing(value: str, want: str, expected: float) -> None:
-    reading, limit = parse_quantity(value, "resistance"), parse_want(want, "resistance")
-    assert conformance_probability(reading, limit, parse_quantity("1 Ω")) == expected
+def test_open_readings_and_limits_are_all_or_nothing(value: str, limit: str, expected: float) -> None:
+    reading, ends = parse_quantity(value, "resistance"), parse_limit(limit, "resistance")
+    assert conformance_probability(reading, ends, parse_quantity("1 Ω")) == expected
 
 
 @pytest.mark.parametrize(
-    ("want", "expanded", "share"),
+    ("limit", "expanded", "share"),
     [
         ("10 .. 60 Ω", "0.5 Ω", "0.01"),
         ("0 .. 0.9 Ω", "0.3 Ω", "0.3333333333333333333333333333"),
@@ -96,7 +98,9 @@ def test_open_readings_and_wants_are_all_or_nothing(value: str, want: str, expec
         ("OL", "0.1 Ω", None),
     ],
 )
-def test_the_share_that_the_uncertainty_takes_of_a_limit(want: str, expanded: str, share: str | None) -> None:
-    assert share_of_tolerance(parse_want(want), parse_quantity(expanded)) == (
+def test_the_share_that_the_uncertainty_takes_of_a_limit(
+    limit: str, expanded: str, share: str | None
+) -> None:
+    assert share_of_tolerance(parse_limit(limit), parse_quantity(expanded)) == (
         None if share is None else Decimal(share)
     )

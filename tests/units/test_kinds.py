@@ -5,8 +5,8 @@ import pytest
 from jobkit.units.kinds import KINDS, SPELLINGS, UNITS, kinds_of, spellings, usual_units
 
 
-def test_the_ten_kinds_stand_in_the_design_s_order_with_one_base_unit_each() -> None:
-    # design, section 3: "Kinds of reading"
+def test_the_kinds_stand_in_their_order_with_one_base_unit_each() -> None:
+    # Those that meters read, then those that only the logs of loaded runs have.
     assert {kind.name: kind.unit for kind in KINDS.values()} == {
         "resistance": "Ω",
         "voltage": "V",
@@ -18,6 +18,8 @@ def test_the_ten_kinds_stand_in_the_design_s_order_with_one_base_unit_each() -> 
         "temperature": "°C",
         "power": "W",
         "ripple": "V",
+        "fan speed": "rpm",
+        "frame rate": "fps",
     }
 
 

@@ -11,9 +11,9 @@ import pytest
 import jobkit.units
 from jobkit.units.accuracy import AccuracyError
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import LimitError
 from jobkit.units.quantity import QuantityError
 from jobkit.units.verdict import VerdictError
-from jobkit.units.want import WantError
 
 MODULES = [f"jobkit.units.{module.name}" for module in pkgutil.iter_modules(jobkit.units.__path__)]
 WITH_EXAMPLES = [
@@ -25,7 +25,7 @@ WITH_EXAMPLES = [
     "refusals",
     "temperature",
     "verdict",
-    "want",
+    "limit",
     "written",
 ]
 
@@ -37,7 +37,7 @@ def test_the_examples_in_the_docstrings_are_true(name: str) -> None:
     assert tried.attempted > 0 or name.rpartition(".")[2] not in WITH_EXAMPLES
 
 
-@pytest.mark.parametrize("error", [QuantityError, WantError, VerdictError, AccuracyError])
+@pytest.mark.parametrize("error", [QuantityError, LimitError, VerdictError, AccuracyError])
 def test_every_error_of_the_room_says_what_and_how_to_mend(error: type[MisuseError]) -> None:
     raised = error("this is wrong", "write that")
     assert (raised.message, raised.mend, str(raised)) == (
@@ -54,5 +54,5 @@ def test_the_room_loads_nothing_that_makes_the_hook_slow() -> None:
     loaded = subprocess.run(
         [sys.executable, "-S", "-c", code], capture_output=True, text=True, check=True
     ).stdout.split()
-    assert "jobkit.units.want" in loaded
+    assert "jobkit.units.limit" in loaded
     assert not {"dataclasses", "inspect", "difflib", "statistics", "fractions"} & set(loaded)

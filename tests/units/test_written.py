@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from jobkit.units.kinds import UNITS
 from jobkit.units.quantity import parse_quantity
-from jobkit.units.written import plain_digits, show, write_out
+from jobkit.units.written import plain_digits, show, told_apart, write_out
 from tests.units.written_by_hand import EXACT_DECIMALS
 
 
@@ -69,3 +69,28 @@ def test_what_is_written_out_has_every_digit_and_no_exponent(value: Decimal, uni
 )
 def test_plain_digits(value: str, text: str) -> None:
     assert plain_digits(Decimal(value)) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "other", "texts"),
+    [
+        ("0.0924", "0.0916", ("92.4 mV", "92 mV")),
+        ("0.00924", "0.009245", ("9.24 mV", "9.245 mV")),
+        ("0.00925", "0.009245", ("9.25 mV", "9.2 mV")),
+        ("0.13", "0.13289", ("0.13 V", "0.133 V")),
+        ("0.13", "0.13", ("0.13 V", "0.13 V")),
+        ("0.125", "0.125", ("0.125 V", "0.125 V")),
+        ("5", "0.0044", ("5 V", "4.4 mV")),
+        ("0", "0.13289", ("0 V", "0.13 V")),
+    ],
+)
+def test_two_figures_get_as_many_digits_as_tell_them_apart(
+    value: str, other: str, texts: tuple[str, str]
+) -> None:
+    assert told_apart(Decimal(value), Decimal(other), "V") == texts
+
+
+@given(EXACT_DECIMALS, EXACT_DECIMALS)
+def test_figures_told_apart_never_look_alike_or_the_wrong_way_round(value: Decimal, other: Decimal) -> None:
+    left, right = (Fraction(parse_quantity(text).value) for text in told_apart(value, other, "V"))
+    assert (left > right) - (left < right) == (value > other) - (value < other)

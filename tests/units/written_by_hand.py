@@ -52,7 +52,7 @@ _GAPS = st.sampled_from([" ", "", "  "])
 
 
 @st.composite
-def wants(draw: st.DrawFn, kind: str) -> str:
+def limits(draw: st.DrawFn, kind: str) -> str:
     """Draw a sound limit of a kind, by the grammar."""
     gap, other_gap = draw(_GAPS), draw(_GAPS)
     form = draw(
@@ -73,10 +73,10 @@ def wants(draw: st.DrawFn, kind: str) -> str:
 
 
 @st.composite
-def kinds_and_wants(draw: st.DrawFn) -> tuple[str, str]:
+def kinds_and_limits(draw: st.DrawFn) -> tuple[str, str]:
     """Draw a kind and a sound limit of it."""
     kind = draw(ANY_KIND)
-    return kind, draw(wants(kind))
+    return kind, draw(limits(kind))
 
 
 @st.composite

@@ -14,7 +14,7 @@ from jobkit.book.schema.schema_files import schema_path
 
 _PACKAGE = Path(__file__).parent.parent.parent
 _ROOMS = ("units", "jobs", "book", "reckon", "lint")
-_LIBRARIES = ("toml_rs", "jsonschema_rs", "jsonschema")
+_LIBRARIES = ("rtoml", "jsonschema_rs", "jsonschema")
 
 
 @cache

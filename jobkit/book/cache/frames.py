@@ -1,7 +1,6 @@
 """Plain data in a file, piece by piece: what each process of ours writes for another, or for a later call.
 
-Each piece stands behind its length. Marshal reads bytes at once, but out of a file value by value, which takes far
-longer.
+Each piece is behind its length. Marshal reads bytes at once, but out of a file value by value, which takes far longer.
 """
 
 from __future__ import annotations

@@ -1,134 +1,254 @@
-"""One folder of kept answers: each a file that is whole or not there, made by this very code, or it does not count."""
+"""The store of a book: a row for each job file and each content that it was seen with.
+
+A row holds what was calculated from that content: the facts of the job, and what lint found. It counts while its
+checksums fit and the code that made it is the code that reads it. Trouble with the store never stops anything:
+`complain` gets a line, once, and what was kept is calculated again.
+"""
 
 from __future__ import annotations
 
-import errno
-import os
+import sqlite3
 import zlib
-from collections.abc import Callable, Iterable
-from contextlib import suppress
-from hashlib import sha1
-from io import BytesIO
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import IO, Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
-from jobkit.book import git
-from jobkit.book.cache.code import code_digest
-from jobkit.book.cache.frames import piece_of, pieces_in
+from jobkit.book.cache.database import open_database, reason, remove_database, writing
+from jobkit.book.cache.facts_row import FactsRow
 
-_MAGIC = b"jobkit kept 1\n"
-_HEAD = len(_MAGIC) + 20 + 4
-_ABSENT = {errno.ENOENT, errno.ENOTDIR}
-
-_WHY = {
-    errno.EACCES: "permission is missing",
-    errno.EPERM: "permission is missing",
-    errno.EROFS: "the disk is read-only",
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "the disk quota is used up",
-}
+Key = tuple[str, str]
+"""Path of a job file, and git's id of its content."""
 
 
-class Keep:
-    """Where the answers about one book are kept.
+class CheckRow(NamedTuple):
+    """What is kept of the check of a job file with one content, all as text; lint's `CheckResult` reads it.
 
-    Trouble with it never stops anything: it is told to `complain`, one line a call at most, and the answer is worked
-    out anew.
+    `rules_digest` tells which of the bench's own files had a say, `opened` which other files, with their contents.
     """
 
-    def __init__(self, folder: Path, complain: Callable[[str], None]) -> None:
-        self._folder = folder
+    path: str
+    blob: str
+    design: str = ""
+    rules_digest: str = ""
+    opened: str = ""
+    last_done: str = ""
+    attached: str = ""
+    waived: str = ""
+    asking: str = ""
+    asking_whole: str = ""
+    reads: str = ""
+    found: str = ""
+
+
+class SearchRow(NamedTuple):
+    """What a job is looked for by, beside its design; "" for nothing.
+
+    `teaches` is "1" where it may say what good boards of its design read; `came_back` names the job whose board came
+    back with the same fault as this one.
+    """
+
+    serial: str = ""
+    last_day: str = ""
+    teaches: str = ""
+    came_back: str = ""
+
+
+class JobRow(NamedTuple):
+    """All that is kept of a job file with one content."""
+
+    check: CheckRow
+    facts: FactsRow = FactsRow()
+    search: SearchRow = SearchRow()
+
+
+_FACTS = ("path", "blob", *FactsRow._fields)
+_JOB = (*CheckRow._fields, "check_sum", *SearchRow._fields, *FactsRow._fields, "facts_sum")
+_TABLES = (
+    f"CREATE TABLE job ({', '.join(_JOB)}, here, PRIMARY KEY (path, blob))",
+    "CREATE INDEX job_of_design ON job (design)",
+    "CREATE INDEX job_of_serial ON job (serial)",
+    "CREATE TABLE answer (name PRIMARY KEY, key, value, sum)",
+)
+_PUT = (
+    f"INSERT INTO job VALUES ({', '.join('?' * len(_JOB))}, 0) ON CONFLICT DO UPDATE SET "  # noqa: S608 - names of ours
+    + ", ".join(f"{name} = excluded.{name}" for name in _JOB)
+)
+_ANSWER = "INSERT OR REPLACE INTO answer VALUES (?, ?, ?, ?)"
+_TREE = "tree"
+_TAUGHT = (
+    "SELECT group_concat(path || blob) FROM"
+    " (SELECT path, blob FROM job WHERE here AND design = ? AND teaches <> '' ORDER BY path)"
+)
+_SPARE = 500
+"""So many rows of earlier contents are no reason to look which of them can go."""
+
+
+class Cache:
+    """The store of one book."""
+
+    def __init__(
+        self, path: Path | None = None, complain: Callable[[str], None] = lambda _line: None
+    ) -> None:
+        """Take the file, which need not exist yet, and what is told of trouble; without a file all is in memory."""
+        self._path = path
         self._complain = complain
-        self._complained = False
-        self._ahead: dict[str, list[Any]] = {}
+        self._database: sqlite3.Connection | None = None
+        self._has_failed = False
 
-    def read_ahead(self, name: str) -> None:
-        """Load what will be asked for under a name, while others are at work."""
-        self._ahead[name] = self.load_parts(name)
+    def open(self) -> None:
+        """Open the store before it is asked, while others are at work."""
+        list(self._ask("SELECT 1", [()]))
 
-    def load(self, name: str) -> Any:
-        """Give what is kept under a name, plain data; None where there is nothing that counts."""
-        parts = self.load_parts(name)
-        return parts[0] if parts else None
+    def checks(self, keys: Iterable[Key] | None = None) -> Iterator[tuple[str, ...]]:
+        """Yield the columns of `CheckRow` of the jobs with these keys, of all where none are named."""
+        return self._jobs(CheckRow._fields, "check_sum", keys)
 
-    def load_parts(self, name: str) -> list[Any]:
-        """Give the parts of what is kept under a name; none where there is nothing that counts."""
-        if name in self._ahead:
-            return self._ahead.pop(name)
-        path = self._folder / name
+    def facts(self, keys: Iterable[Key] | None = None) -> Iterator[tuple[str, ...]]:
+        """Yield path, blob and the columns of `FactsRow` of the jobs with these keys, of all where none are named."""
+        return self._jobs(_FACTS, "facts_sum", keys)
+
+    def tree(self) -> str:
+        """Tell of which state of the working tree the rows are that `facts_here` yields; "" where there is none."""
+        count, _, state = (self.answer(_TREE, "") or "").partition(" ")
+        there = next(self._ask("SELECT count(*) FROM job WHERE here", [()]), ("",))
+        return state if count == str(there[0]) else ""
+
+    def set_tree(self, state: str, gone: Iterable[str] | None, come: Iterable[Key]) -> None:
+        """Note a state of the working tree: the rows of these paths (None: all) are not of it, those that come are."""
         try:
-            data = path.read_bytes()
-        except OSError as error:
-            if error.errno not in _ABSENT:
-                self._say(f"what was kept in {path} cannot be read ({_why(error)}), so this took longer")
-            return []
-        return self._opened(path, data)
+            database = self._opened()
+            if database is None:
+                return
+            with writing(database):
+                if gone is None:
+                    database.execute("UPDATE job SET here = 0 WHERE here")
+                database.executemany(
+                    "UPDATE job SET here = 0 WHERE path = ?", [(path,) for path in gone or ()]
+                )
+                keys = list(come)
+                done = database.executemany("UPDATE job SET here = 1 WHERE path = ? AND blob = ?", keys)
+                if keys and done.rowcount != len(keys):
+                    state = (
+                        ""  # one was changed after it was asked about, so its row is that of another content
+                    )
+                (count,) = database.execute("SELECT count(*) FROM job WHERE here").fetchone()
+                row = (_TREE, "", f"{count} {state}")
+                database.execute(_ANSWER, (*row, _sum(row)))
+        except sqlite3.Error as error:
+            self._fail(error)
 
-    def _opened(self, path: Path, data: bytes) -> list[Any]:
-        head = data[:_HEAD]
-        body = memoryview(data)[_HEAD:]
-        if len(head) == _HEAD and head.startswith(_MAGIC):
-            if head[len(_MAGIC) : -4] != code_digest():
-                return []  # an upgrade, or another installation: nothing to worry about
-            if zlib.crc32(body).to_bytes(4, "big") == head[-4:]:
-                with suppress(ValueError, EOFError, TypeError):
-                    return list(pieces_in(_behind_head(data)))
-        self._say(f"what was kept in {path} is damaged or not jobkit's own; it is made anew")
-        return []
+    def facts_here(
+        self, where: Mapping[str, str] = MappingProxyType({}), since: str = ""
+    ) -> Iterator[tuple[str, ...]]:
+        """Yield what `facts` yields, of the jobs of the working tree that have these values, dated later than a day."""
+        asked = " AND ".join(("WHERE here", "last_day >= ?", *(f"{name} = ?" for name in where)))
+        return _unspoilt(self._ask(_select(_FACTS, "facts_sum", asked), [(since, *where.values())]))
 
-    def store(self, name: str, answer: Any) -> None:
-        """Keep plain data under a name, in place of what was there; whoever reads meanwhile gets either, whole."""
-        self.store_parts(name, (answer,))
+    def taught_by(self, design: str) -> str:
+        """Name in one text the jobs of the working tree that may teach what is usual of a design, by path and blob."""
+        return next(self._ask(_TAUGHT, [(design,)]), ("",))[0] or ""
 
-    def store_parts(self, name: str, parts: Iterable[Any]) -> None:
-        """Keep plain data in parts, so that no more than one of them is in memory once more as it is written."""
-        path = self._folder / name
-        # A name of its own for each process, so that two never write into one file.
-        temporary = self._folder / f".{name}.{os.getpid()}"
+    def came_back(self) -> list[tuple[str, ...]]:
+        """Tell which jobs of the working tree came back with the same fault: path, as which job, last day."""
+        question = "SELECT came_back, path, last_day FROM job WHERE here AND came_back <> '' ORDER BY path"
+        return list(self._ask(question, [()]))
+
+    def put(self, rows: Iterable[JobRow]) -> bool:
+        """Keep rows, each in place of an earlier one with the same path and blob; tell whether they are kept."""
+        columns = [_columns(row) for row in rows if _is_utf_8(row.check.path)]
+        return self._write(_PUT, columns)
+
+    def forget_others(self, keys: Iterable[Key]) -> None:
+        """Forget all jobs but those with these keys, where the others have become many."""
+        kept, there = {*keys}, {*self._ask("SELECT path, blob FROM job", [()])}
+        if len(there) > 2 * len(kept) + _SPARE:
+            self._write("DELETE FROM job WHERE path = ? AND blob = ?", list(there - kept))
+
+    def answer(self, name: str, key: str) -> str | None:
+        """Give the answer that was kept under a name, if `key` tells the same question."""
+        rows = self._ask("SELECT name, key, value, sum FROM answer WHERE name = ? AND key = ?", [(name, key)])
+        return next((row[2] for row in _unspoilt(rows)), None)
+
+    def put_answer(self, name: str, key: str, value: str) -> None:
+        """Keep an answer under a name, in place of the one before."""
+        row = (name, key, value)
+        self._write(_ANSWER, [(*row, _sum(row))])
+
+    def _jobs(
+        self, columns: Sequence[str], checksum: str, keys: Iterable[Key] | None
+    ) -> Iterator[tuple[str, ...]]:
+        if keys is None:
+            return _unspoilt(self._ask(_select(columns, checksum), [()]))
+        return _unspoilt(self._ask(_select(columns, checksum, "WHERE path = ? AND blob = ?"), keys))
+
+    def _ask(self, question: str, about: Iterable[Sequence[str]]) -> Iterator[tuple[Any, ...]]:
+        """Yield the rows of each answer; none are in memory that are not used any more."""
         try:
-            self._folder.mkdir(parents=True, exist_ok=True)
-            try:
-                with temporary.open("wb") as file:
-                    _write(file, parts)
-                temporary.replace(path)
-            except BaseException:
-                with suppress(OSError):
-                    temporary.unlink()
-                raise
-        except OSError as error:
-            self._say(f"nothing can be kept in {self._folder} ({_why(error)}), so every call takes longer")
+            database = self._opened()
+            if database:
+                for one in about:
+                    yield from database.execute(question, one)
+        except sqlite3.Error as error:
+            self._fail(error)
 
-    def _say(self, line: str) -> None:
-        if not self._complained:
-            self._complain(line)
-        self._complained = True
+    def _write(self, statement: str, rows: Sequence[Sequence[Any]]) -> bool:
+        try:
+            database = self._opened()
+            if database:
+                with writing(database):
+                    database.executemany(statement, rows)
+        except sqlite3.Error as error:
+            self._fail(error)
+        return self._database is not None
 
+    def _opened(self) -> sqlite3.Connection | None:
+        if self._database is None and not self._has_failed:
+            self._database = open_database(self._path, _TABLES)
+        return self._database
 
-def _write(file: IO[bytes], parts: Iterable[Any]) -> None:
-    file.seek(_HEAD)
-    check = 0
-    for part in parts:
-        piece = piece_of(part)
-        check = zlib.crc32(piece, check)
-        file.write(piece)
-    file.seek(0)
-    file.write(_MAGIC + code_digest() + check.to_bytes(4, "big"))
-
-
-def _behind_head(data: bytes) -> IO[bytes]:
-    file = BytesIO(data)
-    file.seek(_HEAD)
-    return file
-
-
-def keep_of(repo: git.Repo, complain: Callable[[str], None]) -> Keep:
-    """Open what is kept about the book in a repository; books in several folders of one are kept apart."""
-    folder = git.cache_folder(repo)
-    if repo.prefix:
-        mark = sha1(os.fsencode(repo.prefix), usedforsecurity=False).hexdigest()[:12]
-        folder = Path(folder, mark)
-    return Keep(folder, complain)
+    def _fail(self, error: sqlite3.Error) -> None:
+        """Say what is the matter, and do without the store from here on."""
+        why = reason(error)
+        if self._database:
+            self._database.close()
+        self._database, self._has_failed = None, True
+        if why:
+            self._complain(f"nothing can be kept in {self._path} ({why}), so every call takes longer")
+        elif self._path:
+            remove_database(self._path)
+            self._complain(f"{self._path} is damaged, or not made by jobkit; it will be made again")
 
 
-def _why(error: OSError) -> str:
-    return _WHY.get(error.errno or 0, error.strerror or "for no reason given")
+def _select(columns: Sequence[str], checksum: str, where: str = "") -> str:
+    return f"SELECT {', '.join(columns)}, {checksum} FROM job {where}"  # noqa: S608 - names of ours
+
+
+def _columns(row: JobRow) -> tuple[Any, ...]:
+    facts = (row.check.path, row.check.blob, *row.facts)
+    return (*row.check, _sum(row.check), *row.search, *row.facts, _sum(facts))
+
+
+def _unspoilt(rows: Iterable[tuple[Any, ...]]) -> Iterator[tuple[str, ...]]:
+    """Leave out the rows that are not what was written, and the checksums of the others."""
+    for row in rows:
+        columns = row[:-1]
+        if _sum(columns) == row[-1]:
+            yield columns
+
+
+def _sum(columns: Iterable[Any]) -> int:
+    """Sum up columns of text; of anything else, which was not written here, there is no sum."""
+    try:
+        return zlib.crc32("\0".join(columns).encode())
+    except TypeError:
+        return -1
+
+
+def _is_utf_8(path: str) -> bool:
+    """Tell whether a path can be kept as text; the name of a file may be any bytes."""
+    try:
+        path.encode()
+    except UnicodeEncodeError:
+        return False
+    return True

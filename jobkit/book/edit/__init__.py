@@ -5,11 +5,11 @@ newline. So an edit is a splice at a place that the outline tells, and not a doc
 again: tomlkit keeps most of a layout, but not all of it, and takes 8 ms a file. It writes what is new (`written`).
 After each edit both texts are parsed, and only the wanted change may differ.
 
-All functions raise `TomlError` where the text is no TOML, `EditError` where the change cannot be made.
+All functions raise `TomlError` where the text is not TOML, `EditError` where the change cannot be made.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import partial
 from typing import Any
 
@@ -27,7 +27,7 @@ __all__ = [
     "append_entry",
     "remove_entry",
     "remove_key",
-    "rename_key",
+    "rename_keys",
     "replace_value",
     "set_key",
 ]
@@ -40,7 +40,7 @@ def append_entry(text: str, table: str | KeyPath, entry: Mapping[str, Value]) ->
     """Append an entry to a list of tables, its keys in the order given.
 
     The entry comes as a block behind the last one of `table`, or where the usual order of tables wants the first. A
-    `table` in words, such as `"point.want"`, means the list within the last `point`; a path tells which one.
+    `table` in words, such as `"point.limit"`, means the list within the last `point`; a path tells which one.
     """
     doc, found = parse_text(text), outline(text)
     path = _list_path(doc, table)
@@ -49,7 +49,7 @@ def append_entry(text: str, table: str | KeyPath, entry: Mapping[str, Value]) ->
         new = _first_entry(text, doc, found, path, entry)
     elif not isinstance(there, list):
         raise EditError(
-            f"{dotted(path)} is no list of tables here", f"write its header as [[{dotted(path)}]]"
+            f"{dotted(path)} is not a list of tables here", f"write its header as [[{dotted(path)}]]"
         )
     elif found.spans[path].form == "value":
         new = with_item(text, found, path, written(entry))
@@ -60,7 +60,7 @@ def append_entry(text: str, table: str | KeyPath, entry: Mapping[str, Value]) ->
 
 
 def set_key(text: str, path: KeyPath, value: Value) -> str:
-    """Set the value of a key; write the key, and the table it stands in, where they are missing.
+    """Set the value of a key; write the key, and the table it is in, where they are missing.
 
     A table that comes to be at the top of the document gets a header; elsewhere it is written in braces.
     """
@@ -75,7 +75,7 @@ def replace_value(text: str, path: KeyPath, value: Value) -> str:
     """Replace the value of a key that is there; one that says the same already stays as it is written."""
     doc, span = parse_text(text), outline(text).spans.get(path)
     if not span or span.form != "value":
-        raise EditError(f"{dotted(path)} is no single value in this file", _IN_EDITOR)
+        raise EditError(f"{dotted(path)} is not a single value in this file", _IN_EDITOR)
     if same(look(doc, path), plain(value)):
         return text
     new = text[: span.start] + written(value) + text[span.end :]
@@ -91,7 +91,9 @@ def remove_entry(text: str, table: str | KeyPath, index: int) -> str:
     path = _list_path(doc, table)
     there = look(doc, path)
     if not isinstance(there, list) or not -len(there) <= index < len(there):
-        raise EditError(f"there is no such entry of {dotted(path)} in this file", "look what the file holds")
+        raise EditError(
+            f"there is no such entry of {dotted(path)} in this file", "check the content of the file"
+        )
     return remove_key(text, (*path, index % len(there)))
 
 
@@ -99,18 +101,27 @@ def remove_key(text: str, path: KeyPath) -> str:
     """Take out a key with its line, an item of a list, or a table with its block."""
     found = outline(text)
     if look(parse_text(text), path) is None:
-        raise EditError(f"there is no {dotted(path)} in this file", "look what the file holds")
+        raise EditError(f"there is no {dotted(path)} in this file", "check the content of the file")
     new = without(text, ranges_of(text, found, path))
     return proven(text, new, path, partial(drop, path=path), emptied=True)
 
 
-def rename_key(text: str, path: KeyPath, name: str) -> str:
-    """Give a key that is written with a value another name; value, remarks and layout stay."""
-    doc, span = parse_text(text), outline(text).spans.get(path)
-    if not span or span.form != "value" or look(doc, (*path[:-1], name)) is not None:
-        raise EditError(f"{dotted(path)} cannot be named {name} in this file", _IN_EDITOR)
-    new = text[: span.key_start] + dotted((name,)) + text[span.key_end :]
-    return proven(text, new, path, partial(rename, path=path, name=name))
+def rename_keys(text: str, paths: Collection[KeyPath], name: str) -> str:
+    """Give keys that are written with a value another name, all at once; values, remarks and layout stay."""
+    doc, spans = parse_text(text), outline(text).spans
+    for path in paths:
+        if path not in spans or spans[path].form != "value" or look(doc, (*path[:-1], name)) is not None:
+            raise EditError(f"{dotted(path)} cannot be named {name} in this file", _IN_EDITOR)
+    pieces, done = [], 0
+    for span in sorted(spans[path] for path in paths):
+        pieces += [text[done : span.key_start], dotted((name,))]
+        done = span.key_end
+
+    def renamed(doc: dict[str, Any]) -> None:
+        for path in paths:
+            rename(doc, path, name)
+
+    return proven(text, "".join([*pieces, text[done:]]), next(iter(paths), ()), renamed)
 
 
 def _list_path(doc: dict[str, Any], table: str | KeyPath) -> KeyPath:

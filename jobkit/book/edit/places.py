@@ -8,14 +8,13 @@ import re
 from collections.abc import Iterator
 
 from jobkit.book.toml.outline import KeyPath, Outline
+from jobkit.jobs.sorts import ROWS
 
 USUAL_ORDER = (
     "bench", "tax",
-    "board", "intake", "dates", "parcel", "comeback", "wait",
     "rail", "point", "parts", "package", "memory", "check",
-    "reading", "inject", "seen", "land", "work", "used", "trial", "firmware",
-    "cause", "price", "warranty", "fate", "amended", "waive",
-    "decision", "proof", "heat", "patience", "lint",
+    *dict.fromkeys(row.path[0] for row in ROWS),
+    "decision", "proof", "heat", "pads", "patience", "lint", "logs",
     "meter", "item", "client",
     "own",
 )  # fmt: skip
@@ -80,7 +79,7 @@ def _rank(name: str | int) -> int:
 
 
 def _nearest_entry(found: Outline, path: KeyPath) -> KeyPath:
-    """Return the innermost entry of a `[[table]]` that `path` lies in; its tables must stand before the next entry."""
+    """Return the innermost entry of a `[[table]]` that `path` is in; its tables must be before the next entry."""
     for length in range(len(path) - 1, 0, -1):
         if isinstance(path[length - 1], int) and path[:length] in found.spans:
             return path[:length]

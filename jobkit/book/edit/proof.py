@@ -44,7 +44,7 @@ def append(doc: Doc, path: KeyPath, entry: Mapping[str, Value]) -> None:
 
 
 def drop(doc: Doc, path: KeyPath) -> None:
-    """Take out what stands at `path`."""
+    """Take out what is at `path`."""
     del _table(doc, path[:-1])[path[-1]]
 
 
@@ -55,7 +55,7 @@ def rename(doc: Doc, path: KeyPath, name: str) -> None:
 
 
 def look(doc: Doc, path: KeyPath) -> Any:
-    """Return what stands at `path`, None where nothing does."""
+    """Return what is at `path`, None where nothing does."""
     node: Any = doc
     for key in path:
         try:

@@ -1,4 +1,4 @@
-"""Which ranges of a TOML text say what stands at a path, with all that goes when it goes."""
+"""Which ranges of a TOML text say what is at a path, with all that goes when it goes."""
 
 import re
 from collections.abc import Iterator
@@ -15,7 +15,7 @@ _TO_NEXT = re.compile(r"(?:[ \t\r\n]+|#[^\n]*)*+,[ \t]*")
 
 
 def ranges_of(text: str, found: Outline, path: KeyPath) -> list[Range]:
-    """Find the blocks and lines that say what stands at `path`, or the item within brackets or braces.
+    """Find the blocks and lines that say what is at `path`, or the item within brackets or braces.
 
     Raises `EditError` for a part of a dotted key within braces.
     """
@@ -43,7 +43,7 @@ def _item(text: str, found: Outline, path: KeyPath) -> list[Range]:
     """Find an item and the comma that goes with it: the one before it; for the first item the one behind."""
     span = found.spans[path]
     if span.form != "value" or text[: span.key_start].rstrip(" \t").endswith("."):
-        raise EditError(f"{dotted(path)} is part of a dotted key here", "take it out in an editor")
+        raise EditError(f"{dotted(path)} is part of a dotted key here", "remove it in an editor")
     before = [
         other.end
         for key, other in found.spans.items()

@@ -21,7 +21,7 @@ def with_lines(text: str, place: int, lines: Sequence[str]) -> str:
 
 
 def with_block(text: str, place: int, lines: Sequence[str]) -> str:
-    """Insert a block, with a blank line before it unless it stands first or the file packs its blocks tight."""
+    """Insert a block, with a blank line before it unless it is first or the file packs its blocks tight."""
     spaced = place == len(text) or _BLANK_LINE.match(text, place)
     first = not text[:place].strip(BOM)
     return with_lines(text, place, ["", *lines] if spaced and not first else lines)

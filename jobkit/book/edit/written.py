@@ -24,9 +24,9 @@ class EditError(MisuseError):
 
 
 def written(value: Value) -> str:
-    """Return `value` as it stands behind an equals sign, on one line.
+    """Return `value` as it is behind an equals sign, on one line.
 
-    Text stands in double quotes, in single ones where that saves escapes. Raises `EditError` for text that UTF-8 cannot
+    Text is in double quotes, in single ones where that saves escapes. Raises `EditError` for text that UTF-8 cannot
     hold and for decimals that are no number.
     """
     if isinstance(value, Mapping):
@@ -54,7 +54,7 @@ def dotted(path: Iterable[str | int]) -> str:
 def block(path: KeyPath, entry: Mapping[str, Value], *, listed: bool, lined_up: bool) -> list[str]:
     """Return the lines of a table: its header, in double brackets where it is `listed`, and its keys in order.
 
-    The equals signs stand in one column where they are `lined_up`.
+    The equals signs are in one column where they are `lined_up`.
     """
     header = f"[[{dotted(path)}]]" if listed else f"[{dotted(path)}]"
     keys = [_key(name) for name in entry]
@@ -76,7 +76,7 @@ def _text(value: str) -> str:
 
 def _decimal(value: Decimal) -> str:
     if not value.is_finite():
-        raise EditError(f"{value} is no number that can be written", "give a number")
+        raise EditError(f"{value} is not a number that can be written", "give a number")
     return f"{value:f}"
 
 
@@ -85,7 +85,5 @@ def _utf_8(text: str) -> str:
         text.encode()
     except UnicodeEncodeError:
         shown = text.encode(errors="replace").decode()
-        raise EditError(
-            f"{shown!r} holds bytes that are no letters", "type the text again, in UTF-8"
-        ) from None
+        raise EditError(f"{shown!r} has bytes that are not text", "type the text again, in UTF-8") from None
     return text

@@ -8,6 +8,7 @@ import os
 import subprocess
 from collections.abc import Mapping, Sequence
 
+from jobkit.book.git.stuck import answer_of
 from jobkit.units.errors import MisuseError
 
 # What a hook or a person may set to say which repository, index and settings are meant (git(1), "ENVIRONMENT
@@ -53,7 +54,11 @@ _SWITCHED_OFF = (
 
 
 class GitError(MisuseError):
-    """Git cannot do what was asked of it, for a reason that a person can mend."""
+    """Git cannot do what was asked of it, for a reason that a person can fix."""
+
+
+class GitStuckError(MisuseError):
+    """Git waits for a file that never ends. Nothing is answered without git then: it is to be taken away."""
 
 
 class GitMissingError(GitError):
@@ -65,7 +70,7 @@ class NotInGitError(GitError):
 
 
 class UnknownRevisionError(GitError):
-    """A name stands for no commit of this repository."""
+    """A name means no commit of this repository."""
 
 
 def environment(extra: Mapping[str, str]) -> dict[str, str]:
@@ -105,11 +110,22 @@ def ask(arguments: Sequence[str], folder: str, extra: Mapping[str, str]) -> byte
 def try_asking(arguments: Sequence[str], folder: str, extra: Mapping[str, str]) -> tuple[int, bytes, str]:
     """Return git's exit status, what it printed, and its complaint.
 
-    Raises GitMissingError where no git can be started.
+    Raises GitMissingError where no git can be started, GitStuckError where it would never end.
     """
     with start(arguments, folder, extra, stdin=subprocess.DEVNULL) as process:
-        answer, complaint = process.communicate()
+        answer, complaint = finish(process, folder, extra)
     return process.returncode, answer, os.fsdecode(complaint)
+
+
+def finish(process: "subprocess.Popen[bytes]", folder: str, extra: Mapping[str, str]) -> tuple[bytes, bytes]:
+    """Wait for what a process that `start` has started prints, and complains of where that is not redirected.
+
+    Raises GitStuckError where git would never end.
+    """
+    answer, complaint, endless = answer_of(process, folder, extra.get("GIT_DIR", ""))
+    if endless:
+        raise GitStuckError(f"git waits for {endless}, which is not a plain file", "remove it")
+    return answer, complaint
 
 
 def start(
@@ -140,7 +156,7 @@ def start(
 
 
 def refusal(complaint: str, command: str, folder: str) -> GitError:
-    """Return git's complaint as an error with the way to mend it, git's own advice passed on."""
+    """Return git's complaint as an error with the way to fix it, git's own advice passed on."""
     lines = [line.strip() for line in complaint.splitlines() if line.strip()]
     advice = next((line for line in lines if line.startswith("git config ") and "safe.directory" in line), "")
     if advice:

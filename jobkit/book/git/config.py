@@ -2,9 +2,10 @@
 
 import os
 import re
-from pathlib import Path
 from typing import NamedTuple
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_plain
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
 
@@ -40,26 +41,35 @@ def own_values(repo: Repo, name: str) -> list[str]:
 def set_own(repo: Repo, name: str, values: list[str]) -> None:
     """Give a setting of the repository these values and no others; none takes it away. Raises GitError.
 
-    A setting that came and went leaves no trace.
+    A setting that came and went leaves no trace. A value that stays is there all the time, whatever is ended between.
     """
     known = own_values(repo, name)
-    if known == values:
+    if len(values) == 1 and known != values:
+        repo.ask("config", "--local", "--replace-all", name, values[0])
         return
-    if known:
-        repo.ask("config", "--local", "--unset-all", name)
     for value in values:
-        repo.ask("config", "--local", "--add", name, value)
-    if not values:
+        if value not in known:
+            repo.ask("config", "--local", "--add", name, value)
+    for value in dict.fromkeys(known):
+        if value not in values:
+            repo.ask("config", "--local", "--unset-all", name, f"^{_literal(value)}$")
+    if known and not values:
         _remove_if_empty(repo, name.rpartition(".")[0])
 
 
+def _literal(value: str) -> str:
+    """Write a value as an extended regular expression that matches it alone; re_format(7)."""
+    return re.sub(r"[][{}()\\.*+?|^$]", r"\\\g<0>", value)
+
+
 def _remove_if_empty(repo: Repo, section: str) -> None:
-    """Take away the header of a section with nothing beneath it; git leaves it where a remark stands above."""
+    """Take away the header of a section with nothing beneath it; git leaves it where a remark is above."""
     first, _, second = section.partition(".")
     header = f'[{first} "{second}"]' if second else f"[{first}]"
     try:
-        text = Path(repo.common_dir, "config").read_text("utf-8", errors="surrogateescape")
-    except OSError:
+        # Some keep the settings elsewhere, behind a link.
+        text = os.fsdecode(read_plain(f"{repo.common_dir}/config"))
+    except DiskError:
         return
     if re.search(rf"^{re.escape(header)}\n(?=\[|\Z)", text, re.MULTILINE):
         repo.ask("config", "--local", "--remove-section", section)

@@ -4,14 +4,14 @@ All paths are relative to the book's folder, with "/" between the parts.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
 
 
-class Entry(NamedTuple):
+class GitEntry(NamedTuple):
     """One file as git stores it.
 
     `mode` is git's octal text: "100644", "100755" a file, "120000" a symbolic link, "160000" a submodule.
@@ -24,54 +24,54 @@ class Entry(NamedTuple):
     stage: int = 0
 
 
-def index_entries(repo: Repo) -> tuple[Entry, ...]:
+def index_entries(repo: Repo) -> tuple[GitEntry, ...]:
     """Return the files in the index; GIT_INDEX_FILE is obeyed, as a hook needs. Raises GitError."""
     return entries(repo, repo.ask("ls-files", "-s", "-z", *_below(repo)))
 
 
-def tree_entries(repo: Repo, commit: str) -> tuple[Entry, ...]:
+def tree_entries(repo: Repo, commit: str) -> tuple[GitEntry, ...]:
     """Return the files in a commit (id from `resolve`), none where it lacks the folder; raises GitError."""
     return entries(repo, repo.ask("ls-tree", "-r", "-z", "--full-tree", commit, *_below(repo)))
 
 
-def entries(repo: Repo, listing: bytes) -> tuple[Entry, ...]:
+def entries(repo: Repo, listing: bytes) -> tuple[GitEntry, ...]:
     """Read a listing of the files in the index (`git ls-files -s -z`) or in a commit (`git ls-tree -r -z`)."""
     return tuple(_entries(repo, listing))
 
 
-def _entries(repo: Repo, listing: bytes) -> Iterator[Entry]:
+def _entries(repo: Repo, listing: bytes) -> Iterator[GitEntry]:
     """Read `<mode> <blob> <stage>TAB<path>` and `<mode> <type> <blob>TAB<path>`."""
     skip = len(repo.prefix)
     for record in _split(listing):
         head, _, path = record.partition("\t")
         mode, second, third = head.split(" ")
         if len(third) == 1:
-            yield Entry(path[skip:], mode, second, int(third))
+            yield GitEntry(path[skip:], mode, second, int(third))
         else:
-            yield Entry(path[skip:], mode, third)
+            yield GitEntry(path[skip:], mode, third)
 
 
-class Swap(NamedTuple):
+class ChangedFile(NamedTuple):
     """A file that differs between two states, and its blob in the first; "" where it is not there, or no plain file."""
 
     path: str
     was: str
 
 
-def staged_swaps(repo: Repo) -> tuple[Swap, ...]:
+def staged_files(repo: Repo) -> tuple[ChangedFile, ...]:
     """Return the files in which the index differs from the last commit, as that has them. Raises GitError."""
-    return swaps(repo, repo.ask("diff", "--cached", *RAW, *_below(repo)))
+    return changed_files(repo, repo.ask("diff", "--cached", *RAW, *_below(repo)))
 
 
-def changed_swaps(repo: Repo) -> tuple[Swap, ...]:
+def worktree_files(repo: Repo) -> tuple[ChangedFile, ...]:
     """Return the files in which the working tree may differ from the index, as that has them. Raises GitError."""
     words = ["diff-files", "--raw", "-z", "--no-renames", "--no-abbrev", "-O/dev/null", *_below(repo)]
-    return swaps(repo, call.ask(words, repo.top, {**repo.environment(), **_filters_off(repo)}))
+    return changed_files(repo, call.ask(words, repo.top, {**repo.environment(), **_filters_off(repo)}))
 
 
-def tree_swaps(repo: Repo, before: str, after: str) -> tuple[Swap, ...]:
+def files_between(repo: Repo, before: str, after: str) -> tuple[ChangedFile, ...]:
     """Return the files in which two commits (ids from `resolve`) differ, as the first has them. Raises GitError."""
-    return swaps(repo, repo.ask("diff", *RAW, before, after, *_below(repo)))
+    return changed_files(repo, repo.ask("diff", *RAW, before, after, *_below(repo)))
 
 
 # Settings of the repository that would change the answer or start a program.
@@ -79,7 +79,7 @@ _PLAIN = ("--no-relative", "--no-ext-diff", "--no-textconv", "-O/dev/null")
 RAW = ("--raw", "-z", "--no-renames", "--no-abbrev", "--ignore-submodules=none", *_PLAIN)
 
 
-def swaps(repo: Repo, listing: bytes) -> tuple[Swap, ...]:
+def changed_files(repo: Repo, listing: bytes) -> tuple[ChangedFile, ...]:
     """Read what git prints with --raw and -z: `:<mode> <mode> <blob> <blob> <status>`, path, and so on."""
     words = iter(_split(listing))
     skip = len(repo.prefix)
@@ -87,7 +87,7 @@ def swaps(repo: Repo, listing: bytes) -> tuple[Swap, ...]:
     for record, path in zip(words, words, strict=True):
         mode, _, was, _, _ = record.split(" ")
         found[path[skip:]] = was if mode.startswith(":100") else ""
-    return tuple(Swap(path, was) for path, was in found.items())
+    return tuple(ChangedFile(path, was) for path, was in found.items())
 
 
 def changed_names(repo: Repo) -> tuple[str, ...]:
@@ -114,11 +114,13 @@ def untracked_names(repo: Repo, folder: str) -> tuple[str, ...]:
     return _names(repo, repo.ask("ls-files", "-o", "-z", "--", repo.prefix + folder))
 
 
-def taken_names(repo: Repo, folder: str) -> tuple[str, ...]:
-    """Return the files below a folder that are in the index or that `git add` would take; raises GitError."""
-    return _names(
-        repo, repo.ask("ls-files", "-c", "-o", "--exclude-standard", "-z", "--", repo.prefix + folder)
-    )
+def taken_names(repo: Repo, names: Iterable[str]) -> tuple[str, ...]:
+    """Return the files named, or below folders named, that are in the index or that `git add` would take.
+
+    Raises GitError.
+    """
+    places = [f"{repo.prefix}{name}" for name in names]
+    return _names(repo, repo.ask("ls-files", "-c", "-o", "--exclude-standard", "-z", "--", *places))
 
 
 def _filters_off(repo: Repo) -> dict[str, str]:

@@ -25,7 +25,7 @@ _WORDS = (
 # A header line of git-log(1), "raw": the commit, and with -m the parent it is compared with.
 _COMMIT = re.compile(rb"commit ([0-9a-f]+)(?: \(from ([0-9a-f]+)\))?\n")
 _PARENT = re.compile(rb"^parent ([0-9a-f]+)$", re.MULTILINE)
-_AUTHOR = re.compile(rb"^author (.*?) ?<[^>\n]*> (-?[0-9]+) [-+][0-9]+$", re.MULTILINE)
+_AUTHOR = re.compile(rb"^author (.*?) ?<[^<>\n]*> (-?[0-9]+) [-+][0-9]+$", re.MULTILINE)
 _RECORD = re.compile(rb"^:[0-7]{6} [0-7]{6} ", re.MULTILINE)
 _PIECE = 1 << 20
 
@@ -38,7 +38,7 @@ class Touched(NamedTuple):
     blob: str
 
 
-class Step:
+class CommitStep:
     """A commit compared with one parent: none, or the first, where it has but one.
 
     `paths` are the changed files as bytes, relative to the top of the repository; the rest is worked out when asked
@@ -106,7 +106,7 @@ def _plain(mode: str, blob: str) -> str:
     return blob if mode.startswith("100") else ""
 
 
-def steps(repo: Repo, commit: str) -> Iterator[Step]:
+def steps(repo: Repo, commit: str) -> Iterator[CommitStep]:
     """Yield `commit` and all before it, each with what it changed: children before parents, else the latest first.
 
     A merge comes once for each parent that it differs from, these one after the other. Raises GitError: a clone made
@@ -136,7 +136,9 @@ def steps(repo: Repo, commit: str) -> Iterator[Step]:
 def _refused(complaint: str, repo: Repo) -> call.GitError:
     error = call.refusal(complaint, "log", repo.top)
     if "promisor" in complaint or "missing" in complaint or "unable to read" in complaint:
-        mend = "a clone made with --filter lacks it: get the rest with `git fetch --refetch --no-filter`"
+        mend = (
+            "a clone made with --filter does not have it: get the rest with `git fetch --refetch --no-filter`"
+        )
         return call.GitError(error.message, mend)
     return error
 
@@ -152,7 +154,7 @@ def _words(process: "subprocess.Popen[bytes]") -> Iterator[bytes]:
         yield rest
 
 
-def _parsed(words: Iterator[bytes]) -> Iterator[Step]:
+def _parsed(words: Iterator[bytes]) -> Iterator[CommitStep]:
     """Put words together: a commit with its first record, path, record, path …, and an empty word at the end.
 
     A commit without any record is one word; the lines of a message are indented, so none looks like a record.
@@ -162,7 +164,7 @@ def _parsed(words: Iterator[bytes]) -> Iterator[Step]:
             continue
         first = _RECORD.search(word)
         if first is None:
-            yield Step(word, [], [])
+            yield CommitStep(word, [], [])
             continue
         records, paths = [word[first.start() :]], [next(words)]
         for record in words:
@@ -170,4 +172,4 @@ def _parsed(words: Iterator[bytes]) -> Iterator[Step]:
                 break
             records.append(record)
             paths.append(next(words))
-        yield Step(word[: first.start()], records, paths)
+        yield CommitStep(word[: first.start()], records, paths)

@@ -1,9 +1,11 @@
-"""Which repository a folder belongs to, and which commit a name stands for."""
+"""Which repository a folder belongs to, and which commit a name means."""
 
 import os
 from pathlib import Path
 from typing import NamedTuple
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_beneath
 from jobkit.book.git import call
 
 
@@ -35,8 +37,15 @@ class Repo(NamedTuple):
         return call.ask(arguments, self.top, self.environment())
 
 
+CACHE_FOLDER = "jobkit"
+"""Where jobkit may keep what it can work out again, below the shared git directory; it may not exist yet.
+
+Blob ids mean the same in every linked worktree.
+"""
+
+
 def open_repo(folder: str | os.PathLike[str]) -> Repo:
-    """Return the repository that `folder` lies in, found by walking up as git does.
+    """Return the repository that `folder` is in, found by walking up as git does.
 
     Only where that finds none, GIT_DIR and GIT_WORK_TREE are obeyed. Raises NotInGitError, GitMissingError,
     and GitError where git refuses the repository (another owner: git's own advice is passed on).
@@ -71,14 +80,14 @@ def _discover(folder: str, extra: dict[str, str]) -> Repo:
 def _common_dir(git_dir: str) -> str:
     """Return the shared git directory; gitrepository-layout(5), "commondir"."""
     try:
-        named = (Path(git_dir) / "commondir").read_text(encoding="utf-8", errors="surrogateescape")
-    except OSError:
+        named = os.fsdecode(read_beneath(git_dir, "commondir"))
+    except DiskError:
         return git_dir
     return os.path.realpath(Path(git_dir) / named.removesuffix("\n"))
 
 
 def _is_foreign(index: str, git_dir: str) -> bool:
-    """Return whether an index file lies in the git directory of another repository.
+    """Return whether an index file is in the git directory of another repository.
 
     A hook that checks a second book must not read the first one's index. A relative name is git's own
     (".git/index"), and means this repository; an index outside any git directory was put there by a person
@@ -87,14 +96,6 @@ def _is_foreign(index: str, git_dir: str) -> bool:
     parent = Path(index).parent
     foreign = parent.is_absolute() and os.path.realpath(parent) != git_dir
     return foreign and (parent / "HEAD").is_file()
-
-
-def cache_folder(repo: Repo) -> Path:
-    """Return where jobkit may keep what it can work out again; the folder may not exist yet.
-
-    It lies in the shared git directory: blob ids mean the same in every linked worktree.
-    """
-    return Path(repo.common_dir) / "jobkit"
 
 
 def resolve(repo: Repo, revision: str) -> str:
@@ -116,5 +117,5 @@ def _unknown(repo: Repo, revision: str) -> call.UnknownRevisionError:
         return call.UnknownRevisionError(f"{repo.top} has no commits yet", "commit the book first")
     mend = "name a commit, a branch or a tag; `git log --oneline` lists the commits"
     if repo.shallow:
-        mend = "this clone is shallow and may lack it: run `git fetch --unshallow`"
+        mend = "this clone is shallow and may not have it: run `git fetch --unshallow`"
     return call.UnknownRevisionError(f"{revision!r} names no commit in {repo.top}", mend)

@@ -14,7 +14,7 @@ _DIFF: Words = ("diff", "--cached", *RAW)
 _LISTING: Words = ("ls-files", "-s", "-z")
 
 
-class Change(NamedTuple):
+class StagedFile(NamedTuple):
     """One file that the next commit adds, changes or takes away; a blob is "" where there is no plain file.
 
     `letter` is git's own: A, D, M, T, or U where it is not merged yet; git-diff(1), "RAW OUTPUT FORMAT".
@@ -26,7 +26,7 @@ class Change(NamedTuple):
     letter: str
 
 
-class AskingStaged:
+class StagedQuery:
     """Git asked what is staged below a book, and what the whole of its index holds."""
 
     def __init__(self, repo: Repo) -> None:
@@ -45,7 +45,7 @@ class AskingStaged:
             )
 
     def end(self) -> None:
-        """Put an end to what nobody has waited for."""
+        """Put an end to what was not waited for."""
         for process in self._begun.values():
             process.kill()
             process.communicate()
@@ -53,14 +53,14 @@ class AskingStaged:
 
     def _answer(self, words: Words) -> bytes:
         begun = self._begun.get(words)
-        answer = begun.communicate()[0] if begun else b""
+        answer = call.finish(begun, self.repo.top, self.repo.environment())[0] if begun else b""
         self._begun.pop(words, None)  # only now: what is interrupted still has to be ended
         # Once more where git failed, for its complaint.
         return answer if begun and not begun.returncode else self.repo.ask(*words, *self._below)
 
     @cached_property
-    def changes(self) -> tuple[Change, ...]:
-        """What is staged; paths are relative to the book. Raises GitError."""
+    def changes(self) -> tuple[StagedFile, ...]:
+        """What is staged; paths are relative to the book. Raises GitError, GitStuckError."""
         words = os.fsdecode(self._answer(_DIFF)).split("\0")[:-1]
         skip = len(self.repo.prefix)
         return tuple(_change(*pair, skip) for pair in zip(words[::2], words[1::2], strict=True))
@@ -71,9 +71,9 @@ class AskingStaged:
         return self._answer(_LISTING)
 
 
-def _change(head: str, path: str, skip: int) -> Change:
+def _change(head: str, path: str, skip: int) -> StagedFile:
     mode_was, mode, was, blob, letter = head[1:].split(" ")
-    return Change(path[skip:], _plain(mode_was, was), _plain(mode, blob), letter)
+    return StagedFile(path[skip:], _plain(mode_was, was), _plain(mode, blob), letter)
 
 
 def _plain(mode: str, blob: str) -> str:

@@ -8,10 +8,10 @@ from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.history.same_job import is_same_job
 from jobkit.book.read.load import document, load_job
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, Tree, kind_of
-from jobkit.jobs.history import OwnTurn, State, Turn
+from jobkit.jobs.history import FileChange, JobState, OwnFileChange
+from jobkit.jobs.same_job import is_same_job
 
 _OWN = ("bench", "meters", "stock", "board")
 
@@ -19,8 +19,8 @@ _OWN = ("bench", "meters", "stock", "board")
 class Comparison(NamedTuple):
     """What differs between two states of a book, in the order of the paths."""
 
-    jobs: tuple[Turn, ...]
-    own: tuple[OwnTurn, ...]
+    jobs: tuple[FileChange, ...]
+    own: tuple[OwnFileChange, ...]
 
 
 def compare(root: str | os.PathLike[str], before: Revision | Index, after: Shelf) -> Comparison:
@@ -35,17 +35,20 @@ def compare(root: str | os.PathLike[str], before: Revision | Index, after: Shelf
     boards = [path for path in changed if kind_of(path) == "board"]
     beside = {f"{folder}.toml" for folder in attached} | _mentioning(boards, before, after)
     same = [_same(path, content) for path, content in _contents(after, beside - {*changed}).items()]
-    jobs = [turn._replace(attached=_of(turn, attached)) for turn in (*_job_turns(changed, was, now), *same)]
+    jobs = [
+        file_change._replace(attached=_of(file_change, attached))
+        for file_change in (*_job_changes(changed, was, now), *same)
+    ]
     own = (path for path in changed if kind_of(path) in _OWN)
     return Comparison(
         tuple(sorted(jobs, key=path_of)),
-        tuple(_own_turn(path, was.get(path), now.get(path)) for path in own),
+        tuple(_own_change(path, was.get(path), now.get(path)) for path in own),
     )
 
 
-def path_of(turn: Turn) -> str:
-    """Tell where the job lies now, or lay last."""
-    state = turn.after or turn.before
+def path_of(file_change: FileChange) -> str:
+    """Tell where the job is now, or lay last."""
+    state = file_change.after or file_change.before
     return state.path if state else ""
 
 
@@ -78,7 +81,9 @@ def _contents(shelf: Shelf, paths: set[str]) -> dict[str, bytes]:
     return {path: b"" if isinstance(content, ShelfError) else content for path, content in found}
 
 
-def _job_turns(changed: Iterable[str], was: Mapping[str, bytes], now: Mapping[str, bytes]) -> Iterator[Turn]:
+def _job_changes(
+    changed: Iterable[str], was: Mapping[str, bytes], now: Mapping[str, bytes]
+) -> Iterator[FileChange]:
     """Pair the states of each job, a renamed one too."""
     jobs = [path for path in changed if kind_of(path) == "job"]
     gone = [_state(path, was[path]) for path in jobs if path not in now]
@@ -87,11 +92,11 @@ def _job_turns(changed: Iterable[str], was: Mapping[str, bytes], now: Mapping[st
             continue
         after = _state(path, now[path])
         before = _state(path, was[path]) if path in was else _earlier(after, gone)
-        yield Turn(before, after)
-    yield from (Turn(state, None) for state in gone)
+        yield FileChange(before, after)
+    yield from (FileChange(state, None) for state in gone)
 
 
-def _earlier(after: State, gone: list[State]) -> State | None:
+def _earlier(after: JobState, gone: list[JobState]) -> JobState | None:
     """Take out of the states that are gone the one that was the same job."""
     found = next((state for state in gone if is_same_job(state, after)), None)
     if found:
@@ -99,13 +104,13 @@ def _earlier(after: State, gone: list[State]) -> State | None:
     return found
 
 
-def _same(path: str, content: bytes) -> Turn:
+def _same(path: str, content: bytes) -> FileChange:
     state = _state(path, content)
-    return Turn(state, state)
+    return FileChange(state, state)
 
 
-def _state(path: str, content: bytes) -> State:
-    return State(path, git.blob_id(content), load_job(path, content).job)
+def _state(path: str, content: bytes) -> JobState:
+    return JobState(path, git.blob_id(content), load_job(path, content).job)
 
 
 _Attached = dict[str, list[tuple[str, str]]]
@@ -122,8 +127,10 @@ def _attached(changed: Iterable[str], was: Mapping[str, bytes], now: Mapping[str
     return found
 
 
-def _of(turn: Turn, attached: _Attached) -> tuple[tuple[str, str], ...]:
-    folders = dict.fromkeys(state.path.removesuffix(".toml") for state in (turn.before, turn.after) if state)
+def _of(file_change: FileChange, attached: _Attached) -> tuple[tuple[str, str], ...]:
+    folders = dict.fromkeys(
+        state.path.removesuffix(".toml") for state in (file_change.before, file_change.after) if state
+    )
     return tuple(file for folder in folders for file in attached.get(folder, ()))
 
 
@@ -135,6 +142,6 @@ def _mentioning(boards: Iterable[str], before: Shelf, after: Shelf) -> set[str]:
     return {path for path, text in texts if isinstance(text, bytes) and any(name in text for name in names)}
 
 
-def _own_turn(path: str, was: bytes | None, now: bytes | None) -> OwnTurn:
+def _own_change(path: str, was: bytes | None, now: bytes | None) -> OwnFileChange:
     before, after = (None if content is None else document(content)[0] for content in (was, now))
-    return OwnTurn(path, before, after, came=was is None, went=now is None)
+    return OwnFileChange(path, before, after, came=was is None, went=now is None)

@@ -14,7 +14,7 @@ from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple, Protocol
 
-from jobkit.book.git.log import Step, Touched
+from jobkit.book.git.log import CommitStep, Touched
 
 _JOB_FILE = re.compile(r"(?:^|/)jobs/[^/]+/[^/]+\.toml$")
 
@@ -44,17 +44,25 @@ class Passage(NamedTuple):
     attached: tuple[Touched, ...] = ()
 
 
-class Stop(NamedTuple):
-    """A commit that touched the job, and how it differs from each of its parents."""
+class TouchingCommit(NamedTuple):
+    """A commit that touched the job, and how it differs from each of its parents.
 
-    step: Step
+    A merge that left the job as one of its parents had it differs only from the others.
+    """
+
+    step: CommitStep
     passages: tuple[Passage, ...]
 
+    @property
+    def took_a_side(self) -> bool:
+        """Tell whether the commit is a merge that left the job as one of its parents had it."""
+        return len(self.passages) < len(self.step.parents)
 
-def follow(steps: Iterable[Step], path: str, jobs: Knows) -> Iterator[Stop]:
+
+def follow(steps: Iterable[CommitStep], path: str, jobs: Knows) -> Iterator[TouchingCommit]:
     """Yield the commits that touched the job which lies at `path` in the first one, in the order of `steps`.
 
-    A merge that left the job as one of its parents had it did nothing to it, and is passed by.
+    A merge that left the job as one of its parents had it is among them: it did nothing, or took a side.
     """
     names: defaultdict[str, Names] = defaultdict(frozenset)
     start = frozenset((os.fsencode(path),))
@@ -70,11 +78,11 @@ def follow(steps: Iterable[Step], path: str, jobs: Knows) -> Iterator[Stop]:
         for parent in {*parents} - {step.parent for step in compared}:
             names[parent] |= here
         found = tuple(passage for passage in passages if passage)
-        if found and len(found) >= len(parents):
-            yield Stop(compared[0], found)
+        if found:
+            yield TouchingCommit(compared[0], found)
 
 
-def _passage(step: Step, here: Names, jobs: Knows) -> tuple[Passage | None, Names]:
+def _passage(step: CommitStep, here: Names, jobs: Knows) -> tuple[Passage | None, Names]:
     """Tell what a step did to the job, and under which names it goes before it."""
     if here.isdisjoint(step.paths) and not any(path.startswith(_folders(here)) for path in step.paths):
         return None, here
@@ -87,7 +95,7 @@ def _passage(step: Step, here: Names, jobs: Knows) -> tuple[Passage | None, Name
     return passage and passage._replace(attached=attached), before
 
 
-def _way(step: Step, touched: list[Touched], here: Names, jobs: Knows) -> tuple[Passage | None, Names]:
+def _way(step: CommitStep, touched: list[Touched], here: Names, jobs: Knows) -> tuple[Passage | None, Names]:
     own = [one for one in touched if os.fsencode(one.path) in here and (one.was or one.blob)]
     if not own:
         return None, here

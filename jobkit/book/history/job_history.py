@@ -12,18 +12,18 @@ from pathlib import PurePosixPath
 
 from jobkit.book import git
 from jobkit.book.git.log import Touched, steps
-from jobkit.book.history.follow import Passage, Stop, follow
-from jobkit.book.history.same_job import ALIKE, likeness
+from jobkit.book.history.follow import Passage, TouchingCommit, follow
 from jobkit.book.read.load import load_job
-from jobkit.jobs.history import Moment, State, Turn
+from jobkit.jobs.history import CommitChanges, FileChange, JobState
+from jobkit.jobs.same_job import ALIKE, likeness
 
 
-def history(repo: git.Repo, commit: str, path: str) -> list[Moment]:
+def history(repo: git.Repo, commit: str, path: str) -> list[CommitChanges]:
     """Read the history of the job file at `path` (relative to the book) in `commit`, oldest first; raises GitError."""
     past = _Past(repo)
     stops = list(follow(steps(repo, commit), repo.prefix + path, past))[::-1]
     past.read({blob for stop in stops for one in stop.passages for blob in (one.was, one.blob) if blob})
-    return [past.moment(stop) for stop in stops]
+    return [past.commit_changes(stop) for stop in stops]
 
 
 def last_path(repo: git.Repo, commit: str, name: str) -> str | None:
@@ -42,14 +42,14 @@ class _Past:
 
     def __init__(self, repo: git.Repo) -> None:
         self._repo = repo
-        self._states: dict[str, State] = {}
+        self._states: dict[str, JobState] = {}
 
     def read(self, blobs: Iterable[str]) -> None:
         """Read blobs that are not known yet, all in one go."""
         wanted = sorted({*blobs} - {*self._states})
         for blob, content in zip(wanted, git.read_blobs(self._repo, wanted), strict=True):
-            job = None if content is None else load_job("", content).job
-            self._states[blob] = State("", blob, job, content is None)
+            job = load_job("", content).job if isinstance(content, bytes) else None
+            self._states[blob] = JobState("", blob, job, content is git.Unread.MISSING)
 
     def is_same(self, was: str, blob: str) -> bool:
         """Tell whether two contents of one name are the same job; one that cannot be read might be any."""
@@ -70,17 +70,20 @@ class _Past:
         before, after = self._states[was].job, self._states[blob].job
         return likeness(before, after) if before and after else 0
 
-    def moment(self, stop: Stop) -> Moment:
+    def commit_changes(self, stop: TouchingCommit) -> CommitChanges:
         """Put a commit's records together."""
         step = stop.step
-        turns = tuple(map(self._turn, stop.passages))
-        return Moment(step.commit, step.author, step.when, step.subject, turns)
+        file_changes = tuple(map(self._file_change, stop.passages))
+        joins = len(step.parents) > 1
+        return CommitChanges(
+            step.commit, step.author, step.when, step.subject, file_changes, joins, stop.took_a_side
+        )
 
-    def _turn(self, one: Passage) -> Turn:
+    def _file_change(self, one: Passage) -> FileChange:
         attached = tuple((file.path, _became(file)) for file in one.attached)
-        return Turn(self._state(one.was_path, one.was), self._state(one.path, one.blob), attached)
+        return FileChange(self._state(one.was_path, one.was), self._state(one.path, one.blob), attached)
 
-    def _state(self, path: str, blob: str) -> State | None:
+    def _state(self, path: str, blob: str) -> JobState | None:
         if not blob:
             return None
         state = self._states[blob]

@@ -1,4 +1,4 @@
-"""What lies round a book: which of its files git knows, and which copies of the schemas are old."""
+"""What is around a book: which of its files git knows, and which copies of the schemas are old."""
 
 from __future__ import annotations
 
@@ -6,43 +6,45 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.history.before import jobs_before
+from jobkit.book.history.before import state_before
 from jobkit.book.schema.schema_files import FILES, schema_path
-from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError
+from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, kind_of
+from jobkit.book.shelf.private import private_taken
 from jobkit.book.shelf.tree import GitTree
 from jobkit.book.shelf.untracked import Untracked
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.job import Job
 
 
-def beside(root: Path, shelf: Shelf) -> Beside:
-    """Look round the book in the folder `root`, as far as it concerns what lies on `shelf`.
+def repository_state(root: Path, shelf: Shelf) -> RepositoryState:
+    """Look round the book in the folder `root`, as far as it concerns what is on `shelf`.
 
     A folder without git, or one that git refuses, is looked at without it. Raises GitError for an index or a commit.
     """
     old = tuple(_old_schemas(shelf))
     if isinstance(shelf, Revision):
-        return Beside(frozenset(), shelf.below("private"), old, *jobs_before(root, shelf))
+        return RepositoryState(frozenset(), shelf.private(), old, *state_before(root, shelf))
     if isinstance(shelf, Index):
-        untracked = Untracked(shelf.repo, shelf.is_listed)
-        return Beside(untracked, shelf.below("private"), old, *jobs_before(root, shelf))
+        untracked, new = Untracked(shelf.repo, shelf.is_listed), shelf.new_attachments()
+        return RepositoryState(untracked, shelf.private(), old, *state_before(root, shelf), new)
     try:
         if isinstance(shelf, GitTree):
-            names, private = shelf.untracked(), shelf.private()
+            names, private, new = shelf.untracked(), shelf.private(), shelf.new_attachments()
         else:
             repo = git.open_repo(root)
-            names = frozenset(git.untracked_names(repo, "jobs"))
-            private = git.taken_names(repo, "private") if (root / "private").is_dir() else ()
-        return Beside(names, private, old, *jobs_before(root, shelf, names))
+            names, private = frozenset(git.untracked_names(repo, "jobs")), private_taken(repo, root)
+            new = tuple(sorted(path for path in names if kind_of(path) == "attachment"))
+        return RepositoryState(names, private, old, *state_before(root, shelf, names), new)
     except git.GitError:
         # The files can be checked all the same; whoever commits will hear from git itself.
-        return Beside(old_schemas=old)
+        return RepositoryState(old_schemas=old)
 
 
-def beside_few(shelf: Index, before: Mapping[str, Job]) -> Beside:
+def state_for_few(shelf: Index, before: Mapping[str, Job]) -> RepositoryState:
     """Look round as far as concerns a few jobs in git's index, whose earlier states are known; none has gone."""
     untracked = Untracked(shelf.repo, shelf.is_listed)
-    return Beside(untracked, shelf.below("private"), tuple(_old_schemas(shelf)), before)
+    old = tuple(_old_schemas(shelf))
+    return RepositoryState(untracked, shelf.private(), old, before, attachments=shelf.new_attachments())
 
 
 def _old_schemas(shelf: Shelf) -> Iterator[str]:

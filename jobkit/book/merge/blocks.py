@@ -25,10 +25,10 @@ class Item(Protocol):
         """All lines that are not blank."""
 
     def lines(self) -> Iterator[str]:
-        """Yield all lines as they stood."""
+        """Yield all lines as they were."""
 
 
-class Statement(NamedTuple):
+class KeyValue(NamedTuple):
     """One `key = value`, the lines of it, and the remarks and blank lines above."""
 
     key: KeyPath
@@ -42,13 +42,13 @@ class Statement(NamedTuple):
         return not_blank(self.notes + self.pair)
 
     def lines(self) -> Iterator[str]:
-        """Yield all lines as they stood."""
+        """Yield all lines as they were."""
         yield from self.notes
         yield from self.pair
 
 
 class Block(NamedTuple):
-    """A header, what stands beneath it, and the blocks that belong to it; the whole file is one without a header.
+    """A header, what is beneath it, and the blocks that belong to it; the whole file is one without a header.
 
     `gap` are the blank lines above, `notes` the remarks directly above the header, `tail` remarks and blank
     lines beneath the last statement. `content` are all lines of the block and its inner blocks that are not
@@ -60,7 +60,7 @@ class Block(NamedTuple):
     gap: Lines
     notes: Lines
     head: Lines
-    statements: tuple[Statement, ...]
+    statements: tuple[KeyValue, ...]
     tail: Lines
     blocks: "tuple[Block, ...]"
     content: Lines
@@ -76,7 +76,7 @@ class Block(NamedTuple):
         return found[0].replace(" ", "T") if found and self.is_entry else ""
 
     def lines(self) -> Iterator[str]:
-        """Yield all lines as they stood."""
+        """Yield all lines as they were."""
         yield from (*self.gap, *self.notes, *self.head)
         for statement in self.statements:
             yield from statement.lines()
@@ -101,7 +101,7 @@ def blocks_of(text: str) -> Block | None:
 
 
 def _has_twins(found: Outline) -> bool:
-    """Return whether a table or key stands twice, which is no TOML."""
+    """Return whether a table or key is there twice, which is not TOML."""
     tables = [section.path for section in found.sections]
     keys = [statement.path for section in found.sections for statement in section.statements]
     return len(set(tables)) < len(tables) or len(set(keys)) < len(keys)
@@ -128,18 +128,18 @@ def _flat(text: str, found: Outline) -> Iterator[_Flat]:
         gap, notes = next_gap, next_notes
 
 
-def _statements(text: str, found: Outline, section: Section) -> Iterator[Statement]:
+def _statements(text: str, found: Outline, section: Section) -> Iterator[KeyValue]:
     above = section.head_end
     for path, start, end in section.statements:
         span = found.spans[path]
         key = path[len(section.path) :]
         value = text[span.start : span.end]
-        yield Statement(key, value, _lines(text, above, start), _lines(text, start, end))
+        yield KeyValue(key, value, _lines(text, above, start), _lines(text, start, end))
         above = end
 
 
 def _divide(lines: Lines) -> tuple[Lines, Lines, Lines]:
-    """Divide what stands above a header into the tail of the block before, blank lines, and remarks directly above."""
+    """Divide what is above a header into the tail of the block before, blank lines, and remarks directly above."""
     notes = len(lines)
     while notes and lines[notes - 1].strip():
         notes -= 1

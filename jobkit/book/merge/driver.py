@@ -8,6 +8,8 @@ import shlex
 import sys
 from pathlib import Path
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.reading import read_plain
 from jobkit.book.git.linemerge import Labels
 from jobkit.book.merge.markers import whole_conflict
 from jobkit.book.merge.whole import Merged, decoded, encoded, merge
@@ -21,15 +23,15 @@ CONFLICT = 33
 def run(base: str, ours: str, theirs: str, size: int, path: str) -> int:
     """Merge the files of these names, write the result over `ours`, and return the exit status.
 
-    Whatever happens after the files are read, the file written holds both sides. Raises OSError where a file
-    cannot be read or written.
+    Whatever happens after the files are read, the file written holds both sides. Raises DiskError where a file
+    cannot be read, OSError where it cannot be written.
     """
-    texts = [decoded(Path(name).read_bytes()) for name in (base, ours, theirs)]
+    texts = [decoded(read_plain(name)) for name in (base, ours, theirs)]
     labels = Labels(size=size)
     try:
         merged = merge(texts[0] or None, texts[1], texts[2], labels)  # git gives an empty file for no base
     except Exception as error:  # noqa: BLE001 - a fault of jobkit must not cost a side its work
-        print(f"{path}: jobkit failed to merge ({error!r}); both sides are kept whole", file=sys.stderr)  # noqa: T201
+        print(f"{path}: jobkit failed to merge ({error!r}); both sides are kept complete", file=sys.stderr)  # noqa: T201
         merged = Merged(whole_conflict(texts[1], texts[2], labels), clean=False)
     _write(ours, merged.text)
     return CLEAN if merged.clean else CONFLICT
@@ -37,7 +39,7 @@ def run(base: str, ours: str, theirs: str, size: int, path: str) -> int:
 
 def _write(name: str, text: str) -> None:
     """Replace a file in one step, so that a kill leaves what git wrote there."""
-    new = Path(f"{name}.new")
+    new = Path(f"{name}.new")  # git made up the name, and took it in this folder for itself
     new.write_bytes(encoded(text))
     new.replace(name)
 
@@ -45,8 +47,8 @@ def _write(name: str, text: str) -> None:
 def driver_command(python: str) -> str:
     """Return the command for git's setting merge.<name>.driver, `python` being the interpreter to try first.
 
-    Then the PATH's are tried, at last git merges lines itself: git keeps "ours" and drops the other side
-    where a driver fails without a word. -P keeps Python from importing what lies in the repository.
+    Then the PATH's are tried, at last git merges lines itself: git keeps "ours" and drops the other side where a driver
+    fails without a word. -P keeps Python from importing what is in the repository.
     """
     first = shlex.quote(python).replace("%", "%%")
     return (
@@ -66,7 +68,7 @@ def main(arguments: list[str]) -> int:
     base, ours, theirs, size, path = arguments
     try:
         return run(base, ours, theirs, int(size), path)
-    except OSError as error:
+    except (DiskError, OSError) as error:
         return _unable(f"{path} cannot be merged: {error}")
 
 

@@ -60,17 +60,21 @@ def by_time(additions: Sequence[Addition[Block]]) -> list[Addition[Block]]:
     if one_sided or not dated:
         return by_side(additions)
     undated = [each for each in additions if not each.item.time]
-    early = [each for each in undated if _precedes(each, dated)]
-    late = [each for each in undated if not _precedes(each, dated)]
+    firsts = _first(dated)
+    early = [each for each in undated if _precedes(each, firsts)]
+    late = [each for each in undated if not _precedes(each, firsts)]
     dated.sort(key=lambda each: (each.item.time, each.content))
     return [*by_side(early), *dated, *by_side(late)]
 
 
-def _precedes(undated: Addition[Block], dated: Sequence[Addition[Block]]) -> bool:
+def _first(dated: Sequence[Addition[Block]]) -> tuple[int | None, int | None]:
+    """Return the first place of a dated entry on each side."""
+    ours = (each.in_ours for each in dated if each.in_ours is not None)
+    theirs = (each.in_theirs for each in dated if each.in_theirs is not None)
+    return min(ours, default=None), min(theirs, default=None)
+
+
+def _precedes(undated: Addition[Block], firsts: tuple[int | None, int | None]) -> bool:
     """Return whether a side has added it before its first dated entry."""
-    ours = [each.in_ours for each in dated if each.in_ours is not None]
-    theirs = [each.in_theirs for each in dated if each.in_theirs is not None]
-    return any(
-        place is not None and places and place < min(places)
-        for place, places in ((undated.in_ours, ours), (undated.in_theirs, theirs))
-    )
+    places = zip((undated.in_ours, undated.in_theirs), firsts, strict=True)
+    return any(place is not None and place < first for place, first in places if first is not None)

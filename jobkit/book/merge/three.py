@@ -1,13 +1,14 @@
-"""Three versions of a block made one: what one side changed is taken, what both changed stands between markers.
+"""Three versions of a block made one: what one side changed is taken, what both changed is between markers.
 
 Nothing that a side wrote is lost: a line goes only where one side removed it and the other left it alone.
 """
 
+from collections import deque
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from typing import NamedTuple, TypeVar
 
 from jobkit.book.git.linemerge import Labels
-from jobkit.book.merge.blocks import EMPTY, Block, Item, Lines, Statement, not_blank
+from jobkit.book.merge.blocks import EMPTY, Block, Item, KeyValue, Lines, not_blank
 from jobkit.book.merge.markers import conflict
 from jobkit.book.merge.order import Addition, by_side, by_time
 from jobkit.book.merge.pairs import pairs
@@ -88,19 +89,19 @@ def _tail(base: Lines, ours: Lines, theirs: Lines, labels: Labels) -> Piece:
 
 
 def _statements(
-    base: Sequence[Statement], ours: Sequence[Statement], theirs: Sequence[Statement], labels: Labels
+    base: Sequence[KeyValue], ours: Sequence[KeyValue], theirs: Sequence[KeyValue], labels: Labels
 ) -> Piece:
-    def settle(base: Statement | None, ours: Statement | None, theirs: Statement | None) -> Piece:
+    def settle(base: KeyValue | None, ours: KeyValue | None, theirs: KeyValue | None) -> Piece:
         return _settled(base, ours, theirs, labels, _merge_statement)
 
-    def pair(base: Sequence[Statement], side: Sequence[Statement]) -> list[int | None]:
+    def pair(base: Sequence[KeyValue], side: Sequence[KeyValue]) -> list[int | None]:
         places = {statement.key: number for number, statement in enumerate(side)}
         return [places.get(statement.key) for statement in base]
 
     return _woven((base, ours, theirs), pair, pair, settle, by_side)
 
 
-def _merge_statement(base: Statement | None, ours: Statement, theirs: Statement, labels: Labels) -> Piece:
+def _merge_statement(base: KeyValue | None, ours: KeyValue, theirs: KeyValue, labels: Labels) -> Piece:
     notes = _remarks(base.notes if base else (), ours.notes, theirs.notes)
     lines = picked(base.pair if base else (), ours.pair, theirs.pair)
     if notes is None or lines is None:
@@ -129,11 +130,11 @@ def _same_additions(ours: Sequence[Block], theirs: Sequence[Block]) -> list[int 
     def key(block: Block) -> Hashable:
         return (block.name, block.content if block.is_entry else ())
 
-    waiting: dict[Hashable, list[int]] = {}
+    waiting: dict[Hashable, deque[int]] = {}
     for number, block in enumerate(theirs):
-        waiting.setdefault(key(block), []).append(number)
-    alike = [waiting.get(key(block), []) if block.time or not block.is_entry else [] for block in ours]
-    return [numbers.pop(0) if numbers else None for numbers in alike]
+        waiting.setdefault(key(block), deque()).append(number)
+    alike = [waiting.get(key(block)) if block.time or not block.is_entry else None for block in ours]
+    return [numbers.popleft() if numbers else None for numbers in alike]
 
 
 def _settled(
@@ -187,15 +188,17 @@ def _woven(
     """Merge three sequences: the base's items in its order, additions behind the item that they followed."""
     base, ours, theirs = versions
     in_ours, in_theirs = pair(base, ours), pair(base, theirs)
-    additions = _additions(_new(ours, in_ours), _new(theirs, in_theirs), pair_new, settle)
+    additions: dict[int, list[Addition[AnyItem]]] = {}
+    for new in _additions(_new(ours, in_ours), _new(theirs, in_theirs), pair_new, settle):
+        additions.setdefault(new.after, []).append(new)
     pieces: list[Piece] = []
-    waiting = [new for new in additions if new.after == 0]
+    waiting = [*additions.get(0, ())]
     for number, (item, one, other) in enumerate(zip(base, in_ours, in_theirs, strict=True), start=1):
         settled = settle(item, _at(ours, one), _at(theirs, other))
         if settled.lines:  # else what stands before and behind the lost item is in one place now
             pieces += [*_ordered(waiting, order), settled]
             waiting = []
-        waiting += [new for new in additions if new.after == number]
+        waiting += additions.get(number, ())
     return _joined([*pieces, *_ordered(waiting, order)])
 
 
@@ -238,7 +241,8 @@ def _additions(
             first = min(item, other, key=lambda each: each.content)
             piece = settle(None, item, other)
             found.append(Addition(min(after, other_after), place, other_place, first, *piece))
-    alone = [new for number, new in enumerate(theirs) if number not in twins]
+    paired = frozenset(twins)
+    alone = [new for number, new in enumerate(theirs) if number not in paired]
     return found + [
         Addition(after, None, place, item, *settle(None, None, item)) for after, place, item in alone
     ]

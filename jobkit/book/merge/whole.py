@@ -22,7 +22,7 @@ class Merged(NamedTuple):
 
 
 def merge(base: str | None, ours: str, theirs: str, labels: Labels = Labels()) -> Merged:  # noqa: B008 - immutable
-    """Merge two texts that grew from `base`; None where each side made the file anew.
+    """Merge two texts that grew from `base`; None where each side made the file again.
 
     Blocks are merged where all three fit them, lines (by git) where not. What is clean is TOML if the three
     were.

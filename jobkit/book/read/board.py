@@ -2,14 +2,30 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from pathlib import PurePosixPath
 
 from jobkit.book.read.bench import read_with
+from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
-from jobkit.jobs.design import Cause, Check, Design, Memory, Package, Point, PointWant, Rail
+from jobkit.jobs.ball_array import BallArray
+from jobkit.jobs.design import Check, Design, Memory, Package, Point, PointLimit, PossibleCause, Rail
+
+_TABLES = Tables(
+    "board",
+    {
+        (): Shape(Design, names={"design": "name", "format": ""}),
+        ("rail",): Shape(Rail, "rails"),
+        ("point",): Shape(Point, "points"),
+        ("point", "limit"): Shape(PointLimit, "limits"),
+        ("package",): Shape(Package, "packages"),
+        ("package", "array"): Shape(BallArray, "array"),
+        ("memory",): Shape(Memory, "memory"),
+        ("check",): Shape(Check, "checks"),
+        ("cause",): Shape(PossibleCause, "causes"),
+    },
+)
 
 
 def read_design(path: str, doc: Doc) -> tuple[Design, tuple[Trouble, ...]]:
@@ -18,82 +34,5 @@ def read_design(path: str, doc: Doc) -> tuple[Design, tuple[Trouble, ...]]:
 
 
 def _design(path: str, top: Values) -> Design:
-    return Design(
-        path,
-        top.text("design") or PurePosixPath(path).stem,
-        top.text("kind"),
-        tuple(map(_rail, top.tables("rail"))),
-        tuple(map(_point, top.tables("point"))),
-        tuple(map(_memory, top.tables("memory"))),
-        tuple(map(_cause, top.tables("cause"))),
-        tuple(map(_check, top.tables("check"))),
-        top.texts("parts"),
-        top.text("processor"),
-        top.text("what"),
-        tuple(map(_package, top.tables("package"))),
-    )
-
-
-def _rail(row: Values) -> Rail:
-    return Rail(
-        row.place,
-        row.text("name"),
-        row.quantity("nominal", "voltage"),
-        row.texts("feeds"),
-        row.flag("core"),
-        row.text("made_from"),
-        row.texts("through"),
-    )
-
-
-def _point(row: Values) -> Point:
-    return Point(
-        row.place,
-        row.text("name"),
-        row.text("where"),
-        row.text("rail"),
-        row.text("like"),
-        tuple(map(_point_want, row.tables("want"))),
-    )
-
-
-def _point_want(row: Values) -> PointWant:
-    kind = row.text("kind")
-    return PointWant(
-        row.place,
-        kind,
-        row.text("state"),
-        row.text("to"),
-        row.text("red_on"),
-        row.texts("removed"),
-        row.want("want", kind),
-        row.text("decision"),
-    )
-
-
-def _memory(row: Values) -> Memory:
-    balls = tuple((channel, tuple(names)) for channel, names in row.get("balls", {}).items())
-    return Memory(row.place, row.text("part"), row.texts("channels"), row.text("place"), balls)
-
-
-def _package(row: Values) -> Package:
-    return Package(
-        row.place,
-        row.text("part"),
-        row.text("what"),
-        row.text("place"),
-        row.text("item"),
-        row.text("moisture"),
-    )
-
-
-def _cause(row: Values) -> Cause:
-    upsets = tuple((check, Decimal(str(chance))) for check, chance in row.get("upsets", {}).items())
-    weight = row.number("weight")
-    return Cause(
-        row.place, row.text("name"), row.text("part"), Decimal(1) if weight is None else weight, upsets
-    )
-
-
-def _check(row: Values) -> Check:
-    return Check(row.place, row.text("name"), row.number("minutes"), row.text("state"), row.texts("tells"))
+    fields = {"name": PurePosixPath(path).stem, **_TABLES.values((), top.row, (), top.troubles)}
+    return Design(path=path, **fields)

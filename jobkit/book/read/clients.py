@@ -5,6 +5,7 @@ from __future__ import annotations
 from jobkit.book.read.bench import read_with
 from jobkit.book.read.load import OwnFile, document
 from jobkit.book.read.values import Values
+from jobkit.book.schema.discreet import without_values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.opening import ShelfError, Tree
@@ -16,12 +17,21 @@ PATH = "private/clients.toml"
 def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
     """Read the clients by reference, as far as they can be read; none where the file is not there.
 
-    Only the working tree is asked: the file is no part of any revision. Raises ShelfError where it cannot be opened.
+    Only the working tree is asked: the file is not a part of any revision. Raises ShelfError where it cannot be opened.
     """
     if PATH not in tree.own_paths():
         return {}, ()
-    doc, troubles = document(tree.read(PATH))
-    return ({}, troubles) if doc is None else _read(doc)
+    content = tree.read(PATH)
+    doc, troubles = document(content)
+    clients: dict[str, Client] = {}
+    if doc is not None:
+        clients, troubles = clients_in(doc)
+    return clients, tuple(without_values(troubles, content, doc)) if troubles else ()
+
+
+def clients_in(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+    """Read the document of the file; what is said of it may quote what is in it."""
+    return read_with(_clients, "clients", doc)
 
 
 def clients_file(tree: Tree) -> OwnFile | None:
@@ -29,15 +39,9 @@ def clients_file(tree: Tree) -> OwnFile | None:
     if PATH not in tree.own_paths():
         return None
     try:
-        content = tree.read(PATH)
+        return OwnFile(PATH, read_clients(tree)[1], b"")
     except ShelfError as error:
         return OwnFile(PATH, (Trouble((), error.message, error.mend),), b"")
-    doc, troubles = document(content)
-    return OwnFile(PATH, troubles if doc is None else _read(doc)[1], content)
-
-
-def _read(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
-    return read_with(_clients, "clients", doc)
 
 
 def _clients(top: Values) -> dict[str, Client]:

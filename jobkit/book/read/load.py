@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Set
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from functools import partial
 from pathlib import PurePosixPath
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from jobkit.book.read.batches import batches
 from jobkit.book.read.bench import read_meters, read_settings, read_stock
@@ -13,12 +13,17 @@ from jobkit.book.read.board import read_design
 from jobkit.book.read.job import read_job
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
+from jobkit.book.shelf.contents import ShelfContents
 from jobkit.book.shelf.opening import Shelf, ShelfError, kind_of
+from jobkit.book.shelf.paths import JobPaths, Paths
 from jobkit.book.toml.parse import TomlError, parse
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
+
+if TYPE_CHECKING:
+    from jobkit.book.cache.store import Cache
 
 FORMAT = 1
 """The newest file format this jobkit knows."""
@@ -49,31 +54,30 @@ class OwnFile(NamedTuple):
 class OpenBook(NamedTuple):
     """A book with its own files read; the jobs are loaded as they are asked for.
 
-    `own` lists every own file, with its troubles if it has any.
+    `own` lists every own file, with its troubles if it has any; `cache` is the store of what was found before, if any.
     """
 
     shelf: Shelf
     bench: Bench
-    job_paths: tuple[str, ...]
+    job_paths: Sequence[str]
     own: tuple[OwnFile, ...]
+    cache: Cache | None = None
 
 
-def open_book(shelf: Shelf) -> OpenBook:
+def open_book(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
     """Read settings, meters, stock and board files of the book on a shelf."""
     paths = shelf.paths()
-    return open_own(shelf, frozenset(paths), tuple(path for path in paths if kind_of(path) == "job"))
+    book = open_own(shelf, frozenset(paths), cache)
+    return book._replace(job_paths=tuple(path for path in paths if kind_of(path) == "job"))
 
 
-def open_for_jobs(shelf: Shelf) -> OpenBook:
-    """Open a book of whose files none but those of jobs and the bench's own will be asked for."""
-    # What git has to be asked for comes last.
-    book = open_own(shelf, frozenset())
-    jobs = shelf.job_paths()
-    return book._replace(bench=book.bench._replace(paths=frozenset(jobs)), job_paths=jobs)
+def open_for_few(shelf: Shelf, cache: Cache | None = None) -> OpenBook:
+    """Open a book without listing its files: what is asked for is looked for."""
+    return open_own(shelf, Paths(shelf), cache)._replace(job_paths=JobPaths(shelf))
 
 
-def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> OpenBook:
-    """Read the bench's own files of a book of which all files, and those of jobs, are known by their paths."""
+def open_own(shelf: Shelf, paths: Set[str], cache: Cache | None = None) -> OpenBook:
+    """Read the bench's own files of a book, of whose files `paths` tells; of jobs none is named."""
     own = _OwnFiles(shelf, shelf.own_paths())
     bench = Bench(
         settings=own.read("bench.toml", read_settings, Settings()),
@@ -81,8 +85,9 @@ def open_own(shelf: Shelf, paths: Set[str], job_paths: tuple[str, ...] = ()) -> 
         stock=own.read("stock.toml", read_stock, {}),
         designs={PurePosixPath(design.path).stem: design for design in own.designs()},
         paths=paths,
+        contents=ShelfContents(shelf),
     )
-    return OpenBook(shelf, bench, job_paths, tuple(own.files))
+    return OpenBook(shelf, bench, (), tuple(own.files), cache)
 
 
 def load_jobs(shelf: Shelf, paths: Iterable[str]) -> Iterator[Loaded]:
@@ -111,15 +116,15 @@ def _read(path: str, content: bytes | ShelfError, doc: Doc | None, troubles: tup
 
 
 def document(content: bytes) -> tuple[Doc | None, tuple[Trouble, ...]]:
-    """Parse a file; None where it is no TOML or of a format that is not known yet, with the reason."""
+    """Parse a file; None where it is not TOML or of a format that is not known yet, with the reason."""
     try:
         doc = parse(content)
     except TomlError as error:
         return None, (Trouble((), error.what, error.mend, error.line, error.column),)
     version = doc.get("format")
     if isinstance(version, int) and version > FORMAT:
-        message = f"the file has format {version}, and this jobkit knows formats up to {FORMAT}"
-        return None, (Trouble(("format",), message, "bring jobkit up to date"),)
+        message = f"the file has format {version}, this jobkit reads formats up to {FORMAT}"
+        return None, (Trouble(("format",), message, "upgrade jobkit"),)
     if isinstance(version, int) and 0 <= version < FORMAT and version is not False:
         message = f"the file has the older format {version}"
         return None, (Trouble(("format",), message, "run `jobkit upgrade`"),)
@@ -151,7 +156,7 @@ class _OwnFiles:
         return record
 
     def designs(self) -> Iterator[Design]:
-        """Read every board file; one that is no TOML is known by its name alone."""
+        """Read every board file; one that is not TOML is known by its name alone."""
         for path in self._paths:
             if kind_of(path) == "board":
                 unread = Design(path, PurePosixPath(path).stem, unread=True)

@@ -7,9 +7,11 @@ from difflib import get_close_matches
 from pathlib import PurePosixPath
 
 from jobkit.book.read.load import OpenBook
+from jobkit.book.shelf.opening import Tree
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.meter import Meter
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
 
@@ -27,27 +29,45 @@ class NoSuchMeterError(MisuseError):
 
 def job_path(book: OpenBook, name: str) -> str:
     """Find a job by its id or the shortest tail of it that is unique, such as "47"; raises NoSuchJobError."""
+    named = () if "/" in name else book.shelf.jobs_named(name.upper())
+    if named:  # a whole id: the others need not be listed
+        return named[-1]
     meant = jobs_ending(book.job_paths, name)
     if len(meant) == 1:
         return next(iter(meant.values()))
     if meant:
         raise NoSuchJobError(f'"{name}" could be {some(sorted(meant))}', "write more of the id")
-    raise NoSuchJobError(f'there is no job "{name}" in the {book.shelf.name}', "see `jobkit summarise`")
+    where = "this book" if isinstance(book.shelf, Tree) else f"the {book.shelf.name}"
+    raise NoSuchJobError(f'there is no job "{name}" in {where}', "see `jobkit summarise`")
 
 
 def jobs_ending(paths: Iterable[str], name: str) -> dict[str, str]:
-    """Give id and path of each job whose id ends in `name`; of the one alone whose id it is."""
+    """Give id and path of each job whose id ends in `name`; of those alone whose id or running number it is.
+
+    A running number may be written without its zeros: "1" and "k26-1" mean K26-0001, and not K26-0011.
+    """
     ids = {PurePosixPath(path).stem: path for path in paths}
     if name.upper() in ids:
         return {name.upper(): ids[name.upper()]}
-    return {one: path for one, path in ids.items() if one.upper().endswith(name.upper())}
+    numbered = {one: path for one, path in ids.items() if _has_number(one.upper(), name.upper())}
+    return numbered or {one: path for one, path in ids.items() if one.upper().endswith(name.upper())}
+
+
+def _has_number(job_id: str, name: str) -> bool:
+    """Tell whether a name is the running number of a job, with or without what is before it."""
+    start, _, number = job_id.rpartition("-")
+    begun, _, typed = name.rpartition("-")
+    if not (number.isdecimal() and typed.isdecimal()):
+        return False
+    return int(number) == int(typed) and start.endswith(begun)
 
 
 def design_named(bench: Bench, name: str) -> Design:
     """Find a design by its name or the only beginning of it; raises NoSuchDesignError."""
-    if name in bench.designs:
-        return bench.designs[name]
-    begun = [design for design in bench.designs if design.startswith(name.lower())]
+    meant = spelled(name, bench.designs)
+    if meant is not None:
+        return bench.designs[meant]
+    begun = [design for design in bench.designs if design.casefold().startswith(name.casefold())]
     if len(begun) == 1:
         return bench.designs[begun[0]]
     near = get_close_matches(name.lower(), bench.designs, n=1)
@@ -60,12 +80,13 @@ def design_named(bench: Bench, name: str) -> Design:
 
 def meter_named(bench: Bench, name: str) -> Meter:
     """Find a meter by its name; raises NoSuchMeterError."""
-    if name in bench.meters:
-        return bench.meters[name]
+    meant = spelled(name, bench.meters)
+    if meant is not None:
+        return bench.meters[meant]
     near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
     raise NoSuchMeterError(
         f'there is no meter "{name}"',
-        f"meters.toml has {some(near)}" if near else "meters.toml names none yet",
+        f"meters.toml has {some(near)}" if near else "meters.toml has none yet",
     )
 
 

@@ -18,7 +18,7 @@ _MOST = 8
 _AT_ONCE = 500
 
 
-def in_parts(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequence[str]) -> Iterator[Any]:
+def map_in_processes(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequence[str]) -> Iterator[Any]:
     """Yield what `work` makes of the items, part by part; every outcome must be plain data, as marshal writes it.
 
     The order is that of no one part after another. A part whose process is killed is done over here.

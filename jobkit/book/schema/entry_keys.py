@@ -1,31 +1,41 @@
-"""What the schema says of the keys of an entry: their form, their choices, and what they are for."""
+"""What the schemas say of the keys of a table: their form, their choices, and what they are for."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
-from jobkit.book.schema.schema_files import schema
+from jobkit.book.schema.schema_files import reference, resolved, schema
 from jobkit.units.kinds import KINDS
+
+BESIDE = "beside"
+"""The kind of a quantity that goes by the key `kind` of its own table."""
 
 _FORMS = {
     "money": "money",
+    "unit_price": "unit price",
     "date": "day",
     "time": "moment",
     "duration": "duration",
     "percentage": "percentage",
     "job_id": "job",
-    "want": "want",
+    "limit": "limit",
 }
-_BY_TYPE = {"number": "number", "boolean": "flag", "array": "texts", "string": "text"}
+_BY_TYPE = {"number": "number", "integer": "number", "boolean": "flag", "string": "text"}
+_FOR_EDITORS = frozenset(("", "const", "table", "tables", "lists", "history"))
+"""Forms that no word can give."""
 
 
 class Key(NamedTuple):
     """One key of a table.
 
-    `form` is text, texts, choice, number, flag, quantity, money, percentage, day, moment, duration, job, want, or pairs
-    (names with values of the form `of`); `kind` is that of a quantity. `about` and `example` are the schema's words.
+    `form` is text, texts, choice, number, numbers (one, or one for each name), flag, quantity, quantities, money, unit
+    price, percentage, day, moment, duration, job, limit, pairs (names with values of the form `of`), photos, lists (of
+    values of the form `of`), table, tables or history (a value, or tables with their first days); const for the format
+    of the file, "" for what is the bench's own. `kind` is that of a quantity or limit:
+    BESIDE where the table's own `kind` tells, "" where the unit does. `about` and `example` are the schema's words,
+    and `default` is what the key means where it is left out.
     """
 
     name: str
@@ -36,72 +46,105 @@ class Key(NamedTuple):
     kind: str = ""
     of: str = ""
     example: str = ""
+    default: str = ""
 
 
 @cache
 def keys_of(path: tuple[str, ...]) -> tuple[Key, ...]:
-    """List the keys of a table of a job file, such as ("work",) or ("price", "agreed"); () is the top of the file."""
-    rules = _table(path)
+    """List the keys of a table of a job file that words can give, such as those of ("work",); () is the top."""
+    return tuple(key for key in all_keys("job", path) if key.form not in _FOR_EDITORS)
+
+
+@cache
+def all_keys(kind: str, path: tuple[str, ...]) -> tuple[Key, ...]:
+    """List every key of a table of a kind of file, such as ("job", ("price", "agreed"))."""
+    rules = _table(kind, path)
     required = rules.get("required", ())
-    found = (_key(name, part, required=name in required) for name, part in rules["properties"].items())
-    return tuple(key for key in found if key is not None)
+    beside = _by_kind(rules)
+    return tuple(
+        _key(kind, name, part, required=name in required, beside=name in beside)
+        for name, part in rules["properties"].items()
+    )
 
 
-def _table(path: tuple[str, ...]) -> Mapping[str, Any]:
-    rules: Mapping[str, Any] = schema("job")
+def every_key(kind: str, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], Key]]:
+    """Go through all keys of all tables of a kind of file, each with its path; "*" means any name."""
+    for key in all_keys(kind, path):
+        yield (*path, key.name), key
+        if key.form in {"table", "tables", "history"}:
+            yield from every_key(kind, (*path, key.name))
+        elif key.form == "pairs" and key.of == "table":
+            yield from every_key(kind, (*path, key.name, "*"))
+
+
+def about(kind: str, path: tuple[str, ...], key: str = "") -> str:
+    """Say in the schema's words what a table of a kind of file, or a key of it, is."""
+    rules = _table(kind, path)
+    said: str = (rules["properties"][key] if key else rules)["description"]
+    return said
+
+
+def _table(kind: str, path: tuple[str, ...]) -> Mapping[str, Any]:
+    rules: Mapping[str, Any] = schema(kind)
     for name in path:
-        part = rules["properties"][name]
-        rules = _definition(_ref(part.get("items", part)))
+        part = rules["additionalProperties"] if name == "*" else rules["properties"][name]
+        rules = resolved(kind, part.get("items", part))
     return rules
 
 
-def _key(name: str, part: Mapping[str, Any], *, required: bool) -> Key | None:
-    """Describe a key; None for one that holds tables, or what only an editor should change."""
-    form, kind, of = _form(part)
-    if not form:
-        return None
+def _by_kind(rules: Mapping[str, Any]) -> frozenset[str]:
+    """Name the keys whose unit goes by the table's `kind`: its conditions tell, and a limit always does."""
+    conditions = (one for one in rules.get("allOf", ()) if "kind" in one["if"].get("properties", ()))
+    named = {name for one in conditions for name in one["then"].get("properties", ())}
+    properties = rules.get("properties", {})
+    if {*properties.get("kind", {}).get("enum", ())} & KINDS.keys():
+        named.update(name for name, part in properties.items() if reference(part) == "limit")
+    return frozenset(named)
+
+
+def _key(kind: str, name: str, part: Mapping[str, Any], *, required: bool, beside: bool) -> Key:
+    form, of_kind, of = _form(kind, part)
+    if beside:
+        form, of_kind = {"limit": "limit", "texts": "quantities"}.get(form, "quantity"), BESIDE
     examples = part.get("examples") or ("",)
     return Key(
         name,
         form,
         part.get("description", ""),
         required,
-        tuple(part.get("enum", ())),
-        kind,
+        tuple(resolved(kind, part).get("enum", ())),
+        of_kind,
         of,
-        str(examples[0]),
+        _example(examples[0]),
+        str(part.get("default", "")),
     )
 
 
-def _form(part: Mapping[str, Any]) -> tuple[str, str, str]:
-    """Tell form, kind of quantity, and form of the values of pairs."""
-    ref = _ref(part)
+def _example(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def _form(kind: str, part: Mapping[str, Any]) -> tuple[str, str, str]:
+    """Tell form, kind of quantity, and form of the values of pairs and lists."""
+    ref = reference(part)
     if ref.removesuffix("_reading") in KINDS:
         return "quantity", ref.removesuffix("_reading"), ""
-    if ref:
-        return _FORMS.get(ref) or ("" if "properties" in _definition(ref) else "text"), "", ""
-    if part.get("type") == "object":
-        of = part.get("additionalProperties")
-        return ("pairs", "", _form(of)[0]) if isinstance(of, dict) else ("", "", "")
-    return _plain_form(part), "", ""
+    meant = resolved(kind, part)
+    if ref in _FORMS or "properties" in meant:
+        return _FORMS.get(ref, "table"), "", ""
+    if "const" in meant:
+        return "const", "", ""
+    if "items" in meant:
+        is_history = isinstance(meant["type"], list)
+        return ("history", "", "") if is_history else _of_many(kind, meant["items"])
+    if isinstance(meant.get("additionalProperties"), Mapping):
+        form = "numbers" if meant["type"] != "object" else "pairs"
+        return form, "", _form(kind, meant["additionalProperties"])[0]
+    return ("choice" if "enum" in meant else _BY_TYPE.get(meant.get("type", ""), "")), "", ""
 
 
-def _plain_form(part: Mapping[str, Any]) -> str:
-    """Tell the form of a key that refers to no definition."""
-    if "enum" in part:
-        return "choice"
-    of = part.get("type", "")
-    if isinstance(of, list):  # a number, or numbers by name: those are for an editor
-        return of[0] if of[0] in _BY_TYPE else ""
-    return "" if of == "array" and _ref(part["items"]) else _BY_TYPE.get(of, "")
-
-
-def _ref(part: Mapping[str, Any]) -> str:
-    """Name the definition that a part refers to, itself or beside its description."""
-    refers = part if "$ref" in part else next((one for one in part.get("allOf", ()) if "$ref" in one), {})
-    return str(refers.get("$ref", "")).rpartition("/")[2]
-
-
-def _definition(name: str) -> Mapping[str, Any]:
-    found: Mapping[str, Any] = schema("job")["$defs"][name]
-    return found
+def _of_many(kind: str, items: Mapping[str, Any]) -> tuple[str, str, str]:
+    if reference(items) == "photo":
+        return "photos", "", ""
+    of = _form(kind, items)[0]
+    return {"table": "tables", "text": "texts"}.get(of, "lists"), "", of

@@ -34,7 +34,7 @@ def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
 
 
 def get_ready(kind: str) -> None:
-    """Compile the schema of a kind now, not when the first document is held to it."""
+    """Compile the schema of a kind now, not when the first document is compared with it."""
     _gate(kind)
 
 
@@ -48,23 +48,21 @@ def _only_by(
 ) -> Iterator[Trouble]:
     """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers.
 
-    Where jsonschema refuses nothing at all, whatever the gate has against the document is told in its own words.
+    Where jsonschema refuses nothing at all, whatever else the gate has against the document is told in its own words.
+    It cannot be told where, as the gate's path has a number for a key of figures.
     """
     told = {trouble.place for trouble in refused}
-    for error in gate.iter_errors(doc):
-        place = tuple(error.instance_path)
-        if place not in told and (trouble := _no_number(place, doc)):
-            yield trouble
-        elif not refused:
-            yield Trouble(place, error.message, "")
+    unlike = {place: value for place, value in _no_numbers(doc) if place[0] != "own" and place not in told}
+    for place, value in unlike.items():
+        yield Trouble(place, f"{value} is not a number", "write the number, or remove the line")
+    if not refused and not unlike:
+        yield from (Trouble((), error.message, "") for error in gate.iter_errors(doc))
 
 
-def _no_number(place: Place, doc: Doc) -> Trouble | None:
-    value: Any = doc
-    for key in place:
-        value = value[key]
-    if isinstance(value, float) and not math.isfinite(value):
-        return Trouble(
-            place, f"{value} is no number to reckon with", "write the number, or take the line out"
-        )
-    return None
+def _no_numbers(holder: Any, path: Place = ()) -> Iterator[tuple[Place, float]]:
+    """Yield each place where nan or an infinity is."""
+    for key, value in holder.items() if isinstance(holder, dict) else enumerate(holder):
+        if isinstance(value, dict | list):
+            yield from _no_numbers(value, (*path, key))
+        elif isinstance(value, float) and not math.isfinite(value):
+            yield (*path, key), value

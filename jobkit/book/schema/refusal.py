@@ -11,12 +11,14 @@ from typing import Any
 
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
+from jsonschema.validators import extend
 
 from jobkit.book.schema.schema_files import FILES, schema
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.finding import Place
-from jobkit.jobs.money import parse_money
+from jobkit.jobs.money import parse_money, parse_unit_price
+from jobkit.jobs.renamed import CHOICES, KEYS, renamed
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
@@ -60,23 +62,33 @@ def refusals(kind: str, doc: dict[str, Any]) -> tuple[Trouble, ...]:
 
 @cache
 def _validator(kind: str) -> Draft202012Validator:
-    return Draft202012Validator(schema(kind), format_checker=Draft202012Validator.FORMAT_CHECKER)
+    return _Validator(schema(kind), format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
+def _pattern(validator: Any, pattern: str, value: Any, _rules: object) -> Iterator[ValidationError]:
+    """Hold a text to a pattern that ends in `$` as the gate does: no line feed may stand behind its end."""
+    if validator.is_type(value, "string") and not re.search(rf"{pattern[:-1]}\Z", value):
+        yield ValidationError(f"{value!r} does not match {pattern!r}")
+
+
+_Validator: type[Draft202012Validator] = extend(  # type: ignore[no-untyped-call] # its types leave it out
+    Draft202012Validator, {"pattern": _pattern}
+)
 
 
 def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
     known = list(error.rules["properties"])
     for key in error.value:
         if key not in known:
-            yield Trouble(
-                (*place, key),
-                f'unknown key "{key}"{_inside(place)}',
-                _nearest(key, known, "the keys here are"),
-            )
+            mend = renamed(key, KEYS, known) or nearest(key, known, "the keys here are")
+            yield Trouble((*place, key), f'unknown key "{key}"{_inside(place)}', mend)
 
 
 def _missing_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
+    # A key that is there under its old name is refused for that, not missed as well.
+    there = {*error.value, *(KEYS.get(key) for key in error.value)}
     for key in error.wanted:
-        if key not in error.value:
+        if key not in there:
             example = _example(error.rules.get("properties", {}).get(key, {})) or _example_elsewhere(
                 place, key
             )
@@ -95,12 +107,12 @@ def _example_elsewhere(place: Place, key: str) -> str:
 def _wrong_type(error: _Refusal, place: Place) -> Iterator[Trouble]:
     table = place[-1] if place else ""
     if error.wanted == "array" and isinstance(error.value, dict):
-        yield Trouble(place, f"[{table}] stands for one of many", f"write [[{table}]]")
+        yield Trouble(place, f"[{table}] is one table, but the file needs a list", f"write [[{table}]]")
     elif error.wanted == "object" and isinstance(error.value, list):
-        yield Trouble(place, f"[[{table}]] stands for the only one there is", f"write [{table}]")
+        yield Trouble(place, f"[[{table}]] is a list, but the file needs one table", f"write [{table}]")
     else:
         message = f"{_key(place)} must be {_type_name(error)}, not {_shown(error.value)}"
-        yield Trouble(place, message, _such_as(error.rules))
+        yield Trouble(place, message, such_as(error.rules))
 
 
 def _type_name(error: _Refusal) -> str:
@@ -111,7 +123,7 @@ def _type_name(error: _Refusal) -> str:
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
     choices = [str(one) for one in error.wanted]
-    mend = _nearest(str(error.value), choices, "choose one of")
+    mend = renamed(str(error.value), CHOICES, choices) or nearest(str(error.value), choices, "choose one of")
     yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", mend)
 
 
@@ -128,43 +140,45 @@ def _wrong_form(error: _Refusal, place: Place) -> Iterator[Trouble]:
         except MisuseError as misuse:
             yield Trouble(place, misuse.message, misuse.mend)
             return
-    yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", such_as(error.rules))
 
 
 def _no_day(error: _Refusal, place: Place) -> Iterator[Trouble]:
     yield Trouble(
         place,
-        f"{_key(place)}: {_shown(error.value)} is no day of the calendar",
+        f"{_key(place)}: {_shown(error.value)} is not a day of the calendar",
         "write a date such as 2026-10-19",
     )
 
 
 def _too_small(error: _Refusal, place: Place) -> Iterator[Trouble]:
     bound = f"{'more than' if error.keyword == 'exclusiveMinimum' else 'at least'} {error.wanted}"
-    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", _such_as(error.rules))
+    mend = _TAKES_OFF if place[:2] == ("price", "line") else such_as(error.rules)
+    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", mend)
+
+
+_TAKES_OFF = "to take money off the bill, use [[price.discount]] or [[price.credit]]"
 
 
 def _too_large(error: _Refusal, place: Place) -> Iterator[Trouble]:
     bound = f"{'less than' if error.keyword == 'exclusiveMaximum' else 'at most'} {error.wanted}"
-    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", such_as(error.rules))
 
 
 def _empty(error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(
-        place, f"{_key(place)} is empty", _such_as(error.rules) or "fill it in or take the line out"
-    )
+    yield Trouble(place, f"{_key(place)} is empty", such_as(error.rules) or "fill it in or remove the line")
 
 
 def _twice(_error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)} names something twice", "name each once")
+    yield Trouble(place, f"{_key(place)} has the same name twice", "use each name once")
 
 
 def _not_here(_error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)} has no meaning here", "take the line out")
+    yield Trouble(place, f"{_key(place)} has no meaning here", "remove the line")
 
 
 def _as_it_is(error: _Refusal, place: Place) -> Iterator[Trouble]:
-    yield Trouble(place, f"{_key(place)}: {error.message}", _such_as(error.rules))
+    yield Trouble(place, f"{_key(place)}: {error.message}", such_as(error.rules))
 
 
 _WORDS: Mapping[str, Callable[[_Refusal, Place], Iterator[Trouble]]] = {
@@ -202,6 +216,7 @@ def _definitions() -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 _FORMS: Mapping[str, Callable[[str], object]] = {
     "money": parse_money,
+    "unit_price": parse_unit_price,
     "duration": parse_duration,
 }
 
@@ -222,7 +237,8 @@ def _key(place: Place) -> str:
     return place[-1]
 
 
-def _nearest(word: str, known: list[str], else_list: str) -> str:
+def nearest(word: str, known: list[str], else_list: str) -> str:
+    """Say which of the known words was meant, else list them all behind `else_list`."""
     near = get_close_matches(word.lower(), known, n=1, cutoff=0.6)
     return f'write "{near[0]}"' if near else f"{else_list} {', '.join(known)}"
 
@@ -236,14 +252,15 @@ def _shown(value: object) -> str:
     return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 3]}..."
 
 
-def _such_as(rules: Mapping[str, Any]) -> str:
+def such_as(rules: Mapping[str, Any]) -> str:
+    """Say how a value is written, by the example of the schema or its description."""
     example = _example(rules)
     return f"write it like {example}" if example else str(rules.get("description", "")).rstrip(".")
 
 
 def _example(rules: Mapping[str, Any]) -> str:
     examples = rules.get("examples") or ()
-    if not examples:
+    if not examples or isinstance(examples[0], dict):
         return ""
     # In TOML a date or time stands without quotes.
     bare = isinstance(examples[0], str) and _DATE.match(examples[0])

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from jobkit.jobs.finding import Place
 
 _PACKAGE = Path(__file__).parents[2]
 _FOLDER = _PACKAGE / "schema" if (_PACKAGE / "schema").is_dir() else _PACKAGE.parent / "schema"
@@ -26,3 +29,25 @@ def schema(kind: str) -> dict[str, Any]:
 
     loaded: dict[str, Any] = json.loads(schema_path(kind).read_bytes())
     return loaded
+
+
+def reference(part: Mapping[str, Any]) -> str:
+    """Name the definition that a part refers to, itself or beside its description; "" where it refers to none."""
+    refers = part if "$ref" in part else next((one for one in part.get("allOf", ()) if "$ref" in one), {})
+    return str(refers.get("$ref", "")).rpartition("/")[2]
+
+
+def resolved(kind: str, part: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Follow the reference of a part of the schema of `kind`; a part without one is given back."""
+    name = reference(part)
+    return schema(kind)["$defs"][name] if name else part
+
+
+def rules_at(kind: str, place: Place) -> Mapping[str, Any]:
+    """Return what the schema of `kind` says of a place in a document; nothing where it knows no such place."""
+    rules: Mapping[str, Any] = schema(kind)
+    for key in place:
+        inner = rules.get("items") if isinstance(key, int) else rules.get("properties", {}).get(key)
+        inner = inner or rules.get("additionalProperties")
+        rules = resolved(kind, inner) if isinstance(inner, Mapping) else {}
+    return rules

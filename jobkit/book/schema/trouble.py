@@ -8,7 +8,7 @@ from jobkit.jobs.finding import Place
 
 
 class Trouble(NamedTuple):
-    """A value that cannot be used: where it stands, what is wrong and how to mend it."""
+    """A value that cannot be used: where it is, what is wrong and how to fix it."""
 
     place: Place
     message: str

@@ -10,7 +10,7 @@ DRIVER = "jobkit"
 PATTERN = f"jobs/**/*.toml merge={DRIVER} diff={DRIVER}"
 """The line for a .gitattributes in the book's own folder."""
 
-_BEGIN, _UNENDED, _END = "# jobkit wire: begin", ", behind a line that had no end", "# jobkit wire: end\n"
+_BEGIN, _UNENDED, _END = "# jobkit wire: begin", ", after a line without an end", "# jobkit wire: end\n"
 _BLOCK = re.compile(f"(\n?){_BEGIN}({_UNENDED})?\n.*?{_END}", re.DOTALL)
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
@@ -20,7 +20,9 @@ def with_books(text: str, prefixes: list[str]) -> str:
 
     For no book at all the text is again what it was before jobkit wrote to it.
     """
-    text = _BLOCK.sub(lambda block: "" if block[2] else block[1], text, count=1)
+    # No block ends behind the last mark of an end: so what begins none is not gone through again and again.
+    last = text.rfind(_END) + len(_END) if _END in text else 0
+    text = _BLOCK.sub(lambda block: "" if block[2] else block[1], text[:last], count=1) + text[last:]
     if not prefixes:
         return text
     unended = bool(text) and not text.endswith("\n")

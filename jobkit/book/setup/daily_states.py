@@ -16,16 +16,17 @@ from jobkit.book.edit.ranges import ranges_of
 from jobkit.book.edit.splice import without
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
+from jobkit.jobs.sorts import ENTRIES
 
 _HOURS = {
-    "received": time(8, 30), "agreed": time(8, 40), "on": time(8, 40), "since": time(8, 45), "started": time(8, 50),
-    "until": time(9, 0), "paid": time(12, 0), "quoted": time(16, 30), "declined": time(16, 40),
+    "announced": time(8, 20), "received": time(8, 30), "agreed": time(8, 40), "on": time(8, 40), "since": time(8, 45),
+    "started": time(8, 50), "until": time(9, 0), "paid": time(12, 0), "quoted": time(16, 30), "declined": time(16, 40),
     "finished": time(17, 30), "void_on": time(17, 35), "sent": time(17, 45), "collected": time(18, 0),
 }  # fmt: skip
 """The hour at which a day of the job is taken to be written down."""
 
-_LISTS = ("wait", "reading", "inject", "seen", "land", "work", "used", "trial", "amended", "waive")
-_PRICE_LISTS = ("agreed", "payment", "credit", "line")
+_LISTS = tuple(sort.name for sort in ENTRIES if len(sort.path) == 1)
+_PRICE_LISTS = tuple(sort.name for sort in ENTRIES if sort.path[0] == "price")
 _ENDS = ("outcome", "cause", "fate")
 _WITH = {
     ("price", "quoted"): "quoted",
@@ -39,15 +40,15 @@ _WITH = {
     ("firmware", "left"): "finished",
     ("parcel", "out"): "sent",
     ("parcel", "insured"): "sent",
-    ("warranty", "runs"): "finished",
+    ("warranty", "duration"): "finished",
     ("warranty", "from"): "finished",
-    ("warranty", "on"): "finished",
+    ("warranty", "scope"): "finished",
 }
 """Keys that are written down on one of the days of the job."""
 
 
 class Written(NamedTuple):
-    """Something in a job file: where it stands, when it was written down, and by whom ("" where it is not said)."""
+    """Something in a job file: where it is, when it was written down, and by whom ("" where it is not said)."""
 
     path: KeyPath
     at: datetime
@@ -71,7 +72,8 @@ class Day(NamedTuple):
 def days_of(text: str) -> list[Day]:
     """Tell the days of a job file, the first one first; raises TomlError."""
     doc, found = parse_text(text), outline(text)
-    start = _moment(doc["dates"]["received"], "received")
+    first = _first_date(doc["dates"])
+    start = _moment(doc["dates"][first], first)
     written = [one for one in _written(doc) if one.at > start]
     ranges = {one.path: ranges_of(text, found, one.path) for one in written}
     usual = Counter(one.by for one in written if one.by).most_common(1)
@@ -101,7 +103,7 @@ def _written(doc: Mapping[str, Any]) -> Iterator[Written]:
     """Go through everything in a job file that was not there from the beginning."""
     dates = doc["dates"]
     for name, day in dates.items():
-        if name in _HOURS and name != "received":
+        if name in _HOURS and name != _first_date(dates):
             yield Written(("dates", name), _moment(day, name))
     for table in _LISTS:
         for place, row in enumerate(doc.get(table, ())):
@@ -115,6 +117,11 @@ def _written(doc: Mapping[str, Any]) -> Iterator[Written]:
     left = dates.get("sent") or dates.get("collected")
     if left and "place" in doc.get("board", {}):  # where it lay before is not told
         yield Written(("board", "place"), _moment(left, "sent"))
+
+
+def _first_date(dates: Mapping[str, Any]) -> str:
+    """Name the date with which a job begins."""
+    return "announced" if "announced" in dates else "received"
 
 
 def _tables(doc: Mapping[str, Any], dates: Mapping[str, Any]) -> Iterator[Written]:
@@ -152,7 +159,7 @@ def _entry(path: KeyPath, row: Mapping[str, Any], dates: Mapping[str, Any]) -> W
 
 def _end(dates: Mapping[str, Any]) -> datetime:
     """Tell when it was settled how the job ended."""
-    for name in ("finished", "declined", "sent", "collected", "started", "received"):
+    for name in ("finished", "declined", "sent", "collected", "started", "received", "announced"):
         if name in dates:
             return _moment(dates[name], name)
     raise AssertionError("a job file without the day of receipt")

@@ -12,6 +12,7 @@ from jobkit.book.git.fast_import import Commit
 from jobkit.book.setup.daily_states import Day, days_of
 from jobkit.book.shelf.opening import kind_of
 from jobkit.book.toml.parse import parse_text
+from jobkit.jobs.sorts import ENTRIES
 
 _PACKAGE = Path(__file__).parents[2]
 _INSIDE, _BESIDE = _PACKAGE / "jobs_example", _PACKAGE.parent / "jobs_example"
@@ -77,9 +78,11 @@ def _hour_before(at: datetime, zone: ZoneInfo) -> datetime:
 
 def _message(one: _Entry, text: str) -> str:
     """Say what a day brought: "K26-0047: quoted, price", "K26-0047: 3 readings, work, trial"."""
-    title = parse_text(text)["title"]
+    doc = parse_text(text)
+    title = doc["title"]
     if one.first:
-        return f"{one.id}: booked in\n\n{title}\n"
+        begun = "booked in" if "received" in doc["dates"] else "announced"
+        return f"{one.id}: {begun}\n\n{title}\n"
     counts: dict[str, int] = {}
     for name in one.day.came:
         counts[name] = counts.get(name, 0) + 1
@@ -90,5 +93,8 @@ def _message(one: _Entry, text: str) -> str:
 
 
 def _counted(name: str, count: int) -> str:
-    plural = {"reading": "readings", "trial": "trials", "land": "lands", "inject": "injections"}
-    return f"{count} {plural[name]}" if count > 1 and name in plural else name
+    many = _PLURAL.get(name, name)
+    return f"{count} {many}" if count > 1 and many != name else name
+
+
+_PLURAL = {sort.name: sort.field for sort in ENTRIES}

@@ -14,7 +14,7 @@ SPOKEN = 32
 
 _SCRIPT = f"""\
 #!/bin/sh
-# Set by `jobkit wire`, taken away by `jobkit wire --undo`: checks what is about to be committed to the book.
+# Set by `jobkit wire`, removed by `jobkit wire --undo`: checks what is staged.
 if [ -x "$0{EARLIER}" ]; then
   "$0{EARLIER}" "$@" || exit
 fi
@@ -43,10 +43,23 @@ def hook_line(python: str, books: Sequence[str]) -> str:
 
 
 def is_ours(script: str) -> bool:
-    """Tell whether `hook_script` wrote this, and nobody has changed it since."""
+    """Tell whether `hook_script` wrote this, and it was not changed since."""
     return bool(re.fullmatch(_OURS, script))
 
 
 def calls_hook(script: str) -> bool:
     """Tell whether a hook runs jobkit's check, whoever wrote it."""
     return "jobkit.hook" in script
+
+
+def books_in(script: str) -> tuple[str, ...]:
+    """Return the folders of the books that a hook checks; none where it does not call jobkit as `wire` writes it.
+
+    >>> books_in(hook_line("/usr/bin/python3", [".", "a b/"]))
+    ('.', 'a b/')
+    """
+    found = re.search(r"-m jobkit\.hook --wired ([^\n]+?)(?: \|\| exit 1)?\n", f"{script}\n")
+    try:
+        return tuple(shlex.split(found[1])) if found else ()
+    except ValueError:  # changed by hand: its quotes do not close
+        return ()

@@ -7,7 +7,7 @@ from jobkit.units.errors import MisuseError
 
 
 class NoBookError(MisuseError):
-    """No book lies at or above a folder."""
+    """No book is at or above a folder."""
 
 
 def find_book(start: str | os.PathLike[str]) -> Path:
@@ -23,5 +23,5 @@ def find_book(start: str | os.PathLike[str]) -> Path:
     for folder in (place, *place.parents):
         if os.path.lexists(folder / "bench.toml"):
             return folder
-    message = f"there is no bench.toml in {place}, nor in any folder above it"
-    raise NoBookError(message, "start a book with `jobkit init`, or name one with --book")
+    message = f"there is no bench.toml in {place} or in a folder above it"
+    raise NoBookError(message, "create a book with `jobkit init`, or name one with --book")

@@ -1,29 +1,18 @@
-"""The files of a book where few of them matter: each is looked for, and all are gone through only if somebody must."""
+"""The files of a book where few of them matter: each is looked for, and all are gone through only if that is needed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Sequence, Set
 from functools import cached_property
-from typing import Protocol
+from typing import Any
 
-
-class Searched(Protocol):
-    """A shelf that can tell of one file without going through all."""
-
-    def paths(self) -> tuple[str, ...]:
-        """Return the files of the book, sorted."""
-
-    def holds(self, path: str) -> bool:
-        """Tell whether a file is one of the book's."""
-
-    def jobs_named(self, job_id: str) -> tuple[str, ...]:
-        """Return the job files of a name, sorted: one, or more by mistake."""
+from jobkit.book.shelf.opening import Shelf
 
 
 class Paths(Set[str]):
-    """All files of the book on a shelf, as a set."""
+    """All files of the book on a shelf, as a set; one of them is told without the others."""
 
-    def __init__(self, shelf: Searched) -> None:
+    def __init__(self, shelf: Shelf) -> None:
         """Go through nothing yet."""
         self._shelf = shelf
 
@@ -34,6 +23,30 @@ class Paths(Set[str]):
     def __contains__(self, path: object) -> bool:
         """Tell of one file."""
         return isinstance(path, str) and self._shelf.holds(path)
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through all."""
+        return iter(self._all)
+
+    def __len__(self) -> int:
+        """Count all."""
+        return len(self._all)
+
+
+class JobPaths(Sequence[str]):
+    """The job files of the book on a shelf, sorted; they are listed when the first is asked for."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        """List nothing yet."""
+        self._shelf = shelf
+
+    @cached_property
+    def _all(self) -> tuple[str, ...]:
+        return self._shelf.job_paths()
+
+    def __getitem__(self, at: Any) -> Any:
+        """Give one of them, or some."""
+        return self._all[at]
 
     def __iter__(self) -> Iterator[str]:
         """Go through all."""

@@ -6,15 +6,14 @@ import os
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from jobkit.book import git
-from jobkit.book.shelf.file_kinds import BY_NAME, kind_of
-from jobkit.book.shelf.plain import ShelfError, link_error
-
-if TYPE_CHECKING:
-    from jobkit.book.cache.store import Keep
-
+from jobkit.book.disk.errors import link, too_large
+from jobkit.book.git.files_containing import files_containing
+from jobkit.book.git.index_search import folders_below
+from jobkit.book.shelf.containing import containing
+from jobkit.book.shelf.errors import ShelfError, unreadable
+from jobkit.book.shelf.file_kinds import BY_NAME, is_private, kind_of
 
 _FEW = 500
 """So many files are found one by one in a listing; for more it is worth while to take it apart."""
@@ -27,27 +26,30 @@ class _Stored(ABC):
 
     def __init__(self, repo: git.Repo, name: str) -> None:
         self.name = name
-        self.keep: Keep | None = None
         self._repo = repo
         self.hashing = repo.hashing
 
     @cached_property
-    def _entries(self) -> dict[str, git.Entry]:
+    def _entries(self) -> dict[str, git.GitEntry]:
         return {entry.path: entry for entry in self._listing()}
 
     @abstractmethod
-    def _listing(self) -> tuple[git.Entry, ...]:
+    def _listing(self) -> tuple[git.GitEntry, ...]:
         """List what is stored, as the index or the commit has it."""
 
     @property
     def repo(self) -> git.Repo:
-        """The repository that the files lie in."""
+        """The repository that the files are in."""
         return self._repo
 
     def below(self, folder: str = "") -> tuple[str, ...]:
         """Return every file stored in the book, or below a folder of it, whatever it is; raises GitError."""
         start = f"{folder}/" if folder else ""
         return tuple(sorted(path for path in self._entries if path.startswith(start)))
+
+    def private(self) -> tuple[str, ...]:
+        """Return the files with names and addresses, sorted; raises GitError."""
+        return tuple(sorted(filter(is_private, self._entries)))
 
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; raises GitError."""
@@ -56,6 +58,19 @@ class _Stored(ABC):
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted; raises GitError."""
         return tuple(sorted(path for path in self._entries if kind_of(path) == "job"))
+
+    def jobs_named(self, job_id: str) -> tuple[str, ...]:
+        """Return the job files of a name, sorted; raises GitError."""
+        return tuple(path for path in self.job_paths() if path.endswith(f"/{job_id}.toml"))
+
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word is, of the folder of a year or later; raises GitError."""
+        paths = (path for path in self.job_paths() if path.split("/")[1] >= since)
+        return containing(self.read_many(paths), word)
+
+    def holds(self, path: str) -> bool:
+        """Tell whether a file is one of the book's; raises GitError."""
+        return kind_of(path) != "other" and self._entry(path) is not None
 
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted; raises GitError."""
@@ -76,7 +91,7 @@ class _Stored(ABC):
         for path, found in asked:
             yield path, found if isinstance(found, ShelfError) else _held(path, next(contents))
 
-    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
+    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | git.Unread]:
         """Yield contents as `git.read_blobs` does."""
         return git.read_blobs(self._repo, blobs)
 
@@ -92,7 +107,7 @@ class _Stored(ABC):
         found = ((path, self._find(path)) for path in paths)
         return {path: blob for path, blob in found if isinstance(blob, str)}
 
-    def _entry(self, path: str) -> git.Entry | None:
+    def _entry(self, path: str) -> git.GitEntry | None:
         return self._entries.get(path)
 
     def _find(self, path: str) -> str | ShelfError:
@@ -100,23 +115,25 @@ class _Stored(ABC):
         if entry is None:
             return ShelfError(f"there is no {path} in the {self.name}", self._mend_absence)
         if entry.stage:
-            return ShelfError(f"{path} is not merged yet", "settle its conflict, then `git add` it")
+            return ShelfError(f"{path} is not merged yet", "resolve its conflict, then `git add` it")
         if entry.mode == "120000":
-            return link_error(path)
+            return unreadable(link(path))
         if entry.mode == "160000":
-            return ShelfError(f"{path} is another repository", "put a file in its place")
+            return ShelfError(f"{path} is another repository", "replace it with a file")
         return entry.blob
 
 
-def _held(path: str, content: bytes | None) -> bytes | ShelfError:
-    if content is None:
+def _held(path: str, content: bytes | git.Unread) -> bytes | ShelfError:
+    if content is git.Unread.TOO_LARGE:
+        return unreadable(too_large(path))
+    if content is git.Unread.MISSING:
         mend = "run `git fsck`; a clone made with --filter gets it with `git fetch --refetch --no-filter`"
-        return ShelfError(f"the repository lacks the content of {path}", mend)
+        return ShelfError(f"the repository does not have the content of {path}", mend)
     return content
 
 
 _AHEAD = 50
-"""So many staged jobs are fetched before anybody reads them, and no more."""
+"""So many staged jobs are fetched before they are read, and no more."""
 
 
 class Index(_Stored):
@@ -124,18 +141,18 @@ class Index(_Stored):
 
     _mend_absence = "check the name, or `git add` the file"
 
-    def __init__(self, root: str | os.PathLike[str], asking: git.AskingStaged | None = None) -> None:
+    def __init__(self, root: str | os.PathLike[str], query: git.StagedQuery | None = None) -> None:
         """Open the folder that holds bench.toml; raises GitError. Git may have been asked about it already."""
-        self._asking = asking or git.AskingStaged(git.open_repo(root))
-        super().__init__(self._asking.repo, "index")
+        self._query = query or git.StagedQuery(git.open_repo(root))
+        super().__init__(self._query.repo, "index")
         self._looked_for = 0
-        self._coming: Iterator[tuple[str, bytes | None]] = iter(())
-        self._fetched: dict[str, bytes | None] = {}
+        self._coming: Iterator[tuple[str, bytes | git.Unread]] = iter(())
+        self._fetched: dict[str, bytes | git.Unread] = {}
 
     @property
-    def changes(self) -> tuple[git.Change, ...]:
+    def changes(self) -> tuple[git.StagedFile, ...]:
         """What the next commit adds, changes or takes away; raises GitError."""
-        return self._asking.changes
+        return self._query.changes
 
     def fetch_staged(self) -> None:
         """Ask git at once for all that a check of the next commit reads on most days; raises GitError."""
@@ -146,7 +163,7 @@ class Index(_Stored):
         wanted = sorted({*own, *(one.was for one in jobs), *(one.blob for one in jobs)} - {""})
         self._coming = zip(wanted, git.begin_blobs(self._repo, wanted), strict=True) if wanted else iter(())
 
-    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | None]:
+    def contents(self, blobs: Iterable[str]) -> Iterator[bytes | git.Unread]:
         """Yield contents as `git.read_blobs` does, without a process for those that were fetched."""
         self._fetched.update(self._coming)
         wanted = list(blobs)
@@ -154,43 +171,55 @@ class Index(_Stored):
         for blob in wanted:
             yield self._fetched[blob] if blob in self._fetched else next(others)
 
-    def holds(self, path: str) -> bool:
-        """Tell whether a file is one of the book's; raises GitError."""
-        return kind_of(path) != "other" and self.is_listed(path)
-
     def is_listed(self, path: str) -> bool:
         """Tell whether there is any such file in the index; raises GitError."""
         return self._entry(path) is not None
 
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted; raises GitError."""
-        found = git.find_named(self._asking.index, f"{job_id}.toml")
+        found = git.find_named(self._query.index, f"{job_id}.toml")
         skip = len(self._repo.prefix)
         paths = {one.path[skip:] for one in found}
         return tuple(sorted(path for path in paths if kind_of(path) == "job"))
 
+    def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
+        """Return the job files in whose text a word is, of the folder of a year or later; raises GitError."""
+        years = folders_below(self._query.index, f"{self._repo.prefix}jobs")
+        found = files_containing(self._repo, [f"jobs/{year}" for year in years if year >= since], [word])
+        return tuple(sorted(path for path in found if kind_of(path) == "job"))
+
     def has_jobs_besides(self, few: Sequence[str]) -> bool:
         """Tell whether there are job files but for a few; raises GitError."""
-        found = git.find_below(self._asking.index, f"{self._repo.prefix}jobs/")
+        found = git.find_below(self._query.index, f"{self._repo.prefix}jobs/")
         paths = (one.path[len(self._repo.prefix) :] for one in found)
         return any(kind_of(path) == "job" and path not in few for path in paths)
 
-    def _listing(self) -> tuple[git.Entry, ...]:
-        return git.entries(self._repo, self._asking.index)
+    def _listing(self) -> tuple[git.GitEntry, ...]:
+        return git.entries(self._repo, self._query.index)
 
-    def _entry(self, path: str) -> git.Entry | None:
+    def _entry(self, path: str) -> git.GitEntry | None:
         self._looked_for += 1
         if self._looked_for > _FEW:
             return super()._entry(path)
-        found = git.find_listed(self._asking.index, self._repo.prefix + path)
-        return git.Entry(path, found.mode, found.blob, found.stage) if found else None
+        found = git.find_listed(self._query.index, self._repo.prefix + path)
+        return git.GitEntry(path, found.mode, found.blob, found.stage) if found else None
 
     def below(self, folder: str = "") -> tuple[str, ...]:
         """Return every file stored in the book, or below a folder of it, whatever it is; raises GitError."""
         if not folder:
             return super().below()
-        found = git.find_below(self._asking.index, f"{self._repo.prefix}{folder}/")
+        found = git.find_below(self._query.index, f"{self._repo.prefix}{folder}/")
         return tuple(sorted({one.path[len(self._repo.prefix) :] for one in found}))
+
+    def private(self) -> tuple[str, ...]:
+        """Return the files with names and addresses below private/, and those that are staged; raises GitError."""
+        staged = (one.path for one in self.changes if one.letter != "D" and is_private(one.path))
+        return tuple(sorted({*self.below("private"), *staged}))
+
+    def new_attachments(self) -> tuple[str, ...]:
+        """Return the attachments that the next commit adds or changes, sorted; raises GitError."""
+        staged = (one.path for one in self.changes if one.letter != "D")
+        return tuple(sorted(path for path in staged if kind_of(path) == "attachment"))
 
     def own_paths(self) -> tuple[str, ...]:
         """Return the bench's own files, sorted; raises GitError."""
@@ -206,5 +235,5 @@ class Revision(_Stored):
         super().__init__(git.open_repo(root), f"revision {revision}")
         self.commit = git.resolve(self._repo, revision)
 
-    def _listing(self) -> tuple[git.Entry, ...]:
+    def _listing(self) -> tuple[git.GitEntry, ...]:
         return git.tree_entries(self._repo, self.commit)

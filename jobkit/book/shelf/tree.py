@@ -1,74 +1,69 @@
-"""The working tree of a book in git: git tells what lies there and which content it has, so little has to be read."""
+"""The working tree of a book in git: git tells what is there and which content it has, so little has to be read."""
 
 from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 from hashlib import sha1
 from typing import NamedTuple
 
 from jobkit.book import git
-from jobkit.book.cache.store import Keep
-from jobkit.book.git import listed
-from jobkit.book.shelf.opening import Tree, kind_of
+from jobkit.book.git import index_search
+from jobkit.book.shelf.file_kinds import MOST_FOLDERS, kind_of
+from jobkit.book.shelf.opening import Tree
+from jobkit.book.shelf.private import private_taken
 
 
 class _Jobs(NamedTuple):
-    """The job files that lie in the book: those git can vouch for, with their blobs, and those it cannot."""
+    """The job files that are in the book: those git can vouch for, with their blobs, and those it cannot."""
 
     sure: dict[str, str]
     unsure: frozenset[str]
 
 
-class Lying(NamedTuple):
-    """What lies in a book, told apart by little: `listing` digests what the index has, by name and content.
+class TreeState(NamedTuple):
+    """Which job files the working tree has, and with which contents, told by little.
 
-    `gone` are files of the index that do not lie there, `new` the names that are not in it; `loose` the ids of the
-    contents of job files that git does not vouch for ("" where one cannot be read). Attachments count by name alone.
+    `listing` digests the index; `dirty` has the blobs of job files that git does not vouch for, "" where one is gone.
     """
 
-    listing: bytes
-    gone: tuple[str, ...]
-    new: tuple[str, ...]
-    loose: dict[str, str]
+    listing: str
+    dirty: dict[str, str]
 
 
 class GitTree(Tree):
     """The working tree as `Tree` gives it, answer for answer; whatever git cannot vouch for is looked at."""
 
-    def __init__(self, root: str | os.PathLike[str], asking: git.Asking, keep: Keep | None = None) -> None:
+    def __init__(self, root: str | os.PathLike[str], query: git.WorktreeQuery) -> None:
         """Open the folder that holds bench.toml, about whose repository git has been asked."""
-        super().__init__(root, asking.repo.hashing)
-        self.repo = asking.repo
-        self.keep = keep
-        self.asking = asking
+        super().__init__(root, query.repo.hashing)
+        self.query = query
+
+    @property
+    def repo(self) -> git.Repo:
+        """The repository that the book is in."""
+        return self.query.repo
 
     @cached_property
     def _jobs(self) -> _Jobs | None:
         """Put together what git says; None where only a look at the folder itself will do."""
-        standing = self.asking.standing
-        if standing is None:
+        self._check_folder("jobs")
+        status = self.query.status
+        if status is None:
             return None
-        sure = _jobs_listed(standing.listing, self.repo.prefix)
-        for path in standing.changed:
+        sure = _jobs_listed(status.listing, self.repo.prefix)
+        for path in status.changed:
             sure.pop(path, None)
-        return _Jobs(sure, frozenset(path for path in self._unsure(standing) if kind_of(path) == "job"))
+        return _Jobs(sure, frozenset(path for path in self._unsure(status) if kind_of(path) == "job"))
 
-    def _unsure(self, standing: git.Standing) -> Iterator[str]:
-        yield from self._still_there(standing.changed)
+    def _unsure(self, status: git.WorktreeStatus) -> Iterator[str]:
+        yield from self._still_there(status.changed)
         yield from self._new
 
     def _still_there(self, changed: Iterable[str]) -> Iterator[str]:
-        for path in changed:
-            kind = kind_of(path)
-            if kind not in {"job", "attachment"} or not self._is_true(path.rpartition("/")[0]):
-                continue
-            place = f"{self._root}/{path}"
-            is_folder = os.path.isdir(place) and not os.path.islink(place)  # noqa: PTH112, PTH114 - as the scan sees it
-            if os.path.lexists(place) and (kind == "job" or not is_folder):
-                yield path
+        return (path for path in changed if kind_of(path) in {"job", "attachment"} and self.holds(path))
 
     def _untracked(self, others: Iterable[str]) -> Iterator[str]:
         """Yield what the book has of the files that are not in the index; folders are looked into."""
@@ -78,7 +73,7 @@ class GitTree(Tree):
             if "/." in path or (path != name and os.path.islink(f"{self._root}/{path}")):  # noqa: PTH114
                 continue
             if path == name:
-                if depth > 1:
+                if 1 < depth <= MOST_FOLDERS:
                     yield path
             elif depth == 0:
                 for year, is_folder in self._scan(path):
@@ -91,13 +86,21 @@ class GitTree(Tree):
                     yield path
                 yield from self._attachments(path)
 
+    @cached_property
+    def _attached(self) -> dict[str, str]:
+        """The attachments that git can vouch for, with their blobs."""
+        status = self.query.status
+        listed = _attachments_listed(status.listing, self.repo.prefix) if status else {}
+        for path in status.changed if status else ():
+            listed.pop(path, None)
+        return listed
+
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
-        standing, jobs = self.asking.standing, self._jobs
-        if standing is None or jobs is None:
+        status, jobs = self.query.status, self._jobs
+        if status is None or jobs is None:
             return super().paths()
-        attached = _attachments_listed(standing.listing, self.repo.prefix) - standing.changed
-        return tuple(sorted({*self.own_paths(), *jobs.sure, *attached, *self._unsure(standing)}))
+        return tuple(sorted({*self.own_paths(), *jobs.sure, *self._attached, *self._unsure(status)}))
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted."""
@@ -107,97 +110,66 @@ class GitTree(Tree):
     def blobs(self, paths: Iterable[str]) -> dict[str, str]:
         """Return the ids of contents, of clean files as git knows them; what cannot be read has none."""
         jobs = self._jobs
-        if jobs is None or not self.asking.trusted:
+        if jobs is None or not self.query.trusted:
             return super().blobs(paths)
-        sure = jobs.sure
-        asked = tuple(paths)
-        known = {path: sure[path] for path in asked if sure.get(path)}
-        return known | super().blobs(path for path in asked if path in jobs.unsure)
+        known, unknown = {}, []
+        for path in paths:
+            blob = jobs.sure.get(path) or (path.count("/") > 2 and self._attached.get(path))
+            if blob:
+                known[path] = blob
+            else:
+                unknown.append(path)
+        return known | super().blobs(unknown)
+
+    @cached_property
+    def state(self) -> TreeState | None:
+        """The state of the job files; None where git cannot vouch for any, or one of them cannot be read."""
+        status = self.query.status
+        if status is None or not status.trusted:
+            return None
+        unsure = [path for path in self._unsure(status) if kind_of(path) == "job"]
+        blobs = super().blobs(unsure)
+        gone = (path for path in status.changed if kind_of(path) == "job" and path not in blobs)
+        listing = sha1(status.listing, usedforsecurity=False).hexdigest()
+        return TreeState(listing, dict.fromkeys(gone, "") | blobs) if len(blobs) == len(unsure) else None
+
+    def listed_blob(self, path: str) -> str:
+        """Return the blob of a plain file in the index; "" where there is none."""
+        found = index_search.find(self.query.listing or b"", self.repo.prefix + path)
+        return found.blob if found and found.mode.startswith("100") and not found.stage else ""
 
     def untracked(self) -> frozenset[str]:
         """Return the files below jobs/ that are not in the index, ignored ones too; raises GitError."""
-        standing = self.asking.standing
-        if standing is None or any(name.endswith("/") for name in standing.others):
+        status = self.query.status
+        if status is None or any(name.endswith("/") for name in status.others):
             return frozenset(git.untracked_names(self.repo, "jobs"))
-        return frozenset(standing.others)
+        return frozenset(status.others)
 
     def private(self) -> tuple[str, ...]:
-        """Return the files below private/ that are in the index or that `git add` would take; raises GitError."""
-        there = os.path.isdir(f"{self._root}/private")  # noqa: PTH112 - text in, text out
-        return self.asking.private if there else ()
+        """Return the files with names and addresses that are in the index or that `git add` would take.
 
-    @cached_property
-    def loose(self) -> dict[str, str]:
-        """The ids of contents of tracked job files that git cannot vouch for, "" where one cannot be read."""
-        there = (path for path in self._still_there(self.asking.changed or ()) if kind_of(path) == "job")
-        return self._contents(there)
-
-    @cached_property
-    def lying(self) -> Lying | None:
-        """What lies in the book and below jobs/ at all, told without going through it.
-
-        None where git cannot vouch for it; raises GitError.
+        Raises GitError.
         """
-        standing = self.asking.standing
-        if standing is None or not standing.trusted:
-            return None
-        there = {*self._still_there(standing.changed)}
-        new = sorted(self._new)
-        return Lying(
-            sha1(standing.listing, usedforsecurity=False).digest(),
-            tuple(sorted(standing.changed - there)),
-            (*sorted(self.untracked()), "", *new),
-            self.loose | self._contents(path for path in new if kind_of(path) == "job"),
-        )
+        return private_taken(self.repo, self._root)
 
-    def is_still(self, contents: Mapping[str, str]) -> bool:
-        """Tell whether files still have the contents that `loose` had for them."""
-        return self._contents(contents) == contents
-
-    def _contents(self, paths: Iterable[str]) -> dict[str, str]:
-        there = dict.fromkeys(paths, "")
-        return there | super().blobs(there)
-
-    def listed_blob(self, path: str) -> str:
-        """Give the id of a file's content in the index; "" where it is not there, or no plain file."""
-        found = self._listed(path)
-        return found.blob if found and found.is_plain else ""
+    def new_attachments(self) -> tuple[str, ...]:
+        """Return the attachments that have changed or come since they were staged, sorted."""
+        status = self.query.status
+        found = (*status.changed, *self._new) if status else ()
+        return tuple(sorted(path for path in found if kind_of(path) == "attachment"))
 
     def is_listed(self, path: str) -> bool:
         """Tell whether there is any such file in the index."""
-        return self._listed(path) is not None
-
-    def _listed(self, path: str) -> listed.Listed | None:
-        return listed.find(self.asking.listing or b"", self.repo.prefix + path)
-
-    def holds(self, path: str) -> bool:
-        """Tell whether a file is one of the book's, without going through all where git can tell."""
-        standing = self.asking.standing
-        kind = kind_of(path)
-        if standing is None or kind not in {"job", "attachment"}:
-            return path in self._all
-        if path in standing.changed:
-            return any(self._still_there([path]))
-        return self.is_listed(path) or path in self._new
-
-    @cached_property
-    def _all(self) -> frozenset[str]:
-        return frozenset(self.paths())
+        return index_search.find(self.query.listing or b"", self.repo.prefix + path) is not None
 
     @cached_property
     def _new(self) -> frozenset[str]:
-        standing = self.asking.standing
-        return frozenset(self._untracked(standing.others)) if standing else frozenset()
-
-    def jobs_named(self, job_id: str) -> tuple[str, ...]:
-        """Return the job files of a name, sorted."""
-        return tuple(
-            path for path in self.paths() if path.endswith(f"/{job_id}.toml") and kind_of(path) == "job"
-        )
+        status = self.query.status
+        return frozenset(self._untracked(status.others)) if status else frozenset()
 
 
 def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
-    """Read the job files out of a listing of the index as `Standing` has it, with their blobs."""
+    """Read the job files out of a listing of the index as `WorktreeStatus` has it, with their blobs."""
     jobs = {}
     for entry in os.fsdecode(listing).split("\0"):
         # Tag, mode, blob and stage stand before the path. Going through lines, and no regular expression through the
@@ -212,10 +184,11 @@ def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
     return jobs
 
 
-_ATTACHMENT = r"\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
+# Only a plain file that is merged has its blob as its content.
+_ATTACHMENT = r"(?:100[0-7]{3} (\w+) 0|[0-9]+ \w+ [0-9])\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
 
 
-def _attachments_listed(listing: bytes, prefix: str) -> set[str]:
-    """Read the names of attachments out of a listing."""
+def _attachments_listed(listing: bytes, prefix: str) -> dict[str, str]:
+    """Read the attachments out of a listing, with their blobs."""
     found = re.findall(_ATTACHMENT % re.escape(prefix), os.fsdecode(listing))
-    return {path for path in found if "/." not in path}
+    return {path: blob for blob, path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}

@@ -9,9 +9,9 @@ from jobkit.book import git
 
 
 class Untracked(Container[object]):
-    """Which files below jobs/ lie there and are not in the index, ignored ones too.
+    """Which files below jobs/ are there and are not in the index, ignored ones too.
 
-    Git is asked only when somebody wants to know of a file, and only about the folder of that job.
+    Git is asked only when a file is asked about, and only about the folder of that job.
     """
 
     def __init__(self, repo: git.Repo, is_listed: Callable[[str], bool]) -> None:

@@ -1,4 +1,4 @@
-"""Where everything of a TOML text stands: a small scanner that says what the parser does not.
+"""Where everything of a TOML text is: a small scanner that says what the parser does not.
 
 The scanner judges nothing. On text that the parser accepts, every path of the document gets its span; on any
 other text it notes what it can find, takes up again on the line where it was lost, and never raises. No line
@@ -8,7 +8,7 @@ is looked at more than twice, so the time grows with the length of the text alon
 import re
 from typing import Literal, NamedTuple
 
-import toml_rs
+import rtoml
 
 KeyPath = tuple[str | int, ...]
 Form = Literal["value", "header", "dotted"]
@@ -104,12 +104,21 @@ class _Scan:
         start = 1 if text.startswith("\ufeff") else 0
         self.sections = [Section((), start, start, [])]
         while start < len(text):
-            start = self._line(start)
+            start = self._line(self._plain_lines(start))
+
+    def _plain_lines(self, start: int) -> int:
+        """Take in the plain lines from here on: most lines of most files, so in one loop."""
+        section, spans = self.sections[-1], self.spans
+        base, append, match = section.path, section.statements.append, _PLAIN_LINE.match
+        while line := match(self.text, start):
+            path = (*base, line[1])
+            spans[path] = Span(*line.span(1), *line.span(2), "value")
+            end = line.end()
+            append(Statement(path, start, end))
+            start = end
+        return start
 
     def _line(self, start: int) -> int:
-        plain = _PLAIN_LINE.match(self.text, start)
-        if plain:
-            return self._plain_statement(plain)
         empty = _EMPTY_LINE.match(self.text, start)
         if empty:
             return empty.end()
@@ -175,13 +184,6 @@ class _Scan:
         end = self._line_end(end)
         section.statements.append(Statement(path, start, end))
         return end
-
-    def _plain_statement(self, line: re.Match[str]) -> int:
-        section = self.sections[-1]
-        path = (*section.path, line[1])
-        self.spans[path] = Span(*line.span(1), *line.span(2), "value")
-        section.statements.append(Statement(path, *line.span()))
-        return line.end()
 
     def _pair(self, base: KeyPath, at: int, depth: int) -> tuple[KeyPath, int]:
         keys, at = self._keys(at)
@@ -265,7 +267,7 @@ def _name(written: str) -> str:
     if "\\" not in written:
         return written[1:-1]
     try:
-        name: str = toml_rs.loads(f"key = {written}")["key"]
+        name: str = rtoml.loads(f"key = {written}")["key"]
     except ValueError:
         return written[1:-1]
     return name

@@ -8,16 +8,14 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-import toml_rs
+import rtoml
 
-from jobkit.book.toml.bounds import (
-    DEEP,
+from jobkit.book.toml.depth import (
     DEEPEST,
-    OutOfBoundsError,
-    hold,
-    hold_number,
-    hold_text,
-    overstepped,
+    TooDeepError,
+    first_too_deep,
+    refuse_depth,
+    refuse_endless_keys,
 )
 from jobkit.book.toml.outline import outline
 from jobkit.book.toml.refusal_words import explained
@@ -25,18 +23,19 @@ from jobkit.units.errors import MisuseError
 
 BOM = "\ufeff"
 
-_MESSAGE = re.compile(
-    r"TOML parse error at line (?P<line>[0-9]+), column (?P<column>[0-9]+)\n.*\n(?P<what>.*)", re.DOTALL
-)
+_PLACE = re.compile(r" at line ([0-9]+) column ([0-9]+)\Z")
+_NO_PLACE = "recursion limit"
+"""What rtoml says of a key with too many names; not where it is."""
 _OUTER_MARKER = re.compile(r"^(?:<{7}|>{7})(?: |\r?$)", re.MULTILINE)
 _ANY_MARKER = re.compile(r"(?:<{7}|>{7}|={7}|\|{7})(?: |\r?$)", re.MULTILINE)
-_WHOLE_CONFLICT = re.compile(r"^<{7} .*?^={7}\r?$.*?^>{7} ", re.MULTILINE | re.DOTALL)
+_CONFLICT_PARTS = tuple(re.compile(mark, re.MULTILINE) for mark in (r"^<{7} ", r"^={7}\r?$", r"^>{7} "))
+"""The markers of a conflict, in their order."""
 _UTF_16_MARKS = (b"\xff\xfe", b"\xfe\xff")
-_PLAIN = frozenset({str, float, bool})
+_PLAIN = frozenset({str, int, float, bool})
 
 
 class TomlError(MisuseError):
-    """The file is no TOML; `line` and `column` (from 1, in characters) tell where.
+    """The file is not TOML; `line` and `column` (from 1, in characters) tell where.
 
     `what` is the message without its place, for findings, which carry the place beside it.
     """
@@ -54,27 +53,38 @@ def parse(data: bytes) -> dict[str, Any]:
     Dates and times are ISO 8601 text in it, as a schema knows no dates. An offset stays in the text, so that the schema
     can refuse it; `nan` and `inf` stay what they are.
     """
-    return _within_bounds(decode(data), _plain)
+    return _parsed(decode(data), _plain)
 
 
 def parse_text(text: str) -> dict[str, Any]:
-    """Return what a TOML text says, dates as dates; raise `TomlError` where it is no TOML or a merge is unfinished."""
-    return _within_bounds(text, hold)
+    """Return what a TOML text says, dates as dates; raise `TomlError` where it is not TOML or a merge is unfinished."""
+    return _parsed(text, refuse_depth)
 
 
-def _within_bounds(text: str, hold_to: Callable[[dict[str, Any], int], None]) -> dict[str, Any]:
+def _parsed(text: str, settle: Callable[[dict[str, Any], int], None]) -> dict[str, Any]:
     # A conflict inside a multi-line string is good TOML, yet nobody meant it.
-    if "\n<<<<<<< " in text and (conflict := _WHOLE_CONFLICT.search(text)):
-        raise _unfinished_merge(text, conflict.start())
+    if "\n<<<<<<< " in text and (conflict := _whole_conflict(text)) is not None:
+        raise _unfinished_merge(text, conflict)
     try:
-        hold_text(text)
-        doc = toml_rs.loads(text)
-        hold_to(doc, DEEPEST)
-    except toml_rs.TOMLDecodeError as error:
-        raise _refused(text, error.msg) from None
-    except ValueError as error:
-        raise _oversteps(text, str(error)) from None
+        refuse_endless_keys(text)
+        doc = rtoml.loads(text)
+        settle(doc, DEEPEST)
+    except rtoml.TomlParsingError as error:
+        raise _refused(text, str(error)) from None
+    except TooDeepError:
+        raise _too_deep(text) from None
     return doc
+
+
+def _whole_conflict(text: str) -> int | None:
+    """Return where a conflict begins of which all markers are there; each is looked for once, so it takes one pass."""
+    begins, at = None, 0
+    for marker in _CONFLICT_PARTS:
+        found = marker.search(text, at)
+        if found is None:
+            return None
+        begins, at = found.start() if begins is None else begins, found.end()
+    return begins
 
 
 def decode(data: bytes) -> str:
@@ -86,22 +96,22 @@ def decode(data: bytes) -> str:
 
 
 def _plain(node: Any, room: int) -> None:  # told apart but once: this is the hot path
-    """Turn dates and times into text, in place, and hold the document to its bounds as `hold` does."""
+    """Turn dates and times into text, in place; raise TooDeepError where the document goes deeper than `room`."""
     if not room:
-        raise OutOfBoundsError(DEEP)
+        raise TooDeepError
     for key, value in node.items() if type(node) is dict else enumerate(node):
         kind = type(value)
         if kind in _PLAIN:
             continue
         if kind is dict or kind is list:
             _plain(value, room - 1)
-        elif kind is int:
-            hold_number(value)
         else:
             node[key] = value.isoformat()
 
 
 def _refused(text: str, message: str) -> TomlError:
+    if message == _NO_PLACE:
+        return _too_deep(text)
     if marker := _OUTER_MARKER.search(text):
         return _unfinished_merge(text, marker.start())
     if "\0" in text:
@@ -141,16 +151,16 @@ def _place(text: str, at: int) -> tuple[int, int]:
     return text.count("\n", 0, at) + 1, max(1, at - line_start + 1 - marked)
 
 
-def _oversteps(text: str, message: str) -> TomlError:
-    at = overstepped(text, message)
-    return TomlError(*explained(message, text, at), *_place(text, at))
+def _too_deep(text: str) -> TomlError:
+    at = first_too_deep(text)
+    return TomlError(*explained(_NO_PLACE, text, at), *_place(text, at))
 
 
 def _split_place(text: str, message: str) -> tuple[int, int, str]:
-    found = _MESSAGE.fullmatch(message)
-    if not found:
+    place = _PLACE.search(message)
+    if not place:
         return 1, 1 + text.startswith(BOM), message
-    return int(found["line"]), int(found["column"]), found["what"]
+    return int(place[1]), int(place[2]), message[: place.start()]
 
 
 def _line_start(text: str, line: int) -> int:
@@ -162,17 +172,17 @@ def _line_start(text: str, line: int) -> int:
 
 def _unfinished_merge(text: str, at: int) -> TomlError:
     return TomlError(
-        "unfinished merge: the lines of both sides stand here between git's markers",
-        "keep what is right of both sides and delete the lines that begin with <<<<<<<, ======= and >>>>>>>",
+        "unfinished merge: the lines of both sides are still between git's markers",
+        "keep the right lines of both sides and delete the lines that begin with <<<<<<<, ======= and >>>>>>>",
         *_place(text, at),
     )
 
 
 def _empty_bytes(text: str) -> TomlError:
     at = text.index("\0")
-    what, mend = "the file holds empty bytes (NUL): it is damaged", "bring back its last good state from git"
+    what, mend = "the file has empty bytes (NUL): it is damaged", "restore its last good state from git"
     if not text.strip("\0"):
-        what = "the file holds nothing but empty bytes (NUL): a crash emptied it"
+        what = "the file has only empty bytes (NUL): a crash emptied it"
     elif text.count("\0") * 3 > len(text):  # every second byte of Latin letters in UTF-16
         what, mend = "the file is saved as UTF-16", "save it as UTF-8"
     return TomlError(what, mend, *_place(text, at))

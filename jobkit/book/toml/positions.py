@@ -1,7 +1,8 @@
-"""Line and column of every path of a TOML text, for findings that point at the place to mend."""
+"""Line and column of every path of a TOML text, for findings that point at the place to fix."""
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
+from functools import cached_property
 from typing import NamedTuple
 
 from jobkit.book.toml.outline import KeyPath, Outline, outline
@@ -15,9 +16,9 @@ class Position(NamedTuple):
 
 
 class Positions(Mapping[KeyPath, Position]):
-    """Where each path of a text stands: keys and list indices lead to the place of the key.
+    """Where each path of a text is: keys and list indices lead to the place of the key.
 
-    An entry of a `[[table]]` stands at its brackets, an element of a list at its value.
+    An entry of a `[[table]]` is at its brackets, an element of a list at its value.
     """
 
     def __init__(self, text: str, found: Outline) -> None:
@@ -25,7 +26,7 @@ class Positions(Mapping[KeyPath, Position]):
         self._lines = _line_starts(text)
 
     def __getitem__(self, path: KeyPath) -> Position:
-        return self._at(self._spans[path].key_start)
+        return self.at(self._spans[path].key_start)
 
     def __iter__(self) -> Iterator[KeyPath]:
         return iter(self._spans)
@@ -35,15 +36,37 @@ class Positions(Mapping[KeyPath, Position]):
 
     def value(self, path: KeyPath) -> Position:
         """Return the place of the value at `path`, of a table its header; raise `KeyError` without one."""
-        return self._at(self._spans[path].start)
+        return self.at(self._spans[path].start)
 
-    def _at(self, offset: int) -> Position:
+    def around(self, offset: int) -> KeyPath:
+        """Return the path of the innermost value that holds this place of the text, () where none does."""
+        starts, paths = self._values
+        before = bisect_right(starts, offset)
+        path = paths[before - 1] if before else ()
+        # The value that begins last before the place may have ended; one that holds both is further up its path.
+        while path and not self._holds(path, offset):
+            path = path[:-1]
+        return path
+
+    def _holds(self, path: KeyPath, offset: int) -> bool:
+        span = self._spans.get(path)
+        return span is not None and span.form == "value" and span.start <= offset < span.end
+
+    @cached_property
+    def _values(self) -> tuple[list[int], list[KeyPath]]:
+        """Where each value begins, in the order of the text, and its path."""
+        values = [(path, span) for path, span in self._spans.items() if span.form == "value"]
+        values.sort(key=lambda value: value[1].start)
+        return [span.start for _, span in values], [path for path, _ in values]
+
+    def at(self, offset: int) -> Position:
+        """Return line and column of an offset of the text."""
         line = bisect_right(self._lines, offset)
         return Position(line, offset - self._lines[line - 1] + 1)
 
 
 def positions(text: str) -> Positions:
-    """Return the place of every path in `text`; where it is no TOML, of what was found. Never raises."""
+    """Return the place of every path in `text`; where it is not TOML, of what was found. Never raises."""
     return Positions(text, outline(text))
 
 

@@ -1,4 +1,4 @@
-"""The parser's messages in words that mend the mistake; what is plain already stays as it is."""
+"""The parser's messages in words that fix the mistake; what is plain already stays as it is."""
 
 import re
 from collections.abc import Callable
@@ -8,13 +8,13 @@ _Words = tuple[str, str]
 _COMMA_NUMBER = re.compile(r"[+-]?[0-9]+,[0-9]+")
 _VALUE = re.compile(r"=[ \t]*([^#\r\n]*)")
 _KEY = re.compile(r"[^\s\[\]=.]+")
-_KEY_OR_REMARK = "write key = value, or put # before a remark"
+_KEY_OR_REMARK = "write key = value, or put # before a comment"
 _WHOLE = 'put the whole value between quotes: "..."'
 _TYPOGRAPHIC = "“”„‘’‚«»"
 
 
 def explained(message: str, text: str, at: int) -> tuple[str, str]:
-    """Return what is wrong and how to mend it, for the parser's `message` about the offset `at` of `text`."""
+    """Return what is wrong and how to fix it, for the parser's `message` about the offset `at` of `text`."""
     for beginning, words in _WORDS.items():
         if message.startswith(beginning):
             return words(text, at) if callable(words) else words
@@ -37,10 +37,10 @@ def _unquoted(text: str, at: int) -> _Words:
     found = _VALUE.search(line)
     value = found[1].strip() if found else ""
     if any(quote in value for quote in _TYPOGRAPHIC):
-        return "the value stands in typographic quotes", 'use straight quotes: "..."'
+        return "the value is in typographic quotes", 'use straight quotes: "..."'
     if not found or value[:1] in ("[", "{"):
         return (
-            "a value is missing here, or stands without quotes or comma",
+            "a value is missing here, or has no quotes or comma",
             'separate values with commas, quote words: "..."',
         )
     if not value:
@@ -65,10 +65,10 @@ def _twice(text: str, at: int) -> _Words:
     name = _named(text, at)
     if text[text.rfind("\n", 0, at) + 1 : at].lstrip().startswith("["):
         return (
-            f"the table {name} stands twice",
+            f"the table {name} is there twice",
             f"put the keys together under one of them, or write each as [[{name}]] if it is a list",
         )
-    return f"{name} stands twice", "delete one of the two"
+    return f"{name} is there twice", "delete one of the two"
 
 
 def _no_value(text: str, at: int) -> _Words:
@@ -77,14 +77,14 @@ def _no_value(text: str, at: int) -> _Words:
     if equals and " " in key.strip():
         return "a key of several words needs quotes", f'write "{key.strip()}" = ...'
     if " " in line and not equals:
-        return "this line is neither a key with its value nor a remark", _KEY_OR_REMARK
+        return "this line is not a key with its value and not a comment", _KEY_OR_REMARK
     return "this key has no value", _KEY_OR_REMARK
 
 
 def _in_text(text: str, at: int) -> _Words:
     found = text[at : at + 1]
     if found and not found.isprintable():
-        return f"the control character U+{ord(found):04X} stands here", "delete it"
+        return f"the control character U+{ord(found):04X} is here", "delete it"
     return "the text does not end", "close it with the quote it begins with"
 
 
@@ -96,9 +96,9 @@ def _bad_key(text: str, at: int) -> _Words:
 
 
 _TOO_LARGE = ("the number is too large", "correct it, or put it between quotes")
-_DEEP = ("tables or lists stand too deep inside one another", "write it flatter")
+_DEEP = ("tables or lists are nested too deeply", "use fewer levels")
 _DATE = ("there is no such date or time", "write dates as 2026-10-22, with a time 2026-10-22T10:05:00")
-_TIME = ("this is no time of day", "write times as 10:05:00, seconds up to 59")
+_TIME = ("this is not a time of day", "write times as 10:05:00, seconds up to 59")
 
 _WORDS: dict[str, _Words | Callable[[str, int], _Words]] = {
     "string values must be quoted": _unquoted,
@@ -124,7 +124,7 @@ _WORDS: dict[str, _Words | Callable[[str, int], _Words]] = {
         "write \\\\ for a backslash, or use single quotes",
     ),
     "invalid value, expected unicode": (
-        "this is no character's number",
+        "this is not a character's number",
         "correct the escape after the backslash",
     ),
     "unclosed table": ("the table's name does not end with ]", "write [name]"),
@@ -145,10 +145,12 @@ _WORDS: dict[str, _Words | Callable[[str, int], _Words]] = {
     ),
     "carriage return must": ("a line ends with a lone carriage return", "save the file with usual line ends"),
     "integer number overflowed": _TOO_LARGE,
+    "floating-point number overflowed": _TOO_LARGE,
+    "cannot recurse further": _DEEP,
     "recursion limit": _DEEP,
-    "second must": _TIME,
+    "ValueError: second": _TIME,
     "invalid date": _DATE,
     "invalid time": _DATE,
     "invalid offset": _DATE,
-    "year 0": ("there is no year 0", "correct the date"),
+    "ValueError: year": ("there is no year 0", "correct the date"),
 }

@@ -18,7 +18,7 @@ def with_count(text: str, count: Count) -> str:
     """Put a count into the text of stock.toml: `counted` and `counted_on` of the item, `counted` of its lots.
 
     All else stays byte for byte. Raises CountError where the item or a lot has gone from the text meanwhile, TomlError
-    where it is no TOML, EditError where it cannot be changed.
+    where it is not TOML, EditError where it cannot be changed.
     """
     item = parse_text(text).get("item", {}).get(count.item)
     if not isinstance(item, dict):

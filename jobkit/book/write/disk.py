@@ -1,222 +1,162 @@
-"""Files of the book on the disk: written whole or not at all, one writer at a time.
+"""Texts of the book on the disk: written whole or not at all, one writer at a time, through no link.
 
-A file is written to a temporary file in the same folder, brought to the disk, and renamed: whoever reads, and whatever
-is killed or pulled from the wall, there is the old file or the new one. A symbolic link stays one, its target is
-written; permissions stay as they were.
+A text is written to a temporary file in the same folder, brought to the disk, and gets its name in one step: whoever
+reads, and whatever is killed or pulled from the wall, there is the old file or the new one. Permissions stay as they
+were. A file is named by the root of the book and its path below; the gate opens it (`book.disk`).
+
+An editor that saves while jobkit writes is not overwritten: the new file and the old one swap names, and if what comes
+out is not what was read, they are swapped back and the edit is made again. Two gaps remain. Where the system or the
+disk cannot swap names (Windows, a network disk, FAT), a save in the microseconds between the last look and the rename
+is lost. And an editor that writes into the old file, instead of replacing it, and goes on doing so when that has been
+looked at, writes into a file that has no name any more.
+
+`before` is called when the new text is on the disk and only its name is missing; what it raises comes out, and then the
+file stays as it was. Once a file has its new text, nothing that fails afterwards is an error: it is a warning.
 """
 
-import errno
-import os
-import stat
-import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
+from jobkit.book.disk.errors import LARGEST, ChangedError, DiskError, RefusedError, in_words, too_large
+from jobkit.book.disk.folder import Folder, folder_beneath
+from jobkit.book.disk.writing import fill, give_name, mode_of
 from jobkit.book.toml.parse import TomlError, decode
-from jobkit.book.write.write_lock import turn
-from jobkit.units.errors import MisuseError
+from jobkit.book.write.write_lock import only_warning, turn
+
+Before = Callable[[str, str], None]
+"""Called with the text as it was ("" where there was no file) and as it will be."""
 
 _TRIES = 5
-_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)
-
-_REASONS = {
-    errno.ENOSPC: ("the disk is full", "make room and try again"),
-    errno.EDQUOT: ("the disk quota is used up", "make room and try again"),
-    errno.EFBIG: ("the file may not grow that large", "ask who set the limit"),
-    errno.EROFS: ("the disk is read-only", "work in a copy that can be written"),
-    errno.EACCES: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.EPERM: ("permission is missing", "look at the permissions of the file and its folder"),
-    errno.ENOENT: ("there is no such file or folder", "look at the name"),
-    errno.ENOTDIR: ("a file stands where its folder should be", "look at the name"),
-    errno.EISDIR: ("it is a folder", "look at the name"),
-    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("its link leads in a circle", "mend the link"),
-}
 
 
-class DiskError(MisuseError):
-    """A file cannot be read or written; what was there before is untouched."""
+def no_step(_old: str, _new: str) -> None:
+    """Do nothing before a file gets its new text."""
 
 
-class TakenError(DiskError):
-    """A new file cannot be made because its name is taken."""
-
-
-class ChangedError(DiskError):
-    """A file cannot be taken away because it holds more than was put into it."""
-
-
-def update(path: Path, edit: Callable[[str], str]) -> str:
+def update(root: Path, path: str, edit: Callable[[str], str], before: Before = no_step) -> str:
     """Read a file, hand its text to `edit`, write what comes back, and return that.
 
     One process at a time: of two that change a file at once, the second edits what the first has written. Where an
-    editor saves the file meanwhile, `edit` is called again on the new text; so it must be a pure function. A text that
-    comes back as it was is not written.
+    editor saves the file meanwhile, `edit` and `before` are called again with the new text; so `edit` must be a pure
+    function. A text that comes back as it was is not written.
 
-    Raises `DiskError` where the file cannot be read or written, `TomlError` where it is no UTF-8, and what `edit`
+    Raises `DiskError` where the file cannot be read or written, `TomlError` where it is not UTF-8, and what `edit`
     raises; the file then stays as it was.
     """
-    with _plainly(path):
-        target = _target(path)
-        _check_writable(target)
-        with turn(_temporary(target)) as file:
-            for _ in range(_TRIES):
-                seen = target.stat()
-                old = _text(path, target.read_bytes())
-                new = edit(old)
-                if new == old:
-                    return new
-                _fill(file, new, seen.st_mode)
-                if _unchanged(target, seen):
-                    _rename(file, _temporary(target), target)
-                    return new
+    with _writing(root, path, make=False) as (folder, name), _temporary(folder, name) as temporary:
+        for _ in range(_TRIES):
+            data = folder.read(name)
+            old = _text(root, path, data)
+            new = edit(old)
+            if new == old:
+                return new
+            new_data = _bytes(folder, name, new)
+            folder.remove(temporary)
+            fill(folder, temporary, new_data, mode_of(folder, name))
+            if folder.read(name) != data:
+                continue
+            before(old, new)
+            if _took_the_place(folder, temporary, name, data, new_data):
+                folder.sync()
+                return new
     raise DiskError(
-        f"{path} cannot be written: another program keeps changing it", "close it there and try again"
+        f"{root / path} cannot be written: another program keeps changing it", "close it there and try again"
     )
 
 
-def write(path: Path, text: str) -> None:
-    """Write a file, new or in place of the old one; its folder must be there. Raises `DiskError`.
-
-    A device or a pipe is written to, and never replaced.
-    """
-    with _plainly(path):
-        target = _target(path)
-        if target.exists() and not (target.is_file() or target.is_dir()):
-            target.write_text(text, encoding="utf-8")
-            return
-        mode = None
-        if target.exists():
-            _check_writable(target)
-            mode = target.stat().st_mode
-        with turn(_temporary(target)) as file:
-            _fill(file, text, mode)
-            _rename(file, _temporary(target), target)
-
-
-def create(path: Path, text: str) -> None:
+def create(root: Path, path: str, text: str, before: Before = no_step) -> None:
     """Write a new file, and its folders where they are missing; raise `TakenError` where the name is taken.
 
     Of two processes that want one name at once, one gets it, whole, and the other the error.
     """
-    with _plainly(path):
-        path.parent.mkdir(parents=True, exist_ok=True)
-        temporary = _temporary(path)
-        with turn(temporary) as file:
-            if os.path.lexists(path):
-                raise FileExistsError(errno.EEXIST, "", str(path))
-            _fill(file, text, None)
-            _name(file, temporary, path)
+    with _writing(root, path, make=True) as (folder, name), _temporary(folder, name) as temporary:
+        if folder.status(name) is not None:
+            raise FileExistsError
+        fill(folder, temporary, _bytes(folder, name, text), None)
+        before("", text)
+        give_name(folder, temporary, name)
 
 
-def remove(path: Path, text: str) -> None:
+def remove(root: Path, path: str, text: str, before: Before = no_step) -> None:
     """Take away a file that holds `text` and nothing else; raise `ChangedError` where it holds something else."""
-    with _plainly(path):
-        with turn(_temporary(path)):
-            if _text(path, path.read_bytes()) != text:
-                raise ChangedError(f"{path} has been changed since it was made", "take it away by hand")
-            path.unlink()
-        _sync_folder(path.parent)
+    with _writing(root, path, make=False) as (folder, name):
+        if _text(root, path, folder.read(name)) != text:
+            raise ChangedError(f"{root / path} was changed after it was created", "remove it by hand")
+        before(text, "")
+        folder.remove(name)
+        folder.sync()
 
 
 @contextmanager
-def taking_turns(path: Path) -> Iterator[None]:
+def taking_turns(root: Path, path: str) -> Iterator[None]:
     """Let one process at a time through, for steps that belong together; `path` names them, and is not made.
 
     Raises `DiskError` where the folder cannot be written to.
     """
-    with _plainly(path), turn(_temporary(path)):
+    with _writing(root, path, make=True):
         yield
 
 
 @contextmanager
-def _plainly(path: Path) -> Iterator[None]:
-    """Turn what the system says into words."""
+def _writing(root: Path, path: str, *, make: bool) -> Iterator[tuple[Folder, str]]:
+    """Open the folder of a file, and wait for the turn to write it; what the system says becomes a DiskError."""
+    above, _, name = path.rpartition("/")
+    with (
+        in_words(f"{root / path}", "written"),
+        folder_beneath(str(root), above, called=str(root), make=make) as folder,
+        turn(folder, name),
+    ):
+        yield folder, name
+
+
+@contextmanager
+def _temporary(folder: Folder, name: str) -> Iterator[str]:
+    """Name a temporary file, and take it away in the end if it is left."""
+    temporary = f".{name}.tmp"
+    folder.remove(temporary)  # a killed process may have left it
     try:
-        yield
-    except FileExistsError:
-        raise TakenError(f"{path} is there already", "choose another name") from None
-    except OSError as error:
-        number = error.errno or 0
-        reason, mend = _REASONS.get(number, (os.strerror(number), "try again when that is mended"))
-        raise DiskError(f"{path} cannot be written: {reason}", mend) from error
+        yield temporary
+    finally:
+        with only_warning(folder, temporary):
+            folder.remove(temporary)
 
 
-def _temporary(target: Path) -> Path:
-    return target.with_name(f".{target.name}.tmp")
+def _took_the_place(folder: Folder, temporary: str, name: str, old: bytes, new: bytes) -> bool:
+    """Give the new file its name; where that now means something other than `old`, undo this and return False."""
+    if not folder.swap(temporary, name):
+        folder.rename(temporary, name)
+        return True
+    if not _differs(folder, temporary, old):
+        return True
+    folder.swap(temporary, name)
+    if _differs(folder, temporary, new):
+        folder.swap(
+            temporary, name
+        )  # the editor has saved once more meanwhile: its last save is the one that counts
+    return False
 
 
-def _target(path: Path) -> Path:
-    """Follow links to the file itself."""
+def _differs(folder: Folder, name: str, data: bytes) -> bool:
+    """Tell whether a name means something else than a file with this content, as far as the disk tells."""
     try:
-        return path.resolve()
-    except RuntimeError:  # how Python up to 3.12 says it
-        raise OSError(errno.ELOOP, "", str(path)) from None
+        return folder.read(name) != data
+    except RefusedError:
+        return True
+    except OSError:
+        return False
 
 
-def _text(path: Path, data: bytes) -> str:
+def _text(root: Path, path: str, data: bytes) -> str:
     try:
         return decode(data)
     except TomlError as error:
-        raise TomlError(f"{path}: {error.what}", error.mend, error.line, error.column) from None
+        raise TomlError(f"{root / path}: {error.what}", error.mend, error.line, error.column) from None
 
 
-def _check_writable(target: Path) -> None:
-    """Respect a write-protected file, though renaming would get round that."""
-    if target.is_dir():
-        raise IsADirectoryError(errno.EISDIR, "", str(target))
-    if target.exists() and not os.access(
-        target, os.W_OK, effective_ids=os.access in os.supports_effective_ids
-    ):
-        raise PermissionError(errno.EACCES, "", str(target))
-
-
-def _fill(file: int, text: str, mode: int | None) -> None:
-    """Write a text to an open file, down to the disk."""
-    if mode is not None and sys.platform != "win32":
-        os.fchmod(file, stat.S_IMODE(mode))
-    os.ftruncate(file, 0)
-    os.lseek(file, 0, os.SEEK_SET)
-    rest = memoryview(text.encode())
-    while rest:
-        rest = rest[os.write(file, rest) :]
-    os.fsync(file)
-
-
-def _unchanged(target: Path, seen: os.stat_result) -> bool:
-    now = target.stat()
-    return (now.st_ino, now.st_mtime_ns, now.st_size) == (seen.st_ino, seen.st_mtime_ns, seen.st_size)
-
-
-def _rename(file: int, temporary: Path, target: Path) -> None:
-    if sys.platform == "win32":
-        os.close(file)
-    temporary.replace(target)
-    _sync_folder(target.parent)
-
-
-def _name(file: int, temporary: Path, path: Path) -> None:
-    """Give a new file its name, unless the name is taken."""
-    if sys.platform == "win32":
-        os.close(file)
-        temporary.rename(path)  # refuses a name that is taken
-    else:
-        try:
-            path.hardlink_to(temporary)  # refuses it too
-        except OSError as error:
-            if error.errno not in _NO_LINKS:
-                raise
-            temporary.rename(path)  # a disk without links; the turn is ours, and the name was free
-        _sync_folder(path.parent)
-
-
-def _sync_folder(folder: Path) -> None:
-    """Bring a rename to the disk; where the system cannot, it is still done, only later."""
-    if sys.platform != "win32":
-        with suppress(OSError):
-            file = os.open(folder, os.O_RDONLY)
-            try:
-                os.fsync(file)
-            finally:
-                os.close(file)
+def _bytes(folder: Folder, name: str, text: str) -> bytes:
+    """Write a text as UTF-8; raises RefusedError for one that would not be read again."""
+    data = text.encode()
+    if len(data) > LARGEST:
+        raise too_large(folder.called(name))
+    return data

@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
-from pathlib import Path
 from typing import Any
 
+from jobkit.book.disk.errors import TakenError
 from jobkit.book.edit.written import block
 from jobkit.book.schema.gate import check
 from jobkit.book.schema.trouble import Trouble
-from jobkit.book.write.disk import TakenError, create
 
 _PATH = re.compile(r"jobs/[^/]+/([A-Z][0-9]{2}-[0-9]{4,6})(?:\.toml|/.*)")
 _LEAST: Mapping[str, Any] = {
@@ -55,7 +54,7 @@ def after(job_id: str) -> str:
 
 
 def text_of(job_id: str, values: Mapping[str, Any]) -> str:
-    """Write a job file: what stands at the top, then a block for each table that has anything to say."""
+    """Write a job file: what is at the top, then a block for each table that has anything to say."""
     top = {"format": 1, "id": job_id, **{key: value for key, value in values.items() if _is_plain(value)}}
     lines = ["#:schema ../../schema/job.schema.json", *block((), top, listed=False, lined_up=True)[1:]]
     for name, table in values.items():
@@ -64,22 +63,22 @@ def text_of(job_id: str, values: Mapping[str, Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def make_job(root: Path, first: str, text: Callable[[str], str]) -> tuple[str, str]:
-    """Make the file of a new job under the first free id from `first` on; give the id and the text.
+def make_job(first: str, text: Callable[[str], str], make: Callable[[str, str], None]) -> str:
+    """Make the file of a new job under the first free id from `first` on, and return the id.
 
-    Raises DiskError; TakenError only where no id is left.
+    `make` takes a path and a text, and raises TakenError where the name is taken. Raises DiskError; TakenError only
+    where no id is left.
     """
     job_id = first
     while True:
-        written = text(job_id)
         try:
-            create(root / job_file(job_id), written)
+            make(job_file(job_id), text(job_id))
         except TakenError:
             if int(job_id[4:]) >= MOST:
                 raise
             job_id = after(job_id)
         else:
-            return job_id, written
+            return job_id
 
 
 def trouble_with(path: tuple[str, ...], value: object) -> Trouble | None:

@@ -1,26 +1,25 @@
-"""What lies on the desk beside a book: the job chosen, who works, the meters in use, and what was written last.
+"""What is remembered beside a book: the job chosen, who works, the meters in use, a walk that was begun, the clock.
 
-None of it belongs to the book. It lies in the git directory of the working tree; outside git in the person's folder for
-state (XDG Base Directory Specification, XDG_STATE_HOME), under the name of the book's folder. A desk that cannot be
-read is an empty one.
+None of it belongs to the book. The file may come from a stranger: what does not have the form it is written with counts
+as not remembered.
 """
 
 from __future__ import annotations
 
 import json
-import os
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from hashlib import sha256
+from collections.abc import Callable, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from jobkit.book import git
-from jobkit.book.write.disk import DiskError, create, taking_turns, update
-from jobkit.book.write.undo import Splice
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.write.state_files import read_state, replace_state, state_file
 
-KEPT = 200
-"""So many writings can be taken back."""
+_LONGEST = 200
+"""No name that is remembered is longer."""
+
+_MARKS = 5
+"""So many things tell what a job is."""
 
 
 class Clock(NamedTuple):
@@ -34,111 +33,127 @@ class Walking(NamedTuple):
     """A walk that was begun: for which job, at which stage, since when (ISO 8601), and with how many entries there."""
 
     job: str
-    when: str
+    stage: str
     since: str = ""
     entries: int = 0
 
 
-class Desk(NamedTuple):
-    """What is remembered; "" and None where there is nothing. `meters` are those used last, by kind of reading."""
+class Session(NamedTuple):
+    """What is remembered; "" and None where there is nothing. `meters` are those used last, by kind of reading.
+
+    `known` tells by id what the jobs are: client, title, complaint, serial number, day of receipt.
+    """
 
     job: str = ""
     by: str = ""
     meters: Mapping[str, str] = {}
     walking: Walking | None = None
     clock: Clock | None = None
+    known: Mapping[str, tuple[str, ...]] = {}
 
 
-class Written(NamedTuple):
-    """One writing: which file of the book, what it was in words, and the splices it made; None made the file."""
-
-    path: str
-    what: str
-    splices: tuple[Splice, ...]
-    made: str | None = None
-
-
-class DeskFiles:
-    """The desk of one book on the disk."""
+class SessionFiles:
+    """The session of one book on the disk."""
 
     def __init__(self, root: Path) -> None:
-        """Find the desk of the book at `root`."""
-        self._folder, name = _place(root)
-        self._desk = self._folder / f"desk-{name}.json"
-        self._log = self._folder / f"written-{name}.jsonl"
+        """Find the session of the book at `root`."""
+        self._file = state_file(root, "session", ".json")
 
-    def look(self) -> Desk:
-        """Read the desk."""
+    def read(self) -> Session:
+        """Read the session; one that cannot be read is an empty one."""
         try:
-            return _desk(json.loads(self._desk.read_bytes()))
-        except (OSError, ValueError, TypeError):
-            return Desk()
-
-    def remember(self, **changes: Any) -> Desk:
-        """Change what is remembered, and give the new desk; raises DiskError."""
-        desk = self.look()._replace(**changes)
-        text = json.dumps(desk._asdict(), ensure_ascii=False) + "\n"
-        _put(self._desk, lambda _old: text)
-        return desk
-
-    def note(self, written: Written) -> None:
-        """Note a writing, so that it can be taken back; raises DiskError."""
-        line = json.dumps(written, ensure_ascii=True) + "\n"
-        _put(self._log, lambda old: "".join([*old.splitlines(keepends=True)[1 - KEPT :], line]))
-
-    @contextmanager
-    def taking_back(self) -> Iterator[None]:
-        """Keep the last writing the last while it is taken back: of two that do so at once, one waits."""
-        if not self._log.exists():
-            yield
-            return
-        with taking_turns(self._log.with_suffix(".undo")):
-            yield
-
-    def last(self) -> Written | None:
-        """Read the last writing that was not taken back."""
-        try:
-            lines = self._log.read_text("utf-8").splitlines()
-            return _written(json.loads(lines[-1]))
-        except (OSError, ValueError, TypeError, IndexError):
-            return None
-
-    def forget_last(self) -> None:
-        """Take the last writing off the list; raises DiskError."""
-        _put(self._log, lambda old: "".join(old.splitlines(keepends=True)[:-1]))
-
-
-def _place(root: Path) -> tuple[Path, str]:
-    """Find the folder of the desk, and a name that no other book has in it."""
-    name = sha256(os.fsencode(os.path.realpath(root))).hexdigest()[:12]
-    try:
-        return Path(git.open_repo(root).git_dir) / "jobkit", name
-    except git.GitError:
-        home = os.environ.get("XDG_STATE_HOME", "")
-        state = Path(home) if home.startswith("/") else Path.home() / ".local" / "state"
-        return state / "jobkit", name
-
-
-def _put(path: Path, change: Any) -> None:
-    if not path.exists():
-        try:
-            create(path, change(""))
+            return _session(read_state(self._file))
         except DiskError:
-            if not path.exists():
-                raise
-        else:
-            return
-    update(path, change)
+            return Session()
+
+    def remember(self, **changes: Any) -> Session:
+        """Change what is remembered, and give the new one; raises DiskError."""
+        session = Session()
+
+        def change(old: bytes) -> bytes:
+            nonlocal session
+            session = _session(old)._replace(**changes)
+            return (json.dumps(session._asdict(), ensure_ascii=False) + "\n").encode()
+
+        replace_state(self._file, change)
+        return session
 
 
-def _desk(data: dict[str, Any]) -> Desk:
-    known = {key: data[key] for key in Desk._fields if key in data}
-    walking, clock = known.get("walking"), known.get("clock")
-    return Desk(**known)._replace(
-        walking=Walking(*walking) if walking else None, clock=Clock(*clock) if clock else None
-    )
+def as_kept(value: object) -> Any:
+    """Return a value of the session as it is kept: lists for tuples.
+
+    >>> as_kept(Clock("K26-0007", "2026-10-22T10:05:00"))
+    ['K26-0007', '2026-10-22T10:05:00']
+    """
+    return json.loads(json.dumps(value))
 
 
-def _written(data: list[Any]) -> Written:
-    path, what, splices, made = data
-    return Written(path, what, tuple(Splice(*one) for one in splices), made)
+def remembered(key: str, kept: Any) -> Any:
+    """Return a value of the session from how it is kept; what has not its form is as good as nothing."""
+    reader = _READERS.get(key)
+    return reader(kept) if reader else None
+
+
+def _session(content: bytes) -> Session:
+    try:
+        data = json.loads(content)
+    except (ValueError, RecursionError):
+        return Session()
+    known = data if isinstance(data, dict) else {}
+    return Session(**{key: reader(known[key]) for key, reader in _READERS.items() if key in known})
+
+
+def _name(kept: Any) -> str:
+    return kept if isinstance(kept, str) and kept.isprintable() and len(kept) <= _LONGEST else ""
+
+
+def _meters(kept: Any) -> dict[str, str]:
+    if not isinstance(kept, dict):
+        return {}
+    return {kind: _name(meter) for kind, meter in kept.items() if _name(kind) and _name(meter)}
+
+
+def _walking(kept: Any) -> Walking | None:
+    match kept:
+        case [str(), str(), str(), int()] if all(map(_name, kept[:2])) and (
+            not kept[2] or _is_moment(kept[2])
+        ):
+            return Walking(*kept)
+    return None
+
+
+def _clock(kept: Any) -> Clock | None:
+    match kept:
+        case [str(), str()] if _name(kept[0]) and _is_moment(kept[1]):
+            return Clock(*kept)
+    return None
+
+
+def _known(kept: Any) -> dict[str, tuple[str, ...]]:
+    if not isinstance(kept, dict):
+        return {}
+    return {job: tuple(told) for job, told in kept.items() if _name(job) and _is_told(told)}
+
+
+def _is_told(kept: Any) -> bool:
+    """Tell whether what is kept are the five marks of a job; nothing is done with them but to compare them."""
+    return isinstance(kept, list) and len(kept) == _MARKS and all(isinstance(one, str) for one in kept)
+
+
+def _is_moment(text: str) -> bool:
+    """Tell whether a text is a local time, as ISO 8601 has it."""
+    try:
+        return datetime.fromisoformat(text).tzinfo is None
+    except ValueError:
+        return False
+
+
+_READERS: Mapping[str, Callable[[Any], Any]] = {
+    "job": _name,
+    "by": _name,
+    "meters": _meters,
+    "walking": _walking,
+    "clock": _clock,
+    "known": _known,
+}
+"""What reads each key of the session from JSON."""

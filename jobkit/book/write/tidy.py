@@ -2,58 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 from jobkit.book.edit.proof import look, proven
 from jobkit.book.edit.written import written
+from jobkit.book.schema.entry_keys import BESIDE, Key, every_key
+from jobkit.book.schema.schema_files import FILES
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.units.errors import MisuseError
+from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.quantity import usual_spelling
-from jobkit.units.want import usual_want
-
-_SIBLING = "kind"
-"""The kind stands beside the value."""
-
-
-class _Spot(NamedTuple):
-    """A place where a quantity or a limit stands: of which kind, "" where its own unit tells."""
-
-    is_want: bool
-    kind: str
-
-
-_SPOTS: Mapping[str, Mapping[tuple[str, ...], _Spot]] = {
-    "job": {
-        ("reading", "value"): _Spot(is_want=False, kind=_SIBLING),
-        ("reading", "range"): _Spot(is_want=False, kind=_SIBLING),
-        ("reading", "want"): _Spot(is_want=True, kind=_SIBLING),
-        ("inject", "volts"): _Spot(is_want=False, kind="voltage"),
-        ("inject", "amps"): _Spot(is_want=False, kind="current"),
-        ("land", "reads"): _Spot(is_want=False, kind="resistance"),
-        ("work", "oven"): _Spot(is_want=False, kind="temperature"),
-        ("trial", "ambient"): _Spot(is_want=False, kind="temperature"),
-        ("trial", "want", "*"): _Spot(is_want=True, kind=""),
-    },
-    "board": {
-        ("rail", "nominal"): _Spot(is_want=False, kind="voltage"),
-        ("point", "want", "want"): _Spot(is_want=True, kind=_SIBLING),
-        ("package", "classified"): _Spot(is_want=False, kind="temperature"),
-    },
-    "meters": {
-        ("meter", "range", "upto"): _Spot(is_want=False, kind=_SIBLING),
-        ("meter", "range", "step"): _Spot(is_want=False, kind=_SIBLING),
-        ("meter", "range", "lead"): _Spot(is_want=False, kind="resistance"),
-    },
-    "bench": {
-        ("proof", "*", "load", "want", "*"): _Spot(is_want=True, kind=""),
-        ("proof", "*", "*", "load", "want", "*"): _Spot(is_want=True, kind=""),
-    },
-    "stock": {("item", "*", "classified"): _Spot(is_want=False, kind="temperature")},
-}
-"""Where quantities and limits stand, by kind of file; "*" is any name."""
 
 
 class Respelled(NamedTuple):
@@ -72,7 +33,7 @@ class Tidied(NamedTuple):
 
 
 def tidied(kind: str, text: str) -> Tidied:
-    """Spell the quantities and limits of a file the usual way; raises TomlError where it is no TOML.
+    """Spell the quantities and limits of a file the usual way; raises TomlError where it is not TOML.
 
     What cannot be read is left to lint.
     """
@@ -99,7 +60,7 @@ def _pieces(text: str, changes: Sequence[Respelled]) -> Iterator[str]:
 def _changes(kind: str, doc: dict[str, Any], node: Any, path: KeyPath) -> Iterator[Respelled]:
     if isinstance(node, str):
         spot = _spot(kind, tuple(name for name in path if isinstance(name, str)))
-        usual = _usual(spot, node, look(doc, (*path[:-1], _SIBLING))) if spot else node
+        usual = _usual(spot, node, look(doc, (*_table_of(path), "kind"))) if spot else node
         if usual != node:
             yield Respelled(path, node, usual)
     elif isinstance(node, dict | list):
@@ -107,22 +68,50 @@ def _changes(kind: str, doc: dict[str, Any], node: Any, path: KeyPath) -> Iterat
             yield from _changes(kind, doc, value, (*path, key))
 
 
+def _table_of(path: KeyPath) -> KeyPath:
+    """Give the table in which a value is, or the list that holds it."""
+    key = max(at for at, name in enumerate(path) if isinstance(name, str))
+    return path[:key]
+
+
 @lru_cache(maxsize=1000)  # a file has many entries and few names
-def _spot(kind: str, names: tuple[str, ...]) -> _Spot | None:
-    for pattern, spot in _SPOTS.get(kind, {}).items():
+def _spot(kind: str, names: tuple[str, ...]) -> Key | None:
+    """Find the key that is at a place; None where it holds neither a quantity nor a limit."""
+    for pattern, key in _spots(kind).items():
         if len(pattern) == len(names) and all(
             one in {"*", name} for one, name in zip(pattern, names, strict=True)
         ):
-            return spot
+            return key
     return None
 
 
-def _usual(spot: _Spot, text: str, beside: object) -> str:
-    kind = spot.kind if spot.kind != _SIBLING else beside if isinstance(beside, str) else ""
+@cache
+def _spots(kind: str) -> Mapping[tuple[str, ...], Key]:
+    """Give the keys that hold a quantity or a limit, by path; "*" is any name."""
+    spots = {}
+    for path, key in every_key(kind) if kind in FILES else ():
+        if key.form in _SPELLED:
+            spots[path] = key
+        elif key.form == "quantities":
+            spots[path] = key._replace(form="quantity")
+        elif key.form == "pairs" and key.of in _SPELLED:
+            spots[*path, "*"] = key._replace(form=key.of)
+    return spots
+
+
+def _usual(key: Key, text: str, beside: object) -> str:
+    kind = key.kind if key.kind != BESIDE else beside if isinstance(beside, str) else ""
     try:
-        return usual_want(text, kind or None) if spot.is_want else usual_spelling(text, kind or None)
+        return _SPELLED[key.form](text, kind or None)
     except MisuseError:
         return text
+
+
+_SPELLED: Mapping[str, Callable[[str, str | None], str]] = {
+    "quantity": usual_spelling,
+    "limit": usual_limit_spelling,
+}
+"""The forms that have a usual spelling."""
 
 
 def _apply(doc: dict[str, Any], changes: tuple[Respelled, ...]) -> None:

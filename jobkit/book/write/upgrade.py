@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from jobkit.book.edit import rename_key, set_key
+from jobkit.book.edit import rename_keys, set_key
 from jobkit.book.read.load import FORMAT
 from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import parse_text
@@ -16,7 +16,7 @@ from jobkit.units.errors import MisuseError
 
 _RENAMED: Mapping[int, Mapping[str, Mapping[tuple[str, ...], str]]] = {
     0: {
-        "job": {("owner",): "client", ("board", "shelf"): "place", ("reading", "stage"): "when"},
+        "job": {("owner",): "client", ("board", "shelf"): "place", ("reading", "when"): "stage"},
         "bench": {("bench", "prefix"): "letter"},
     },
 }
@@ -30,17 +30,16 @@ class NewerFormatError(MisuseError):
 def upgraded(kind: str, text: str, path: str) -> str:
     """Bring the text of a file to the current format; one without a format, or with the current one, stays as it is.
 
-    Raises TomlError where it is no TOML, NewerFormatError, and EditError where a key cannot be renamed in place.
+    Raises TomlError where it is not TOML, NewerFormatError, and EditError where a key cannot be renamed in place.
     """
     at = format_of(parse_text(text))
     if at is not None and at > FORMAT:
         raise NewerFormatError(
-            f"{path} has format {at}, and this jobkit knows formats up to {FORMAT}", "bring jobkit up to date"
+            f"{path} has format {at}, this jobkit reads formats up to {FORMAT}", "upgrade jobkit"
         )
     while at is not None and at < FORMAT:
         for names, new in _RENAMED[at].get(kind, {}).items():
-            for place in list(_places(parse_text(text), names)):
-                text = rename_key(text, place, new)
+            text = rename_keys(text, list(_places(parse_text(text), names)), new)
         at += 1
         text = set_key(text, ("format",), at)
     return text

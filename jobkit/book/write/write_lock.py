@@ -1,38 +1,46 @@
-"""One writer at a time: the turn to write a file, by a lock on the temporary file that will take its place.
+"""One writer at a time: the turn to write a file, by a lock on a file beside it that goes when its process does.
 
-The new text needs a temporary file in the same folder in any case, so that one is the lock as well: nothing else
-lies about in the book, a killed writer's leftover is taken over by the next, and the lock goes when its process does.
-A lock on the file itself is lost when the file is replaced; a lock elsewhere (a temporary folder, the git directory)
-is missed by a process with another environment, or in a folder without git.
+A lock on the file itself is lost when the file is replaced; a lock elsewhere (a temporary folder, the git directory) is
+missed by a process with another environment, or in a folder without git.
 
-Windows does not rename open files, so there the lock lies in the temporary folder. (Type-checked, but never run.)
+Windows does not take away open files, so there the lock is in the temporary folder. (Type-checked, but never run.)
 """
 
 import os
 import sys
+import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from pathlib import Path
+from contextlib import contextmanager
+
+from jobkit.book.disk.folder import Folder
+from jobkit.units.errors import LeftUndoneWarning
+
+
+@contextmanager
+def only_warning(folder: Folder, name: str) -> Iterator[None]:
+    """Let a last step fail: the file has its new text by now, or the error why it has not is on its way."""
+    try:
+        yield
+    except OSError as error:
+        reason = os.strerror(error.errno or 0).lower()
+        message = f"the temporary file {folder.called(name)} may be left behind ({reason})"
+        warnings.warn(LeftUndoneWarning(message), stacklevel=2)
+
 
 if sys.platform == "win32":
     import msvcrt
     import tempfile
     from hashlib import sha256
+    from pathlib import Path
 
     @contextmanager
-    def turn(temporary: Path) -> Iterator[int]:
-        """Wait for the turn, give the open, empty temporary file, and take it away in the end if it is left."""
-        name = sha256(str(temporary).casefold().encode()).hexdigest()[:24]
-        lock = os.open(Path(tempfile.gettempdir(), f"jobkit-{name}.lock"), os.O_RDWR | os.O_CREAT)
+    def turn(folder: Folder, name: str) -> Iterator[None]:
+        """Wait for the turn to write a file; raises OSError."""
+        place = sha256(f"{folder.place}/{name}".casefold().encode()).hexdigest()[:24]
+        lock = os.open(Path(tempfile.gettempdir(), f"jobkit-{place}.lock"), os.O_RDWR | os.O_CREAT)
         try:
             msvcrt.locking(lock, msvcrt.LK_LOCK, 1)
-            file = os.open(temporary, os.O_RDWR | os.O_CREAT | os.O_TRUNC | os.O_BINARY)
-            try:
-                yield file
-            finally:
-                with suppress(OSError):  # closed already, to be renamed
-                    os.close(file)
-                temporary.unlink(missing_ok=True)
+            yield
         finally:
             os.close(lock)
 
@@ -40,34 +48,32 @@ else:
     import fcntl
 
     @contextmanager
-    def turn(temporary: Path) -> Iterator[int]:
-        """Wait for the turn, give the open, empty temporary file, and take it away in the end if it is left."""
-        file = _locked(temporary)
+    def turn(folder: Folder, name: str) -> Iterator[None]:
+        """Wait for the turn to write a file; raises OSError."""
+        lock_name = f".{name}.lock.tmp"
+        lock = _locked(folder, lock_name)
         try:
-            os.ftruncate(file, 0)
-            yield file
+            yield
         finally:
-            if _is_at(file, temporary):
-                temporary.unlink()
-            os.close(file)
+            with only_warning(folder, lock_name):
+                if _is_at(lock, folder, lock_name):
+                    folder.remove(lock_name)
+            with only_warning(folder, lock_name):
+                os.close(lock)
 
-    def _locked(temporary: Path) -> int:
-        """Open and lock the temporary file; where the one before us renamed it meanwhile, begin anew."""
+    def _locked(folder: Folder, name: str) -> int:
+        """Open and lock the file; where the one before us took it away meanwhile, begin again."""
         while True:
-            file = os.open(temporary, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o666)
+            lock = folder.open_lock(name)
             try:
-                fcntl.flock(file, fcntl.LOCK_EX)
-                if _is_at(file, temporary):
-                    if os.fstat(file).st_nlink == 1:
-                        return file
-                    temporary.unlink()  # left by a process that was killed when the new file had its name already
+                fcntl.flock(lock, fcntl.LOCK_EX)
+                if _is_at(lock, folder, name):
+                    return lock
             except BaseException:
-                os.close(file)
+                os.close(lock)
                 raise
-            os.close(file)
+            os.close(lock)
 
-    def _is_at(file: int, path: Path) -> bool:
-        try:
-            return os.path.samestat(os.fstat(file), path.lstat())
-        except FileNotFoundError:
-            return False
+    def _is_at(lock: int, folder: Folder, name: str) -> bool:
+        status = folder.status(name)
+        return status is not None and os.path.samestat(os.fstat(lock), status)

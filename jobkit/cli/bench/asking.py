@@ -1,6 +1,6 @@
 """Questions and answers: a line at a time, at a terminal or from a pipe.
 
-Questions go to stderr, and only where somebody sits at a terminal; what was written goes to stdout.
+Questions go to stderr, and only at a terminal; what was written goes to stdout.
 """
 
 from __future__ import annotations
@@ -10,12 +10,12 @@ import sys
 
 from jobkit.cli.call.streams import say
 
-_YES = frozenset(("", "y", "yes"))
+_YES = frozenset(("y", "yes"))
 _NO = frozenset(("n", "no"))
 
 
 def at_terminal() -> bool:
-    """Tell whether somebody types the answers."""
+    """Tell whether the answers are typed."""
     return sys.stdin.isatty()
 
 
@@ -28,7 +28,7 @@ def ask(question: str) -> str | None:
         if at_terminal():
             sys.stderr.write(question)
             sys.stderr.flush()
-        line = _line()
+        line = next_line()
         if not line:
             if at_terminal():
                 sys.stderr.write("\n")
@@ -37,17 +37,19 @@ def ask(question: str) -> str | None:
             return line.strip()
 
 
-def agreed(question: str) -> bool | None:
-    """Ask for a yes or a no, again until it is one of them; Enter is yes. None where the input has ended."""
+def agreed(question: str, *, enter: bool = True) -> bool | None:
+    """Ask for a yes or a no, again until it is one of them; `enter` is what Enter means. None: the input has ended."""
     while (typed := ask(question)) is not None:
+        if not typed:
+            return enter
         if typed.casefold() in _YES | _NO:
             return typed.casefold() in _YES
-        say(f'jobkit: "{typed}" is neither yes nor no; type Enter, y or n')
+        say(f'jobkit: "{typed}" is not an answer; type Enter, y or n')
     return None
 
 
-def _line() -> str:
-    """Read a line; what a meter sends may hold bytes that are no letters."""
+def next_line() -> str:
+    """Read a line, "" where the input has ended; what a meter sends may hold bytes that are no letters."""
     if isinstance(sys.stdin, io.TextIOWrapper):
         line: bytes = sys.stdin.buffer.readline()
         return line.decode(sys.stdin.encoding, "replace")

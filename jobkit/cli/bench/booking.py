@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
+from pathlib import PurePosixPath
 from typing import Any
 
+from jobkit.book.history.selected import as_known
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import load_job
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.write.new_job import job_file, make_job, next_id, text_of, trouble_with
-from jobkit.book.write.session import Written
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
-from jobkit.cli.bench.jotting import known_to
-from jobkit.cli.bench.writing import Writing, load_meant, note, tell
+from jobkit.cli.bench.jot_names import known_to
+from jobkit.cli.bench.writing import Writing, check_bench, load_meant, tell
+from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import named
-from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
+from jobkit.jobs.serial import is_same_serial
+from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
 from jobkit.pages.bench.confirmations import was_here
-from jobkit.reckon.entry.reading_entry import Said
+from jobkit.reckon.entry.reading_entry import Overrides
 from jobkit.reckon.entry.value_parsing import value_of
 from jobkit.reckon.warranty.cover import cover
 from jobkit.units.errors import MisuseError
@@ -65,24 +69,29 @@ class NewJob:
             if not typed and not habit and not needed:
                 return
             try:
-                self.take(path, typed or habit)
+                self.take(path, _several(path, typed) if typed else habit)
             except MisuseError as misuse:
                 say(f"jobkit: {misuse}")
 
     def follow(self) -> None:
-        """Take what follows from what was said: the kind of the board, the client of a comeback."""
+        """Take what follows from what was said: client and design of a comeback, the kind of the board."""
         came_back = self._comeback()
+        if came_back:
+            self._follows(("client",), came_back.client)
+            self._follows(("board", "design"), came_back.design)
         stays = ([came_back] if came_back else []) + self.earlier()[::-1]
-        kind = self._design_kind() or next((one.kind for one in stays if one.kind), "")
-        client = came_back.client if came_back else ""
-        for path, value in ((("client",), client), (("board", "kind"), kind)):
-            if value and path not in self._values:
-                self._values[path] = self.followed[path] = value
+        self._follows(
+            ("board", "kind"), self._design_kind() or next((one.kind for one in stays if one.kind), "")
+        )
+
+    def _follows(self, path: KeyPath, value: str) -> None:
+        if value and path not in self._values:
+            self._values[path] = self.followed[path] = value
 
     def earlier(self) -> list[Facts]:
         """List the earlier jobs of this serial, oldest first."""
-        serial = str(self._values.get(("board", "serial"), "")).casefold()
-        known = [one for one in self._facts if serial and one.serial.casefold() == serial]
+        serial = str(self._values.get(("board", "serial"), ""))
+        known = [one for one in self._facts if is_same_serial(one.serial, serial)]
         return sorted(known, key=lambda one: (one.received, one.id))
 
     def last_stay(self) -> str:
@@ -141,17 +150,18 @@ class NewJob:
 
 def begin_job(writing: Writing, *, as_is: bool) -> NewJob:
     """Begin a new job, with the jobs of the book at hand."""
-    return NewJob(writing, all_facts(writing.book), as_is=as_is)
+    return NewJob(writing, all_facts(open_at(writing.root, None)), as_is=as_is)
 
 
 def make(job: NewJob) -> str:
     """Make the file, choose the job, and give its id; raises MisuseError where something is missing or mistyped."""
     writing = job.writing
+    check_bench(writing.book, "letter")
     lacking = job.lacking()
     if lacking:
         raise MisuseError(
             f"book-in lacks {', '.join(lacking)}",
-            "give what is missing, or answer its questions at a terminal",
+            "give the missing options, or run it in a terminal and answer the questions",
         )
     if not at_terminal():
         job.tell_earlier()
@@ -159,15 +169,27 @@ def make(job: NewJob) -> str:
     first = next_id(writing.book.bench.paths, settings.letter, writing.now.year)
     values = job.nested()
     _refuse_slips(job, first, text_of(first, values))
-    job_id, text = make_job(writing.root, first, lambda one: text_of(one, values))
-    note(writing, Written(job_file(job_id), f"{job_id} booked in", (), text))
-    walking = writing.desk.walking
-    writing.remember(job=job_id, walking=walking if walking and walking.job != job_id else None)
+    job_id = make_job(first, lambda one: text_of(one, values), partial(_create, writing))
+    walking = writing.session.walking
+    writing.remember(
+        job=job_id,
+        walking=walking if walking and walking.job != job_id else None,
+        known=as_known(writing.session, load_meant(writing, job_file(job_id))),
+    )
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
-    tell(f"{job_id} booked in: {job_file(job_id)}", *taken)
+    begun = "booked in" if job.has(("dates", "received")) else "announced"
+    tell(f"{job_id} {begun}: {job_file(job_id)}", *taken)
     if job.last_stay() and not job.has(("comeback", "of")):
-        say(f"if it came back for that, say so: `jobkit jot comeback of {job.last_stay()}`")
+        say(f"if this is a comeback, record it: `jobkit jot comeback of {job.last_stay()}`")
     return job_id
+
+
+def _create(writing: Writing, path: str, text: str) -> None:
+    """Make the file of a job; it is the chosen one from then on."""
+    job_id = PurePosixPath(path).stem
+    session = writing.session
+    also = {"job": (session.job, job_id), "walking": (session.walking, None)}
+    writing._replace(also=also).pen(f"{job_id} booked in").create(path, text)
 
 
 def offer_walk(job: NewJob, job_id: str) -> None:
@@ -178,12 +200,12 @@ def offer_walk(job: NewJob, job_id: str) -> None:
     if not design or not design.points:
         return
     if agreed("take the readings on arrival now (Enter yes, n later): "):
-        walk_job(job.writing, load_meant(job.writing, job_file(job_id)), "arrival", Said())
+        walk_job(job.writing, load_meant(job.writing, job_file(job_id)), "arrival", Overrides())
 
 
 def _refuse_slips(job: NewJob, job_id: str, text: str) -> None:
     path = job_file(job_id)
-    for finding in fresh(load_job(path, b""), load_job(path, text.encode()), job.writing.book.bench):
+    for finding in new_findings(load_job(path, b""), load_job(path, text.encode()), job.writing.book):
         if is_slip(finding) and not (job.as_is and may_be_right(finding)):
             raise MisuseError(finding.message, finding.mend)
 
@@ -192,6 +214,13 @@ def _usual_place(path: KeyPath) -> tuple[int, int]:
     tables = [(), ("board",), ("intake",), ("dates",), ("comeback",)]
     names = [key.name for key in keys_of(path[:-1])]
     return tables.index(path[:-1]), names.index(path[-1])
+
+
+def _several(path: KeyPath, typed: str) -> str | list[str]:
+    """Take what was typed apart where the key holds a list: its items have semicolons between them."""
+    key = next(key for key in keys_of(path[:-1]) if key.name == path[-1])
+    parts = [part.strip() for part in typed.split(";")]
+    return [part for part in parts if part] if key.form == "texts" else typed
 
 
 def _beginning(complaint: str) -> str:

@@ -12,7 +12,7 @@ KeyPath = tuple[str, ...]
 """The names that lead to a key of a job file, such as ("board", "kind")."""
 
 
-class Row(NamedTuple):
+class OptionRow(NamedTuple):
     """An option and its help; one that may be repeated gives a list."""
 
     option: str
@@ -21,24 +21,31 @@ class Row(NamedTuple):
     repeat: bool = False
 
 
-ROWS: Mapping[KeyPath, Row] = {
-    ("client",): Row("--client", "Whose board it is, such as c-031."),
-    ("title",): Row("--title", "The job in one line."),
-    ("intake", "complaint"): Row("--complaint", "What the client says."),
-    ("board", "kind"): Row("--kind", "What sort of board it is."),
-    ("board", "design"): Row("--design", "The board design.", "D"),
-    ("board", "serial"): Row("--serial", "The serial number on the board."),
-    ("board", "place"): Row("--place", "Where the board lies."),
-    ("board", "kept_back"): Row("--kept-back", "What of it lies elsewhere; repeat.", repeat=True),
-    ("intake", "setup"): Row("--setup", "What it ran in."),
-    ("intake", "condition"): Row("--condition", "What the eye saw; repeat.", repeat=True),
-    ("intake", "came_with"): Row("--came-with", "What else came; repeat.", repeat=True),
-    ("intake", "prior_work"): Row("--prior-work", "Worked on before: none, likely or certain."),
-    ("intake", "from"): Row("--from", "The country it came from.", "CC"),
-    ("intake", "declared"): Row("--declared", "The value on the customs form.", "SUM"),
-    ("dates", "received"): Row("--received", "The day it came; else today.", "DAY"),
-    ("dates", "promised"): Row("--promised", "The day it was promised for.", "DAY"),
-    ("comeback", "of"): Row("--comeback-of", "The earlier job of this board.", "JOB"),
+ROWS: Mapping[KeyPath, OptionRow] = {
+    ("client",): OptionRow("--client", "Client reference, such as c-031."),
+    ("title",): OptionRow("--title", "The job in one line."),
+    ("intake", "complaint"): OptionRow("--complaint", "The complaint in the client's words."),
+    ("board", "kind"): OptionRow("--kind", "Kind of board."),
+    ("board", "design"): OptionRow("--design", "Board design.", "D"),
+    ("board", "serial"): OptionRow("--serial", "The serial number on the board."),
+    ("board", "place"): OptionRow("--place", "Location of the board."),
+    ("board", "kept_back"): OptionRow(
+        "--kept-back", "Part of the board that is stored separately; may be repeated.", repeat=True
+    ),
+    ("intake", "setup"): OptionRow("--setup", "The computer it ran in."),
+    ("intake", "condition"): OptionRow("--condition", "Visible damage; may be repeated.", repeat=True),
+    ("intake", "came_with"): OptionRow(
+        "--came-with", "What else was in the parcel; may be repeated.", repeat=True
+    ),
+    ("intake", "prior_work"): OptionRow("--prior-work", "Earlier repair attempt: none, likely or certain."),
+    ("intake", "from"): OptionRow("--from", "Country it came from (ISO 3166-1 code).", "CC"),
+    ("intake", "declared"): OptionRow("--declared", "Value on the customs form.", "SUM"),
+    ("dates", "announced"): OptionRow(
+        "--announced", "Day it was announced, if it is still on its way.", "DAY"
+    ),
+    ("dates", "received"): OptionRow("--received", "Day of receipt (default: today).", "DAY"),
+    ("dates", "promised"): OptionRow("--promised", "Promised day.", "DAY"),
+    ("comeback", "of"): OptionRow("--comeback-of", "The earlier job of this board.", "JOB"),
 }
 
 _SAID = f"{__name__}.said"
@@ -57,7 +64,7 @@ def said(ctx: click.Context) -> dict[KeyPath, str | tuple[str, ...] | None]:
     return {path: given[path] for path in ROWS}
 
 
-def _option(path: KeyPath, row: Row) -> click.Option:
+def _option(path: KeyPath, row: OptionRow) -> click.Option:
     def keep(ctx: click.Context, _filled: click.Parameter, value: Any) -> None:
         ctx.meta.setdefault(_SAID, {})[path] = value
 

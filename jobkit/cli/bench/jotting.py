@@ -5,26 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from functools import partial
-from pathlib import PurePosixPath
 from typing import Any
 
 from jobkit.book.edit import set_key
 from jobkit.book.edit.proof import look
-from jobkit.book.read.lookup import job_path
+from jobkit.book.edit.written import dotted
+from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.schema.entry_keys import Key, keys_of
+from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
-from jobkit.cli.bench.writing import Edit, Writing, put, tell
+from jobkit.book.write.noted import Edit
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.jot_names import known_to
+from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
+from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.trial_logs import filled_by_log, unchecked_lines
+from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
-from jobkit.lint.rules.catalogue import all_rules
 from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
+from jobkit.reckon.entry.cost_of_the_day import cost_of_the_day
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
-from jobkit.reckon.entry.value_parsing import JotError, Known
+from jobkit.reckon.entry.value_parsing import JotContext, JotError
 
-_OVER = "over"
+_OVER, _NONE = "over", "none"
 _LOOKED_AT = frozenset(("inspect", "clean"))
 """Work that does not begin the repair."""
 
@@ -49,10 +56,47 @@ def jot(
         entry = entry_of(row, keys, words, options, known)
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
-        strange = "" if as_is else _strange_check(entry.get("check"), known.names["check"])
-        write_entry(writing, job, row, entry, as_is=as_is)
-        if strange:
-            say(f"jobkit: {strange}")
+        if row.name == "seen":
+            _jot_seen(writing, job, row, entry, as_is=as_is)
+        elif row.name == "trial" and "log" in entry:
+            _jot_logged_trial(writing, job, row, entry, as_is=as_is)
+        else:
+            write_entry(writing, job, row, entry, as_is=as_is)
+
+
+def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write what was seen, with what a memory log tells, and say where on the board the failing channels are."""
+    design = design_of(writing, job)
+    if "log" not in entry:
+        _write_seen(writing, job, row, with_channels(entry, design), as_is=as_is)
+        return
+    with attached(writing, job, entry["log"]) as file:
+        report = read_log(writing, file.path)
+        named = {**entry, "log": file.name}
+        filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
+        lines = [f"    copied to {file.path}"] if file.copied else []
+        lines += log_lines(report, filled, design)
+        _write_seen(with_file(writing, file), job, row, with_channels(filled, design), *lines, as_is=as_is)
+
+
+def _write_seen(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool
+) -> None:
+    design = design_of(writing, job)
+    checks = [check.name for check in design.checks if check.name] if design else []
+    strange = "" if as_is else _strange_check(entry.get("check"), checks)
+    write_entry(writing, job, row, entry, *lines, *board_lines(entry, design), as_is=as_is)
+    if strange:
+        say(f"jobkit: {strange}")
+
+
+def _jot_logged_trial(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a trial with what its log tells, and say the verdict."""
+    with attached(writing, job, entry["log"]) as file:
+        there = with_file(writing, file)
+        filled, seen = filled_by_log(there, job, {**entry, "log": file.name})
+        copied = [f"    copied to {file.path}"] if file.copied else []
+        write_entry(there, job, row, filled, *copied, *seen, as_is=as_is)
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:
@@ -62,14 +106,19 @@ def _strange_check(check: str | None, checks: Sequence[str]) -> str:
     """
     if not check or not checks or check in checks:
         return ""
-    strange, mend = f'"{check}" is no check of the board file', suggest(check, checks, "taken as free words")
+    strange, mend = (
+        f'"{check}" is not a check of the board file',
+        suggest(check, checks, "written as free text"),
+    )
     if mend.startswith("write"):
-        raise JotError(strange, f"{mend}, or say --as-is if the name is right")
+        raise JotError(strange, f"{mend}, or use --as-is if the name is right")
     return f"{strange}: {mend}"
 
 
-def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool = False) -> None:
-    """Write what was read from the words."""
+def write_entry(
+    writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *lines: str, as_is: bool = False
+) -> None:
+    """Write what was read from the words, and say that and `lines`."""
     if not row.listed:
         set_keys(writing, job, row, entry, as_is=as_is)
         return
@@ -77,13 +126,18 @@ def write_entry(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, 
     if place is not None:
         _complete(writing, job, row, place, entry)
         return
-    whole = {**_habits(writing, row), **entry}
+    whole = {**_habits(writing, row), **with_meter(writing, job, row.name, entry)}
+    if row.name == "used":
+        whole |= cost_of_the_day(whole, writing.book.bench)
     also = _also_set(job, row, whole, writing)
     edits: list[Edit] = [partial(append_apart, table=row.path, entry=whole)]
     edits += (partial(set_key, path=path, value=value) for path, value in also.items())
     found = put(writing, job.path, edits, row.name, as_is=as_is)
     tell(
         f"{job.id} {entry_line(row.name, whole)}",
+        *lines,
+        *pad_lines(row.name, whole, writing.book.bench),
+        *unchecked_lines(row.name, whole),
         *_also_lines(also),
         found=found,
     )
@@ -102,38 +156,12 @@ def set_keys(writing: Writing, job: Job, row: Jot, values: Mapping[str, Any], *,
 
 
 def _grown(there: Any, value: Any) -> Any:
-    """Put what is new behind what stands in a list already."""
+    """Put what is new behind what a list has already; the word `none` alone empties it."""
+    if value == [_NONE]:
+        return []
     if isinstance(there, list) and isinstance(value, list):
         return [*there, *(one for one in value if one not in there)]
     return value
-
-
-def known_to(writing: Writing, job: Job) -> Known:
-    """Gather what words may name."""
-    bench = writing.book.bench
-    design = bench.designs.get(job.board.design or "")
-    policy = bench.settings.proof_for(job.board.kind, job.outcome)
-    parts = tuple(sorted(design.all_parts())) if design else ()
-    ids = tuple(PurePosixPath(path).stem for path in writing.book.job_paths)
-    runs = (*policy.function, *filter(None, (policy.load_run,))) if policy else ()
-    names: dict[str, Sequence[str]] = {
-        "part": parts,
-        "near": parts,
-        "hottest": parts,
-        "rail": tuple(rail.name for rail in design.rails if rail.name) if design else (),
-        "check": tuple(check.name for check in design.checks if check.name) if design else (),
-        "run": runs,
-        "item": tuple(bench.stock),
-        "rule": tuple(all_rules()),
-        "design": tuple(bench.designs),
-        "from": ("stock", "bought", "client", *ids),
-    }
-    return Known(
-        writing.now,
-        names,
-        bench.settings.currency,
-        lambda word: PurePosixPath(job_path(writing.book, word)).stem,
-    )
 
 
 def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
@@ -143,8 +171,15 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
     return {key: value for key, value in habits.items() if key in names}
 
 
-def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[tuple[str, str], Any]:
-    """Tell which days go with an entry: the first work begins the repair, a price is quoted or agreed to that day."""
+def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[KeyPath, Any]:
+    """Tell which days go with an entry.
+
+    The first work begins the repair, a price is quoted or agreed to that day, and a board that came waits no longer for
+    its shipping.
+    """
+    if row.name == "date" and "received" in entry and job.dates.received is None:
+        on_its_way = [wait.path for wait in job.waits if wait.reason == "shipping" and wait.until is None]
+        return {(*path, "until"): entry["received"] for path in on_its_way}
     if row.name == "work" and job.dates.started is None and entry.get("did") not in _LOOKED_AT:
         at = entry.get("at")
         return {("dates", "started"): at.date() if isinstance(at, datetime) else writing.now.date()}
@@ -155,38 +190,49 @@ def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) ->
     return {}
 
 
-def _also_lines(also: Mapping[tuple[str, str], Any]) -> Iterator[str]:
+def _also_lines(also: Mapping[KeyPath, Any]) -> Iterator[str]:
     for path, value in also.items():
-        yield f"    {'.'.join(path)} {value}"
+        yield f"    {dotted(path)} {value}"
 
 
 def _earlier(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> int | None:
-    """Find the entry that this one completes: the last of the same land, where no damage is named."""
+    """Find the entry that this one completes: the last of the same pad, where no damage is named."""
     if not row.again or row.lacking in entry:
         return None
     text = decode(writing.book.shelf.read(job.path))
+    defaults = {key.name: key.default for key in keys_of(row.path)}
+
+    def named(one: Mapping[str, Any]) -> list[str]:
+        return [str(one.get(key, defaults[key])).casefold() for key in row.again]
+
     found = [
         place
         for place, there in enumerate(rows_of(parse_text(text), row.path))
-        if all(there.get(key) == entry.get(key) for key in row.again)
+        if named(there) == named(entry)
     ]
     return found[-1] if found else None
 
 
-def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: Mapping[str, Any]) -> None:
-    new = {key: value for key, value in entry.items() if key not in row.again}
+def _complete(writing: Writing, job: Job, row: Jot, place: int, entry: dict[str, Any]) -> None:
+    read = with_meter(writing, job, row.name, entry)
+    new = {key: value for key, value in read.items() if key not in row.again}
     if not new:
-        raise JotError(f"this {row.name} is written down already", "say what is new of it")
+        raise JotError(f"this {row.name} is recorded already", "give the keys that changed")
     edits = [partial(set_key, path=(*row.path, place, key), value=value) for key, value in new.items()]
     found = put(writing, job.path, edits, f"{row.name} completed")
-    tell(f"{job.id} {entry_line(row.name, entry)}", found=found)
+    earlier = job.pads[place] if row.name == "pad" else None
+    tell(
+        f"{job.id} {entry_line(row.name, entry)}",
+        *pad_lines(row.name, read, writing.book.bench, earlier),
+        found=found,
+    )
 
 
-def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: Known) -> None:
+def _end_wait(writing: Writing, job: Job, words: Sequence[str], known: JotContext) -> None:
     """End the last open wait, today or on the day named."""
     waiting = [place for place, wait in enumerate(job.waits) if wait.until is None]
     if not waiting:
-        raise JotError(f"{job.id} waits for nothing", "begin a wait, as in `jot wait parts`")
+        raise JotError(f"{job.id} has no open wait", "begin a wait, as in `jot wait parts`")
     day = dates_of(keys_of(("wait",)), ("until", *words), known)["until"]
     path = ("wait", waiting[-1], "until")
     found = put(writing, job.path, [partial(set_key, path=path, value=day)], "end of a wait")

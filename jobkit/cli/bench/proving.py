@@ -10,13 +10,16 @@ from functools import partial
 from jobkit.book.edit import Value, set_key
 from jobkit.book.write.entry import append_apart
 from jobkit.cli.bench.asking import ask, at_terminal
-from jobkit.cli.bench.walking import SKIP, SKIP_REST, Ended, Walk, warn_before_power
-from jobkit.cli.bench.writing import put, tell
+from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.trial_logs import filled_by_log
+from jobkit.cli.bench.walking import SKIP, SKIP_REST, Ended, Walk, may_have_power
+from jobkit.cli.bench.writing import Writing, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import OUTCOMES
 from jobkit.jobs.naming import named
 from jobkit.pages.bench.confirmations import entry_line, set_lines
-from jobkit.reckon.progress.release import Step, release_steps
+from jobkit.reckon.progress.release import release_steps
+from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.units.errors import MisuseError
 
 RESULTS = ("pass", "fail", "stopped")
@@ -29,11 +32,10 @@ _DID = (("clean", "clean"), ("inspect", "inspect"))
 
 def walk_steps(walk: Walk) -> None:
     """Ask for every trial and last step that is not done yet. Raises Ended."""
-    warned = False
-    for step in _open_steps(walk):
-        if step.shown_by == "trial" and not warned:
-            warn_before_power(walk.fresh())
-            warned = True
+    steps = _open_steps(walk)
+    if any(step.shown_by == "trial" for step in steps) and not may_have_power(walk.fresh()):
+        steps = [step for step in steps if step.shown_by != "trial"]
+    for step in steps:
         if _ask_step(walk, step) == SKIP_REST:
             return
 
@@ -41,12 +43,12 @@ def walk_steps(walk: Walk) -> None:
 def walk_end(walk: Walk) -> None:
     """Once all is proved, ask how the job ended, and set its outcome and the day. Raises Ended."""
     walk = walk.fresh()
-    job = walk.there.job
+    job = walk.context.job
     if job.dates.finished or _lacking(walk):
         return
     while True:
         typed = ask(
-            f"all is proved; outcome ({' or '.join(_PROVED)}, Enter for {job.outcome or _PROVED[0]}, - later): "
+            f"all is tested; outcome ({' or '.join(_PROVED)}, Enter for {job.outcome or _PROVED[0]}, - later): "
         )
         if typed is None:
             raise Ended
@@ -69,28 +71,28 @@ def lacking_words(walk: Walk) -> str:
 
 def _finish(walk: Walk, outcome: str) -> None:
     """Set the outcome, and the day if nothing is lacking: another outcome may ask for more."""
-    there = walk.there._replace(job=walk.there.job._replace(outcome=outcome))
+    context = walk.context._replace(job=walk.context.job._replace(outcome=outcome))
     keys: dict[str, Value] = {"outcome": outcome}
     edits = [partial(set_key, path=("outcome",), value=outcome)]
-    lacking = [step.name for step in release_steps(there.job, there.bench) if not step.done]
+    lacking = [step.name for step in release_steps(context.job, context.bench) if not step.done]
     if not lacking:
-        keys["finished"] = there.now.date()
-        edits.append(partial(set_key, path=("dates", "finished"), value=there.now.date()))
-    found = put(walk.writing, there.job.path, edits, f"outcome {outcome}")
+        keys["finished"] = context.now.date()
+        edits.append(partial(set_key, path=("dates", "finished"), value=context.now.date()))
+    found = put(walk.writing, context.job.path, edits, f"outcome {outcome}")
     tell(*set_lines("", keys), found=found)
     if lacking:
-        say(f"jobkit: {outcome} asks for more: {', '.join(lacking)}; go on with `jobkit walk proof`")
+        say(f"jobkit: {outcome} still needs: {', '.join(lacking)}; continue with `jobkit walk proof`")
 
 
-def _open_steps(walk: Walk) -> list[Step]:
+def _open_steps(walk: Walk) -> list[ReleaseStep]:
     return [step for step in _lacking(walk.fresh()) if step.shown_by != "reading"]
 
 
-def _lacking(walk: Walk) -> list[Step]:
-    return [step for step in release_steps(walk.there.job, walk.there.bench) if not step.done]
+def _lacking(walk: Walk) -> list[ReleaseStep]:
+    return [step for step in release_steps(walk.context.job, walk.context.bench) if not step.done]
 
 
-def _ask_step(walk: Walk, step: Step) -> str:
+def _ask_step(walk: Walk, step: ReleaseStep) -> str:
     """Ask for one step until it is answered or skipped; return what was typed last."""
     while True:
         walk = walk.fresh()
@@ -108,39 +110,53 @@ def _ask_step(walk: Walk, step: Step) -> str:
             say(f"jobkit: {misuse}")
 
 
-def _question(step: Step) -> str:
+def _question(step: ReleaseStep) -> str:
     if step.shown_by == "trial":
-        return f"{step.name} (p passed, f failed, s stopped, minutes behind it if need be, - skip): "
+        log = ", log FILE for its log" if step.alone else ""
+        return f"{step.name} (p passed, f failed, s stopped, minutes behind it if need be{log}, - skip): "
     return f"{step.name} ({_DONE} or its minutes once it is done, - skip): "
 
 
-def _answered(walk: Walk, step: Step, typed: str) -> bool:
+def _answered(walk: Walk, step: ReleaseStep, typed: str) -> bool:
     if not typed:
         return False
     table, entry = _trial(walk, step, typed) if step.shown_by == "trial" else _last(walk, step, typed)
-    found = put(
-        walk.writing,
-        walk.there.job.path,
-        [partial(append_apart, table=table, entry=dict(entry))],
-        f"{table} {step.name}",
-    )
-    tell(entry_line(table, entry), found=found)
+    if "log" in entry:
+        with attached(walk.writing, walk.context.job, str(entry["log"])) as file:
+            context = with_file(walk.writing, file)
+            entry, seen = filled_by_log(context, walk.context.job, {**entry, "log": file.name})
+            _put_step(context, walk, step, table, entry, *seen)
+    else:
+        _put_step(walk.writing, walk, step, table, entry)
     return True
 
 
-def _trial(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:
-    """Read "p", "p 45": the result, and for how long it ran where that is not what the policy asks for."""
+def _put_step(
+    writing: Writing, walk: Walk, step: ReleaseStep, table: str, entry: Mapping[str, Value], *lines: str
+) -> None:
+    edit = partial(append_apart, table=table, entry=dict(entry))
+    found = put(writing, walk.context.job.path, [edit], f"{table} {step.name}")
+    tell(entry_line(table, entry), *lines, found=found)
+
+
+def _trial(walk: Walk, step: ReleaseStep, typed: str) -> tuple[str, Mapping[str, Value]]:
+    """Read "p", "p 45": the result, and for how long it ran where that is not what the policy asks for.
+
+    "log load.csv" names the log, which tells both.
+    """
     word, _, rest = typed.partition(" ")
+    if word == "log" and rest:
+        return "trial", _entry(walk.context.now, walk.context.by, run=step.run, log=rest.strip())
     result = named(word, RESULTS, "result")
     as_asked = step.minutes if result == "pass" else None
     minutes = _minutes(rest) if rest else as_asked
-    return "trial", _entry(walk.there.now, walk.there.by, run=step.run, minutes=minutes, result=result)
+    return "trial", _entry(walk.context.now, walk.context.by, run=step.run, minutes=minutes, result=result)
 
 
-def _last(walk: Walk, step: Step, typed: str) -> tuple[str, Mapping[str, Value]]:
+def _last(walk: Walk, step: ReleaseStep, typed: str) -> tuple[str, Mapping[str, Value]]:
     did = next((did for word, did in _DID if word in step.name.casefold()), "other")
     minutes = None if typed.casefold() == _DONE else _minutes(typed)
-    return "work", _entry(walk.there.now, walk.there.by, minutes=minutes, did=did, what=step.name)
+    return "work", _entry(walk.context.now, walk.context.by, minutes=minutes, did=did, what=step.name)
 
 
 def _entry(at: datetime, by: str | None, **keys: Value | None) -> Mapping[str, Value]:
@@ -153,5 +169,5 @@ def _minutes(text: str) -> Decimal:
     except InvalidOperation:
         minutes = Decimal(-1)
     if not minutes.is_finite() or minutes < 0:
-        raise MisuseError(f'"{text}" is no number of minutes', "type a number")
+        raise MisuseError(f'"{text}" is not a number of minutes', "type a number")
     return minutes

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-import shutil
+from functools import partial
 from pathlib import Path, PurePosixPath
 
+from jobkit.book.disk.errors import DiskError, in_words
+from jobkit.book.disk.writing import copy_new, remove_beneath, replacing, write_new
 from jobkit.book.read.load import load_job
-from jobkit.book.write.disk import write
+from jobkit.book.toml.parse import decode
 from jobkit.book.write.new_job import job_file, make_job, next_id
-from jobkit.book.write.renumber import Two, id_in, two_jobs, with_id
+from jobkit.book.write.noted import Pen
+from jobkit.book.write.renumber import Two, conflict_in, id_in, two_jobs, with_id
 from jobkit.cli.bench.writing import Writing, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.attachments import attachments
@@ -16,27 +19,41 @@ from jobkit.units.errors import MisuseError
 
 
 def renumber(writing: Writing, name: str) -> None:
-    """Part two jobs in one file: ours keeps the id, theirs gets the next free one. A file that is one job moves whole.
+    """Separate two jobs in one file: one keeps the id, the other gets the next free one.
+
+    The one that other clones have already keeps it (`two_jobs`). A file that is one job moves whole.
 
     The new file is made before the old one is touched, so that nothing is lost whatever happens between. Raises
     MisuseError.
     """
     path = _in_book(writing.root, name)
-    two = two_jobs(writing.root, path, writing.book.shelf.read(path))
+    content = writing.book.shelf.read(path)
+    two = two_jobs(writing.root, path, content)
     old = id_in(two.goes, path)
     if two.stays is None and not _is_twice(writing, path):
-        raise MisuseError(f"{path} is the only job with its id", "leave it as it is")
+        raise MisuseError(f"{path} is the only job with its id", "nothing to change")
     first = next_id(writing.book.bench.paths, old[:1], int(f"20{old[1:3]}"))
-    new, _ = make_job(writing.root, first, lambda one: with_id(two.goes, one))
-    _take_along(writing.root, path, two, new)
+    pen = writing.pen(f"{old} renumbered")
+    new = make_job(first, lambda one: with_id(two.goes, one), pen.create)
+    folders = _take_along(writing, path, two, new, pen)
     if two.stays is None:
-        (writing.root / path).unlink()
+        pen.remove(path, decode(content))
     else:
-        write(writing.root / path, two.stays)
+        pen.update(path, [partial(_instead, new=two.stays)])
     tell(f"{new}: {job_file(new)}" + (f", beside {path}" if two.stays is not None else f", before {path}"))
-    say(
-        f"next: `git add {path} {job_file(new)}`; jobs that name {old} (comeback.of, used.from) may mean {new}"
-    )
+    if two.goes_ours is not None:
+        whose = (
+            "our job; other clones have the other one"
+            if two.goes_ours
+            else "their job; other clones have ours"
+        )
+        say(f"{new} is {whose} as {old}")
+    added = " ".join((path, job_file(new), *folders))
+    say(f"next: `git add {added}`; jobs that name {old} (comeback.of, used.from) may mean {new}")
+
+
+def _instead(_old: str, new: str) -> str:
+    return new
 
 
 def _is_twice(writing: Writing, path: str) -> bool:
@@ -47,26 +64,43 @@ def _is_twice(writing: Writing, path: str) -> bool:
 def _in_book(root: Path, name: str) -> str:
     place = Path(name).resolve()
     if not place.is_relative_to(root) or not place.is_file():
-        raise MisuseError(f"{name} is no file of the book {root}", "name a job file of the book")
+        raise MisuseError(f"{name} is not a file of the book {root}", "name a job file of the book")
     return place.relative_to(root).as_posix()
 
 
-def _take_along(root: Path, path: str, two: Two, new: str) -> None:
-    """Give the job with the new id the attachments that it names: copied where the other one names them too."""
+def _take_along(writing: Writing, path: str, two: Two, new: str, pen: Pen) -> list[str]:
+    """Give the job with the new id the attachments that it names: copied where the other one names them too.
+
+    One of which both sides have a version is told apart like the job itself. Once one has moved, `undo` leaves the
+    whole renumbering to git. Gives the folders of attachments that have changed.
+    """
     goes = load_job(path, two.goes.encode()).job
     stays = load_job(path, two.stays.encode()).job if two.stays is not None else None
     kept = {one for _, one in attachments(stays)} if stays else set()
-    old_folder = root / PurePosixPath(path).with_suffix("")
-    new_folder = root / PurePosixPath(job_file(new)).with_suffix("")
-    for name in {one for _, one in attachments(goes)} if goes else ():
-        source, target = old_folder / name, new_folder / name
-        if (
-            not source.is_file()
-            or not source.resolve().is_relative_to(old_folder.resolve())
-            or target.exists()
-        ):
+    old_folder, new_folder = path.removesuffix(".toml"), job_file(new).removesuffix(".toml")
+    has_moved = False
+    for name in sorted({one for _, one in attachments(goes)} if goes else ()):
+        source = f"{old_folder}/{name}"
+        if source not in writing.book.bench.paths:
             continue
-        target.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copy2(source, target)
-        if name not in kept:
-            source.unlink()
+        pen.bar()
+        has_moved = True
+        try:
+            _take(writing.root, source, f"{new_folder}/{name}", two, is_kept=name in kept)
+        except (DiskError, MisuseError) as error:
+            say(f"jobkit: {error}; take {name} along by hand")
+    return [old_folder, new_folder] if has_moved else []
+
+
+def _take(root: Path, source: str, target: str, two: Two, *, is_kept: bool) -> None:
+    """Give an attachment its new place; of two versions each goes with its job. Raises DiskError, MisuseError."""
+    conflict = conflict_in(root, source)
+    if conflict is None:
+        copy_new(str(root), source, target)
+        if not is_kept:
+            remove_beneath(str(root), source)
+        return
+    goes, stays = conflict if two.goes_ours else reversed(conflict)
+    write_new(str(root), target, goes)
+    with in_words(source, "written"), replacing(str(root), source) as file:
+        file.write(stays)

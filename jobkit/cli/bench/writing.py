@@ -1,56 +1,70 @@
 """What the writing commands share: who writes to which job and when, and that nothing mistyped gets into a file.
 
-An entry is on the disk, whole, before anything is said of it; what was written is noted on the desk, so that
+An entry is on the disk, whole, before anything is said of it. What is written is noted in the journal first, so that
 `jobkit undo` can take it back.
 """
 
 from __future__ import annotations
 
-import getpass
 import os
 import sys
-from collections.abc import Callable, Iterable, Sequence
+import warnings
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 import click
 
-from jobkit.book.read.load import Loaded, OpenBook, load_job, open_book
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.history.selected import settle
+from jobkit.book.read.load import Loaded, OpenBook, load_job, open_for_few
 from jobkit.book.read.lookup import job_path
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.toml.parse import TomlError
-from jobkit.book.write.disk import DiskError, update
-from jobkit.book.write.session import Desk, DeskFiles, Written
-from jobkit.book.write.undo import Splice, splice
+from jobkit.book.write.noted import Edit, Pen, SessionChanges
+from jobkit.book.write.session import Session, SessionFiles
+from jobkit.cli.bench.noting import hand_of, logged_in
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.streams import answer, folded, say
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
-from jobkit.lint.run.new_findings import fresh, is_slip, may_be_right
-from jobkit.units.errors import MisuseError
-
-Edit = Callable[[str], str]
-"""Takes the text of a file and gives the new one; raises MisuseError where it cannot."""
+from jobkit.lint.run.dependents import may_have_been_sent
+from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_lines
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 
 
 class Writing(NamedTuple):
-    """A book about to be written to: what it knows, what lies on the desk, who writes, and the time at the bench."""
+    """A book about to be written to: what it knows, what is remembered, who did the work, and the time at the bench.
+
+    `hand` is who types. `also` is what changes in the session together with what is written next.
+    """
 
     root: Path
     book: OpenBook
-    files: DeskFiles
-    desk: Desk
+    files: SessionFiles
+    session: Session
     by: str
     now: datetime
+    hand: str
+    also: SessionChanges = MappingProxyType({})
 
     def remember(self, **changes: Any) -> None:
-        """Remember something on the desk; where that cannot be written, say so and go on."""
-        _beside(lambda: self.files.remember(**changes))
+        """Remember something in the session; where that cannot be written, warn and go on."""
+        try:
+            self.files.remember(**changes)
+        except DiskError as error:
+            message = f"{', '.join(changes)} not remembered: {error.message}"
+            warnings.warn(LeftUndoneWarning(message), stacklevel=2)
+
+    def pen(self, what: str) -> Pen:
+        """Return a pen for one entry, named in words for `undo`."""
+        return Pen(self.root, what, self.hand, now(self.book.bench.settings), self.also)
 
 
 def begin(
@@ -58,22 +72,42 @@ def begin(
 ) -> Writing:
     """Open the one book of the call for writing; raises MisuseError."""
     root = one_book(ctx, books)
-    files = DeskFiles(root)
-    desk = files.look()
-    opened = open_book(Tree(root))
+    files = SessionFiles(root)
+    session, moved = settle(root)
+    for line in moved:
+        say(f"jobkit: {line}")
+    if by and not by.isprintable():
+        raise MisuseError("--by cannot be read: it is not text", "write a name")
+    opened = open_for_few(Tree(root))
+    check_bench(opened)
     clock = now(opened.bench.settings)
     opened = opened._replace(bench=opened.bench._replace(today=clock.date()))
-    writing = Writing(root, opened, files, desk, by or _who(desk), _moment(at, clock) if at else clock)
-    if by and by != desk.by:
+    moment = _moment(at, clock) if at else clock
+    writing = Writing(root, opened, files, session, by or _who(session), moment, hand_of(session, by))
+    if by and by != session.by:
         writing.remember(by=by)
     return writing
 
 
+def check_bench(book: OpenBook, *keys: str) -> None:
+    """Refuse to write where bench.toml cannot be read, or one of these keys in it: a habit would take their place.
+
+    Raises MisuseError.
+    """
+    places = {(), *(("bench", key) for key in keys)}
+    for file in book.own:
+        for trouble in file.troubles if file.path == "bench.toml" else ():
+            if trouble.place in places:
+                raise MisuseError(f"bench.toml: {trouble.message}", trouble.mend)
+
+
 def job_meant(writing: Writing, name: str | None) -> Job:
     """Load the job named, else the one chosen; raises MisuseError where there is none."""
-    if name is None and not writing.desk.job:
-        raise MisuseError("no job is chosen", "choose one, as in `jobkit on 47`, or name it with --job")
-    return load_meant(writing, job_path(writing.book, name or writing.desk.job))
+    if name is None and not writing.session.job:
+        raise MisuseError(
+            "no job is selected", "select one: `jobkit on 47` (`jobkit queue` lists the open jobs)"
+        )
+    return load_meant(writing, job_path(writing.book, name or writing.session.job))
 
 
 def load_meant(writing: Writing, path: str) -> Job:
@@ -91,29 +125,16 @@ def put(
 
     Raises MisuseError where something is mistyped, and then the file is as it was.
     """
-    splices: list[Splice] = []
     said: list[Finding] = []
 
-    def edit(text: str) -> str:
-        splices.clear()
-        new = text
-        for one in edits:
-            before, new = new, one(new)
-            splices.append(splice(before, new))
-        said[:] = _checked(writing, path, text, new, as_is=as_is)
-        return new
+    def check(old: str, new: str) -> None:
+        said[:] = _checked(writing, path, old, new, as_is=as_is)
 
     try:
-        update(writing.root / path, edit)
+        writing.pen(what).update(path, edits, check)
     except TomlError as error:
         raise MisuseError(f"{path} line {error.line}: {error.what}", error.mend) from None
-    note(writing, Written(path, what, tuple(splices)))
     return tuple(said)
-
-
-def note(writing: Writing, written: Written) -> None:
-    """Note what was written, so that it can be taken back; where that fails, say so and go on."""
-    _beside(lambda: writing.files.note(written))
 
 
 def reading_named(reading: Reading) -> str:
@@ -123,35 +144,49 @@ def reading_named(reading: Reading) -> str:
 
 def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
     """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it."""
-    answer("".join(f"{folded(line, sys.stdout)}\n" for line in lines))
+    answer("".join(f"{folded(in_lines(line), sys.stdout)}\n" for line in lines))
     sys.stdout.flush()
     for finding in found:
         say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
 
 
 def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) -> list[Finding]:
+    # The rules take longer to load than all else; who only chooses a job needs none.
+    from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings
+
     before, after = load_job(path, old.encode()), load_job(path, new.encode())
     if before.job is None:
         raise _broken(before)
-    found = fresh(before, after, writing.book.bench)
+    found = new_findings(before, after, writing.book, _sealed(writing, before.job, after.job))
     for finding in found:
         if is_slip(finding) and not (as_is and may_be_right(finding)):
-            more = ", or say --as-is if the name is right" if may_be_right(finding) else ""
+            more = ", or use --as-is if the name is right" if may_be_right(finding) else ""
             raise MisuseError(finding.message, finding.mend + more)
     return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
 
 
-def _who(desk: Desk) -> str:
-    """Tell who works: whom JOBKIT_BY names, else who was named last, else who is logged in."""
-    named = os.environ.get("JOBKIT_BY") or desk.by
-    if named:
-        return named
+def _sealed(writing: Writing, before: Job, after: Job | None) -> Job | None:
+    """Return the last state of a job that was committed as sent; None where no commit has it so."""
+    states = [facts_of(job) for job in (before, after or before)]
+    if not may_have_been_sent(*states):
+        return None  # the history of a job on the bench need not be gone through
+    from jobkit.book import git
+    from jobkit.book.history.before import sealed_state
+
     try:
-        return getpass.getuser()
-    except (OSError, KeyError):
+        return sealed_state(git.open_repo(writing.root), before)
+    except git.GitError:
+        return None  # no repository, or no commit yet
+
+
+def _who(session: Session) -> str:
+    """Tell who works: whom JOBKIT_BY names, else who was named last, else who is logged in."""
+    who = os.environ.get("JOBKIT_BY") or session.by or logged_in()
+    if not who:
         raise MisuseError(
-            "nobody is logged in here", "say who you are once, as in `jobkit on --by ida`"
-        ) from None
+            "the system does not say who is logged in", "set your name once, as in `jobkit on --by ida`"
+        )
+    return who
 
 
 def _moment(text: str, clock: datetime) -> datetime:
@@ -162,22 +197,14 @@ def _moment(text: str, clock: datetime) -> datetime:
         else:
             moment = datetime.fromisoformat(f"{clock.date()}T{text:0>5}")
     except ValueError:
-        raise MisuseError(f'"{text}" is no time', "write it like 10:05 or 2026-10-22T10:05") from None
+        raise MisuseError(f'"{text}" is not a time', "write it like 10:05 or 2026-10-22T10:05") from None
     if moment.tzinfo is not None:
         raise MisuseError(f'"{text}" has an offset', "write the local time of the bench") from None
     if moment > clock:
-        raise MisuseError(f'"{text}" is still to come', "write when it was")
+        raise MisuseError(f'"{text}" is in the future', "give the time when you measured")
     return moment
 
 
 def _broken(loaded: Loaded) -> MisuseError:
     trouble = loaded.troubles[0]
     return MisuseError(f"{loaded.path} line {trouble.line}: {trouble.message}", trouble.mend)
-
-
-def _beside(step: Callable[[], object]) -> None:
-    """Do something beside the book that must not keep anything out of it."""
-    try:
-        step()
-    except DiskError as error:
-        say(f"jobkit: what was done is not remembered: {error.message}")

@@ -23,7 +23,7 @@ def read_day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise MisuseError(f'"{text}" is no date', "write it like 2026-10-19") from None
+        raise MisuseError(f'"{text}" is not a date', "write it like 2026-10-19") from None
 
 
 def zone(settings: Settings) -> ZoneInfo:
@@ -32,13 +32,18 @@ def zone(settings: Settings) -> ZoneInfo:
 
     try:
         return ZoneInfo(settings.zone)
-    except (ZoneInfoNotFoundError, ValueError):
+    except (ZoneInfoNotFoundError, ValueError, OSError):  # the last of a folder of zones, or too long a name
         raise MisuseError(f'there is no time zone "{settings.zone}"', "correct zone in bench.toml") from None
 
 
 def now(settings: Settings) -> datetime:
     """Tell the local time of the bench."""
     return datetime.now(zone(settings)).replace(tzinfo=None, microsecond=0)
+
+
+def now_in_utc() -> datetime:
+    """Tell the time in UTC, without its offset."""
+    return datetime.now(UTC).replace(tzinfo=None, microsecond=0)
 
 
 def day_at(seconds: int, settings: Settings) -> date:

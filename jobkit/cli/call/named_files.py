@@ -31,7 +31,7 @@ def book_around(paths: Sequence[str]) -> Path:
         if there or not paths:
             raise
     raise MisuseError(
-        f"there is no {paths[0]}, and no book here in which it could be a job",
+        f"there is no {paths[0]}, and no book here to look for a job in",
         "check the name, or name the folder of a book with --book",
     )
 
@@ -39,8 +39,8 @@ def book_around(paths: Sequence[str]) -> Path:
 def named(shelf: Shelf, root: Path, paths: Sequence[str]) -> Wanted:
     """Mean the files named on the command line, or below a folder named there; all where none is named.
 
-    A word that is no file is the tail of a job's id, as in every command. Raises MisuseError for what is neither,
-    or lies outside the book.
+    A word that is not a file is the tail of a job's id, as in every command. Raises MisuseError for what is neither,
+    or is outside the book.
     """
     inside = [_in_book(root, path) if Path(path).exists() else _job(shelf, path) for path in paths]
     if not inside or "." in inside:
@@ -51,9 +51,7 @@ def named(shelf: Shelf, root: Path, paths: Sequence[str]) -> Wanted:
 def _in_book(root: Path, path: str) -> str:
     place = Path(path).resolve()
     if not place.is_relative_to(root):
-        raise MisuseError(
-            f"{path} lies outside the book {root}", "name a file of the book, or another --book"
-        )
+        raise MisuseError(f"{path} is outside the book {root}", "name a file of the book, or another --book")
     return place.relative_to(root).as_posix()
 
 
@@ -63,11 +61,11 @@ def _job(shelf: Shelf, word: str) -> str:
         return next(iter(meant.values()))
     if meant:
         raise MisuseError(
-            f'"{word}" is no file here, and as a job it could be {some(sorted(meant))}',
-            "write more of the id, or name the file",
+            f'"{word}" is not a file here, and more than one job id ends so: {some(sorted(meant))}',
+            "type more of the id, or name the file",
         )
     raise MisuseError(
-        f'"{word}" is no file here, and no job has an id that ends so',
+        f'"{word}" is not a file here, and no job id ends so',
         "check the name, or see `jobkit summarise`",
     )
 

@@ -19,6 +19,7 @@ __all__ = (
     "By",
     "Color",
     "Format",
+    "JobArgument",
     "JobOption",
     "On",
     "Output",
@@ -33,10 +34,10 @@ __all__ = (
 
 Books = Annotated[
     list[str] | None,
-    typer.Option("--book", metavar="PATH", help="The book; else found by walking up from here."),
+    typer.Option("--book", metavar="PATH", help="Book folder (default: nearest parent with bench.toml)."),
 ]
 On = Annotated[
-    str | None, typer.Option("--on", metavar="DATE", help="As of the end of that day; else today.")
+    str | None, typer.Option("--on", metavar="DATE", help="As of the end of this day (default: today).")
 ]
 Rev = Annotated[str | None, typer.Option("--rev", metavar="REV", help="Read the book as of a git revision.")]
 Output = Annotated[
@@ -52,15 +53,19 @@ TableFormat = Annotated[
     str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
 ]
 
-JobOption = Annotated[
-    str | None, typer.Option("--job", metavar="JOB", help="This job instead of the one chosen with `on`.")
+JobArgument = Annotated[
+    str | None,
+    typer.Argument(metavar="[JOB]", help="Job id or its last digits (default: the selected job)."),
 ]
-By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who does it; remembered.")]
+JobOption = Annotated[
+    str | None, typer.Option("--job", metavar="JOB", help="Job to use instead of the selected one.")
+]
+By = Annotated[str | None, typer.Option("--by", metavar="WHO", help="Who did the work; remembered.")]
 At = Annotated[
     str | None,
-    typer.Option("--at", metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
+    typer.Option("--at", metavar="TIME", help="Time, such as 10:05 (default: now)."),
 ]
-AsIs = Annotated[bool, typer.Option("--as-is", help="Take names that no file of the book knows as they are.")]
+AsIs = Annotated[bool, typer.Option("--as-is", help="Accept names that are not defined in the book.")]
 
 
 def book_folders(ctx: click.Context, books: list[str] | None) -> tuple[Path, ...]:

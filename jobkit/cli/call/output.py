@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 from jobkit.cli.call.streams import SPELLED_OUT, answer, encodable
 
@@ -15,8 +14,8 @@ def deliver(text: str, output: str | None, form: str) -> None:
     if output is None or output == "-":
         answer(encodable(text, sys.stdout.encoding or "utf-8") if form in _OF_JSON else text)
     else:
-        from jobkit.book.write.disk import write
+        from jobkit.book.disk.writing import write_named
 
-        # A file name may hold bytes that are no UTF-8.
-        whole = encodable(text, "utf-8") if form in _OF_JSON else text.encode("utf-8", SPELLED_OUT).decode()
-        write(Path(output), whole)
+        # A file name may hold bytes that are not UTF-8.
+        whole = encodable(text, "utf-8") if form in _OF_JSON else text
+        write_named(output, whole.encode("utf-8", SPELLED_OUT))

@@ -5,9 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-UNKEPT = "JOBKIT_NO_CACHE"
-"""The environment variable that, set to anything, makes every answer be worked out anew, and nothing be kept."""
-
 _FLAGS = {"--staged": "staged", "--strict": "strict"}
 _VALUES = {
     "--rev": "rev",

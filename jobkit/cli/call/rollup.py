@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import typer
 
+from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.options import book_folders, day
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import say
@@ -21,10 +22,11 @@ if TYPE_CHECKING:
 
 
 class RollUp(NamedTuple):
-    """The benches of a call, each with the facts of all its jobs, and the day asked about."""
+    """The benches of a call, each with the facts of all its jobs and its name ("" for one), and the day asked about."""
 
     on: date
     benches: tuple[Bench, ...]
+    names: tuple[str, ...] = ("",)
 
     @property
     def title(self) -> str:
@@ -33,25 +35,34 @@ class RollUp(NamedTuple):
 
 
 def roll_up(ctx: typer.Context, books: list[str] | None, rev: str | None, on: str | None) -> RollUp:
-    """Open every book that the call names; without --on it is today at the first of them."""
+    """Open every book that the call names; ids of jobs then begin with the name of their book, where there are several.
+
+    Without --on it is today at the first of them.
+    """
+    rolled = open_all(ctx, books, rev, on)
+    if len(rolled.benches) == 1:
+        return rolled
+    from jobkit.jobs.several import in_book
+
+    named = zip(rolled.names, rolled.benches, strict=True)
+    return rolled._replace(benches=tuple(in_book(name, bench) for name, bench in named))
+
+
+def open_all(ctx: typer.Context, books: list[str] | None, rev: str | None, on: str | None) -> RollUp:
+    """Open every book that the call names, with the ids that their own files have."""
     folders = tuple(dict.fromkeys(book_folders(ctx, books)))
     benches = tuple(_bench(folder, rev) for folder in folders)
-    if len(benches) > 1:
-        from jobkit.jobs.several import in_book
-
-        benches = tuple(in_book(name, bench) for name, bench in zip(names_of(folders), benches, strict=True))
-    return RollUp(day(on, benches[0].settings), benches)
+    names = tuple(names_of(folders)) if len(folders) > 1 else ("",)
+    return RollUp(day(on, benches[0].settings), benches, names)
 
 
 def open_at(folder: Path, rev: str | None) -> OpenBook:
-    """Open a book as it lies in its folder, or as of a revision, to ask for the facts of its jobs."""
+    """Open a book as it is in its folder, or as of a revision, to ask for the facts of its jobs."""
     shelf = shelf_of(folder, rev=rev)
     # Git has been asked what lies there, and answers while what its answer is not needed for is done.
-    from jobkit.book.read.facts import read_facts_ahead
-    from jobkit.book.read.load import open_for_jobs
+    from jobkit.book.read.load import open_for_few
 
-    read_facts_ahead(shelf)
-    return open_for_jobs(shelf)
+    return open_for_few(shelf, cache_for(shelf))
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:
@@ -66,14 +77,12 @@ def names_of(folders: Sequence[Path]) -> list[str]:
 
 def facts_told(opened: OpenBook) -> tuple[Facts, ...]:
     """Give the facts of all jobs, and say where an answer from them goes without files that could not be read."""
-    from jobkit.book.read.facts import all_facts
+    from jobkit.book.read.facts import read_facts
 
-    facts = all_facts(opened)
-    lost = len(opened.job_paths) - len(facts)
+    facts, count = read_facts(opened)
+    lost = count - len(facts)
     if lost:
-        say(
-            f"jobkit: {lost} of {len(opened.job_paths)} job files could not be read; `jobkit lint` names them"
-        )
+        say(f"jobkit: {lost} of {count} job files could not be read; `jobkit lint` names them")
     return facts
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from jobkit.book import git
 from jobkit.book.shelf.opening import Index, Revision, Shelf, Tree
-from jobkit.cli.call.cache_switch import keep_for
-from jobkit.cli.call.quick import UNKEPT
+from jobkit.cli.call.cache_switch import is_off
 from jobkit.units.errors import MisuseError
 
 
@@ -17,20 +15,18 @@ def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> She
     if rev and staged:
         raise MisuseError("--staged and --rev exclude each other", "leave one of them out")
     if rev or staged:
-        shelf = Revision(root, rev) if rev else Index(root)
-        shelf.keep = keep_for(shelf.repo)
-        return shelf
-    asking = None if os.environ.get(UNKEPT) else _asking(root)
-    if asking is None:
+        return Revision(root, rev) if rev else Index(root)
+    query = None if is_off() else _query(root)
+    if query is None:
         return Tree(root)
     # Loaded while git is at work.
     from jobkit.book.shelf.tree import GitTree
 
-    return GitTree(root, asking, keep_for(asking.repo))
+    return GitTree(root, query)
 
 
-def _asking(root: Path) -> git.Asking | None:
+def _query(root: Path) -> git.WorktreeQuery | None:
     try:
-        return git.Asking(git.open_repo(root))
+        return git.WorktreeQuery(git.open_repo(root))
     except git.GitError:
         return None  # a folder of files is a book too; whoever commits will hear from git itself

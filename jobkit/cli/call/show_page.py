@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
+from jobkit.cli.call.choices import format_named
 from jobkit.cli.call.output import deliver
 from jobkit.cli.call.streams import colourful, width
 from jobkit.pages.blocks import Answer
 from jobkit.pages.forms.answer_forms import drawn, forms_of
-from jobkit.units.errors import MisuseError
 
 
 def show_page(answer: Answer, form: str, output: str | None, color: str) -> None:
     """Draw an answer and deliver it; raises MisuseError for a form it does not have."""
-    forms = forms_of(answer)
-    if form not in forms:
-        raise MisuseError(f'there is no format "{form}" here', f"choose one of {', '.join(forms)}")
+    form = format_named(form, forms_of(answer))
     colour = colourful(color)
     deliver(drawn(answer, form, width(), output is None and colour), output, form)

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import NoReturn, TextIO
 
-from jobkit.units.errors import MisuseError
+from jobkit.units.errors import MisuseError, in_lines
 
 SPELLED_OUT = "spelled-out"
 """What to do about letters that an encoding lacks, as streams and `str.encode` are told."""
@@ -49,7 +49,7 @@ def open_closed() -> None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123 - open to the end
 
 
-def forgiving(*streams: TextIO) -> None:
+def replace_unencodable(*streams: TextIO) -> None:
     """Make streams spell out what their encoding lacks ("ohm" for "Ω") instead of failing."""
     for stream in streams:
         if isinstance(stream, io.TextIOWrapper):
@@ -58,7 +58,7 @@ def forgiving(*streams: TextIO) -> None:
 
 def say(line: str) -> None:
     """Tell the person something that is not the answer."""
-    print(folded(line, sys.stderr), file=sys.stderr)  # noqa: T201 - the one place that speaks
+    print(folded(in_lines(line), sys.stderr), file=sys.stderr)  # noqa: T201 - the one place that speaks
 
 
 def folded(text: str, stream: TextIO) -> str:
@@ -101,7 +101,9 @@ def _unwritten() -> Iterator[None]:
         raise
     except OSError as fault:
         reason = (fault.strerror or str(fault)).lower()
-        raise MisuseError(f"the answer cannot be written: {reason}", "look at where it is sent") from fault
+        raise MisuseError(
+            f"the answer cannot be written: {reason}", "check the output file or pipe"
+        ) from fault
 
 
 def encodable(text: str, encoding: str) -> str:
@@ -122,6 +124,7 @@ def colourful(choice: str) -> bool:
 
     Raises MisuseError for any other choice.
     """
+    choice = choice.casefold()
     if choice not in {"auto", "always", "never"}:
         raise MisuseError(f'--color cannot be "{choice}"', "choose auto, always or never")
     if choice != "auto":
@@ -145,7 +148,7 @@ def _columns(stream: TextIO) -> int:
     return max(columns, 0)
 
 
-def leave(status: int) -> NoReturn:
+def exit_now(status: int) -> NoReturn:
     """End the process with a status, at once: taking apart piece by piece what it had loaded helps nobody."""
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError):

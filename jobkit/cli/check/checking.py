@@ -6,13 +6,14 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from jobkit.book.history.repository_state import beside, beside_few
-from jobkit.book.read.load import OpenBook, open_book, open_own
+from jobkit.book.history.repository_state import repository_state, state_for_few
+from jobkit.book.read.load import OpenBook, open_book, open_for_few
 from jobkit.book.shelf.opening import Index, Shelf, Tree, kind_of
-from jobkit.book.shelf.paths import Paths
+from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.clock import day
+from jobkit.cli.check.lint_call import LintCall
 from jobkit.cli.check.staged import staged
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.settings import Settings
 from jobkit.lint.run.partial import lint_few
 from jobkit.lint.run.report import Report
@@ -21,25 +22,24 @@ from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.cli.call.named_files import Wanted
-    from jobkit.cli.check.linting import LintCall
 
 
 _FEW = 50
 """More jobs than these are checked sooner in several processes."""
 
 
-def check(root: Path, shelf: Shelf, call: LintCall) -> tuple[Report, str]:
-    """Check what lies on a shelf, and say in which time zone the bench is."""
+def check(root: Path, shelf: Shelf, call: LintCall) -> Report:
+    """Check the book in the folder `root` as it is on a shelf."""
+    cache = cache_for(shelf)
     wanted = _named(shelf, root, call)
-    picked = staged(shelf) if isinstance(shelf, Index) else None
+    picked = staged(shelf, cache) if isinstance(shelf, Index) else None
     if isinstance(shelf, Index) and picked:
         wanted = _both(wanted, picked.paths.__contains__)
         jobs = sorted(path for path in picked.paths if kind_of(path) == "job" and wanted(path))
         if len(jobs) <= _FEW and shelf.has_jobs_besides(jobs):
-            book = of_day(open_own(shelf, Paths(shelf)), call, beside_few(shelf, picked.before))
-            return lint_few(book, shelf, wanted, jobs), book.bench.settings.zone
-    book = of_day(_with_clients(open_book(shelf)), call, beside(root, shelf))
-    return lint(book, wanted), book.bench.settings.zone
+            book = open_for_few(shelf, cache)
+            return lint_few(_of_day(book, call, state_for_few(shelf, picked.before)), wanted, jobs)
+    return lint(_of_day(_with_clients(open_book(shelf, cache)), call, repository_state(root, shelf)), wanted)
 
 
 def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
@@ -51,14 +51,14 @@ def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
     return named(shelf, root, call.paths)
 
 
-def of_day(book: OpenBook, call: LintCall, around: Beside) -> OpenBook:
-    """Add the day, and what lies round the book."""
-    bench = book.bench._replace(today=_today(call.on, book.bench.settings), beside=around)
+def _of_day(book: OpenBook, call: LintCall, around: RepositoryState) -> OpenBook:
+    """Add the day, and what is around the book."""
+    bench = book.bench._replace(today=_today(call.on, book.bench.settings), repository=around)
     return book._replace(bench=bench)
 
 
 def _with_clients(book: OpenBook) -> OpenBook:
-    """Add private/clients.toml to what is checked: it lies in the working tree alone."""
+    """Add private/clients.toml to what is checked: it is in the working tree alone."""
     if not isinstance(book.shelf, Tree):
         return book
     from jobkit.book.read.clients import clients_file  # of no use to the hook

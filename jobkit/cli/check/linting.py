@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.book import git
 from jobkit.book.shelf.find import find_book
 from jobkit.cli.call.output import deliver
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import colourful
+from jobkit.cli.check.lint_call import LintCall
 from jobkit.lint.run.report import Report
 from jobkit.units.errors import MisuseError
 
@@ -17,29 +18,14 @@ if TYPE_CHECKING:
     from jobkit.book.shelf.opening import Shelf
 
 
-class LintCall(NamedTuple):
-    """What a call of lint asks for."""
-
-    books: tuple[str, ...] = ()
-    paths: tuple[str, ...] = ()
-    staged: bool = False
-    rev: str | None = None
-    strict: bool = False
-    format: str = "text"
-    output: str | None = None
-    color: str = "auto"
-    on: str | None = None
-    since: str | None = None
-
-
 def run(call: LintCall, shelf: Shelf | None = None) -> int:
-    """Lint as asked, print what was found, and return 1 where a finding stands in the way, else 0.
+    """Lint as asked, print what was found, and return 1 where a finding stops it, else 0.
 
     `shelf` is that of the one book, where it is open already.
     """
     roots, colour = _roots(call), colourful(call.color)
     if call.format != "text":
-        _known_format(call.format)
+        call = call._replace(format=_known_format(call.format))
     if len(roots) == 1 and not call.since:
         # Git is asked first, so that it is at work while all else is loaded.
         shelf = shelf or shelf_of(roots[0], staged=call.staged, rev=call.rev)
@@ -52,15 +38,15 @@ def run(call: LintCall, shelf: Shelf | None = None) -> int:
     return int(stops(report, strict=call.strict))
 
 
-def _known_format(name: str) -> None:
+def _known_format(name: str) -> str:
+    from jobkit.cli.call.choices import format_named
     from jobkit.pages.findings.report import FORMATS
 
-    if name not in FORMATS:
-        raise MisuseError(f'there is no format "{name}" of lint', f"choose one of {', '.join(FORMATS)}")
+    return format_named(name, FORMATS)
 
 
 def stops(report: Report, *, strict: bool) -> bool:
-    """Tell whether a report stands in the way of a commit."""
+    """Tell whether a report stops it of a commit."""
     return bool(report.count("error") or (strict and report.count("warning")))
 
 
@@ -95,16 +81,10 @@ def _of_one(root: Path, call: LintCall, shelf: Shelf | None) -> Report:
 
 
 def _one_state(root: Path, call: LintCall, shelf: Shelf) -> Report:
-    from jobkit.book.shelf.tree import GitTree
-
-    if isinstance(shelf, GitTree) and not call.paths:
-        from jobkit.cli.check.repeated import report_of
-
-        return report_of(root, shelf, call)
-    # Whatever reads and judges takes longer to load than an answer that is kept.
+    # Git is at work while all that reads and judges is loaded.
     from jobkit.cli.check.checking import check
 
-    return check(root, shelf, call)[0]
+    return check(root, shelf, call)
 
 
 def _history(root: Path, call: LintCall) -> Report:
@@ -118,7 +98,7 @@ def _history(root: Path, call: LintCall) -> Report:
         raise MisuseError("--staged and --since exclude each other", "leave one of them out")
     if call.on:
         raise MisuseError(
-            "--on and --since exclude each other", "leave out --on: each commit is held to its own day"
+            "--on and --since exclude each other", "leave out --on: each commit is checked on its own day"
         )
     return lint_since(root, call.since or "", call.rev or "HEAD", day_at, named(Tree(root), root, call.paths))
 

@@ -1,4 +1,4 @@
-"""`jobkit bill`: what is owed for a job, with tax."""
+"""`jobkit bill`: the bill of a job, with tax."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 
 if TYPE_CHECKING:
     from jobkit.book.read.load import OpenBook
@@ -20,7 +20,7 @@ _NEEDED: dict[str, tuple[Place, ...]] = {
     "bench.toml": ((), ("bench",), ("tax",)),
     "stock.toml": ((), ("item",)),
 }
-"""What of the bench's own files a bill stands on, by the first key; the empty place is the file as a whole."""
+"""What of the bench's own files a bill depends on, by the first key; the empty place is the file as a whole."""
 
 app = plain_app()
 
@@ -28,7 +28,7 @@ app = plain_app()
 @app.command()
 def bill(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: JobArgument = None,
     breakdown: Annotated[
         bool,
         typer.Option("--breakdown", help="View it by the minute: labour at the bench's rate, and parts."),
@@ -40,51 +40,44 @@ def bill(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Make out the bill of a job: lines, tax, payments, and what is still owed.
+    """Print the bill of a job: lines, tax, payments, and the balance due.
 
-    A job that nothing was charged, agreed or quoted for is reckoned by the minute. The name and address come from
-    private/clients.toml, and never with --rev. This is no tax or legal advice.
+    A job without a charge, agreement or quote is calculated by the minute. Name and address come from
+    private/clients.toml, except with --rev. This is not tax or legal advice.
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
-    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.client.bill import bill_page
     from jobkit.pages.client.bill_words import BillView
     from jobkit.reckon.money.bill import bill as make_out
 
-    opened = open_book(shelf_of(one_book(ctx, book), rev=rev))
+    root = one_book(ctx, book)
+    name = job_or_selected(root, job)
+    opened = open_book(shelf_of(root, rev=rev))
     settings = opened.bench.settings
     today = day(on, settings)
-    facts = _facts(opened, job_asked(opened, job), today, breakdown=breakdown)
-    made = make_out(facts, opened.bench, breakdown=breakdown)
+    facts = _facts(opened, job_asked(opened, name), today)
+    made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
 
 
-def _facts(book: OpenBook, job: Job, today: date, *, breakdown: bool) -> Facts:
-    """Give the facts to bill from; raise BillError where what a bill stands on could not be read.
-
-    It would be wrong, and look right.
-    """
+def _facts(book: OpenBook, job: Job, today: date) -> Facts:
+    """Give the facts to bill from; raise BillError where the bench's terms could not be read."""
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.reckon.money.bill import BillError
-    from jobkit.reckon.money.priced import NOTHING, basis
 
     if job.dates.received and job.dates.received > today:
-        raise BillError(f"{job.id} had not been received by {today}", "name a later day with --on")
-    facts = facts_of(job_as_of(job, today))
-    by_the_minute = breakdown or basis(facts) == NOTHING
-    for part in ("price", "used", "work") if by_the_minute else ("price",):
-        if job.is_broken(part):
-            raise BillError(
-                f'{job.id} cannot be billed while its "{part}" has errors', f"see `jobkit lint {job.path}`"
-            )
+        raise BillError(f"{job.id} was not received by {today}", "name a later day with --on")
+    if job.dates.announced and not job.dates.received:
+        raise BillError(f"{job.id} has not been received yet", "make out its bill once it is here")
     for file in book.own:
         if any(trouble.place[:1] in _NEEDED.get(file.path, ()) for trouble in file.troubles):
             raise BillError(
                 f"{job.id} cannot be billed while {file.path} has errors", f"see `jobkit lint {file.path}`"
             )
-    return facts
+    return facts_of(job_as_of(job, today))

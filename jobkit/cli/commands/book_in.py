@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
 app = plain_app()
 
-_RECEIVED = ("dates", "received")
+_SEVERAL = ", several with ; between"
+_ANNOUNCED, _RECEIVED = ("dates", "announced"), ("dates", "received")
 
 
 @app.command(cls=BookIn)
@@ -24,15 +25,15 @@ def book_in(
     ctx: typer.Context,
     renumber_: Annotated[
         str | None,
-        typer.Option("--renumber", metavar="PATH", help="Part two jobs that took one id, after a merge."),
+        typer.Option("--renumber", metavar="PATH", help="Separate two jobs that got the same id in a merge."),
     ] = None,
     by: By = None,
     as_is: AsIs = False,
     book: Books = None,
 ) -> None:
-    """Book a board in: a new job file with the next free id. At a terminal it asks for what is missing.
+    """Book a board in: create a job file with the next free id. At a terminal it asks for what is missing.
 
-    Earlier jobs of the serial are shown at once. The job is chosen for `read`, `walk` and `jot`.
+    Earlier jobs of the serial are shown at once. The new job is selected for `read`, `walk` and `jot`.
     """
     from jobkit.cli.bench.booking import begin_job, make, offer_walk
     from jobkit.cli.bench.renumbering import renumber
@@ -45,18 +46,18 @@ def book_in(
     job = begin_job(writing, as_is=as_is)
     for path, given in said(ctx).items():
         job.take(path, given)
-    if not job.has(_RECEIVED):
+    if not job.has(_RECEIVED) and not job.has(_ANNOUNCED):
         job.take(_RECEIVED, "today")
     job.follow()
     if at_terminal():
         _ask(job)
     job_id = make(job)
-    if at_terminal():
+    if at_terminal() and job.has(_RECEIVED):
         offer_walk(job, job_id)
 
 
 def _ask(job: NewJob) -> None:
-    """Ask for what is missing: first what tells the most about the rest."""
+    """Ask for what is missing, first for what answers most of the rest."""
     job.ask(("board", "serial"), "serial", needed=False)
     job.tell_earlier()
     _ask_comeback(job)
@@ -65,6 +66,10 @@ def _ask(job: NewJob) -> None:
     job.ask(("client",), "client")
     job.ask(("intake", "complaint"), "what the client says")
     job.ask(("title",), "title")
+    job.ask(("intake", "from"), "country it came from, such as IS", needed=False)
+    job.ask(("intake", "condition"), f"visible damage{_SEVERAL}", needed=False)
+    job.ask(("intake", "came_with"), f"what else was in the parcel{_SEVERAL}", needed=False)
+    job.ask(("board", "place"), "shelf", needed=False)
 
 
 def _ask_comeback(job: NewJob) -> None:

@@ -13,7 +13,7 @@ from jobkit.units.errors import MisuseError
 if TYPE_CHECKING:
     from jobkit.cli.call.rollup import RollUp
     from jobkit.reckon.warranty.comebacks import Study
-    from jobkit.reckon.warranty.extension import Longer
+    from jobkit.reckon.warranty.extension import WarrantyExtension
 
 app = plain_app()
 
@@ -23,7 +23,7 @@ def comebacks(
     ctx: typer.Context,
     warranty: Annotated[
         str | None,
-        typer.Option("--warranty", metavar="P12M", help="Reckon what a longer warranty would cost."),
+        typer.Option("--warranty", metavar="P12M", help="Calculate the cost of a longer warranty."),
     ] = None,
     on: On = None,
     rev: Rev = None,
@@ -44,11 +44,11 @@ def comebacks(
     show_page(comebacks_page(rolled.title, found, more), form, output, color)
 
 
-def _longer(rolled: RollUp, found: Study, warranty: str) -> Longer:
+def _longer(rolled: RollUp, found: Study, warranty: str) -> WarrantyExtension:
     from jobkit.jobs.duration import parse_within
-    from jobkit.reckon.warranty.extension import longer
+    from jobkit.reckon.warranty.extension import warranty_extension
 
-    rates = {bench.settings.rate for bench in rolled.benches}
+    rates = {bench.settings.rate_on(rolled.on.isoformat()) for bench in rolled.benches}
     if len(rates) > 1:
         raise MisuseError("the books have different rates for an hour", "name one --book for --warranty")
-    return longer(found.cases, parse_within(warranty), rolled.on, rates.pop())
+    return warranty_extension(found.cases, parse_within(warranty), rolled.on, rates.pop(), rolled.benches)

@@ -1,4 +1,4 @@
-"""`jobkit completion`: what teaches a shell to complete jobkit's words."""
+"""`jobkit completion`: the shell completion script."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.streams import answer
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
 
 _BASH = """\
-# jobkit: job ids, designs, points, sorts of entry.
+# jobkit: job ids, designs, points, kinds of entry.
 _jobkit_words() {
     local IFS=$'\\n'
     COMPREPLY=($(command jobkit --complete "${COMP_WORDS[@]:1:COMP_CWORD}" 2>/dev/null))
@@ -29,7 +30,8 @@ SHELLS = {"bash": _BASH, "zsh": f"autoload -U +X bashcompinit && bashcompinit\n{
 def completion(
     shell: Annotated[str, typer.Argument(metavar="bash|zsh", help="Your shell.")] = "bash",
 ) -> None:
-    """Print what teaches your shell to complete: put `eval "$(jobkit completion bash)"` into ~/.bashrc."""
-    if shell not in SHELLS:
-        raise MisuseError(f'"{shell}" is no shell known here', f"choose one of {', '.join(SHELLS)}")
-    answer(SHELLS[shell])
+    """Print shell completion script: put `eval "$(jobkit completion bash)"` into ~/.bashrc."""
+    known = spelled(shell, SHELLS)
+    if known is None:
+        raise MisuseError(f'"{shell}" is not a supported shell', f"choose one of {', '.join(SHELLS)}")
+    answer(SHELLS[known])

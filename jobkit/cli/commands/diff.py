@@ -1,4 +1,4 @@
-"""`jobkit diff`: what changed, as readings and verdicts instead of lines."""
+"""`jobkit diff`: what changed, as readings and verdicts, not lines."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.shelf.opening import Revision, Shelf
-    from jobkit.jobs.history import Turn
+    from jobkit.jobs.history import FileChange
     from jobkit.pages.history.diff import Diff, JobDiff
     from jobkit.reckon.changes.commits import Benches
 
@@ -28,7 +28,7 @@ def diff(
         str | None, typer.Argument(metavar="[REV[..REV]]", help="From which revision, and to which.")
     ] = None,
     staged: Annotated[
-        bool, typer.Option("--staged", help="Up to what is about to be committed, not to the working tree.")
+        bool, typer.Option("--staged", help="Compare with what is staged instead of the working tree.")
     ] = False,
     form: Annotated[
         str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
@@ -37,10 +37,10 @@ def diff(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Tell what changed since the last commit, or between two revisions, in the words of the jobs.
+    """Show what changed since the last commit, or between two revisions, in plain words.
 
-    Each side is held to the limits of its own board files; where one of these changed, so may the verdicts on readings
-    that did not, and they are told too.
+    Each side is compared with the limits of its own board files; if one of these changed, readings whose verdict
+    changes are listed too.
     """
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.history.diff import diff_page
@@ -62,7 +62,7 @@ def _sides(root: Path, revisions: str | None, *, staged: bool) -> _Sides:
     first, dots, last = (revisions or "HEAD").partition("..")
     if last.startswith("."):
         raise MisuseError(
-            "three dots are not read here", f"write {first or 'HEAD'}..{last.lstrip('.') or 'HEAD'}"
+            "three dots are not supported", f"write {first or 'HEAD'}..{last.lstrip('.') or 'HEAD'}"
         )
     if dots and staged:
         raise MisuseError("--staged is one side already", "name one revision, or leave --staged out")
@@ -80,18 +80,22 @@ def _diff(sides: _Sides) -> Diff:
 
     found = compare(sides.root, sides.before, sides.after)
     benches = Benches(open_book(sides.before).bench, open_book(sides.after).bench)
-    own = [OwnDiff(turn.path, own_changes(turn)) for turn in found.own]
+    own = [OwnDiff(file_change.path, own_changes(file_change)) for file_change in found.own]
     return Diff(*sides.names, list(_jobs(found.jobs, benches)), own)
 
 
-def _jobs(turns: tuple[Turn, ...], benches: Benches) -> Iterator[JobDiff]:
+def _jobs(file_changes: tuple[FileChange, ...], benches: Benches) -> Iterator[JobDiff]:
     from jobkit.book.history.compare import path_of
     from jobkit.pages.history.diff import JobDiff
     from jobkit.reckon.changes.commits import told
 
-    for turn in turns:
-        changes = tuple(told(turn, benches, {}))
-        job = (turn.after and turn.after.job) or (turn.before and turn.before.job)
-        moved = turn.before.path if turn.before and turn.before.path != path_of(turn) else ""
+    for file_change in file_changes:
+        changes = tuple(told(file_change, benches, {}))
+        job = (file_change.after and file_change.after.job) or (file_change.before and file_change.before.job)
+        moved = (
+            file_change.before.path
+            if file_change.before and file_change.before.path != path_of(file_change)
+            else ""
+        )
         if changes:
-            yield JobDiff(path_of(turn), (job and job.title) or "", changes, moved)
+            yield JobDiff(path_of(file_change), (job and job.title) or "", changes, moved)

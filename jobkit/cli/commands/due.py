@@ -34,7 +34,7 @@ def due(
 ) -> None:
     """List what falls due, soonest first: warranties ending, quotes, parts, payment, collection, promises, meters.
 
-    `--format ics` writes a calendar that a second run leaves as it is.
+    `--format ics` writes a calendar; a second run writes the same bytes.
     """
     from jobkit.cli.call.rollup import roll_up
     from jobkit.cli.call.show_page import show_page

@@ -1,4 +1,4 @@
-"""`jobkit earnings`: what the bench earns in an hour."""
+"""`jobkit earnings`: what the bench earns per hour."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, day
+from jobkit.jobs.naming import spelled
 from jobkit.reckon.money.earnings import BY
 from jobkit.units.errors import MisuseError
 
@@ -33,21 +34,27 @@ def earnings(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Sum up what was earned an hour with finished jobs, by week, design or kind of work.
+    """Show what finished jobs earned per hour, by week, design or kind of work.
 
-    Billed without tax and shipping, less parts at cost, over bench time.
+    That is: billed without tax and shipping, minus parts at cost, divided by bench time.
     """
-    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.rollup import roll_up
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.earnings import earnings_page
-    from jobkit.reckon.money.earnings import earnings as reckon_earnings
+    from jobkit.reckon.money.earnings import earnings as earnings_of
 
-    if by not in BY:
-        raise MisuseError(f'earnings cannot be grouped by "{by}"', f"choose one of {', '.join(BY)}")
-    opened = open_at(one_book(ctx, book), rev)
-    bench = opened.bench
-    today = day(on, bench.settings)
-    first: date | None = day(since, bench.settings) if since else None
-    summed = reckon_earnings(facts_as_of(facts_told(opened), today), bench, by, first)
-    show_page(earnings_page(bench.settings.name, summed, today, first), form, output, color)
+    by = _group(by)
+    rolled = roll_up(ctx, book, rev, on)
+    first: date | None = day(since, rolled.benches[0].settings) if since else None
+    books = [(facts_as_of(bench.facts, rolled.on), bench) for bench in rolled.benches]
+    summed = earnings_of(books, by, first)
+    show_page(earnings_page(rolled.title, summed, rolled.on, first), form, output, color)
+
+
+def _group(word: str) -> str:
+    """Take the word by which to group, in any case."""
+    by = spelled(word, BY)
+    if by is None:
+        raise MisuseError(f'earnings cannot be grouped by "{word}"', f"choose one of {', '.join(BY)}")
+    return by

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Annotated
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import typer
 
@@ -20,59 +18,68 @@ if TYPE_CHECKING:
 
 app = plain_app()
 
-_LOCAL_TIME = Path("/etc/localtime")
-
 
 @app.command()
 def init(
-    folder: Annotated[
-        str, typer.Argument(metavar="[DIR]", help="The folder; made if it is not there.")
-    ] = ".",
+    folder: Annotated[str, typer.Argument(metavar="[DIR]", help="Folder; created if missing.")] = ".",
     name: Annotated[str | None, typer.Option("--name", help="The name of the bench.")] = None,
-    letter: Annotated[str | None, typer.Option("--letter", help="The letter its job ids begin with.")] = None,
+    letter: Annotated[
+        str | None, typer.Option("--id-letter", help="The letter its job ids begin with.")
+    ] = None,
     zone: Annotated[
         str | None, typer.Option("--zone", help="Its time zone, such as Atlantic/Reykjavik.")
     ] = None,
     currency: Annotated[str | None, typer.Option("--currency", help="Its currency, such as EUR.")] = None,
+    rate: Annotated[
+        str | None, typer.Option("--rate", metavar="SUM", help="What an hour costs the client, such as 48.")
+    ] = None,
+    tax: Annotated[
+        str | None, typer.Option("--tax", metavar="PERCENT", help="Tax on bills, such as 24, or none.")
+    ] = None,
+    cooling: Annotated[
+        str | None,
+        typer.Option("--cooling", metavar="MIN", help="Minutes a board cools down before it is read cold."),
+    ] = None,
 ) -> None:
-    """Start a book: bench.toml, meters.toml, stock.toml, schemas, settings for git and editors.
+    """Create a book: bench.toml, meters.toml, stock.toml, schemas, settings for git and editors.
 
-    At a terminal it asks for what is not given. Nothing that is there already is touched.
+    At a terminal it asks for what is missing, and offers a first board file. Existing files are not changed. Ask your
+    tax adviser about tax; jobkit gives no tax advice.
     """
     from jobkit.book.setup.new_book import make_book
+    from jobkit.cli.bench.founding import Founding, found
     from jobkit.cli.bench.writing import tell
-    from jobkit.jobs.currency import minor_units
 
     root = Path(folder)
     if root.exists() and not root.is_dir():
-        raise MisuseError(f"{folder} is no folder", "name another one; it is made if it is not there")
+        raise MisuseError(f"{folder} is not a folder", "name another folder; it is created if missing")
     _refuse_nesting(root)
-    called = name or _asked("name of the bench", root.resolve().name.replace("-", " ") or "bench")
-    bench = {
-        "name": called,
-        "letter": _letter(letter or _asked("letter of its job ids", _first_letter(called))),
-        "zone": _zone(zone or _asked("time zone", _own_zone())),
-    }
-    money = currency or (_asked("currency", "none") if at_terminal() else "none")
-    if money != "none":
-        minor_units(money.upper())
-        bench["currency"] = money.upper()
-    made = make_book(root, bench)
+    bench = found(Founding(name, letter, zone, currency, rate, tax, cooling), root)
+    made = make_book(root, bench.bench, bench.tax, bench.cooling)
     tell(f"{root / 'bench.toml'} and {len(made) - 1} more files")
+    if at_terminal():
+        _offer_design(root)
     repo = _repo(root)
     if repo and repo.prefix:
-        say(f"it lies in the git repository {repo.top}; for one of its own, `git init` in {folder}")
+        say(f"it is inside the git repository {repo.top}; for one of its own, `git init` in {folder}")
     say(f"next: {_next_step(root, has_repo=repo is not None)}")
 
 
-def _asked(what: str, habit: str) -> str:
-    """Ask at a terminal; Enter accepts the habit."""
-    if not at_terminal():
-        return habit
-    typed = ask(f"{what} (Enter for {habit}): ")
-    if typed is None:
-        raise KeyboardInterrupt
-    return typed or habit
+def _offer_design(root: Path) -> None:
+    """Offer a first board file; a name that cannot be one is asked for again."""
+    from jobkit.book.read.load import open_book
+    from jobkit.book.shelf.opening import Tree
+    from jobkit.cli.bench.designing import DesignTold, design_name, make_design
+    from jobkit.cli.bench.writing import tell
+
+    while typed := ask("first board design you repair, for its board file (Enter for later): "):
+        try:
+            name = design_name(typed)
+        except MisuseError as misuse:
+            say(f"jobkit: {misuse}")
+            continue
+        tell(make_design(root, open_book(Tree(root)).bench, name, DesignTold()))
+        return
 
 
 def _refuse_nesting(root: Path) -> None:
@@ -84,37 +91,6 @@ def _refuse_nesting(root: Path) -> None:
     except NoBookError:
         return
     raise MisuseError(f"{book} is a book already", "name a folder outside it")
-
-
-def _letter(text: str) -> str:
-    if len(text) != 1 or not text.isascii() or not text.isalpha():
-        raise MisuseError(
-            f'the letter cannot be "{text}"', "choose one from A to Z, another one at each bench"
-        )
-    return text.upper()
-
-
-def _first_letter(name: str) -> str:
-    return next((one.upper() for one in name if one.isascii() and one.isalpha()), "A")
-
-
-def _zone(text: str) -> str:
-    try:
-        ZoneInfo(text)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise MisuseError(f'there is no time zone "{text}"', "name one like Atlantic/Reykjavik") from None
-    return text
-
-
-def _own_zone() -> str:
-    """Tell the time zone that this machine goes by, UTC where it does not say."""
-    named = os.environ.get("TZ", "").lstrip(":")
-    if not named and _LOCAL_TIME.is_symlink():
-        named = str(_LOCAL_TIME.resolve()).partition("zoneinfo/")[2]
-    try:
-        return _zone(named) if named else "UTC"
-    except MisuseError:
-        return "UTC"
 
 
 def _repo(root: Path) -> git.Repo | None:

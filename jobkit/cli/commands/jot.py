@@ -1,9 +1,8 @@
-"""`jobkit jot`: write down any other entry. Each sort of entry is a command, made of its row and of the schema."""
+"""`jobkit jot`: write any other entry. Each kind of entry is a command, made from its row and the schema."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -12,13 +11,12 @@ from typer.core import TyperGroup
 
 from jobkit.cli.call.command import plain_app
 from jobkit.jobs.naming import named
+from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import JOTS
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.schema.entry_keys import Key
-    from jobkit.cli.bench.writing import Writing
-    from jobkit.jobs.job import Job
     from jobkit.reckon.entry.jot_kinds import Jot
 
 _CLOCK = {
@@ -26,81 +24,119 @@ _CLOCK = {
     "stop": "stop the clock and write the work down, as in `stop clean 'final clean'`",
 }
 _USUAL = (
-    click.Option(["--at"], metavar="TIME", help="When it was, such as 10:05; else the clock's time."),
-    click.Option(["--by"], metavar="WHO", help="Who did it; remembered."),
-    click.Option(["--as-is"], is_flag=True, help="Take names that no file of the book knows as they are."),
-    click.Option(["--job"], metavar="JOB", help="This job instead of the one chosen with `on`."),
-    click.Option(["--book"], metavar="PATH", multiple=True, help="The book; else found by walking up."),
+    click.Option(["--at"], metavar="TIME", help="Time, such as 10:05 (default: now)."),
+    click.Option(["--by"], metavar="WHO", help="Who did the work; remembered."),
+    click.Option(["--as-is"], is_flag=True, help="Accept names that are not defined in the book."),
+    click.Option(["--job"], metavar="JOB", help="Job to use instead of the selected one."),
+    click.Option(
+        ["--book"],
+        metavar="PATH",
+        multiple=True,
+        help="Book folder (default: nearest parent with bench.toml).",
+    ),
 )
 
 
+_METAVARS = {"pairs": "NAME=VALUE[,…]", "numbers": "N|NAME=N[,…]", "unit price": "MONEY"}
+"""How forms are written that take several values at once, or have a longer name than their value."""
+
+
 class Jots(TyperGroup):
-    """The sorts of entry, each a command of its own; a name may be cut short as long as it stays the only one."""
+    """The kinds of entry, each a command; a name may be shortened while only one fits."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """Name the sorts of entry."""
+        """Name the kinds of entry."""
         del ctx
         return [*JOTS, *_CLOCK]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Make the command of a sort of entry."""
+        """Make the command of a kind of entry."""
         del ctx
         if cmd_name in _CLOCK:
-            return _start() if cmd_name == "start" else _command(JOTS["work"], "stop", _CLOCK["stop"], _stop)
+            return _start() if cmd_name == "start" else _stop()
         row = JOTS.get(cmd_name)
-        return row and _command(row, row.name, row.about, _jot)
+        return row and _jot(row)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find the sort of entry; the name of a day alone means that day, as in `jot sent`."""
+        """Find the kind of entry; the name of a day alone means that day, as in `jot sent`."""
         from jobkit.jobs.job import Dates
 
         if args and args[0] in Dates._fields:
             args = ["date", *args]
         elif args and args[0] == "reading":
-            raise MisuseError("readings have a command of their own", "use `jobkit read vmem 23.4`")
+            raise MisuseError("readings have their own command", "use `jobkit read vmem 23.4`")
+        elif args and args[0].casefold() in _WORK:
+            raise MisuseError(
+                f'"{args[0]}" is a piece of work', f"use `jobkit jot work {args[0].casefold()} …`"
+            )
+        elif args and (new := renamed(args[0], KEYS, JOTS)):
+            raise MisuseError(f'"{args[0]}" is not a kind of entry', new)
         elif args:
-            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "sort of entry"), *args[1:]]
+            args = [named(args[0], (*JOTS, *_CLOCK, *Dates._fields), "kind of entry"), *args[1:]]
             args = ["date", *args] if args[0] in Dates._fields else args
         return super().resolve_command(ctx, args)
 
+
+_WORK = (
+    "inspect",
+    "remove",
+    "prepare",
+    "fit",
+    "reball",
+    "reflow",
+    "swap",
+    "rebuild-pads",
+    "bake",
+    "thermal",
+    "clean",
+)
+"""What `did` of a piece of work may be; typed without `work` they would be taken for a misspelt kind of entry."""
 
 app = plain_app(cls=Jots, needs_words=True)
 
 
 @app.callback()
 def jot_(ctx: typer.Context) -> None:
-    """Write down what was done, seen, used, agreed: `jot work fit u3 new`, `jot date agreed`, `jot price quoted 160`.
+    """Write what was done, seen, used or agreed: `jot work fit u3 new`, `jot date agreed`, `jot price quoted 160`.
 
-    Words go to the keys in order; the name of a key before a word says where it goes: `jot work fit u3 alloy SAC305`.
+    Words fill the keys in order; put the name of a key before a word to choose the key: `jot work fit u3 alloy SAC305`.
     """
     del ctx
 
 
-def _command(
-    row: Jot,
-    name: str,
-    about: str,
-    run: Callable[[Writing, Job, Jot, Sequence[str], Mapping[str, Any], bool], None],
-) -> click.Command:
-    keys = _keys(row)
+def _jot(row: Jot) -> click.Command:
+    """Make the command of a kind of entry."""
 
     def callback(words: tuple[str, ...], **given: Any) -> None:
+        from jobkit.cli.bench.jotting import jot
         from jobkit.cli.bench.writing import begin, job_meant
 
-        usual = {option.name: given.pop(option.name or "") for option in _USUAL}
+        usual = _usual(given)
         writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
-        job = _clock_job(writing, usual["job"]) if name == "stop" else job_meant(writing, usual["job"])
-        run(writing, job, row, words, _options(keys, given), usual["as_is"])
+        job = job_meant(writing, usual["job"])
+        jot(writing, job, row, words, _options(_keys(row), given), as_is=usual["as_is"])
 
+    return _command(row, row.name, f"Write down {row.about}.", row.about, callback)
+
+
+def _command(
+    row: Jot, name: str, help_text: str, about: str, callback: Callable[..., None], *more: click.Option
+) -> click.Command:
+    words = click.Argument(["words"], nargs=-1, metavar=_metavar(row))
     return click.Command(
         name,
-        params=[click.Argument(["words"], nargs=-1, metavar=_metavar(row)), *map(_option, keys), *_USUAL],
+        params=[words, *map(_option, _keys(row)), *_USUAL, *more],
         callback=callback,
-        help=f"Write down {about}." if name != "stop" else f"{about[0].upper()}{about[1:]}.",
+        help=help_text,
         short_help=about,
     )
+
+
+def _usual(given: dict[str, Any]) -> dict[str, Any]:
+    """Take the usual options out of what was given."""
+    return {option.name or "": given.pop(option.name or "") for option in _USUAL}
 
 
 def _keys(row: Jot) -> tuple[Key, ...]:
@@ -125,11 +161,12 @@ def _option(key: Key) -> click.Option:
     name = f"--{key.name.replace('_', '-')}"
     if key.form == "flag":
         return click.Option([name, key.name], is_flag=True, help=help_text)
-    return click.Option([name, key.name], multiple=True, metavar=key.form.upper(), help=help_text)
+    metavar = _METAVARS.get(key.form, key.form.upper())
+    return click.Option([name, key.name], multiple=True, metavar=metavar, help=help_text)
 
 
 def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[str, ...]]:
-    """Give the options that were named; of a flag, the word it stands for."""
+    """Give the options that were named; of a flag, the word it means."""
     found = {}
     for key in keys:
         value = given.get(key.name)
@@ -138,65 +175,32 @@ def _options(keys: Sequence[Key], given: Mapping[str, Any]) -> dict[str, tuple[s
     return found
 
 
-def _jot(
-    writing: Writing,
-    job: Job,
-    row: Jot,
-    words: Sequence[str],
-    options: Mapping[str, Any],
-    as_is: bool,
-) -> None:
-    from jobkit.cli.bench.jotting import jot
+def _stop() -> click.Command:
+    """Make the command that stops the clock: `work`, with the minutes since the clock was started."""
+    row, about = JOTS["work"], _CLOCK["stop"]
+    sure = click.Option(
+        ["--yes"], is_flag=True, help="--job is right, though the clock was started for another."
+    )
 
-    jot(writing, job, row, words, options, as_is=as_is)
+    def callback(words: tuple[str, ...], *, yes: bool, **given: Any) -> None:
+        from jobkit.cli.bench.timing import job_timed, stop_clock
+        from jobkit.cli.bench.writing import begin
 
+        usual = _usual(given)
+        writing = begin(click.get_current_context(), list(usual["book"]), usual["by"], usual["at"])
+        job = job_timed(writing, usual["job"], sure=yes)
+        stop_clock(writing, job, row, words, _options(_keys(row), given), as_is=usual["as_is"])
 
-def _clock_job(writing: Writing, name: str | None) -> Job:
-    from jobkit.cli.bench.writing import job_meant
-
-    clock = writing.desk.clock
-    if clock is None:
-        raise MisuseError("no clock is running", "start it with `jobkit jot start`")
-    return job_meant(writing, name or clock.job)
-
-
-def _stop(
-    writing: Writing,
-    job: Job,
-    row: Jot,
-    words: Sequence[str],
-    options: Mapping[str, Any],
-    as_is: bool,
-) -> None:
-    """Write the work with the minutes since the clock was started, at least one."""
-    from jobkit.book.schema.entry_keys import keys_of
-    from jobkit.cli.bench.jotting import known_to, write_entry
-    from jobkit.reckon.entry.jot import entry_of
-
-    assert writing.desk.clock is not None
-    since = datetime.fromisoformat(writing.desk.clock.since)
-    minutes = max(1, round((writing.now - since).total_seconds() / 60))
-    entry = entry_of(row, keys_of(row.path), words, options, known_to(writing, job))
-    write_entry(writing, job, row, {"at": since, "by": writing.by, "minutes": minutes, **entry}, as_is=as_is)
-    writing.remember(clock=None)
+    return _command(row, "stop", f"{about[0].upper()}{about[1:]}.", about, callback, sure)
 
 
 def _start() -> click.Command:
     def callback(job: str | None, by: str | None, book: tuple[str, ...]) -> None:
-        from jobkit.book.write.session import Clock
-        from jobkit.cli.bench.writing import begin, job_meant, tell
+        from jobkit.cli.bench.timing import start_clock
+        from jobkit.cli.bench.writing import begin, job_meant
 
         writing = begin(click.get_current_context(), list(book), by)
-        meant = job_meant(writing, job)
-        running = writing.desk.clock
-        if running:
-            since = datetime.fromisoformat(running.since)
-            raise MisuseError(
-                f"the clock runs since {since:%H:%M} for {running.job}",
-                "stop it first, as in `jobkit jot stop clean`",
-            )
-        writing.remember(clock=Clock(meant.id, writing.now.isoformat()))
-        tell(f"{meant.id} clock started at {writing.now:%H:%M}")
+        start_clock(writing, job_meant(writing, job))
 
     shared = [option for option in _USUAL if option.name in {"job", "by", "book"}]
     about = _CLOCK["start"]

@@ -1,4 +1,4 @@
-"""`jobkit lint`: check the book, or what is about to be committed."""
+"""`jobkit lint`: check the book, or only what is staged."""
 
 from __future__ import annotations
 
@@ -16,20 +16,25 @@ app = plain_app()
 def lint(
     ctx: typer.Context,
     paths: Annotated[
-        list[str] | None, typer.Argument(metavar="[PATH]...", help="Files, folders or jobs; else all.")
+        list[str] | None, typer.Argument(metavar="[PATH]...", help="Files, folders or jobs (default: all).")
     ] = None,
-    staged: Annotated[
-        bool, typer.Option("--staged", help="Read git's index: what is about to be committed.")
-    ] = False,
+    staged: Annotated[bool, typer.Option("--staged", help="Check what is staged in git.")] = False,
     rev: Rev = None,
     since: Annotated[
         str | None,
-        typer.Option("--since", metavar="REV", help="Check every commit after REV: what each newly brought."),
+        typer.Option(
+            "--since",
+            metavar="REV",
+            help="Check each commit after REV for new findings: for CI, which sees what no hook sees.",
+        ),
     ] = None,
     on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="Whatever is later is the future; else today.")
+        str | None,
+        typer.Option(
+            "--on", metavar="DATE", help="Day to check on; later dates count as future (default: today)."
+        ),
     ] = None,
-    strict: Annotated[bool, typer.Option("--strict", help="A warning stops as well as an error.")] = False,
+    strict: Annotated[bool, typer.Option("--strict", help="Exit with 1 on a warning too.")] = False,
     form: Annotated[
         str, typer.Option("--format", metavar="text|json|sarif|github", help="The form of the answer.")
     ] = "text",
@@ -39,9 +44,10 @@ def lint(
 ) -> int:
     """Check the book against its schemas and rules.
 
-    Exit status 1 where an error is found (with --strict, a warning), else 0.
+    Exit status 1 if an error is found (with --strict, a warning), otherwise 0.
     """
-    from jobkit.cli.check.linting import LintCall, run
+    from jobkit.cli.check.lint_call import LintCall
+    from jobkit.cli.check.linting import run
 
     books = (*ctx.obj, *(book or ()))
     return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color, on, since))

@@ -1,4 +1,4 @@
-"""`jobkit on`: choose the job that the writing commands mean."""
+"""`jobkit on`: select the job to write to."""
 
 from __future__ import annotations
 
@@ -17,23 +17,24 @@ def on(
     ctx: typer.Context,
     job: Annotated[
         str | None,
-        typer.Argument(metavar="[JOB]", help="The id of the job, or its tail; else say which it is."),
+        typer.Argument(metavar="[JOB]", help="Job id or its last digits (default: show the selected job)."),
     ] = None,
     by: By = None,
     book: Books = None,
 ) -> None:
-    """Choose the job that `read`, `walk` and `jot` write to; without a job, say which is chosen."""
+    """Select the job that `read`, `walk` and `jot` write to; without a job, show which is selected."""
+    from jobkit.book.history.selected import as_known
     from jobkit.cli.bench.writing import begin, job_meant, tell
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.words import listed
     from jobkit.reckon.progress.status import status
 
     writing = begin(ctx, book, by)
-    if by and job is None and not writing.desk.job:
+    if by and job is None and not writing.session.job:
         tell(f"{by} works here")
         return
     chosen = job_meant(writing, job)
     if job is not None:
-        writing.remember(job=chosen.id)
+        writing.files.remember(job=chosen.id, known=as_known(writing.session, chosen))
     where = listed(str(status(facts_of(chosen))), chosen.board.design, chosen.board.place, f"by {writing.by}")
     tell(f"{chosen.id}  {chosen.title or ''}: {where}")

@@ -1,4 +1,4 @@
-"""`jobkit read`: append readings to the chosen job."""
+"""`jobkit read`: append readings to the selected job."""
 
 from __future__ import annotations
 
@@ -26,10 +26,10 @@ def read(
     kind: Annotated[str | None, typer.Option("--kind", help="resistance, voltage, diode …")] = None,
     state: Annotated[str | None, typer.Option("--state", help="cold, warm or powered.")] = None,
     to: Annotated[
-        str | None, typer.Option("--to", metavar="POINT", help="The other end; else ground.")
+        str | None, typer.Option("--to", metavar="POINT", help="The other end (default: ground).")
     ] = None,
     red_on: Annotated[
-        str | None, typer.Option("--red-on", metavar="POINT", help="The red lead's place.")
+        str | None, typer.Option("--red-on", metavar="POINT", help="Where the red lead is.")
     ] = None,
     removed: Annotated[
         list[str] | None,
@@ -38,37 +38,59 @@ def read(
         ),
     ] = None,
     meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter; remembered.")] = None,
-    when: Annotated[str | None, typer.Option("--when", help="arrival, work or proof.")] = None,
-    want: Annotated[str | None, typer.Option("--want", metavar="LIMIT", help="A limit of its own.")] = None,
+    stage: Annotated[str | None, typer.Option("--stage", help="arrival, work or proof.")] = None,
+    limit: Annotated[str | None, typer.Option("--limit", metavar="LIMIT", help="A limit of its own.")] = None,
     range_: Annotated[str | None, typer.Option("--range", metavar="END", help="The meter's range.")] = None,
     four_wire: Annotated[bool, typer.Option("--four-wire", help="Taken with four wires.")] = False,
-    moving: Annotated[bool, typer.Option("--moving", help="The reading had not settled.")] = False,
-    note: Annotated[str | None, typer.Option("--note", help="What else there is to say.")] = None,
+    unsettled: Annotated[bool, typer.Option("--unsettled", help="The reading had not settled.")] = False,
+    again: Annotated[
+        list[str] | None,
+        typer.Option("--again", metavar="V", help="The same read again, probes lifted; may be repeated."),
+    ] = None,
+    note: Annotated[str | None, typer.Option("--note", help="A note.")] = None,
     at: At = None,
     by: By = None,
     as_is: AsIs = False,
     job: JobOption = None,
     book: Books = None,
 ) -> None:
-    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state follow the habits.
+    """Write readings: `read vmem 23.4 vcore .31 v12 3k2`. Kind, limit, meter, stage and state have defaults.
 
-    A point may be cut short as long as it stays the only one. 23,4 is read as 23.4; 3k2, 46m and 1.35V are fine; OL or
-    o is an open reading.
+    A point may be shortened while only one fits. 23,4 is read as 23.4; 3k2, 46m and 1.35V work; OL or o is an open
+    reading.
     """
-    from jobkit.cli.bench.measuring import situation, tell_reading
+    from jobkit.cli.bench.measuring import bench_context, tell_reading
     from jobkit.cli.bench.writing import begin, job_meant, tell
-    from jobkit.reckon.entry.reading_entry import Said, pairs, points_of, settle_all
+    from jobkit.pages.bench.confirmations import countdown
+    from jobkit.reckon.entry.reading_entry import Overrides, make_readings, pairs, points_of
 
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
-    said = Said(when, kind, state, to, red_on, parts, meter, range_, four_wire, moving, want, note, as_is)
-    there = situation(writing, job_meant(writing, job))
-    readings = settle_all(pairs(words, points_of(there)), said, there)
-    found = write_readings(writing, there.job.path, readings, as_is=as_is)
+    overrides = Overrides(
+        stage,
+        kind,
+        state,
+        to,
+        red_on,
+        parts,
+        meter,
+        range_,
+        four_wire,
+        unsettled,
+        limit,
+        note,
+        as_is,
+        tuple(again or ()),
+    )
+    context = bench_context(writing, job_meant(writing, job))
+    readings = make_readings(pairs(words, points_of(context)), overrides, context)
+    found = write_readings(writing, context.job.path, readings, as_is=as_is)
     if meter:
-        writing.remember(meters={**writing.desk.meters, **{one.kind: one.meter for one in readings}})
+        writing.remember(meters={**writing.session.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
-        tell_reading(reading, there)
+        tell_reading(reading, context)
+    if context.warm_until and any(reading.state == "warm" for reading in readings):
+        tell(f"    {countdown(context.warm_until, context.warm_until - context.now)}; then read it cold")
     tell(found=found)
 
 

@@ -1,13 +1,11 @@
-"""`jobkit report`: the paper for the client."""
+"""`jobkit report`: the report for the client."""
 
 from __future__ import annotations
-
-from typing import Annotated
 
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 from jobkit.units.errors import MisuseError
 
 app = plain_app()
@@ -16,7 +14,7 @@ app = plain_app()
 @app.command()
 def report(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: JobArgument = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -24,30 +22,33 @@ def report(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Write the paper for the client: what came, was found and done, readings, proof, price, warranty, cautions.
+    """Print the report for the client: what came, was found and done, readings, tests, price, warranty, cautions.
 
-    The name and address come from private/clients.toml, and never with --rev. Local law may give more than this paper;
-    it is no legal advice.
+    Name and address come from private/clients.toml, except with --rev. Local law may give more than this paper; it is
+    not legal advice.
     """
     from jobkit.book.read.facts import all_facts
     from jobkit.cli.call.client_asked import client_asked
-    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.cover_asked import cover_asked
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import job_as_of, known_on
     from jobkit.pages.client.report import report_page
     from jobkit.reckon.client.paper import paper
-    from jobkit.reckon.warranty.cover import cover
 
-    opened = open_at(one_book(ctx, book), rev)
-    settings = opened.bench.settings
-    today = day(on, settings)
-    asked = job_asked(opened, job)
+    root = one_book(ctx, book)
+    name = job_or_selected(root, job)
+    opened = open_at(root, rev)
+    today = day(on, opened.bench.settings)
+    asked = job_asked(opened, name)
     if asked.dates.received and asked.dates.received > today:
         raise MisuseError(
-            f"{asked.id} had not been received on {today}", f"ask for {asked.dates.received} or later"
+            f"{asked.id} was not received on {today}", f"ask for {asked.dates.received} or later"
         )
-    covered = cover(asked.id, known_on(all_facts(opened), today), settings.warranty, today)
+    if asked.dates.announced and not asked.dates.received:
+        raise MisuseError(f"{asked.id} has not been received yet", "write its report once it is here")
+    covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
     show_page(
         report_page(paper(job_as_of(asked, today), opened.bench, covered, client, today)), form, output, color

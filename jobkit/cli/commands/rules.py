@@ -22,8 +22,9 @@ def rules(
     output: Output = None,
     color: Color = "auto",
 ) -> None:
-    """List the rules of lint, or explain one: what it finds, why it matters, how to mend, an example."""
+    """List the rules of lint, or explain one: what it finds, why it matters, how to fix it, an example."""
     from jobkit.cli.call.show_page import show_page
+    from jobkit.jobs.naming import spelled
     from jobkit.lint.documentation import explain
     from jobkit.lint.rules.catalogue import all_rules, guards
     from jobkit.lint.rules.nearest import suggest
@@ -32,8 +33,8 @@ def rules(
     known = all_rules()
     if name is None:
         answer = rules_page(map(explain, known.values()), guards())
-    elif name in known:
-        answer = rule_page(explain(known[name]), guards())
+    elif (rule := spelled(name, known)) is not None:
+        answer = rule_page(explain(known[rule]), guards())
     else:
         raise MisuseError(f"there is no rule {name}", suggest(name, known, "see `jobkit rules`"))
     show_page(answer, form, output, color)

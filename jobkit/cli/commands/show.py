@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
@@ -22,9 +22,7 @@ app = plain_app()
 @app.command()
 def show(
     ctx: typer.Context,
-    job: Annotated[
-        str | None, typer.Argument(metavar="[JOB]", help="The id of the job, or its tail.")
-    ] = None,
+    job: JobArgument = None,
     design: Annotated[
         str | None, typer.Option("--design", metavar="D", help="Show a board file instead.")
     ] = None,
@@ -35,58 +33,69 @@ def show(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Show one job: status, readings with verdicts, work, what is left to prove, money, earlier jobs of the board.
+    """Show one job: status, readings with verdicts, the course of the stay, what is left to prove, earlier jobs.
 
     With --design, show what is known of a board design instead.
     """
     from jobkit.book.read.lookup import design_named
-    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.design import design_page
     from jobkit.pages.bench.job import job_page
 
-    if (job is None) == (design is None):
-        raise MisuseError("show needs one thing to show", "name a job, or a design with --design")
-    opened = open_at(one_book(ctx, book), rev)
+    if job is not None and design is not None:
+        raise MisuseError("show shows one job or one design", "name a job, or a design with --design")
+    root = one_book(ctx, book)
+    name = None if design else job_or_selected(root, job)
+    opened = open_at(root, rev)
     if design is not None:
-        show_page(design_page(design_named(opened.bench, design)), form, output, color)
-    elif job is not None:
-        asked = job_asked(opened, job)
-        show_page(job_page(_view(opened, asked, day(on, opened.bench.settings))), form, output, color)
+        answer = design_page(design_named(opened.bench, design))
+    else:
+        asked = job_asked(opened, name or "")
+        answer = job_page(_view(opened, asked, day(on, opened.bench.settings)))
+    show_page(answer, form, output, color)
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
-    from jobkit.book.read.facts import all_facts
-    from jobkit.jobs.asof import facts_as_of, job_as_of
+    from jobkit.cli.call.boards import chain_of, past_causes, stays_of, usual_for
+    from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
-    from jobkit.reckon.money.bill import still_owed
+    from jobkit.reckon.load_run.trial import evidence_in
+    from jobkit.reckon.memory.log_against_entry import seen_logs
+    from jobkit.reckon.money.bill import balance
+    from jobkit.reckon.progress.next_step import next_step
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
-    from jobkit.reckon.readings.against_usual import against_usual
+    from jobkit.reckon.readings.against_usual import against
     from jobkit.reckon.readings.limits import judge_reading
-    from jobkit.reckon.readings.odd_one_out import likes_of
+    from jobkit.reckon.readings.odd_one_out import reading_groups
 
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
-    facts = facts_as_of(all_facts(book), on)
     readings = ReadingsView(
         [judge_reading(one, book.bench, design) for one in job.readings],
-        against_usual(job, facts, book.bench),
-        likes_of(job, book.bench, design),
+        against(job, usual_for(book, job, on), book.bench),
+        reading_groups(job, book.bench, design),
     )
-    earlier = [
-        one
-        for one in facts
-        if job.board.serial
-        and one.serial == job.board.serial
-        and one.id != job.id
-        and one.received <= str(job.dates.received)
-    ]
+    received = str(job.dates.received)
+    stays = stays_of(book, job.board.serial or "", on)
+    earlier = [one for one in stays if one.id != job.id and one.received <= received]
     own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
-    owed = still_owed(own, book.bench) if over else None
-    steps = release_steps(job, book.bench)
-    return JobView(job, status(own), readings, steps, earlier, len(job.broken), owed)
+    owed = balance(own, book.bench) if over else None
+    return JobView(
+        job,
+        status(own),
+        readings,
+        release_steps(job, book.bench),
+        earlier,
+        len(job.broken),
+        owed,
+        design,
+        evidence_in(job, book.bench),
+        seen_logs(job, book.bench),
+        next_step(own, job, chain_of(book, job, on), book.bench, past_causes(book, on)),
+    )

@@ -10,6 +10,7 @@ import typer
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, now, one_book
 from jobkit.cli.call.streams import answer as tell
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import nearest, quoted
 
@@ -22,7 +23,7 @@ app = plain_app()
 @app.callback(invoke_without_command=True)
 def stock(
     ctx: typer.Context,
-    reorder: Annotated[bool, typer.Option("--reorder", help="Only what is to be ordered again.")] = False,
+    reorder: Annotated[bool, typer.Option("--reorder", help="Only the items to reorder.")] = False,
     donors: Annotated[bool, typer.Option("--donors", help="The boards kept for parts instead.")] = False,
     on: On = None,
     rev: Rev = None,
@@ -33,30 +34,31 @@ def stock(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List parts on hand: what was counted less what jobs took from stock on later days.
+    """List parts on hand: what you counted minus what jobs used on later days.
 
-    `jobkit stock count ITEM N` writes down a count.
+    `jobkit stock count ITEM N` records a count.
     """
-    from jobkit.cli.call.rollup import facts_told, open_at
+    from jobkit.cli.call.rollup import open_all
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.donors import donors_page
     from jobkit.pages.bench.stock import reorder_page, stock_page
-    from jobkit.reckon.stock.donors import donors as reckon_donors
-    from jobkit.reckon.stock.on_hand import stock as reckon_stock
+    from jobkit.reckon.stock.donors import donors as donors_of
+    from jobkit.reckon.stock.on_hand import stock as stock_of
+    from jobkit.reckon.stock.several import donors_in_books, stock_in_books
 
     if ctx.invoked_subcommand:
         ctx.obj = (*ctx.obj, *(book or ()))
         return
     if reorder and donors:
-        raise MisuseError("--reorder and --donors are two lists", "ask for one of them")
-    opened = open_at(one_book(ctx, book), rev)
-    bench = opened.bench
-    today = day(on, bench.settings)
-    known = facts_as_of(facts_told(opened), today)
+        raise MisuseError("--reorder and --donors are two lists", "use one of them")
+    rolled = open_all(ctx, book, rev, on)
+    known = [facts_as_of(bench.facts, rolled.on) for bench in rolled.benches]
+    books = list(zip(known, rolled.benches, strict=True))
+    shelf = stock_in_books(rolled.names, [stock_of(facts, bench, rolled.on) for facts, bench in books])
+    kept = donors_in_books(rolled.names, [donors_of(facts, bench.designs) for facts, bench in books])
     page = donors_page if donors else reorder_page if reorder else stock_page
-    answer = page(bench.settings.name, reckon_stock(known, bench, today), reckon_donors(known, bench.designs))
-    show_page(answer, form, output, color)
+    show_page(page(rolled.title, shelf, kept), form, output, color)
 
 
 @app.command()
@@ -67,17 +69,18 @@ def count(
         list[str], typer.Argument(metavar="N|LOT=N...", help="How many; or how many of each lot.")
     ],
     on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="The day of the count; else today.")
+        str | None, typer.Option("--on", metavar="DATE", help="Day of the count (default: today).")
     ] = None,
     book: Books = None,
 ) -> None:
-    """Write down how many of an item there are.
+    """Record how many of an item there are.
 
-    Parts taken on the day of the count are in it already, so count when the day's work is done.
+    Parts used on the day of the count are included, so count when the day's work is done.
     """
     from jobkit.book.read.load import open_book
     from jobkit.book.write.count import with_count
-    from jobkit.book.write.disk import update
+    from jobkit.cli.bench.noting import pen_for
+    from jobkit.cli.bench.writing import check_bench
     from jobkit.cli.call.rollup import facts_told
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.jobs.asof import facts_as_of
@@ -87,17 +90,20 @@ def count(
 
     root = one_book(ctx, book)
     opened = open_book(shelf_of(root))
+    check_bench(opened)
     bench = opened.bench
     counted_on = day(on, bench.settings)
     known = facts_as_of(facts_told(opened), counted_on)
     there = _item(reckon_stock(known, bench, counted_on).items, item)
     count = count_typed(there, counts, counted_on, now(bench.settings).date())
-    update(root / "stock.toml", lambda text: with_count(text, count))
+    pen = pen_for(root, f"count of {count.item}", bench.settings)
+    pen.update("stock.toml", [lambda text: with_count(text, count)])
     tell(f"{count_words(there, count)}\n")
 
 
 def _item(items: Sequence[OnHand], name: str) -> OnHand:
-    found = next((each for each in items if each.item.name == name), None)
+    meant = spelled(name, [each.item.name for each in items])
+    found = next((each for each in items if each.item.name == meant), None)
     if found is None:
         near = nearest(name, tuple(each.item.name for each in items))
         mend = f"did you mean {near}?" if near else "add it to stock.toml first"

@@ -19,8 +19,8 @@ app = plain_app()
 _WAITS = ("parts", "client", "donor", "shipping")
 
 Words = list[str] | None
-Since = Annotated[str | None, typer.Option(metavar="DATE", help="On that day or later.")]
-Until = Annotated[str | None, typer.Option(metavar="DATE", help="On that day or before.")]
+Since = Annotated[str | None, typer.Option(metavar="DATE", help="Received on this day or later.")]
+Until = Annotated[str | None, typer.Option(metavar="DATE", help="Received on this day or before.")]
 
 
 @app.command()
@@ -30,7 +30,7 @@ def summarise(
         Words,
         typer.Option(
             metavar="STATUS",
-            help="Such as ready, or open for all but done; may be repeated, as may the next five.",
+            help="Status such as ready, or open for all but done; may be repeated, like the next five.",
         ),
     ] = None,
     waiting: Annotated[
@@ -55,7 +55,7 @@ def summarise(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """List the jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
+    """List jobs with status, age, outcome and cause, in order of receipt: all, or those that pass every filter."""
     from jobkit.cli.call.rollup import roll_up
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of

@@ -1,4 +1,4 @@
-"""`jobkit trail`: the history of a job out of git, in the words of the job."""
+"""`jobkit trail`: the history of a job from git, in plain words."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import typer
 
 from jobkit.cli.call.clock import read_day, zone
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, On, Output, Rev, one_book
+from jobkit.cli.call.options import Books, Color, JobArgument, On, Output, Rev, one_book
 
 if TYPE_CHECKING:
     from jobkit.book import git
@@ -22,7 +22,7 @@ app = plain_app()
 @app.command()
 def trail(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: JobArgument = None,
     on: On = None,
     rev: Rev = None,
     form: Annotated[
@@ -32,24 +32,27 @@ def trail(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Tell the history of a job out of git: what each commit did to it, by whom, oldest first.
+    """Show the history of a job from git: what each commit changed, and who did it, oldest first.
 
-    The job is followed through renames and merges; of a merge only what neither side had is told. Readings are held to
-    the limits of the board file as it is now, or as it was in --rev. A job that is gone is found by its whole id.
+    The job is followed through renames and merges; for a merge only what neither side had is shown. Readings are
+    compared with the limits of the board file as it is now, or as it was in --rev. A deleted job is found by its whole
+    id.
     """
     from jobkit.book import git
     from jobkit.book.history.job_history import history
     from jobkit.book.read.load import open_book
+    from jobkit.cli.call.job_asked import job_or_selected
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.history.trail import Trail, trail_page
     from jobkit.reckon.changes.trail import trail as told
 
     root = one_book(ctx, book)
+    name = job_or_selected(root, job)
     opened = open_book(shelf_of(root, rev=rev))
     repo = git.open_repo(root)
     commit = git.resolve(repo, rev or "HEAD")
-    path = _path(opened, repo, commit, job)
+    path = _path(opened, repo, commit, name)
     until = read_day(on) if on else date.max
     entries = told(history(repo, commit, path), opened.bench, zone(opened.bench.settings), until)
     shown = Trail(PurePosixPath(path).stem, _title(opened, path), entries, repo.shallow)

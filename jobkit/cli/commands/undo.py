@@ -1,18 +1,13 @@
-"""`jobkit undo`: take back what the writing commands wrote last."""
+"""`jobkit undo`: undo the last entry."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books
-from jobkit.units.errors import MisuseError
-
-if TYPE_CHECKING:
-    from jobkit.book.write.session import Written
-    from jobkit.cli.bench.writing import Writing
+from jobkit.cli.call.options import Books, one_book
 
 app = plain_app()
 
@@ -20,40 +15,29 @@ app = plain_app()
 @app.command()
 def undo(
     ctx: typer.Context,
-    forget: Annotated[
-        bool, typer.Option("--forget", help="Leave the last entry in the book, so that undo gets past it.")
+    skip: Annotated[
+        bool, typer.Option("--skip", help="Leave the last writing in the book, so that undo gets past it.")
     ] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Do not ask where it is committed, sent, or from another day.")
+    ] = False,
+    by: Annotated[
+        str | None, typer.Option("--by", metavar="WHO", help="What this person wrote; default: you.")
+    ] = None,
     book: Books = None,
 ) -> None:
-    """Take back the last entry that these commands wrote to this book, as long as it stands as it was written.
+    """Undo what you wrote last to this book: an entry, a board booked in, a count, a tidy, an upgrade.
 
-    Once more takes back the one before it.
+    Call it again to undo the entry before. What was changed since is kept. It asks before it undoes what is committed,
+    belongs to a job that was sent, or was written on another day.
     """
-    from jobkit.cli.bench.writing import begin, tell
+    from jobkit.book.read.bench_of import bench_of
+    from jobkit.book.write.session import SessionFiles
+    from jobkit.cli.bench.noting import bench_time, hand_of
+    from jobkit.cli.bench.undoing import Undo, forget_last, undo_last
 
-    writing = begin(ctx, book)
-    with writing.files.taking_back():
-        last = writing.files.last()
-        if last is None:
-            raise MisuseError(
-                "nothing that was written here is left to take back", "change the file in an editor"
-            )
-        if not forget:
-            _take_back(writing, last)
-        writing.files.forget_last()
-    tell(f"{'left in' if forget else 'taken back from'} {last.path}: {last.what}")
-
-
-def _take_back(writing: Writing, last: Written) -> None:
-    from jobkit.book.edit import EditError
-    from jobkit.book.write.disk import remove, update
-    from jobkit.book.write.undo import taken_back
-
-    try:
-        if last.made is not None:
-            remove(writing.root / last.path, last.made)
-        else:
-            update(writing.root / last.path, lambda text: taken_back(text, last.splices))
-    except EditError as changed:
-        mend = f"{changed.mend}; `jobkit undo --forget` gets past it"
-        raise MisuseError(f"{last.what} in {last.path}: {changed.message}", mend) from None
+    root = one_book(ctx, book)
+    today = bench_time(bench_of([root], None).settings).date()
+    one = Undo(root, by or hand_of(SessionFiles(root).read()), today, sure=yes)
+    with one.journal.alone():
+        (forget_last if skip else undo_last)(one)

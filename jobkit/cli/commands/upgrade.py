@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,6 +14,12 @@ from jobkit.cli.call.options import Books, one_book
 from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
+if TYPE_CHECKING:
+    from jobkit.book.write.noted import Pen
+
+Step = Callable[["Pen"], object]
+"""Writes one file with a pen; raises MisuseError."""
+
 app = plain_app()
 
 
@@ -21,62 +27,79 @@ app = plain_app()
 def upgrade(
     ctx: typer.Context,
     check: Annotated[
-        bool, typer.Option("--check", help="Change nothing; exit status 1 where something would be.")
+        bool, typer.Option("--check", help="Change nothing; exit with 1 if something would change.")
     ] = False,
     book: Books = None,
 ) -> int:
-    """Bring every file of the book to the current format, and the copies in schema/ up to date.
+    """Convert every file of the book to the current format, and update the copies in schema/.
 
-    A file of a newer format stops it before anything is changed.
+    If a file has a newer format, nothing is changed.
     """
-    from jobkit.book.toml.parse import TomlError, decode
-    from jobkit.book.write.disk import update
-    from jobkit.book.write.upgrade import NewerFormatError, upgraded
+    from jobkit.cli.bench.noting import pen_for
     from jobkit.cli.bench.writing import tell
-    from jobkit.cli.call.own_files import files_of
     from jobkit.pages.words import counted
 
     root = one_book(ctx, book)
-    old, broken = [], 0
-    for kind, path in files_of(root, ()):
+    steps, faults = _look(root)
+    if not check:
+        pen = pen_for(root, "upgrade")
+        for path, step in list(steps.items()):
+            try:
+                step(pen)
+            except MisuseError as error:
+                faults[path] = error
+                del steps[path]
+    for path, fault in faults.items():
+        say(f"jobkit: {path}: {fault}")
+    tell(*steps)
+    would = "would be upgraded" if check else "upgraded"
+    left = f", {len(faults)} left as they are" if faults else ""
+    say(f"{counted(len(steps), 'file')} {would}{left}")
+    return 2 if faults else int(check and bool(steps))
+
+
+def _look(root: Path) -> tuple[dict[str, Step], dict[str, MisuseError]]:
+    """Return by path what is to be done to old files, and why files cannot be used; raises NewerFormatError."""
+    from jobkit.book.setup.new_book import schema_files
+    from jobkit.book.write.upgrade import NewerFormatError
+    from jobkit.cli.call.own_files import files_of
+
+    steps: dict[str, Step] = {}
+    faults: dict[str, MisuseError] = {}
+    looks = {path: partial(_old_file, root, kind, path) for kind, path in files_of(root, ())}
+    looks |= {path: partial(_old_schema, root, path, text) for path, text in schema_files()}
+    for path, look in looks.items():
         try:
-            text = decode((root / path).read_bytes())
-            if upgraded(kind, text, path) != text:
-                old.append((kind, path))
+            step = look()
         except NewerFormatError:
             raise
-        except (MisuseError, TomlError, OSError) as error:
-            broken += 1
-            say(f"jobkit: {path}: {error}")
-    schemas = dict(_old_schemas(root))
-    if not check:
-        for kind, path in old:
-            update(root / path, partial(upgraded, kind, path=path))
-        _renew(root, schemas)
-    tell(*(path for _, path in old), *schemas)
-    would = "would be upgraded" if check else "upgraded"
-    say(
-        f"{counted(len(old) + len(schemas), 'file')} {would}"
-        + (f", {broken} left as they are" if broken else "")
-    )
-    return 2 if broken else int(check and bool(old or schemas))
-
-
-def _old_schemas(root: Path) -> Iterator[tuple[str, str]]:
-    from jobkit.book.setup.new_book import schema_files
-
-    for path, text in schema_files():
-        file = root / path
-        if not file.is_file() or file.read_bytes().replace(b"\r\n", b"\n") != text.encode():
-            yield path, text
-
-
-def _renew(root: Path, schemas: dict[str, str]) -> None:
-    from jobkit.book.write.disk import create, write
-
-    for path, text in schemas.items():
-        file = root / path
-        if file.exists():
-            write(file, text)
+        except MisuseError as fault:
+            faults[path] = fault
         else:
-            create(file, text)
+            if step:
+                steps[path] = step
+    return steps, faults
+
+
+def _old_file(root: Path, kind: str, path: str) -> Step | None:
+    from jobkit.book.disk.reading import read_beneath
+    from jobkit.book.toml.parse import decode
+    from jobkit.book.write.upgrade import upgraded
+
+    text = decode(read_beneath(str(root), path))
+    if upgraded(kind, text, path) == text:
+        return None
+    return lambda pen: pen.update(path, [partial(upgraded, kind, path=path)])
+
+
+def _old_schema(root: Path, path: str, text: str) -> Step | None:
+    from jobkit.book.disk.errors import MissingError
+    from jobkit.book.disk.reading import read_beneath
+
+    try:
+        old = read_beneath(str(root), path)
+    except MissingError:
+        return lambda pen: pen.create(path, text)
+    if old.replace(b"\r\n", b"\n") == text.encode():
+        return None
+    return lambda pen: pen.update(path, [lambda _old: text])

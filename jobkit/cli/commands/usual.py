@@ -10,13 +10,13 @@ import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.write.propose import Put
     from jobkit.jobs.bench import Bench
-    from jobkit.jobs.digest import Manner
-    from jobkit.jobs.facts import Facts
+    from jobkit.jobs.manner import Manner
     from jobkit.pages.bench.usual_data import Proposals
     from jobkit.reckon.readings.usual import DesignUsual
 
@@ -25,7 +25,7 @@ app = plain_app()
 _BECAME = {
     "new": "a new limit",
     "renewed": "renewed",
-    "same": "as it stands",
+    "same": "unchanged",
     "beside": "a remark; the limit by hand stays",
 }
 
@@ -39,8 +39,9 @@ def usual(
     point: Annotated[
         str | None, typer.Option("--point", metavar="P", help="This point alone, with each reading.")
     ] = None,
-    screen: Annotated[
-        bool, typer.Option("--screen", help="Leave out readings beyond a robust z of 3.5, and name them.")
+    drop_outliers: Annotated[
+        bool,
+        typer.Option("--drop-outliers", help="Leave out readings beyond a robust z of 3.5, and name them."),
     ] = False,
     write: Annotated[
         bool, typer.Option("--write", help="Propose limits into the board file, with n and date as a remark.")
@@ -53,11 +54,13 @@ def usual(
     book: Books = None,
 ) -> None:
     """Show what good boards of a design read, point by point, from the last proof readings of finished jobs."""
+    from jobkit.cli.call.design_asked import design_asked
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.usual import usual_page
     from jobkit.pages.bench.usual_data import UsualView
+    from jobkit.reckon.load_run.usual_under_load import usual_under_load
     from jobkit.reckon.readings.usual import usual_of
 
     if write and rev:
@@ -68,28 +71,18 @@ def usual(
     opened = open_at(root, rev)
     as_of = day(on, opened.bench.settings)
     facts = facts_as_of(facts_told(opened), as_of)
-    name = _name(opened.bench, facts, design)
-    learned = usual_of(name, facts, opened.bench, screen=screen)
+    name = design_asked(opened.bench, facts, design)
+    learned = usual_of(name, facts, opened.bench, drop_outliers=drop_outliers)
     if point:
         learned = _at(learned, point)
     written = _propose(root, opened.bench, learned, as_of) if write else None
-    show_page(usual_page(UsualView(learned, as_of, bool(point), written)), form, output, color)
-
-
-def _name(bench: Bench, facts: list[Facts], name: str) -> str:
-    """Find the design; jobs may name one that has no board file yet."""
-    from jobkit.book.read.lookup import NoSuchDesignError, design_named
-
-    try:
-        return design_named(bench, name).name
-    except NoSuchDesignError:
-        if any(one.design == name for one in facts):
-            return name
-        raise
+    loads = () if point else usual_under_load(name, facts, opened.bench)
+    show_page(usual_page(UsualView(learned, as_of, bool(point), written, loads)), form, output, color)
 
 
 def _at(learned: DesignUsual, point: str) -> DesignUsual:
-    rows = tuple(row for row in learned.rows if row.manner.point == point)
+    meant = spelled(point, {row.manner.point for row in learned.rows})
+    rows = tuple(row for row in learned.rows if row.manner.point == meant)
     if not rows:
         points = dict.fromkeys(row.manner.point for row in learned.rows)
         raise MisuseError(
@@ -100,18 +93,18 @@ def _at(learned: DesignUsual, point: str) -> DesignUsual:
 
 
 def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Proposals:
-    from jobkit.book.write.disk import update
     from jobkit.book.write.propose import Learned, propose
+    from jobkit.cli.bench.noting import pen_for
     from jobkit.pages.bench.usual_data import Proposals
     from jobkit.reckon.readings import proposals
 
     known = bench.designs.get(learned.design)
     if known is None:
-        raise MisuseError(
-            f"{learned.design} has no board file to write to", f"write boards/{learned.design}.toml first"
-        )
+        raise MisuseError(f"{learned.design} has no board file", f"write boards/{learned.design}.toml first")
     made = [proposals.propose(row) for row in learned.rows]
-    wanted = [Learned(one.usual.manner, one.want, one.n) for one in made if one.want]
+    wanted = [
+        Learned(one.usual.manner, one.limit, one.n, len(one.usual.outliers)) for one in made if one.limit
+    ]
     done: list[Put] = []
 
     def edit(text: str) -> str:
@@ -120,9 +113,10 @@ def _propose(root: Path, bench: Bench, learned: DesignUsual, on: date) -> Propos
         return proposed.text
 
     if wanted:
-        update(root / known.path, edit)
+        pen_for(root, f"limits of {learned.design}", bench.settings).update(known.path, [edit])
     rows: list[tuple[Manner, str, str]] = [
-        (put.learned.manner, put.learned.want, _BECAME.get(put.how) or f"left out: {put.why}") for put in done
+        (put.learned.manner, put.learned.limit, _BECAME.get(put.how) or f"left out: {put.why}")
+        for put in done
     ]
     rows += ((one.usual.manner, "", f"none: {one.why_not}") for one in made if one.why_not and one.n)
     return Proposals(known.path, rows)

@@ -1,4 +1,4 @@
-"""`jobkit walk`: go through the points one by one."""
+"""`jobkit walk`: measure the points one by one."""
 
 from __future__ import annotations
 
@@ -18,8 +18,9 @@ app = plain_app()
 @app.command()
 def walk(
     ctx: typer.Context,
-    when: Annotated[
-        str | None, typer.Argument(metavar="[arrival|proof]", help="Which walk; else the one that is due.")
+    stage: Annotated[
+        str | None,
+        typer.Argument(metavar="[arrival|proof]", help="Which walk (default: the one that is due)."),
     ] = None,
     meter: Annotated[str | None, typer.Option("--meter", metavar="M", help="The meter of this walk.")] = None,
     by: By = None,
@@ -29,22 +30,22 @@ def walk(
     """Go through the points one by one: value and Enter. `-` skips, `--` skips the rest of this part, `o` is open, `b`
     goes back, `?` says where the probe goes and what is usual there.
 
-    Each value is on the disk before the next is asked; a walk that was broken off goes on where it was. It reads from a
-    pipe as well: a meter's serial line, a scanner.
-    """  # noqa: D205 - typer shows it as it stands
+    Each value is saved before you are asked for the next one; the next walk continues where this one stopped. It also
+    reads from a pipe: a meter's serial line, a scanner.
+    """  # noqa: D205 - typer shows it as it is
     from jobkit.cli.bench.whole_walk import walk_job
     from jobkit.cli.bench.writing import begin, job_meant
     from jobkit.jobs.naming import named
-    from jobkit.reckon.entry.reading_entry import Said
+    from jobkit.reckon.entry.reading_entry import Overrides
     from jobkit.reckon.entry.walk import WALKS
 
     writing = begin(ctx, book, by)
     meant = job_meant(writing, job)
-    walk_job(writing, meant, named(when, WALKS, "walk") if when else _due(meant), Said(meter=meter))
+    walk_job(writing, meant, named(stage, WALKS, "walk") if stage else _due(meant), Overrides(meter=meter))
 
 
 def _due(job: Job) -> str:
     """Tell which walk is due: the proof once the board was worked on."""
-    from jobkit.reckon.entry.defaults import when_habit
+    from jobkit.reckon.entry.defaults import default_stage
 
-    return "arrival" if when_habit(job) == "arrival" else "proof"
+    return "arrival" if default_stage(job) == "arrival" else "proof"

@@ -1,13 +1,11 @@
-"""`jobkit warranty`: covered or not, until when, by which rule."""
+"""`jobkit warranty`: whether a job is under warranty, and until when."""
 
 from __future__ import annotations
-
-from typing import Annotated
 
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
 
 app = plain_app()
 
@@ -15,7 +13,7 @@ app = plain_app()
 @app.command()
 def warranty(
     ctx: typer.Context,
-    job: Annotated[str, typer.Argument(metavar="JOB", help="The id of the job, or its tail.")],
+    job: JobArgument = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -25,23 +23,21 @@ def warranty(
 ) -> None:
     """Say whether a job is covered on a day, until when, on what, and by which rule.
 
-    Local law may give more than this paper; it is no legal advice.
+    Local law may give more than this paper; it is not legal advice.
     """
-    from jobkit.cli.call.job_asked import job_asked
+    from jobkit.cli.call.cover_asked import cover_asked
+    from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import known_on
     from jobkit.pages.client.warranty import warranty_page
-    from jobkit.reckon.warranty.cover import comebacks, cover
+    from jobkit.reckon.warranty.cover import comebacks
 
-    opened = open_at(one_book(ctx, book), rev)
-    settings = opened.bench.settings
-    today = day(on, settings)
-    which = job_asked(opened, job).id
+    root = one_book(ctx, book)
+    name = job_or_selected(root, job)
+    opened = open_at(root, rev)
+    today = day(on, opened.bench.settings)
+    asked = job_asked(opened, name)
     known = known_on(facts_told(opened), today)
-    show_page(
-        warranty_page(cover(which, known, settings.warranty, today), comebacks(known).get(which, ())),
-        form,
-        output,
-        color,
-    )
+    covered = cover_asked(opened, asked, known, today)
+    show_page(warranty_page(covered, comebacks(known).get(asked.id, ())), form, output, color)

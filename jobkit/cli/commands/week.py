@@ -25,9 +25,9 @@ def week(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Sum up one week: what came, what was finished, what went out, what it took, what is still here.
+    """Show one week: boards received, finished and sent, hours, money, open jobs.
 
-    Without a week, the one that holds the day of --on.
+    Default: the week of the day of --on.
     """
     from jobkit.cli.call.rollup import roll_up
     from jobkit.cli.call.show_page import show_page

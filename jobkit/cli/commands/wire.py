@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Annotated
@@ -21,51 +22,63 @@ app = plain_app()
 @app.command()
 def wire(
     ctx: typer.Context,
-    undo: Annotated[bool, typer.Option("--undo", help="Take it all away again.")] = False,
+    undo: Annotated[bool, typer.Option("--undo", help="Remove everything that `wire` set up.")] = False,
     no_hook: Annotated[
-        bool, typer.Option("--no-hook", help="Leave the hooks alone: something else lints before a commit.")
+        bool, typer.Option("--no-hook", help="Without the hook; one that `wire` set is taken away.")
     ] = False,
     book: Books = None,
 ) -> None:
-    """Set up git for this book: a hook that lints before a commit, diffs that read like a diary, merges by entries.
+    """Set up git for this book: a hook that checks before each commit, diffs that read like a diary, merges by entries.
 
-    All of it lies in the git directory of this clone; a hook that is there already is run first. Wire again after
-    jobkit has moved, and in every new clone.
+    All of it is in the git directory of this clone; an existing hook runs first. Run it again after jobkit has moved,
+    and in every new clone.
     """
     from jobkit.book.setup.wiring import unwire
     from jobkit.book.setup.wiring import wire as set_up
 
     root = one_book(ctx, book)
-    lines = (
-        _undone(unwire(root, sys.executable))
-        if undo
-        else _done(set_up(root, sys.executable, hook=not no_hook))
-    )
+    if undo:
+        lines = _undone(unwire(root, sys.executable))
+    else:
+        lines = _done(set_up(root, sys.executable, hook=not no_hook), hook=not no_hook)
     answer("".join(f"{line}\n" for line in lines))
 
 
-def _done(wired: Wired) -> Iterator[str]:
-    if wired.elsewhere:
-        yield f"hook        your own calls it: {wired.hook}"
-    elif wired.hook:
-        yield f"hook        {wired.hook}" + (", after the one that was there" if wired.chained else "")
-    else:
-        yield "hook        none"
+def _done(wired: Wired, *, hook: bool) -> Iterator[str]:
+    yield f"hook        {_hook(wired, hook=hook)}"
     yield "diffs       git diff and git log -p show each entry as a line, readings with their verdicts"
     yield "merges      by entries; both benches' additions are kept"
     yield f"for         {_named(wired.books)}" + (
         f" (said in {wired.attributes})" if wired.attributes else ""
     )
     for other in wired.others:
-        yield f"but         .gitattributes says otherwise of {other}"
+        yield f"but         .gitattributes has other settings for {other}"
+    yield "CI          reverts, amended commits and merges that git makes by itself pass no hook: add this to your CI,"
+    yield "            with the last commit that was checked as REV, in a clone with the whole history:"
+    for book in wired.books:
+        yield f"            {_line_for_ci(book)}"
+
+
+def _hook(wired: Wired, *, hook: bool) -> str:
+    if wired.elsewhere:
+        return f"your own hook calls it: {wired.hook}" + ("" if hook else "; remove the line")
+    if not hook:
+        return "not for this book" if wired.hook else "none"
+    return wired.hook + (", after the one that was there" if wired.chained else "")
+
+
+def _line_for_ci(book: str) -> str:
+    """Write the line that checks each commit, to be run at the top of the repository."""
+    named = "" if book == "." else f" --book {shlex.quote(book.rstrip('/'))}"
+    return f"jobkit lint{named} --since REV"
 
 
 def _undone(wired: Wired) -> Iterator[str]:
-    yield "git is set up as before" + (
+    yield "git is set up as it was before" + (
         f", but for the jobs of {', '.join(wired.books)}" if wired.books else ""
     )
     if wired.elsewhere:
-        yield f"your own hook still calls jobkit: take the line out of {wired.hook}"
+        yield f"your own hook still calls jobkit: remove the line of {wired.hook}"
 
 
 def _named(books: tuple[str, ...]) -> str:

@@ -12,39 +12,46 @@ from typer.core import TyperGroup
 
 from jobkit import __version__
 from jobkit.cli.call.command import plain_app
+from jobkit.jobs.renamed import COMMANDS as RENAMED_COMMANDS
+from jobkit.jobs.renamed import OPTIONS, renamed
 from jobkit.units.errors import MisuseError
+from jobkit.units.slip import either
 
 COMMANDS = {
     "init": "a new book",
     "demo": "the example book, with its history",
     "book-in": "a new job file, from options or questions",
-    "on": "choose the job that the writing commands mean",
-    "read": "append readings, verdict at once",
-    "walk": "go through the points one by one",
-    "jot": "write down what was done, seen, used, agreed",
-    "undo": "take back what was written last",
-    "tidy": "the usual spelling of units and limits",
-    "upgrade": "older files to the current format",
-    "lint": "check the book, or what is about to be committed",
-    "rules": "the rules of lint, or one of them explained",
-    "verdict": "hold one value to a limit",
+    "new-design": "a first board file of a design",
+    "on": "select the job to write to",
+    "read": "append readings and show their verdicts",
+    "walk": "measure the points one by one",
+    "jot": "append work, parts, trials, notes and dates",
+    "undo": "undo the last entry",
+    "tidy": "write units and limits in their usual spelling",
+    "upgrade": "convert older files to the current format",
+    "lint": "check the book, or only what is staged",
+    "rules": "list the rules of lint, or explain one",
+    "verdict": "check one value against a limit",
+    "memory": "the error log of a memory test, line by line",
+    "load": "check the log of a load run, or compare two",
+    "suspects": "the possible causes of a fault, and the next check",
     "show": "one job on one screen",
-    "summarise": "the jobs as a table, filtered as you like",
+    "summarise": "the jobs as a table, with filters",
     "week": "the weekly bench summary",
-    "next": "what to pick up now",
+    "queue": "what to work on next",
     "due": "what falls due, soonest first",
-    "usual": "what good boards of a design read",
-    "bill": "what is owed for a job, with tax",
-    "earnings": "what the bench earns in an hour",
+    "usual": "the usual readings of a design",
+    "bill": "the bill of a job, with tax",
+    "earnings": "what the bench earns per hour",
     "stock": "parts on hand, what to order, donors",
-    "warranty": "covered or not, until when, by which rule",
-    "comebacks": "how many boards come back, how soon, and the cost of a longer warranty",
-    "trail": "the history of a job out of git, in the words of the job",
-    "diff": "what changed, as readings and verdicts instead of lines",
+    "warranty": "whether a job is under warranty, and until when",
+    "comebacks": "how many boards come back, how soon, and what a longer warranty costs",
+    "trail": "the history of a job from git, in plain words",
+    "diff": "what changed, as readings and verdicts, not lines",
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
-    "export": "the book as tables in JSON Lines, for other engines",
-    "completion": "what teaches your shell to complete",
+    "export": "the book as JSON Lines tables for query engines",
+    "completion": "shell completion script",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 
@@ -84,7 +91,8 @@ class Commands(TyperGroup):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         """Find the command; a mistyped one is answered with the nearest."""
         if args and args[0] not in COMMANDS:
-            raise MisuseError(f'there is no command "{args[0]}"', _nearest_command(args[0]))
+            new = renamed(args[0], RENAMED_COMMANDS, COMMANDS)
+            raise MisuseError(f'unknown command "{args[0]}"', new or _nearest_command(args[0]))
         return super().resolve_command(ctx, args)
 
 
@@ -101,14 +109,15 @@ def _say_version(asked: bool) -> None:  # noqa: FBT001 - how the library hands i
 def whole(
     ctx: typer.Context,
     book: Annotated[
-        list[str] | None, typer.Option("--book", metavar="PATH", help="The book; else found by walking up.")
+        list[str] | None,
+        typer.Option("--book", metavar="PATH", help="Book folder (default: nearest parent with bench.toml)."),
     ] = None,
     version: Annotated[  # noqa: ARG001, FBT002 - answered before a command is missed
         bool,
-        typer.Option("--version", is_eager=True, callback=_say_version, help="Say which jobkit this is."),
+        typer.Option("--version", is_eager=True, callback=_say_version, help="Show the version and exit."),
     ] = False,
 ) -> None:
-    """Take what stands before the command."""
+    """Take what is before the command."""
     ctx.obj = tuple(book or ())
 
 
@@ -125,12 +134,23 @@ def run_app(words: Sequence[str]) -> int:
         return 0
     except click.exceptions.Exit as done:
         return done.exit_code
+    except click.NoSuchOption as slip:
+        raise MisuseError(f'unknown option "{slip.option_name}"', _nearest_option(slip)) from slip
     except click.UsageError as slip:
-        where = slip.ctx.command_path if slip.ctx else "jobkit"
-        raise MisuseError(slip.format_message().rstrip("."), f"see `{where} --help`") from slip
+        raise MisuseError(slip.format_message().rstrip("."), _see_help(slip)) from slip
     except click.exceptions.Abort as abort:
         raise KeyboardInterrupt from abort
     return status if isinstance(status, int) else 0
+
+
+def _see_help(slip: click.UsageError) -> str:
+    return f"see `{slip.ctx.command_path if slip.ctx else 'jobkit'} --help`"
+
+
+def _nearest_option(slip: click.NoSuchOption) -> str:
+    known = [name for one in slip.ctx.command.params for name in one.opts] if slip.ctx else []
+    near = f"did you mean {either(tuple(slip.possibilities))}?" if slip.possibilities else _see_help(slip)
+    return renamed(slip.option_name, OPTIONS, known) or near
 
 
 def _nearest_command(word: str) -> str:

@@ -7,13 +7,17 @@ completion bash` prints teaches it to.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from jobkit.book.disk.errors import DiskError
+from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.disk.reading import read_beneath
 from jobkit.book.shelf.find import find_book
 
 
-class Line(NamedTuple):
+class CommandLine(NamedTuple):
     """A command line under way: the book, the command, the words behind it, and the unfinished one."""
 
     root: Path | None
@@ -32,7 +36,7 @@ def complete(words: Sequence[str]) -> str:
     return "".join(f"{_quoted(one)}\n" for one in dict.fromkeys(found))
 
 
-def _line(words: list[str]) -> Line:
+def _line(words: list[str]) -> CommandLine:
     *before, word = words
     book = ""
     rest: list[str] = []
@@ -46,10 +50,10 @@ def _line(words: list[str]) -> Line:
         root = find_book(book or Path.cwd())
     except ValueError:
         root = None
-    return Line(root, rest[0] if rest else "", tuple(rest[1:]), word)
+    return CommandLine(root, rest[0] if rest else "", tuple(rest[1:]), word)
 
 
-def _candidates(line: Line) -> Iterable[str]:
+def _candidates(line: CommandLine) -> Iterable[str]:
     if not line.command:
         return _commands()
     if line.word.startswith("-"):
@@ -65,7 +69,7 @@ def _commands() -> Iterable[str]:
     return COMMANDS
 
 
-def _options(line: Line) -> Iterator[str]:
+def _options(line: CommandLine) -> Iterator[str]:
     from jobkit.cli.start.app import command_named
 
     command: Any = command_named(line.command)
@@ -75,7 +79,7 @@ def _options(line: Line) -> Iterator[str]:
         yield from (name for name in option.opts if name.startswith("--"))
 
 
-def _jobs(line: Line) -> Iterator[str]:
+def _jobs(line: CommandLine) -> Iterator[str]:
     """Give the ids; where digits are typed, their shortest tails."""
     for year in _names(line, "jobs"):
         for name in _names(line, f"jobs/{year}"):
@@ -84,52 +88,57 @@ def _jobs(line: Line) -> Iterator[str]:
                 yield str(int(job_id[4:])) if line.word.isdigit() and job_id[4:].isdigit() else job_id
 
 
-def _designs(line: Line) -> Iterator[str]:
+def _designs(line: CommandLine) -> Iterator[str]:
     yield from (name.removesuffix(".toml") for name in _names(line, "boards") if name.endswith(".toml"))
 
 
-def _names(line: Line, folder: str) -> list[str]:
-    if line.root is None or not (line.root / folder).is_dir():
+def _names(line: CommandLine, folder: str) -> list[str]:
+    if line.root is None:
         return []
-    return sorted(one.name for one in (line.root / folder).iterdir() if not one.name.startswith("."))
+    with suppress(OSError), folder_beneath(str(line.root), folder) as opened:
+        return sorted(name for name, _ in opened.names() if not name.startswith("."))
+    return []
 
 
-def _points(line: Line) -> Iterable[str]:
+def _points(line: CommandLine) -> Iterable[str]:
     return [point["name"] for point in _board(line).get("point", ())]
 
 
-def _parts(line: Line) -> Iterator[str]:
+def _parts(line: CommandLine) -> Iterator[str]:
     board = _board(line)
     yield from board.get("parts", ())
     for table in ("package", "memory", "cause"):
         yield from (row["part"] for row in board.get(table, ()) if "part" in row)
 
 
-def _board(line: Line) -> Mapping[str, Any]:
+def _board(line: CommandLine) -> Mapping[str, Any]:
     """Read the board file of the chosen job."""
-    from jobkit.book.write.session import DeskFiles
+    from jobkit.book.write.new_job import job_file
+    from jobkit.book.write.session import SessionFiles
 
     if line.root is None:
         return {}
-    job = DeskFiles(line.root).look().job
-    path = next(line.root.glob(f"jobs/*/{job}.toml"), None) if job else None
-    if path is None:
+    job = SessionFiles(line.root).read().job
+    if not job:
         return {}
-    design = _toml(path).get("board", {}).get("design", "")
-    return _toml(line.root / "boards" / f"{design}.toml")
+    design = _toml(line.root, job_file(job)).get("board", {}).get("design", "")
+    return _toml(line.root, f"boards/{design}.toml")
 
 
-def _own(line: Line, name: str, pick: Callable[[Mapping[str, Any]], Iterable[str]]) -> Iterable[str]:
-    return pick(_toml(line.root / name)) if line.root else ()
+def _own(line: CommandLine, name: str, pick: Callable[[Mapping[str, Any]], Iterable[str]]) -> Iterable[str]:
+    return pick(_toml(line.root, name)) if line.root else ()
 
 
-def _toml(path: Path) -> Mapping[str, Any]:
+def _toml(root: Path, path: str) -> Mapping[str, Any]:
     from jobkit.book.toml.parse import parse
 
-    return parse(path.read_bytes()) if path.is_file() else {}
+    try:
+        return parse(read_beneath(str(root), path))
+    except DiskError:
+        return {}
 
 
-def _jot(line: Line) -> Iterator[str]:
+def _jot(line: CommandLine) -> Iterator[str]:
     """Give the sorts of entry; behind one its choices, the names of its keys, and parts of the board."""
     from jobkit.book.schema.entry_keys import keys_of
     from jobkit.jobs.job import Dates
@@ -158,17 +167,17 @@ def _jot(line: Line) -> Iterator[str]:
     yield from () if named else (key.name for key in keys)
 
 
-def _rules(_line: Line) -> Iterable[str]:
+def _rules(_line: CommandLine) -> Iterable[str]:
     from jobkit.lint.rules.catalogue import all_rules
 
     return all_rules()
 
 
-def _none(_line: Line) -> Iterable[str]:
+def _none(_line: CommandLine) -> Iterable[str]:
     return ()
 
 
-_BY_COMMAND: Mapping[str, Callable[[Line], Iterable[str]]] = {
+_BY_COMMAND: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
     **dict.fromkeys(("on", "show", "warranty", "bill", "report", "trail", "suspects"), _jobs),
     "usual": _designs,
     "read": _points,
@@ -179,10 +188,10 @@ _BY_COMMAND: Mapping[str, Callable[[Line], Iterable[str]]] = {
 }
 
 
-_BEHIND_OPTION: Mapping[str, Callable[[Line], Iterable[str]]] = {
+_BEHIND_OPTION: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
     **dict.fromkeys(("--book", "--by", "--at", "--on", "--rev", "--format", "-o", "--output"), _none),
     **dict.fromkeys(("--job", "--comeback-of"), _jobs),
-    "--design": _designs,
+    **dict.fromkeys(("--design", "--learn"), _designs),
     "--meter": lambda line: _own(line, "meters.toml", lambda doc: [one["name"] for one in doc["meter"]]),
 }
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 import os
 import re
 import sys
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
 
-from jobkit.cli.call.quick import UNKEPT, lint_options
-from jobkit.cli.call.streams import answer, finish, forgiving, open_closed, say
-from jobkit.units.errors import MisuseError, in_one_line
+from jobkit.cli.call.cache_switch import cache_off
+from jobkit.cli.call.quick import lint_options
+from jobkit.cli.call.streams import answer, finish, open_closed, replace_unencodable, say
+from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_one_line
 
 WELL, FOUND, MISUSED, AT_FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 """Exit status: all well; something was found; the call or the book cannot be used; jobkit's fault; interrupted."""
@@ -22,24 +26,27 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line `argv` (the process's own where None) and return its exit status."""
     words = [_as_value(word) for word in (sys.argv[1:] if argv is None else argv)]
     open_closed()
-    forgiving(sys.stdout, sys.stderr)
+    replace_unencodable(sys.stdout, sys.stderr)
     debug = "--debug" in words
-    with _unkept(asked="--no-cache" in words):
+    with cache_off(asked="--no-cache" in words), _said():
         plain = [word for word in words if word not in {"--debug", "--no-cache"}]
         return guarded(lambda: _dispatch(plain), debug=debug)
 
 
 @contextmanager
-def _unkept(*, asked: bool) -> Iterator[None]:
-    """Have every answer worked out anew for the length of a call, where that is asked for."""
-    if not asked or UNKEPT in os.environ:
+def _said() -> Iterator[None]:
+    """Have what was left undone beside a command that went well told in a line."""
+
+    def show(message: Warning | str, category: type[Warning], *where: Any, **more: Any) -> None:
+        if issubclass(category, LeftUndoneWarning):
+            say(f"jobkit: {in_one_line(str(message))}")
+        else:
+            others(message, category, *where, **more)
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("always", LeftUndoneWarning)
+        others, warnings.showwarning = warnings.showwarning, show
         yield
-        return
-    os.environ[UNKEPT] = "1"
-    try:
-        yield
-    finally:
-        del os.environ[UNKEPT]
 
 
 def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
@@ -57,18 +64,38 @@ def guarded(run: Callable[[], int], *, debug: bool = False) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as fault:
-        if isinstance(fault, OSError) and fault.filename is not None and not debug:
-            # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
-            named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
-            say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
-            return MISUSED
         if debug:
             raise
-        say(
-            f"jobkit: a fault of jobkit itself ({type(fault).__name__}: {fault}); run again with --debug to see where"
-        )
-        return AT_FAULT
+        return _tell(fault)
     return status
+
+
+def _tell(fault: Exception) -> int:
+    """Say in one line what nothing else has put into words, and return the status that fits."""
+    if isinstance(fault, FileNotFoundError) and _is_gone():
+        say("jobkit: the folder that you are in has been deleted; change to another one")
+        return MISUSED
+    if isinstance(fault, UnicodeEncodeError) and fault.reason.startswith("surrogates"):
+        # Bytes of the call that are not UTF-8; nothing can have been written of them.
+        letters = fault.object[max(0, fault.start - 20) : fault.end + 20]
+        say(f'jobkit: "{letters}" is not UTF-8 text; type it again in a terminal that is set to UTF-8')
+        return MISUSED
+    if isinstance(fault, OSError) and fault.filename is not None:
+        # A name too long, a folder taken away meanwhile: the disk's doing, of which one file is named.
+        named = f"{os.fsdecode(fault.filename)} cannot be used: {(fault.strerror or '').lower()}"
+        say(f"jobkit: {in_one_line(named)}; look at the name and its permissions")
+        return MISUSED
+    say(f"jobkit: internal error ({type(fault).__name__}: {fault}); run again with --debug to see where")
+    return AT_FAULT
+
+
+def _is_gone() -> bool:
+    """Tell whether the current folder has been deleted."""
+    try:
+        Path.cwd()
+    except FileNotFoundError:
+        return True
+    return False
 
 
 def _dispatch(words: list[str]) -> int:
@@ -80,7 +107,8 @@ def _dispatch(words: list[str]) -> int:
     # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
     options = lint_options(words)
     if options is not None:
-        from jobkit.cli.check.linting import LintCall, run
+        from jobkit.cli.check.lint_call import LintCall
+        from jobkit.cli.check.linting import run
 
         return run(LintCall(**options))
     from jobkit.cli.start.app import run_app

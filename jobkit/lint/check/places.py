@@ -1,14 +1,13 @@
-"""Where a finding stands: line and column for a place in a file, and the place for a stretch of its text."""
+"""Where a finding is: line and column for a place in a file, and the place for a stretch of its text."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from jobkit.book.schema.trouble import Trouble
-from jobkit.book.toml.outline import outline
 from jobkit.book.toml.parse import TomlError, decode
-from jobkit.book.toml.positions import locate, positions
-from jobkit.jobs.finding import Finding, Place
+from jobkit.book.toml.positions import Positions, locate, positions
+from jobkit.jobs.finding import Finding
 from jobkit.lint.registry import SCHEMA, TEXT_CHECKS, FoundAt, Rule
 
 
@@ -49,30 +48,21 @@ def of_text(path: str, job_id: str, content: bytes) -> list[Finding]:
         text = decode(content)
     except TomlError:
         return []
-    return [_in_text(made, found, path, job_id, text) for made, check in TEXT_CHECKS for found in check(text)]
+    said = [(made, found) for made, check in TEXT_CHECKS for found in check(text)]
+    if not said:
+        return []
+    index = positions(text)
+    return [_in_text(made, found, path, job_id, index) for made, found in said]
 
 
-def _in_text(made: Rule, found: FoundAt, path: str, job_id: str, text: str) -> Finding:
-    before = text[: found.start].removeprefix("\ufeff")
-    line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
-    place = _place_of(text, found.start)
+def _in_text(made: Rule, found: FoundAt, path: str, job_id: str, index: Positions) -> Finding:
+    place, (line, column) = index.around(found.start), index.at(found.start)
     return Finding(
         made.name, made.level, path, place, found.about, job_id, found.message, found.mend, line, column
     )
 
 
-def _place_of(text: str, offset: int) -> Place:
-    """Find the value that a stretch of text lies in; a remark lies in none."""
-    return max(_around(text, offset), key=len, default=())
-
-
-def _around(text: str, offset: int) -> Iterator[Place]:
-    for path, span in outline(text).spans.items():
-        if span.form == "value" and span.start <= offset < span.end:
-            yield path
-
-
 def without_replaced(schema: list[Finding], named: list[Finding]) -> list[Finding]:
-    """Leave out what the schema says of a place that a named rule speaks of."""
+    """Leave out what the schema says of a place that a named rule mentions."""
     places = {finding.place for finding in named if finding.place}
     return [finding for finding in schema if finding.place not in places] if places else schema

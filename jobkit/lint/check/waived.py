@@ -1,8 +1,8 @@
-"""Whether a finding is waived by the job that it stands in."""
+"""Whether a finding is waived by the job that it is in."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 
 from jobkit.jobs.finding import Finding
 from jobkit.lint.protocols import Waiving
@@ -11,10 +11,11 @@ from jobkit.lint.rules.catalogue import all_rules
 
 def unwaived(job: Waiving, findings: Iterable[Finding]) -> Iterator[Finding]:
     """Leave out the findings that a job waives: all of a rule, or those about one thing."""
-    return (finding for finding in findings if not is_waived(finding, job))
+    waivers = frozenset(job.waives)
+    return (finding for finding in findings if not is_waived(finding, waivers))
 
 
-def is_waived(finding: Finding, job: Waiving) -> bool:
-    """Tell whether a job waives a finding."""
-    waivers = {(finding.rule, ""), (finding.rule, finding.about)}
-    return all_rules()[finding.rule].waivable and not waivers.isdisjoint(job.waives)
+def is_waived(finding: Finding, waivers: Set[tuple[str, str]]) -> bool:
+    """Tell whether a finding is waived by rule and subject ("" = any)."""
+    asked = ((finding.rule, ""), (finding.rule, finding.about))
+    return all_rules()[finding.rule].waivable and not waivers.isdisjoint(asked)

@@ -18,13 +18,14 @@ from jobkit.reckon.progress.status import owed
 def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
     """More was charged than the client agreed to.
 
-    What it finds: `charged`, or what the [[price.line]]s come to, above the price last agreed to and above `ceiling`;
-    for a board beyond repair or declined, above `if_not_repaired`. Also a charge in another currency than the
-    agreement, as nobody can compare the two.
+    What it finds: `charged`, or the sum of the [[price.line]]s, less discounts, above the price last agreed to and
+    above `ceiling`; for a board beyond repair or declined, above `if_not_repaired`. A quote with a day of agreement and
+    no amount was agreed to as quoted. Also a charge in another currency than the agreement, as the two cannot be
+    compared.
 
-    Why it matters: the client owes what was agreed. (This is no legal advice.)
+    Why it matters: the client owes what was agreed. (This is not legal advice.)
 
-    How to mend: ask before charging more, and write down the answer as another [[price.agreed]]; or correct the charge.
+    How to fix: ask before charging more, and write down the answer as another [[price.agreed]]; or correct the charge.
 
     Example: `charged = "212.00 EUR"` with `ceiling = "200.00 EUR"` and 160.00 EUR agreed.
     """
@@ -46,7 +47,7 @@ def price_over_agreed(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 def _asked(facts: Facts) -> Money | None:
-    """Add up what the repair costs; None where currencies are mixed, which currency-mixed tells."""
+    """Add up what the repair costs; None where currencies are mixed, which currency-mixed reports."""
     try:
         return price_of_repair(facts)
     except MoneyError:
@@ -55,14 +56,14 @@ def _asked(facts: Facts) -> Money | None:
 
 @rule("warning")
 def sent_unpaid(job: Job, bench: Bench) -> Iterator[Found]:
-    """A board was let go before it was paid.
+    """A board was sent before it was paid.
 
     What it finds: a board that was sent or collected, with something to pay and no `paid`.
 
     Why it matters: the board is the only security a bench has. After it has gone, only a reminder is left (`jobkit
     due`).
 
-    How to mend: add `paid` once the money is there; for a client who pays by invoice, waive it and say so.
+    How to fix: add `paid` once the money is there; for a client who pays by invoice, waive it and say so.
 
     Example: `sent = 2026-10-19`, `charged = "150.00 EUR"` and no `paid`.
     """
@@ -76,22 +77,22 @@ def sent_unpaid(job: Job, bench: Bench) -> Iterator[Found]:
 
         left = still_owed(facts, bench)
         message = f"the board was {gone}, and {f'{left} is not paid' if left else 'it does not say paid'}"
-        yield Found(("dates", "paid"), "paid", message, "add paid under [dates] once the money is there")
+        yield Found(("dates", "paid"), "paid", message, "add paid under [dates] when you have the money")
 
 
 @rule("error")
 def fate_unasked(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A board was kept or recycled without its owner's word.
+    """A board was kept or recycled without its owner's consent.
 
     What it finds: [fate] `kept-for-parts` or `recycled` without `owner_agreed = true`.
 
-    Why it matters: the board belongs to the client until the client gives it away. (This is no legal advice.)
+    Why it matters: the board belongs to the client until the client gives it away. (This is not legal advice.)
 
-    How to mend: ask, keep the answer, and set `owner_agreed = true`.
+    How to fix: ask, keep the answer, and set `owner_agreed = true`.
 
     Example: `is = "kept-for-parts"` and nothing else under [fate].
     """
     if job.fate and job.fate.what in {"kept-for-parts", "recycled"} and not job.fate.owner_agreed:
-        message = f'the board is "{job.fate.what}", and nothing says that its owner agreed'
+        message = f'the board is "{job.fate.what}", and the consent of its owner is not recorded'
         mend = "ask the owner, then set owner_agreed = true"
         yield Found(("fate", "owner_agreed"), "owner_agreed", message, mend)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Pad, Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
@@ -15,34 +16,34 @@ from jobkit.lint.rules.nearest import suggest
 def meter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A reading names a meter that the bench does not have.
 
-    What it finds: `meter` of a reading that is no name in meters.toml, in a book that has any meters.
+    What it finds: `meter` of a reading or a pad that is not in meters.toml, in a book that has meters.
 
-    Why it matters: how far a reading can be trusted, and whether the meter was calibrated, is told from meters.toml.
+    Why it matters: meters.toml shows how far a reading can be trusted, and whether the meter was calibrated.
 
-    How to mend: correct the name, or add the meter to meters.toml.
+    How to fix: correct the name, or add the meter to meters.toml.
 
     Example: `meter = "dmm1"` where meters.toml has dmm-1.
     """
     if not bench.meters:
         return
-    for reading in job.readings:
-        if reading.meter is not None and reading.meter not in bench.meters:
-            message = f"there is no meter {reading.meter} in meters.toml"
-            mend = suggest(reading.meter, bench.meters, "add it to meters.toml")
-            yield Found((*reading.path, "meter"), reading.meter, message, mend)
+    entries: tuple[Reading | Pad, ...] = (*job.readings, *job.pads)
+    for entry in entries:
+        if entry.meter is not None and entry.meter not in bench.meters:
+            message = f"there is no meter {entry.meter} in meters.toml"
+            mend = suggest(entry.meter, bench.meters, "add it to meters.toml")
+            yield Found((*entry.path, "meter"), entry.meter, message, mend)
 
 
 @rule("error")
 def item_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A part was taken from stock under a name that stock.toml does not have.
 
-    What it finds: a [[used]] from stock (or without `from`) whose `item` is no key in stock.toml, and `item` of a
+    What it finds: a [[used]] from stock (or without `from`) whose `item` is not a key in stock.toml, and `item` of a
     package in a board file, in a book that has any stock.
 
     Why it matters: what is on hand is counted by this name.
 
-    How to mend: correct the name, add the item to stock.toml, or say `from = "bought"` where it did not come from
-    stock.
+    How to fix: correct the name, add the item to stock.toml, or write `from = "bought"` if it did not come from stock.
 
     Example: `item = "stage-50-5x6"` where stock.toml has stage-50a-5x6.
     """

@@ -1,10 +1,11 @@
-"""What stands on a bill: slips of the pen, and what contradicts itself."""
+"""Bills: slips, and amounts that contradict each other."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
@@ -14,10 +15,15 @@ from jobkit.jobs.money import Money, MoneyError, total
 from jobkit.lint.registry import Found, rule
 from jobkit.lint.rules.currencies import named, sums
 from jobkit.reckon.money.priced import CREDIT, NOTHING, basis, price_of_repair, priced, was_not_repaired
+from jobkit.reckon.money.refunds import RefundError
+from jobkit.reckon.money.terms import usual_day
 from jobkit.units.errors import MisuseError
 
+if TYPE_CHECKING:
+    from jobkit.reckon.money.bill import Bill
+
 _SLIP = 10
-"""A factor of ten between two prices of one thing is a decimal point lost. (Common practice, no source.)"""
+"""A factor of ten between two prices of one thing is a lost decimal point. (Common practice, no source.)"""
 
 _HOURS = 1000
 """No repair is worth so many hours of the bench's. (Common practice, no source.)"""
@@ -27,15 +33,15 @@ _ENDS = ("finished", "paid", "sent", "collected")
 
 @rule("warning")
 def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
-    """A price cannot be meant.
+    """Implausible price.
 
-    What it finds: two prices of one repair, or what a part cost here and in stock.toml, that lie a factor of ten or
-    more apart; a ceiling below the quote; an amount above a thousand hours at the bench's rate; credits above all that
-    was billed.
+    What it finds: two prices of one repair, or what a part cost here and in stock.toml, that differ by a factor of ten
+    or more; a ceiling below the quote; an amount above a thousand hours at the bench's rate; credits above the total of
+    the bill.
 
-    Why it matters: a lost decimal point is found at the bench, or by the client.
+    Why it matters: a lost decimal point is better found at the bench than by the client.
 
-    How to mend: correct the amount; where it is meant, such as a price among friends, waive it and say so.
+    How to fix: correct the amount; if it is intended, such as a price among friends, add a waiver with the reason.
 
     Example: `quoted = "160.00 EUR"` with `charged = "15.50 EUR"`.
     """
@@ -47,15 +53,15 @@ def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
 
 
 def _apart(job: Job, price: Price) -> Iterator[Found]:
-    """Hold the ceiling and what was agreed against the quote, and what was charged against what was agreed."""
+    """Compare the ceiling and what was agreed with the quote, and what was charged with what was agreed."""
     quoted = price.quoted
-    last = [one.amount for one in price.agreed if one.amount][-1:]
+    last = [one.amount for one in price.agreements if one.amount][-1:]
     if quoted and price.ceiling and _same(quoted, price.ceiling) and price.ceiling.amount < quoted.amount:
         message = f"the ceiling, {price.ceiling}, is below the quote, {quoted}"
         yield Found(("price", "ceiling"), "ceiling", message, "correct one of the two")
     elif quoted and price.ceiling and _far(quoted, price.ceiling):
         yield _slip(("price", "ceiling"), price.ceiling, f"quoted {quoted}")
-    for index, agreement in enumerate(price.agreed):
+    for index, agreement in enumerate(price.agreements):
         if quoted and agreement.amount and _far(quoted, agreement.amount):
             yield _slip(("price", "agreed", index, "amount"), agreement.amount, f"quoted {quoted}")
     asked = last[0] if last else quoted
@@ -78,19 +84,22 @@ def _credited(job: Job) -> Iterator[Found]:
     except MoneyError:
         return
     if left and left.amount < 0 and any(line.kind != CREDIT for line in lines):
-        message = f"the credits come to {abs(left.amount):f} {left.currency} more than was billed"
+        message = f"the credits and discounts are {abs(left.amount):f} {left.currency} more than was billed"
         yield Found(("price", "credit"), "credit", message, "correct the credits, or what was charged")
 
 
 def _parts_apart(job: Job, bench: Bench) -> Iterator[Found]:
-    for used in job.used:
-        item = bench.stock.get(used.item or "")
-        if item and item.cost and used.cost and used.source in {None, "stock"} and _far(item.cost, used.cost):
-            yield _slip((*used.path, "cost"), used.cost, f"{item.cost} in stock.toml", used.item or "")
+    facts = facts_of(job)
+    for used, row in zip(job.used, facts.used, strict=True):
+        item = bench.stock.get(row.item) if row.from_stock else None
+        cost = item.cost_on(row.day or usual_day(facts)) if item else None
+        if cost and used.cost and _far(cost, used.cost):
+            yield _slip((*used.path, "cost"), used.cost, f"{cost} in stock.toml", row.item)
 
 
 def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
-    rate = bench.settings.rate
+    facts = facts_of(job)
+    rate = bench.settings.rate_on(usual_day(facts) or facts.last_done)
     if rate is None or not rate.amount:
         return
     most = _HOURS * rate.amount
@@ -102,9 +111,7 @@ def _beyond_all_hours(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _slip(place: Place, money: Money, against: str, about: str = "") -> Found:
     message = f"{money} against {against}: a factor of ten or more"
-    return Found(
-        place, about or named(place), message, "correct one of the two; look for a lost decimal point"
-    )
+    return Found(place, about or named(place), message, "correct one of the two; check the decimal point")
 
 
 @rule("warning")
@@ -113,15 +120,15 @@ def agreed_late(job: Job, _bench: Bench) -> Iterator[Found]:
 
     What it finds: a [[price.agreed]] dated after the board was finished, paid, sent or collected.
 
-    Why it matters: an agreement counts if it comes before the work; after the charge it proves nothing. (This is no
+    Why it matters: an agreement counts if it is made before the work; after the charge it proves nothing. (This is not
     legal advice.)
 
-    How to mend: correct `on`; if the client really agreed afterwards, waive it and say how.
+    How to fix: correct `on`; if the client really agreed afterwards, add a waiver that says how.
 
     Example: `on = 2026-10-30` in a job with `finished = 2026-10-23`.
     """
     ended = _first_end(job.dates)
-    for index, agreement in enumerate(job.price.agreed if job.price and ended else ()):
+    for index, agreement in enumerate(job.price.agreements if job.price and ended else ()):
         if ended and agreement.on and agreement.on > ended[0]:
             day, name = ended
             message = f"agreed on {agreement.on}, after the job was {name} ({day})"
@@ -135,13 +142,13 @@ def _first_end(dates: Dates) -> tuple[date, str] | None:
 
 @rule("warning")
 def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """The lines of a bill come to something else than was charged.
+    """The lines of a bill do not add up to what was charged.
 
     What it finds: [[price.line]]s that do not add up to `charged`.
 
     Why it matters: the bill shows the lines, and the week counts what was charged.
 
-    How to mend: correct a line, or `charged`.
+    How to fix: correct a line, or `charged`.
 
     Example: lines of 60.00 and 18.00 EUR with `charged = "84.00 EUR"`.
     """
@@ -153,25 +160,26 @@ def lines_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
     except MoneyError:
         return
     if sum_ and _same(sum_, price.charged) and sum_ != price.charged:
-        message = f"charged {price.charged}, but the lines come to {sum_}"
+        message = f"charged {price.charged}, but the sum of the lines is {sum_}"
         yield Found(("price", "charged"), "charged", message, "correct a line, or charged")
 
 
 @rule("warning")
 def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
-    """The payments and the bill do not agree on whether it is paid.
+    """`paid` contradicts the payments.
 
-    What it finds: `paid` under [dates], though the payments written down do not come to the bill, tax included; and
-    payments that come to it, without `paid`.
+    What it finds: `paid` under [dates], though the payments less the refunds are less or more than the bill, tax
+    included; payments that cover the bill, without `paid`; and refunds above what was paid.
 
-    Why it matters: reminders go by `paid`.
+    Why it matters: reminders depend on `paid`.
 
-    How to mend: write down the payment that is missing, or take `paid` out until it has come; or add `paid`.
+    How to fix: add the missing payment, or remove `paid` until the payment has come; pay back what is too much, and add
+    it as [[price.refund]]; or add `paid`.
 
     Example: `paid = 2026-10-25` with one payment of 50.00 EUR on a bill of 192.20 EUR.
     """
     price = job.price
-    if price is None or not price.payments or job.is_broken("price"):
+    if price is None or not (price.payments or price.refunds) or job.is_broken("price"):
         return
     facts = facts_of(job)
     if basis(facts) == NOTHING:
@@ -181,20 +189,32 @@ def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
 
     try:
         made = bill(facts, bench)
+    except RefundError as error:
+        yield Found(("price", "refund"), "refund", error.why, error.mend)
     except MisuseError:
         return
-    gross = made.totals.gross
-    if job.dates.paid and made.paid != gross:
-        message = f"paid, it says, but the payments come to {made.paid} and the bill to {gross}"
+    else:
+        yield from _unlike_the_payments(job, made)
+
+
+def _unlike_the_payments(job: Job, made: Bill) -> Iterator[Found]:
+    place: Place = ("dates", "paid")
+    gross, refunded = made.totals.gross, f" and the refunds {made.refunded}" if made.refunds else ""
+    left = made.paid.amount - made.refunded.amount - gross.amount
+    said = f"the payments are {made.paid}{refunded}"
+    if job.dates.paid and made.payments and left < 0:
+        mend = "record the missing payment, or remove paid until the money is here"
+        yield Found(place, "paid", f"marked as paid, but {said} and the bill is {gross}", mend)
+    elif job.dates.paid and made.payments and left > 0:
+        mend = "pay back what is too much and record it as [[price.refund]], or correct a payment"
+        yield Found(place, "paid", f"marked as paid, but {said} and the bill is only {gross}", mend)
+    elif not job.dates.paid and job.dates.finished and left >= 0:
         yield Found(
-            ("dates", "paid"),
+            place,
             "paid",
-            message,
-            "write down what is missing, or take paid out until it has come",
+            f"{said} and cover the bill of {gross}, but paid is not set",
+            "add paid under [dates]",
         )
-    elif not job.dates.paid and job.dates.finished and made.paid.amount >= gross.amount:
-        message = f"the payments come to {made.paid} and cover the bill of {gross}, but it does not say paid"
-        yield Found(("dates", "paid"), "paid", message, "add paid under [dates]")
 
 
 def _same(one: Money, other: Money) -> bool:
@@ -202,6 +222,6 @@ def _same(one: Money, other: Money) -> bool:
 
 
 def _far(one: Money, other: Money) -> bool:
-    """Tell whether two amounts lie a factor of ten or more apart; nothing is no slip."""
+    """Tell whether two amounts differ by a factor of ten or more; nothing is not a slip."""
     low, high = sorted((one.amount, other.amount))
     return _same(one, other) and low > Decimal(0) and high >= _SLIP * low

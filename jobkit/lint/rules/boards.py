@@ -10,6 +10,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.finding import Place
 from jobkit.lint.registry import Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
+from jobkit.reckon.suspects.symptoms import names_of_symptoms
 
 
 @own_rule("error")
@@ -20,7 +21,7 @@ def design_mismatch(bench: Bench) -> Iterator[FoundIn]:
 
     Why it matters: jobs find their board file by its name.
 
-    How to mend: rename the file, or correct `design`.
+    How to fix: rename the file, or correct `design`.
 
     Example: `design = "tarnhow-t7-16"` in boards/tarnhow-t7-8.toml.
     """
@@ -34,14 +35,13 @@ def design_mismatch(bench: Bench) -> Iterator[FoundIn]:
 
 @own_rule("error")
 def name_twice(bench: Bench) -> Iterator[FoundIn]:
-    """Two tables of a board file have one name.
+    """Two tables of a board file have the same name.
 
-    What it finds: a rail, point, memory package, package, check or cause that has the name of an earlier one of its
-    sort.
+    What it finds: a rail, point, memory package, package, check or cause with the name of an earlier one of its kind.
 
-    Why it matters: whoever uses the name gets the first of them, whichever was meant.
+    Why it matters: jobs that use the name get the first of the two, whichever was meant.
 
-    How to mend: rename or take out one of the two.
+    How to fix: rename or remove one of the two.
 
     Example: two [[point]] tables with `name = "VMEM"`.
     """
@@ -50,9 +50,7 @@ def name_twice(bench: Bench) -> Iterator[FoundIn]:
             seen: set[str] = set()
             for place, name in named:
                 if name in seen:
-                    found = Found(
-                        place, name, f"there is another {sort} {name}", "rename one, or take it out"
-                    )
+                    found = Found(place, name, f"there is another {sort} {name}", "rename one, or remove it")
                     yield FoundIn(design.path, found)
                 elif name:
                     seen.add(name)
@@ -73,9 +71,9 @@ def channel_twice(bench: Bench) -> Iterator[FoundIn]:
 
     What it finds: a channel that an earlier memory package, or an earlier place in the same list, serves already.
 
-    Why it matters: an error on it would accuse two packages, and one of them is right.
+    Why it matters: an error on it would point to two packages, and one of them is good.
 
-    How to mend: check the board: each channel has one package.
+    How to fix: check the board: each channel belongs to one package.
 
     Example: U1 with `channels = ["1L", "1H"]` and U2 with `channels = ["1H", "2L"]`.
     """
@@ -94,13 +92,13 @@ def channel_twice(bench: Bench) -> Iterator[FoundIn]:
 
 @own_rule("warning")
 def package_unfed(bench: Bench) -> Iterator[FoundIn]:
-    """A package hangs on no rail.
+    """A package has no rail.
 
     What it finds: in a board file with rails, a memory package or the processor that no rail `feeds`.
 
-    Why it matters: after work on it nobody is told which rail to read before power.
+    Why it matters: after work on it jobkit cannot say which rail to read before power.
 
-    How to mend: add the part to `feeds` of its rail.
+    How to fix: add the part to `feeds` of its rail.
 
     Example: [[memory]] U5, and no rail with U5 in `feeds`.
     """
@@ -112,7 +110,7 @@ def package_unfed(bench: Bench) -> Iterator[FoundIn]:
         for place, part in [*parts, (("processor",), design.processor)]:
             if part and part not in fed:
                 mend = "add it to feeds of its rail"
-                yield FoundIn(design.path, Found(place, part, f"{part} is fed by no rail", mend))
+                yield FoundIn(design.path, Found(place, part, f"no rail feeds {part}", mend))
 
 
 @own_rule("warning")
@@ -121,9 +119,9 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 
     What it finds: a rail with nothing in `feeds`, from which no other rail is made.
 
-    Why it matters: a short on it can be traced to no part.
+    Why it matters: a short on it cannot be traced to a part.
 
-    How to mend: add the parts it feeds, or take the rail out.
+    How to fix: add the parts it feeds, or remove the rail.
 
     Example: [[rail]] V5 with a nominal voltage and nothing else.
     """
@@ -137,27 +135,23 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
 
 
 @own_rule("error")
-def upset_unknown(bench: Bench) -> Iterator[FoundIn]:
-    """A cause upsets something that nothing measures.
+def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
+    """A cause affects something that nothing measures.
 
-    What it finds: a key of `upsets` that is no channel, point or check of the board file, and that no check `tells`.
+    What it finds: a key of `affects` that is not a channel, point or check of the board file and not covered by a
+    check. A point may be followed by the kind of a reading and by the end of its limit: "VMEM2 voltage low".
 
-    Why it matters: evidence never reaches that cause, so it is never cleared and never accused.
+    Why it matters: no evidence can count for or against that cause.
 
-    How to mend: write the name as the memory map, the points or the checks have it.
+    How to fix: write the name as in the memory map, the points or the checks.
 
-    Example: `upsets = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
+    Example: `affects = { "9L" = 0.9 }` on a design with the channels 1L to 8H.
     """
     for design in bench.designs.values():
-        known = {*design.channels(), *(one.name for one in design.points)}
-        for check in design.checks:
-            known |= {check.name, *check.tells}
-        names = [name for name in known if name]
+        known = names_of_symptoms(design)
         for cause in design.causes:
-            for name, _ in cause.upsets:
+            for name, _ in cause.affects:
                 if name not in known:
-                    message = (
-                        f"{cause.name} upsets {name}, which is no channel, point or check of {design.name}"
-                    )
-                    mend = suggest(name, names, "name a channel, point or check")
-                    yield FoundIn(design.path, Found((*cause.path, "upsets", name), name, message, mend))
+                    message = f"{cause.name} affects {name}, which is not a channel, point or check of {design.name}"
+                    mend = suggest(name, sorted(known), "name a channel, point or check")
+                    yield FoundIn(design.path, Found((*cause.path, "affects", name), name, message, mend))

@@ -9,15 +9,15 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job, Price
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
-from jobkit.jobs.remembered import remember_last
 from jobkit.lint.registry import Found, rule
 
 _SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
 
 
 class Sum(NamedTuple):
-    """An amount under [price], or the price of a part used, and where it stands."""
+    """An amount under [price], or the price of a part used, and its place."""
 
     place: Place
     money: Money
@@ -28,11 +28,11 @@ def currency_mixed(job: Job, _bench: Bench) -> Iterator[Found]:
     """The prices of one job are in several currencies.
 
     What it finds: an amount under [price], or `price` of a part used, in another currency than most amounts of the job.
-    What a part cost the bench may be in any.
+    The cost of a part to the bench may be in any currency.
 
-    Why it matters: nobody can add them up, so there is no bill.
+    Why it matters: they cannot be added up, so there is no bill.
 
-    How to mend: write all prices and payments of a job in one currency, a payment as what it came to.
+    How to fix: write all prices and payments of a job in one currency, a payment at the amount it was worth.
 
     Example: `charged = "155.00 EUR"` with `shipping = "12.00 USD"`.
     """
@@ -52,9 +52,9 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: a job whose amounts are all in one currency, which is not `currency` of bench.toml.
 
-    Why it matters: sums over jobs are told for each currency by itself. It may be meant so, or a slip.
+    Why it matters: sums over jobs are shown for each currency separately. It may be intended, or a slip.
 
-    How to mend: write the amounts in the bench's currency; where it is meant, waive it and say so.
+    How to fix: write the amounts in the bench's currency; if it is intended, add a waiver with the reason.
 
     Example: `charged = "155.00 USD"` on a bench with `currency = "EUR"`.
     """
@@ -62,7 +62,7 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
     used = {one.money.currency for one in given}
     if len(used) == 1 and bench.settings.currency and used != {bench.settings.currency}:
         first = given[0]
-        message = f"{first.money.currency} on a bench that works in {bench.settings.currency}"
+        message = f"{first.money.currency} on a bench whose currency is {bench.settings.currency}"
         yield Found(
             first.place,
             named(first.place),
@@ -72,21 +72,23 @@ def currency_foreign(job: Job, bench: Bench) -> Iterator[Found]:
 
 
 def _is_said_of_the_agreement(place: Place, job: Job) -> bool:
-    """Tell whether price-over-agreed speaks of this amount already."""
+    """Tell whether price-over-agreed reports this amount already."""
     price = job.price or Price()
-    return place == ("price", "charged") and bool(price.agreed or price.ceiling or price.if_not_repaired)
+    return place == ("price", "charged") and bool(price.agreements or price.ceiling or price.if_not_repaired)
 
 
-@remember_last
+@memoise_last
 def sums(job: Job) -> tuple[Sum, ...]:
     """List the amounts that meet on a bill, with their places."""
     price = job.price or Price()
     given = [Sum(("price", key), money) for key in _SINGLE if (money := getattr(price, key))]
     amounts = (
-        ("agreed", "amount", [one.amount for one in price.agreed]),
+        ("agreed", "amount", [one.amount for one in price.agreements]),
         ("line", "each", [one.each for one in price.lines]),
         ("payment", "amount", [one.amount for one in price.payments]),
         ("credit", "amount", [one.amount for one in price.credits]),
+        ("discount", "amount", [one.amount for one in price.discounts]),
+        ("refund", "amount", [one.amount for one in price.refunds]),
     )
     for table, key, listed in amounts:
         given += (Sum(("price", table, index, key), money) for index, money in enumerate(listed) if money)

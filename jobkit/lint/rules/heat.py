@@ -1,14 +1,17 @@
-"""Heat and what it leaves behind: warm boards and damaged lands."""
+"""Heat: warm boards and damaged pads."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import datetime, timedelta
+from heapq import heappop, heappush
+from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.entries import Land, Reading, Work
+from jobkit.jobs.entries import Pad, Reading, Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
+from jobkit.reckon.heat.fittings import fitted_on, fittings_by_part
 from jobkit.reckon.heat.warm import end_of, is_warming
 
 
@@ -16,98 +19,113 @@ from jobkit.reckon.heat.warm import end_of, is_warming
 def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
     """A resistance was read before the board had cooled down.
 
-    What it finds: a reading of resistance, not said to be `state = "warm"`, taken after a piece of work with heat
-    (remove, fit, swap, reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time
-    (`cooling_minutes` under [heat] in bench.toml) after its end was over.
+    What it finds: a reading of resistance without `state = "warm"`, taken after work with heat (remove, fit, swap,
+    reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time (`cooling_minutes` under
+    [heat] in bench.toml) after its end was over.
 
-    Why it matters: junctions and copper read differently warm, so the reading can be held to no limit for a cold board.
+    Why it matters: junctions and copper read differently when warm, so the limit for a cold board does not apply.
 
-    How to mend: wait and read again. Where the board was warm and the reading is no proof, say `state = "warm"`; where
-    the work was not on the board, waive it and say so.
+    How to fix: wait and read again. If the board was warm and the reading is not a proof, write `state = "warm"`; if
+    the work was not on the board, add a waiver with the reason.
 
-    Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the board is to cool for 20.
+    Example: `did = "fit"` at 11:30 for 30 minutes, and a resistance at 12:05 where the cooling time is 20.
     """
     cooling = timedelta(minutes=bench.settings.cooling_minutes)
     spells = [
-        (work, end, end + cooling)
+        _Spell(work, work.at, end, end + cooling)
         for work in job.work
-        if is_warming(work) and (end := end_of(work)) is not None
+        if work.at and is_warming(work) and (end := end_of(work)) is not None
     ]
-    last = max((cool for _, _, cool in spells), default=datetime.min)
-    for reading in job.readings:
-        if (
-            reading.kind != "resistance"
-            or reading.state == "warm"
-            or reading.at is None
-            or reading.at >= last
-        ):
-            continue
-        for work, end, cool in spells:
-            if work.at and work.at < reading.at < cool:
-                yield Found(
-                    (*reading.path, "at"),
-                    reading.point or "",
-                    f"{reading.point} was read {_since(reading.at, end, work)}; "
-                    f"the board is to cool for {bench.settings.cooling_minutes} minutes",
-                    _read_again(reading, cool),
-                )
-                break
+    cold = [
+        (one, one.at) for one in job.readings if one.kind == "resistance" and one.state != "warm" and one.at
+    ]
+    warm = _warm_at({at for _, at in cold}, spells) if spells else {}
+    for reading, at in cold if warm else ():
+        if at in warm:
+            yield Found(
+                (*reading.path, "at"),
+                reading.point or "",
+                f"{reading.point} was read {_since(at, warm[at])}; "
+                f"the cooling time is {bench.settings.cooling_minutes} minutes",
+                _read_again(reading, warm[at].cool),
+            )
+
+
+class _Spell(NamedTuple):
+    """How long a piece of work keeps the board warm: from its beginning until the board has cooled after its end."""
+
+    work: Work
+    begin: datetime
+    end: datetime
+    cool: datetime
+
+
+def _warm_at(moments: Set[datetime], spells: Sequence[_Spell]) -> Mapping[datetime, _Spell]:
+    """Tell at which moments the board was warm, and by which piece of work: the first in the file, where several fit.
+
+    One walk through time: whatever has cooled by one moment has cooled by the next.
+    """
+    found = {}
+    to_come = sorted(range(len(spells)), key=lambda place: spells[place].begin, reverse=True)
+    begun: list[int] = []
+    for moment in sorted(moments):
+        while to_come and spells[to_come[-1]].begin < moment:
+            heappush(begun, to_come.pop())
+        while begun and spells[begun[0]].cool <= moment:
+            heappop(begun)
+        if begun:
+            found[moment] = spells[begun[0]]
+    return found
 
 
 def _read_again(reading: Reading, cool: datetime) -> str:
-    """Say when to read again; a proof that is said to be warm would still want its limit."""
+    """Say when to read again; a proof reading marked warm would still need its limit."""
     again = f"read it again after {cool:%H:%M}"
-    return again if reading.when == "proof" else f'{again}, or say state = "warm"'
+    return again if reading.stage == "proof" else f'{again}, or say state = "warm"'
 
 
-def _since(at: datetime, end: datetime, work: Work) -> str:
-    what = f'"{work.did}"' + (f" of {work.part}" if work.part else "")
-    minutes = int((at - end).total_seconds() // 60)
+def _since(at: datetime, spell: _Spell) -> str:
+    what = f'"{spell.work.did}"' + (f" of {spell.work.part}" if spell.work.part else "")
+    minutes = int((at - spell.end).total_seconds() // 60)
     return f"{minutes} minutes after {what} was over" if minutes >= 0 else f"before {what} was over"
 
 
 @rule("error")
-def land_open(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A part was fitted on a land that is not whole.
+def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A part was fitted on a pad that is not whole.
 
-    What it finds: a [[land]] that is lifted or torn off and carries something (all but no-connect), on whose part a
-    `fit` or `swap` follows, and which is not mended, is left open, or has no reading (`reads`) to show it conducts.
+    What it finds: a [[pad]] of the board that is lifted or torn off and carries something (all but no-connect), on
+    whose part a `fit` or `swap` follows, and which is not repaired, is left open, or has no reading (`reads`) to show
+    that it conducts. Pads of a package (`side = "package"`) are not checked.
 
-    Why it matters: under a package nobody reaches the land again; the part comes off once more, with one more heating.
+    Why it matters: under a package the pad cannot be reached again; the part has to come off once more, with one more
+    heating.
 
-    How to mend: mend the land and read it through before the part goes on, and write down both. If it carries nothing,
-    say `carries = "no-connect"`.
+    How to fix: repair the pad and read it through before the part goes on, and write down both. If it carries nothing,
+    write `carries = "no-connect"`.
 
-    Example: `damage = "torn-off"`, `carries = "data"`, `mended = "left-open"`, and the part fitted that afternoon.
+    Example: `damage = "torn-off"`, `carries = "data"`, `repaired = "left-open"`, and the part fitted that afternoon.
     """
-    for land in job.lands:
-        if land.damage not in {"lifted", "torn-off"} or land.carries == "no-connect" or not land.part:
+    fittings = fittings_by_part(job.work)
+    for pad in job.pads:
+        if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect" or pad.of_package:
             continue
-        lack = _lack(land)
-        fitted = _fitted_on(land, job) if lack else None
+        lack = _lack(pad)
+        fitted = fitted_on(pad, fittings) if lack else None
         if lack and fitted:
             key, words = lack
             when = f" on {fitted.at.date()}" if fitted.at else ""
-            message = f"{land.part} was fitted{when} on its {land.damage} land {land.ball}, which {words}"
-            mend = "mend the land and read it through before a part goes on it"
-            yield Found((*land.path, key), f"{land.part} {land.ball}", message, mend)
+            message = f"{pad.part} was fitted{when} on its {pad.damage} pad {pad.ball}, which {words}"
+            mend = "repair the pad and measure it before you fit a part on it"
+            yield Found((*pad.path, key), f"{pad.part} {pad.ball}", message, mend)
 
 
-def _lack(land: Land) -> tuple[str, str] | None:
-    """Tell which key says that a land is not whole, and how."""
-    if land.mended is None:
-        return "mended", "was not mended"
-    if land.mended == "left-open":
-        return "mended", "was left open" + (f" and carries {land.carries}" if land.carries else "")
-    if land.reads is None:
-        return "reads", "has not been read since it was mended"
-    return ("reads", "still reads open") if land.reads.open else None
-
-
-def _fitted_on(land: Land, job: Job) -> Work | None:
-    """Find the first fitting of the land's part after the damage was found; one without time counts as after."""
-    for work in job.work:
-        is_later = land.at is None or work.at is None or work.at > land.at
-        if is_later and work.did in {"fit", "swap"} and work.part == land.part:
-            return work
-    return None
+def _lack(pad: Pad) -> tuple[str, str] | None:
+    """Tell which key says that a pad is not whole, and how."""
+    if pad.repaired is None:
+        return "repaired", "was not repaired"
+    if pad.repaired == "left-open":
+        return "repaired", "was left open" + (f" and carries {pad.carries}" if pad.carries else "")
+    if pad.reads is None:
+        return "reads", "was not measured after the repair"
+    return ("reads", "still measures open") if pad.reads.open else None

@@ -1,4 +1,4 @@
-"""Who is who: ids, files and folders."""
+"""Ids, files and folders."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from jobkit.lint.registry import Found, book_rule, rule
 
 @rule("error")
 def id_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A job has another id than its file has a name.
+    """Job id and file name differ.
 
     What it finds: `id` differs from the file name without `.toml`.
 
-    Why it matters: jobs are found by file name and named by id; two names for one job lose one of them.
+    Why it matters: jobs are found by file name and referred to by id; with two names one of them is lost.
 
-    How to mend: rename the file, or correct `id`.
+    How to fix: rename the file, or correct `id`.
 
     Example: `id = "K26-0012"` in jobs/2026/K26-0021.toml.
     """
@@ -31,34 +31,34 @@ def id_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
 
 @rule("error")
 def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A job lies in the folder of another year than its id tells.
+    """A job is in the folder of another year than its id.
 
-    What it finds: a job file in jobs/<year>/ whose id has other two digits of the year.
+    What it finds: a job file in jobs/<year>/ whose id has the digits of another year.
 
-    Why it matters: the next free id is looked for in the folder of its year; one that lies elsewhere may be given
-    again.
+    Why it matters: the next free id is looked for in the folder of its year, so an id in another folder may be used
+    twice.
 
-    How to mend: move the file, and the folder of its attachments with it, to the year of its id.
+    How to fix: move the file, and the folder of its attachments with it, to the year of its id.
 
     Example: jobs/2025/K26-0012.toml.
     """
     stem = _stem(job.path)
     year = job.path.rsplit("/", 2)[-2]
     if job.id == stem and stem[1:3].isdigit() and year[2:] != stem[1:3]:
-        message = f"{stem} is an id of 20{stem[1:3]}, but the file lies in the folder {year}"
+        message = f"{stem} is an id of 20{stem[1:3]}, but the file is in the folder {year}"
         mend = f"move it to jobs/20{stem[1:3]}/, its attachments too"
         yield Found((), stem, message, mend)
 
 
 @book_rule("error", None, waivable=False)
 def id_twice(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
-    """Two jobs have one id.
+    """Two jobs have the same id.
 
-    What it finds: two job files of the same name, in two folders. Each of them gets the finding; nobody can waive it.
+    What it finds: two job files of the same name, in two folders. Both get the finding, and it cannot be waived.
 
-    Why it matters: comebacks, donors and papers name a job by its id; with two of them nobody can tell which is meant.
+    Why it matters: comebacks, donors and papers name a job by its id; with two of them it is not clear which is meant.
 
-    How to mend: give one of them the next free id (`jobkit book-in --renumber` after a merge).
+    How to fix: give one of them the next free id (`jobkit book-in --renumber` after a merge).
 
     Example: jobs/2025/K26-0012.toml beside jobs/2026/K26-0012.toml.
     """

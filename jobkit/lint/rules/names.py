@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
-from jobkit.jobs.entries import Land, Reading, Seen, Used, Work
+from jobkit.jobs.entries import Pad, Reading, Seen, Used, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, FoundIn, own_look, rule
@@ -22,10 +22,10 @@ def design_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: `board.design` without a file boards/<design>.toml.
 
-    Why it matters: without the board file no reading has a limit, and the board counts for no usual reading.
+    Why it matters: without the board file readings have no limits, and the board does not count for usual readings.
 
-    How to mend: correct the name; or write the board file (two lines are enough to begin with); or leave `design` out
-    while it is not known.
+    How to fix: correct the name; or write the board file (two lines are enough to begin with); or leave out `design`
+    until you know it.
 
     Example: `design = "tarnhow-t7-61"` where boards/ holds tarnhow-t7-16.toml.
     """
@@ -39,12 +39,12 @@ def design_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 def point_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A reading was taken at a point that the board file does not have.
 
-    What it finds: on a documented design, a reading whose `point` is none of its points, or whose `to` or `red_on` is
-    no point, rail or part of it and not ground.
+    What it finds: on a documented design, a reading whose `point` is not one of its points, or whose `to` or `red_on`
+    is not ground and not a point, rail or part of it.
 
-    Why it matters: the reading has no limit, and it does not count for what is usual there.
+    Why it matters: the reading has no limit, and it does not count for usual readings.
 
-    How to mend: correct the name, or add the point to the board file.
+    How to fix: correct the name, or add the point to the board file.
 
     Example: `point = "VMEN"` on a design with the point VMEM.
     """
@@ -70,21 +70,20 @@ def _is_known(name: str, design: Design) -> bool:
 
 
 def _unknown_point(place: Place, name: str, design: Design) -> Found:
-    points = frozenset(point.name for point in design.points if point.name)
-    mend = suggest(name, points, f"add the point to {design.path}")
-    return Found(place, name, f"{name} is no point of {design.name}", mend)
+    mend = suggest(name, design.point_names, f"add the point to {design.path}")
+    return Found(place, name, f"{name} is not a point of {design.name}", mend)
 
 
 @rule("warning")
 def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
-    """A job names a part that the board file does not know.
+    """A job names a part that is not in the board file.
 
-    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[land]], [[used]], [cause] or
-    `removed` of a reading that no table of the board file names. `hottest` of an injection may be any place.
+    What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[pad]], [[used]], [cause] or `removed`
+    of a reading that is in no table of the board file. `hottest` of an injection may be any place.
 
-    Why it matters: the history of a part is put together by its name.
+    Why it matters: the history of a part is found by its name.
 
-    How to mend: correct the name, or add it to `parts` in the board file.
+    How to fix: correct the name, or add it to `parts` in the board file.
 
     Example: `part = "Q241"` on a design with Q214.
     """
@@ -95,12 +94,12 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     for path, key, part in _parts(job) if known else ():
         if part not in known:
             mend = suggest(part, known, f"add it to parts in {design.path}")
-            yield Found((*path, *key), part, f"{part} is no part of {design.name}", mend)
+            yield Found((*path, *key), part, f"{part} is not a part of {design.name}", mend)
 
 
 def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
     """Name each part with the place of its entry and its key therein."""
-    groups: tuple[tuple[Land | Work | Used, ...], ...] = (job.lands, job.work, job.used)
+    groups: tuple[tuple[Pad | Work | Used, ...], ...] = (job.pads, job.work, job.used)
     for entries in groups:
         for entry in entries:
             if entry.part is not None:
@@ -117,20 +116,20 @@ def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
 
 @rule("error")
 def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
-    """A rail is named that the board file does not have.
+    """A rail is not in the board file.
 
-    What it finds: on a design with rails, an [[inject]] into a rail that is none of them; in a board file, a point or
-    rail whose `rail` or `made_from` is none of its rails.
+    What it finds: on a design with rails, an [[inject]] into a rail that is not one of them; in a board file, a point
+    or rail whose `rail` or `made_from` is not one of its rails.
 
-    Why it matters: only of a known rail can it be told how much voltage it bears and what it feeds.
+    Why it matters: jobkit needs the rail to know how much voltage it tolerates and what it feeds.
 
-    How to mend: correct the name, or add the rail to the board file.
+    How to fix: correct the name, or add the rail to the board file.
 
     Example: `rail = "VMEN"` on a design with the rail VMEM.
     """
-    design = _design(job, bench) if job.injects else None
-    rails = _rails(design) if design else frozenset()
-    for inject in job.injects if design and rails else ():
+    design = _design(job, bench) if job.injections else None
+    rails = design.rail_names if design else frozenset()
+    for inject in job.injections if design and rails else ():
         if inject.rail is not None and inject.rail not in rails and design:
             yield _unknown_rail((*inject.path, "rail"), inject.rail, rails, design)
 
@@ -139,7 +138,7 @@ def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 def rail_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
     """Look at the points and rails of the board files."""
     for design in bench.designs.values():
-        rails = _rails(design)
+        rails = design.rail_names
         for point in design.points:
             if point.rail is not None and point.rail not in rails:
                 place = (*point.path, "rail")
@@ -152,25 +151,25 @@ def rail_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
 
 def _unknown_rail(place: Place, name: str, rails: frozenset[str], design: Design) -> Found:
     mend = suggest(name, rails, f"add the rail to {design.path}")
-    return Found(place, name, f"{name} is no rail of {design.name}", mend)
+    return Found(place, name, f"{name} is not a rail of {design.name}", mend)
 
 
 @rule("error")
 def channel_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A memory test names a channel that the design does not have.
 
-    What it finds: a [[seen]] that names channels of the board file's memory map, and beside them a name that is none.
-    A check of the board file with "memory" in its name must name channels only. In a board file: `balls` of a channel
+    What it finds: a [[seen]] that names channels of the board file's memory map, and also a name that is not one. A
+    check of the board file with "memory" in its name must name channels only. In a board file: `balls` of a channel
     that the package does not serve.
 
-    Why it matters: suspects are found by channel; a mistyped one clears or accuses the wrong package.
+    Why it matters: suspects are found by channel; a mistyped channel points to the wrong package.
 
-    How to mend: write the channels as the memory test of this design names them.
+    How to fix: write the channels as the memory test of this design names them.
 
     Example: `failed = ["9L"]` on a design with the channels 1L to 8H.
     """
     design = _design(job, bench) if job.seen else None
-    channels = frozenset(design.channels()) if design else frozenset()
+    channels = design.channel_names if design else frozenset()
     for seen in job.seen if design and channels else ():
         if design and _names_channels(seen, channels, design):
             yield from _unknown_channels(seen, channels, design)
@@ -180,7 +179,7 @@ def _names_channels(seen: Seen, channels: frozenset[str], design: Design) -> boo
     if not channels.isdisjoint(seen.failed) or not channels.isdisjoint(seen.passed):
         return True
     check = seen.check or ""
-    return "memory" in check.casefold() and any(one.name == check for one in design.checks)
+    return "memory" in check.casefold() and check in design.check_names
 
 
 def _unknown_channels(seen: Seen, channels: frozenset[str], design: Design) -> Iterator[Found]:
@@ -189,7 +188,7 @@ def _unknown_channels(seen: Seen, channels: frozenset[str], design: Design) -> I
             if name not in channels:
                 mend = suggest(name, channels, f"see the memory map in {design.path}")
                 place = (*seen.path, key, index)
-                yield Found(place, name, f"{name} is no memory channel of {design.name}", mend)
+                yield Found(place, name, f"{name} is not a memory channel of {design.name}", mend)
 
 
 @own_look("channel-unknown")
@@ -205,9 +204,35 @@ def channel_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
                     yield FoundIn(design.path, found)
 
 
+@rule("note")
+def run_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """A trial has a name that neither the proof policy nor the board file knows.
+
+    What it finds: a [[trial]] whose `run` is not a run of any proof policy in bench.toml, nor a [[check]] of the board
+    file. A warning where a known name is so near that it was probably meant, else a note. Where no policy names a
+    run, any name will do.
+
+    Why it matters: the checks before shipping look for a run by its name: a mistyped pass proves nothing.
+
+    How to fix: write the name as the policy has it; a run of your own may be added to the board file as a [[check]].
+
+    Example: `run = "lod run"` where the policy asks for "load run".
+    """
+    known = _runs(job, bench) if job.trials else frozenset()
+    for trial in job.trials if known else ():
+        if trial.run and trial.run not in known:
+            mend = suggest(trial.run, known, "leave it as it is if it is a test of your own")
+            level = "warning" if mend.startswith("write") else None
+            message = f'"{trial.run}" is neither a run of the proof policy nor a check of the board file'
+            yield Found((*trial.path, "run"), trial.run, message, mend, level)
+
+
+def _runs(job: Job, bench: Bench) -> frozenset[str]:
+    """Name the runs of the bench's policies and the checks of the board file."""
+    design = _design(job, bench)
+    runs = frozenset(run for policy in bench.settings.proof.values() for run in policy.runs)
+    return runs | (design.check_names if design else frozenset()) if runs else frozenset()
+
+
 def _design(job: Job, bench: Bench) -> Design | None:
     return bench.designs.get(job.board.design) if job.board.design else None
-
-
-def _rails(design: Design) -> frozenset[str]:
-    return frozenset(rail.name for rail in design.rails if rail.name)

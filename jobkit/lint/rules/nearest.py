@@ -2,35 +2,80 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import bisect_left
+from collections.abc import Collection, Iterable, Iterator
+from functools import lru_cache
 
 _SHOWN = 8
+_LONGEST = 60
+"""What has more letters is not a mistyped name."""
+_AROUND = 50
+"""So many names to either side are looked at closely, so that a suggestion among many thousand takes no longer."""
 
 
-def suggest(word: str, known: Iterable[str], else_say: str) -> str:
+def suggest(word: str, known: Collection[str], else_say: str) -> str:
     """Say what to write instead of `word`: the nearest of the known names, else all of them if they are few.
 
-    `else_say` is said where nothing is near.
+    `else_say` is said where nothing is near. Give the same collection for the same names: it is put in order once.
 
     >>> suggest("VMEN", ["VCORE", "VMEM", "V12"], "see the board file")
     'write "VMEM"'
     >>> suggest("fan", ["VCORE", "V12"], "add it to the board file")
-    'add it to the board file; known are V12, VCORE'
+    'add it to the board file; known names: V12, VCORE'
     """
-    names = sorted(set(known))
-    near = _nearest(word, names)
+    names = _in_order(_TheSame(known))
+    near = names.nearest(word)
     if near:
         return f'write "{near}"'
-    if not names:
+    if not names.shown:
         return else_say
-    more = " and others" if len(names) > _SHOWN else ""
-    return f"{else_say}; known are {', '.join(names[:_SHOWN])}{more}"
+    more = " and others" if len(names.shown) > _SHOWN else ""
+    return f"{else_say}; known names: {', '.join(names.shown[:_SHOWN])}{more}"
 
 
-def _nearest(word: str, names: list[str]) -> str | None:
-    # Loaded only where something is mistyped, so that a clean book need not wait for it.
-    from difflib import get_close_matches  # noqa: PLC0415
+class _Names:
+    """Known names in order, by their first letters and by their last."""
 
-    by_small = {name.casefold(): name for name in reversed(names)}
-    near = get_close_matches(word.casefold(), by_small, n=1, cutoff=0.6 if len(word) < 8 else 0.7)
-    return by_small[near[0]] if near else None
+    def __init__(self, known: Iterable[str]) -> None:
+        names = sorted(set(known))
+        self.shown = names[: _SHOWN + 1]
+        self._by_small = {name.casefold(): name for name in reversed(names) if len(name) <= _LONGEST}
+        self._forward = sorted(self._by_small)
+        self._backward = sorted(small[::-1] for small in self._by_small)
+
+    def nearest(self, word: str) -> str | None:
+        """Give the name most like a word; a name that shares neither beginning nor end with it is not looked at."""
+        # Loaded only where something is mistyped, so that a clean book need not wait for it.
+        from difflib import get_close_matches  # noqa: PLC0415
+
+        small = word.casefold()
+        if len(small) > _LONGEST:
+            return None
+        few = sorted(
+            {*_around(small, self._forward), *(one[::-1] for one in _around(small[::-1], self._backward))}
+        )
+        near = get_close_matches(small, few, n=1, cutoff=0.6 if len(word) < 8 else 0.7)
+        return self._by_small[near[0]] if near else None
+
+
+def _around(word: str, names: list[str]) -> Iterator[str]:
+    place = bisect_left(names, word)
+    yield from names[max(0, place - _AROUND) : place + _AROUND]
+
+
+class _TheSame:
+    """A collection that is equal to none but itself: to tell that takes no time, however many names it has."""
+
+    def __init__(self, names: Collection[str]) -> None:
+        self.names = names
+
+    def __hash__(self) -> int:
+        return id(self.names)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _TheSame) and self.names is other.names
+
+
+@lru_cache(maxsize=16)
+def _in_order(known: _TheSame) -> _Names:
+    return _Names(known.names)

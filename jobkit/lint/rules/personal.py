@@ -1,27 +1,28 @@
-"""What belongs to persons and should not be in git."""
+"""Personal data that should not be in git."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.lint.registry import FoundAt, text_rule
+from jobkit.jobs.bench import Bench
+from jobkit.lint.registry import Found, FoundAt, FoundIn, own_rule, text_rule
 from jobkit.lint.rules.personal_data import ibans, mails, numbered_lines, phones
 
 
 @text_rule("error")
 def personal_data(text: str) -> Iterator[FoundAt]:
-    """A mail address, a phone number or an IBAN stands in a file that goes into git.
+    """A mail address, a phone number or an IBAN is in a file that goes into git.
 
     What it finds: in job and board files, remarks and [own] too: mail addresses; phone numbers with a country code,
     with a leading zero and written in groups, or after a word such as "phone" or "rang"; bank accounts (IBAN) whose
-    check digits are right. What it found is not repeated in the message, as messages end up in logs.
+    check digits are right. The message does not repeat what was found, as messages end up in logs.
 
-    Why it matters: git keeps everything for good, in every clone.
+    Why it matters: git keeps everything for ever, in every clone.
 
-    How to mend: write it into private/clients.toml, under the reference that the job names in `client`. Where it is no
-    person's (a supplier's order line), waive it with `about` "mail address", "phone number" or "IBAN".
+    How to fix: write it into private/clients.toml, under the reference that the job names in `client`. If it does not
+    belong to a person (a supplier's order line), waive it with `about` "mail address", "phone number" or "IBAN".
 
-    Example: `complaint = "No picture. Please ring +354 555 0142"`.
+    Example: `complaint = "No picture. Please ring +44 1632 960142"`.
     """
     for start in mails(text):
         yield _found(start, "mail address")
@@ -30,6 +31,37 @@ def personal_data(text: str) -> Iterator[FoundAt]:
             yield _found(begins + start, "phone number")
         for start in ibans(line):
             yield _found(begins + start, "IBAN")
+
+
+@own_rule("error")
+def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
+    """A text file beside a job has a mail address in it.
+
+    What it finds: a mail address in an attachment that is new, changed or staged. Pictures and other files that are not
+    text are not read. The message does not repeat the address, as messages end up in logs.
+
+    Why it matters: git keeps everything for ever, in every clone.
+
+    How to fix: remove the address from the file, or keep the file in private/.
+
+    Example: a client's letter saved as jobs/2026/K26-0047/letter.txt.
+    """
+    for path in bench.repository.attachments:
+        line = bench.contents.made_of(path, _line_with_mail)
+        if line:
+            message = f"line {line} of {path} has what looks like a person's mail address"
+            yield FoundIn(
+                path, Found((), path, message, "remove it from the file, or keep the file in private/")
+            )
+
+
+def _line_with_mail(content: bytes) -> int:
+    """Return the first line of a text that has a mail address in it; 0 where there is none, or the file is not text."""
+    if b"@" not in content or b"\0" in content:
+        return 0
+    text = content.decode("utf-8", "replace")
+    start = next(mails(text), None)
+    return 0 if start is None else text.count("\n", 0, start) + 1
 
 
 def _found(start: int, what: str) -> FoundAt:

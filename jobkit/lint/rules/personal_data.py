@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import NamedTuple
 
 # A name begins where no letter of a name stands before: else a long word is gone through from each of its letters.
 _MAIL = re.compile(r"(?<![\w.%+-])[\w.%+-]+@(?P<host>[\w-]+(?:\.[\w-]+)*\.(?P<top>[^\W\d_]{2,}))")
@@ -16,10 +17,12 @@ _NOBODY = frozenset(("local", "localdomain", "lan", "internal", "home"))
 _IBAN = re.compile(r"[A-Z]{2}[0-9]{2}(?: ?[A-Z0-9]{4}){2,7}(?: ?[A-Z0-9]{1,4})?(?![A-Za-z0-9])")
 _LONGEST_IBAN = 34
 
-_RUN = re.compile(r"[+(0][0-9 ()/.\-]{6,}[0-9]")
-"""Digits and what may part them in a phone number, beginning as one may: +, ( or 0."""
+_RUN = re.compile(r"[+(0][0-9 ()/.\-]*+")
+"""Digits and what may part them in a phone number, beginning as one may: +, ( or 0; taken whole, so in one pass."""
+_BETWEEN_DIGITS = " ()/.-"
+_SHORTEST_RUN = 8
 
-_CALLING = ("phone", "tel", "mobile", "whatsapp", "sms", "fax", "call", "ring", "rang", "rung", "dial")
+_CALLING = ("phone", "tel", "mobile", "messenger", "sms", "fax", "call", "ring", "rang", "rung", "dial")
 _CALLED = re.compile(
     rf"\b(?:tele|cell ?)?(?:{'|'.join(_CALLING)})(?:ed|ing|led)?\b\.?"
     r"(?:\s+(?:him|her|them|me|us|back|at|on|under|is|no|nr|number|owner|the))*[\s.:=\"]*"
@@ -41,8 +44,8 @@ _CHIP_SIZES = frozenset(
 
 
 _DECIMALS = re.compile(r"[0-9]+\.[0-9]+(?: [0-9]+\.[0-9]+)+")
-_NUMBER_OF_A_THING = re.compile(
-    r"\b(?:p/?n|s/?n|serial|part|item|lot|batch|order|invoice|ref|tracking|parcel|marking|model|version|code)\b[^\n]*$",
+_THING = re.compile(
+    r"\b(?:p/?n|s/?n|serial|part|item|lot|batch|order|invoice|ref|tracking|parcel|marking|model|version|code)\b",
     re.IGNORECASE,
 )
 """Words before the number of a thing, on the same line."""
@@ -104,34 +107,54 @@ def ibans(text: str) -> Iterator[int]:
                 yield found.start()
 
 
-def phones(text: str) -> Iterator[int]:
+class _Run(NamedTuple):
+    """Digits and what parts them, as they are in a line."""
+
+    start: int
+    number: str
+
+    @property
+    def end(self) -> int:
+        return self.start + len(self.number)
+
+
+def phones(line: str) -> Iterator[int]:
     """Find where phone numbers begin: with a country code, with a leading zero, or after a word about calling."""
-    starts = {found.start() for found in _RUN.finditer(text) if _is_phone(text, found)}
-    small = text.lower()
+    thing = _THING.search(line)
+    things_from = thing.end() if thing else len(line)
+    starts = {run.start for run in _runs(line) if _is_phone(line, run, of_a_thing=run.start >= things_from)}
+    small = line.lower()
     if any(word in small for word in _CALLING):
         starts.update(
-            found.start("number") for found in _CALLED.finditer(text) if _is_called(found["number"])
+            found.start("number") for found in _CALLED.finditer(line) if _is_called(found["number"])
         )
     yield from sorted(starts)
 
 
-def _is_phone(text: str, found: re.Match[str]) -> bool:
-    number = found[0]
+def _runs(line: str) -> Iterator[_Run]:
+    for found in _RUN.finditer(line):
+        number = found[0].rstrip(_BETWEEN_DIGITS)
+        if len(number) >= _SHORTEST_RUN:
+            yield _Run(found.start(), number)
+
+
+def _is_phone(line: str, run: _Run, *, of_a_thing: bool) -> bool:
+    number = run.number
     digits = re.sub("[^0-9]", "", number)
-    if not _stands_alone(text, found):
+    if not _stands_alone(line, run):
         return False
     if number[0] == "+":
         return _is_international(number, digits)
-    if _NUMBER_OF_A_THING.search(text[text.rfind("\n", 0, found.start()) + 1 : found.start()]):
+    if of_a_thing:
         return False
     if number.startswith("00"):
         return 10 <= len(digits) <= 17 and digits[2] != "0" and digits != number
     return _is_bracketed(number, digits) if number[0] == "(" else _is_trunk(number, digits)
 
 
-def _stands_alone(text: str, found: re.Match[str]) -> bool:
+def _stands_alone(line: str, run: _Run) -> bool:
     """Tell whether a run of digits is whole: no piece of a code, a date, a time or a file name."""
-    before, after = text[max(0, found.start() - 12) : found.start()], text[found.end() : found.end() + 4]
+    before, after = line[max(0, run.start - 12) : run.start], line[run.end : run.end + 4]
     if before[-1:].isalnum() or before[-1:] in {"-", ".", "/", "_", "#", "+", ","}:
         return False
     if (before[-1:] == ":" and before[-2:-1].isdigit()) or after[:1].isalnum() or after[:1] == ":":
@@ -147,7 +170,7 @@ def _is_international(number: str, digits: str) -> bool:
 
 
 def _is_bracketed(number: str, digits: str) -> bool:
-    """Tell a number whose area code, or only the zero before it, stands in brackets."""
+    """Tell a number whose area code, or only the zero before it, is in brackets."""
     area, _, rest = number[1:].partition(")")
     is_area = area == "0" or (area.isdigit() and 2 <= len(area) <= 5 and area not in _CHIP_SIZES)
     return is_area and 9 <= len(digits) <= 12 and len(rest.strip()) >= 5

@@ -1,4 +1,4 @@
-"""The bench's settings: what contradicts itself, or names what there is not."""
+"""The bench's settings: contradictions, and unknown names."""
 
 from __future__ import annotations
 
@@ -7,26 +7,31 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.finding import Place
-from jobkit.jobs.settings import Lint, Settings
+from jobkit.jobs.in_force import latest
+from jobkit.jobs.renamed import RULES as OLD_RULES
+from jobkit.jobs.renamed import renamed
+from jobkit.jobs.settings import Lint, Settings, WarrantyHabit
 from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
 
 _FILE = "bench.toml"
+_SHOWN = 8
+"""So many names are enough to see what is meant."""
 
 
 @own_rule("error")
 def settings_clash(bench: Bench) -> Iterator[FoundIn]:
     """Two settings contradict each other.
 
-    What it finds: in bench.toml, a rule in two lists of [lint], or one in them that cannot be moved (schema, id-twice);
-    an hourly rate in another currency than the bench's; a reminder longer before the end of the warranty than the
-    warranty runs.
+    What it finds: in bench.toml, a rule in two lists of [lint], or a rule whose level cannot be changed (schema,
+    id-twice); an hourly rate in another currency than the bench's; a reminder that comes longer before the end of the
+    warranty than the warranty lasts.
 
-    Why it matters: only one of the two can be obeyed, and nobody can tell which was meant.
+    Why it matters: only one of the two can apply, and it is not clear which was meant.
 
-    How to mend: take one of the two out.
+    How to fix: remove one of the two.
 
-    Example: `off = ["want-missing"]` with `error = ["want-missing"]`.
+    Example: `off = ["limit-missing"]` with `error = ["limit-missing"]`.
     """
     settings = bench.settings
     for found in (*_moved_twice(settings.lint), *_currencies(settings), *_reminders(settings)):
@@ -37,7 +42,9 @@ def _moved_twice(lint: Lint) -> Iterator[Found]:
     first: dict[str, str] = {}
     for place, key, name in _named_rules(lint):
         if name in RULES and not RULES[name].waivable:
-            yield Found(place, name, f"the rule {name} stays as it is, so {key} does nothing", "take it out")
+            yield Found(
+                place, name, f"the level of {name} cannot be changed, so remove it from {key}", "remove it"
+            )
         elif name in first:
             message = f"{name} is in {key} and in {first[name]}"
             yield Found(place, name, message, "name a rule in one list only")
@@ -51,18 +58,26 @@ def _named_rules(lint: Lint) -> Iterator[tuple[Place, str, str]]:
 
 
 def _currencies(settings: Settings) -> Iterator[Found]:
-    rate = settings.rate
+    # A history is in one currency, or else it could not be read.
+    rate = latest(settings.rate)
     if rate and settings.currency and rate.currency != settings.currency:
-        message = f"the rate is in {rate.currency}, and the bench works in {settings.currency}"
+        message = f"the rate is in {rate.currency}, and the currency of the bench is {settings.currency}"
         yield Found(("bench", "rate"), "rate", message, f"write the rate in {settings.currency}")
 
 
 def _reminders(settings: Settings) -> Iterator[Found]:
-    runs = settings.warranty.runs
-    for index, ahead in enumerate(settings.warranty.remind):
-        if runs and _days(ahead) > _days(runs) + 1:
-            message = f"a reminder {ahead} before the end of a warranty that runs {runs}"
-            yield Found(("warranty", "remind", index), "remind", message, f"remind later than {runs} before")
+    for number, habit in enumerate(settings.warranty):
+        yield from _reminders_of(
+            habit, ("warranty",) if len(settings.warranty) == 1 else ("warranty", number)
+        )
+
+
+def _reminders_of(habit: WarrantyHabit, place: Place) -> Iterator[Found]:
+    duration = habit.duration
+    for index, ahead in enumerate(habit.remind):
+        if duration and _days(ahead) > _days(duration) + 1:
+            message = f"a reminder {ahead} before the end of a warranty of {duration}"
+            yield Found((*place, "remind", index), "remind", message, f"remind less than {duration} before")
 
 
 def _days(span: Duration) -> float:
@@ -72,19 +87,19 @@ def _days(span: Duration) -> float:
 
 @own_rule("error")
 def rule_unknown(bench: Bench) -> Iterator[FoundIn]:
-    """The bench moves a rule that there is not.
+    """bench.toml names an unknown rule.
 
-    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is no rule's.
+    What it finds: a name in `off`, `note`, `warn` or `error` under [lint] in bench.toml that is not a rule.
 
-    Why it matters: the rule that was meant stays where it was.
+    Why it matters: the rule that was meant keeps its level.
 
-    How to mend: correct the name (`jobkit rules` lists them), or take it out.
+    How to fix: correct the name (`jobkit rules` lists them), or remove it.
 
-    Example: `off = ["wants-missing"]`.
+    Example: `off = ["limits-missing"]`.
     """
     for place, _, name in _named_rules(bench.settings.lint):
         if name not in RULES:
-            mend = suggest(name, RULES, "see `jobkit rules`")
+            mend = renamed(name, OLD_RULES, RULES) or suggest(name, RULES, "see `jobkit rules`")
             yield FoundIn(_FILE, Found(place, name, f"there is no rule {name}", mend))
 
 
@@ -95,34 +110,40 @@ def proof_point_unknown(bench: Bench) -> Iterator[FoundIn]:
     What it finds: a point under `cold_resistance` of [proof] in bench.toml that a board file of that kind, if it has
     any points, does not have.
 
-    Why it matters: a board of that design can never be proved.
+    Why it matters: a board of that design can never be released.
 
-    How to mend: correct the name, or add the point to the board file.
+    How to fix: correct the name, or add the point to the board file.
 
     Example: `cold_resistance = ["VCORE", "VMEN"]` where every graphics card has a VMEM.
     """
     for key, policy in bench.settings.proof.items():
         kind, *outcome = key.split(" / ")
+        designs = [one for one in bench.designs.values() if one.kind == kind and one.points]
         for index, point in enumerate(policy.cold_resistance):
-            lacking = [one for one in bench.designs.values() if one.kind == kind and one.points]
-            lacking = [one for one in lacking if one.point(point) is None]
+            lacking = [one for one in designs if one.point(point) is None]
             if lacking:
-                names = [one.name or "" for design in lacking for one in design.points]
-                message = f"{point} is no point of {', '.join(design.name for design in lacking)}"
-                mend = suggest(point, names, "correct it, or add the point to the board file")
+                message = f"{point} is not a point of {_some([design.name for design in lacking])}"
+                mend = suggest(
+                    point, lacking[0].point_names, "correct it, or add the point to the board file"
+                )
                 place: Place = ("proof", kind, *outcome, "cold_resistance", index)
                 yield FoundIn(_FILE, Found(place, point, message, mend))
 
 
+def _some(names: list[str]) -> str:
+    more = f" and {len(names) - _SHOWN} others" if len(names) > _SHOWN else ""
+    return f"{', '.join(names[:_SHOWN])}{more}"
+
+
 @own_rule("error")
 def zone_unknown(bench: Bench) -> Iterator[FoundIn]:
-    """The bench is in a time zone that there is not.
+    """bench.toml names an unknown time zone.
 
-    What it finds: `zone` in bench.toml that is no name of the IANA time zone database.
+    What it finds: `zone` in bench.toml that is not a name of the IANA time zone database.
 
-    Why it matters: "today" is today there; without it, dates go by the clock of whichever machine jobkit runs on.
+    Why it matters: "today" is the day there; without it, dates depend on the clock of the machine.
 
-    How to mend: write the name of the zone, a region and a city in most cases.
+    How to fix: write the name of the zone, a region and a city in most cases.
 
     Example: `zone = "Atlantic/Reykjavic"`.
     """

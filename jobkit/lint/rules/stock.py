@@ -1,21 +1,19 @@
-"""The shelf and the donor drawer: what cannot have been taken from them."""
+"""Stock and donors: what cannot have been taken from them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts, Took
+from jobkit.jobs.facts import Facts, UsedRow
 from jobkit.jobs.job import Job
 from jobkit.jobs.stock import Item
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule, rule
 from jobkit.lint.rules.nearest import suggest
-
-if TYPE_CHECKING:
-    from jobkit.reckon.stock.on_hand import Use
+from jobkit.reckon.stock.on_hand import Use, is_since, uses_by_item, uses_by_lot
 
 _KEPT, _GONE = "kept-for-parts", "recycled"
 
@@ -28,20 +26,23 @@ def _took_off_a_donor(job: Facts, _bench: Bench) -> bool:
     return any(took.from_donor for took in job.used)
 
 
-@book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"), whole=True)
+@book_rule("warning", _took_stock, ("id", "used", "finished", "sent", "collected"))
 def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
-    """More was taken from stock than there was.
+    """More parts were taken from stock than counted.
 
-    What it finds: in a check of the whole book, the part used with which an item of stock.toml, or a lot of one, goes
-    below none since it was last counted. Two entries alike are two parts, even at the same minute.
+    What it finds: the entry with which an item of stock.toml, or one of its lots, goes below zero since it was last
+    counted. Two equal entries are two parts, even at the same minute. Before a commit and at `jot` it is found at the
+    job in hand, whichever job took the last one.
 
-    Why it matters: what is on hand is wrong, so the next part is ordered too late.
+    Why it matters: the count is wrong, so the next part is ordered too late.
 
-    How to mend: count the item again (`jobkit stock count ITEM N`), also when new ones have come; or correct the entry.
+    How to fix: count the item again (`jobkit stock count ITEM N`), also after a delivery; or correct the entry.
 
     Example: four fuses counted on 30 September, and five taken since.
     """
-    below = jobs.once(_below_none, bench) if job.used and bench.stock else {}
+    if not _took_stock(job, bench):
+        return
+    below = jobs.once(_below_none, bench) if jobs.is_whole else _below_none_here(job, jobs, bench)
     for row in range(len(job.used)) if below else ():
         for what, message in below.get((job.path, row), ()):
             yield Found(
@@ -52,33 +53,55 @@ def stock_negative(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
             )
 
 
-def _below_none(facts: tuple[Facts, ...], bench: Bench) -> Mapping[tuple[str, int], list[tuple[str, str]]]:
-    """Find the uses with which an item or a lot goes below none: by file and row, the item and a message."""
-    if not facts:
-        return {}
-    # A lint of single jobs, as before a commit, need not wait for it.
-    from jobkit.reckon.stock.on_hand import is_since, uses_by_item  # noqa: PLC0415
+_Below = dict[tuple[str, int], list[tuple[str, str]]]
+"""By file and row of the use: the item and a message."""
 
-    found: dict[tuple[str, int], list[tuple[str, str]]] = {}
+
+def _below_none(facts: tuple[Facts, ...], bench: Bench) -> _Below:
+    """Find the uses with which an item or a lot goes below zero, in the whole book."""
+    found: _Below = {}
     taken = uses_by_item(facts)
     for item in bench.stock.values():
-        since = sorted((use for use in taken.get(item.name, ()) if is_since(use, item.counted_on)), key=_when)
-        for name, counted, some in _shelves(item, since):
-            last = _first_beyond(counted, some)
-            if last:
-                used = sum((use.qty for use in some), Decimal(0))
-                message = f"{_plain(counted)} of {name} counted on {item.counted_on}, and {_plain(used)} taken since"
-                found.setdefault((last.job.path, last.row), []).append((item.name, message))
+        _note_below(item, taken.get(item.name, ()), found)
     return found
+
+
+def _below_none_here(job: Facts, jobs: Jobs, bench: Bench) -> _Below:
+    """Find the items that a job took and of which more was taken than there was: at the last use in this job."""
+    found: _Below = {}
+    for name, taken in uses_by_item((job,)).items():
+        item = bench.stock.get(name)
+        if item is None or not any(is_since(use, item.counted_on) for use in taken):
+            continue
+        since = str(item.counted_on.year - 1) if item.counted_on else ""
+        others = (one for one in jobs.mentioning(name, since) if one.path != job.path)
+        _note_below(item, uses_by_item((*others, job)).get(name, ()), found, job.path)
+    return found
+
+
+def _note_below(item: Item, taken: Iterable[Use], found: _Below, here: str = "") -> None:
+    """Note where an item or a lot of it goes below none; `here` is the only file where it may be noted."""
+    since = sorted((use for use in taken if is_since(use, item.counted_on)), key=_when)
+    for name, counted, some in _shelves(item, since):
+        last = _first_beyond(counted, some)
+        if last and here:
+            last = next((use for use in reversed(some) if use.job.path == here), None)
+        if last:
+            used = sum((use.qty for use in some), Decimal(0))
+            message = (
+                f"{_plain(counted)} of {name} counted on {item.counted_on}, and {_plain(used)} taken since"
+            )
+            found.setdefault((last.job.path, last.row), []).append((item.name, message))
 
 
 def _shelves(item: Item, since: list[Use]) -> Iterator[tuple[str, Decimal, list[Use]]]:
     """Give the item as a whole, then each of its lots: name, how many were counted, what was taken."""
     if item.counted is not None:
         yield item.name, item.counted, since
+    by_lot = uses_by_lot(since) if item.lots else {}
     for lot in item.lots:
         if lot.counted is not None:
-            yield f"{item.name}, lot {lot.name},", lot.counted, [use for use in since if use.lot == lot.name]
+            yield f"{item.name}, lot {lot.name},", lot.counted, by_lot.get(lot.name, [])
 
 
 def _first_beyond(counted: Decimal, since: Iterable[Use]) -> Use | None:
@@ -99,18 +122,22 @@ def _when(use: Use) -> tuple[str, str, int]:
 def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A part was taken from a lot that the item does not have.
 
-    What it finds: `lot` of a [[used]] from stock that is no lot of its item in stock.toml.
+    What it finds: `lot` of a [[used]] from stock that is not a lot of its item in stock.toml.
 
-    Why it matters: how long a package has been out of its bag is told by its lot.
+    Why it matters: the lot shows how long a package has been out of its bag.
 
-    How to mend: correct the name, or add the lot in stock.toml.
+    How to fix: correct the name, or add the lot in stock.toml.
 
     Example: `lot = "2026-9"` where the item has the lot 2026-09.
     """
     for used in job.used:
         item = bench.stock.get(used.item or "")
         if used.lot and item and used.source in {None, "stock"} and item.lot(used.lot) is None:
-            mend = suggest(used.lot, [lot.name for lot in item.lots], f"add it to {item.name} in stock.toml")
+            mend = suggest(
+                used.lot,
+                item.lot_names,
+                f"add it to {item.name} in stock.toml, with counted = 0 if it is used up",
+            )
             yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
 
 
@@ -120,30 +147,30 @@ def donor_unknown(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
 
     What it finds: `from` of a [[used]] with an id that no job file has.
 
-    Why it matters: what a donor has left is told by the jobs that name it.
+    Why it matters: what is left on a donor follows from the jobs that name it.
 
-    How to mend: correct the id (`jobkit stock --donors` lists the boards kept for parts); or say `from = "bought"` for
-    a part whose board was never booked in.
+    How to fix: correct the id (`jobkit stock --donors` lists the boards kept for parts); or write `from = "bought"` for
+    a part of a board that was never booked in.
 
     Example: `from = "K26-0106"` in a book that has K26-0016.
     """
     for row, took in _from_donors(job):
         if not jobs.named(took.source):
-            message = f"there is no job {took.source}, so no such donor"
+            message = f"there is no job {took.source}, so there is no such donor"
             yield Found(("used", row, "from"), took.source, message, "write the id of the job of the donor")
 
 
 @book_rule("error", _took_off_a_donor, ("id", "used", "fate", "finished", "sent"))
 def donor_fate(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
-    """A part was taken off a board that is no donor.
+    """A part was taken off a board that is not a donor.
 
-    What it finds: `from` of a [[used]] naming a job whose board is not kept for parts: the board of this very job, one
-    that went back to its owner or whose fate is open, one not yet given up by the day of the use, and one recycled
-    before it.
+    What it finds: `from` of a [[used]] that names a job whose board is not kept for parts: the board of this same job,
+    a board that went back to its owner or whose fate is open, a board not yet given up on that day, or one recycled
+    before.
 
-    Why it matters: until the owner gives it away, a board and each part of it belong to the owner.
+    Why it matters: until the owner gives it up, a board and each part of it belong to the owner.
 
-    How to mend: correct the id or the day; or set `is = "kept-for-parts"` under [fate] of the donor's job, once its
+    How to fix: correct the id or the day; or set `is = "kept-for-parts"` under [fate] of the donor's job, once its
     owner has agreed.
 
     Example: `from = "K26-0014"`, where [fate] of K26-0014 is "returned".
@@ -169,7 +196,7 @@ def _no_donor(job: Facts, donor: Facts, day: str) -> str:
             f"the board of {donor.id} {'went back to its owner' if donor.fate else 'is not kept for parts'}"
         )
     if day and donor.finished and day < donor.finished:
-        return f"the part was taken on {day}, and {donor.id} was given up only on {donor.finished}"
+        return f"the part was taken on {day}, and {donor.id} was given up on {donor.finished}"
     if day and donor.fate == _GONE and donor.sent and day > donor.sent:
         return f"the part was taken on {day}, and the board of {donor.id} was recycled on {donor.sent}"
     return ""
@@ -189,25 +216,24 @@ def donor_twice(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """One part of a donor was used twice.
 
     What it finds: a [[used]] from a donor whose part there (`donor_part`, else `part`) was used before, by this job or
-    another, or more than one of it. Other jobs are looked at in a check of the whole book.
+    another, or more than one of it. Before a commit and at `jot` the job in hand gets the finding, whichever was first.
 
-    Why it matters: a part of a board exists once: one of the two entries is wrong, and a donor is thought to have what
-    it has not.
+    Why it matters: each part of a board exists once, so one of the two entries is wrong.
 
-    How to mend: correct the id of the donor, or name the part of the donor in `donor_part`.
+    How to fix: correct the id of the donor, or name the part of the donor in `donor_part`.
 
     Example: `part = "U6"` from K26-0016 in two jobs.
     """
     taken = _from_donors(job)
-    takers = (jobs.once(_takers, bench) or _takers((job,), bench)) if taken else {}
+    takers = (jobs.once(_takers, bench) if jobs.is_whole else _takers_here(job, jobs, bench)) if taken else {}
     for row, took in taken:
         part = took.off
-        before = [
+        others = [
             off for off in takers.get((took.source, part), ()) if (off.path, off.row) != (job.path, row)
         ]
         here = _Off(took.day, job.path, row, job.id)
-        first = min(before, default=None)
-        if first and first < here:
+        first = min(others, default=None)
+        if first and (first < here or (not jobs.is_whole and first.path != job.path)):
             on = f" on {first.day}" if first.day else ""
             by = "by this job" if first.path == job.path else f"by {first.job}"
             message = f"{part} of {took.source} was used already{on}, {by}"
@@ -224,7 +250,7 @@ def donor_twice(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
             )
 
 
-def _takers(facts: tuple[Facts, ...], _bench: Bench) -> Mapping[tuple[str, str], list[_Off]]:
+def _takers(facts: Iterable[Facts], _bench: Bench) -> Mapping[tuple[str, str], list[_Off]]:
     """Gather who took what, by donor and part; entries that name no part are left out."""
     found: dict[tuple[str, str], list[_Off]] = {}
     for one in facts:
@@ -235,7 +261,14 @@ def _takers(facts: tuple[Facts, ...], _bench: Bench) -> Mapping[tuple[str, str],
     return found
 
 
-def _from_donors(job: Facts) -> list[tuple[int, Took]]:
+def _takers_here(job: Facts, jobs: Jobs, bench: Bench) -> Mapping[tuple[str, str], list[_Off]]:
+    """Gather who took what from the donors of one job."""
+    sources = dict.fromkeys(took.source for _, took in _from_donors(job))
+    others = {one.path: one for source in sources for one in jobs.mentioning(source)}
+    return _takers(({**others, job.path: job}).values(), bench)
+
+
+def _from_donors(job: Facts) -> list[tuple[int, UsedRow]]:
     return [(row, took) for row, took in enumerate(job.used) if took.from_donor]
 
 

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
+from jobkit.jobs.renamed import RULES as OLD_RULES
+from jobkit.jobs.renamed import renamed
 from jobkit.lint.protocols import Waiving
 from jobkit.lint.registry import RULES, Found, last_rule, rule
 from jobkit.lint.rules.nearest import suggest
@@ -14,52 +16,58 @@ from jobkit.lint.rules.nearest import suggest
 
 @rule("warning")
 def waive_unknown(job: Job, _bench: Bench) -> Iterator[Found]:
-    """A waiver names a rule that there is not, or one that nobody can waive.
+    """A waiver names an unknown rule, or one that cannot be waived.
 
-    What it finds: a [[waive]] whose `rule` is the name of no rule, or of one that cannot be waived: schema, id-twice,
-    sealed.
+    What it finds: a [[waive]] whose `rule` is not a rule, or one that cannot be waived: schema, id-twice, sealed.
 
-    Why it matters: it waives nothing, though someone meant it to.
+    Why it matters: it waives nothing, though it was meant to.
 
-    How to mend: correct the name (`jobkit rules` lists them), or take the waiver out.
+    How to fix: correct the name (`jobkit rules` lists them), or remove the waiver.
 
     Example: `rule = "meter-over-due"`.
     """
-    for waive in job.waives:
+    for waive in job.waivers:
         if waive.rule is None:
             continue
         known = RULES.get(waive.rule)
         if known is None:
-            mend = suggest(waive.rule, _waivable(), "see `jobkit rules`")
+            new = renamed(waive.rule, OLD_RULES, RULES)
+            mend = new or suggest(waive.rule, _waivable(), "see `jobkit rules`")
             message = f"there is no rule {waive.rule}"
             yield Found((*waive.path, "rule"), waive.rule, message, mend)
         elif not known.waivable:
             message = f"the rule {waive.rule} cannot be waived"
-            yield Found((*waive.path, "rule"), waive.rule, message, "mend what it finds, and take this out")
+            yield Found(
+                (*waive.path, "rule"), waive.rule, message, "fix what it finds, and remove this waiver"
+            )
 
 
 @last_rule("warning")
 def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
-    """A waiver waives nothing.
+    """A waiver has no effect.
 
     What it finds: a [[waive]] of a rule that finds nothing in this job, or nothing about what `about` names.
 
-    Why it matters: what it was for has been mended, or was misspelt; left there it would hide the next finding.
+    Why it matters: the finding is fixed, or was misspelt; the waiver would hide the next finding.
 
-    How to mend: take the waiver out, or correct `about`: it is the point, part, run, file or key the finding is about.
+    How to fix: remove the waiver, or correct `about`: the point, part, run, file or key that the finding is about.
 
-    Example: `rule = "reading-outside"`, `about = "VCORE"` in a job whose every proof reading is in.
+    Example: `rule = "reading-outside"`, `about = "VCORE"` in a job with all proof readings in.
     """
+    by_rule: dict[str, set[str]] = {}
+    for one in findings:
+        by_rule.setdefault(one.rule, set()).add(one.about)
+    known = frozenset(_waivable())
     for index, (name, about) in enumerate(job.waives):
-        if name not in _waivable():
+        if name not in known:
             continue
-        there = [one.about for one in findings if one.rule == name]
-        if not there:
-            message = f"there is nothing to waive: {name} finds nothing here"
-            yield Found(("waive", index), name, message, "take the waiver out")
+        there = by_rule.get(name)
+        if there is None:
+            message = f"nothing to waive: {name} has no finding here"
+            yield Found(("waive", index), name, message, "remove the waiver")
         elif about and about not in there:
-            message = f"{name} finds nothing about {about} here"
-            mend = suggest(about, there, "take the waiver out, or correct about")
+            message = f"{name} has no finding about {about} here"
+            mend = suggest(about, there, "remove the waiver, or correct about")
             yield Found(("waive", index, "about"), name, message, mend)
 
 

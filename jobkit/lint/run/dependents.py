@@ -1,4 +1,4 @@
-"""Which changes of a job may put another job in the wrong: one that came back, or took parts off it."""
+"""Which jobs a change may put in the wrong: those that came back or took parts off the board, and one that was sent."""
 
 from __future__ import annotations
 
@@ -16,3 +16,11 @@ def is_leaned_on(before: Facts, after: Facts) -> bool:
     if before.fate != after.fate:
         return True
     return any(getattr(before, name) not in {"", getattr(after, name)} for name in _NOT_AGAIN)
+
+
+def may_have_been_sent(was: Facts, now: Facts) -> bool:
+    """Tell whether a job may be bound to what it was: only then is it worth while to go through the history.
+
+    Not so one that neither the last commit nor what comes next calls finished or gone.
+    """
+    return any(one.sent or one.collected or one.finished or one.outcome for one in (was, now))

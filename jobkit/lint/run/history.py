@@ -8,14 +8,14 @@ from datetime import date
 from pathlib import Path
 
 from jobkit.book import git
-from jobkit.book.git.log import Step, steps
-from jobkit.book.history.before import jobs_before
+from jobkit.book.cache.store import Cache
+from jobkit.book.git.log import CommitStep, steps
+from jobkit.book.history.before import state_before
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.opening import Revision, ShelfError, kind_of
-from jobkit.jobs.bench import Beside
+from jobkit.jobs.bench import RepositoryState
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.settings import Settings
-from jobkit.lint.check.results import Checked
 from jobkit.lint.run.report import Commit, Report
 from jobkit.lint.run.whole_book import lint
 
@@ -45,10 +45,10 @@ def lint_since(
     return Report(len(past.files), tuple(findings), tuple(commits))
 
 
-def _oldest_first(repo: git.Repo, first: str, last: str) -> list[Step]:
+def _oldest_first(repo: git.Repo, first: str, last: str) -> list[CommitStep]:
     """List the commits that touched the book, each once; a merge comes once for each parent it differs from."""
     prefix = repo.prefix.encode("utf-8", "surrogateescape")
-    found: dict[str, Step] = {}
+    found: dict[str, CommitStep] = {}
     for step in steps(repo, f"{first}..{last}"):
         if any(path.startswith(prefix) for path in step.paths):
             found.setdefault(step.commit, step)
@@ -59,7 +59,7 @@ _OWN = frozenset(("bench", "meters", "stock", "board"))
 
 
 def _blob(shelf: Revision, path: str) -> str:
-    """Give the id of a file's content, "" for what is no plain file."""
+    """Give the id of a file's content, "" for what is not a plain file."""
     try:
         return shelf.blob(path)
     except ShelfError:
@@ -77,18 +77,18 @@ class _Past:
         self._day_at = day_at
         self._wanted = wanted
         self._when: dict[str, int] = {}
-        self._books: dict[tuple[tuple[str, str], ...], tuple[OpenBook, _KeptChecks]] = {}
+        self._books: dict[tuple[tuple[str, str], ...], OpenBook] = {}
         self._found: dict[str, tuple[Finding, ...]] = {}
         self.files: set[str] = set()
 
-    def commit(self, step: Step) -> Commit:
+    def commit(self, step: CommitStep) -> Commit:
         """Say which commit it is."""
         self._when[step.commit] = step.when
-        book, _ = self._open(step.commit)
+        book = self._open(step.commit)
         day = self._day_at(step.when, book.bench.settings)
         return Commit(step.commit, day.isoformat(), step.author, step.subject)
 
-    def brought_by(self, step: Step) -> list[Finding]:
+    def brought_by(self, step: CommitStep) -> list[Finding]:
         """Give the findings of a commit that none of its parents has."""
         known: Counter[_Key] = Counter()
         for parent in step.parents:
@@ -104,39 +104,26 @@ class _Past:
 
     def _findings(self, commit: str) -> tuple[Finding, ...]:
         if commit not in self._found:
-            book, kept = self._open(commit)
-            self._found[commit] = lint(book, self._wanted, kept).findings
+            book = self._open(commit)
+            self._found[commit] = lint(book, self._wanted).findings
             paths = (*(file.path for file in book.own), *book.job_paths)
             self.files.update(path for path in paths if self._wanted(path))
         return self._found[commit]
 
-    def _open(self, commit: str) -> tuple[OpenBook, _KeptChecks]:
+    def _open(self, commit: str) -> OpenBook:
         shelf = Revision(self._root, commit)
         paths = shelf.paths()
         own = tuple((path, _blob(shelf, path)) for path in paths if kind_of(path) in _OWN)
         if own not in self._books:
-            self._books[own] = open_book(shelf), _KeptChecks()
-        book, kept = self._books[own]
+            self._books[own] = open_book(shelf, Cache())
+        book = self._books[own]
         bench = book.bench._replace(
             paths=frozenset(paths),
             today=self._day_at(self._when[commit], book.bench.settings),
-            beside=Beside(frozenset(), shelf.below("private"), (), *jobs_before(self._root, shelf)),
+            repository=RepositoryState(frozenset(), shelf.private(), (), *state_before(self._root, shelf)),
         )
         jobs = tuple(path for path in paths if kind_of(path) == "job")
-        return book._replace(shelf=shelf, bench=bench, job_paths=jobs), kept
-
-
-class _KeptChecks:
-    """Answers of `check_job`, for as long as the bench's own files are the same."""
-
-    def __init__(self) -> None:
-        self._kept: dict[tuple[str, str], Checked] = {}
-
-    def get(self, path: str, blob: str) -> Checked | None:
-        return self._kept.get((path, blob))
-
-    def put(self, path: str, blob: str, checked: Checked) -> None:
-        self._kept[path, blob] = checked
+        return book._replace(shelf=shelf, bench=bench, job_paths=jobs)
 
 
 def _key(finding: Finding) -> _Key:

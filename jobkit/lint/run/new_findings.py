@@ -3,22 +3,48 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from jobkit.book.read.load import Loaded
-from jobkit.jobs.bench import Bench
+from jobkit.book.read.load import Loaded, OpenBook
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
-from jobkit.lint.check.one_file import check_job, live_findings
+from jobkit.jobs.job import Job
+from jobkit.lint.check.one_file import alone, check_job, live_findings, of_job
 from jobkit.lint.check.waived import unwaived
+from jobkit.lint.registry import BOOK_CHECKS, Across
+from jobkit.lint.run.few_jobs import JobsAround
 
-_SLIPS = frozenset(("schema", "want-mismatch", "want-empty"))
-"""Rules whose findings are slips of the hand, never something that happened on the bench."""
+_SLIPS = frozenset(("schema", "limit-mismatch", "limit-empty", "trial-log-outside"))
+"""Rules whose findings are slips of the hand, never something that happened on the bench: a pass that its own log
+contradicts did not happen."""
 
 
-def fresh(before: Loaded, after: Loaded, bench: Bench) -> tuple[Finding, ...]:
-    """List the findings about one job that a change to its file has made, unless the bench has switched them off."""
-    known = Counter(map(_what, _findings(before, bench)))
-    return tuple(_new(_findings(after, _since(before, bench)), known))
+def new_findings(
+    before: Loaded, after: Loaded, book: OpenBook, sealed: Job | None = None
+) -> tuple[Finding, ...]:
+    """List the findings about one job that a change to its file has made, unless the bench has switched them off.
+
+    `sealed` is the last state of the job that was committed as sent, which binds it. Of the rules across jobs, only
+    those are asked whose answer the change can alter.
+    """
+    was, now = _facts(before), _facts(after)
+    rules = [one for one in BOOK_CHECKS if one.asks and not one.whole and _may_alter(one, was, now)]
+    known = Counter(map(_what, _findings(before, book, rules)))
+    bench = book.bench
+    if sealed:
+        around = bench.repository._replace(before={after.path: sealed})
+        book = book._replace(bench=bench._replace(repository=around))
+    return tuple(_new(_findings(after, book, rules), known))
+
+
+def _facts(loaded: Loaded) -> Facts | None:
+    return facts_of(loaded.job) if loaded.job else None
+
+
+def _may_alter(rule: Across, was: Facts | None, now: Facts | None) -> bool:
+    """Tell whether a rule across jobs reads anything of a job that differs in two states of it."""
+    return any(getattr(was, name, None) != getattr(now, name, None) for name in rule.reads)
 
 
 def is_slip(finding: Finding) -> bool:
@@ -26,7 +52,7 @@ def is_slip(finding: Finding) -> bool:
 
     What happened must be possible to write down, however bad; a name that no file knows did not happen.
     """
-    return finding.rule in _SLIPS or _is_of_a_name(finding.rule)
+    return finding.rule in _SLIPS or (_is_of_a_name(finding.rule) and finding.level != "note")
 
 
 def may_be_right(slip: Finding) -> bool:
@@ -38,20 +64,23 @@ def _is_of_a_name(rule: str) -> bool:
     return rule.endswith("-unknown")
 
 
-def _since(before: Loaded, bench: Bench) -> Bench:
-    """Give the bench with the job as it was: a job that was sent is sealed."""
-    if before.job is None:
-        return bench
-    return bench._replace(beside=bench.beside._replace(before={before.path: before.job}))
-
-
-def _findings(loaded: Loaded, bench: Bench) -> Iterator[Finding]:
-    checked = check_job(loaded, bench)
-    if checked.facts is None:
+def _findings(loaded: Loaded, book: OpenBook, rules: Sequence[Across]) -> Iterator[Finding]:
+    bench = book.bench
+    checked = check_job(loaded, bench, bench.contents)
+    if checked.facts is None or loaded.job is None:
         yield from checked.findings
         return
-    found = (*checked.findings, *live_findings(checked.facts, bench, lambda: loaded))
+    across = _across(loaded.job, checked.facts, book, rules)
+    found = (*checked.findings, *live_findings(checked.facts, bench, lambda: loaded), *across)
     yield from (one for one in unwaived(checked.facts, found) if one.rule not in bench.settings.lint.off)
+
+
+def _across(job: Job, facts: Facts, book: OpenBook, rules: Sequence[Across]) -> Iterator[Finding]:
+    """Ask rules across jobs about a job as it is to be written; the others are looked for as they are needed."""
+    jobs, bench = JobsAround(book, {job.path: facts}), alone(book.bench)
+    for rule in rules:
+        if rule.asks and rule.asks(facts, bench):
+            yield from of_job(rule.made, job, rule.check(facts, jobs, bench))
 
 
 def _new(findings: Iterable[Finding], known: Counter[tuple[str, str, str]]) -> Iterator[Finding]:

@@ -17,17 +17,11 @@ class Commit(NamedTuple):
 
 
 class Report(NamedTuple):
-    """What lint found, and in how many files it looked; `commits` only where a history was looked at.
-
-    `across` are the files of jobs of which some rule across jobs spoke, waived or not; `is_steady` tells that no
-    job was changed while it was looked at.
-    """
+    """What lint found, and in how many files it looked; `commits` only where a history was looked at."""
 
     files: int
     findings: tuple[Finding, ...]
     commits: tuple[Commit, ...] = ()
-    across: frozenset[str] = frozenset()
-    is_steady: bool = True
 
     def count(self, level: str) -> int:
         """Count the findings of a level."""

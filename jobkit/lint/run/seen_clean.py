@@ -8,52 +8,59 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from jobkit.book import git
+from jobkit.book.cache.facts_row import unpack
+from jobkit.book.cache.store import Cache, Key
+from jobkit.book.shelf.file_kinds import is_private
 from jobkit.book.shelf.opening import Index, kind_of
-from jobkit.jobs.attachments import attachment_path
-from jobkit.lint.check.result import RECENT, Head, Recent, Was
-
-_LOOKED_AT = ("schema/", "private/")
-"""Folders whose files rules look at, though they are none of the book's own."""
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job_folder import attachment_path
+from jobkit.lint.check.check_cache import ZONE, CheckResult, RulesDigests
+from jobkit.lint.run.dependents import is_leaned_on, may_have_been_sent
 
 
 def is_looked_at(path: str) -> bool:
     """Tell whether any rule looks at a file."""
-    return kind_of(path) != "other" or path.startswith(_LOOKED_AT)
+    return kind_of(path) != "other" or path.startswith("schema/") or is_private(path)
 
 
-def is_clean(shelf: Index, has_begun: Callable[[str, str], bool]) -> bool:
+def is_clean(shelf: Index, cache: Cache, has_begun: Callable[[str, str], bool]) -> bool:
     """Tell whether a check of what is staged would find nothing; False where only the rules can tell.
 
     `has_begun` tells whether a day has begun in a time zone. Raises GitError.
     """
-    kept = shelf.keep.load(RECENT) if shelf.keep else None
-    if not kept:
+    looked_at = [one for one in shelf.changes if is_looked_at(one.path)]
+    if not all(kind_of(one.path) == "job" for one in looked_at):
         return False
-    recent = Recent._make(kept)
-    own = (path for path in shelf.own_paths() if kind_of(path) != "clients")
-    if sorted(shelf.blobs(own).items()) != sorted(recent.own):
+    digests = RulesDigests(shelf.blobs(shelf.own_paths()).items())
+    zone = cache.answer(ZONE, digests.whole) or ""
+    now = [(one.path, one.blob) for one in looked_at]
+    results = {one.path: one for one in map(CheckResult._make, cache.checks(now))}
+    if not all(path in results and _is_clean(results[path], shelf, digests) for path, _ in now):
         return False
-    return all(_is_clean(one, recent, shelf, has_begun) for one in shelf.changes)
+    if not all(has_begun(one.last_done, zone) for one in results.values()):
+        return False
+    changed = [one for one in looked_at if one.was]
+    facts = _facts(cache, [key for one in changed for key in ((one.path, one.was), (one.path, one.blob))])
+    return not any(_binds(one, facts) for one in changed)
 
 
-def _is_clean(one: git.Change, recent: Recent, shelf: Index, has_begun: Callable[[str, str], bool]) -> bool:
-    kind = kind_of(one.path)
-    if kind == "attachment" or not is_looked_at(one.path):
-        return True
-    if kind != "job" or one.path not in recent.heads:
-        return False
-    row, was = recent.heads[one.path]
-    head = Head._make(row)
-    if head.blob != one.blob or not head.is_read or head.found or head.waives or not head.alone:
-        return False
-    if len(shelf.jobs_named(one.path.rpartition("/")[2].removesuffix(".toml"))) != 1:
-        return False
-    if not all(shelf.is_listed(attachment_path(head.path, name)) for name in head.attachments):
-        return False
-    return has_begun(head.last_done, recent.zone) and (not one.was or _is_unbound(one, head, was))
+def _is_clean(result: CheckResult, shelf: Index, digests: RulesDigests) -> bool:
+    """Tell whether no rule has anything to say of a job, whatever the others are."""
+    name = result.path.rpartition("/")[2].removesuffix(".toml")
+    return (
+        result.is_read
+        and result.rules_digest == digests.of(result.design)
+        and not (result.found or result.waived or result.asking)
+        and len(shelf.jobs_named(name)) == 1
+        and all(shelf.is_listed(attachment_path(result.path, one)) for one in result.attachments)
+    )
 
 
-def _is_unbound(one: git.Change, head: Head, was: tuple[object, ...] | None) -> bool:
-    """Tell whether nothing binds a job to what it was: it had not been sent, and no other job leans on what changed."""
-    before = Was._make(was) if was else None
-    return bool(before and before.blob == one.was and not before.is_sent and before.leans == head.leans)
+def _facts(cache: Cache, keys: list[Key]) -> dict[Key, Facts | None]:
+    return {(path, blob): unpack(row) for path, blob, *row in cache.facts(keys)}
+
+
+def _binds(one: git.StagedFile, facts: dict[Key, Facts | None]) -> bool:
+    """Tell whether a job may be bound to what it was in a commit: it had been sent, or others lean on it."""
+    was, now = facts.get((one.path, one.was)), facts.get((one.path, one.blob))
+    return was is None or now is None or may_have_been_sent(was, now) or is_leaned_on(was, now)

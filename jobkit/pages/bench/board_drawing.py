@@ -1,17 +1,17 @@
-"""A drawing of the memory packages round the processor, so that nobody counts wrongly."""
+"""A drawing of the memory packages round the processor, so that you do not count wrongly."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from wcwidth import wcswidth
 
 from jobkit.jobs.design import Design, Memory
+from jobkit.reckon.memory.board_map import SIDES, packages_by_side
 
-_SIDES = ("left column", "top row", "right column", "bottom row")
-_ALONG = ("left", "top", "upper middle", "middle", "lower middle", "right", "bottom")
-"""Places along a side, in order from the left or the top."""
+MARK = "×"
+"""Stands behind a channel that failed."""
 
 
 class MemoryMap(NamedTuple):
@@ -21,28 +21,16 @@ class MemoryMap(NamedTuple):
     elsewhere: tuple[Memory, ...]
 
 
-def memory_map(design: Design) -> MemoryMap:
-    """Draw the packages as seen from the parts side with the edge connector below."""
-    sides: dict[str, list[Memory]] = {side: [] for side in _SIDES}
-    elsewhere: list[Memory] = []
-    for package in design.memory:
-        side = (package.place or "").partition(",")[0].strip()
-        sides.get(side, elsewhere).append(package)
-    for packages in sides.values():
-        packages.sort(key=_along)
-    lines = _drawn(sides, design.processor or "processor") if any(sides.values()) else ()
+def memory_map(design: Design, failed: Collection[str] = ()) -> MemoryMap:
+    """Draw the packages as seen from the parts side with the edge connector below; mark channels that failed."""
+    sides, elsewhere = packages_by_side(design)
+    cells = {side: [_cell(package, failed) for package in packages] for side, packages in sides.items()}
+    lines = _drawn(cells, design.processor or "processor") if any(cells.values()) else ()
     return MemoryMap(tuple(lines), tuple(elsewhere))
 
 
-def _along(package: Memory) -> tuple[int, str]:
-    where = (package.place or "").partition(",")[2].strip()
-    if where.isdecimal():
-        return int(where), where
-    return (_ALONG.index(where) if where in _ALONG else len(_ALONG)), where
-
-
-def _drawn(sides: dict[str, list[Memory]], processor: str) -> Sequence[str]:
-    left, top, right, bottom = (list(map(_cell, sides[side])) for side in _SIDES)
+def _drawn(sides: Mapping[str, Sequence[str]], processor: str) -> Sequence[str]:
+    left, top, right, bottom = (sides[side] for side in SIDES)
     wide = max(map(wcswidth, (*left, *top, *right, *bottom)))
     middle = max(len(top), len(bottom), 1)
     high = max(len(left), len(right), 1)
@@ -57,8 +45,9 @@ def _drawn(sides: dict[str, list[Memory]], processor: str) -> Sequence[str]:
     return [row.rstrip() for row in rows]
 
 
-def _cell(package: Memory) -> str:
-    return f"{package.part}: {' '.join(package.channels)}"
+def _cell(package: Memory, failed: Collection[str]) -> str:
+    channels = (f"{channel}{MARK}" if channel in failed else channel for channel in package.channels)
+    return f"{package.part}: {' '.join(channels)}"
 
 
 def _row(cells: Sequence[str], wide: int) -> str:

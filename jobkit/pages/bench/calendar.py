@@ -1,4 +1,4 @@
-"""What falls due as a calendar (iCalendar, RFC 5545) that any calendar program can take in.
+"""What falls due as a calendar (iCalendar, RFC 5545) that any calendar program can import.
 
 Events, not to-dos, because many calendars drop to-dos. The text depends on the book alone, never on when it is
 written, so a second run changes nothing.
@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, time, timedelta
 from hashlib import sha256
 
-from icalendar import Alarm, Calendar, Event
+from icalendar import Alarm, Calendar, Event, vText
 
 from jobkit.pages.bench.due import next_step, why
 from jobkit.reckon.progress.due import Due
@@ -22,6 +22,7 @@ _NOT_PLAIN = re.compile(r"[^a-z0-9]+")
 _CONTROLS = re.compile(r"[\x00-\x09\x0b-\x1f\x7f]")
 
 HEADINGS = {
+    "arrival": "Board expected",
     "warranty": "Warranty ends",
     "quote": "Quote unanswered",
     "part": "Part awaited",
@@ -38,7 +39,8 @@ def as_calendar(bench: str, items: Sequence[Due]) -> str:
     calendar = Calendar()
     calendar.add("prodid", "-//jobkit//due//EN")
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", _plain(f"{bench}: due"))
+    # The library escapes no property that it does not know (RFC 5545, 3.3.11): this one is text.
+    calendar.add("x-wr-calname", vText(_plain(f"{bench}: due")))
     for name, item in zip(uids(bench, items), items, strict=True):
         calendar.add_component(_event(name, item))
     text: str = calendar.to_ical().decode("utf-8")

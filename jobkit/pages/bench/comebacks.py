@@ -10,19 +10,19 @@ from jobkit.pages.client.warranty import LAW
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import FOUND, counted, share
 from jobkit.reckon.statistics.proportion import Interval
-from jobkit.reckon.statistics.survival import BAND, Step, median_stay
-from jobkit.reckon.warranty.comebacks import FEW, Case, Group, Study
-from jobkit.reckon.warranty.extension import Longer
+from jobkit.reckon.statistics.survival import BAND, SurvivalStep, median_stay
+from jobkit.reckon.warranty.comebacks import FEW, FEW_BOARDS, Case, Group, Study
+from jobkit.reckon.warranty.extension import WarrantyExtension
 
 _GROUP_HEADS = ("boards", "came back", "share", "95 % interval")
 
 
-def comebacks_page(bench: str, study: Study, longer: Longer | None = None) -> Answer:
+def comebacks_page(bench: str, study: Study, extension: WarrantyExtension | None = None) -> Answer:
     """Show how many boards came back, how soon and what of, and what a longer warranty would add."""
-    return Answer(list(_blocks(bench, study, longer)), _data(study, longer), _table(study.cases))
+    return Answer(list(_blocks(bench, study, extension)), _data(study, extension), _table(study.cases))
 
 
-def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
+def _blocks(bench: str, study: Study, extension: WarrantyExtension | None) -> Iterator[Block]:
     yield Title(f"{bench}: comebacks as of {study.on}", 1)
     yield from map(Line, _summary(study))
     if study.by_found:
@@ -38,47 +38,49 @@ def _blocks(bench: str, study: Study, longer: Longer | None) -> Iterator[Block]:
         ("kind of work", study.by_work),
     ):
         yield from _groups(head, groups)
-    if longer:
-        yield Title(f"A warranty of {longer.runs.words()}")
-        yield from map(Line, longer_words(longer))
+    if extension:
+        yield Title(f"A warranty of {extension.duration.words()}")
+        yield from map(Line, longer_words(extension))
     yield Line(LAW)
 
 
 def _summary(study: Study) -> Iterator[str]:
     boards, back = len(study.cases), study.comebacks
     if not boards:
-        yield "No repaired board has left with a warranty yet, so nothing can be said."
+        yield "No repaired board has been sent with a warranty yet."
     else:
-        yield (
-            f"{back} of {counted(boards, 'repaired board')} came back under warranty, {share(back / boards)}; "
-            f"with 95 % confidence the true share lies between {_interval(study.interval)} (Wilson)."
-        )
-        if back < FEW:
+        came = f"{back} of {counted(boards, 'repaired board')} came back under warranty"
+        sure = f"with 95 % confidence the true share is between {_interval(study.interval)} (Wilson)"
+        if boards < FEW_BOARDS:
+            yield f"{came}: fewer than {FEW_BOARDS} boards are too few for a share; {sure}."
+        else:
+            yield f"{came}, {share(back / boards)}; {sure}."
+        if boards >= FEW_BOARDS and back < FEW:
             yield (
-                f"That is little to go by: with fewer than {FEW} comebacks a figure says more of luck than of the "
-                "bench. Read the intervals, not the figures."
+                f"Fewer than {FEW} comebacks are too few for an estimate: chance decides more than the bench does. "
+                "Use the intervals, not the shares."
             )
         if study.still_watched:
             yield (
-                f"{counted(study.still_watched, 'board')} of them may yet come back under warranty: the share counts "
-                "these as staying away, the curve does not."
+                f"{counted(study.still_watched, 'board')} of them are still under warranty: the share counts "
+                "them as not coming back, the curve does not."
             )
     if study.late:
         late = ", ".join(f"{one.id} (of {one.comeback_of})" for one in study.late)
-        yield f"Back after the warranty had ended, and not counted above: {late}."
+        yield f"Came back after the warranty ended (not counted above): {late}."
     if study.contradicting:
         odd = ", ".join(one.id for one in study.contradicting)
-        yield f"Left out, because they came in before the job they name was sent: {odd}. Mend the dates."
+        yield f"Not counted: {odd}. They were received before the earlier job was sent; fix the dates."
 
 
 def _curve(study: Study) -> Iterator[Block]:
     if not study.curve:
         return
-    yield Title("How long they stay away")
+    yield Title("Days until a comeback")
     yield Table(
-        ("day", "boards watched", "came back", "still away", "95 % band"),
+        ("day", "boards watched", "came back", "not back", "95 % band"),
         [_step_row(step) for step in study.curve],
-        right=("day", "boards watched", "came back", "still away"),
+        right=("day", "boards watched", "came back", "not back"),
     )
     middle = median_stay(study.curve)
     half = f"Half were back by day {middle}. " if middle is not None else ""
@@ -88,7 +90,7 @@ def _curve(study: Study) -> Iterator[Block]:
     )
 
 
-def _step_row(step: Step) -> tuple[str, ...]:
+def _step_row(step: SurvivalStep) -> tuple[str, ...]:
     band = (
         f"{share(step.low)} to {share(step.high)}" if step.low is not None and step.high is not None else ""
     )
@@ -100,13 +102,21 @@ def _groups(head: str, groups: Sequence[Group]) -> Iterator[Block]:
     if not hit:
         return
     yield Title(f"By {head}")
-    yield Table((head, *_GROUP_HEADS), [_group_row(group) for group in hit], right=_GROUP_HEADS[:3])
+    large = [group for group in hit if group.jobs >= FEW_BOARDS]
+    if large:
+        yield Table((head, *_GROUP_HEADS), [_group_row(group) for group in large], right=_GROUP_HEADS[:3])
+    small = [group for group in hit if group.jobs < FEW_BOARDS]
+    if small:
+        each = "; ".join(f"{group.name} ({group.comebacks} of {group.jobs})" for group in small)
+        yield Line(f"Came back, of fewer than {FEW_BOARDS} boards each: {each}.")
     rest = [group for group in groups if not group.comebacks]
     if rest:
         boards = counted(sum(group.jobs for group in rest), "board")
-        yield Line(f"None came back of {counted(len(rest), f'other {head}', _plural(head))} ({boards}).")
+        yield Line(f"No comebacks of {counted(len(rest), f'other {head}', _plural(head))} ({boards}).")
     if head == "kind of work":
-        yield Line("A board counts under each kind of work done on it; inspecting and cleaning are left out.")
+        yield Line(
+            "A board counts under each kind of work done on it; inspecting and cleaning are not counted."
+        )
 
 
 def _plural(head: str) -> str:
@@ -157,7 +167,7 @@ def _case_row(case: Case) -> tuple[str, ...]:
     )
 
 
-def _data(study: Study, longer: Longer | None) -> Data:
+def _data(study: Study, extension: WarrantyExtension | None) -> Data:
     boards, back = len(study.cases), study.comebacks
     return {
         "on": str(study.on),
@@ -175,11 +185,11 @@ def _data(study: Study, longer: Longer | None) -> Data:
         "by_work": _group_data(study.by_work),
         "late": [one.id for one in study.late],
         "contradicting": [one.id for one in study.contradicting],
-        "longer": longer_data(longer) if longer else None,
+        "longer": longer_data(extension) if extension else None,
     }
 
 
-def _step_data(step: Step) -> Data:
+def _step_data(step: SurvivalStep) -> Data:
     return {**step._asdict(), "survival": float(step.survival)}
 
 

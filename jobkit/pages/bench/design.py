@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.jobs.design import Check, Design, Package, Point, PointWant, Rail
+from jobkit.jobs.design import Check, Design, Package, Point, PointLimit, Rail
 from jobkit.pages.bench.board_drawing import memory_map
-from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title
-from jobkit.pages.forms.data import Data, measured
+from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.words import listed
 
 
@@ -36,8 +36,8 @@ def _blocks(design: Design) -> Iterator[Block]:
         yield Table(("part", "what", "where", "moisture", "item"), list(map(_package, design.packages)))
     if design.checks:
         yield Title("Checks")
-        head = ("check", "minutes", "board", "tells")
-        yield Table(head, list(map(_check, design.checks)), right=("minutes",))
+        head = ("check", "minutes", "board", "covers", "how")
+        yield filled(Table(head, list(map(_check, design.checks)), right=("minutes",)))
     if design.causes:
         yield Title("Known causes")
         yield Table(
@@ -53,7 +53,7 @@ def _memory(design: Design) -> Iterator[Block]:
     if drawn.lines:
         yield Drawing(drawn.lines)
     for package in drawn.elsewhere:
-        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place not told'}")
+        yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place unknown'}")
 
 
 def _rail(rail: Rail) -> tuple[str, ...]:
@@ -68,21 +68,32 @@ def _package(package: Package) -> tuple[str, ...]:
 
 
 def _check(check: Check) -> tuple[str, ...]:
-    return check.name or "", str(check.minutes or ""), check.state or "", ", ".join(check.tells)
+    return (
+        check.name or "",
+        str(check.minutes or ""),
+        check.state or "",
+        ", ".join(check.covers),
+        check.how or "",
+    )
 
 
 def _point(point: Point) -> Iterator[tuple[str, ...]]:
     """Give a row a limit; name and place only in the first."""
     name, where = point.name or "", point.where or ""
-    for want in point.wants or (None,):
-        yield name, where, _manner(want) if want else "", (want.want.text if want and want.want else "")
+    for limit in point.limits or (None,):
+        yield (
+            name,
+            where,
+            _manner(limit) if limit else "",
+            (limit.limit.text if limit and limit.limit else ""),
+        )
         name = where = ""
 
 
-def _manner(want: PointWant) -> str:
-    more = (f"to {want.to}" if want.to else None, f"red on {want.red_on}" if want.red_on else None)
+def _manner(limit: PointLimit) -> str:
+    more = (f"to {limit.to}" if limit.to else None, f"red on {limit.red_on}" if limit.red_on else None)
     return listed(
-        want.kind, want.state, *more, f"without {', '.join(want.removed)}" if want.removed else None
+        limit.kind, limit.state, *more, f"without {', '.join(limit.removed)}" if limit.removed else None
     )
 
 
@@ -108,17 +119,27 @@ def _data(design: Design) -> Data:
                 "name": point.name,
                 "where": point.where,
                 "rail": point.rail,
-                "wants": [
+                "limits": [
                     {
-                        "kind": want.kind,
-                        "state": want.state,
-                        "to": want.to,
-                        "want": want.want.text if want.want else None,
+                        "kind": limit.kind,
+                        "state": limit.state,
+                        "to": limit.to,
+                        "limit": limit.limit.text if limit.limit else None,
                     }
-                    for want in point.wants
+                    for limit in point.limits
                 ],
             }
             for point in design.points
+        ],
+        "checks": [
+            {
+                "name": check.name,
+                "minutes": None if check.minutes is None else number(check.minutes),
+                "state": check.state,
+                "covers": list(check.covers),
+                "how": check.how,
+            }
+            for check in design.checks
         ],
         "memory": [
             {"part": one.part, "channels": list(one.channels), "place": one.place} for one in design.memory

@@ -10,11 +10,11 @@ from jobkit.pages.words import listed
 from jobkit.reckon.stock.donors import Donor, Taken
 from jobkit.reckon.stock.on_hand import Stock
 
-_CAUTION = "Nobody has proved these parts good; a package off a donor counts as wet until it has been baked."
+_CAUTION = "These parts are not tested. Treat a package from a donor as wet until it is baked."
 
 
 def donors_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
-    """Show the boards kept for parts: what was taken off each and what should still be on it."""
+    """Show the boards kept for parts: the parts removed from each and those that should still be on it."""
     blocks = [Title(f"{bench}: donors, {stock.on}", 1), *(block for one in donors for block in _donor(one))]
     blocks.append(Line(_CAUTION if donors else "No board is kept for parts."))
     return Answer(blocks, stock_data(stock, stock.items, donors), _taken_table(donors))
@@ -25,14 +25,14 @@ def _donor(donor: Donor) -> Iterator[Block]:
     yield Title(listed(facts.id, facts.design or facts.kind, facts.place))
     yield Pairs(
         [
-            ("was at fault", listed(donor.faulty, facts.cause_fault)),
-            ("still on it", ", ".join(donor.still_on) or "no package that the board file names"),
+            ("fault", listed(donor.faulty, facts.cause_fault)),
+            ("still on it", ", ".join(donor.still_on) or "none of the packages in the board file"),
         ]
     )
     if donor.taken:
-        yield Table(("taken", "part", "what", "went to"), [_taken_row(each) for each in donor.taken])
+        yield Table(("removed", "part", "what", "used for"), [_taken_row(each) for each in donor.taken])
     else:
-        yield Line("Nothing has been taken off it.")
+        yield Line("No parts removed.")
 
 
 def _taken_row(taken: Taken) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from jobkit.jobs.duration import Duration
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import counted
-from jobkit.reckon.progress.due import Due
+from jobkit.reckon.progress.due import GIVE_BACK, Due
 
 
 def due_page(bench: str, items: Sequence[Due], on: date, within: Duration) -> Answer:
@@ -23,11 +23,13 @@ def due_page(bench: str, items: Sequence[Due], on: date, within: Duration) -> An
 
 
 def _blocks(bench: str, table: Table, on: date, within: Duration) -> list[Block]:
-    heading = Title(f"{bench}: what falls due by {on}, and in the {within.words()} after", 1)
+    is_that_day = within == Duration()
+    span = f"on {on}" if is_that_day else f"by {on}, and in the {within.words()} after"
+    heading = Title(f"{bench}: what falls due {span}", 1)
     if not table.rows:
-        return [heading, Line("Nothing.")]
+        return [heading, Line("Nothing is due.")]
     late = sum(row[1].startswith("-") for row in table.rows)
-    return [heading, table, Line(f"{counted(len(table.rows), 'thing')}, {late} of them overdue.")]
+    return [heading, table, Line(f"{counted(len(table.rows), 'item')}, {late} of them overdue.")]
 
 
 def _row(item: Due, on: date) -> tuple[str, ...]:
@@ -57,7 +59,11 @@ def next_step(item: Due) -> str:
 
 def _warranty(item: Due) -> str:
     what = f" for {item.about}" if item.about else ""
-    return f"the warranty{what}, running since {item.since}, ends with this day"
+    return f"last day of cover{what}, since {item.since}"
+
+
+def _on_its_way(item: Due) -> str:
+    return f"announced {item.since}, not here yet" + (f": {item.about}" if item.about else "")
 
 
 def _awaited(item: Due) -> str:
@@ -69,7 +75,7 @@ def _quoted(item: Due) -> str:
 
 
 def _asked(item: Due) -> str:
-    return f"the client has owed an answer since {item.since}" + (f": {item.about}" if item.about else "")
+    return f"waiting for the client's answer since {item.since}" + (f": {item.about}" if item.about else "")
 
 
 def _dry(item: Due) -> str:
@@ -78,27 +84,39 @@ def _dry(item: Due) -> str:
 
 _Words = tuple[Callable[[Due], str], str]
 _WORDS: Mapping[tuple[str, str], _Words] = {
-    ("warranty", ""): (_warranty, "ask how it runs, if you mean to"),
+    ("arrival", ""): (_on_its_way, "ask the client or the carrier where it is"),
+    ("warranty", ""): (_warranty, "ask the client how the board runs, if you like"),
     ("quote", "quoted"): (_quoted, "ask the client"),
     ("quote", "asked"): (_asked, "ask the client again"),
-    ("part", ""): (_awaited, "ask where it is"),
+    ("part", ""): (_awaited, "ask the supplier"),
     ("part", "shipping"): (_awaited, "ask the carrier"),
     ("payment", "sent"): (lambda item: f"sent {item.since}, {item.about} unpaid", "remind the client to pay"),
     ("payment", "finished"): (
         lambda item: f"finished {item.since}, {item.about} unpaid",
         "remind the client to pay",
     ),
+    ("payment", "declined"): (
+        lambda item: f"declined {item.since}, {item.about} unpaid",
+        "remind the client to pay",
+    ),
+    ("payment", GIVE_BACK): (
+        lambda item: f"{item.about} paid above the bill, since {item.since}",
+        "pay it back, and record it with `jobkit jot refund`",
+    ),
     ("collection", "finished"): (
-        lambda item: f"finished {item.since}, still here",
+        lambda item: f"finished {item.since}, not collected",
         "ask the client to collect it, or send it",
     ),
-    ("collection", "declined"): (lambda item: f"declined {item.since}, still here", "send it back"),
-    ("promise", ""): (lambda item: f"promised for {item.on}, now {item.how}", "finish it, or name a new day"),
+    ("collection", "declined"): (lambda item: f"declined {item.since}, not collected", "send it back"),
+    ("promise", ""): (
+        lambda item: f"promised for {item.on}, now {item.how}",
+        "finish it, or agree a new day",
+    ),
     ("meter", ""): (
-        lambda item: f"calibrated {item.since}, good for {item.how}",
+        lambda item: f"calibrated {item.since}, valid for {item.how}",
         "have it calibrated",
     ),
-    ("dry", ""): (_dry, "use it up, or bake it before use"),
+    ("dry", ""): (_dry, "use the part, or bake it before use"),
 }
 
 

@@ -11,7 +11,7 @@ from jobkit.pages.forms.data import Data, money, number
 from jobkit.pages.words import hours
 from jobkit.reckon.money.earnings import Earned, Earnings
 
-_SUMS = ("billed", "parts", "left", "per h")
+_SUMS = ("billed", "parts", "after parts", "per hour")
 _HUNDREDTH = Decimal("0.01")
 
 
@@ -23,7 +23,7 @@ def earnings_page(bench: str, earnings: Earnings, on: date, since: date | None) 
 
 
 def _table(earnings: Earnings, time: str) -> Table:
-    """Make the table; bench time stands in hours for people, in minutes for programs."""
+    """Make the table; bench time is in hours for people, in minutes for programs."""
     heads = (earnings.by, "jobs", time, *_SUMS, "in")
     rows = (*earnings.rows, *earnings.all)
     return Table(heads, [_row(row, _TIMES[time](row.minutes)) for row in rows], right=heads[1:-1])
@@ -36,7 +36,7 @@ _TIMES: dict[str, Callable[[Decimal], str]] = {
 
 
 def _row(row: Earned, time: str) -> tuple[str, ...]:
-    """Show one row; its currency stands at the end once, so that five columns of money fit on a screen."""
+    """Show one row; its currency is given once, at the end, so that five columns of money fit on a screen."""
     sums = (row.billed, row.parts, row.left, row.per_hour)
     return (
         row.group,
@@ -49,24 +49,25 @@ def _row(row: Earned, time: str) -> tuple[str, ...]:
 
 def _blocks(title: str, earnings: Earnings) -> Iterator[Block]:
     yield Title(title, 1)
-    yield _table(earnings, "time") if earnings.rows else Line("No job has been finished.")
+    yield _table(earnings, "time") if earnings.rows else Line("No job is finished.")
     yield from map(Line, _notes(earnings))
 
 
 def _notes(earnings: Earnings) -> Iterator[str]:
     yield (
-        "Jobs count when they are finished. Billed is without tax and shipping, less credits; parts are at what they "
-        "cost the bench; what is left, over the bench time written in the jobs, is what came in an hour."
+        "A job counts when it is finished or declined. Billed is without tax and shipping, minus discounts and "
+        "credits. Parts are at their cost to the bench. After parts, divided by the bench time of the jobs, gives "
+        "the earnings per hour."
     )
     if earnings.by == "work":
         yield (
-            "The money of a job is shared out over its kinds of work by the minute: it shows where the hours go, and "
-            "not which work pays. Shares are rounded, so their sum may be a cent or so off."
+            "The money of a job is divided over its kinds of work by the minute. This shows where the hours go, "
+            "not which work pays. The shares are rounded, so their sum can differ by a cent."
         )
     if earnings.unpriced:
-        yield f"No cost is known of {', '.join(earnings.unpriced)}."
+        yield f"No cost is entered for {', '.join(earnings.unpriced)}."
     for job, why in earnings.left_out:
-        yield f"{job} is left out: {why}."
+        yield f"{job} is not included: {why}."
 
 
 def _data(earnings: Earnings) -> Data:

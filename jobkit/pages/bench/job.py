@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.entries import Trial, Used, Wait, Work
+from jobkit.jobs.design import Design
+from jobkit.jobs.entries import Seen
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.job import BillLine, Job, Price
+from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
+from jobkit.pages.bench.course import CourseView, course_data, course_of, course_table
+from jobkit.pages.bench.job_head import head_pairs
+from jobkit.pages.bench.memory_words import log_words
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.client.load_logs import log_blocks, trials_data
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
-from jobkit.pages.words import hours, listed
-from jobkit.reckon.progress.release import Step
+from jobkit.reckon.client.correspondence import correspondence
+from jobkit.reckon.load_run.trial import Evidence
+from jobkit.reckon.memory.failing_channels import failing_in
+from jobkit.reckon.memory.log_against_entry import SeenLog
+from jobkit.reckon.progress.next_step import NextStep
 from jobkit.reckon.progress.status import Status
+from jobkit.reckon.progress.step import ReleaseStep
 
 _ZERO = Decimal(0)
 
@@ -28,14 +37,18 @@ class JobView(NamedTuple):
     job: Job
     status: Status
     readings: ReadingsView
-    steps: Sequence[Step]
+    steps: Sequence[ReleaseStep]
     earlier: Sequence[Facts]
     unread: int
     owed: Money | None = None
+    design: Design | None = None
+    evidence: Sequence[Evidence] = ()
+    memory_logs: Sequence[SeenLog] = ()
+    next: NextStep = NextStep("")
 
 
 def job_page(view: JobView) -> Answer:
-    """Show a job: where it stands, what was measured and done, what is left to prove, and the money."""
+    """Show a job: its status, what was measured and done, what is still to be tested, and the money."""
     return Answer(list(_blocks(view)), _data(view))
 
 
@@ -43,108 +56,40 @@ def _blocks(view: JobView) -> Iterator[Block]:
     job = view.job
     yield Title(f"{job.id}  {job.title or ''}", 1)
     if view.unread:
-        yield Line(f"{view.unread} places in the file could not be read; `jobkit lint` names them.")
-    yield Pairs(_head(view))
+        yield Line(f"{view.unread} places in the file cannot be read; `jobkit lint` lists them.")
+    yield Pairs(head_pairs(job, view.status, view.next, view.owed))
     yield from reading_blocks(view.readings)
-    if job.work or job.used:
-        yield Title("Work")
-        yield Table(("when", "what", "part", "min", "by"), _work_rows(job), right=("min",))
-    if job.trials:
-        yield Title("Trials")
-        yield Table(
-            ("when", "run", "min", "result", "note"), [_trial_row(one) for one in job.trials], right=("min",)
-        )
+    events = course_of(_course_view(view))
+    if events:
+        yield Title("Course of the stay")
+        yield course_table(events)
+        yield from _memory_lines(view)
+    logs = list(log_blocks(view.evidence))
+    if logs:
+        yield Title("Load logs")
+        yield from logs
     if view.steps:
-        yield Title("Before it may be sent")
+        yield Title("Checks before shipping")
         yield ticked(view.steps)
     if view.earlier:
         yield Title("Earlier jobs of this board")
         yield Table(("job", "received", "outcome", "title"), [_earlier_row(one) for one in view.earlier])
 
 
-def _head(view: JobView) -> list[tuple[str, str]]:
-    job, board = view.job, view.job.board
-    price = job.price or Price()
-    dates = [f"{name} {day}" for name, day in zip(job.dates._fields, job.dates, strict=True) if day]
-    return [
-        ("status", str(view.status)),
-        ("outcome", job.outcome or ""),
-        (
-            "board",
-            ", ".join(filter(None, (board.kind, board.design, board.serial and f"serial {board.serial}"))),
-        ),
-        ("lies", listed(board.place, f"apart: {', '.join(board.kept_back)}" if board.kept_back else "")),
-        ("client", job.client or ""),
-        ("complaint", job.intake.complaint or ""),
-        ("condition", ", ".join(job.intake.condition)),
-        ("worked on before", job.intake.prior_work or ""),
-        ("dates", ", ".join(dates)),
-        ("waits", "; ".join(_wait_words(wait) for wait in job.waits)),
-        ("cause", listed(job.cause and job.cause.part, job.cause and job.cause.fault)),
-        ("price", ", ".join(_price_words(price))),
-        ("bill", "; ".join(map(_line_words, price.lines))),
-        ("credit", "; ".join(_sum_words(one.amount, one.on, one.why) for one in price.credits)),
-        ("paid", "; ".join(_sum_words(one.amount, one.on, one.note) for one in price.payments)),
-        ("owed, with tax", str(view.owed or "")),
-        ("time", hours(sum((work.minutes for work in job.work if work.minutes), start=_ZERO))),
-    ]
+def _course_view(view: JobView) -> CourseView:
+    logged = frozenset(one.trial.path for one in view.evidence)
+    return CourseView(view.job, view.design, view.readings.judged, logged)
 
 
-def _wait_words(wait: Wait) -> str:
-    what = f" ({wait.what})" if wait.what else ""
-    return f"for {wait.reason}{what} since {wait.since}" + (f" until {wait.until}" if wait.until else "")
-
-
-def _price_words(price: Price) -> Iterator[str]:
-    if price.quoted:
-        yield f"quoted {price.quoted}"
-    if price.agreed and price.agreed[-1].amount:
-        yield f"agreed {price.agreed[-1].amount}"
-    if price.ceiling:
-        yield f"at most {price.ceiling}"
-    if price.charged:
-        yield f"charged {price.charged}"
-    if price.shipping:
-        yield f"shipping {price.shipping}"
-
-
-def _line_words(line: BillLine) -> str:
-    count = "" if line.quantity == 1 else f"{line.quantity} × "
-    return listed(f"{count}{line.what or ''}", line.each and str(line.each))
-
-
-def _sum_words(amount: Money | None, day: date | None, what: str | None) -> str:
-    when = f" on {day}" if day else ""
-    return f"{amount or ''}{when}" + (f" ({what})" if what else "")
-
-
-def _work_rows(job: Job) -> list[tuple[str, ...]]:
-    rows = [(work.at, _work_row(work)) for work in job.work] + [
-        (used.at, _used_row(used)) for used in job.used
-    ]
-    return [row for _, row in sorted(rows, key=lambda pair: pair[0] or datetime.max)]
-
-
-def _work_row(work: Work) -> tuple[str, ...]:
-    what = listed(work.did, work.what, work.came, work.alloy)
-    return moment(work.at), what, work.part or "", str(work.minutes or ""), work.by or ""
-
-
-def _used_row(used: Used) -> tuple[str, ...]:
-    source = used.source or ""
-    count = "" if used.qty == 1 else f"{used.qty} × "
-    return (
-        moment(used.at),
-        f"used {count}{used.item or ''}" + (f" from {source}" if source else ""),
-        used.part or "",
-        "",
-        used.by or "",
-    )
-
-
-def _trial_row(trial: Trial) -> tuple[str, ...]:
-    note = ", ".join(f"{sensor} {want.text}" for sensor, want in trial.want)
-    return moment(trial.at), trial.run or "", str(trial.minutes or ""), trial.result or "", note
+def _memory_lines(view: JobView) -> Iterator[Line]:
+    """Say of each memory test where the channels that failed are, and what its log shows."""
+    logs = {one.seen.path: one.log for one in view.memory_logs}
+    for seen in view.job.seen:
+        log = logs.get(seen.path)
+        words = (failing_in(seen, view.design), log_words(seen.log or "", log) if log else "")
+        if any(words):
+            when = " of ".join(filter(None, (seen.check or "test", moment(seen.at))))
+            yield Line(f"{when}: {'. '.join(filter(None, words))}.")
 
 
 def _earlier_row(facts: Facts) -> tuple[str, ...]:
@@ -162,9 +107,13 @@ def _data(view: JobView) -> Data:
         "serial": job.board.serial,
         "status": view.status.word,
         "waiting": view.status.waiting or None,
+        "next_step": view.next.step or None,
         "outcome": job.outcome,
         "dates": {name: str(day) for name, day in zip(job.dates._fields, job.dates, strict=True) if day},
         "readings": readings_data(view.readings),
+        "seen": [_seen_data(view, one) for one in job.seen],
+        "trials": trials_data(job, view.evidence),
+        "course": course_data(course_of(_course_view(view))),
         "release": steps_data(view.steps),
         "price": {
             "quoted": money(price.quoted),
@@ -177,11 +126,36 @@ def _data(view: JobView) -> Data:
             ],
             "credits": [_sum_data(one.amount, one.on) | {"why": one.why} for one in price.credits],
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
+            "discounts": [{"amount": money(one.amount), "why": one.why} for one in price.discounts],
+            "refunds": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.refunds],
             "owed": money(view.owed),
         },
+        "correspondence": [
+            {
+                "at": one.at.isoformat() if one.at else None,
+                "by": one.by,
+                "with": one.other,
+                "text": one.text,
+                "log": one.log,
+                "client": one.client,
+            }
+            for one in correspondence(job)
+        ],
         "minutes": number(sum((work.minutes for work in job.work if work.minutes), start=_ZERO)),
         "earlier": [one.id for one in view.earlier],
         "unread": view.unread,
+    }
+
+
+def _seen_data(view: JobView, seen: Seen) -> Data:
+    return {
+        "at": seen.at.isoformat() if seen.at else None,
+        "check": seen.check,
+        "failed": list(seen.failed),
+        "passed": list(seen.passed),
+        "what": seen.what,
+        "log": seen.log,
+        "failing": failing_in(seen, view.design) or None,
     }
 
 

@@ -1,67 +1,71 @@
-"""What to pick up now, on a page."""
+"""What to work on next, on a page."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from jobkit.pages.bench.plan import plan_blocks, plan_data
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.forms.data import Data, number
 from jobkit.reckon.progress.flow import age_days
-from jobkit.reckon.progress.queue import Pick
+from jobkit.reckon.progress.plan import Plan
+from jobkit.reckon.progress.queue import Queued
 
 
-def next_page(bench: str, picks: Sequence[Pick], on: date) -> Answer:
-    """Show the open jobs in the order in which to pick them up."""
-    table = Table(
-        ("job", "promised", "days", "min", "next step", "title"),
-        [_row(pick, on) for pick in picks if not pick.held_up],
-        right=("days", "min"),
-    )
+def queue_page(bench: str, steps: Sequence[Queued], on: date, plan: Plan | None = None) -> Answer:
+    """Show the open jobs in the order to work on them, and a plan where one was asked for."""
+    planned = plan_blocks(plan, on) if plan else []
     return Answer(
-        list(_blocks(bench, table, picks, on)),
-        {"on": str(on), "jobs": [_data(pick, on) for pick in picks]},
-        table,
+        [*_blocks(bench, steps, on), *planned],
+        {"on": str(on), "jobs": [_data(one, on) for one in steps], "plan": plan_data(plan, on)},
+        Table(_HEADS, [_row(one, on) for one in steps], _FIGURES),
     )
 
 
-def _blocks(bench: str, table: Table, picks: Sequence[Pick], on: date) -> Iterator[Block]:
-    yield Title(f"{bench}: what to pick up, {on}", 1)
-    yield filled(table) if table.rows else Line("Nothing that could go on.")
-    alone = [pick for pick in picks if pick.alone and not pick.held_up]
+_HEADS = ("job", "promised", "days", "min", "next step", "waiting for", "title")
+_FIGURES = ("days", "min")
+
+
+def _blocks(bench: str, steps: Sequence[Queued], on: date) -> Iterator[Block]:
+    yield Title(f"{bench}: what to work on next, {on}", 1)
+    rows = [_row(one, on) for one in steps if not one.next.waits_for]
+    yield filled(Table(_HEADS, rows, _FIGURES)) if rows else Line("No job can go on now.")
+    alone = [one for one in steps if one.next.alone and not one.next.waits_for]
     if alone:
         yield Line(
-            f"Can run by itself meanwhile: {'; '.join(f'{pick.facts.id} {pick.step}' for pick in alone)}."
+            f"Can run unattended meanwhile: {'; '.join(f'{one.facts.id} {one.next.step}' for one in alone)}."
         )
-    held_up = [pick for pick in picks if pick.held_up]
-    if held_up:
-        yield Title("Held up")
+    waiting = [one for one in steps if one.next.waits_for]
+    if waiting:
+        yield Title("Waiting")
         yield Table(
-            ("job", "days", "waits for", "title"),
-            [(pick.facts.id, _days(pick, on), pick.held_up, pick.facts.title) for pick in held_up],
+            ("job", "days", "waiting for", "title"),
+            [(one.facts.id, _days(one, on), one.next.waits_for, one.facts.title) for one in waiting],
             right=("days",),
         )
 
 
-def _row(pick: Pick, on: date) -> tuple[str, ...]:
-    facts = pick.facts
-    return facts.id, facts.promised, _days(pick, on), str(pick.minutes or ""), pick.step, facts.title
+def _row(one: Queued, on: date) -> tuple[str, ...]:
+    facts, step = one.facts, one.next
+    minutes = str(step.minutes or "")
+    return facts.id, facts.promised, _days(one, on), minutes, step.step, step.waits_for, facts.title
 
 
-def _days(pick: Pick, on: date) -> str:
-    age = age_days(pick.facts, on)
+def _days(one: Queued, on: date) -> str:
+    age = age_days(one.facts, on)
     return "" if age is None else str(age)
 
 
-def _data(pick: Pick, on: date) -> Data:
+def _data(one: Queued, on: date) -> Data:
     return {
-        "id": pick.facts.id,
-        "title": pick.facts.title,
-        "status": pick.status.word,
-        "promised": pick.facts.promised or None,
-        "age_days": age_days(pick.facts, on),
-        "step": pick.step,
-        "minutes": None if pick.minutes is None else number(pick.minutes),
-        "alone": pick.alone,
-        "held_up": pick.held_up or None,
+        "id": one.facts.id,
+        "title": one.facts.title,
+        "status": one.status.word,
+        "promised": one.facts.promised or None,
+        "age_days": age_days(one.facts, on),
+        "step": one.next.step,
+        "minutes": None if one.next.minutes is None else number(one.next.minutes),
+        "alone": one.next.alone,
+        "waits_for": one.next.waits_for or None,
     }

@@ -8,17 +8,15 @@ from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
+from jobkit.pages.bench.verdict_words import guarded_rule, margin_and_uncertainty, why
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.scale import ends, far_ends
-from jobkit.pages.words import counted
+from jobkit.pages.words import counted, listed
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
-from jobkit.reckon.readings.meters import Taken
-from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, Likes, odd_in_words
-from jobkit.units.quantity import plain, show
-from jobkit.units.verdict import Verdict
-from jobkit.units.want import Want
+from jobkit.reckon.readings.meters import value_words
+from jobkit.reckon.readings.odd_one_out import ALIKE_ANYWAY, ReadingGroup, odd_in_words
 from jobkit.units.written import plain_digits
 
 _STAGES = (
@@ -26,7 +24,7 @@ _STAGES = (
     ("work", "Readings while working"),
     ("proof", "Proof readings"),
 )
-_HEADS = ("taken", "point", "kind", "shown", "U", "verdict", "limit", "meter")
+_HEADS = ("taken", "point", "kind", "value", "U", "verdict", "limit", "meter")
 
 
 class ReadingsView(NamedTuple):
@@ -34,73 +32,50 @@ class ReadingsView(NamedTuple):
 
     judged: Sequence[Judged]
     against: Mapping[Place, Against] = {}
-    likes: Sequence[Likes] = ()
+    groups: Sequence[ReadingGroup] = ()
 
 
 def reading_blocks(view: ReadingsView) -> Iterator[Block]:
     """Show readings stage by stage, then why a verdict is not plain, then what is unlike the rest."""
     for stage, title in _STAGES:
-        here = [one for one in view.judged if (one.reading.when or "work") == stage]
+        here = [one for one in view.judged if (one.reading.stage or "work") == stage]
         if here:
             yield Title(title)
-            yield Table(_HEADS, [_row(one) for one in here], right=("shown", "U"))
+            yield Table(_HEADS, [_row(one) for one in here], right=("value", "U"))
             yield from map(Line, _reasons(here))
+            yield from map(Line, _notes(here))
             yield from _usual_blocks(here, view.against) if stage == "arrival" else ()
             yield from map(Line, _unlike(here, stage, view))
     yield from map(Line, _rules(view.judged))
 
 
-def why(taken: Taken, want: Want, verdict: Verdict) -> str:
-    """Say in a sentence what a reading was, what it says of the board, and why the verdict is what it is."""
-    return f"{seen(taken)}: {_verdict_words(taken, want, verdict)}"
+def _notes(here: Sequence[Judged]) -> Iterator[str]:
+    """Say in one sentence what else was written down of readings."""
+    noted = [f"{point(one.reading)}: {_note(one.reading)}" for one in here if _note(one.reading)]
+    if noted:
+        yield f"Noted: {'; '.join(noted)}."
 
 
-def seen(taken: Taken) -> str:
-    """Say what was shown, on which meter and range, and what that says of the board, with its uncertainty."""
-    words = taken.shown.text
-    if taken.meter:
-        words += f" on {taken.meter}"
-    if taken.range and taken.range.upto:
-        wires = "four wires, " if taken.range.four_wire else ""
-        words += f" ({wires}up to {taken.range.upto.text})"
-    if taken.lead:
-        words += f", less {taken.lead.text} of leads, is {taken.value.text}"
-    if taken.uncertainty:
-        words += f", U = {taken.uncertainty.text} (k = {plain_digits(taken.k)})"
-    return words
-
-
-def margin(verdict: Verdict) -> str:
-    """Write the distance to the nearest limit to three digits, with its sign; inside is plus."""
-    if verdict.margin is None:
-        return ""
-    text = show(verdict.margin.value, verdict.margin.unit)
-    return text if verdict.margin.value < 0 else f"+{text}"
-
-
-def _verdict_words(taken: Taken, want: Want, verdict: Verdict) -> str:
-    if verdict.margin is None:
-        return f"{verdict.word}, limit {want.text} ({verdict.rule})"
-    size = plain(verdict.margin.value.copy_abs(), verdict.margin.unit).text
-    where = "outside" if verdict.margin.value < 0 else "inside"
-    distance = f"{size} {where} {want.text}" if verdict.margin.value else f"just at the end of {want.text}"
-    if verdict.rule.startswith("guarded") and verdict.uncertainty:
-        than = "no more than U" if verdict.word == "near" else "more than U"
-        return f"{verdict.word}, because it is {distance}, {than} (guarded)"
-    reason = f": {taken.lacks}" if verdict.rule != "plain" and taken.lacks else ""
-    return f"{verdict.word}, because it is {distance} ({verdict.rule}{reason})"
+def _note(reading: Reading) -> str:
+    """Say what else was written down: the range set by hand, four wires, the group, all readings, a note."""
+    wires = "four wires" if reading.four_wire else ""
+    by_hand = f"range {reading.range.text}" if reading.range else ""
+    group = f"group {reading.group}" if reading.group else ""
+    mean = f"mean of {', '.join(one.text for one in reading.values)}" if reading.again else ""
+    return listed(by_hand, wires, group, mean, reading.note)
 
 
 def _row(one: Judged) -> tuple[str, ...]:
-    reading, taken = one.reading, one.taken
+    reading, corrected = one.reading, one.corrected
+    distance, expanded = margin_and_uncertainty(corrected, one.verdict) if corrected else ("", "")
     return (
         f"{reading.at:%m-%d %H:%M}" if reading.at else "",
         point(reading),
-        kind(reading) + ("" if reading.settled else ", still moving"),
-        reading.value.text if reading.value else "",
-        taken.uncertainty.text if taken and taken.uncertainty else "",
-        f"{one.verdict.word:<4}  {margin(one.verdict)}" if one.verdict else "",
-        one.want.text if one.want else "",
+        kind(reading) + ("" if reading.settled else ", unsettled"),
+        corrected.value.text if corrected else "",
+        expanded,
+        f"{one.verdict.word:<4}  {distance}" if one.verdict else "",
+        one.limit.text if one.limit else "",
         reading.meter or "",
     )
 
@@ -125,55 +100,52 @@ def moment(at: datetime | None) -> str:
 def _reasons(here: Sequence[Judged]) -> Iterator[str]:
     """Explain each verdict that is not a clear one."""
     for one in here:
-        if one.verdict and one.taken and one.want and one.verdict.word != "in":
-            yield f"{point(one.reading)}: {why(one.taken, one.want, one.verdict)}."
+        if one.verdict and one.corrected and one.limit and one.verdict.word != "in":
+            yield f"{point(one.reading)}: {why(one.corrected, one.limit, one.verdict)}."
 
 
 def _rules(judged: Sequence[Judged]) -> Iterator[str]:
     """Say by which rule verdicts were reached, and what was done to the readings before."""
-    taken = [one.taken for one in judged if one.taken]
-    k = next((plain_digits(one.k) for one in taken if one.uncertainty), None)
+    corrected = [one.corrected for one in judged if one.corrected]
+    k = next((plain_digits(one.k) for one in corrected if one.uncertainty), None)
     if k and any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged):
-        yield (
-            f"Guarded: in is inside the limit by more than the meter's uncertainty U (k = {k}), out outside by more, "
-            "near is nearer than U."
-        )
-    leads = sorted({f"{one.lead.text} on {one.meter}" for one in taken if one.lead})
+        yield guarded_rule(k, [one.verdict for one in judged if one.verdict])
+    leads = sorted({f"{one.lead.text} on {one.meter}" for one in corrected if one.lead})
     if leads:
-        yield f"Leads are taken off before the verdict: {', '.join(leads)}."
+        yield f"Values are what the meter showed minus its lead resistance: {', '.join(leads)}."
 
 
 def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[str]:
     """Name what is unlike other good boards (on arrival the table says it), and unlike the rest of its sort."""
     for one in here if stage != "arrival" else ():
         against = view.against.get(one.reading.path)
-        if against and against.stands in {"high", "low"} and one.taken:
+        if against and against.stands in {"high", "low"} and one.corrected:
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
-            shown = f"{point(one.reading)}, {one.taken.shown.text}"
-            yield f"{shown}, is {against.stands}: {boards} of this design read {range_words(against)}."
-    for like in view.likes:
-        for odd in like.odd if like.when == stage else ():
-            yield f"{odd_in_words(odd, like)}. {ALIKE_ANYWAY}."
+            reads = f"{point(one.reading)}, {value_words(one.corrected)}"
+            yield f"{reads}, is {against.stands}: {boards} of this design have {range_words(against)}."
+    for group in view.groups:
+        for odd in group.odd if group.stage == stage else ():
+            yield f"{odd_in_words(odd, group)}. {ALIKE_ANYWAY}."
 
 
 def _usual_blocks(here: Sequence[Judged], against: Mapping[Place, Against]) -> Iterator[Block]:
-    rows = [_usual_row(one.reading, against[one.reading.path]) for one in here if one.reading.path in against]
+    rows = [_usual_row(one, against[one.reading.path]) for one in here if one.reading.path in against]
     if rows:
-        yield Title("Against what other good boards of this design read", 3)
+        yield Title("Compared with good boards of this design", 3)
         yield Table(
-            ("point", "kind", "shown", "they read", "boards", "this one"), rows, right=("shown", "boards")
+            ("point", "kind", "value", "usual range", "boards", "this board"), rows, right=("value", "boards")
         )
 
 
-def _usual_row(reading: Reading, against: Against) -> tuple[str, ...]:
-    row = against.usual
+def _usual_row(one: Judged, against: Against) -> tuple[str, ...]:
+    reading, row = one.reading, against.usual
     return (
         point(reading),
         kind(reading),
-        reading.value.text if reading.value else "",
+        one.corrected.value.text if one.corrected else "",
         range_words(against),
         str(row.n + len(row.open)),
-        against.stands or "too few to say",
+        against.stands or "too few boards",
     )
 
 
@@ -192,7 +164,7 @@ def range_words(against: Against) -> str:
 
 def readings_data(view: ReadingsView) -> list[Data]:
     """Give readings as data."""
-    odd = {one.reading.path for like in view.likes for one in like.odd}
+    odd = {one.reading.path for group in view.groups for one in group.odd}
     return [
         {
             **_reading_data(one),
@@ -204,23 +176,25 @@ def readings_data(view: ReadingsView) -> list[Data]:
 
 
 def _reading_data(one: Judged) -> Data:
-    reading, taken, verdict = one.reading, one.taken, one.verdict
+    reading, corrected, verdict = one.reading, one.corrected, one.verdict
     return {
         "at": reading.at.isoformat() if reading.at else None,
-        "when": reading.when,
+        "stage": reading.stage,
         "point": reading.point,
         "kind": reading.kind,
         "state": reading.state,
         "value": measured(reading.value),
-        "want": one.want.text if one.want else None,
+        "again": [measured(one) for one in reading.again],
+        "limit": one.limit.text if one.limit else None,
         "verdict": verdict.word if verdict else None,
         "meter": reading.meter,
-        "corrected": measured(taken.value) if taken else None,
-        "lead": measured(taken.lead) if taken else None,
-        "uncertainty": measured(taken.uncertainty) if taken else None,
+        "corrected": measured(corrected.value) if corrected else None,
+        "lead": measured(corrected.lead) if corrected else None,
+        "uncertainty": measured(corrected.uncertainty) if corrected else None,
         "margin": measured(verdict.margin) if verdict else None,
         "rule": verdict.rule if verdict else None,
-        "why": f"{why(taken, one.want, verdict)}." if taken and one.want and verdict else None,
+        "inside_probability": verdict.inside if verdict else None,
+        "why": f"{why(corrected, one.limit, verdict)}." if corrected and one.limit and verdict else None,
     }
 
 

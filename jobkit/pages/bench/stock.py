@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from decimal import Decimal
 
 from jobkit.jobs.money import Money
 from jobkit.jobs.stock import Count, Item
@@ -15,24 +16,22 @@ from jobkit.reckon.stock.on_hand import LotOnHand, OnHand, Stock
 
 
 def stock_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
-    """Show all items: counted, used since, on hand and worth; the lots; and what needs seeing to."""
+    """Show all items: counted, used since, on hand and worth; the lots; and what needs attention."""
     return Answer(
         list(_blocks(bench, stock)), stock_data(stock, stock.items, donors), stock_table(stock.items)
     )
 
 
 def reorder_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
-    """Show the items to order again."""
+    """Show the items at or below their reorder level."""
     short = [each for each in stock.items if each.short]
     blocks: list[Block] = [Title(f"{bench}: to order, {stock.on}", 1)]
-    blocks.append(
-        _reorder_table(short) if short else Line("Nothing has reached the level to order again at.")
-    )
+    blocks.append(_reorder_table(short) if short else Line("Nothing is at its reorder level."))
     return Answer(blocks, stock_data(stock, short, donors), stock_table(short))
 
 
 def count_words(there: OnHand, count: Count) -> str:
-    """Say what was counted, and how that stands to what the book said before."""
+    """Say what was counted, and how that compares with what the book said before."""
     said = f"{count.item}: {count_text(count.counted)} counted on {count.on}"
     lots = ", ".join(f"{count_text(counted)} in {name}" for name, counted in count.lots)
     said += f" ({lots})" if lots else ""
@@ -40,14 +39,14 @@ def count_words(there: OnHand, count: Count) -> str:
         return f"{said}, for the first time"
     more = count.counted - there.on_hand
     if not more:
-        return f"{said}, as the book had it"
-    return f"{said}, {count_text(abs(more))} {'more' if more > 0 else 'fewer'} than the book had"
+        return f"{said}, as expected"
+    return f"{said}, {count_text(abs(more))} {'more' if more > 0 else 'fewer'} than expected"
 
 
 def _blocks(bench: str, stock: Stock) -> Iterator[Block]:
     yield Title(f"{bench}: stock, {stock.on}", 1)
     if not stock.items:
-        yield Line("stock.toml names no item.")
+        yield Line("stock.toml has no items.")
         return
     heads = ("item", "counted", "used", "on hand", "worth", "what")
     rows = [_row(each, stock) for each in stock.items]
@@ -86,7 +85,10 @@ def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
                 _bag(item, item.opened),
             )
         ]
-    return [_lot_row(item, lot) for lot in each.lots]
+    rows = [_lot_row(item, lot) for lot in each.lots]
+    if each.without_lot:
+        rows.append((item.name, "none named", "", count_text(each.without_lot), "", ""))
+    return rows
 
 
 def _lot_row(item: Item, lot: LotOnHand) -> tuple[str, ...]:
@@ -101,25 +103,39 @@ def _bag(item: Item, opened: date | None) -> str:
 def _notes(stock: Stock) -> Iterator[str]:
     short = [each.item.name for each in stock.items if each.short]
     if short:
-        yield f"To order again: {', '.join(short)}."
+        yield f"To reorder: {', '.join(short)}."
     if stock.worth:
         yield f"All of it is worth {' + '.join(map(str, stock.worth))} at cost."
-    without = [each.item.name for each in stock.items if not each.item.cost and (each.on_hand or 0) > 0]
+    without = [each.item.name for each in stock.items if not each.cost and (each.on_hand or 0) > 0]
     if without:
-        yield f"No cost is known of {', '.join(without)}."
-    yield f"On hand is what was counted ({_days(stock)}) less what jobs took from stock on later days."
+        yield f"No cost is entered for {', '.join(without)}."
+    yield f"On hand is what was counted ({_days(stock)}) minus what jobs took from stock on later days."
+    yield from filter(None, map(_lots_add_up, stock.items))
     below = [each.item.name for each in stock.items if each.on_hand is not None and each.on_hand < 0]
     if below:
-        yield f"Fewer than none cannot be: count {', '.join(below)} again."
+        yield f"Below zero on hand: count {', '.join(below)} again."
     later = sum(_is_later(each, stock) for each in stock.items)
     if later:
         yield (
-            f"{counted(later, 'item was', 'items were')} counted only after {stock.on}, so what was on hand is not "
-            "known; --rev reads an older stock.toml."
+            f"{counted(later, 'item was', 'items were')} counted after {stock.on}, so the number on hand is not "
+            "known for that day; --rev reads an older stock.toml."
         )
     if stock.strangers:
         names = ", ".join(f"{name} ({count_text(qty)})" for name, qty in stock.strangers)
         yield f"Taken from stock, but not in stock.toml: {names}."
+
+
+def _lots_add_up(each: OnHand) -> str:
+    """Say how the lots of an item and what is on hand differ; "" where they add up."""
+    if not each.lots or each.on_hand is None or not (each.without_lot or each.outside_lots):
+        return ""
+    in_lots = sum((one.on_hand for one in each.lots if one.on_hand is not None), Decimal(0))
+    outside = each.outside_lots
+    words = [f"{count_text(in_lots)} in lots"]
+    words += [f"plus {count_text(outside)} counted outside them"] if outside > 0 else []
+    words += [f"minus {count_text(-outside)} that the count of the item lacks"] if outside < 0 else []
+    words += [f"minus {count_text(each.without_lot)} taken without a lot"] if each.without_lot else []
+    return f"{each.item.name}: {', '.join(words)}; that leaves {count_text(each.on_hand)} on hand."
 
 
 def _is_later(each: OnHand, stock: Stock) -> bool:
@@ -134,14 +150,14 @@ def _days(stock: Stock) -> str:
 
 
 def _reorder_table(short: Sequence[OnHand]) -> Table:
-    """Show what is short; where to order it only if any item says so."""
-    heads = ["item", "on hand", "order at", "cost", "what"]
+    """Show what is short, with the supplier where an item has one."""
+    heads = ["item", "on hand", "reorder at", "cost", "what"]
     rows = [
         [
             each.item.name,
             count_text(each.on_hand),
             count_text(each.item.reorder_at),
-            _money(each.item.cost),
+            _money(each.cost),
             each.item.what or "",
         ]
         for each in short
@@ -152,7 +168,7 @@ def _reorder_table(short: Sequence[OnHand]) -> Table:
             listed(each.item.order_from, each.item.order_as and f"as {each.item.order_as}") for each in short
         )
         rows = [[*row, place] for row, place in zip(rows, where, strict=True)]
-    return Table(heads, rows, right=("on hand", "order at", "cost"))
+    return Table(heads, rows, right=("on hand", "reorder at", "cost"))
 
 
 def _money(cost: Money | None) -> str:

@@ -21,7 +21,7 @@ def stock_table(items: Sequence[OnHand]) -> Table:
 
 
 def _whole_row(each: OnHand) -> tuple[str, ...]:
-    item, cost = each.item, each.item.cost
+    item, cost = each.item, each.cost
     return (
         item.name,
         item.what or "",
@@ -61,7 +61,7 @@ def _item_data(each: OnHand) -> Data:
         "on_hand": _number(each.on_hand),
         "reorder_at": _number(item.reorder_at),
         "short": each.short,
-        "cost": money(item.cost),
+        "cost": money(each.cost),
         "worth": [str(one) for one in each.worth],
         "moisture": item.moisture,
         "opened": str(item.opened) if item.opened else None,
@@ -69,6 +69,7 @@ def _item_data(each: OnHand) -> Data:
         "order_as": item.order_as,
         "place": item.place,
         "lots": [_lot_data(lot) for lot in each.lots],
+        "without_lot": number(each.without_lot),
     }
 
 

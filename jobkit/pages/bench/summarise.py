@@ -7,28 +7,28 @@ from collections.abc import Sequence
 from jobkit.pages.blocks import Answer, Block, Line, Table
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import counted, listed
-from jobkit.reckon.progress.summarise import Row, cause
+from jobkit.reckon.progress.summarise import SummaryRow, cause
 
 # Narrow enough for 80 columns; the CSV and JSON have the rest.
-_HEADS = ("job", "days", "status", "design", "came to", "title")
+_HEADS = ("job", "days", "status", "design", "outcome and cause", "title")
 
 
-def summarise_page(rows: Sequence[Row]) -> Answer:
+def summarise_page(rows: Sequence[SummaryRow]) -> Answer:
     """Show the jobs picked."""
     table = Table(_HEADS, [_row(row) for row in rows], right=("days",))
     page: list[Block] = (
-        [table, Line(f"{counted(len(rows), 'job')}.")] if rows else [Line("No job passes these filters.")]
+        [table, Line(f"{counted(len(rows), 'job')}.")] if rows else [Line("No job matches these filters.")]
     )
     return Answer(page, lambda: {"jobs": [_data(row) for row in rows]}, lambda: _full(rows))
 
 
-def _row(row: Row) -> tuple[str, ...]:
+def _row(row: SummaryRow) -> tuple[str, ...]:
     one = row.facts
     age = "" if row.age_days is None else str(row.age_days)
     return one.id, age, str(row.status), one.design, listed(one.outcome, cause(one)), one.title
 
 
-def _full(rows: Sequence[Row]) -> Table:
+def _full(rows: Sequence[SummaryRow]) -> Table:
     """Give every key of the JSON answer a column, for tables that go into other programs."""
     data = [_data(row) for row in rows]
     return Table(_KEYS, [tuple("" if one[key] is None else str(one[key]) for key in _KEYS) for one in data])
@@ -52,7 +52,7 @@ _KEYS = (
 )
 
 
-def _data(row: Row) -> Data:
+def _data(row: SummaryRow) -> Data:
     one = row.facts
     return {
         "id": one.id,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 
 from jobkit.pages.bench.usual_data import (
     Proposals,
@@ -14,14 +13,14 @@ from jobkit.pages.bench.usual_data import (
     known,
     usual_data,
 )
+from jobkit.pages.bench.usual_load import usual_load_blocks
+from jobkit.pages.bench.usual_words import how_to_read, remarks
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.scale import Scale, far_ends, scale_for
-from jobkit.pages.words import counted, share
-from jobkit.reckon.readings.good_boards import Good
-from jobkit.reckon.readings.usual import CONFIDENCE, CONTENT, DesignUsual, Usual
-from jobkit.reckon.statistics.moments import Moments
-from jobkit.reckon.statistics.tolerance import ToleranceInterval
-from jobkit.units.written import plain_digits
+from jobkit.pages.words import counted
+from jobkit.reckon.readings.usual import Usual
+from jobkit.reckon.statistics.tolerance import ToleranceBound
+from jobkit.units.written import show
 
 _HEADS = ("reading", "unit", "n", "mean", "sd", "median", "range seen", "interval")
 _RIGHT = ("n", "mean", "sd", "median")
@@ -36,20 +35,21 @@ def usual_page(view: UsualView) -> Answer:
 
 def _blocks(view: UsualView) -> Iterator[Block]:
     learned = view.learned
-    yield Title(f"What good boards of {learned.design} read, as of {view.on}", 1)
+    yield Title(f"Usual readings of {learned.design}, as of {view.on}", 1)
     yield Line(
         f"From the last proof readings of {counted(len(learned.jobs), 'job')}: finished, repaired or without fault, "
-        "not back with the same fault; and boards known to be good. Leads are taken off."
+        "not back with the same fault; and known good boards. The lead resistance is subtracted."
     )
     rows = known(view)
     if rows:
         yield _table(rows)
-        yield from map(Line, _how_to_read(rows))
-    yield from map(Line, _remarks(view))
+        yield from map(Line, how_to_read(rows))
+    yield from map(Line, remarks(view))
+    yield from usual_load_blocks(view.under_load)
     if view.each:
         yield from _each_blocks(rows)
     elif rows:
-        yield Title("From which jobs")
+        yield Title("Jobs used")
         yield from map(Line, _jobs_lines(view))
     yield from _proposal_blocks(view.proposals)
 
@@ -86,6 +86,8 @@ def _range(row: Usual, scale: Scale) -> str:
 
 
 def _interval(row: Usual, scale: Scale) -> str:
+    if row.bound:
+        return _bound_words(row.bound, row, scale)
     if row.interval is None:
         return ""
     low, high = row.interval.low, row.interval.high
@@ -94,91 +96,11 @@ def _interval(row: Usual, scale: Scale) -> str:
     return f"{scale.figure(low)} .. {scale.figure(high)}"
 
 
-def _how_to_read(rows: Sequence[Usual]) -> Iterator[str]:
-    content, confidence = share_plain(CONTENT), share_plain(CONFIDENCE)
-    factors = {row.n: row.interval.factor for row in rows if row.interval}
-    each = ", ".join(f"{factor:.4f} for n = {n}" for n, factor in sorted(factors.items()))
-    if each:
-        yield (
-            f"interval: mean ± k sd, which holds {content} of all boards with {confidence} confidence if they are "
-            f"normally distributed; exact k = {each}; from 4 boards on."
-        )
-    sure = {row.n + len(row.open): row.range_confidence for row in rows if not row.open}
-    each = ", ".join(f"{share(part)} for n = {n}" for n, part in sorted(sure.items()) if part is not None)
-    if each:
-        yield (
-            f"range seen: it holds {content} of all boards, whatever their distribution, with a confidence of {each}."
-        )
-    if any(row.scale == "log" for row in rows):
-        yield (
-            "(log): the highest is more than ten times the lowest, so the interval is that of the logarithms; mean and "
-            "sd are of the readings."
-        )
-    if any(
-        row.interval and not row.interval.factor * float(row.moments.sd or 0) for row in rows if row.moments
-    ):
-        yield "An interval without width: the readings are all alike, so the spread is finer than the meter can show."
-
-
-def share_plain(part: Decimal) -> str:
-    """Write a share in percent without idle digits.
-
-    >>> share_plain(Decimal("0.95"))
-    '95 %'
-    """
-    return f"{plain_digits(part * 100)} %"
-
-
-def _remarks(view: UsualView) -> Iterator[str]:
-    rows = view.learned.rows
-    for row in rows:
-        if row.open:
-            sure = share(row.range_confidence or 0)
-            yield (
-                f"{row.manner.words()}: {counted(len(row.open), 'board')} read open, which is no number, so there is "
-                f"no interval; {share_plain(CONTENT)} of all boards read open or as much as the lowest here, with a "
-                f"confidence of {sure}."
-            )
-        if row.moving:
-            yield f"{row.manner.words()}: left out as still moving: {_ids(row.moving)}."
-        if row.screened:
-            yield f"{row.manner.words()}: screened out beyond a robust z of 3.5: {_listed(row.screened)}."
-    shared = _shared_boards(view.learned)
-    if shared:
-        yield (
-            f"One board each: {'; '.join(shared)}. They count as separate readings, which flatters the confidence a "
-            "little."
-        )
-    if _one_display(rows):
-        yield (
-            "Readings from one range of one meter share its systematic error: it shifts an interval as a whole, by up "
-            "to U, and does not show in sd."
-        )
-    if view.learned.left_out:
-        yield f"Not counted: {', '.join(f'{one.job} ({one.why})' for one in view.learned.left_out)}."
-    empty = [row.manner.words() for row in rows if not (row.n or row.open or row.moving or row.screened)]
-    if empty:
-        yield f"No readings yet: {'; '.join(empty)}."
-
-
-def _one_display(rows: Sequence[Usual]) -> bool:
-    return any(row.one_display for row in rows if row.n > 1)
-
-
-def _ids(found: Sequence[Good]) -> str:
-    return ", ".join(good.job for good in found)
-
-
-def _listed(found: Sequence[Good]) -> str:
-    return ", ".join(f"{good.job} ({good.taken.value.text})" for good in found)
-
-
-def _shared_boards(learned: DesignUsual) -> list[str]:
-    by_serial: dict[str, list[str]] = {}
-    for one in learned.jobs:
-        if one.serial:
-            by_serial.setdefault(one.serial, []).append(one.id)
-    return [" and ".join(ids) for ids in by_serial.values() if len(ids) > 1]
+def _bound_words(bound: ToleranceBound, row: Usual, scale: Scale) -> str:
+    sign = ">=" if bound.side == "low" else "<="
+    if row.scale == "log":
+        return f"{sign} {show(bound.value, row.unit)} (log)"
+    return f"{sign} {scale.figure(bound.value)}"
 
 
 def _jobs_lines(view: UsualView) -> Iterator[str]:
@@ -200,29 +122,45 @@ def _each_blocks(rows: Sequence[Usual]) -> Iterator[Block]:
         each = [cells for _, cells in each_rows([row])]
         yield filled(Table(_READINGS, each, right=("shown", "leads", "reads")))
         if row.interval:
-            yield Line(_by_hand(row.interval, row.logs or row.moments, row))
+            yield Line(_by_hand(row))
 
 
-def _by_hand(interval: ToleranceInterval, sample: Moments | None, row: Usual) -> str:
+def _by_hand(row: Usual) -> str:
+    """Write the sum that gives the interval, or the one-sided limit where there is one."""
+    sample, found = row.logs or row.moments, row.bound or row.interval
     assert sample is not None
     assert sample.sd is not None
-    scale = _scale(row)
-    k = f"{interval.factor:.4f}"
+    assert found is not None
+    scale, k = _scale(row), f"{found.factor:.4f}"
+    sign = {"low": "−", "high": "+", "": "±"}[row.bound.side if row.bound else ""]
     if row.logs:
         mean, sd = f"{sample.mean:.4f}", f"{sample.sd:.4f}"
-        power = f"10 to the power of {mean} ± {k} × {sd} = {far_ends(interval.low, interval.high, row.unit)}"
+        power = f"10 to the power of {mean} {sign} {k} × {sd} = {_result(row, scale)}"
         return f"n = {row.n}; of the decimal logarithms, in {row.unit}: mean {mean}, sd {sd}; {power}."
     finer = scale._replace(place=None if scale.place is None else scale.place - 2)
     mean, sd = finer.figure(sample.mean), finer.figure(sample.sd)
-    ends = f"{scale.figure(interval.low)} .. {scale.figure(interval.high)} {scale.unit}"
-    return f"n = {row.n}; mean {mean}, sd {sd}; {mean} ± {k} × {sd} = {ends}."
+    return f"n = {row.n}; mean {mean}, sd {sd}; {mean} {sign} {k} × {sd} = {_result(row, scale)}."
+
+
+def _result(row: Usual, scale: Scale) -> str:
+    """Write what the sum comes out at, with its unit."""
+    if row.bound:
+        value = row.bound.value
+        return show(value, row.unit) if row.logs else f"{scale.figure(value)} {scale.unit}"
+    assert row.interval is not None
+    low, high = row.interval.low, row.interval.high
+    return (
+        far_ends(low, high, row.unit)
+        if row.logs
+        else f"{scale.figure(low)} .. {scale.figure(high)} {scale.unit}"
+    )
 
 
 def _proposal_blocks(proposals: Proposals | None) -> Iterator[Block]:
     if proposals is None:
         return
     yield Title(f"Proposed into {proposals.path}")
-    rows = [(how.words(), want, what) for how, want, what in proposals.rows]
+    rows = [(how.words(), limit, what) for how, limit, what in proposals.rows]
     if rows:
-        yield Table(("reading", "limit", "what became of it"), rows)
-    yield Line("Look at the difference before you commit it.")
+        yield Table(("reading", "limit", "result"), rows)
+    yield Line("Read the difference before you commit.")

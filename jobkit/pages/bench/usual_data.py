@@ -7,14 +7,28 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.digest import Manner
+from jobkit.jobs.manner import Manner
+from jobkit.pages.bench.usual_load import usual_load_data
 from jobkit.pages.blocks import Table
 from jobkit.pages.forms.data import Data, measured, number
+from jobkit.reckon.load_run.usual_under_load import UsualUnderLoad
 from jobkit.reckon.readings.good_boards import Good
 from jobkit.reckon.readings.usual import DesignUsual, Usual
-from jobkit.reckon.statistics.tolerance import ToleranceInterval
+from jobkit.reckon.statistics.tolerance import ToleranceBound, ToleranceInterval
 
-_FIGURES = ("mean", "sd", "median", "lowest", "highest", "low", "high", "k", "confidence")
+_FIGURES = (
+    "mean",
+    "sd",
+    "median",
+    "lowest",
+    "highest",
+    "low",
+    "high",
+    "k",
+    "bound",
+    "bound_k",
+    "confidence",
+)
 _READINGS = ("point", "reading", "job", "day", "meter", "shown", "leads", "reads", "remark")
 
 
@@ -32,11 +46,12 @@ class UsualView(NamedTuple):
     on: date
     each: bool = False
     proposals: Proposals | None = None
+    under_load: Sequence[UsualUnderLoad] = ()
 
 
 def known(view: UsualView) -> list[Usual]:
     """Give the rows that anything is known about."""
-    return [row for row in view.learned.rows if row.n or row.open or row.moving or row.screened]
+    return [row for row in view.learned.rows if row.n or row.open or row.unsettled or row.outliers]
 
 
 def usual_data(view: UsualView) -> Data:
@@ -47,11 +62,12 @@ def usual_data(view: UsualView) -> Data:
         "design": learned.design,
         "as_of": str(view.on),
         "left_out": [one._asdict() for one in learned.left_out],
+        "under_load": usual_load_data(view.under_load),
     }
     if view.proposals:
         data["proposed"] = [
-            {"manner": _manner_data(how), "point": how.point, "want": want or None, "outcome": what}
-            for how, want, what in view.proposals.rows
+            {"manner": _manner_data(how), "point": how.point, "limit": limit or None, "outcome": what}
+            for how, limit, what in view.proposals.rows
         ]
     return data
 
@@ -70,14 +86,15 @@ def _row_data(row: Usual) -> Data:
         "lowest": number(whole.lowest) if whole else None,
         "highest": number(whole.highest) if whole else None,
         "interval": _interval_data(row.interval),
+        "bound": _bound_data(row.bound),
         "range_confidence": row.range_confidence,
         "jobs": [good.job for good in row.readings],
         "log10": {"mean": number(row.logs.mean), "sd": number(row.logs.sd or Decimal(0))}
         if row.logs
         else None,
         "open": [good.job for good in row.open],
-        "screened": [good.job for good in row.screened],
-        "moving": [good.job for good in row.moving],
+        "outliers": [good.job for good in row.outliers],
+        "unsettled": [good.job for good in row.unsettled],
         "readings": [_good_data(good) for good in row.readings],
     }
 
@@ -99,19 +116,31 @@ def _interval_data(interval: ToleranceInterval | None) -> Data | None:
         "low": number(interval.low),
         "high": number(interval.high),
         "content": number(interval.content),
-        "confidence": number(interval.confidence),
+        "confidence": number(interval.confidence) if interval.confidence is not None else None,
         "factor": interval.factor,
     }
 
 
+def _bound_data(bound: ToleranceBound | None) -> Data | None:
+    if bound is None:
+        return None
+    return {
+        "side": bound.side,
+        "value": number(bound.value),
+        "content": number(bound.content),
+        "confidence": number(bound.confidence) if bound.confidence is not None else None,
+        "factor": bound.factor,
+    }
+
+
 def _good_data(good: Good) -> Data:
-    taken = good.taken
+    corrected = good.corrected
     return {
         "job": good.job,
-        "shown": measured(taken.shown),
-        "lead": measured(taken.lead),
-        "value": measured(taken.value),
-        "meter": taken.meter or None,
+        "shown": measured(corrected.shown),
+        "lead": measured(corrected.lead),
+        "value": measured(corrected.value),
+        "meter": corrected.meter or None,
     }
 
 
@@ -122,10 +151,11 @@ def figures_table(rows: Sequence[Usual]) -> Table:
 
 
 def _figures(row: Usual) -> tuple[str, ...]:
-    whole, interval = row.moments, row.interval
+    whole, interval, bound = row.moments, row.interval, row.bound
     described = (whole.mean, whole.sd, whole.median, whole.lowest, whole.highest) if whole else (None,) * 5
     limits = (interval.low, interval.high, interval.factor) if interval else (None,) * 3
-    values = (*described, *limits, row.range_confidence)
+    one_sided = (bound.value, bound.factor) if bound else (None,) * 2
+    values = (*described, *limits, *one_sided, row.range_confidence)
     told = ("" if value is None else str(number(Decimal(value))) for value in values)
     return (
         row.manner.point,
@@ -150,14 +180,22 @@ def each_rows(rows: Sequence[Usual]) -> Iterator[tuple[Manner, tuple[str, ...]]]
         remarks = {
             "": row.readings,
             "open": row.open,
-            "screened out": row.screened,
-            "still moving": row.moving,
+            "dropped as outlier": row.outliers,
+            "unsettled": row.unsettled,
         }
         found = [(good, remark) for remark, goods in remarks.items() for good in goods]
         for good, remark in sorted(found, key=lambda pair: pair[0].job):
-            taken = good.taken
-            lead = taken.lead.text if taken.lead else ""
-            cells = (good.job, good.day, taken.meter, taken.shown.text, lead, taken.value.text, remark)
+            corrected = good.corrected
+            lead = corrected.lead.text if corrected.lead else ""
+            cells = (
+                good.job,
+                good.day,
+                corrected.meter,
+                corrected.shown.text,
+                lead,
+                corrected.value.text,
+                remark,
+            )
             yield row.manner, cells
 
 

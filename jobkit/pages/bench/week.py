@@ -19,7 +19,7 @@ _OLDEST = 5
 
 
 def week_page(bench: str, summary: WeekSummary) -> Answer:
-    """Show a week: what moved, what it took, what is still here and for how long."""
+    """Show a week: what moved, the time and money, and the open jobs with their age."""
     data = _data(summary)
     return Answer(list(_blocks(bench, summary)), data, _row(data))
 
@@ -27,16 +27,32 @@ def week_page(bench: str, summary: WeekSummary) -> Answer:
 def _blocks(bench: str, summary: WeekSummary) -> Iterator[Block]:
     yield Title(f"{bench}: week {summary.week}, {summary.first} to {summary.last}", 1)
     if summary.as_of < summary.last:
-        yield Line(f"As of {summary.as_of}; the week is not over.")
+        yield Line(f"As of {summary.as_of}; the week is not complete.")
     yield _moves(summary)
     yield Pairs(_took(summary))
-    yield Title("Still here")
+    if summary.debts:
+        yield Title("Unpaid")
+        yield _debts(summary)
+    yield Title("Open jobs")
     if summary.open:
         yield _by_status(summary.in_progress)
         yield Title(f"The oldest {min(_OLDEST, len(summary.open))}")
         yield _oldest(summary)
     else:
-        yield Line("No board is waiting for anything.")
+        yield Line("No open jobs.")
+
+
+def _debts(summary: WeekSummary) -> Table:
+    rows = [
+        (each.job.id, str(each.owed), str(each.due), _late(each.days_late(summary.as_of)), each.job.title)
+        for each in summary.debts
+    ]
+    heads = ("job", "balance due", "due on", "days late", "title")
+    return Table(heads, rows, right=("balance due", "days late"))
+
+
+def _late(days: int) -> str:
+    return str(days) if days > 0 else ""
 
 
 def _moves(summary: WeekSummary) -> Table:
@@ -52,8 +68,8 @@ def _moves(summary: WeekSummary) -> Table:
         (what, *_counts(summary.throughput[what]), ", ".join(one.id for one in jobs))
         for what, jobs in moves.items()
     ]
-    heads = ("jobs", "this week", "last week", usual)
-    return Table((*heads, "which"), rows, right=heads[1:])
+    heads = ("boards", "this week", "last week", usual)
+    return Table((*heads, "jobs"), rows, right=heads[1:])
 
 
 def _counts(flow: Throughput) -> tuple[str, str, str]:
@@ -66,12 +82,20 @@ def _took(summary: WeekSummary) -> list[tuple[str, str]]:
     return [
         ("bench time", hours(summary.minutes)),
         ("charged", sums(summary.charged) or "nothing"),
-        ("owed, with tax", sums(summary.unpaid)),
+        ("not included", "; ".join(f"{job}: {why}" for job, why in summary.left_out)),
+        ("unpaid, with tax", sums(summary.unpaid)),
+        ("to give back", "; ".join(f"{each.job.id} {each.amount}" for each in summary.give_back)),
         ("turnaround", _turnaround(summary)),
         ("causes", "; ".join(_times(cause, count) for cause, count in summary.causes)),
+        ("on the way", "; ".join(map(_on_the_way, summary.on_the_way))),
         ("comebacks", "; ".join(map(_comeback, summary.comebacks))),
-        ("failed", "; ".join(f"{failure.job}: {failure.what}" for failure in summary.failures)),
+        ("failed proof", "; ".join(f"{failure.job}: {failure.what}" for failure in summary.failures)),
     ]
+
+
+def _on_the_way(one: Facts) -> str:
+    held_up = next((wait.what for wait in one.waits if wait.what and not wait.until), "")
+    return f"{one.id} since {one.announced}" + (f", {held_up}" if held_up else "")
 
 
 def _times(what: str, count: int) -> str:
@@ -79,16 +103,16 @@ def _times(what: str, count: int) -> str:
 
 
 def _comeback(one: Facts) -> str:
-    found = FOUND.get(one.comeback_found, "reason not known yet")
+    found = FOUND.get(one.comeback_found, "cause not known yet")
     return f"{one.id} of {one.comeback_of}, {found}"
 
 
 def _turnaround(summary: WeekSummary) -> str:
     flow = summary.turnaround
     if flow.median is None or flow.p90 is None:
-        return "no job was sent"
+        return "no board was sent"
     return (
-        f"{_days(flow.median)} in the middle, {_days(flow.p90)} for nine in ten, from receipt to sending "
+        f"median {_days(flow.median)}, 90th percentile {_days(flow.p90)}, from receipt to sending "
         f"({flow.n} sent; quantiles of type {USUAL_TYPE})"
     )
 
@@ -102,7 +126,7 @@ def _plain(value: Decimal) -> str:
 
 
 def _by_status(stock: Sequence[InProgress]) -> Table:
-    heads = ("boards", "waits", *(f"≤{age} d" for age in AGES), f">{AGES[-1]} d", "oldest")
+    heads = ("boards", "waiting", *(f"≤{age} d" for age in AGES), f">{AGES[-1]} d", "oldest")
     return Table(("status", *heads), [_status_row(each) for each in stock], right=heads)
 
 
@@ -137,11 +161,23 @@ def _data(summary: WeekSummary) -> Data:
         "comebacks": _ids(summary.comebacks),
         "throughput": {what: _flow_data(each) for what, each in summary.throughput.items()},
         "on_the_bench": summary.on_the_bench,
+        "on_the_way": _ids(summary.on_the_way),
         "open": [_open_data(one, stand, summary) for one, stand in summary.open],
         "in_progress": [_progress_data(each) for each in summary.in_progress],
         "hours": number((summary.minutes / 60).quantize(Decimal("0.01"))),
         "charged": sums(summary.charged) or None,
         "unpaid": sums(summary.unpaid) or None,
+        "debts": [
+            {
+                "job": each.job.id,
+                "owed": str(each.owed),
+                "due": str(each.due),
+                "days_late": each.days_late(summary.as_of),
+            }
+            for each in summary.debts
+        ],
+        "give_back": [{"job": each.job.id, "amount": str(each.amount)} for each in summary.give_back],
+        "left_out": [{"job": job, "why": why} for job, why in summary.left_out],
         "turnaround_days": {
             "n": flow.n,
             "median": None if flow.median is None else number(flow.median),

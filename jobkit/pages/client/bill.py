@@ -9,7 +9,7 @@ from fractions import Fraction
 from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.bill_data import bill_data
-from jobkit.pages.client.bill_words import BillView, notes, spent
+from jobkit.pages.client.bill_words import BillView, notes
 from jobkit.pages.words import listed
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
 from jobkit.reckon.money.tax import AtRate, Billed
@@ -18,13 +18,13 @@ _DATES = ("received", "declined", "finished", "sent", "collected")
 
 
 def bill_page(view: BillView) -> Answer:
-    """Show a bill: its lines, the tax at each rate, what was paid and what is left, and how all of it was reckoned."""
+    """Show a bill: its lines, the tax at each rate, what was paid and what is left, and how that was calculated."""
     return Answer(list(_blocks(view)), bill_data(view))
 
 
 def _blocks(view: BillView) -> Iterator[Block]:
     bill = view.bill
-    yield Title(f"{_called(view)}: {view.facts.title}", 1)
+    yield Title(_called(view), 1)
     yield Pairs(_head(view))
     if bill.totals.lines:
         yield _lines(bill)
@@ -34,13 +34,16 @@ def _blocks(view: BillView) -> Iterator[Block]:
     if bill.payments:
         rows = [(one.day, one.amount, one.note) for one in bill.payments]
         yield Table(("paid on", "amount", "note"), rows, right=("amount",))
+    if bill.refunds:
+        rows = [(one.day, one.amount, one.note) for one in bill.refunds]
+        yield Table(("paid back on", "amount", "note"), rows, right=("amount",))
     yield Pairs(_left(view))
     yield from map(Line, notes(view))
 
 
 def _called(view: BillView) -> str:
     if view.bill.basis == BREAKDOWN:
-        return f"{view.facts.id} by the minute"
+        return f"{view.facts.id}: price calculated from time and parts"
     return f"Bill {view.facts.id}" + ("" if view.is_final else ", not final")
 
 
@@ -48,13 +51,13 @@ def _head(view: BillView) -> list[tuple[str, str]]:
     facts, client = view.facts, view.client
     done = [f"{name} {day}" for name in _DATES if (day := getattr(facts, name))]
     return [
-        ("bench", view.bench),
+        ("from", view.bench),
         ("to", ", ".join((client.name, *client.address)) if client else ""),
         ("tax number", (client and client.tax_number) or ""),
-        ("client", facts.client),
+        ("client number", facts.client),
         ("board", listed(facts.kind, facts.design, facts.serial and f"serial {facts.serial}")),
         ("dates", ", ".join(done)),
-        ("as of", str(view.on)),
+        ("date", str(view.on)),
     ]
 
 
@@ -90,24 +93,39 @@ def _rate(each: AtRate) -> tuple[str, str, str, str]:
 def _left(view: BillView) -> list[tuple[str, str]]:
     bill = view.bill
     gross, paid = str(bill.totals.gross), str(bill.paid) if bill.payments else ""
+    refunded = str(bill.refunded) if bill.refunds else ""
     if bill.owed is None:
-        return [("comes to", gross), ("paid", paid)]
-    to_pay, left = ("to pay", "still owed") if view.is_final else ("will come to", "left then")
-    return [(to_pay, gross), ("paid", paid), (left, _still(bill, bill.owed))]
+        return [("total", gross), ("paid", paid), ("paid back", refunded)]
+    return [
+        ("total" if view.is_final else "expected total", gross),
+        ("paid", paid),
+        ("paid back", refunded),
+        _balance(bill, bill.owed, is_final=view.is_final),
+    ]
 
 
-def _still(bill: Bill, owed: Money) -> str:
-    if bill.settled:
-        return f"nothing, paid on {bill.settled}"
+def _balance(bill: Bill, owed: Money, *, is_final: bool) -> tuple[str, str]:
     if owed.amount < 0:
-        return f"nothing; {abs(owed.amount):f} {owed.currency} is to be given back"
-    return str(owed) if owed.amount else "nothing"
+        return ("to give back" if is_final else "paid above it"), f"{abs(owed.amount):f} {owed.currency}"
+    if bill.settled:
+        return "balance due", f"nothing, paid on {bill.settled}"
+    return "balance due", str(owed) if owed.amount else "nothing"
 
 
 def _quantity(quantity: Decimal | Fraction) -> str:
+    """Write how many, and bench time in hours; the note below has its minutes."""
     if isinstance(quantity, Fraction):
-        return spent(Decimal((quantity * 60).numerator) / (quantity * 60).denominator)
+        return f"{decimal_hours(quantity):f} h"
     return f"{quantity.normalize():f}"
+
+
+def decimal_hours(hours: Fraction) -> Decimal:
+    """Round hours to the hundredth, halves up.
+
+    >>> decimal_hours(Fraction(316, 60))
+    Decimal('5.27')
+    """
+    return Decimal(int(hours * 100 + Fraction(1, 2))).scaleb(-2)
 
 
 def _percent(percent: Decimal) -> str:

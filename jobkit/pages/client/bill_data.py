@@ -31,9 +31,12 @@ def bill_data(view: BillView) -> Data:
         "payments": [
             {"on": one.day, "amount": one.amount, "note": one.note or None} for one in bill.payments
         ],
+        "refunds": [{"on": one.day, "amount": one.amount, "note": one.note or None} for one in bill.refunds],
         "paid": money(bill.paid),
+        "refunded": money(bill.refunded),
         "settled_on": bill.settled or None,
         "owed": money(bill.owed),
+        "earned": money(bill.earned),
         "agreed": {"on": bill.agreed[0], "amount": str(bill.agreed[1])} if bill.agreed else None,
         "most": money(bill.most),
         "over": money(bill.over),

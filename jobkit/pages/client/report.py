@@ -1,16 +1,16 @@
-"""The paper for the client, in plain words: what came, what was found and done, how it was proved, and the warranty."""
+"""The paper for the client, in plain words: what came, what was found and done, how it was tested, and the warranty."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from jobkit.jobs.job import Firmware, Job
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
 from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
 from jobkit.pages.client.phrases import (
     inject_words,
-    land_words,
     long_day,
+    pad_words,
     seen_words,
     source_words,
     work_words,
@@ -20,12 +20,14 @@ from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_proof import proof, readings
 from jobkit.pages.client.report_terms import price, warranty
 from jobkit.reckon.client.cautions import NOT_REPAIRED
+from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Paper
+from jobkit.reckon.client.photos import photos
 
 _PRIOR = {
-    "none": "We saw no sign that anybody had worked on it before.",
-    "likely": "It looks as if somebody had worked on it before.",
-    "certain": "Somebody had worked on it before.",
+    "none": "We saw no sign of an earlier repair attempt.",
+    "likely": "There are signs of an earlier repair attempt.",
+    "certain": "The board was worked on before it came to us.",
 }
 
 
@@ -41,14 +43,16 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     yield Line(ending(job))
     for title, blocks in (
         ("What came", _came(job)),
-        ("What we found", _found(job)),
+        ("What we found", _found(paper)),
         ("What we did", _did(job)),
+        ("Photos", _photos(job)),
         ("Readings before and after", readings(paper)),
-        ("How it was proved" if job.dates.finished else "Still to be proved", proof(paper)),
+        ("How we tested it" if job.dates.finished else "What we still have to test", proof(paper)),
         ("Parts", _parts(paper)),
         ("Price", price(paper)),
         ("Warranty", warranty(paper)),
-        ("Changed since", _amended(job)),
+        ("Notes and messages", _said(job)),
+        ("Corrections to this report", _amended(job)),
         ("Before you fit it" if job.outcome not in NOT_REPAIRED else "Take care", _cautions(paper)),
     ):
         shown = list(blocks)
@@ -64,7 +68,7 @@ def _head(paper: Paper) -> list[tuple[str, str]]:
     return [
         ("from", paper.bench.settings.name),
         ("to", ", ".join((client.name, *client.address)) if client else ""),
-        ("your reference", job.client or ""),
+        ("client number", job.client or ""),
         ("date", long_day(paper.on)),
         ("board", ", ".join(filter(None, (job.board.kind, design, serial)))),
     ]
@@ -72,32 +76,33 @@ def _head(paper: Paper) -> list[tuple[str, str]]:
 
 def _came(job: Job) -> Iterator[Block]:
     if job.dates.received:
-        yield Line(f"The board reached us on {long_day(job.dates.received)}.")
+        yield Line(f"We received the board on {long_day(job.dates.received)}.")
     if job.comeback and job.comeback.of:
-        yield Line(f"It had been with us before, as job {job.comeback.of}.")
+        yield Line(f"We repaired it before, as job {job.comeback.of}.")
     if job.intake.complaint:
         yield Line(f'You told us: "{job.intake.complaint}".')
     if job.intake.setup:
         yield Line(f"It ran in: {job.intake.setup}.")
     if job.intake.condition:
         yield Line(f"When we unpacked it we saw: {'; '.join(job.intake.condition)}.")
-    # Of a board that was here before, that somebody had worked on it is no news: we had.
+    # A board that was here before was worked on: by us.
     if job.intake.prior_work in _PRIOR and not (job.comeback and job.comeback.of):
         yield Line(_PRIOR[job.intake.prior_work])
 
 
-def _found(job: Job) -> Iterator[Block]:
+def _found(paper: Paper) -> Iterator[Block]:
+    job, design = paper.job, paper.bench.designs.get(paper.job.board.design or "")
     if job.cause:
         cause = ": ".join(filter(None, (job.cause.part, job.cause.fault)))
         yield Line(
             f"The cause: {cause}. (Short names such as this are printed on the board beside each part.)"
         )
     elif job.outcome == "no-fault-found":
-        yield Line("Nothing that we could measure or make happen.")
+        yield Line("We could not measure a fault or make the board fail.")
     found = sorted(
-        [(one.at, seen_words(one)) for one in job.seen]
-        + [(one.at, inject_words(one)) for one in job.injects]
-        + [(one.at, land_words(one)) for one in job.lands],
+        [(one.at, seen_words(one, design)) for one in job.seen]
+        + [(one.at, inject_words(one)) for one in job.injections]
+        + [(one.at, pad_words(one)) for one in job.pads],
         key=lambda pair: (pair[0] is None, pair[0]),
     )
     if found:
@@ -122,7 +127,13 @@ def _firmware(firmware: Firmware | None) -> Iterator[str]:
         yield f"The firmware is the program inside the board{version}{saved}."
     if firmware.left:
         same = firmware.left == firmware.came
-        yield "It is unchanged." if same else f"Version {firmware.left} is on the board now."
+        yield "We left it unchanged." if same else f"The board now has version {firmware.left}."
+
+
+def _photos(job: Job) -> Iterator[Block]:
+    rows = [(what, photo.file, photo.caption or "") for what, photo in photos(job)]
+    if rows:
+        yield filled(Table(("of", "file", "what it shows"), rows))
 
 
 def _parts(paper: Paper) -> Iterator[Block]:
@@ -131,7 +142,13 @@ def _parts(paper: Paper) -> Iterator[Block]:
         for part in paper.parts
     ]
     if rows:
-        yield Table(("part", "number", "for", "from"), rows, right=("number",))
+        yield Table(("part", "quantity", "fitted at", "source"), rows, right=("quantity",))
+
+
+def _said(job: Job) -> Iterator[Block]:
+    marked = [one for one in correspondence(job) if one.client]
+    if marked:
+        yield Pairs([(long_day(one.at.date()) if one.at else "also", one.text or "") for one in marked])
 
 
 def _amended(job: Job) -> Iterator[Block]:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from datetime import date
 
 from jobkit.pages.client.cautions import caution_lines
+from jobkit.pages.client.load_logs import trials_data
 from jobkit.pages.client.phrases import work_words
 from jobkit.pages.client.report_endings import ending, fate_words
 from jobkit.pages.client.steps import steps_data
 from jobkit.pages.forms.data import Data, measured, money
+from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Compared, Paper
+from jobkit.reckon.client.photos import photos
 
 
 def report_data(paper: Paper) -> Data:
@@ -30,8 +33,10 @@ def report_data(paper: Paper) -> Data:
         "work": [
             {"on": _day(one.at.date()) if one.at else None, "what": work_words(one)} for one in job.work
         ],
+        "photos": [{"of": what, "file": photo.file, "caption": photo.caption} for what, photo in photos(job)],
         "readings": [_reading_data(each) for each in paper.compared],
         "proof": steps_data(paper.steps),
+        "trials": trials_data(job, paper.evidence),
         "parts": [
             {"what": part.what, "number": str(part.used.qty), "for": part.used.part} for part in paper.parts
         ],
@@ -42,6 +47,11 @@ def report_data(paper: Paper) -> Data:
             "first_day": _day(cover.first_day),
             "last_day": _day(cover.last_day),
         },
+        "correspondence": [
+            {"on": _day(one.at.date()) if one.at else None, "with": one.other, "text": one.text}
+            for one in correspondence(job)
+            if one.client
+        ],
         "fate": fate_words(job) or None,
         "cautions": list(caution_lines(paper.cautions)),
     }
@@ -57,7 +67,7 @@ def _reading_data(each: Compared) -> Data:
         "state": reading.state,
         **{
             name: {
-                "value": measured(one.reading.value),
+                "value": measured(one.reading.shown),
                 "verdict": one.verdict.word if one.verdict else None,
             }
             if one

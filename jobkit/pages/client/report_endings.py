@@ -6,22 +6,22 @@ from jobkit.jobs.job import Job
 
 _ENDINGS = {
     "repaired": "Your board is repaired.",
-    "no-fault-found": "We found no fault. That does not prove that there is none: it did not fail while it was with "
-    "us, under the trials below.",
-    "beyond-repair": "We could not repair your board in a way that we could answer for.",
+    "no-fault-found": "We found no fault. The board did not fail in the tests below. A fault that shows "
+    "itself only now and then is still possible.",
+    "beyond-repair": "We could not repair your board to a standard we stand behind.",
     "declined": "You decided against the repair, so the board is not repaired.",
 }
 
 _COMEBACKS = {
     "same-fault": "It came back with the same fault.",
     "our-work": "It came back because of our own earlier work. We are sorry.",
-    "new-fault": "It came back with another fault than the one we had repaired.",
-    "misuse": "It came back with damage that came from outside the board.",
-    "not-shown": "It came back, and the fault did not show itself here.",
+    "new-fault": "It came back with a different fault from the one we repaired.",
+    "misuse": "It came back with damage from outside the board.",
+    "not-shown": "It came back, and we could not make the fault appear.",
 }
 
-_NOT_YET = "The work is not finished; this is how far it has come."
-_NOT_SAID = "The work is finished; how it ended is not written down yet."
+_NOT_YET = "The work is not finished. This report shows what we have done so far."
+_NOT_SAID = "The work is finished. The outcome is not recorded yet."
 
 
 def ending(job: Job) -> str:

@@ -1,10 +1,11 @@
-"""The part of the client's paper that proves: readings before and after, steps ticked, trials."""
+"""The tests on the client's paper: readings before and after, the steps of the proof policy, trials."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Line, Table
+from jobkit.pages.client.load_logs import log_blocks
 from jobkit.pages.client.phrases import KINDS, reading_words, trial_words
 from jobkit.pages.client.steps import ticked
 from jobkit.reckon.client.cautions import NOT_REPAIRED
@@ -29,19 +30,19 @@ def readings(paper: Paper) -> Iterator[Block]:
     kinds = dict.fromkeys(each.reading.kind for each in paper.compared)
     yield from (Line(KINDS[kind]) for kind in kinds if kind in KINDS)
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
-    if any(one.taken and one.taken.uncertainty for one in judged):
+    if any(one.corrected and one.corrected.uncertainty for one in judged):
         yield Line(
-            "What stands after ± is how far the meter may be off. A reading nearer to its limit than that is called "
-            "neither within nor outside."
+            "The figure after ± is the uncertainty of the meter. If a reading is nearer to its limit "
+            "than that, the meter cannot tell whether it is within."
             if any(one.verdict and one.verdict.rule.startswith("guarded") for one in judged)
-            else "What stands after ± is how far the meter may be off."
+            else "The figure after ± is the uncertainty of the meter."
         )
 
 
 def _reading(each: Compared, stages: Sequence[_Pick]) -> tuple[str, ...]:
     reading = each.reading
     to = f"to {reading.to}" if reading.to else ""
-    limit = (each.after and each.after.want) or (each.before and each.before.want) or None
+    limit = (each.after and each.after.limit) or (each.before and each.before.limit) or None
     return (
         " ".join(filter(None, (reading.point, to))),
         ", ".join(filter(None, (reading.kind, reading.state))),
@@ -57,5 +58,10 @@ def proof(paper: Paper) -> Iterator[Block]:
     if paper.steps:
         yield ticked(paper.steps)
     if paper.job.trials:
-        rows = [trial_words(trial) for trial in paper.job.trials]
-        yield Table(("trial", "for", "how", "it"), rows)
+        logged = {one.trial.path for one in paper.evidence}
+        rows = [
+            (str(trial.at.date()) if trial.at else "", *trial_words(trial, has_log=trial.path in logged))
+            for trial in paper.job.trials
+        ]
+        yield Table(("day", "trial", "duration", "conditions", "result"), rows)
+        yield from log_blocks(paper.evidence)

@@ -13,62 +13,73 @@ from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 
 
 def price(paper: Paper) -> Iterator[Block]:
-    """Say what was agreed, what it comes to, and what is left to pay."""
+    """Say what was agreed, the total, and the balance due."""
     terms, outcome = paper.job.price, paper.job.outcome
-    if terms and terms.agreed and terms.agreed[-1].amount and outcome not in NOT_REPAIRED:
+    if terms and paper.agreed and outcome not in NOT_REPAIRED:
         most = f", and not more than {terms.ceiling} without asking" if terms.ceiling else ""
-        yield Line(f"You agreed to {terms.agreed[-1].amount}{most}.")
+        net = f" ({_plus_tax(paper.sum)})" if paper.sum else ""
+        yield Line(f"You agreed to {paper.agreed}{most}{net}.")
     elif terms and terms.quoted and outcome is None:
-        yield Line(f"Our quote: {terms.quoted}.")
+        yield Line(f"Our quote: {terms.quoted}. It is not final until you agree to it.")
     if paper.sum and outcome:
         yield Line(_comes_to(paper.sum, paper))
-        yield Line(f"Still to be paid: {paper.sum.open}." if paper.sum.open else "Nothing is left to pay.")
+        yield Line(_balance(paper.sum))
+
+
+def _balance(sum_: Sum) -> str:
+    if sum_.back:
+        return f"You paid {sum_.back} too much. We will pay it back."
+    return f"Balance due: {sum_.open}." if sum_.open else "Nothing is due."
+
+
+def _plus_tax(sum_: Sum) -> str:
+    """Say whether tax comes on top of what was agreed."""
+    return f"plus {sum_.tax.name}" if sum_.tax.rate and sum_.tax.prices == "net" else "with tax"
 
 
 def _comes_to(sum_: Sum, paper: Paper) -> str:
     if not sum_.gross.amount:
-        return "This costs you nothing."
-    begin = "As it is not repaired, it" if paper.job.outcome in NOT_REPAIRED else "It"
-    tax = paper.bench.settings.tax
-    with_tax = f", {tax.name} included" if tax.rate else ""
-    return f"{begin} comes to {sum_.gross}{with_tax}; the bill shows how."
+        return "There is no charge."
+    begin = "The board is not repaired. The charge" if paper.job.outcome in NOT_REPAIRED else "The total"
+    with_tax = f", {sum_.tax.name} included" if sum_.tax.rate else ""
+    return f"{begin} is {sum_.gross}{with_tax}; the bill has the details."
 
 
 def warranty(paper: Paper) -> Iterator[Block]:
     """Say whether and until when there is a warranty, on what, and what ends it early."""
     if paper.job.dates.finished is None and paper.cover.state not in {COVERED, VOID}:
         return
-    yield from map(Line, _warranty_words(paper.cover, paper.bench.settings.warranty.void_if))
+    yield from map(Line, _warranty_words(paper.cover, paper.cover.terms.void_if))
     yield Line(LAW)
 
 
 def _warranty_words(cover: Cover, void_if: Sequence[str]) -> Iterator[str]:
-    what = f" on {cover.what}" if cover.what else ""
-    runs = cover.runs.words() if cover.runs else ""
+    what = f" on {cover.scope}" if cover.scope else ""
+    duration = cover.duration.words() if cover.duration else ""
     since = f" since {long_day(cover.void_on)}" if cover.void_on else ""
     first = f" ({long_day(cover.first_day)})" if cover.first_day else ""
     last = long_day(cover.last_day) if cover.last_day else ""
     as_job = f", when it was with us as job {cover.source}" if cover.source != cover.job else ""
     counted_from = f"the day {COUNTED[cover.counted_from]}{first}{as_job}"
     if cover.state == COVERED:
-        yield f"You have a warranty{what} for {runs} from {counted_from}. The last covered day is {last}."
+        yield f"You have a warranty{what} for {duration} from {counted_from}. The last covered day is {last}."
     elif cover.state == ENDED:
-        yield f"The warranty{what}, for {runs} from {counted_from}, ended with {last}."
+        yield f"The warranty{what}, for {duration} from {counted_from}, ended on {last}."
     elif cover.state == VOID:
         yield f"The warranty is void{since}: {cover.void}."
     elif cover.state == NOT_BEGUN:
-        yield f"You have a warranty{what} for {runs}, counted from the day {_TO_COME[cover.counted_from]}."
+        yield f"You have a warranty{what} for {duration}, counted from the day {_TO_COME[cover.counted_from]}."
     else:
         yield (
-            "There is no warranty on this job, because nothing was repaired."
+            "There is no warranty on this job, because the board was not repaired."
             if cover.lacks == "repair"
             else ("There is no warranty on this job.")
         )
     if cover.still:
-        yield f"The warranty on the earlier job {cover.still[0]} goes on until {long_day(cover.still[1])}."
+        yield f"The warranty on the earlier job {cover.still[0]} continues until {long_day(cover.still[1])}."
     if cover.state in {COVERED, NOT_BEGUN}:
         yield from (f"It ends early in case of: {'; '.join(void_if)}.",) if void_if else ()
-        yield f"If it fails, tell us the number {cover.job} before anybody opens it."
+        yield f"If the board fails, contact us with the number {cover.job} before you open it."
 
 
-_TO_COME = {"sent": "it is sent", "collected": "you have it again", "finished": "it is finished"}
+_TO_COME = {"sent": "it is sent", "collected": "you collect it", "finished": "it is finished"}

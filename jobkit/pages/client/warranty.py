@@ -15,13 +15,14 @@ from jobkit.reckon.warranty.cover import (
     NOT_BEGUN,
     NOT_HERE,
     OUTLASTS,
+    OWN_TERMS,
     RESTARTS,
     RESTARTS_LATER,
     VOID,
     Cover,
 )
 
-LAW = "Local law may give more than this paper; it is no legal advice."
+LAW = "Local law may give you more than this paper. This is not legal advice."
 
 COUNTED = {"sent": "it was sent", "collected": "it was collected", "finished": "it was finished"}
 """The day a warranty is counted from, in words."""
@@ -31,7 +32,8 @@ _LINKS = {
     CONTINUES: "a comeback continues the warranty before it",
     RESTARTS: "a comeback restarts the warranty",
     RESTARTS_LATER: "a comeback restarts the warranty, once this job has a day to count from",
-    OUTLASTS: "a restart would end sooner than what was promised first, so that stands",
+    OWN_TERMS: "the job has a [warranty] of its own, and what is written in the job wins",
+    OUTLASTS: "a restart would end sooner than what was promised first, so the first promise applies",
     "nothing before": "the job before gave no warranty that could continue",
     "not sent before": "the job before had not been sent when this one came in: check the dates",
     "not begun before": "the warranty of the job before had not begun",
@@ -43,9 +45,10 @@ _LINKS = {
 
 
 _LACKS = {
-    "time": "the job's own terms are P0D, which is none",
-    "repair": "the bench gives a warranty on repairs, and the job names none of its own",
-    "habit": "neither the job nor bench.toml says how long one runs",
+    "time": "the job has its own terms: P0D, no warranty",
+    "repair": "the bench gives a warranty on repairs only, and the job has no terms of its own",
+    "errors": "the file of the job has errors, so its warranty is not known",
+    "habit": "neither the job nor bench.toml gives a duration",
 }
 
 
@@ -57,12 +60,14 @@ def warranty_page(cover: Cover, later: Sequence[Facts] = ()) -> Answer:
 def _blocks(cover: Cover, later: Sequence[Facts]) -> Sequence[Block]:
     lines = [f"{_answer(cover)}.", f"Rule: {rule(cover)}."]
     if cover.still:
-        lines.append(f"The earlier warranty, of {cover.still[0]}, runs on its own until {cover.still[1]}.")
+        lines.append(
+            f"The earlier warranty, of {cover.still[0]}, continues separately until {cover.still[1]}."
+        )
     if len(cover.chain) > 1:
         lines.append(f"Chain: {', then '.join(cover.chain)}.")
     lines += [_broken(cover)] if cover.broken else []
     lines += [
-        f"It came back as {one.id}, received {one.received}; ask for the warranty of that job too."
+        f"It came back as {one.id}, received {one.received}; see the warranty of that job too."
         for one in later
     ]
     return [Line(line) for line in (*lines, LAW)]
@@ -74,13 +79,13 @@ def _answer(cover: Cover) -> str:
 
 
 def _because_covered(cover: Cover) -> str:
-    what = f"{cover.what}, " if cover.what else ""
+    what = f"{cover.scope}, " if cover.scope else ""
     left = cover.days_left or 0
     return f"{what}until {cover.last_day}, that day included ({_days(left)} left)"
 
 
 def _because_ended(cover: Cover) -> str:
-    return f"its warranty ended with {cover.last_day}, {_days(-(cover.days_left or 0))} before"
+    return f"its warranty ended on {cover.last_day}, {_days(-(cover.days_left or 0))} before"
 
 
 def _because_void(cover: Cover) -> str:
@@ -89,8 +94,9 @@ def _because_void(cover: Cover) -> str:
 
 
 def _because_not_begun(cover: Cover) -> str:
-    runs = cover.runs.words() if cover.runs else "its time"
-    return f"its warranty of {runs} is counted from the day {COUNTED[cover.counted_from]}, and no such day is written"
+    duration = cover.duration.words() if cover.duration else "its time"
+    start = COUNTED[cover.counted_from]
+    return f"its warranty of {duration} is counted from the day {start}, and that date is not entered"
 
 
 _BECAUSE: dict[str, Callable[[Cover], str]] = {
@@ -99,7 +105,7 @@ _BECAUSE: dict[str, Callable[[Cover], str]] = {
     VOID: _because_void,
     NOT_BEGUN: _because_not_begun,
     NONE: lambda _cover: "it has no warranty",
-    NOT_HERE: lambda _cover: "it had not been received by then",
+    NOT_HERE: lambda _cover: "it was not received by then",
 }
 
 
@@ -111,19 +117,20 @@ def rule(cover: Cover) -> str:
 
 
 def _counted(cover: Cover) -> str:
-    if cover.runs is None:
+    if cover.duration is None:
         return _LACKS[cover.lacks]
     whose = f"{'the job' if cover.source == cover.job else 'that job'}'s own terms"
-    whose = whose if cover.own_terms else "the bench's habit"
+    whose = whose if cover.own_terms else "bench.toml"
     which = f" as {cover.source}" if cover.source != cover.job else ""
     day = f" ({cover.first_day})" if cover.first_day else ""
-    return f"{cover.runs.words()} from the day {COUNTED[cover.counted_from]}{which}{day}, last day included, by {whose}"
+    start = f"{COUNTED[cover.counted_from]}{which}{day}"
+    return f"{cover.duration.words()} from the day {start}, last day included, by {whose}"
 
 
 def _broken(cover: Cover) -> str:
     if cover.broken == "loop":
-        return "The comebacks name each other in a circle, so the job is taken alone: mend comeback.of."
-    return f"The chain ends early, for {cover.broken} is not in this book, or not yet."
+        return "The comebacks name each other in a circle, so this job is counted alone: fix comeback.of."
+    return f"The chain ends early: {cover.broken} is not in this book."
 
 
 def _days(count: int) -> str:
@@ -139,10 +146,10 @@ def _data(cover: Cover, later: Sequence[Facts]) -> Data:
         "first_day": str(cover.first_day) if cover.first_day else None,
         "last_day": str(cover.last_day) if cover.last_day else None,
         "days_left": cover.days_left,
-        "what": cover.what or None,
+        "scope": cover.scope or None,
         "void": cover.void or None,
         "void_on": str(cover.void_on) if cover.void_on else None,
-        "runs": str(cover.runs) if cover.runs else None,
+        "duration": str(cover.duration) if cover.duration else None,
         "from": cover.counted_from,
         "chain": list(cover.chain),
         "earlier_until": str(cover.still[1]) if cover.still else None,

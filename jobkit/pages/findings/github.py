@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from jobkit.jobs.finding import Finding
+from jobkit.units.errors import in_lines, in_one_line
 
 _COMMANDS = {"error": "error", "warning": "warning", "note": "notice"}
 
@@ -24,12 +25,12 @@ def as_commands(findings: Iterable[Finding], prefix: str = "") -> str:
 
 def _command(finding: Finding, prefix: str) -> str:
     properties = {
-        "file": prefix + finding.file,
+        "file": in_one_line(prefix + finding.file),
         "line": str(finding.line),
         "col": str(finding.column),
         "title": finding.rule,
     }
-    said = "\n".join(filter(None, (finding.message, finding.mend)))
+    said = in_lines("\n".join(filter(None, (finding.message, finding.mend))))
     pairs = ",".join(f"{key}={_in_property(value)}" for key, value in properties.items())
     return f"::{_COMMANDS[finding.level]} {pairs}::{_in_message(said)}"
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class Look(NamedTuple):
-    """How findings are shown: in colour or not, and what stands before each path for programs that see the repository.
+    """How findings are shown: in colour or not, and what is before each path for programs that see the repository.
 
     `prefix` is the book's folder in its repository, "" or ending in "/".
     """
@@ -26,9 +26,9 @@ class Look(NamedTuple):
 
 
 def as_lines(report: Report, look: Look) -> str:
-    """Write each finding as `path:line:column: level rule: message` with the mend below, then the count.
+    """Write each finding as `path:line:column: level rule: message` with the fix below, then the count.
 
-    Where a history was looked at, the findings stand below the commit that brought them.
+    Where a history was looked at, the findings are below the commit that brought them.
     """
     paint = Paint(on=look.colour)
     lines = [line for finding in _of(report, "") for line in _lines(finding, paint)]
@@ -62,7 +62,7 @@ def summary(report: Report) -> str:
     looked_at = _counted(report.files, "file")
     if report.commits:
         looked_at = f"{_counted(len(report.commits), 'commit')}, {looked_at}"
-    return f"{looked_at}: {', '.join(counts) or 'nothing found'}"
+    return f"{looked_at}: {', '.join(counts) or 'no problems found'}"
 
 
 def _as_sarif(report: Report, look: Look) -> str:

@@ -35,7 +35,7 @@ def rule_page(rule: Explained, guards: Mapping[str, str]) -> Answer:
 
 
 def _as_markdown(rule: Explained, texts: tuple[str, ...], level: str) -> str:
-    """Write the docstring as it stands: it is Markdown already."""
+    """Write the docstring as it is: it is Markdown already."""
     parts = [f"# {rule.rule.name}", f"Level: {level}. {rule.fault}"]
     parts += [f"**{head}.** {text}" for head, text in zip(PARTS, texts, strict=True)]
     return "\n\n".join(parts) + "\n"

@@ -13,7 +13,7 @@ from urllib.parse import quote
 
 from jobkit import __version__
 from jobkit.jobs.finding import Finding
-from jobkit.lint.documentation import PARTS, explain
+from jobkit.lint.documentation import PARTS, explain, with_capital
 from jobkit.lint.registry import Rule
 from jobkit.lint.rules.catalogue import all_rules
 from jobkit.pages.forms.data import Data, as_json
@@ -73,7 +73,7 @@ def _result(finding: Finding, index: int, prefix: str) -> Data:
 
 def _sentences(*texts: str) -> str:
     """Put texts together as sentences: 3.11.3 wants a message that reads as one."""
-    return " ".join(f"{text[:1].upper()}{text[1:].rstrip('.')}." for text in texts if text)
+    return " ".join(f"{with_capital(text).rstrip('.')}." for text in texts if text)
 
 
 def _fingerprint(finding: Finding) -> str:

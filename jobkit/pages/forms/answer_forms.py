@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from jobkit.pages.blocks import Answer, visible
+from jobkit.pages.blocks import Answer, visible, visible_block
 from jobkit.pages.forms.colour import Paint
 from jobkit.pages.forms.data import as_csv, as_json
 from jobkit.pages.forms.markdown import as_markdown
@@ -30,7 +30,7 @@ FORMS: Mapping[str, Draw] = {
     "text": _text,
     "markdown": lambda answer, _width, _colour: as_markdown(visible(answer.page)),
     "json": lambda answer, _width, _colour: as_json(_made(answer.data)),
-    "csv": lambda answer, _width, _colour: as_csv(_made(answer.table)) if answer.table else "",
+    "csv": lambda answer, _width, _colour: as_csv(visible_block(_made(answer.table))) if answer.table else "",
 }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -14,19 +15,37 @@ from jobkit.units.quantity import Quantity
 
 Data = dict[str, Any]
 
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_NUMBER = re.compile(r"[+-][0-9][0-9.,]*(?:[ ]?[^\W\d_°%]*[°%]?[^\W\d_]{0,3})")
+"""A signed number, and the unit that may follow it."""
+_CONTROL = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+"""What JSON may hold as it is, and a terminal or an editor would obey."""
+
 
 def as_json(data: Data) -> str:
     """Write one object; keys stay in the order in which the page gives them."""
-    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+    text = json.dumps(data, ensure_ascii=False, indent=2)
+    return _CONTROL.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
 
 
 def as_csv(table: Table) -> str:
-    """Write a table as RFC 4180 has it."""
+    """Write a table as RFC 4180 has it, with cells that a spreadsheet would run disarmed."""
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(table.heads)
-    writer.writerows(table.rows)
+    writer.writerows([disarmed(cell) for cell in row] for row in table.rows)
     return out.getvalue()
+
+
+def disarmed(cell: str) -> str:
+    r"""Put an apostrophe before a text that a spreadsheet would take for a formula; numbers stay as they are.
+
+    Which texts, and the apostrophe: OWASP, "CSV Injection" (from memory).
+
+    >>> print(disarmed("=1+2"), disarmed("-12.5"), disarmed("-12.5 mV"), disarmed("-1+2"))
+    '=1+2 -12.5 -12.5 mV '-1+2
+    """
+    return f"'{cell}" if cell.startswith(_FORMULA) and not _NUMBER.fullmatch(cell) else cell
 
 
 def measured(quantity: Quantity | None) -> Data | None:

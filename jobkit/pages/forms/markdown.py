@@ -18,7 +18,7 @@ def as_markdown(page: Page) -> str:
 
 
 def escaped(text: str) -> str:
-    """Write a text so that Markdown shows it as it stands."""
+    """Write a text so that Markdown shows it as it is."""
     text = _SPECIAL.sub(r"\\\1", " ".join(text.split("\n")))
     return _LIST.sub(r"\1\\\2\3", text)
 

@@ -1,7 +1,7 @@
-"""Fit a table to the width there is.
+"""Fit a table to the width of the terminal, drawn as tabulate draws its format "simple".
 
-Cells are wrapped here and not by tabulate, which takes six times as long for it and breaks words at hyphens; tabulate
-draws the head, and the lines below keep to it.
+Not by tabulate itself, which needs ten times as long for thousands of rows and breaks words at hyphens; a test compares
+the two.
 """
 
 from __future__ import annotations
@@ -10,12 +10,13 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
-from tabulate import MIN_PADDING, tabulate
 from wcwidth import wcswidth
 
 from jobkit.pages.blocks import Table
 
 _GAP = 2
+_HEAD_PADDING = 2
+"""By how much a column is wider than its head."""
 _NARROWEST = 8
 _LONG_WORD = 20
 """A word up to this wide stays whole as long as other columns can give way: an id, a design, a kind of reading."""
@@ -25,18 +26,18 @@ _TIE = "\ue000"
 
 
 def fitted(table: Table, width: int) -> str:
-    """Draw a table; where it is too wide, the widest columns of words are wrapped, figures never."""
-    if not table.rows:
-        return tabulate([], headers=list(table.heads), tablefmt="simple")
-    columns = list(zip(*table.rows, strict=True))
-    laid = _levelled(
-        [_laid(column, wide) for column, wide in zip(columns, _widths(table, columns, width), strict=True)]
+    """Draw a table; where it is too wide, heads and then the widest columns of words are wrapped, figures never."""
+    columns = list(zip(*table.rows, strict=True)) if table.rows else [()] * len(table.heads)
+    widths = _widths(table, columns, width)
+    body = _levelled([_laid(column, wide) for column, wide in zip(columns, widths, strict=True)])
+    heads = _levelled(
+        [[_lines(head, wide - _HEAD_PADDING)] for head, wide in zip(table.heads, widths, strict=True)]
     )
-    return "\n".join(_drawn(laid, table.heads, [head in table.right for head in table.heads]))
+    return "\n".join(_drawn(heads, body, [head in table.right for head in table.heads]))
 
 
-def _laid(column: Sequence[str], width: int | None) -> list[list[str]]:
-    """Part the cells of a column into lines; what stands in several is parted once."""
+def _laid(column: Sequence[str], width: int) -> list[list[str]]:
+    """Part the cells of a column into lines; what is in several is parted once."""
     laid = {cell: _lines(cell, width) for cell in dict.fromkeys(column)}
     return [laid[cell] for cell in column]
 
@@ -55,21 +56,22 @@ def _levelled(columns: Sequence[Sequence[list[str]]]) -> list[list[str]]:
     ]
 
 
-def _drawn(columns: Sequence[Sequence[str]], heads: Sequence[str], right: Sequence[bool]) -> Iterator[str]:
-    """Yield head and rule as tabulate draws them, then the lines below, which it would take ten times as long for."""
+def _drawn(
+    heads: Sequence[Sequence[str]], columns: Sequence[Sequence[str]], right: Sequence[bool]
+) -> Iterator[str]:
+    """Yield the lines of the head, the rule, and the lines below."""
     widths = [
-        max(_wide(head) + MIN_PADDING, _widest(lines)) for head, lines in zip(heads, columns, strict=True)
+        max(_widest(head) + _HEAD_PADDING, _widest(lines)) for head, lines in zip(heads, columns, strict=True)
     ]
-    frame = tabulate(
-        [["x" * wide for wide in widths]],
-        headers=list(heads),
-        tablefmt="simple",
-        disable_numparse=True,
-        colalign=["right" if to_right else "left" for to_right in right],
-    )
-    yield from frame.split("\n")[:-1]
-    padded = map(_padded, columns, widths, right)
-    for row in zip(*padded, strict=True):
+    yield from _side_by_side(heads, widths, right)
+    yield (" " * _GAP).join("-" * wide for wide in widths)
+    yield from _side_by_side(columns, widths, right)
+
+
+def _side_by_side(
+    columns: Sequence[Sequence[str]], widths: Sequence[int], right: Sequence[bool]
+) -> Iterator[str]:
+    for row in zip(*map(_padded, columns, widths, right), strict=True):
         yield (" " * _GAP).join(row).rstrip()
 
 
@@ -86,11 +88,11 @@ def _wide(text: str) -> int:
     return len(text) if text.isascii() else wcswidth(text)
 
 
-def _lines(cell: str, width: int | None) -> list[str]:
+def _lines(cell: str, width: int) -> list[str]:
     """Part a cell into lines, none wider than `width` where that can be."""
     cell = cell.strip()
     lines = cell.split("\n") if "\n" in cell else [cell]
-    if width is None or all(_wide(line) <= width for line in lines):
+    if all(_wide(line) <= width for line in lines):
         return [line.strip() for line in lines]
     return [part.strip() for line in lines for part in _wrapped(line, width)]
 
@@ -149,20 +151,18 @@ def _pieces(word: str, width: int) -> Iterator[str]:
     yield piece
 
 
-def _widths(table: Table, columns: Sequence[Sequence[str]], width: int) -> list[int | None]:
-    """Narrow the columns of words until all fit: down to their longest words, then as far as they go."""
+def _widths(table: Table, columns: Sequence[Sequence[str]], width: int) -> list[int]:
+    """Narrow columns until all fit: first heads, then words, both to their longest word, then words without regard."""
     room = width - _GAP * (len(columns) - 1)
-    wanted = [
-        max(_wide(head) + MIN_PADDING, _widest("\n".join(column).split("\n")))
-        for head, column in zip(table.heads, columns, strict=True)
-    ]
-    widths = list(wanted)
+    bodies = [_widest("\n".join(column).split("\n")) for column in columns]
+    widths = [max(_wide(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)]
     if sum(widths) > room:
         words = [index for index, head in enumerate(table.heads) if head not in table.right]
-        whole = {index: max(_NARROWEST, _longest_word(columns[index])) for index in words}
-        _narrow(widths, room, whole)
+        heads = [_longest_word([head]) + _HEAD_PADDING for head in table.heads]
+        _narrow(widths, room, dict(enumerate(map(max, heads, bodies))))
+        _narrow(widths, room, {at: max(_NARROWEST, heads[at], _longest_word(columns[at])) for at in words})
         _narrow(widths, room, dict.fromkeys(words, _NARROWEST))
-    return [wide if wide < most else None for wide, most in zip(widths, wanted, strict=True)]
+    return widths
 
 
 def _narrow(widths: list[int], room: int, floors: dict[int, int]) -> None:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.forms.data import Data
 from jobkit.reckon.changes.job_changes import CHANGED, REMOVED, Change
-from jobkit.reckon.changes.trail import Entry
+from jobkit.reckon.changes.trail import TrailEntry
 
 _SHOWN = 8
 """So many letters of a commit's id are shown: git takes them for the whole."""
@@ -19,13 +19,14 @@ class Trail(NamedTuple):
 
     job: str
     title: str
-    entries: Sequence[Entry]
+    entries: Sequence[TrailEntry]
     shallow: bool = False
 
 
 def trail_page(trail: Trail) -> Answer:
-    """Tell what happened to a job, day by day, by whom, and in which commit."""
-    table = Table(("day", "by", "what", "commit"), [row for entry in trail.entries for row in _rows(entry)])
+    """Tell what happened to a job: on which day, as the job says; and by whom and when it was committed."""
+    heads = ("day", "what", "committed", "by", "commit")
+    table = Table(heads, [row for entry in trail.entries for row in _rows(entry)])
     return Answer(list(_blocks(trail, table)), _data(trail), table)
 
 
@@ -59,9 +60,10 @@ def _blocks(trail: Trail, table: Table) -> Iterator[Block]:
     yield table if table.rows else Line("Nothing of it has been committed yet.")
 
 
-def _rows(entry: Entry) -> Iterator[tuple[str, ...]]:
+def _rows(entry: TrailEntry) -> Iterator[tuple[str, ...]]:
     for change in entry.changes:
-        yield f"{entry.at:%Y-%m-%d}", entry.by, words(change), entry.commit[:_SHOWN]
+        day = f"{change.at:%Y-%m-%d}" if change.at else ""
+        yield day, words(change), f"{entry.at:%Y-%m-%d}", entry.by, entry.commit[:_SHOWN]
 
 
 def _data(trail: Trail) -> Data:

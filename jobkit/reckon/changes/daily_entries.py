@@ -6,21 +6,22 @@ from collections.abc import Iterator
 from typing import Any
 
 from jobkit.jobs.finding import Place
-from jobkit.reckon.changes.job_changes import SORTS, Known, judge
-from jobkit.reckon.changes.phrases import said
+from jobkit.jobs.phrases import said
+from jobkit.jobs.sorts import ENTRIES
+from jobkit.reckon.changes.job_changes import JobVersion, judge
 
 
-def diary(known: Known) -> Iterator[tuple[Place, str]]:
-    """Yield the place of each entry that says where it stands in the file, and its line; all that it says is in it.
+def diary(known: JobVersion) -> Iterator[tuple[Place, str]]:
+    """Yield the place of each entry that says where it is in the file, and its line; all that it says is in it.
 
     An entry of which something cannot be read is left out.
     """
     verdict = judge(known)
-    for sort in SORTS:
+    for sort in ENTRIES:
         for entry in sort.of(known.job):
             place: Place = getattr(entry, "path", ())
             if place and not known.job.is_broken(*place):
-                yield place, f"{_head(entry)}{', '.join(sort.phrase(entry, verdict).parts())}"
+                yield place, f"{_head(entry)}{', '.join(sort.told(entry, verdict).parts())}"
 
 
 def _head(entry: Any) -> str:

@@ -2,99 +2,113 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
-from datetime import datetime
+from collections import Counter, defaultdict
+from collections.abc import Hashable, Iterable, Iterator
+from datetime import date, datetime, time
 from itertools import groupby
 from typing import Any, NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
-from jobkit.jobs.job import Job, Price
-from jobkit.reckon.changes import phrases
-from jobkit.reckon.changes.job_fields import whole
-from jobkit.reckon.changes.phrases import Judge, Phrase
-from jobkit.reckon.readings.limits import word_of
+from jobkit.jobs.job import Job
+from jobkit.jobs.phrases import Judge, Phrase, stamp
+from jobkit.jobs.sorts import ENTRIES, READINGS, Sort
+from jobkit.reckon.changes.job_fields import job_fields
+from jobkit.reckon.readings.limits import verdict_word
+from jobkit.reckon.readings.meters import correct_lead, method_of
 
 ADDED, CHANGED, REMOVED = "added", "changed", "removed"
 """What can become of a thing."""
 
 
+class Step(NamedTuple):
+    """What a change did to the thing that `key` names: its full text before and after, "" where it is not there.
+
+    `there` counts the things that were there before and say just what this one says now.
+    """
+
+    key: Hashable
+    was: str
+    now: str
+    there: int = 0
+
+
 class Change(NamedTuple):
     """One thing that changed: what sort of thing, what became of it, and how the bench says it.
 
-    `at` is when the thing itself happened, as the entry says; None where it does not.
+    `at` is when the thing itself happened, a day where the entry gives no time; None where it gives neither. `steps`
+    say the same for a program: which things these are, and their whole texts.
     """
 
     what: str
     how: str
     words: str
-    at: datetime | None = None
+    at: datetime | date | None = None
+    steps: tuple[Step, ...] = ()
 
 
-class Known(NamedTuple):
+class JobVersion(NamedTuple):
     """A job, and what the bench knew when it was like this: limits and meters give its readings their verdicts."""
 
     job: Job
     bench: Bench
 
 
-class Sort(NamedTuple):
-    """One sort of entry: where it stands in a job, what makes two of them the same one, and how it is told."""
-
-    what: str
-    of: Callable[[Job], Sequence[Any]]
-    same: str
-    phrase: Callable[[Any, Judge], Phrase]
-
-
-SORTS = (
-    Sort("reading", lambda job: job.readings, "at point to kind when", phrases.reading),
-    Sort("inject", lambda job: job.injects, "at rail", phrases.inject),
-    Sort("seen", lambda job: job.seen, "at check", phrases.seen),
-    Sort("land", lambda job: job.lands, "part ball", phrases.land),
-    Sort("work", lambda job: job.work, "at did part", phrases.work),
-    Sort("used", lambda job: job.used, "at part item", phrases.used),
-    Sort("trial", lambda job: job.trials, "at run", phrases.trial),
-    Sort("wait", lambda job: job.waits, "reason since", phrases.wait),
-    Sort("agreed", lambda job: (job.price or Price()).agreed, "on", phrases.agreement),
-    Sort("line", lambda job: (job.price or Price()).lines, "what", phrases.bill_line),
-    Sort("payment", lambda job: (job.price or Price()).payments, "on", phrases.payment),
-    Sort("credit", lambda job: (job.price or Price()).credits, "on", phrases.credit),
-    Sort("waive", lambda job: job.waives, "rule about", phrases.waive),
-    Sort("amended", lambda job: job.amended, "at", phrases.amended),
-)
-"""Every sort of entry. What makes a reading, a work, a part used and a trial the same is the design's rule; for the
-others it is what nobody would correct without meaning another thing."""
-
-
-def changes(before: Known | None, after: Known | None) -> tuple[Change, ...]:
+def changes(before: JobVersion | None, after: JobVersion | None) -> tuple[Change, ...]:
     """Tell what changed from one state of a job to another; None where there was, or is, none.
 
     First what is said of the job as a whole, then the entries in order of their time. Remarks, layout and keys that
     are the bench's own are no part of a job.
     """
     if after is None:
-        return (Change("job", REMOVED, "taken out of the book"),) if before else ()
-    begun = () if before else (Change("job", ADDED, f"booked in: {after.job.title or after.job.id}"),)
+        return (Change("job", REMOVED, "removed from the book"),) if before else ()
+    begun = (
+        () if before else (Change("job", ADDED, f"{_begun(after.job)}: {after.job.title or after.job.id}"),)
+    )
     old = before.job if before else None
     # Of a job that is the same as before, only the verdicts may have changed.
-    sorts = SORTS[:1] if before and before.job == after.job else SORTS
+    sorts = (READINGS,) if before and before.job == after.job else ENTRIES
     entries = [change for sort in sorts for change in _of_sort(sort, before, after)]
     agreed = {change.words.split()[1] for change in entries if change.words.startswith("agreed ")}
     said = [one for one in _of_the_whole(old, after.job) if not _said_by_price(one, agreed)]
     if not before:
         said = list(_taken_together(one for one in said if one.what not in {"id", "title"}))
-    entries.sort(key=lambda one: one.at or datetime.max)
+    entries.sort(key=_moment)
     return (*begun, *said, *entries, *_unread(old, after.job))
 
 
-def judge(known: Known) -> Judge:
-    """Give the verdicts on the readings of a job."""
+def _moment(change: Change) -> datetime:
+    at = change.at or datetime.max
+    return at if isinstance(at, datetime) else datetime.combine(at, time.min)
+
+
+def told_of(known: JobVersion) -> dict[Hashable, list[str]]:
+    """Give the whole texts of all that a job says, each thing under the key that steps have."""
+    texts: dict[Hashable, list[str]] = {
+        (what, label): [text] for what, label, text in job_fields(known.job) if text
+    }
+    for sort in ENTRIES:
+        for one in _said(sort, known):
+            texts.setdefault(_key(sort, one.entry), []).append(_whole(one))
+    return texts
+
+
+def _begun(job: Job) -> str:
+    return "announced" if job.dates.announced and not job.dates.received else "booked in"
+
+
+def judge(known: JobVersion) -> Judge:
+    """Give the verdicts on the readings of a job, each with the value that it is made of where that was not shown."""
     design = known.bench.designs.get(known.job.board.design or "")
 
     def verdict(reading: Reading) -> str:
-        return word_of(reading, known.bench, design) or ""
+        word = verdict_word(reading, known.bench, design)
+        if not word or reading.shown is None:
+            return ""
+        corrected = correct_lead(reading.shown, method_of(reading), known.bench.meters)
+        mean = "mean of all " if reading.again else ""
+        leads = " without leads" if corrected.lead else ""
+        return f"{word} ({mean}{corrected.value.text}{leads})" if mean or leads else word
 
     return verdict
 
@@ -116,34 +130,61 @@ def _unread(before: Job | None, after: Job) -> Iterator[Change]:
 def _taken_together(new: Iterable[Change]) -> Iterator[Change]:
     """Tell in one breath what a new job says of one matter."""
     for what, several in groupby(new, key=lambda one: one.what):
-        yield Change(what, ADDED, "; ".join(one.words for one in several))
+        together = list(several)
+        words = "; ".join(one.words for one in together)
+        yield Change(what, ADDED, words, steps=tuple(step for one in together for step in one.steps))
 
 
 def _of_the_whole(before: Job | None, after: Job) -> Iterator[Change]:
-    old = {(what, label): text for what, label, text in whole(before)} if before else {}
-    new = {(what, label): text for what, label, text in whole(after)}
+    old = {(what, label): text for what, label, text in job_fields(before)} if before else {}
+    new = {(what, label): text for what, label, text in job_fields(after)}
     for what, label in {**new, **old}:
         was, is_ = old.get((what, label), ""), new.get((what, label), "")
         if was == is_:
             continue
+        steps = (Step((what, label), was, is_),)
         if not was:
-            yield Change(what, ADDED, f"{label} {is_}")
+            yield Change(what, ADDED, f"{label} {is_}", steps=steps)
         elif not is_:
-            yield Change(what, REMOVED, f"{label} {was}")
+            yield Change(what, REMOVED, f"{label} {was}", steps=steps)
         else:
-            yield Change(what, CHANGED, f"{label} {is_} (was {was})")
+            yield Change(what, CHANGED, f"{label} {is_} (was {was})", steps=steps)
 
 
-def _of_sort(sort: Sort, before: Known | None, after: Known) -> Iterator[Change]:
-    gone, come = _without_common(_said(sort, before), _said(sort, after))
+def _of_sort(sort: Sort, before: JobVersion | None, after: JobVersion) -> Iterator[Change]:
+    said = _said(sort, before)
+    gone, come = _without_common(said, _said(sort, after))
+    there = Counter(map(_whole, said))
     for was, now in _paired(sort, gone, come):
-        at = getattr((now or was or _NOTHING).entry, "at", None)
+        one = now or was or _NOTHING
+        at = one.entry.at or (sort.value(one.entry, sort.day) if sort.day else None)
+        steps = (_step(sort, was, now, there),)
         if was is None and now is not None:
-            yield Change(sort.what, ADDED, str(now.phrase), at)
+            yield Change(sort.name, ADDED, str(now.phrase), at, steps)
         elif now is None and was is not None:
-            yield Change(sort.what, REMOVED, str(was.phrase), at)
+            yield Change(sort.name, REMOVED, str(was.phrase), at, steps)
         elif was is not None and now is not None:
-            yield Change(sort.what, CHANGED, _difference(was, now), at)
+            yield Change(sort.name, CHANGED, _difference(was, now), at, steps)
+
+
+def _step(sort: Sort, was: _Said | None, now: _Said | None, there: Counter[str]) -> Step:
+    """Say what became of an entry, and count it among those that are there."""
+    one = now or was or _NOTHING
+    step = Step(
+        _key(sort, one.entry), _whole(was) if was else "", _whole(now) if now else "", there[_whole(one)]
+    )
+    if now:
+        there[step.now] += 1
+    return step
+
+
+def _key(sort: Sort, entry: Any) -> Hashable:
+    return sort.name, sort.identity(entry)
+
+
+def _whole(one: _Said) -> str:
+    """Give all that an entry says, with its time and hand."""
+    return ", ".join((*one.phrase.parts(), *one.stamp))
 
 
 class _Said(NamedTuple):
@@ -155,11 +196,11 @@ class _Said(NamedTuple):
 _NOTHING = _Said(None, Phrase(""), ())
 
 
-def _said(sort: Sort, known: Known | None) -> list[_Said]:
+def _said(sort: Sort, known: JobVersion | None) -> list[_Said]:
     if known is None:
         return []
     verdict = judge(known)
-    return [_Said(one, sort.phrase(one, verdict), phrases.stamp(one)) for one in sort.of(known.job)]
+    return [_Said(one, sort.told(one, verdict), stamp(one)) for one in sort.of(known.job)]
 
 
 def _without_common(old: list[_Said], new: list[_Said]) -> tuple[list[_Said], list[_Said]]:
@@ -179,16 +220,12 @@ def _paired(sort: Sort, gone: list[_Said], come: list[_Said]) -> Iterator[tuple[
     """Pair the old and the new state of an entry; what has no partner has come or gone."""
     left: defaultdict[Hashable, list[_Said]] = defaultdict(list)
     for one in gone:
-        left[_identity(sort, one.entry)].append(one)
+        left[sort.identity(one.entry)].append(one)
     for one in come:
-        was = left[_identity(sort, one.entry)]
+        was = left[sort.identity(one.entry)]
         yield (was.pop(0) if was else None), one
     for others in left.values():
         yield from ((one, None) for one in others)
-
-
-def _identity(sort: Sort, entry: Any) -> Hashable:
-    return tuple(getattr(entry, name) for name in sort.same.split())
 
 
 def _difference(was: _Said, now: _Said) -> str:

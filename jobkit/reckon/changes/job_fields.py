@@ -3,29 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from jobkit.jobs.job import Job
-from jobkit.reckon.changes.phrases import said
+from jobkit.jobs.phrases import said
+from jobkit.jobs.sorts import ENTRIES, TABLES
 
 
-def whole(job: Job) -> Iterator[tuple[str, str, str]]:
+def job_fields(job: Job) -> Iterator[tuple[str, str, str]]:
     """Yield what is said of a job as a whole: what it is about, its label, and the text ("" for nothing)."""
     for name in ("id", "client", "title", "outcome"):
         yield name, name, said(getattr(job, name))
-    for what, record in _tables(job):
-        labels = _LABELS.get(what, {})
-        for name in record._fields if record else ():
-            if not (what == "price" and name in _ENTRIES):
-                yield what, labels.get(name, name.replace("_", " ")), said(getattr(record, name))
+    for table in TABLES:
+        labels = _LABELS.get(table.name, {})
+        for record in table.of(job):
+            for name in record._fields:
+                if (*table.path, name) not in _ENTRIES:
+                    yield table.name, labels.get(name, name.replace("_", " ")), said(getattr(record, name))
 
 
-_ENTRIES = ("agreed", "lines", "payments", "credits")
-"""What stands in the price as entries, each of which is told by itself."""
+_ENTRIES = frozenset((*sort.path[:-1], sort.field) for sort in ENTRIES)
+"""What is in a table as entries, each of which is told separately."""
 
 _LABELS: Mapping[str, Mapping[str, str]] = {
-    "board": {"place": "lies", "kept_back": "kept apart:"},
-    "intake": {"country": "came from", "prior_work": "worked on before:"},
+    "board": {"place": "location", "kept_back": "stored separately:"},
+    "intake": {"country": "came from", "prior_work": "earlier repair attempt:"},
     "price": {
         "ceiling": "at most",
         "if_not_repaired": "if not repaired",
@@ -35,9 +36,9 @@ _LABELS: Mapping[str, Mapping[str, str]] = {
     "firmware": {"came": "firmware came", "saved": "firmware saved", "left": "firmware left"},
     "cause": {"part": "cause", "fault": "fault:", "name": "cause by name:"},
     "warranty": {
-        "runs": "warranty runs",
+        "duration": "warranty",
         "counted_from": "warranty from",
-        "on": "warranty on",
+        "scope": "warranty on",
         "void": "warranty void:",
         "void_on": "warranty void since",
     },
@@ -46,16 +47,3 @@ _LABELS: Mapping[str, Mapping[str, str]] = {
     "fate": {"what": "fate"},
 }
 """How a field is called where its own name would not do."""
-
-
-def _tables(job: Job) -> Iterator[tuple[str, Any]]:
-    yield "board", job.board
-    yield "intake", job.intake
-    yield "dates", job.dates
-    yield "price", job.price
-    yield "firmware", job.firmware
-    yield "cause", job.cause
-    yield "warranty", job.warranty._replace(given=False)
-    yield "comeback", job.comeback
-    yield "parcel", job.parcel
-    yield "fate", job.fate

@@ -6,27 +6,27 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
-from jobkit.jobs.history import OwnTurn
+from jobkit.jobs.history import OwnFileChange
 from jobkit.reckon.changes.job_changes import ADDED, CHANGED, REMOVED, Change
 
 Doc = Mapping[str, Any]
-_NAMES = ("name", "part", "item", "kind")
+_NAMES = ("since", "name", "part", "item", "kind")
 """Keys that tell the tables of a list apart, the most telling first."""
 
 
-def own_changes(turn: OwnTurn) -> tuple[Change, ...]:
+def own_changes(file_change: OwnFileChange) -> tuple[Change, ...]:
     """Tell what changed in one of the bench's own files.
 
-    What belongs to one table is told in one breath: "point VMEM, want 1: want 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)".
+    What belongs to one table is told in one breath: "point VMEM, limit 1: limit 10 Ω .. 70 Ω (was 10 Ω .. 60 Ω)".
     """
-    if turn.went:
-        return (Change("file", REMOVED, "taken out of the book"),)
-    if turn.after is None:
+    if file_change.went:
+        return (Change("file", REMOVED, "removed from the book"),)
+    if file_change.after is None:
         return (Change("file", CHANGED, "the file cannot be read as TOML"),)
-    if turn.came:
+    if file_change.came:
         return (Change("file", ADDED, "new in the book"),)
-    return tuple(_of_documents(turn.before or {}, turn.after)) or (
-        Change("file", CHANGED, "remarks or layout"),
+    return tuple(_of_documents(file_change.before or {}, file_change.after)) or (
+        Change("file", CHANGED, "comments or layout"),
     )
 
 
@@ -45,7 +45,7 @@ _Place = tuple[str, ...]
 def _leaf(place: _Place, old: Mapping[_Place, str], new: Mapping[_Place, str]) -> str:
     was, now = old.get(place), new.get(place)
     if now is None:
-        return f"{place[-1]} {was} taken out"
+        return f"{place[-1]} {was} removed"
     return f"{place[-1]} {now}" + (f" (was {was})" if was is not None else "")
 
 

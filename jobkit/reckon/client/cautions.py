@@ -20,7 +20,7 @@ _LEADED = re.compile(r"Pb[0-9]")
 
 
 def cautions(job: Job) -> tuple[str, ...]:
-    """Name the cautions for whoever fits the board again; none for a board that does not go back."""
+    """Name the cautions for the person who fits the board again; none for a board that does not go back."""
     if job.fate and job.fate.what in KEPT:
         return ()
     return tuple(_cautions(job))

@@ -8,14 +8,19 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.client import Client
-from jobkit.jobs.digest import Manner, facts_of, last_proofs, manner
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading, Used
 from jobkit.jobs.job import Job
-from jobkit.jobs.money import Money
+from jobkit.jobs.manner import Manner, last_proofs, manner
+from jobkit.jobs.money import Money, negated
+from jobkit.jobs.settings import Tax
 from jobkit.reckon.client.cautions import cautions
+from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
-from jobkit.reckon.progress.release import Step, release_steps
+from jobkit.reckon.money.priced import agreement
+from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, status
+from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.readings.limits import Judged, judge_reading
 from jobkit.reckon.warranty.cover import Cover
 from jobkit.units.errors import MisuseError
@@ -44,10 +49,12 @@ class Part(NamedTuple):
 
 
 class Sum(NamedTuple):
-    """What a job comes to with tax, and how much of it is still open, None where all is paid."""
+    """What a job costs with tax, the balance due, None where all is paid, how it is taxed, and what is to give back."""
 
     gross: Money
     open: Money | None
+    tax: Tax
+    back: Money | None = None
 
 
 class Paper(NamedTuple):
@@ -58,12 +65,14 @@ class Paper(NamedTuple):
     on: date
     status: Status
     compared: tuple[Compared, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[ReleaseStep, ...]
     parts: tuple[Part, ...]
     cover: Cover
     sum: Sum | None
     cautions: tuple[str, ...]
     client: Client | None
+    evidence: tuple[Evidence, ...] = ()
+    agreed: Money | None = None
 
 
 def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
@@ -82,19 +91,27 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         release_steps(job, bench),
         tuple(Part(used, _what(used, bench)) for used in job.used),
         cover,
-        _sum(job, bench),
+        _sum(job, bench, on),
         cautions(job),
         client,
+        evidence_in(job, bench),
+        _agreed(job),
     )
+
+
+def _agreed(job: Job) -> Money | None:
+    """Return what the client agreed to last."""
+    found = agreement(facts_of(job))
+    return found[1] if found else None
 
 
 def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tuple[Compared, ...]:
     """Pair the first reading on arrival with the last proof reading of the same point and manner.
 
-    In the order in which they were first taken; a point that was read only once stands alone.
+    In the order in which they were first taken; a point that was read only once is alone.
     """
     known = bench.designs.get(design or "")
-    before = _first_of_each(one for one in readings if one.when == "arrival" and one.value)
+    before = _first_of_each(one for one in readings if one.stage == "arrival" and one.value)
     after = {manner(one): one for one in last_proofs(tuple(readings)) if one.value}
     rows = []
     for how in dict.fromkeys((*before, *after)):
@@ -118,12 +135,13 @@ def _what(used: Used, bench: Bench) -> str:
     return item.what if item and item.what else used.item or "a part"
 
 
-def _sum(job: Job, bench: Bench) -> Sum | None:
+def _sum(job: Job, bench: Bench, on: date) -> Sum | None:
     """Add up the bill; None where nothing is priced yet, or where it cannot be made out (`bill` says why)."""
     try:
-        made = bill(facts_of(job), bench)
+        made = bill(facts_of(job), bench, on=on.isoformat())
     except MisuseError:
         return None
     if made.owed is None:
         return None
-    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None)
+    back = negated(made.owed) if made.owed.amount < 0 else None
+    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None, made.tax, back)

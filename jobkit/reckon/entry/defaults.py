@@ -1,8 +1,8 @@
 """What a reading is taken for where the person says no more than a point and a number.
 
-The habits, each echoed when it is followed and each overruled by a word on the command line:
+The defaults, each echoed when it is followed and each overruled by a word on the command line:
 
-- **when**: `arrival` until something is done to the board (any work but inspecting, an injection, a part used). After
+- **stage**: `arrival` until something is done to the board (any work but inspecting, an injection, a part used). After
   that `work`; and `proof` as soon as proof is being taken since the last soldering (a proof reading is there, a walk of
   the proof was begun, or the job is finished).
 - **kind**: what the unit tells, where it tells more than one kind that for which the board file has a limit at this
@@ -22,10 +22,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 
-from jobkit.jobs.design import Point, PointWant
+from jobkit.jobs.design import Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.meter import Meter
+from jobkit.reckon.heat import part_places
 from jobkit.reckon.heat.warm import end_of, is_soldered, is_warming
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import either
@@ -33,7 +34,7 @@ from jobkit.units.slip import either
 COLD_KINDS = ("resistance", "diode", "capacitance", "inductance")
 """What is measured on a board without power."""
 
-WHENS = ("arrival", "work", "proof")
+STAGES = ("arrival", "work", "proof")
 STATES = ("cold", "warm", "powered")
 
 
@@ -41,16 +42,16 @@ class HabitError(MisuseError):
     """What was typed leaves open what was measured."""
 
 
-def when_habit(job: Job, *, proving: bool = False) -> str:
+def default_stage(job: Job, *, proving: bool = False) -> str:
     """Tell at which stage a reading is taken; `proving` where a walk of the proof was begun for this job."""
     since = last_soldered(job)
-    proofs = [one for one in job.readings if one.when == "proof" and not _is_before(one.at, since)]
+    proofs = [one for one in job.readings if one.stage == "proof" and not _is_before(one.at, since)]
     if proving or proofs or job.dates.finished or job.outcome:
         return "proof"
     return "work" if _was_worked_on(job) else "arrival"
 
 
-def kind_habit(
+def default_kind(
     point: Point | None, told: tuple[str, ...], *, cold: bool, others: tuple[str, ...] = ()
 ) -> str:
     """Tell what was measured; `told` are the kinds that the unit allows, none where there is no unit.
@@ -58,14 +59,14 @@ def kind_habit(
     `cold` where the board has no power; `others` are the kinds told by the other values of the call. Raises HabitError
     where it cannot be told.
     """
-    wanted = tuple(dict.fromkeys(want.kind for want in _wants(point) if want.kind))
+    wanted = tuple(dict.fromkeys(limit.kind for limit in _limits(point) if limit.kind))
     if told:
         return next((kind for kind in told if kind in wanted), told[0])
     with_others = [kind for kind in others if kind in wanted]
     if with_others:
         return with_others[0]
     name = point.name if point else "this point"
-    likely = _wanted_cold(point) if cold else wanted
+    likely = _cold_kinds_limited(point) if cold else wanted
     if cold and ("resistance" in likely or not wanted):
         return "resistance"
     if len(likely) == 1:
@@ -74,25 +75,25 @@ def kind_habit(
         return wanted[0]
     choice = either(wanted) if wanted else "its kind"
     raise HabitError(
-        f"a bare number at {name} could be more than one thing", f"type its unit, or say --kind ({choice})"
+        f"a bare number at {name} could be more than one thing", f"type its unit, or use --kind ({choice})"
     )
 
 
-def state_habit(point: Point | None, kind: str, *, warm: bool) -> str:
+def default_state(point: Point | None, kind: str, *, warm: bool) -> str:
     """Tell how the board was; `warm` where it has not cooled down after heat."""
-    states = {want.state for want in _wants(point) if want.kind == kind and want.state}
+    states = {limit.state for limit in _limits(point) if limit.kind == kind and limit.state}
     state = states.pop() if len(states) == 1 else "cold" if kind in COLD_KINDS else "powered"
     return "warm" if state == "cold" and warm else state
 
 
-def lead_habit(point: Point | None, kind: str) -> tuple[str | None, str | None]:
+def default_leads(point: Point | None, kind: str) -> tuple[str | None, str | None]:
     """Tell `to` and `red_on`: those that every limit for this kind at this point names."""
-    wants = [want for want in _wants(point) if want.kind == kind]
-    ends, reds = {want.to for want in wants}, {want.red_on for want in wants}
+    limits = [limit for limit in _limits(point) if limit.kind == kind]
+    ends, reds = {limit.to for limit in limits}, {limit.red_on for limit in limits}
     return ends.pop() if len(ends) == 1 else None, reds.pop() if len(reds) == 1 else None
 
 
-def meter_habit(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
+def default_meter(job: Job, kind: str, remembered: str | None, meters: Mapping[str, Meter]) -> str | None:
     """Tell which meter it was; None where meters.toml has none for this kind."""
     by_time = sorted((one for one in job.readings if one.meter), key=_moment, reverse=True)
     for_kind = [one.meter for one in by_time if one.kind == kind]
@@ -109,13 +110,7 @@ def meter_habit(job: Job, kind: str, remembered: str | None, meters: Mapping[str
 
 def off_the_board(job: Job) -> tuple[str, ...]:
     """Name the packages that were soldered off and have not been fitted again."""
-    off: dict[str, None] = {}
-    for work in sorted(job.work, key=lambda one: one.at or datetime.min):
-        if work.part and work.did == "remove" and is_soldered(work):
-            off[work.part] = None
-        elif work.part and work.did in {"fit", "swap"}:
-            off.pop(work.part, None)
-    return tuple(off)
+    return part_places.off_the_board(job.work, part_places.missing_on_arrival(job))
 
 
 def warm_until(job: Job, cooling_minutes: int) -> datetime | None:
@@ -139,25 +134,25 @@ def is_under_power(job: Job, now: datetime) -> bool:
 
 
 def _was_worked_on(job: Job) -> bool:
-    return bool(job.injects or job.used) or any(work.did != "inspect" for work in job.work)
+    return bool(job.injections or job.used) or any(work.did != "inspect" for work in job.work)
 
 
 def _is_before(at: datetime | None, since: datetime | None) -> bool:
     return at is not None and since is not None and at < since
 
 
-def _wants(point: Point | None) -> Iterable[PointWant]:
-    return point.wants if point else ()
+def _limits(point: Point | None) -> Iterable[PointLimit]:
+    return point.limits if point else ()
 
 
-def _wanted_cold(point: Point | None) -> tuple[str, ...]:
+def _cold_kinds_limited(point: Point | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_cold_kinds(point)))
 
 
 def _cold_kinds(point: Point | None) -> Iterator[str]:
-    for want in _wants(point):
-        if want.kind in COLD_KINDS and want.state != "powered":
-            yield want.kind
+    for limit in _limits(point):
+        if limit.kind in COLD_KINDS and limit.state != "powered":
+            yield limit.kind
 
 
 def _moment(reading: Reading) -> datetime:

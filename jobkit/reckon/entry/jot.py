@@ -7,20 +7,22 @@ of a key before a word says where it goes: `fit u3 alloy SAC305`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.naming import NamingError, named
+from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import (
     DESIGNATOR,
     NO,
     SUM,
     YES,
+    JotContext,
     JotError,
-    Known,
     day_in,
     example,
     number_in,
@@ -29,6 +31,7 @@ from jobkit.reckon.entry.value_parsing import (
 from jobkit.units.slip import either, nearest
 from jobkit.units.typed import kinds_told, looks_like_value
 
+_JOB_ID = re.compile(r"[A-Za-z][0-9]{2}-[0-9]+")
 _FEWEST = 2
 """So many letters make the beginning of a choice: fewer may be anything."""
 
@@ -36,28 +39,42 @@ _FEWEST = 2
 class _Given:
     """The keys given so far, and the words still to be placed."""
 
-    def __init__(self, jot: Jot, keys: Sequence[Key], known: Known) -> None:
+    def __init__(self, jot: Jot, keys: Sequence[Key], known: JotContext) -> None:
         self.jot = jot
         self.keys = {key.name: key for key in keys if not jot.only or key.name in jot.only}
         self.known = known
         self.values: dict[str, Any] = {}
 
     def set(self, key: Key, word: str) -> None:
-        if key.form in {"texts", "pairs"} and key.name in self.values:
-            more = value_of(key, word, self.known)
-            mine = self.values[key.name]
-            self.values[key.name] = {**mine, **more} if isinstance(more, dict) else [*mine, *more]
-        elif key.name in self.values:
-            raise JotError(f"{key.name} is given twice", "give it once")
-        else:
-            self.values[key.name] = value_of(key, word, self.known)
+        value, there = value_of(key, word, self.known), self.values.get(key.name)
+        if isinstance(value, list) and isinstance(there, list):
+            value = [*there, *value]
+        elif isinstance(value, dict) and isinstance(there, dict) and not value.keys() & there.keys():
+            value = {**there, **value}
+        elif there is not None:
+            raise JotError(f"{key.name} is given twice", _once(key))
+        self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
+        """Find the key that a word names; a name that the first bare word may be is that, as in `message client`."""
+        first = next(iter(self.jot.words), "")
+        if first not in self.values and word in self.known.names.get(first, ()):
+            return None
         return self.keys.get(word.replace("-", "_"))
 
 
+def _once(key: Key) -> str:
+    if key.form == "numbers":
+        return "give one number, or one for each name, as in memory=1.5,stages=2"
+    return "give each name once" if key.form == "pairs" else "give it once"
+
+
 def entry_of(
-    jot: Jot, keys: Sequence[Key], words: Sequence[str], options: Mapping[str, Sequence[str]], known: Known
+    jot: Jot,
+    keys: Sequence[Key],
+    words: Sequence[str],
+    options: Mapping[str, Sequence[str]],
+    known: JotContext,
 ) -> dict[str, Any]:
     """Make an entry of words and options; raises MisuseError where they make none.
 
@@ -82,8 +99,8 @@ def entry_of(
     return {key: given.values[key] for key in given.keys if key in given.values}
 
 
-def dates_of(keys: Sequence[Key], words: Sequence[str], known: Known) -> dict[str, date]:
-    """Make days of words such as "agreed sent 2026-10-26": a day behind its name, else today. Raises MisuseError."""
+def dates_of(keys: Sequence[Key], words: Sequence[str], known: JotContext) -> dict[str, date]:
+    """Make days of words such as "agreed sent 2026-10-26": a day behind its name, today if none. Raises MisuseError."""
     names = [key.name for key in keys if key.form == "day"]
     days: dict[str, date] = {}
     todo = list(words)
@@ -104,7 +121,8 @@ def _place(given: _Given, word: str) -> None:
             return
         if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
             given.set(key, word)  # raises: without it the entry says nothing
-    raise JotError(f'"{word}" has no place in {given.jot.name}', _mend(given, word))
+    mend = renamed(word.casefold(), KEYS, given.keys) or _mend(given, word)
+    raise JotError(f'"{word}" does not fit in {given.jot.name}', mend)
 
 
 def _mend(given: _Given, word: str) -> str:
@@ -121,7 +139,7 @@ def _mend(given: _Given, word: str) -> str:
     return f"put the name of its key before it: {either(tuple(given.keys))}"
 
 
-def _can_hold(key: Key, word: str, known: Known) -> bool:
+def _can_hold(key: Key, word: str, known: JotContext) -> bool:
     """Tell whether a bare word can be meant for a key."""
     if key.name in {"part", "rail"}:
         return bool(DESIGNATOR.fullmatch(word)) or _is_named(word, known.names.get(key.name, ()))
@@ -130,7 +148,7 @@ def _can_hold(key: Key, word: str, known: Known) -> bool:
     if key.name in {"qty", "quantity"}:  # a number with a point is a price
         return word.isdigit()
     if key.name == "from" and key.form == "text":
-        return _is_named(word, known.names.get(key.name, ()))
+        return _JOB_ID.fullmatch(word) is not None or _is_named(word, known.names.get(key.name, ()))
     test = _TESTS.get(key.form)
     return test is None or test(key, word)
 
@@ -152,6 +170,7 @@ _TESTS: Mapping[str, Callable[[Key, str], bool]] = {
     "quantity": _is_quantity,
     "number": lambda _key, word: number_in(word) is not None,
     "money": lambda _key, word: SUM.fullmatch(word) is not None,
+    "unit price": lambda _key, word: SUM.fullmatch(word) is not None,
     "flag": lambda _key, word: word.casefold() in (*YES, *NO),
     "duration": lambda _key, word: word[:1].isdigit() or word[:1].casefold() == "p",
     "job": lambda _key, word: word[-1:].isdigit(),

@@ -10,17 +10,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from jobkit.jobs.design import Point, PointWant
-from jobkit.jobs.digest import Manner, manner
+from jobkit.jobs.design import Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
-from jobkit.reckon.entry.defaults import COLD_KINDS, last_soldered, off_the_board, state_habit
-from jobkit.reckon.entry.reading_entry import Pair, Said, Situation, settle
+from jobkit.jobs.manner import Manner, manner
+from jobkit.reckon.entry.defaults import COLD_KINDS, default_state, last_soldered, off_the_board
+from jobkit.reckon.entry.reading_entry import BenchContext, Overrides, Pair, make_reading
 
 WALKS = ("arrival", "proof")
 
 
-class Stop(NamedTuple):
+class WalkStop(NamedTuple):
     """One reading to take: at which point, where that is, and in which manner."""
 
     point: str
@@ -44,79 +44,79 @@ class Stop(NamedTuple):
         return Manner(self.point, self.kind, self.to or "", self.red_on or "", state, self.removed)
 
 
-def stops(there: Situation, when: str) -> tuple[Stop, ...]:
+def stops(context: BenchContext, stage: str) -> tuple[WalkStop, ...]:
     """List the readings of a walk, each manner once."""
-    found: dict[Manner, Stop] = {}
-    for stop in _proof(there) if when == "proof" else _cold(there):
+    found: dict[Manner, WalkStop] = {}
+    for stop in _proof(context) if stage == "proof" else _cold(context):
         found.setdefault(stop.manner, stop)
     return tuple(found.values())
 
 
-def is_read(stop: Stop, job: Job, when: str) -> bool:
+def is_read(stop: WalkStop, job: Job, stage: str) -> bool:
     """Tell whether the reading is there at this stage; for proof, whether it was taken after the last soldering."""
-    since = last_soldered(job) if when == "proof" else None
+    since = last_soldered(job) if stage == "proof" else None
     return any(
-        reading.when == when
+        reading.stage == stage
         and manner(reading) == stop.manner
         and (since is None or reading.at is None or reading.at >= since)
         for reading in job.readings
     )
 
 
-def reading_at(stop: Stop, typed: str, said: Said, there: Situation) -> Reading:
+def reading_at(stop: WalkStop, typed: str, overrides: Overrides, context: BenchContext) -> Reading:
     """Make a reading of a value typed at a stop; raises MisuseError."""
-    said = said._replace(kind=stop.kind, state=stop.state, as_is=True)
-    reading = settle(Pair(stop.point, typed), said, there)
+    overrides = overrides._replace(kind=stop.kind, state=stop.state, as_is=True)
+    reading = make_reading(Pair(stop.point, typed), overrides, context)
     return reading._replace(to=stop.to, red_on=stop.red_on, removed=stop.removed)
 
 
-def _proof(there: Situation) -> Iterator[Stop]:
-    policy = there.bench.settings.proof_for(there.job.board.kind, there.job.outcome)
+def _proof(context: BenchContext) -> Iterator[WalkStop]:
+    policy = context.bench.settings.proof_for(context.job.board.kind, context.job.outcome)
     for name in policy.cold_resistance if policy else ():
-        point = (there.design.point(name) if there.design else None) or Point((), name)
-        yield _stop(there, point, PointWant((), "resistance", "cold"))
-    yield from _cold(there)
-    yield from _powered(there)
+        point = (context.design.point(name) if context.design else None) or Point((), name)
+        yield _stop(context, point, PointLimit((), "resistance", "cold"))
+    yield from _cold(context)
+    yield from _powered(context)
 
 
-def _cold(there: Situation) -> Iterator[Stop]:
+def _cold(context: BenchContext) -> Iterator[WalkStop]:
     """Go through what is measured without power; a point without limits has its resistance taken."""
-    for point, want in _limits(there):
-        if want.kind in COLD_KINDS and want.state != "powered":
-            yield _stop(there, point, want)
-        elif not point.wants:
-            yield _stop(there, point, PointWant((), "resistance", "cold"))
+    for point, limit in _limits(context):
+        if limit.kind in COLD_KINDS and limit.state != "powered":
+            yield _stop(context, point, limit)
+        elif not point.limits:
+            yield _stop(context, point, PointLimit((), "resistance", "cold"))
 
 
-def _powered(there: Situation) -> Iterator[Stop]:
-    for point, want in _limits(there):
-        if point.wants and (want.state == "powered" or want.kind not in COLD_KINDS):
-            yield _stop(there, point, want)
+def _powered(context: BenchContext) -> Iterator[WalkStop]:
+    for point, limit in _limits(context):
+        if point.limits and (limit.state == "powered" or limit.kind not in COLD_KINDS):
+            yield _stop(context, point, limit)
 
 
-def _limits(there: Situation) -> Iterator[tuple[Point, PointWant]]:
+def _limits(context: BenchContext) -> Iterator[tuple[Point, PointLimit]]:
     """Go through points and limits; one with packages off the board only where just these are off."""
-    off = tuple(sorted(off_the_board(there.job)))
-    for point in there.design.points if there.design else ():
-        for want in _fitting(point.wants, off) or (() if point.wants else (PointWant(()),)):
-            yield point, want
+    off = tuple(sorted(off_the_board(context.job)))
+    for point in context.design.points if context.design else ():
+        for limit in _fitting(point.limits, off) or (() if point.limits else (PointLimit(()),)):
+            yield point, limit
 
 
-def _fitting(wants: Iterable[PointWant], off: tuple[str, ...]) -> list[PointWant]:
-    return [want for want in wants if tuple(sorted(want.removed)) in {(), off}]
+def _fitting(limits: Iterable[PointLimit], off: tuple[str, ...]) -> list[PointLimit]:
+    return [limit for limit in limits if tuple(sorted(limit.removed)) in {(), off}]
 
 
-def _stop(there: Situation, point: Point, want: PointWant) -> Stop:
-    kind = want.kind or "resistance"
-    return Stop(
+def _stop(context: BenchContext, point: Point, limit: PointLimit) -> WalkStop:
+    kind = limit.kind or "resistance"
+    return WalkStop(
         point.name or "",
         kind,
         "warm"
-        if want.state == "cold" and there.warm
-        else want.state or state_habit(point, kind, warm=there.warm),
+        if limit.state == "cold" and context.warm
+        else limit.state or default_state(point, kind, warm=context.warm),
         point.where,
         point.rail,
-        want.to,
-        want.red_on,
-        tuple(sorted(off_the_board(there.job))),
+        limit.to,
+        limit.red_on,
+        tuple(sorted(off_the_board(context.job))),
     )

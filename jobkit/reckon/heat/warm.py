@@ -27,7 +27,7 @@ def is_soldered(work: Work) -> bool:
 
 
 def is_warming(work: Work) -> bool:
-    """Tell whether a piece of work leaves the board warm: soldering, an iron on lands, baking, or a heat log."""
+    """Tell whether a piece of work leaves the board warm: soldering, an iron on pads, baking, or a heat log."""
     if work.heat:
         return True
     if work.did in _SOLDERED:

@@ -1,25 +1,29 @@
 """What a client owes for a job: lines, tax, payments, and what is left to pay.
 
-This is arithmetic on what the job file says. It is no tax advice.
+This is arithmetic on what the job file says. It is not tax advice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts, Paid
+from jobkit.jobs.in_force import latest
 from jobkit.jobs.money import Money, check_currency, negated, parse_money, total
 from jobkit.jobs.settings import Settings, Tax
 from jobkit.reckon.money.priced import (
+    CREDIT,
+    DISCOUNT,
     NOTHING,
     REPAIR,
     SHIPPING,
     Priced,
     agreement,
     basis,
+    discounts,
     most_allowed,
     percent,
     price_of_repair,
@@ -27,26 +31,31 @@ from jobkit.reckon.money.priced import (
     repair_lines,
     shipping_and_credits,
 )
-from jobkit.reckon.money.tax import Line, Totals, totals
+from jobkit.reckon.money.refunds import paid_sums
+from jobkit.reckon.money.tax import TaxedLine, Totals, totals
+from jobkit.reckon.money.terms import tax_of
 from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, by_the_minute
 from jobkit.units.errors import MisuseError
 
 BREAKDOWN = "breakdown"
-"""The basis of a bill by the minute, labour at the bench's rate and parts. Nobody agreed to it, so it is not owed."""
+"""The basis of a bill by the minute, labour at the bench's rate and parts. The client did not agree to it, so it is not
+owed.
+"""
 
 
 class BillError(MisuseError):
-    """A job that cannot be billed as it stands."""
+    """A job that cannot be billed as it is."""
 
 
 class Bill(NamedTuple):
     """A bill as of the end of a day.
 
-    `basis` tells what it stands on, `kinds` what each line of `totals` is for. `paid` adds up the payments, `settled`
-    is the day that `dates.paid` names. `owed` is what is left to pay, negative where something is to be given back, and
-    None where nothing has been priced. `agreed` is what the client agreed to last, `most` the most it may come to, and
-    `asked` what the repair comes to in the same terms: before tax where prices are net, with it where they are gross.
-    `late` are credit notes dated after the day on which the bill was paid. The last four are for a breakdown only.
+    `basis` names what the price is based on, `kinds` what each line of `totals` is for. `paid` adds up the payments,
+    `refunded` what was paid back, `settled` is the day that `dates.paid` names. `owed` is the balance due: negative
+    where money is to be given back, None where nothing has been priced. `agreed` is what the client agreed to last,
+    `most` the most it may cost, and `asked` what the repair costs in the same terms: before tax where prices are net,
+    with it where they are gross. `earned` is without tax and shipping, less credits. The last four are for a
+    breakdown only.
     """
 
     job: str
@@ -55,13 +64,15 @@ class Bill(NamedTuple):
     kinds: tuple[str, ...]
     totals: Totals
     payments: tuple[Paid, ...]
+    refunds: tuple[Paid, ...]
     paid: Money
+    refunded: Money
     settled: Day
     owed: Money | None
     agreed: tuple[Day, Money] | None
     most: Money | None
     asked: Money | None
-    late: tuple[Day, ...]
+    earned: Money
     note: str = ""
     minutes: tuple[tuple[str, Decimal], ...] = ()
     unpriced: tuple[str, ...] = ()
@@ -82,78 +93,116 @@ class Bill(NamedTuple):
         return more if more.amount > 0 else None
 
 
-def bill(facts: Facts, bench: Bench, *, breakdown: bool = False) -> Bill:
+class _Account(NamedTuple):
+    """The currency of a bill, how it is taxed, and what was paid and paid back."""
+
+    currency: str
+    tax: Tax
+    paid: Money
+    refunded: Money
+
+
+def bill(facts: Facts, bench: Bench, *, breakdown: bool = False, on: Day = "") -> Bill:
     """Make out the bill of a job, from its facts as of a day.
 
-    With `breakdown`, and where nothing has been priced, the repair is reckoned by the minute instead: see
-    `by_the_minute`. Tax is that of the line, else of the job, else of the item in stock.toml, else of the bench. Raises
-    BillError where currencies are mixed or none is known, and where labour has no rate.
+    With `breakdown`, and where nothing has been priced, the repair is calculated by the minute instead: see
+    `by_the_minute`. Tax is that of the line, else of the job, else of the item in stock.toml, else of the bench on the
+    day of supply, for which a job that is still open takes the day `on`. Raises BillError where currencies are mixed or
+    none is known, where more was paid back than was paid, and where labour has no rate.
     """
-    stands_on = basis(facts)
-    reckoned = by_the_minute(facts, bench) if breakdown or stands_on == NOTHING else None
-    lines = (*(reckoned.lines if reckoned else repair_lines(facts)), *shipping_and_credits(facts))
-    currency, sums, paid = _made_out(facts, lines, bench.settings)
+    based_on = basis(facts)
+    _check_readable(facts, ("price", "used", "work") if breakdown or based_on == NOTHING else ("price",))
+    timed = by_the_minute(facts, bench) if breakdown or based_on == NOTHING else None
+    lines = (
+        *(timed.lines if timed else (*repair_lines(facts), *discounts(facts))),
+        *shipping_and_credits(facts),
+    )
+    account = _account(facts, lines, bench.settings, on)
+    sums = _totals(lines, facts, account)
     made = Bill(
         facts.id,
-        BREAKDOWN if reckoned else stands_on,
-        bench.settings.tax,
+        BREAKDOWN if timed else based_on,
+        account.tax,
         tuple(line.kind for line in lines),
         sums,
         tuple(facts.payments),
-        paid,
+        tuple(facts.refunds),
+        account.paid,
+        account.refunded,
         facts.paid,
-        None if reckoned else _owed(facts, sums.gross, paid),
+        None if timed else _owed(facts, lines, sums.gross, account),
         agreement(facts),
         most_allowed(facts),
-        _sum_of(lines, currency, (REPAIR, LABOUR, PART, CUT)),
-        tuple(note.day for note in facts.credits if facts.paid and note.day > facts.paid),
+        _sum_of(lines, account.currency, (REPAIR, DISCOUNT, LABOUR, PART, CUT)),
+        _earned(lines, sums),
         facts.price_tax_note,
     )
-    if reckoned is None:
+    if timed is None:
         return made
     return made._replace(
-        minutes=reckoned.minutes,
-        unpriced=reckoned.unpriced,
-        cut=reckoned.cut,
-        instead_of=None if stands_on == NOTHING else price_of_repair(facts),
+        minutes=timed.minutes,
+        unpriced=timed.unpriced,
+        cut=timed.cut,
+        instead_of=None if based_on == NOTHING else price_of_repair(facts),
     )
 
 
-def still_owed(facts: Facts, bench: Bench) -> Money | None:
-    """Tell what is left to pay for a job, with tax and less what was paid; None where that is nothing or less.
+def balance(facts: Facts, bench: Bench) -> Money | None:
+    """Return the balance due for a job: with tax, less what was paid, negative where money is to be given back.
 
-    A job that cannot be billed as it stands is owed for nothing here; `bill` and lint say why.
-    """
-    if facts.paid or basis(facts) == NOTHING:
-        return None
-    try:
-        _, sums, paid = _made_out(facts, priced(facts), bench.settings)
-    except MisuseError:
-        return None
-    owed = _owed(facts, sums.gross, paid)
-    return owed if owed.amount > 0 else None
-
-
-def earned(facts: Facts, bench: Bench) -> Money | None:
-    """Tell what a job's bill comes to without tax and shipping, less credits; None where nothing is priced.
-
-    Raises BillError for a job that cannot be billed.
+    None where nothing is priced, and for a job that cannot be billed; `bill` and lint say why.
     """
     if basis(facts) == NOTHING:
         return None
-    if bench.settings.tax.prices == "net":
-        # Prices hold no tax, so none has to be taken out of them: a sum over all jobs is quicker for it.
+    try:
         lines = priced(facts)
-        currency = _currency(facts, lines, bench.settings)
-        return total((line.amount for line in lines if line.kind != SHIPPING), currency)
-    made = bill(facts, bench)
-    kept = [row.net for kind, row in zip(made.kinds, made.totals.lines, strict=True) if kind != SHIPPING]
-    return total(kept, made.currency)
+        account = _account(facts, lines, bench.settings)
+        return _owed(facts, lines, _totals(lines, facts, account).gross, account)
+    except MisuseError:
+        return None
+
+
+def still_owed(facts: Facts, bench: Bench) -> Money | None:
+    """Return what is left to pay for a job; None where that is nothing or less."""
+    owed = None if facts.paid else balance(facts, bench)
+    return owed if owed and owed.amount > 0 else None
+
+
+def to_give_back(facts: Facts, bench: Bench) -> Money | None:
+    """Return what the bench owes the client for a job that is over; None where that is nothing."""
+    over = facts.finished or facts.sent or facts.collected or facts.declined
+    if not over or not (facts.payments or facts.credits):
+        return None
+    owed = balance(facts, bench)
+    return negated(owed) if owed and owed.amount < 0 else None
+
+
+def earned(facts: Facts, bench: Bench) -> Money | None:
+    """Return what a job's bill is without tax and shipping, less credits; None where nothing is priced.
+
+    Raises BillError for a job that cannot be billed.
+    """
+    if basis(facts) == NOTHING and not (facts.refunds or facts.unreadable):
+        return None
+    lines = priced(facts)
+    account = _account(facts, lines, bench.settings)
+    if basis(facts) == NOTHING:
+        return None
+    if account.tax.prices == "net":
+        # Prices hold no tax, so none has to be taken out of them: a sum over all jobs is quicker for it.
+        return total((line.amount for line in lines if line.kind != SHIPPING), account.currency)
+    return _earned(lines, _totals(lines, facts, account))
+
+
+def _earned(lines: Sequence[Priced], sums: Totals) -> Money:
+    kept = (row.net for line, row in zip(lines, sums.lines, strict=True) if line.kind != SHIPPING)
+    return total(kept, sums.net.currency)
 
 
 def usual_currency(settings: Settings) -> str:
     """Name the bench's currency; raises BillError where bench.toml names none."""
-    currency = settings.currency or (settings.rate.currency if settings.rate else None)
+    rate = latest(settings.rate)
+    currency = settings.currency or (rate.currency if rate else None)
     if currency is None:
         raise BillError(
             "there is no price yet, and bench.toml names no currency", "write currency under [bench]"
@@ -161,25 +210,51 @@ def usual_currency(settings: Settings) -> str:
     return currency
 
 
-def _made_out(facts: Facts, lines: Sequence[Priced], settings: Settings) -> tuple[str, Totals, Money]:
-    """Give the currency of a bill, what its lines come to, and what was paid; raises BillError."""
+def _check_readable(facts: Facts, tables: Iterable[str]) -> None:
+    """Raise BillError where one of these tables could not be read: the bill would be wrong, and look right."""
+    broken = next((table for table in tables if table in facts.unreadable), None)
+    if broken:
+        message = f'{facts.id} cannot be billed while its "{broken}" has errors'
+        raise BillError(message, f"see `jobkit lint {facts.path}`")
+
+
+def _account(facts: Facts, lines: Sequence[Priced], settings: Settings, on: Day = "") -> _Account:
+    """Find the currency and the tax of a bill, and add up what was paid and paid back; raises BillError."""
+    _check_readable(facts, ("price",))
     currency = _currency(facts, lines, settings)
-    paid = total((parse_money(one.amount) for one in facts.payments if one.amount), currency)
-    return currency, _totals(lines, facts, settings.tax, currency), paid
+    return _Account(currency, tax_of(facts, settings, on), *paid_sums(facts, currency))
 
 
-def _totals(lines: Iterable[Priced], facts: Facts, tax: Tax, currency: str) -> Totals:
-    own = percent(facts.price_tax)
+def _totals(lines: Iterable[Priced], facts: Facts, account: _Account) -> Totals:
+    own, tax = percent(facts.price_tax), account.tax
     usual = tax.rate if own is None else own
     rows = (
-        Line(one.what, one.quantity, one.each, usual if one.percent is None else one.percent) for one in lines
+        TaxedLine(one.what, one.quantity, one.each, usual if one.percent is None else one.percent)
+        for one in lines
     )
-    return totals(rows, currency, tax.prices, tax.rounded)
+    return totals(rows, account.currency, tax.prices, tax.rounded)
 
 
-def _owed(facts: Facts, gross: Money, paid: Money) -> Money:
-    """Take off what was paid; the day of `dates.paid` says that all of it was."""
-    return total([] if facts.paid else [gross, negated(paid)], gross.currency)
+def _owed(facts: Facts, lines: Sequence[Priced], gross: Money, account: _Account) -> Money:
+    """Take off what was paid, and add what was paid back.
+
+    The day of `dates.paid` says that nothing is left to pay: the payments that are written down, or the bill as it was
+    on that day where none are. What a later credit note takes off is then to be given back.
+    """
+    if not facts.paid:
+        return total([gross, negated(account.paid), account.refunded], account.currency)
+    paid = account.paid
+    if not facts.payments:
+        late = sum(note.day > facts.paid for note in facts.credits if note.amount)
+        paid = _totals(_without_late(lines, facts), facts, account).gross if late else gross
+    left = total([gross, negated(paid), account.refunded], account.currency)
+    return left if left.amount < 0 else total([], account.currency)
+
+
+def _without_late(lines: Sequence[Priced], facts: Facts) -> Iterator[Priced]:
+    """Leave out the credit notes dated after the day on which the bill was paid."""
+    days = iter([note.day for note in facts.credits if note.amount])
+    return (line for line in lines if line.kind != CREDIT or next(days) <= facts.paid)
 
 
 def _sum_of(lines: Iterable[Priced], currency: str, kinds: Sequence[str]) -> Money | None:
@@ -191,6 +266,7 @@ def _currency(facts: Facts, lines: Sequence[Priced], settings: Settings) -> str:
     """Find the one currency of a bill, that of its first line, else the bench's; raises BillError for more than one."""
     named = [(line.each, line.what) for line in lines]
     named += [(parse_money(one.amount), f"the payment of {one.day}") for one in facts.payments if one.amount]
+    named += [(parse_money(one.amount), f"the refund of {one.day}") for one in facts.refunds if one.amount]
     currency = named[0][0].currency if named else usual_currency(settings)
     for money, what in named:
         try:

@@ -13,7 +13,8 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, negated, rounded, total
 from jobkit.jobs.week import week_of
 from jobkit.reckon.money.bill import earned, usual_currency
-from jobkit.reckon.money.time_and_materials import cost_of
+from jobkit.reckon.money.cost import parts_cost
+from jobkit.reckon.money.terms import closed_day
 from jobkit.units.errors import MisuseError
 
 
@@ -54,25 +55,27 @@ class _Share(NamedTuple):
     parts: Mapping[str, Fraction]
 
 
-def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None = None) -> Earnings:
-    """Reckon what was earned with the jobs that were finished, on `since` or later.
+def earnings(books: Iterable[tuple[Iterable[Facts], Bench]], by: str, since: date | None = None) -> Earnings:
+    """Calculate what was earned with the jobs that were finished or declined, on `since` or later.
 
-    Each job counts in the week in which it was finished, and for its design. Over kinds of work its money is shared out
-    in proportion to the minutes of each: a way of sharing, and no finding about which work pays. A job that brought
-    nothing, such as one under warranty, counts with its hours. Currencies are never added up.
+    Each job counts in the week in which it was finished or declined, and for its design. Over kinds of work its money
+    is shared out in proportion to the minutes of each: a way of sharing, and no finding about which work pays. A job
+    that brought nothing, such as one under warranty, counts with its hours. Currencies are never added up.
     """
     shares: list[_Share] = []
     left_out: list[tuple[str, str]] = []
     unpriced: dict[str, None] = {}
-    for one in facts:
-        if not one.finished or (since and one.finished < since.isoformat()):
+    for one, bench in ((one, bench) for facts, bench in books for one in facts):
+        closed = closed_day(one)
+        if not closed or (since and closed < since.isoformat()):
             continue
+        parts = parts_cost(one, bench)
         try:
-            whole = _whole(one, bench)
+            whole = _whole(one, bench, parts.spent)
         except MisuseError as error:
             left_out.append((one.id, error.message))
             continue
-        unpriced |= dict.fromkeys(took.item for took in one.used if cost_of(took, bench) is None)
+        unpriced |= dict.fromkeys(parts.unknown)
         shares += _GROUPS[by](one, whole)
     groups: dict[str, list[_Share]] = {}
     for share in shares:
@@ -81,21 +84,15 @@ def earnings(facts: Iterable[Facts], bench: Bench, by: str, since: date | None =
     return Earnings(by, rows, tuple(_rows("all", shares)), tuple(left_out), tuple(unpriced))
 
 
-def _whole(one: Facts, bench: Bench) -> _Share:
+def _whole(one: Facts, bench: Bench, parts: Mapping[str, Fraction]) -> _Share:
     money = earned(one, bench)
-    parts: dict[str, Fraction] = {}
-    for took in one.used:
-        cost = cost_of(took, bench)
-        if cost:
-            spent = Fraction(cost.amount) * Fraction(took.qty)
-            parts[cost.currency] = parts.get(cost.currency, Fraction(0)) + spent
     minutes = sum((Fraction(str(done.minutes)) for done in one.work), Fraction(0))
     currency = money.currency if money else usual_currency(bench.settings)
     return _Share(one.id, "", currency, minutes, Fraction(money.amount if money else 0), parts)
 
 
 def _by_week(one: Facts, whole: _Share) -> Iterator[_Share]:
-    yield whole._replace(group=str(week_of(date.fromisoformat(one.finished))))
+    yield whole._replace(group=str(week_of(date.fromisoformat(closed_day(one)))))
 
 
 def _by_design(one: Facts, whole: _Share) -> Iterator[_Share]:
@@ -124,7 +121,7 @@ BY = tuple(_GROUPS)
 
 
 def _rows(group: str, shares: Sequence[_Share]) -> Iterator[Earned]:
-    """Make one row a currency; parts paid in another than the job is billed in stand in a row of their own."""
+    """Make one row a currency; parts paid in another than the job is billed in are in a row of their own."""
     for currency in sorted({each for share in shares for each in (share.currency, *share.parts)}):
         own = [share for share in shares if share.currency == currency]
         billed = sum((share.billed for share in own), Fraction(0))

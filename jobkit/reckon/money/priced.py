@@ -1,4 +1,4 @@
-"""On what the price of a job stands, before tax: the lines of its bill, and the most it may come to.
+"""On what the price of a job is based, before tax: the lines of its bill, and the most it may come to.
 
 Amounts are as the book writes prices, net or gross, whichever its bench.toml says.
 """
@@ -9,16 +9,17 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from jobkit.jobs.facts import Credited, Facts
-from jobkit.jobs.money import Money, MoneyError, parse_money, times, total
+from jobkit.jobs.facts import Credited, Discounted, Facts
+from jobkit.jobs.money import Money, MoneyError, parse_money, parse_unit_price, times, total
 
 LINES, CHARGED, NOT_REPAIRED, AGREED, QUOTED, NOTHING = (
     "lines", "charged", "not repaired", "agreed", "quoted", "nothing",
 )  # fmt: skip
-"""What the price of the repair stands on, first one that is there: the bench's own lines, what it charged, the price
-for a board not repaired, what was agreed last, what was quoted; and nothing yet."""
+"""What the price of the repair is based on, first one that is there: the bench's own lines, what it charged, the price
+for a board not repaired, what was agreed last, what was quoted; and nothing yet.
+"""
 
-REPAIR, SHIPPING, CREDIT = "repair", "shipping", "credit"
+REPAIR, DISCOUNT, SHIPPING, CREDIT = "repair", "discount", "shipping", "credit"
 """What a line is for."""
 
 _EXAMINED = {
@@ -47,8 +48,8 @@ class Priced(NamedTuple):
 
 
 def priced(facts: Facts) -> tuple[Priced, ...]:
-    """List what the client is asked for: the repair, its shipping, and what was given back."""
-    return (*repair_lines(facts), *shipping_and_credits(facts))
+    """List what the client is charged: the repair less discounts, its shipping, and what was given back."""
+    return (*repair_lines(facts), *discounts(facts), *shipping_and_credits(facts))
 
 
 def repair_lines(facts: Facts) -> tuple[Priced, ...]:
@@ -60,15 +61,27 @@ def repair_lines(facts: Facts) -> tuple[Priced, ...]:
     if stands_on == LINES:
         own = (line for line in facts.price_lines if line.each)
         return tuple(
-            Priced(line.what, parse_money(line.each), Decimal(line.quantity), percent(line.tax))
+            Priced(line.what, parse_unit_price(line.each), Decimal(line.quantity), percent(line.tax))
             for line in own
         )
     price = _one_price(facts, stands_on)
     return (Priced(_words(facts, stands_on, price), price),) if price else ()
 
 
+def discounts(facts: Facts) -> tuple[Priced, ...]:
+    """List what is taken off the repair; nothing as long as the repair has no price."""
+    if basis(facts) == NOTHING:
+        return ()
+    return tuple(_discount(one) for one in facts.discounts if one.amount)
+
+
+def _discount(one: Discounted) -> Priced:
+    what = f"discount: {one.why}"
+    return Priced(what, parse_money(one.amount), Decimal(-1), percent(one.tax), DISCOUNT)
+
+
 def shipping_and_credits(facts: Facts) -> tuple[Priced, ...]:
-    """List what stands on a bill whatever the repair costs."""
+    """List what is on a bill whatever the repair costs."""
     shipping = facts.price_shipping
     sent = [Priced("shipping", parse_money(shipping), kind=SHIPPING)] if shipping else []
     return (*sent, *(_credit(note) for note in facts.credits if note.amount))
@@ -80,7 +93,7 @@ def _credit(note: Credited) -> Priced:
 
 
 def basis(facts: Facts) -> str:
-    """Tell what the price of the repair stands on."""
+    """Tell what the price of the repair is based on."""
     if facts.price_lines:
         return LINES
     if facts.price_charged:
@@ -98,11 +111,14 @@ def was_not_repaired(facts: Facts) -> bool:
 
 
 def agreement(facts: Facts) -> tuple[str, Money] | None:
-    """Find what the client agreed to last, and when."""
-    last = ("", "")
-    for one in facts.price_agreed:
-        if one[1] and one[0] >= last[0]:
-            last = one
+    """Find what the client agreed to last, and when.
+
+    A job that was quoted and has a day of agreement, without an amount agreed, was agreed to as quoted.
+    """
+    last = (facts.agreed, facts.price_quoted) if facts.agreed else ("", "")
+    agreed = [one for one in facts.price_agreed if one[1]]
+    if agreed:
+        last = max(reversed(agreed), key=lambda one: one[0])
     return (last[0], parse_money(last[1])) if last[1] else None
 
 
@@ -123,11 +139,8 @@ def most_allowed(facts: Facts) -> Money | None:
 
 
 def price_of_repair(facts: Facts) -> Money | None:
-    """Add up what the repair costs, without shipping and credits; raises MoneyError where currencies are mixed."""
-    stands_on = basis(facts)
-    if stands_on != LINES:
-        return _one_price(facts, stands_on)
-    amounts = [line.amount for line in repair_lines(facts)]
+    """Add up what the repair costs less discounts, without shipping; raises MoneyError for two currencies."""
+    amounts = [line.amount for line in (*repair_lines(facts), *discounts(facts))]
     return total(amounts, amounts[0].currency) if amounts else None
 
 
@@ -169,6 +182,10 @@ def _words(facts: Facts, stands_on: str, price: Money) -> str:
         return "repair as quoted"
     if price.amount == 0:
         return "repair, free of charge"
-    most = most_allowed(facts) if facts.price_agreed else None
-    within = most is not None and most.currency == price.currency and price.amount <= most.amount
-    return "repair as agreed" if within else "repair"
+    agreed, most = agreement(facts), most_allowed(facts)
+    if agreed is None or most is None:
+        return "repair"
+    if price == agreed[1]:
+        return "repair as agreed"
+    at_most = "" if most == agreed[1] else f", at most {most}"
+    return f"repair (agreed: {agreed[1]}{at_most})"

@@ -21,7 +21,7 @@ class TaxError(MisuseError):
     """Lines that cannot be taxed as asked."""
 
 
-class Line(NamedTuple):
+class TaxedLine(NamedTuple):
     """So many of something at a price each, taxed at so many percent.
 
     The quantity may be a fraction (50 minutes of an hour) and negative (a credit).
@@ -36,7 +36,7 @@ class Line(NamedTuple):
 class Billed(NamedTuple):
     """A line and what it comes to; where tax is rounded by bill, `tax` is the line's part of it."""
 
-    line: Line
+    line: TaxedLine
     net: Money
     tax: Money
     gross: Money
@@ -61,8 +61,8 @@ class Totals(NamedTuple):
     gross: Money
 
 
-def totals(lines: Iterable[Line], currency: str, prices: str = "net", by: str = "bill") -> Totals:
-    """Reckon a bill with `prices` net or gross, tax rounded `by` line or bill; raises TaxError, MoneyError.
+def totals(lines: Iterable[TaxedLine], currency: str, prices: str = "net", by: str = "bill") -> Totals:
+    """Calculate a bill with `prices` net or gross, tax rounded `by` line or bill; raises TaxError, MoneyError.
 
     Quantity times price is rounded for each line (EN 16931-1:2017, BT-131, BR-DEC-23). Tax is rounded for
     each line, or once for all lines of a rate (BR-CO-17); both are in use and differ by small change (HMRC
@@ -84,7 +84,7 @@ def totals(lines: Iterable[Line], currency: str, prices: str = "net", by: str = 
     return Totals(billed, rates, *whole)
 
 
-def _billed(lines: Sequence[Line], currency: str, prices: str, by: str) -> Iterable[Billed]:
+def _billed(lines: Sequence[TaxedLine], currency: str, prices: str, by: str) -> Iterable[Billed]:
     nothing = total((), currency)
     so_far: dict[Decimal, tuple[Money, Money]] = {}
     for line in lines:
@@ -112,11 +112,11 @@ def _sums(billed: Sequence[Billed], currency: str) -> tuple[Money, Money, Money]
     return net, tax, total([net, tax], currency)
 
 
-def _check(lines: Sequence[Line], prices: str, by: str) -> None:
+def _check(lines: Sequence[TaxedLine], prices: str, by: str) -> None:
     if prices not in PRICES:
         raise TaxError(f'prices cannot be "{prices}"', "write net or gross")
     if by not in ROUNDED:
         raise TaxError(f'tax cannot be rounded by "{by}"', "write line or bill")
     absurd = next((line for line in lines if not 0 <= line.percent <= 100), None)
     if absurd is not None:
-        raise TaxError(f"{absurd.percent} % is no rate of tax", "write one from 0 % to 100 %")
+        raise TaxError(f"{absurd.percent} % is not a rate of tax", "write one from 0 % to 100 %")

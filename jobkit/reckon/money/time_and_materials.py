@@ -8,10 +8,12 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.facts import Facts, Took
-from jobkit.jobs.money import Money, negated, parse_money, rounded, total
+from jobkit.jobs.facts import Facts, UsedRow
+from jobkit.jobs.money import Money, negated, parse_unit_price, rounded, total
 from jobkit.jobs.stock import Item
+from jobkit.reckon.money.cost import cost_of
 from jobkit.reckon.money.priced import Priced, most_allowed, percent
+from jobkit.reckon.money.terms import rate_of, usual_day
 from jobkit.units.errors import MisuseError
 
 LABOUR, PART, CUT = "labour", "part", "cut"
@@ -32,20 +34,20 @@ class ByTheMinute(NamedTuple):
 
 
 def by_the_minute(facts: Facts, bench: Bench) -> ByTheMinute:
-    """Reckon a repair by the minute.
+    """Calculate a repair by the minute.
 
-    Bench time is the minutes of all [[work]]; a load run needs nobody beside it. Each part costs the price that the job
-    names for it, else that in stock.toml where it came from stock, else what it cost; a part that the client brought
-    only what the job names. Where this comes to more than the client allowed, a line takes off the rest. Raises
-    RateError where there is work, and bench.toml names no rate.
+    Bench time is the minutes of all [[work]], at the rate in force on the day of each; a load run needs no technician
+    beside it. Each part costs the price that the job names for it, else that in stock.toml where it came from stock,
+    else what it cost; a part that the client brought only what the job names. Where this comes to more than the client
+    allowed, a line takes off the rest. Raises RateError where there is work on a day for which bench.toml has no rate.
     """
     minutes = _minutes(facts)
-    lines = [*_labour(facts, bench, sum((spent for _, spent in minutes), Decimal(0)))]
+    lines = [*_labour(facts, bench)]
     unpriced = []
     for took in facts.used:
         if took.source == "client" and not took.price:
             continue
-        price = price_of(took, bench)
+        price = price_of(took, facts, bench)
         if price is None:
             unpriced.append(_called(took, bench))
         elif price.amount:
@@ -55,21 +57,12 @@ def by_the_minute(facts: Facts, bench: Bench) -> ByTheMinute:
     return ByTheMinute((*lines, *cuts), minutes, tuple(unpriced), cut)
 
 
-def price_of(took: Took, bench: Bench) -> Money | None:
-    """Tell what the client pays for one piece; None where nobody says."""
+def price_of(took: UsedRow, facts: Facts, bench: Bench) -> Money | None:
+    """Return what the client pays for one piece; None where that is not known."""
     if took.price:
-        return parse_money(took.price)
+        return parse_unit_price(took.price)
     item = bench.stock.get(took.item) if took.from_stock else None
-    return (item.price if item else None) or cost_of(took, bench)
-
-
-def cost_of(took: Took, bench: Bench) -> Money | None:
-    """Tell what one piece cost the bench, by the job, the lot or the item in stock.toml; None where nobody says."""
-    if took.cost:
-        return parse_money(took.cost)
-    item = bench.stock.get(took.item) if took.from_stock else None
-    lot = item.lot(took.lot) if item and took.lot else None
-    return (lot and lot.cost) or (item.cost if item else None)
+    return (item.price if item else None) or cost_of(took, facts, bench)
 
 
 def _minutes(facts: Facts) -> tuple[tuple[str, Decimal], ...]:
@@ -79,18 +72,29 @@ def _minutes(facts: Facts) -> tuple[tuple[str, Decimal], ...]:
     return tuple((did, minutes) for did, minutes in spent.items() if minutes)
 
 
-def _labour(facts: Facts, bench: Bench, minutes: Decimal) -> Iterator[Priced]:
-    rate = bench.settings.rate
-    if minutes and rate is None:
-        raise RateError(
-            f"{facts.id} cannot be reckoned by the minute, for bench.toml names no rate",
-            'write one under [bench], as in rate = "48.00 EUR"',
-        )
-    if minutes and rate:
-        yield Priced("bench time, by the hour", rate, Fraction(minutes) / 60, kind=LABOUR)
+def _labour(facts: Facts, bench: Bench) -> Iterator[Priced]:
+    """Make one line for each hourly rate."""
+    spent: dict[Money, Fraction] = {}
+    for work in facts.work:
+        if not work.minutes:
+            continue
+        rate = rate_of(work, facts, bench.settings)
+        if rate is None:
+            raise _no_rate(work.day or usual_day(facts), facts, bench)
+        spent[rate] = spent.get(rate, Fraction(0)) + Fraction(str(work.minutes))
+    for rate, minutes in spent.items():
+        yield Priced("bench time, by the hour", rate, minutes / 60, kind=LABOUR)
 
 
-def _part(took: Took, price: Money, bench: Bench, facts: Facts) -> Priced:
+def _no_rate(day: str, facts: Facts, bench: Bench) -> RateError:
+    named = "has no rate" if not bench.settings.rate else f"has no rate for {day}"
+    return RateError(
+        f"{facts.id} cannot be calculated by the minute: bench.toml {named}",
+        'write one under [bench], as in rate = "48.00 EUR"',
+    )
+
+
+def _part(took: UsedRow, price: Money, bench: Bench, facts: Facts) -> Priced:
     item = bench.stock.get(took.item) if took.from_stock else None
     own = percent(took.tax)
     if own is None and not facts.price_tax and item:
@@ -98,7 +102,7 @@ def _part(took: Took, price: Money, bench: Bench, facts: Facts) -> Priced:
     return Priced(_called(took, bench), price, Decimal(took.qty), own, PART)
 
 
-def _called(took: Took, bench: Bench) -> str:
+def _called(took: UsedRow, bench: Bench) -> str:
     item: Item | None = bench.stock.get(took.item)
     name = (item and item.what) or took.item
     return f"{name} ({took.part})" if took.part else name
@@ -120,4 +124,4 @@ def _cuts(lines: list[Priced], most: Money | None) -> Iterator[Priced]:
         share = total([until, negated(taken)], most.currency)
         taken = until
         if share.amount:
-            yield Priced(f"less what goes beyond {most}", share, Decimal(-1), rate, CUT)
+            yield Priced(f"discount to the agreed maximum, {most}", share, Decimal(-1), rate, CUT)

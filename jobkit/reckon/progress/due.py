@@ -1,4 +1,4 @@
-"""What falls due: each thing left undone, on the day on which somebody has to see to it."""
+"""What falls due: each thing left undone, on the day on which you have to see to it."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from typing import NamedTuple
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
-from jobkit.jobs.facts import Facts, Waited
+from jobkit.jobs.facts import Facts, WaitRow
 from jobkit.jobs.stock import Item
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
-from jobkit.reckon.money.bill import still_owed
+from jobkit.reckon.money.debts import debt, give_back
 from jobkit.reckon.progress.status import status
 from jobkit.reckon.stock.on_hand import since_counted, stock
 from jobkit.reckon.warranty.cover import (
@@ -25,11 +25,13 @@ from jobkit.reckon.warranty.cover import (
     may_be_covered,
 )
 
-WHAT = ("warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
+WHAT = ("arrival", "warranty", "quote", "part", "payment", "collection", "promise", "meter", "dry")
 """All there is to be reminded of."""
 
+GIVE_BACK = "to give back"
+"""How a payment is due where the bench owes the client."""
+
 _CARRIED_ON = (CONTINUES, RESTARTS, RESTARTS_LATER, OUTLASTS)
-_GONE = ("kept-for-parts", "recycled")
 
 
 class Due(NamedTuple):
@@ -52,67 +54,88 @@ class Due(NamedTuple):
 def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
     """List what is overdue at the end of `on`, or falls due within so long, soonest first.
 
-    A warranty is listed from the first of its reminders on, even where its last day lies beyond.
+    A warranty is listed from the first of its reminders on, even where its last day is later. Within no time at all,
+    that is on the day alone, only what falls due or has a reminder on that day is listed.
     """
     last = _later(on, within) or date.max
     known = known_on(bench.facts, on)
     items = (*_of_jobs(bench, known, on), *_of_meters(bench, on), *_of_stock(bench, known, on))
-    near = (item for item in items if item.on <= last or (item.remind and min(item.remind) <= on))
+    if last == on:
+        near = [item for item in items if on in {item.on, *item.remind}]
+    else:
+        near = [item for item in items if item.on <= last or (item.remind and min(item.remind) <= on)]
     return tuple(sorted(near, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
 
 
 def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
     covers: dict[str, Cover] = {}
-    habit = bench.settings.warranty
+    habits = bench.settings.warranty
     for one in known.values():
         yield from _unfinished_business(one, bench)
         begun = one.finished or one.sent or one.collected or one.comeback_of
-        if begun and may_be_covered(one, known, habit, on):
-            covers[one.id] = cover(one.id, known, habit, on)
+        if begun and may_be_covered(one, known, habits, on):
+            covers[one.id] = cover(one.id, known, habits, on)
     # A comeback that carries a warranty on stands for the whole chain, so that its end is told once.
     carried = {known[job].comeback_of for job, found in covers.items() if found.link in _CARRIED_ON}
     for job, found in covers.items():
         if found.covered and job not in carried:
-            yield from _warranty(known[job], found, habit.remind)
+            yield from _warranty(known[job], found)
 
 
 def _unfinished_business(one: Facts, bench: Bench) -> Iterator[Due]:
     patience = bench.settings.patience
-    steps = [*_payment(one, bench, patience.payment)]
+    steps = [*_payment(one, bench)]
     # A board that is home again may still be unpaid, but nothing else of it can be left undone.
     if status(one).word != "done":
         steps += (
+            *_arrival(one, patience.arrival),
             *_quote(one, patience.quote),
-            *(_wait(one, wait, patience.parts, patience.quote) for wait in one.waits if not wait.until),
+            *(_wait(one, wait, patience.parts, patience.quote) for wait in _open_waits(one)),
             *_collection(one, patience.collection),
             *_promise(one),
         )
     yield from (step for step in steps if step)
 
 
+def _arrival(one: Facts, days: int) -> Iterator[Due | None]:
+    if one.is_on_its_way:
+        held_up = next((wait.what for wait in one.waits if _is_shipping(wait) and not wait.until), "")
+        yield _counted(one, "arrival", one.announced, days, "", held_up)
+
+
+def _open_waits(one: Facts) -> Iterator[WaitRow]:
+    """Go through what a job waits for; that a board is on its way here is told as its arrival."""
+    return (wait for wait in one.waits if not wait.until and not (one.is_on_its_way and _is_shipping(wait)))
+
+
+def _is_shipping(wait: WaitRow) -> bool:
+    return wait.reason == "shipping"
+
+
 def _quote(one: Facts, days: int) -> Iterator[Due | None]:
-    answered = one.agreed or one.declined or one.started or one.finished or one.sent
+    answered = one.is_agreed or one.declined or one.started or one.finished or one.sent
     asked = any(wait.reason == "client" and not wait.until for wait in one.waits)
     if one.quoted and not answered and not asked:
         yield _counted(one, "quote", one.quoted, days, "quoted", one.price_quoted)
 
 
-def _wait(one: Facts, wait: Waited, parts: int, client: int) -> Due | None:
+def _wait(one: Facts, wait: WaitRow, parts: int, client: int) -> Due | None:
     if wait.reason == "client":
         return _counted(one, "quote", wait.since, client, "asked", wait.what or one.price_quoted)
     return _counted(one, "part", wait.since, parts, wait.reason, wait.what)
 
 
-def _payment(one: Facts, bench: Bench, days: int) -> Iterator[Due | None]:
-    left = one.sent or one.collected
-    # Making out a bill takes time: not for what is paid, or not to be paid yet.
-    owed = still_owed(one, bench) if (left or one.finished) and not one.paid else None
-    if owed is not None:
-        yield _counted(one, "payment", left or one.finished, days, "sent" if left else "finished", str(owed))
+def _payment(one: Facts, bench: Bench) -> Iterator[Due | None]:
+    owed, back = debt(one, bench), give_back(one, bench)
+    if owed:
+        how = "sent" if owed.how == "collected" else owed.how
+        yield Due(owed.due, "payment", one.id, owed.since, how, str(owed.owed), one.title)
+    if back:
+        yield Due(back.since, "payment", one.id, back.since, GIVE_BACK, str(back.amount), one.title)
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:
-    if not one.sent and one.fate not in _GONE:
+    if not one.sent and not one.is_given_up:
         if one.finished:
             yield _counted(one, "collection", one.finished, days, "finished", "")
         elif one.declined:
@@ -132,16 +155,16 @@ def _counted(one: Facts, what: str, since: str, days: int, how: str, about: str)
     return Due(on, what, one.id, begin, how, about, one.title) if begin and on else None
 
 
-def _warranty(one: Facts, found: Cover, remind: tuple[Duration, ...]) -> Iterator[Due]:
+def _warranty(one: Facts, found: Cover) -> Iterator[Due]:
     if found.first_day and found.last_day:
-        earlier = (_earlier(found.last_day, each) for each in remind)
+        earlier = (_earlier(found.last_day, each) for each in found.terms.remind)
         yield Due(
             found.last_day,
             "warranty",
             one.id,
             found.first_day,
             "covered",
-            found.what,
+            found.scope,
             one.title,
             tuple(sorted(day for day in earlier if day and day >= found.first_day)),
         )

@@ -25,7 +25,7 @@ class Turnaround(NamedTuple):
 
 
 def turnaround(facts: Iterable[Facts]) -> Turnaround:
-    """Reckon the turnaround of the jobs that have been sent; quantiles are of type 7 (Hyndman and Fan 1996)."""
+    """Calculate the turnaround of the jobs that have been sent; quantiles are of type 7 (Hyndman and Fan 1996)."""
     days = [_days(one.received, one.sent) for one in facts if one.received and one.sent]
     if not days:
         return Turnaround(0, None, None)
@@ -96,9 +96,10 @@ def _classes(ages: Sequence[int]) -> tuple[int, ...]:
 
 
 def age_days(facts: Facts, on: date) -> int | None:
-    """Count the days a board has been here: from receipt to the day it left, or to `on`."""
-    left = facts.sent or facts.collected or on.isoformat()
-    return _days(facts.received, left) if facts.received else None
+    """Count the days a board has been here, to the day it left or to `on`; where it is on its way, since announced."""
+    left = facts.gone or on.isoformat()
+    begun = facts.received or facts.announced
+    return _days(begun, left) if begun else None
 
 
 def _days(first: str, then: str) -> int:

@@ -1,103 +1,42 @@
-"""What to pick up now: jobs that nothing holds up, each with its next step, and what can run by itself meanwhile."""
+"""What to work on next: jobs that can go on, each with its next step, and what can run by itself meanwhile."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
-from decimal import Decimal
+from functools import cache, partial
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.reckon.progress.release import release_steps
-from jobkit.reckon.progress.status import Status, owed, status
+from jobkit.reckon.progress.next_step import NextStep, next_step
+from jobkit.reckon.progress.status import Status, status
+from jobkit.reckon.suspects.past_causes import past_jobs
 
-_AT_WORK = Status("on the bench")
 
-
-class Pick(NamedTuple):
-    """An open job and its next step.
-
-    `minutes` are bench minutes, or the minutes it runs where it runs `alone`; None where nothing tells them.
-    `held_up` says what the job waits for; "" where nothing stands in the way.
-    """
+class Queued(NamedTuple):
+    """An open job, its status and its next step."""
 
     facts: Facts
     status: Status
-    step: str
-    minutes: Decimal | None = None
-    alone: bool = False
-    held_up: str = ""
+    next: NextStep
 
 
-def is_at_work(facts: Facts) -> bool:
-    """Tell whether the next step of a job is to be found only in the whole of it."""
-    return status(facts) == _AT_WORK
+def queue_of(known: Iterable[Facts], whole: Mapping[str, Job], bench: Bench) -> tuple[Queued, ...]:
+    """Order the open ones of these jobs as you work on them: by promise, then by age; those that wait come last.
 
-
-def picks(known: Iterable[Facts], at_work: Mapping[str, Job], bench: Bench) -> tuple[Pick, ...]:
-    """Order the open ones of these jobs as they should be picked up: those held up last, else by promise, then by age.
-
-    `at_work` are the jobs that `is_at_work` tells of, by path.
+    `known` are the facts of all jobs, `whole` the jobs of which `needs_job` is true, by path.
     """
-    found = (_pick(facts, at_work, bench) for facts in known)
-    return tuple(sorted((pick for pick in found if pick.status.word != "done"), key=_urgency))
+    facts = tuple(known)
+    by_id = {one.id: one for one in facts}
+    past = cache(partial(past_jobs, facts))
+    found = (
+        Queued(one, status(one), next_step(one, whole.get(one.path), by_id, bench, past)) for one in facts
+    )
+    return tuple(sorted((one for one in found if one.status.word != "done"), key=_urgency))
 
 
-def _urgency(pick: Pick) -> tuple[bool, str, str, str]:
-    facts = pick.facts
-    return bool(pick.held_up), facts.promised or date.max.isoformat(), facts.received, facts.id
-
-
-def _pick(facts: Facts, at_work: Mapping[str, Job], bench: Bench) -> Pick:
-    stand, job = status(facts), at_work.get(facts.path)
-    if stand.waiting:
-        return Pick(facts, stand, "go on when it is there", held_up=_awaited(facts))
-    if job and stand == _AT_WORK:
-        return _on_the_bench(job, facts, stand, bench)
-    step, held_up = _by_status(facts, stand.word)
-    return Pick(facts, stand, step, held_up=held_up)
-
-
-def _awaited(facts: Facts) -> str:
-    wait = next(wait for wait in facts.waits if not wait.until)
-    return f"{wait.reason}: {wait.what}" if wait.what else wait.reason
-
-
-def _by_status(facts: Facts, word: str) -> tuple[str, str]:
-    """Name the next step of a job that is not on the bench, and what it waits for."""
-    if word == "ready" and owed(facts) and not facts.paid:
-        return "ask for payment, or send it", ""
-    return {
-        "booked in": ("look at it, measure it cold, and quote", ""),
-        "quoted": ("ask the client", "the client's answer"),
-        "agreed": ("start", ""),
-        "to return": ("pack it and send it back", ""),
-        "ready": ("pack it and send it", ""),
-        "sent, unpaid": ("remind the client to pay", "payment"),
-    }.get(word, ("", ""))
-
-
-def _on_the_bench(job: Job, facts: Facts, stand: Status, bench: Bench) -> Pick:
-    """Before the cause is known it has to be found; then follow the steps that its release still lacks."""
-    if job.cause is None and job.outcome is None:
-        return Pick(facts, stand, "find the fault")
-    steps = [step for step in release_steps(job, bench) if not step.done]
-    if not steps:
-        return Pick(facts, stand, "finish it: outcome, paper, date")
-    if not any(work.did in _REPAIRS for work in job.work):
-        return Pick(facts, stand, f"mend {job.cause.part}" if job.cause and job.cause.part else "mend it")
-    step = steps[0]
-    minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)
-    return Pick(facts, stand, f"prove it: {step.name}", minutes, step.alone)
-
-
-_REPAIRS = ("remove", "fit", "reball", "reflow", "swap", "rebuild-lands", "bake", "thermal", "clean", "other")
-
-
-def _minutes_of_check(name: str, job: Job, bench: Bench) -> Decimal | None:
-    """Tell how long a check takes, as the board file has it."""
-    design = bench.designs.get(job.board.design or "")
-    checks = design.checks if design else ()
-    return next((check.minutes for check in checks if check.name == name), None)
+def _urgency(one: Queued) -> tuple[bool, str, str, str]:
+    facts = one.facts
+    return bool(one.next.waits_for), facts.promised or date.max.isoformat(), facts.known_from, facts.id

@@ -9,13 +9,13 @@ from jobkit.jobs.money import Money
 from jobkit.reckon.money.priced import to_pay
 
 STATUSES = (
-    "booked in", "quoted", "agreed", "on the bench", "to return", "ready", "sent, unpaid", "done",
+    "announced", "booked in", "quoted", "agreed", "on the bench", "to return", "ready", "sent, unpaid", "done",
 )  # fmt: skip
 """In the order of a job's life."""
 
 
 class Status(NamedTuple):
-    """Where a job stands, and for what it waits ("" = for nothing)."""
+    """The status of a job, and for what it waits ("" = for nothing)."""
 
     word: str
     waiting: str = ""
@@ -47,7 +47,13 @@ def owed(facts: Facts) -> Money | None:
 
 
 def _word(facts: Facts) -> str:
+    if facts.is_on_its_way:
+        # What never came need not be sent back.
+        return "done" if facts.declined else "announced"
     if facts.collected or (facts.sent and (facts.paid or owed(facts) is None)):
+        return "done"
+    if facts.is_given_up and facts.finished:
+        # There is nothing to send: what is still to pay is told by `due`.
         return "done"
     if facts.sent:
         return "sent, unpaid"
@@ -55,7 +61,7 @@ def _word(facts: Facts) -> str:
         (facts.finished, "ready"),
         (facts.declined, "to return"),
         (facts.started, "on the bench"),
-        (facts.agreed, "agreed"),
+        (facts.is_agreed, "agreed"),
         (facts.quoted, "quoted"),
     )
     return next((word for day, word in reached if day), "booked in")

@@ -1,4 +1,4 @@
-"""The jobs in rows, picked by what they are, where they stand, and when they moved."""
+"""The jobs in rows, picked by what they are, where they are, and when they moved."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from jobkit.reckon.progress.flow import age_days
 from jobkit.reckon.progress.status import Status, status
 
 
-class Row(NamedTuple):
-    """One job, where it stands, and how many days it has been here (or was, until it left)."""
+class SummaryRow(NamedTuple):
+    """One job, where it is, and how many days it has been here (or was, until it left)."""
 
     facts: Facts
     status: Status
@@ -26,7 +26,7 @@ class Span(NamedTuple):
     until: date | None = None
 
     def holds(self, day: str) -> bool:
-        """Tell whether a day lies in it; no day at all lies only in a span that is open at both ends."""
+        """Tell whether a day is in it; no day at all is only in a span that is open at both ends."""
         if self.since is None and self.until is None:
             return True
         return bool(day) and (
@@ -53,11 +53,11 @@ class Filters(NamedTuple):
     sent: Span = Span()
 
 
-def summarise(facts: Iterable[Facts], filters: Filters, on: date) -> tuple[Row, ...]:
+def summarise(facts: Iterable[Facts], filters: Filters, on: date) -> tuple[SummaryRow, ...]:
     """List the jobs that pass all filters, in order of receipt; `facts` are those known at the end of `on`."""
-    rows = (Row(one, status(one), age_days(one, on)) for one in facts)
+    rows = (SummaryRow(one, status(one), age_days(one, on)) for one in facts)
     picked = (row for row in rows if _passes(row, filters))
-    return tuple(sorted(picked, key=lambda row: (row.facts.received, row.facts.id)))
+    return tuple(sorted(picked, key=lambda row: (row.facts.known_from, row.facts.id)))
 
 
 def cause(one: Facts) -> str:
@@ -65,7 +65,7 @@ def cause(one: Facts) -> str:
     return ": ".join(filter(None, (one.cause_part, one.cause_fault)))
 
 
-def _passes(row: Row, filters: Filters) -> bool:
+def _passes(row: SummaryRow, filters: Filters) -> bool:
     one = row.facts
     return (
         _among(row.status.word, filters.statuses)

@@ -13,8 +13,9 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, last_day
-from jobkit.reckon.money.bill import still_owed
-from jobkit.reckon.money.priced import CHARGED, LINES, basis, repair_lines
+from jobkit.reckon.money.bill import earned
+from jobkit.reckon.money.debts import Debt, GiveBack, debt, give_back
+from jobkit.reckon.money.terms import closed_day
 from jobkit.reckon.progress.flow import (
     WEEKS,
     InProgress,
@@ -26,6 +27,7 @@ from jobkit.reckon.progress.flow import (
 )
 from jobkit.reckon.progress.proof_failures import Failure, proof_failures
 from jobkit.reckon.progress.status import Status, status
+from jobkit.units.errors import MisuseError
 
 EVENTS = ("received", "finished", "sent")
 """What moves in a week."""
@@ -34,10 +36,11 @@ EVENTS = ("received", "finished", "sent")
 class WeekSummary(NamedTuple):
     """One week of one bench or several, as known at the end of `as_of`.
 
-    `open` are the jobs that were not done by then, with their status, the oldest first. `charged` and `unpaid` are one
-    sum a currency: of the jobs finished in the week as charged, and what is owed, tax included, for those sent by its
-    end. The turnaround is that of the jobs sent in the week. `comebacks` are jobs received that had been here before.
-    `causes` are those of the jobs finished, with how many had each.
+    `open` are the jobs whose boards were not gone by then, with their status, the oldest first. `charged` and `unpaid`
+    are one sum a currency: what the jobs finished or declined in the week earned, and what is owed for all that are
+    over, tax included. `debts` are those, the longest due first, `give_back` what the bench owes; `left_out` are the
+    jobs of the week that cannot be billed, with why. The turnaround is that of the jobs sent in the week. `comebacks`
+    are jobs received that had been here before. `causes` are those of the jobs finished, with how many had each.
     """
 
     week: Week
@@ -54,9 +57,17 @@ class WeekSummary(NamedTuple):
     minutes: Decimal
     charged: tuple[Money, ...]
     unpaid: tuple[Money, ...]
+    debts: tuple[Debt, ...]
+    give_back: tuple[GiveBack, ...]
+    left_out: tuple[tuple[str, str], ...]
     turnaround: Turnaround
     causes: tuple[tuple[str, int], ...]
     failures: tuple[Failure, ...]
+
+    @property
+    def on_the_way(self) -> tuple[Facts, ...]:
+        """Give the boards that were announced and have not come."""
+        return tuple(one for one, stand in self.open if stand.word == "announced")
 
     @property
     def on_the_bench(self) -> int:
@@ -72,6 +83,8 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
     known = [one for _, facts in books for one in facts]
     received, finished, sent = (_in_week(known, event, first, last) for event in EVENTS)
     still = _open(known)
+    charged, left_out = _charged(books, first, last)
+    debts = tuple(sorted((each for bench, facts in books for each in _debts(bench, facts)), key=_by_due))
     return WeekSummary(
         week,
         first,
@@ -85,10 +98,11 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
         still,
         in_progress(still, as_of),
         _minutes(known, first, last),
-        _sums(amount for one in finished for amount in _charges(one)),
-        _sums(
-            owed for bench, facts in books for one in facts if one.sent and (owed := still_owed(one, bench))
-        ),
+        charged,
+        sums(each.owed for each in debts),
+        debts,
+        tuple(back for bench, facts in books for one in facts if (back := give_back(one, bench))),
+        left_out,
         turnaround(sent),
         _causes(finished),
         tuple(
@@ -131,8 +145,8 @@ def _in_week(facts: Iterable[Facts], event: str, first: date, last: date) -> tup
 
 def _open(facts: Iterable[Facts]) -> tuple[tuple[Facts, Status], ...]:
     stands = ((one, status(one)) for one in facts)
-    still = ((one, stand) for one, stand in stands if stand.word != "done")
-    return tuple(sorted(still, key=lambda pair: (pair[0].received, pair[0].id)))
+    still = ((one, stand) for one, stand in stands if stand.word not in {"done", "sent, unpaid"})
+    return tuple(sorted(still, key=lambda pair: (pair[0].known_from, pair[0].id)))
 
 
 def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:
@@ -141,13 +155,33 @@ def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:
     return sum((Decimal(str(done.minutes)) for done in work if since <= done.day <= until), Decimal(0))
 
 
-def _charges(facts: Facts) -> Iterator[Money]:
-    """Give what was charged for a repair: the charge, or the bench's own lines; a mere quote is none."""
-    if basis(facts) in {CHARGED, LINES}:
-        yield from (line.amount for line in repair_lines(facts))
+def _charged(
+    books: Iterable[tuple[Bench, Sequence[Facts]]], first: date, last: date
+) -> tuple[tuple[Money, ...], tuple[tuple[str, str], ...]]:
+    """Add up what the jobs that were finished or declined in the week earned; name those that cannot be billed."""
+    since, until = first.isoformat(), last.isoformat()
+    amounts, left_out = [], []
+    for bench, facts in books:
+        for one in facts:
+            if since <= closed_day(one) <= until:
+                try:
+                    money = earned(one, bench)
+                except MisuseError as error:
+                    left_out.append((one.id, error.message))
+                else:
+                    amounts += [money] if money else []
+    return sums(amounts), tuple(left_out)
 
 
-def _sums(amounts: Iterable[Money]) -> tuple[Money, ...]:
+def _debts(bench: Bench, facts: Iterable[Facts]) -> Iterator[Debt]:
+    return (owed for one in facts if (owed := debt(one, bench)))
+
+
+def _by_due(owed: Debt) -> tuple[date, str]:
+    return owed.due, owed.job.id
+
+
+def sums(amounts: Iterable[Money]) -> tuple[Money, ...]:
     """Add amounts up, each currency for itself."""
     sums: dict[str, Decimal] = {}
     for money in amounts:

@@ -11,10 +11,11 @@ from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from jobkit.jobs.digest import Manner
-from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.facts import Facts, ProofRow
+from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
-from jobkit.reckon.readings.meters import How, Taken, how_proved, take
+from jobkit.jobs.serial import is_same_serial
+from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, method_of_proof
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity
 
@@ -27,7 +28,7 @@ class Good(NamedTuple):
     job: str
     serial: str
     day: str
-    taken: Taken
+    corrected: CorrectedReading
     settled: bool
 
 
@@ -70,7 +71,7 @@ def readings_by_manner(
 ) -> dict[Manner, list[Good]]:
     """Gather the proof readings of good jobs, each `wanted` manner for itself, in the order of the jobs."""
     gathered: dict[Manner, list[Good]] = {}
-    seen: dict[tuple[str, How], Taken] = {}
+    seen: dict[tuple[str, Method], CorrectedReading] = {}
     points = {manner.point for manner in wanted or ()}
     for one in jobs:
         for proved in one.proof:
@@ -78,32 +79,34 @@ def readings_by_manner(
                 continue
             manner = manner_proved(proved)
             if is_reading(proved) and (wanted is None or manner in wanted):
-                good = Good(one.id, one.serial, proved.day, _taken(proved, meters, seen), proved.settled)
+                good = Good(one.id, one.serial, proved.day, _corrected(proved, meters, seen), proved.settled)
                 gathered.setdefault(manner, []).append(good)
     return gathered
 
 
-def _taken(proved: Proved, meters: Mapping[str, Meter], seen: dict[tuple[str, How], Taken]) -> Taken:
+def _corrected(
+    proved: ProofRow, meters: Mapping[str, Meter], seen: dict[tuple[str, Method], CorrectedReading]
+) -> CorrectedReading:
     """See a value through its meter; good boards read alike, so many a one has been seen before."""
-    how = how_proved(proved)
+    how = method_of_proof(proved)
     known = seen.get((proved.value, how))
     if known is None:
         shown = parse_quantity(proved.value, proved.kind)
-        known = seen[proved.value, how] = take(shown, how, meters, Decimal(1))
+        known = seen[proved.value, how] = correct_reading(shown, how, meters, Decimal(1))
     return known
 
 
-def is_reading(proved: Proved) -> bool:
+def is_reading(proved: ProofRow) -> bool:
     """Tell whether point, kind and value of a proof reading could all be read."""
     return bool(proved.point and proved.kind in KINDS and proved.value)
 
 
 def same_board(one: Facts, other: Facts) -> bool:
     """Tell whether two jobs are one, or stays of one board."""
-    return one.id == other.id or bool(one.serial and one.serial == other.serial)
+    return one.id == other.id or is_same_serial(one.serial, other.serial)
 
 
-def manner_proved(proved: Proved) -> Manner:
+def manner_proved(proved: ProofRow) -> Manner:
     """Tell in which manner a proof reading was taken."""
     return Manner(proved.point, proved.kind, proved.to, proved.red_on, proved.state, tuple(proved.removed))
 

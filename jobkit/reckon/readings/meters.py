@@ -1,19 +1,19 @@
 """Readings seen through their meters: which range took them, how far they can be trusted, and until when.
 
 What is not known is said and never guessed: a reading without a meter, by a meter that meters.toml does not have,
-or on a range without an accuracy has no uncertainty, and `lacks` says why. Leads are taken off wherever the range
-states them; on a four-wire range they are not in the reading to begin with.
+or on a range without an accuracy has no uncertainty, and `uncertainty_missing` says why. Leads are taken off
+wherever the range states them; on a four-wire range they are not in the reading to begin with.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
-from jobkit.jobs.facts import Proved
+from jobkit.jobs.facts import ProofRow
 from jobkit.jobs.meter import Meter, Range
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
@@ -21,7 +21,7 @@ from jobkit.units.kinds import kinds_of
 from jobkit.units.quantity import Quantity, parse_quantity, plain
 
 
-class How(NamedTuple):
+class Method(NamedTuple):
     """How a value was taken: its kind, by which meter, on which range (None = the meter chose), with how many wires."""
 
     kind: str
@@ -30,12 +30,13 @@ class How(NamedTuple):
     four_wire: bool = False
 
 
-class Taken(NamedTuple):
-    """A value seen through its meter.
+class CorrectedReading(NamedTuple):
+    """A value corrected for its meter.
 
     `shown` is what the display showed, `value` that with the `lead` taken off, `uncertainty` the expanded U = k·u, None
-    where it is not known; `lacks` says why it is not. `amiss` where this meter cannot have taken the value in the way
-    the reading says; `mend` then tells what to do.
+    where it is not known; `uncertainty_missing` says why it is not. `range_error` is true where this meter cannot have
+    shown the value in the way the reading says; `mend` then says what to do. Of `n` readings of one point `shown` is
+    the mean, and `k` the factor that allows for how few they are.
     """
 
     shown: Quantity
@@ -44,53 +45,84 @@ class Taken(NamedTuple):
     lead: Quantity | None = None
     range: Range | None = None
     meter: str = ""
-    lacks: str = ""
-    amiss: bool = False
+    uncertainty_missing: str = ""
+    range_error: bool = False
     mend: str = ""
     k: Decimal = Decimal(2)
+    n: int = 1
 
 
-def how_read(reading: Reading) -> How:
+def method_of(reading: Reading) -> Method:
     """Tell how a reading was taken."""
-    return How(reading.kind or "", reading.meter, reading.range, reading.four_wire)
+    return Method(
+        reading.kind or "", reading.meter, reading.range.text if reading.range else None, reading.four_wire
+    )
 
 
-def how_proved(proved: Proved) -> How:
+def method_of_proof(proved: ProofRow) -> Method:
     """Tell how a proof reading was taken, from the facts of its job."""
-    return How(proved.kind, proved.meter or None, proved.range or None, proved.four_wire)
+    return Method(proved.kind, proved.meter or None, proved.range or None, proved.four_wire)
 
 
-def take(shown: Quantity, how: How, meters: Mapping[str, Meter], k: Decimal = Decimal(2)) -> Taken:
-    """See a shown value through its meter: leads off, U = k·u on."""
-    taken = corrected(shown, how, meters)._replace(k=k)
-    if taken.lacks or taken.range is None or taken.range.accuracy is None:
-        return taken
-    accuracy = taken.range.accuracy._replace(lead=taken.lead)
-    return taken._replace(uncertainty=accuracy.expanded_uncertainty(shown, k))
+def correct_reading(
+    shown: Quantity,
+    method: Method,
+    meters: Mapping[str, Meter],
+    k: Decimal = Decimal(2),
+    values: Sequence[Quantity] = (),
+) -> CorrectedReading:
+    """Correct a shown value for its meter: leads off, U = k·u on; of several `values`, `shown` is the mean."""
+    corrected = correct_lead(shown, method, meters)._replace(k=k, n=len(values) or 1)
+    if corrected.uncertainty_missing or corrected.range is None or corrected.range.accuracy is None:
+        return corrected
+    accuracy = corrected.range.accuracy._replace(lead=corrected.lead)
+    if not values:
+        return corrected._replace(uncertainty=accuracy.expanded_uncertainty(shown, k))
+    # Student's factor is needed by few readings, and its module would take time in every hook.
+    from jobkit.reckon.readings.repeated import expanded_uncertainty  # noqa: PLC0415
+
+    of_meter = accuracy.standard_uncertainty(shown).value
+    expanded = expanded_uncertainty(values, of_meter, k)
+    return corrected._replace(uncertainty=expanded.uncertainty, k=expanded.k)
 
 
-def corrected(shown: Quantity, how: How, meters: Mapping[str, Meter]) -> Taken:
-    """See a shown value through its meter as far as that costs no roots: leads off, and on which range."""
-    if not how.meter:
-        return Taken(shown, shown, lacks="no meter is named")
-    meter = meters.get(how.meter)
+def correct_lead(shown: Quantity, method: Method, meters: Mapping[str, Meter]) -> CorrectedReading:
+    """Correct a shown value as far as that costs no roots: leads off, and on which range."""
+    if not method.meter:
+        return CorrectedReading(shown, shown, uncertainty_missing="no meter is named")
+    plainly = CorrectedReading(shown, shown, meter=method.meter)
+    meter = meters.get(method.meter)
     if meter is None:
-        return Taken(shown, shown, meter=how.meter, lacks=f"{how.meter} is not in meters.toml")
+        return plainly._replace(uncertainty_missing=f"{method.meter} is not in meters.toml")
     if not meter.ranges:
-        return Taken(shown, shown, meter=meter.name, lacks=f"no ranges of {meter.name} are stated")
+        return plainly._replace(uncertainty_missing=f"no ranges of {meter.name} are stated")
     try:
-        found = range_of(meter, how, shown)
+        found = range_of(meter, method, shown)
     except RangeError as error:
-        return Taken(shown, shown, None, None, None, meter.name, error.message, amiss=True, mend=error.mend)
+        return plainly._replace(uncertainty_missing=error.message, range_error=True, mend=error.mend)
     lead = None if shown.open else found.lead_in_reading
     value = plain(without_lead(shown, found), shown.unit) if lead else shown
-    return Taken(shown, value, None, lead, found, meter.name, _lacks(found, shown, meter.name))
+    return CorrectedReading(
+        shown, value, None, lead, found, meter.name, _uncertainty_missing(found, shown, meter.name)
+    )
 
 
-def range_used(shown: Quantity, how: How, meters: Mapping[str, Meter]) -> Range | None:
+def value_words(corrected: CorrectedReading) -> str:
+    """Write the value that a limit or other boards are compared with; where leads were subtracted, say what was shown.
+
+    "0.38 Ω (shown 0.50 Ω, minus 0.12 Ω lead resistance)".
+    """
+    if corrected.lead is None:
+        return corrected.value.text
+    return (
+        f"{corrected.value.text} (shown {corrected.shown.text}, minus {corrected.lead.text} lead resistance)"
+    )
+
+
+def range_used(shown: Quantity, method: Method, meters: Mapping[str, Meter]) -> Range | None:
     """Find the range a value was read on; None where the meter or its ranges are not known; raises RangeError."""
-    meter = meters.get(how.meter or "")
-    return range_of(meter, how, shown) if meter and meter.ranges else None
+    meter = meters.get(method.meter or "")
+    return range_of(meter, method, shown) if meter and meter.ranges else None
 
 
 def without_lead(shown: Quantity, found: Range | None) -> Decimal:
@@ -99,7 +131,7 @@ def without_lead(shown: Quantity, found: Range | None) -> Decimal:
     return EXACT.subtract(shown.value, lead.value) if lead else shown.value
 
 
-def uncertain_by_less(shown: Quantity, found: Range, k: Decimal) -> float | None:
+def uncertainty_bound(shown: Quantity, found: Range, k: Decimal) -> float | None:
     """Give a figure that U of a value on a range is certainly below, at the cost of no roots; None for an unknown U.
 
     k times the sum of all limits of error: the root of a sum of squares is no more than the sum, and a standard
@@ -115,20 +147,20 @@ class RangeError(MisuseError):
     """A meter has no range that can have shown a value taken in this way."""
 
 
-def range_of(meter: Meter, how: How, shown: Quantity) -> Range:
+def range_of(meter: Meter, method: Method, shown: Quantity) -> Range:
     """Find the range a value was read on: the one named, else the finest that holds it; raises RangeError.
 
     An open reading is one that the meter's widest range does not hold.
     """
-    ranges = meter.serving(how.kind, four_wire=how.four_wire)
+    ranges = meter.serving(method.kind, four_wire=method.four_wire)
     if not ranges:
-        raise _no_range(meter, how)
+        raise _no_range(meter, method)
     size = shown.value.copy_abs()
-    found = _named(ranges, how, meter) if how.range else _finest(ranges, size)
+    found = _named(ranges, method, meter) if method.range else _finest(ranges, size)
     if size > found.reach and not shown.open:
         raise RangeError(
-            f"{meter.name} cannot have shown {shown.text}: its {how.kind} range ends at {_end(found).text}",
-            "correct the value or the meter, or give the meter its further range in meters.toml",
+            f"{meter.name} cannot show {shown.text}: its {method.kind} range ends at {_end(found).text}",
+            "correct the value or the meter, or add the range to meters.toml",
         )
     return found
 
@@ -143,9 +175,9 @@ def kind_on(meter: Meter, shown: Quantity) -> str:
     return next((kind for kind in kinds if kind in ranged), kinds[0])
 
 
-def same_display(takens: Iterable[Taken]) -> bool:
+def same_display(readings: Iterable[CorrectedReading]) -> bool:
     """Tell whether values come from one range of one known meter, so that its systematic errors are common to all."""
-    places = {(taken.meter, taken.range.path if taken.range else None) for taken in takens}
+    places = {(corrected.meter, corrected.range.path if corrected.range else None) for corrected in readings}
     return len(places) == 1 and all(where is not None for _, where in places)
 
 
@@ -158,24 +190,25 @@ def overdue(meter: Meter, day: date) -> bool:
     return until is not None and day > until
 
 
-def _lacks(found: Range, shown: Quantity, meter: str) -> str:
+def _uncertainty_missing(found: Range, shown: Quantity, meter: str) -> str:
     if shown.open:
         return "an open reading has no uncertainty"
     return "" if found.accuracy else f"no accuracy is stated for {meter} up to {_end(found).text}"
 
 
-def _no_range(meter: Meter, how: How) -> RangeError:
-    if not meter.serving(how.kind, four_wire=not how.four_wire):
+def _no_range(meter: Meter, method: Method) -> RangeError:
+    if not meter.serving(method.kind, four_wire=not method.four_wire):
         return RangeError(
-            f"{meter.name} has no range of {how.kind}", "correct the meter, or add the range to meters.toml"
+            f"{meter.name} has no range of {method.kind}",
+            "correct the meter, or add the range to meters.toml",
         )
-    if how.four_wire:
+    if method.four_wire:
         return RangeError(
-            f"{meter.name} has no four-wire range of {how.kind}",
+            f"{meter.name} has no four-wire range of {method.kind}",
             "leave out four_wire, or correct the meter",
         )
     return RangeError(
-        f"{meter.name} reads {how.kind} with four wires only",
+        f"{meter.name} reads {method.kind} with four wires only",
         "write four_wire = true, or correct the meter",
     )
 
@@ -188,15 +221,15 @@ def _finest(ranges: tuple[Range, ...], size: Decimal) -> Range:
     return ranges[-1]
 
 
-def _named(ranges: tuple[Range, ...], how: How, meter: Meter) -> Range:
+def _named(ranges: tuple[Range, ...], method: Method, meter: Meter) -> Range:
     try:
-        end = parse_quantity(how.range or "", how.kind)
+        end = parse_quantity(method.range or "", method.kind)
     except MisuseError as misuse:
         raise RangeError(misuse.message, misuse.mend) from misuse
     found = next((each for each in ranges if each.reach == end.value), None)
     if found is None:
         raise RangeError(
-            f"{meter.name} has no {how.kind} range up to {how.range}",
+            f"{meter.name} has no {method.kind} range up to {method.range}",
             f"name one of {', '.join(_ends(ranges))}",
         )
     return found

@@ -14,10 +14,17 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
-from jobkit.jobs.digest import manner
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
-from jobkit.reckon.readings.meters import Taken, corrected, how_read, same_display, take
+from jobkit.jobs.manner import manner
+from jobkit.reckon.readings.meters import (
+    CorrectedReading,
+    correct_lead,
+    correct_reading,
+    method_of,
+    same_display,
+    value_words,
+)
 from jobkit.reckon.statistics.outliers import ODD, grubbs, modified_z
 from jobkit.reckon.statistics.quantile import median
 from jobkit.units.quantity import Quantity, plain
@@ -32,7 +39,7 @@ occur at all, (n − 1) / √n, so that its silence says nothing (computed from 
 
 STAGES = ("arrival", "work", "proof")
 
-ALIKE_ANYWAY = "Rails joined through coils read alike whatever is broken, so their agreement proves nothing"
+ALIKE_ANYWAY = "Rails joined through coils read the same whatever is broken, so agreement proves nothing"
 """What goes with every comparison of this sort (common practice, no source)."""
 
 
@@ -44,115 +51,128 @@ class Odd(NamedTuple):
     """
 
     reading: Reading
-    taken: Taken
+    corrected: CorrectedReading
     score: float | None
     grubbs: bool | None = None
 
 
-class Likes(NamedTuple):
+class ReadingGroup(NamedTuple):
     """Readings that should agree: their shared name, the stage, and how many there are.
 
-    `middle` is their median, None where most are open; `one_display` where all come from one range of one meter; `odd`
-    are those unlike the rest, in the order of the file.
+    `median` is theirs, None where most are open; `one_display` where all come from one range of one meter; `odd`
+    are those unlike the rest, in the order of the file. `least` is the least difference that was taken to tell them
+    apart, in the base unit; 0 where no meter says how far its readings can be trusted.
     """
 
-    like: str
-    when: str
+    name: str
+    stage: str
     n: int
-    middle: Quantity | None
+    median: Quantity | None
     one_display: bool
     odd: tuple[Odd, ...]
+    least: Decimal = Decimal(0)
 
 
 class _Member(NamedTuple):
     reading: Reading
-    taken: Taken
+    corrected: CorrectedReading
 
 
-def likes_of(
+def reading_groups(
     job: Job, bench: Bench, design: Design | None, stages: Container[str] = STAGES
-) -> tuple[Likes, ...]:
+) -> tuple[ReadingGroup, ...]:
     """Compare the readings of a job that should agree, group by group; groups below three are left out."""
     groups: dict[tuple[str, str, object], dict[str, Reading]] = {}
     for reading in job.readings:
-        stage = reading.when or "work"
-        like = stage in stages and (reading.like or _like_of(reading.point, design))
-        if like and reading.value is not None and reading.point:
+        stage = reading.stage or "work"
+        name = stage in stages and (reading.group or _group_of(reading.point, design))
+        if name and reading.value is not None and reading.point:
             # A later reading takes the place of an earlier.
             _, *how = manner(reading)
-            groups.setdefault((like, stage, (*how,)), {})[reading.point] = reading
+            groups.setdefault((name, stage, (*how,)), {})[reading.point] = reading
     return tuple(
-        _compared(like, when, _members(list(group.values()), bench))
-        for (like, when, _), group in groups.items()
+        _compared(name, stage, _members(list(group.values()), bench))
+        for (name, stage, _), group in groups.items()
         if len(group) >= FEWEST
     )
 
 
 def _members(readings: list[Reading], bench: Bench) -> list[_Member]:
     """See readings through their meters, with standard uncertainties (k = 1) only where these will be needed."""
-    plainly = [_Member(one, corrected(_shown(one), how_read(one), bench.meters)) for one in readings]
-    if same_display(_takens(plainly)):
+    plainly = [_Member(one, correct_lead(_shown(one), method_of(one), bench.meters)) for one in readings]
+    if same_display(_corrected(plainly)):
         return plainly
-    return [_Member(one, take(_shown(one), how_read(one), bench.meters, Decimal(1))) for one in readings]
+    return [
+        _Member(one, correct_reading(_shown(one), method_of(one), bench.meters, Decimal(1)))
+        for one in readings
+    ]
 
 
 def _shown(reading: Reading) -> Quantity:
-    assert reading.value is not None
-    return reading.value
+    assert reading.shown is not None
+    return reading.shown
 
 
-def odd_in_words(odd: Odd, like: Likes) -> str:
+def odd_in_words(odd: Odd, group: ReadingGroup) -> str:
     """Say why a reading is the odd one out."""
-    who = f'{odd.reading.point}, {odd.taken.shown.text}, is the odd one out of {like.n} readings of "{like.like}"'
-    rest = "most are open" if like.middle is None else f"the middle one is {like.middle.text}"
+    reading = f"{odd.reading.point}, {value_words(odd.corrected)}"
+    who = f'{reading}, is the odd one out of {group.n} readings of "{group.name}"'
+    rest = "most are open" if group.median is None else f"the median is {group.median.text}"
     score = "" if odd.score is None else f", robust z {odd.score:.1f}".replace("-", "−")
     test = (
         ""
         if odd.grubbs is None
         else ", Grubbs' test agrees"
         if odd.grubbs
-        else ", Grubbs' test does not see it"
+        else ", Grubbs' test does not confirm it"
     )
-    how = (
-        ""
-        if like.one_display
-        else "; not all from one range of one meter, so their uncertainty was allowed for"
-    )
-    return f"{who}: {rest}{score}{test}{how}"
+    return f"{who}: {rest}{score}{test}{_allowed_for(odd, group)}"
 
 
-def floor_of(takens: Sequence[Taken]) -> Decimal:
+def _allowed_for(odd: Odd, group: ReadingGroup) -> str:
+    """Say which uncertainty a score allows for, where the readings are not all from one range of one meter."""
+    if odd.score is None or group.one_display:
+        return ""
+    if not group.least:
+        return "; how far these readings can be trusted is not known, so no uncertainty was allowed for"
+    return "; not all from one range of one meter, so the largest uncertainty among them was allowed for"
+
+
+def least_difference(readings: Sequence[CorrectedReading]) -> Decimal:
     """Give the least difference, in the base unit, that tells values apart which were taken with k = 1.
 
     The last digit where all come from one range of one meter; else the largest standard uncertainty that is known.
     """
-    if same_display(takens):
-        accuracy = takens[0].range.accuracy if takens[0].range else None
+    if same_display(readings):
+        accuracy = readings[0].range.accuracy if readings[0].range else None
         return accuracy.step.value if accuracy else Decimal(0)
-    return max((taken.uncertainty.value for taken in takens if taken.uncertainty), default=Decimal(0))
+    return max(
+        (corrected.uncertainty.value for corrected in readings if corrected.uncertainty),
+        default=Decimal(0),
+    )
 
 
-def _compared(like: str, when: str, members: list[_Member]) -> Likes:
-    closed = [member for member in members if not member.taken.value.open]
-    opened = [member for member in members if member.taken.value.open]
-    one_display = same_display(_takens(members))
+def _compared(name: str, stage: str, members: list[_Member]) -> ReadingGroup:
+    closed = [member for member in members if not member.corrected.value.open]
+    opened = [member for member in members if member.corrected.value.open]
     if len(opened) > len(closed):
         odd = tuple(Odd(*member, score=None) for member in closed)
-        return Likes(like, when, len(members), None, one_display, odd)
-    values = [member.taken.value.value for member in closed]
-    middle = plain(median(values), closed[0].taken.value.unit)
-    found = [*_odd(closed, values)]
+        return ReadingGroup(name, stage, len(members), None, same_display(_corrected(members)), odd)
+    values = [member.corrected.value.value for member in closed]
+    least = least_difference(_corrected(closed))
+    found = [*_odd(closed, values, least)]
     if len(opened) < len(closed):
         found += (Odd(*member, score=None) for member in opened)
     order = [member.reading for member in members]
     odd = tuple(sorted(found, key=lambda one: order.index(one.reading)))
-    return Likes(like, when, len(members), middle, one_display, odd)
+    middle = plain(median(values), closed[0].corrected.value.unit)
+    return ReadingGroup(name, stage, len(members), middle, same_display(_corrected(closed)), odd, least)
 
 
-def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
+def _odd(closed: list[_Member], values: list[Decimal], least: Decimal) -> Iterator[Odd]:
     if len(closed) < FEWEST:
         return
-    scores = modified_z(values, floor_of(_takens(closed)))
+    scores = modified_z(values, least)
     is_one_odd = any(abs(score) > ODD for score in scores)
     test = grubbs(values) if is_one_odd and len(values) >= ENOUGH else None
     for place, (member, score) in enumerate(zip(closed, scores, strict=True)):
@@ -160,10 +180,10 @@ def _odd(closed: list[_Member], values: list[Decimal]) -> Iterator[Odd]:
             yield Odd(*member, score, None if test is None else test.odd and test.place == place)
 
 
-def _takens(members: list[_Member]) -> list[Taken]:
-    return [member.taken for member in members]
+def _corrected(members: list[_Member]) -> list[CorrectedReading]:
+    return [member.corrected for member in members]
 
 
-def _like_of(point: str | None, design: Design | None) -> str | None:
+def _group_of(point: str | None, design: Design | None) -> str | None:
     known = design.point(point) if design else None
-    return known.like if known else None
+    return known.group if known else None

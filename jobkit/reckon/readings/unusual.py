@@ -2,7 +2,7 @@
 
 Nearly every reading is as usual, and need not be looked at closely: a value within what the same meter has shown on
 other good boards cannot be outside the range seen. The latest good boards of a design are asked first, then all of
-them, and only what is outside those too is reckoned with in full.
+them, and only what is outside those too is used in full.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.digest import Manner
-from jobkit.jobs.facts import Facts, Proved
+from jobkit.jobs.facts import Facts, ProofRow
+from jobkit.jobs.manner import Manner
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.good_boards import (
     good_jobs,
@@ -23,25 +23,26 @@ from jobkit.reckon.readings.good_boards import (
     same_board,
     same_fault,
 )
-from jobkit.reckon.readings.meters import How, how_proved, take
+from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, method_of_proof
 from jobkit.reckon.readings.usual import usual
 from jobkit.units.quantity import Quantity, parse_quantity
 
 _LATEST = 200
 """Good boards of a design that are asked first: of as many, one reading in a hundred is outside."""
 
-_ShownHow = tuple[Manner, How]
+_ShownHow = tuple[Manner, Method]
 
 
 class Unusual(NamedTuple):
-    """A proof reading that is not as usual, and against what."""
+    """A proof reading that is not as usual, what it says of the board, and against what."""
 
-    proved: Proved
+    proved: ProofRow
+    corrected: CorrectedReading
     against: Against
 
 
-class _Ends(NamedTuple):
-    """The two lowest and the two highest values of different jobs, each with its job: without one, the other stands."""
+class _Extremes(NamedTuple):
+    """The two lowest and the two highest values of different jobs, each with its job: without one, the other counts."""
 
     lowest: tuple[tuple[Decimal, Facts], ...]
     highest: tuple[tuple[Decimal, Facts], ...]
@@ -57,7 +58,7 @@ class GoodBoards:
         for one in everything:
             self._by_design.setdefault(one.design, []).append(one)
         self._good: dict[str, tuple[Facts, ...]] = {}
-        self._latest: dict[str, dict[_ShownHow, _Ends]] = {}
+        self._latest: dict[str, dict[_ShownHow, _Extremes]] = {}
 
     def of(self, design: str) -> tuple[Facts, ...]:
         """Give the good jobs of a design, the latest last."""
@@ -66,7 +67,7 @@ class GoodBoards:
             self._good[design] = tuple(sorted(counted, key=lambda one: one.finished))
         return self._good[design]
 
-    def latest(self, design: str) -> dict[_ShownHow, _Ends]:
+    def latest(self, design: str) -> dict[_ShownHow, _Extremes]:
         """Give the ends of what the latest good boards of a design showed, by manner and meter."""
         if design not in self._latest:
             self._latest[design] = _ends(self.of(design)[-_LATEST:])
@@ -86,19 +87,19 @@ def unusual_proofs(job: Facts, boards: GoodBoards, bench: Bench) -> Iterator[Unu
         )
 
 
-def _reckoned(rows: Sequence[Proved], job: Facts, boards: GoodBoards, bench: Bench) -> Iterator[Unusual]:
+def _reckoned(rows: Sequence[ProofRow], job: Facts, boards: GoodBoards, bench: Bench) -> Iterator[Unusual]:
     others = [one for one in boards.of(job.design) if not same_board(one, job)] if rows else []
     learned = readings_by_manner(others, bench.meters, {manner_proved(proved) for proved in rows})
     for proved in rows:
         how = manner_proved(proved)
         row = usual(how, learned.get(how, ()))
-        taken = take(_value(proved), how_proved(proved), bench.meters, Decimal(1))
-        word = stands(taken, row, bench.settings.decision.k)
+        corrected = correct_reading(_value(proved), method_of_proof(proved), bench.meters, Decimal(1))
+        word = stands(corrected, row, bench.settings.decision.k)
         if word in {"high", "low"}:
-            yield Unusual(proved, Against(row, word))
+            yield Unusual(proved, corrected, Against(row, word))
 
 
-def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_ShownHow, _Ends]:
+def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_ShownHow, _Extremes]:
     values: dict[_ShownHow, list[tuple[Decimal, Facts]]] = {}
     points = {manner.point for manner, _ in wanted or ()}
     for one in jobs:
@@ -111,9 +112,9 @@ def _ends(jobs: Iterable[Facts], wanted: set[_ShownHow] | None = None) -> dict[_
     return {how: _ends_of(found) for how, found in values.items()}
 
 
-def _ends_of(found: list[tuple[Decimal, Facts]]) -> _Ends:
+def _ends_of(found: list[tuple[Decimal, Facts]]) -> _Extremes:
     found.sort(key=lambda pair: pair[0])
-    return _Ends(_two_boards(found), _two_boards(found[::-1]))
+    return _Extremes(_two_boards(found), _two_boards(found[::-1]))
 
 
 def _two_boards(found: Sequence[tuple[Decimal, Facts]]) -> tuple[tuple[Decimal, Facts], ...]:
@@ -122,7 +123,7 @@ def _two_boards(found: Sequence[tuple[Decimal, Facts]]) -> tuple[tuple[Decimal, 
     return (first, other) if other else (first,)
 
 
-def _within(proved: Proved, ends: dict[_ShownHow, _Ends], job: Facts) -> bool:
+def _within(proved: ProofRow, ends: dict[_ShownHow, _Extremes], job: Facts) -> bool:
     known = ends.get(_shown_how(proved))
     if known is None:
         return False
@@ -132,9 +133,9 @@ def _within(proved: Proved, ends: dict[_ShownHow, _Ends], job: Facts) -> bool:
     return low is not None and high is not None and low <= value <= high
 
 
-def _shown_how(proved: Proved) -> _ShownHow:
-    return manner_proved(proved), how_proved(proved)
+def _shown_how(proved: ProofRow) -> _ShownHow:
+    return manner_proved(proved), method_of_proof(proved)
 
 
-def _value(proved: Proved) -> Quantity:
+def _value(proved: ProofRow) -> Quantity:
     return parse_quantity(proved.value, proved.kind)

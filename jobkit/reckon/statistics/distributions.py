@@ -20,17 +20,17 @@ _CLOSE = 1e-15
 
 
 def normal_above(z: float) -> float:
-    """Give the probability that a standard normal value lies above z."""
+    """Give the probability that a standard normal value is above z."""
     return erfc(z / sqrt(2)) / 2
 
 
 def chi_square_above(x: float, degrees: int) -> float:
-    """Give the probability that a chi-square value with whole degrees of freedom lies above x."""
+    """Give the probability that a chi-square value with whole degrees of freedom is above x."""
     return gamma_above(degrees / 2, x / 2)
 
 
 def gamma_above(shape: float, x: float) -> float:
-    """Give the probability that a gamma value of scale 1 lies above x, for a shape in whole halves.
+    """Give the probability that a gamma value of scale 1 is above x, for a shape in whole halves.
 
     The regularised incomplete gamma function Q(a, x). Source: NIST Digital Library of Mathematical Functions,
     8.4.4 and 8.4.6 (where the recurrence begins), 8.8.6 (downwards, while the terms fall) and 8.7.1 with
@@ -43,8 +43,8 @@ def gamma_above(shape: float, x: float) -> float:
     return (erfc(sqrt(x)) if shape % 1 else 0.0) + _falling_terms(shape - 1, x)
 
 
-def student_above(t: float, degrees: int, shift: float = 0.0) -> float:
-    """Give the probability that a Student value, noncentral with a `shift`, lies above t.
+def student_upper_tail(t: float, degrees: int, shift: float = 0.0) -> float:
+    """Give the probability that a Student value, noncentral with a `shift`, is above t.
 
     From the definition: T = (Z + shift) / S with Z normal and degrees * S² chi-square, so P(T > t) is the
     mean of P(Z > t s - shift) over the distribution of S (Johnson, Kotz and Balakrishnan, Continuous
@@ -53,7 +53,7 @@ def student_above(t: float, degrees: int, shift: float = 0.0) -> float:
     return sum(weight * normal_above(t * s - shift) for s, weight in _spread(degrees, shift))
 
 
-def crossing(falling: Callable[[float], float], level: float) -> float:
+def bisect_root(falling: Callable[[float], float], level: float) -> float:
     """Find the x >= 0 where a falling function comes down to a level, to fifteen digits.
 
     False position, Illinois variant: an end that stays put twice counts half, so that both ends close in (Dowell and

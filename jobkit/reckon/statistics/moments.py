@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from functools import reduce
 from typing import NamedTuple
@@ -10,10 +11,10 @@ from typing import NamedTuple
 from jobkit.reckon.statistics.quantile import SampleError, median, numbers
 from jobkit.units.exact import EXACT, ROOT
 
-__all__ = ["Moments", "SampleError", "deviation_of_the_median", "moments"]
+__all__ = ["SampleError", "SampleStatistics", "median_absolute_deviation", "moments"]
 
 
-class Moments(NamedTuple):
+class SampleStatistics(NamedTuple):
     """What a sample looks like, in the unit of its values; `sd` is None for a single value."""
 
     n: int
@@ -24,7 +25,7 @@ class Moments(NamedTuple):
     highest: Decimal
 
 
-def moments(values: Iterable[Decimal | int]) -> Moments:
+def moments(values: Iterable[Decimal | int]) -> SampleStatistics:
     """Describe a sample; mean and sd to 28 digits from exact sums, the rest exact.
 
     The sd is that of a sample, with n - 1 (NIST/SEMATECH e-Handbook 1.3.5.6). Sums of squares in binary
@@ -36,15 +37,15 @@ def moments(values: Iterable[Decimal | int]) -> Moments:
     """
     sample = numbers(values)
     mean = ROOT.divide(_sum(sample), Decimal(len(sample)))
-    return Moments(len(sample), mean, _sd(sample), median(sample), min(sample), max(sample))
+    return SampleStatistics(len(sample), mean, _sd(sample), median(sample), min(sample), max(sample))
 
 
-def deviation_of_the_median(values: Iterable[Decimal | int]) -> Decimal:
+def median_absolute_deviation(values: Iterable[Decimal | int]) -> Decimal:
     """Give the median absolute deviation from the median (MAD), exact and unscaled; raises SampleError.
 
     Source: NIST/SEMATECH e-Handbook 1.3.5.6.
 
-    >>> deviation_of_the_median([1, 1, 2, 2, 4, 6, 9])
+    >>> median_absolute_deviation([1, 1, 2, 2, 4, 6, 9])
     Decimal('1.00')
     """
     sample = numbers(values)
@@ -56,12 +57,17 @@ def _sd(sample: tuple[Decimal, ...]) -> Decimal | None:
     n = len(sample)
     if n < 2:
         return None
-    squares = _sum(tuple(EXACT.multiply(value, value) for value in sample))
+    square = {id(value): EXACT.multiply(value, value) for value in sample}
+    squares = _sum([square[id(value)] for value in sample])
     whole = _sum(sample)
     # n Σx² − (Σx)² is n (n − 1) times the variance, and ends; only the quotient and the root are rounded.
     spread = EXACT.subtract(EXACT.multiply(Decimal(n), squares), EXACT.multiply(whole, whole))
     return ROOT.sqrt(ROOT.divide(spread, Decimal(n * (n - 1))))
 
 
-def _sum(sample: tuple[Decimal, ...]) -> Decimal:
-    return reduce(EXACT.add, sample, Decimal(0))
+def _sum(sample: Sequence[Decimal]) -> Decimal:
+    """Add up exactly; what is there many times is added once. Equal values may have other digits: 1.0 and 1.00."""
+    counts = Counter(map(id, sample))
+    values = {id(value): value for value in sample}
+    parts = (EXACT.multiply(values[at], Decimal(count)) for at, count in counts.items())
+    return reduce(EXACT.add, parts, Decimal(0))

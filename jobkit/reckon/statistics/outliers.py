@@ -8,8 +8,8 @@ from functools import lru_cache
 from math import sqrt
 from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import crossing, student_above
-from jobkit.reckon.statistics.moments import deviation_of_the_median, moments
+from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
+from jobkit.reckon.statistics.moments import median_absolute_deviation, moments
 from jobkit.reckon.statistics.quantile import median, numbers
 from jobkit.units.exact import EXACT, ROOT
 
@@ -88,12 +88,12 @@ def grubbs_critical(n: int, alpha: float = 0.05, sides: int = 2) -> float:
     Source: NIST/SEMATECH e-Handbook 1.3.5.17.1, from Student's t at alpha / (sides n) with n - 2 degrees of
     freedom.
     """
-    t = crossing(lambda value: student_above(value, n - 2), alpha / (sides * n))
+    t = bisect_root(lambda value: student_upper_tail(value, n - 2), alpha / (sides * n))
     return (n - 1) / sqrt(n) * sqrt(t * t / (n - 2 + t * t))
 
 
 def _robust_deviation(sample: tuple[Decimal, ...], middle: Decimal, step: Decimal) -> Decimal:
-    mad = deviation_of_the_median(sample)
+    mad = median_absolute_deviation(sample)
     if mad or step:
         return max(ROOT.divide(mad, _NORMAL), step)
     distances = [EXACT.subtract(value, middle).copy_abs() for value in sample]

@@ -6,7 +6,7 @@ from math import sqrt
 from statistics import NormalDist
 from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import crossing, gamma_above
+from jobkit.reckon.statistics.distributions import bisect_root, gamma_above
 from jobkit.reckon.statistics.quantile import SampleError
 
 
@@ -27,7 +27,7 @@ def wilson(hits: int, n: int, confidence: float = 0.95) -> Interval:
     """
     z = two_sided_z(confidence)
     if not 0 <= hits <= n:
-        raise SampleError(f"{hits} of {n} is no share", "count each case once")
+        raise SampleError(f"{hits} of {n} is not a share", "count each case once")
     if n == 0:
         return Interval(0.0, 1.0, confidence)
     middle = (hits + z * z / 2) / (n + z * z)
@@ -47,8 +47,8 @@ def poisson(events: int, confidence: float = 0.95) -> Interval:
     if events < 0:
         raise SampleError(f"{events} events cannot be counted", "count from 0 on")
     tail = (1 - confidence) / 2
-    low = crossing(lambda mean: gamma_above(events, mean), 1 - tail) if events else 0.0
-    high = crossing(lambda mean: gamma_above(events + 1, mean), tail)
+    low = bisect_root(lambda mean: gamma_above(events, mean), 1 - tail) if events else 0.0
+    high = bisect_root(lambda mean: gamma_above(events + 1, mean), tail)
     return Interval(low, high, confidence)
 
 

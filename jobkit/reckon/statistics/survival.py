@@ -24,10 +24,10 @@ class Stay(NamedTuple):
     came_back: bool
 
 
-class Step(NamedTuple):
+class SurvivalStep(NamedTuple):
     """A day with comebacks: boards watched up to it, comebacks, the share still away, its error and band.
 
-    Error and band are None where the share has come down to 0: no board is left to reckon them from.
+    Error and band are None where the share has come down to 0: no board is left to calculate them from.
     """
 
     day: int
@@ -39,7 +39,7 @@ class Step(NamedTuple):
     high: float | None
 
 
-def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[Step, ...]:
+def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[SurvivalStep, ...]:
     """Give the product-limit estimate, a step for each day with comebacks, in fractions; raises SampleError.
 
     A board that is last watched on the day of a comeback still counts as watched on it. Source: Kaplan and
@@ -57,17 +57,12 @@ def kaplan_meier(stays: Iterable[Stay], confidence: float = 0.95) -> tuple[Step,
         if comebacks:
             survival *= 1 - Fraction(comebacks, at_risk)
             greenwood += Fraction(comebacks, at_risk * (at_risk - comebacks)) if survival else 0
-            steps.append(Step(day, at_risk, comebacks, survival, *_band(survival, greenwood, z)))
+            steps.append(SurvivalStep(day, at_risk, comebacks, survival, *_band(survival, greenwood, z)))
         at_risk -= comebacks + left[day]
     return tuple(steps)
 
 
-def survival_on(curve: Sequence[Step], day: int) -> Fraction:
-    """Give the share still away at the end of a day; 1 before the first comeback."""
-    return next((step.survival for step in reversed(curve) if step.day <= day), Fraction(1))
-
-
-def median_stay(curve: Sequence[Step]) -> int | None:
+def median_stay(curve: Sequence[SurvivalStep]) -> int | None:
     """Give the first day on which at most half are still away, None if more than half always were.
 
     Decided on fractions: where the curve touches one half exactly, that very day is the answer (Kalbfleisch
@@ -76,15 +71,10 @@ def median_stay(curve: Sequence[Step]) -> int | None:
     return next((step.day for step in curve if step.survival <= _HALF), None)
 
 
-def at_risk_on(stays: Iterable[Stay], day: int) -> int:
-    """Count the boards still watched on a day, those that come back or are last seen on it included."""
-    return sum(stay.days >= day for stay in stays)
-
-
 def _by_day(stays: tuple[Stay, ...]) -> tuple[Counter[int], Counter[int]]:
     early = next((stay for stay in stays if stay.days < 0), None)
     if early is not None:
-        raise SampleError(f"a stay of {early.days} days ends before it begins", "mend the dates of the job")
+        raise SampleError(f"a stay of {early.days} days ends before it begins", "fix the dates of the job")
     came_back = Counter(stay.days for stay in stays if stay.came_back)
     left = Counter(stay.days for stay in stays if not stay.came_back)
     return came_back, left

@@ -8,8 +8,8 @@ from functools import lru_cache
 from math import erfc, exp, pi, sqrt
 from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import chi_square_above, crossing, student_above
-from jobkit.reckon.statistics.moments import Moments
+from jobkit.reckon.statistics.distributions import bisect_root, chi_square_above, student_upper_tail
+from jobkit.reckon.statistics.moments import SampleStatistics
 from jobkit.reckon.statistics.quantile import SampleError
 from jobkit.units.exact import ROOT
 
@@ -19,26 +19,58 @@ _STEP, _REACH = 0.25, 9.0
 
 
 class ToleranceInterval(NamedTuple):
-    """Limits, in the unit of the sample, that hold `content` of all boards with `confidence`."""
+    """Limits, in the unit of the sample, that hold `content` of all boards with `confidence`.
+
+    `confidence` is None where none can be given, as after outliers were dropped.
+    """
 
     low: Decimal
     high: Decimal
     content: Decimal
-    confidence: Decimal
+    confidence: Decimal | None
     factor: float
 
 
-def tolerance_interval(sample: Moments, content: Decimal, confidence: Decimal) -> ToleranceInterval:
+class ToleranceBound(NamedTuple):
+    """A limit on one side, in the unit of the sample: `content` of all boards are on its inner side.
+
+    `side` is "low" for a lower limit and "high" for an upper one; the rest as for the interval.
+    """
+
+    side: str
+    value: Decimal
+    content: Decimal
+    confidence: Decimal | None
+    factor: float
+
+
+def tolerance_interval(sample: SampleStatistics, content: Decimal, confidence: Decimal) -> ToleranceInterval:
     """Give mean ± factor * sd, the two-sided limits for normal values; raises SampleError below two.
 
     Values that are all equal give limits equal to them: true of the formula, of no meter; say so beside it.
     """
-    if sample.sd is None:
-        raise SampleError("one value tells nothing of the spread", "take at least two")
+    sd = _spread(sample)
     factor = two_sided_factor(sample.n, content, confidence)
-    reach = ROOT.multiply(Decimal(factor), sample.sd)
+    reach = ROOT.multiply(Decimal(factor), sd)
     low, high = ROOT.subtract(sample.mean, reach), ROOT.add(sample.mean, reach)
     return ToleranceInterval(low, high, content, confidence, factor)
+
+
+def tolerance_bound(
+    sample: SampleStatistics, side: str, content: Decimal, confidence: Decimal
+) -> ToleranceBound:
+    """Give mean - factor * sd (side "low") or mean + factor * sd ("high") for normal values; raises SampleError."""
+    sd = _spread(sample)
+    factor = one_sided_factor(sample.n, content, confidence)
+    reach = ROOT.multiply(Decimal(factor), sd)
+    value = ROOT.subtract(sample.mean, reach) if side == "low" else ROOT.add(sample.mean, reach)
+    return ToleranceBound(side, value, content, confidence, factor)
+
+
+def _spread(sample: SampleStatistics) -> Decimal:
+    if sample.sd is None:
+        raise SampleError("one value has no spread", "take at least two")
+    return sample.sd
 
 
 @lru_cache(maxsize=256)
@@ -61,7 +93,7 @@ def two_sided_factor(n: int, content: Decimal, confidence: Decimal) -> float:
         missed = (1 - chi_square_above((n - 1) * (r / k) ** 2, n - 1) for r in reaches)
         return sum(weight * each for weight, each in zip(weights, missed, strict=True)) if k else 1.0
 
-    return crossing(doubt, float(1 - confidence))
+    return bisect_root(doubt, float(1 - confidence))
 
 
 @lru_cache(maxsize=256)
@@ -78,7 +110,7 @@ def one_sided_factor(n: int, content: Decimal, confidence: Decimal) -> float:
     from statistics import NormalDist  # noqa: PLC0415
 
     shift = NormalDist().inv_cdf(float(content)) * root
-    return crossing(lambda k: student_above(k * root, n - 1, shift), float(1 - confidence))
+    return bisect_root(lambda k: student_upper_tail(k * root, n - 1, shift), float(1 - confidence))
 
 
 def range_confidence(n: int, content: Decimal, ends: int = 2) -> float:
@@ -126,7 +158,7 @@ def _range_doubt(n: int, content: Fraction, ends: int) -> Fraction:
 def _half_width(off: float, outside: float) -> float:
     """Solve for the half width round `off` that leaves out the share `outside` of a standard normal."""
     root = sqrt(2)
-    return crossing(lambda r: (erfc((r + off) / root) + erfc((r - off) / root)) / 2, outside)
+    return bisect_root(lambda r: (erfc((r + off) / root) + erfc((r - off) / root)) / 2, outside)
 
 
 def _check_size(n: int, least: int) -> None:

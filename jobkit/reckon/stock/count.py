@@ -23,7 +23,8 @@ def count_typed(there: OnHand, words: Sequence[str], on: date, today: date) -> C
     """Read a count: one number, or LOT=N for each lot of an item kept in lots.
 
     One number will do for an item in lots as well, where it is what the book says should be there: then each lot is
-    where the book has it. Raises CountRefusedError.
+    where the book has it. A lot that is used up need not be counted: it stays in stock.toml, with none left, so that
+    the jobs that used it can name it. Raises CountRefusedError.
     """
     item = there.item
     _check_day(item, on, today)
@@ -31,7 +32,9 @@ def count_typed(there: OnHand, words: Sequence[str], on: date, today: date) -> C
     if all(not equals for _, equals, _ in typed):
         return _whole(there, [number for _, _, number in typed], on)
     lots = {name: parse_count(number) for name, _, number in typed}
-    _check_lots(item, lots, len(typed))
+    used_up = [one.lot.name for one in there.lots if one.on_hand == 0]
+    _check_lots(item, lots, len(typed), used_up)
+    lots |= {name: Decimal(0) for name in used_up if name not in lots}
     return Count(item.name, on, sum(lots.values(), Decimal(0)), tuple(lots.items()))
 
 
@@ -44,18 +47,18 @@ def parse_count(text: str) -> Decimal:
     if _NUMBER.fullmatch(text):
         return Decimal(text)
     if _NUMBER.fullmatch(text.lstrip("-−")):
-        raise CountRefusedError(f"{quoted(text)} is fewer than none", "count what is there")
+        raise CountRefusedError(f"{quoted(text)} is below zero", "count the parts on hand")
     if _NUMBER.fullmatch(text.replace(",", ".", 1)):
         raise CountRefusedError(f"{quoted(text)} has a decimal comma", "write a point")
-    raise CountRefusedError(f"{quoted(text)} is no count", "write a number, such as 12")
+    raise CountRefusedError(f"{quoted(text)} is not a count", "write a number, such as 12")
 
 
 def _check_day(item: Item, on: date, today: date) -> None:
     if on > today:
-        raise CountRefusedError(f"{on} lies in the future", "count on the day itself")
+        raise CountRefusedError(f"{on} is in the future", "count on the day itself")
     if item.counted_on and on < item.counted_on <= today:
         raise CountRefusedError(
-            f"{item.name} was counted on {item.counted_on}, which is after {on}", "the later count stands"
+            f"{item.name} was counted on {item.counted_on}, which is after {on}", "the later count is kept"
         )
 
 
@@ -73,12 +76,14 @@ def _whole(there: OnHand, numbers: Sequence[str], on: date) -> Count:
     return Count(there.item.name, on, counted, lots)
 
 
-def _check_lots(item: Item, lots: Mapping[str, Decimal], given: int) -> None:
+def _check_lots(item: Item, lots: Mapping[str, Decimal], given: int, used_up: Sequence[str]) -> None:
+    """Refuse a count that leaves out a lot which is not used up, or names one twice or one that there is not."""
     names = [lot.name for lot in item.lots]
     if not names:
         raise CountRefusedError(f"{item.name} is not kept in lots", "write one number")
-    if given != len(lots) or sorted(lots) != sorted(names):
+    needed = [name for name in names if name not in used_up]
+    if given != len(lots) or not set(needed) <= lots.keys() <= set(names):
         raise CountRefusedError(
             f"{item.name} is kept in the lots {', '.join(names)}",
-            f"count each once: {' '.join(f'{one}=N' for one in names)}",
+            f"count each once: {' '.join(f'{one}=N' for one in needed or names)}",
         )

@@ -37,16 +37,24 @@ class LotOnHand(NamedTuple):
 class OnHand(NamedTuple):
     """An item: what was used since the count, what is left (None where there is no count to go by), what that is worth.
 
-    `short` where the level is reached at which to order again. `worth` is empty where no cost is known, and holds one
-    sum a currency.
+    `without_lot` were taken from no lot that the item has. `short` where the reorder level is reached. `cost` is that
+    of one piece on the day. `worth` is empty where no cost is known, and holds one sum a currency.
     """
 
     item: Item
     used: Decimal
     on_hand: Decimal | None
     short: bool
+    cost: Money | None
     worth: tuple[Money, ...]
     lots: tuple[LotOnHand, ...]
+    without_lot: Decimal = _ZERO
+
+    @property
+    def outside_lots(self) -> Decimal:
+        """Count the pieces that were counted beside the lots: negative where the lots hold more than was counted."""
+        known = [one.lot.counted for one in self.lots if one.lot.counted is not None]
+        return self.item.counted - sum(known, _ZERO) if self.item.counted is not None and known else _ZERO
 
 
 class Stock(NamedTuple):
@@ -63,7 +71,7 @@ class Stock(NamedTuple):
 
 
 def stock(facts: Iterable[Facts], bench: Bench, on: date) -> Stock:
-    """Reckon what is on hand at the end of `on`, from facts as of that day.
+    """Calculate what is on hand at the end of `on`, from facts as of that day.
 
     On hand is what was counted less what jobs took from stock since: on days after that of the count. A part taken on
     the day itself counts as taken before, so count when the day's work is done. An entry without a time counts as taken
@@ -76,7 +84,7 @@ def stock(facts: Iterable[Facts], bench: Bench, on: date) -> Stock:
         name: sum((use.qty for use in uses), _ZERO) for name, uses in taken.items() if name not in bench.stock
     }
     return Stock(
-        on, items, _summed(money for each in items for money in each.worth), tuple(sorted(strangers.items()))
+        on, items, summed(money for each in items for money in each.worth), tuple(sorted(strangers.items()))
     )
 
 
@@ -93,6 +101,14 @@ def uses_by_item(facts: Iterable[Facts]) -> Mapping[str, list[Use]]:
     taken: dict[str, list[Use]] = {}
     for use in uses(facts):
         taken.setdefault(use.item, []).append(use)
+    return taken
+
+
+def uses_by_lot(uses: Iterable[Use]) -> Mapping[str, list[Use]]:
+    """Gather what was taken of one item by lot."""
+    taken: dict[str, list[Use]] = {}
+    for use in uses:
+        taken.setdefault(use.lot, []).append(use)
     return taken
 
 
@@ -126,16 +142,19 @@ def _on_hand(item: Item, taken: Iterable[Use], on: date) -> OnHand:
     is_known = item.counted is not None and (item.counted_on is None or item.counted_on <= on)
     left = item.counted - used if item.counted is not None and is_known else None
     short = left is not None and item.reorder_at is not None and left <= item.reorder_at
-    lots = tuple(_lot(lot, since, is_known=is_known) for lot in item.lots)
-    return OnHand(item, used, left, short, _worth(item, left, lots), lots)
+    by_lot = uses_by_lot(since) if item.lots else {}
+    lots = tuple(_lot(lot, by_lot.get(lot.name, ()), is_known=is_known) for lot in item.lots)
+    cost = item.cost_on(on.isoformat())
+    stray = used - sum((lot.used for lot in lots), _ZERO) if lots else _ZERO
+    return OnHand(item, used, left, short, cost, _worth(cost, left, lots), lots, stray)
 
 
 def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
-    used = sum((use.qty for use in since if use.lot == lot.name), _ZERO)
+    used = sum((use.qty for use in since), _ZERO)
     return LotOnHand(lot, used, lot.counted - used if lot.counted is not None and is_known else None)
 
 
-def _worth(item: Item, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple[Money, ...]:
+def _worth(cost: Money | None, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple[Money, ...]:
     """Value what is left at cost: of each lot with a cost of its own at that, of the rest at the item's."""
     rest = max(left or _ZERO, _ZERO)
     sums = []
@@ -144,12 +163,12 @@ def _worth(item: Item, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple
             count = min(max(lot.on_hand, _ZERO), rest)
             sums.append(times(lot.lot.cost, count))
             rest -= count
-    if item.cost and left is not None:
-        sums.append(times(item.cost, rest))
-    return _summed(sums)
+    if cost and left is not None:
+        sums.append(times(cost, rest))
+    return summed(sums)
 
 
-def _summed(sums: Iterable[Money]) -> tuple[Money, ...]:
+def summed(sums: Iterable[Money]) -> tuple[Money, ...]:
     """Add up each currency for itself."""
     by_currency: dict[str, list[Money]] = {}
     for money in sums:

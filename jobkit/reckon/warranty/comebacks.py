@@ -10,13 +10,15 @@ from typing import NamedTuple
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.settings import WarrantyHabit
 from jobkit.reckon.statistics.proportion import Interval, wilson
-from jobkit.reckon.statistics.survival import Stay, Step, kaplan_meier
-from jobkit.reckon.warranty.cover import Cover, comebacks, cover, left_on
+from jobkit.reckon.statistics.survival import Stay, SurvivalStep, kaplan_meier
+from jobkit.reckon.warranty.cover import Cover, History, comebacks, cover, left_on
 
 FEW = 20
 """Below so many comebacks a page says how little that is."""
+
+FEW_BOARDS = 5
+"""Below so many boards a share says nothing: they are named in one line (our own choice, no source)."""
 
 NOT_YET = "not known yet"
 """What was found, while nothing is written."""
@@ -59,7 +61,7 @@ class Study(NamedTuple):
     on: date
     cases: tuple[Case, ...]
     interval: Interval
-    curve: tuple[Step, ...]
+    curve: tuple[SurvivalStep, ...]
     by_found: Mapping[str, int]
     by_design: tuple[Group, ...]
     by_cause: tuple[Group, ...]
@@ -85,7 +87,7 @@ def study(benches: Iterable[Bench], on: date) -> Study:
     to coming back, each board watched until its warranty ended or the day asked about, whichever was earlier.
     """
     books = [(bench.settings.warranty, known_on(bench.facts, on)) for bench in benches]
-    found = (case for habit, known in books for case in cases(known, habit, on))
+    found = (case for habits, known in books for case in cases(known, habits, on))
     picked = tuple(sorted(found, key=lambda case: (case.left, case.facts.id)))
     back = [case.back for case in picked if case.back]
     return Study(
@@ -102,18 +104,18 @@ def study(benches: Iterable[Bench], on: date) -> Study:
     )
 
 
-def cases(known: Mapping[str, Facts], habit: WarrantyHabit, on: date) -> tuple[Case, ...]:
+def cases(known: Mapping[str, Facts], habits: History, on: date) -> tuple[Case, ...]:
     """Pick the finished, repaired boards of one book that left under a warranty; `known` are facts as of `on`."""
     later = comebacks(known)
     repaired = (one for one in known.values() if one.outcome == "repaired" and one.finished)
-    found = (_case(one, cover(one.id, known, habit, on), later.get(one.id, ())) for one in repaired)
+    found = (_case(one, cover(one.id, known, habits, on), later.get(one.id, ())) for one in repaired)
     return tuple(case for case in found if case)
 
 
 def _contradicting(known: Mapping[str, Facts]) -> Iterable[Facts]:
     """Find the comebacks that were received before the job they name had left, which no statistic can use."""
     pairs = ((one, known.get(one.comeback_of)) for one in known.values() if one.comeback_of)
-    return (one for one, first in pairs if first and not _came_after(one, left_on(first)))
+    return (one for one, first in pairs if first and one.received and not _came_after(one, left_on(first)))
 
 
 def _case(one: Facts, covered: Cover, later: Sequence[Facts]) -> Case | None:

@@ -8,15 +8,20 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, last_covered
 from jobkit.jobs.facts import Facts
-from jobkit.jobs.money import Money, parse_money, rounded
+from jobkit.jobs.money import Money, rounded
+from jobkit.reckon.money.cost import paid_parts
 from jobkit.reckon.statistics.proportion import poisson
 from jobkit.reckon.warranty.comebacks import Case
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR
 
+FEW_EVENTS = 5
+"""Below so many comebacks nothing is projected: the ends of the Poisson interval of 4 are a factor of nine apart."""
 
-class Pace(NamedTuple):
+
+class ComebackRate(NamedTuple):
     """Comebacks at the bench's cost in so many board-days, and how many that lets expect in the days added.
 
     `low` and `high` are the ends of the exact 95 % interval of Poisson counts, for the same days.
@@ -27,6 +32,11 @@ class Pace(NamedTuple):
     expected: Fraction
     low: float
     high: float
+
+    @property
+    def few(self) -> bool:
+        """Tell whether these are too few comebacks to project from."""
+        return self.comebacks < FEW_EVENTS
 
 
 class Cost(NamedTuple):
@@ -41,39 +51,41 @@ class Cost(NamedTuple):
     foreign: int
 
 
-class Longer(NamedTuple):
-    """What a warranty of `runs` would add to the boards counted.
+class WarrantyExtension(NamedTuple):
+    """What a warranty of `duration` would add to the boards counted.
 
-    `within` goes by the pace while boards were covered, `after` by what is known of boards past their warranty; None
+    `within` goes by the rate while boards were covered, `after` by what is known of boards past their warranty; None
     where no board was watched for a day.
     """
 
-    runs: Duration
+    duration: Duration
     boards: int
     days_added: int
-    within: Pace | None
-    after: Pace | None
+    within: ComebackRate | None
+    after: ComebackRate | None
     cost: Cost
 
 
-def longer(cases: Sequence[Case], runs: Duration, on: date, rate: Money | None) -> Longer:
-    """Reckon what covering every board for `runs` from its first covered day would have added.
+def warranty_extension(
+    cases: Sequence[Case], duration: Duration, on: date, rate: Money | None, benches: Iterable[Bench]
+) -> WarrantyExtension:
+    """Calculate what covering every board for `duration` from its first covered day would have added.
 
-    Comebacks are taken to come evenly over the days added, at a pace seen before: events in so many board-days, with
+    Comebacks are taken to come evenly over the days added, at a rate seen before: events in so many board-days, with
     the exact Poisson interval (Garwood 1936). New faults and misuse are left out, as the client pays for those. `rate`
-    is what an hour of bench time is reckoned at.
+    is what an hour of bench time is calculated at, `benches` know what their parts cost.
     """
-    added = sum(_days_added(case, runs) for case in cases)
+    added = sum(_days_added(case, duration) for case in cases)
     ours_within = [case.back for case in cases if case.back and at_our_cost(case.back)]
     past = [case for case in cases if not case.back and not case.cover.void]
     ours_after = [case.late for case in past if case.late and at_our_cost(case.late)]
-    return Longer(
-        runs,
+    return WarrantyExtension(
+        duration,
         len(cases),
         added,
-        _pace(len(ours_within), sum(case.stay.days for case in cases), added),
-        _pace(len(ours_after), sum(_days_after(case, on) for case in past), added),
-        cost_of(ours_within, rate),
+        _comeback_rate(len(ours_within), sum(case.stay.days for case in cases), added),
+        _comeback_rate(len(ours_after), sum(_days_after(case, on) for case in past), added),
+        cost_of(ours_within, rate, benches),
     )
 
 
@@ -82,13 +94,15 @@ def at_our_cost(back: Facts) -> bool:
     return back.comeback_found not in ANOTHER_REPAIR
 
 
-def cost_of(jobs: Iterable[Facts], rate: Money | None) -> Cost:
-    """Reckon what finished jobs took on average: bench time at the bench's rate, and parts in the same currency."""
+def cost_of(jobs: Iterable[Facts], rate: Money | None, benches: Iterable[Bench]) -> Cost:
+    """Calculate what finished jobs cost on average: bench time at a rate, and parts in the same currency."""
     finished = [one for one in jobs if one.finished]
     minutes = sum((Decimal(str(done.minutes)) for one in finished for done in one.work), Decimal(0))
     if rate is None or not finished:
         return Cost(len(finished), minutes, None, 0)
-    parts = [(took.qty, parse_money(took.cost)) for one in finished for took in one.used if took.cost]
+    bench_of = {one.id: bench for bench in benches for one in bench.facts}
+    used = [pair for one in finished for pair in paid_parts(one, bench_of.get(one.id, Bench()))]
+    parts = [(took.qty, cost) for took, cost in used if cost]
     whole = Fraction(minutes) / 60 * Fraction(rate.amount) + sum(
         Fraction(qty) * Fraction(cost.amount) for qty, cost in parts if cost.currency == rate.currency
     )
@@ -96,11 +110,11 @@ def cost_of(jobs: Iterable[Facts], rate: Money | None) -> Cost:
     return Cost(len(finished), minutes, rounded(whole / len(finished), rate.currency), foreign)
 
 
-def _pace(comebacks: int, days: int, added: int) -> Pace | None:
+def _comeback_rate(comebacks: int, days: int, added: int) -> ComebackRate | None:
     if days <= 0:
         return None
     known = poisson(comebacks)
-    return Pace(
+    return ComebackRate(
         comebacks,
         days,
         Fraction(comebacks * added, days),
@@ -109,11 +123,11 @@ def _pace(comebacks: int, days: int, added: int) -> Pace | None:
     )
 
 
-def _days_added(case: Case, runs: Duration) -> int:
+def _days_added(case: Case, duration: Duration) -> int:
     if case.cover.void or case.cover.first_day is None:
         return 0
     try:
-        end = last_covered(case.cover.first_day, runs)
+        end = last_covered(case.cover.first_day, duration)
     except DurationError:
         end = date.max
     return max((end - case.end).days, 0)

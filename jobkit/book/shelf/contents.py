@@ -1,0 +1,43 @@
+"""What is in the files that jobs name, read from a shelf, and what was worked out from each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from jobkit.book import git
+from jobkit.book.shelf.opening import Shelf, ShelfError
+
+_Made = TypeVar("_Made")
+
+
+class ShelfContents:
+    """The contents of a shelf; what was made of a file is remembered for as long as this is.
+
+    `opened` has git's id of the content of each file that was asked for, "" where there is none to be read.
+    """
+
+    are_at_hand = True
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._made: dict[tuple[str, Callable[[bytes], Any]], Any] = {}
+        self.opened: dict[str, str] = {}
+
+    def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
+        """Give what `make` makes of a file's content; None for a file that is not there or cannot be read."""
+        key = path, make
+        if key not in self._made:
+            content = self._read(path)
+            self._made[key] = None if content is None else make(content)
+        made: _Made | None = self._made[key]
+        return made
+
+    def _read(self, path: str) -> bytes | None:
+        try:
+            content = self._shelf.read(path)
+        except ShelfError:
+            self.opened[path] = ""
+            return None
+        self.opened[path] = git.blob_id(content, self._shelf.hashing)
+        return content

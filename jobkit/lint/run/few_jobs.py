@@ -1,0 +1,30 @@
+"""A few jobs of a book as rules ask for them, without going through the others."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from jobkit.book.read.load import OpenBook
+from jobkit.jobs.facts import Facts
+from jobkit.lint.check.check_or_recall import CheckedBook
+from jobkit.lint.run.job_lookup import JobLookup
+
+
+class FewJobs(JobLookup):
+    """The jobs of a book as rules ask for them, looked for by name."""
+
+    is_whole = False
+
+    def paths_named(self, job_id: str) -> Sequence[str]:
+        """Name the job files of a name, as the shelf finds them."""
+        return () if "/" in job_id else self._book.shelf.jobs_named(job_id)
+
+
+class JobsAround(FewJobs):
+    """The jobs of a book around one that is to be written: of that, the facts are known; the others are read."""
+
+    def __init__(self, book: OpenBook, known: Mapping[str, Facts]) -> None:
+        """Take a book, and the facts of jobs as they are to be, by path."""
+        super().__init__(book, CheckedBook({}, "", {}))
+        self._known.update(known)
+        self._has_recalled = True

@@ -1,0 +1,91 @@
+"""A memory test as it was written down, beside its log: where the two contradict each other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cache
+from io import BytesIO
+from typing import NamedTuple
+
+from jobkit.book.logs.kept import kept_options
+from jobkit.book.logs.trouble import LogTrouble
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.design import Design
+from jobkit.jobs.entries import Seen
+from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
+from jobkit.jobs.settings import LogHabit
+from jobkit.reckon.memory.log_on_board import LogOnBoard, on_board
+from jobkit.reckon.memory.log_report import LogReport, report_on
+
+
+class Contradiction(NamedTuple):
+    """A channel of which entry and log say different things. `key` and `place` name what the entry says of it."""
+
+    channel: str
+    key: str
+    place: int | None
+    words: str
+
+
+def report_of(seen: Seen, job: Job, bench: Bench) -> LogReport | LogTrouble | None:
+    """Return what the log of a test tells, read as bench.toml says; None if it names no log that can be opened."""
+    if seen.log is None:
+        return None
+    habit = bench.settings.logs.get("memory", LogHabit())
+    return bench.contents.made_of(attachment_path(job.path, seen.log), _reader(habit))
+
+
+@cache
+def _reader(habit: LogHabit) -> Callable[[bytes], LogReport | LogTrouble]:
+    """Return the one function that reads logs of a habit, so that what it made is remembered."""
+    return lambda content: report_on(BytesIO(content), kept_options(habit), habit.width)
+
+
+class SeenLog(NamedTuple):
+    """A memory test with its log beside the board; the trouble instead where the log cannot be used."""
+
+    seen: Seen
+    log: LogOnBoard | LogTrouble
+
+
+def seen_logs(job: Job, bench: Bench) -> tuple[SeenLog, ...]:
+    """Read the logs of all memory tests of a job; one whose file is not there is left out, which lint reports."""
+    design = bench.designs.get(job.board.design or "")
+    tests = (one for one in job.seen if one.log and is_memory_test(one, design))
+    read = ((one, report_of(one, job, bench)) for one in tests)
+    return tuple(
+        SeenLog(one, told if isinstance(told, LogTrouble) else on_board(told, design, job, one.log or ""))
+        for one, told in read
+        if told is not None
+    )
+
+
+def is_memory_test(seen: Seen, design: Design | None) -> bool:
+    """Whether a test is one of the memory: it names channels of the memory map, or it is called one."""
+    channels = design.channels() if design else ()
+    return "memory" in (seen.check or "").casefold() or not {*seen.failed, *seen.passed}.isdisjoint(channels)
+
+
+def contradictions(seen: Seen, report: LogReport, design: Design | None) -> Iterator[Contradiction]:
+    """Yield each channel of which an entry and its log say different things, in the order of the entry."""
+    channels = {*(design.channels() if design else ()), *report.channels}
+    for place, channel in enumerate(seen.passed):
+        errors = _errors(report, channel)
+        if errors:
+            yield Contradiction(
+                channel, "passed", place, f"is under passed, and has {errors} errors in the log"
+            )
+    for place, channel in enumerate(seen.failed):
+        if channel in channels and not _errors(report, channel):
+            shown = "no error" if channel in report.channels else "no row"
+            yield Contradiction(channel, "failed", place, f"is under failed, and has {shown} in the log")
+    for channel in report.failed:
+        if channel not in seen.failed and channel not in seen.passed:
+            words = f"has {_errors(report, channel)} errors in the log, and is not under failed"
+            yield Contradiction(channel, "failed", None, words)
+
+
+def _errors(report: LogReport, channel: str) -> int:
+    found = report.channels.get(channel)
+    return found.counts.errors if found else 0

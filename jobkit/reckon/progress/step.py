@@ -1,0 +1,24 @@
+"""A step of the proof policy."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import NamedTuple
+
+
+class ReleaseStep(NamedTuple):
+    """One step of the proof policy: its name, whether it is done, what still lacks, and which entries show it.
+
+    A step shown by a trial also tells which `run` that is, for how many `minutes` where the policy says so, and
+    whether it goes on `alone` once it is started: of all that is proved, the load run does. `basis` says on what a
+    load run that is done rests: its log, or the technician's word.
+    """
+
+    name: str
+    done: bool
+    lacks: str = ""
+    shown_by: str = ""
+    run: str = ""
+    minutes: Decimal | None = None
+    alone: bool = False
+    basis: str = ""

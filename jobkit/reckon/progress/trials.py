@@ -1,0 +1,39 @@
+"""Trials run by run: the last of each, and how many were passed in a row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from jobkit.jobs.entries import Trial
+
+
+def in_order(trials: Iterable[Trial]) -> tuple[Trial, ...]:
+    """Sort trials by time; one without a time stays behind the one that is written before it."""
+    timed, last = [], datetime.min
+    for trial in trials:
+        last = trial.at or last
+        timed.append((last, trial))
+    return tuple(trial for _, trial in sorted(timed, key=lambda pair: pair[0]))
+
+
+def last_trials(trials: Iterable[Trial]) -> dict[str, Trial]:
+    """Keep the last trial of each run."""
+    return {trial.run or "": trial for trial in in_order(trials)}
+
+
+def passes_in_a_row(trials: Iterable[Trial], run: str) -> tuple[Trial, ...]:
+    """Give the trials of a run that were passed since it last failed or was stopped, oldest first."""
+    passed: list[Trial] = []
+    for trial in in_order(trials):
+        if trial.run == run:
+            passed = [*passed, trial] if trial.result == "pass" else []
+    return tuple(passed)
+
+
+def not_passed(trials: Iterable[Trial], run: str) -> str:
+    """Say why the last trial of a run shows nothing; "" where it was passed."""
+    last = last_trials(trials).get(run)
+    if last is None:
+        return "not tried"
+    return "" if last.result == "pass" else f"last result: {last.result}"

@@ -1,0 +1,141 @@
+"""`jot seen`: where failing channels are on the board, said at once, and what a memory log fills in."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.at_the_bench import BOARD, JOB_PATH
+from tests.books import put
+from tests.cli.conftest import AtBench
+
+MEMORY = "".join(
+    f'[[memory]]\npart = "U{number}"\nchannels = ["{number}L", "{number}H"]\nplace = "right column, {number - 2}"\n'
+    for number in range(3, 7)
+)
+FOLDER = JOB_PATH.removesuffix(".toml")
+LOG = "channel,written,read\n4L,FFFF,FF7F\n4L,0000,0000\n4H,FFFF,FFFF\n3L,FFFF,FFFF\n"
+
+
+@pytest.fixture
+def memory(bench: AtBench) -> AtBench:
+    """Give the board of the bench four packages of memory in a column, all on one rail."""
+    board = BOARD.replace('feeds = ["U3"]', 'feeds = ["U3", "U4", "U5", "U6"]') + MEMORY
+    put(bench.root / "boards/rowan-r3.toml", board)
+    return bench
+
+
+def a_log(folder: Path, text: str = LOG, name: str = "memory.csv") -> Path:
+    put(folder / name, text)
+    return folder / name
+
+
+def test_failing_channels_are_told_where_they_are(memory: AtBench) -> None:
+    out = memory.writes("jot", "seen", "memory test", "failed", "4L,4H", "passed", "rest")
+    assert out.splitlines()[1:] == [
+        "    both channels of U4, right column, second from top; its rail VMEM also feeds U3, U5 and U6, which passed"
+    ]
+    assert 'failed = ["4L", "4H"]' in memory.text
+    assert 'passed = ["3L", "3H", "5L", "5H", "6L", "6H"]' in memory.text
+
+
+def test_channels_may_be_typed_small(memory: AtBench) -> None:
+    assert "4L of U4, 1 of its 2 channels" in memory.writes("jot", "seen", "memory", "failed", "4l")
+    assert 'failed = ["4L"]' in memory.text
+
+
+def test_all_may_have_passed(memory: AtBench) -> None:
+    memory.writes("jot", "seen", "memory test", "passed", "rest")
+    assert 'passed = ["3L", "3H", "4L", "4H", "5L", "5H", "6L", "6H"]' in memory.text
+
+
+def test_a_log_fills_in_what_it_shows(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER)
+    out = memory.writes("jot", "seen", "--log", "memory.csv")
+    assert out.splitlines() == [
+        "K26-0007 seen: check memory test, passed 3L and 4H, failed 4L, log memory.csv",
+        "    log: 1 error in 4 words",
+        "    not in the log: 3H, 5L, 5H, 6L, 6H; if the test covered them, write `passed rest` too",
+        (
+            "    4L of U4, 1 of its 2 channels, right column, second from top; 4H passed; "
+            "its rail VMEM also feeds U3, U5 and U6, which passed in part"
+        ),
+    ]
+    assert 'log    = "memory.csv"' in memory.text
+
+
+def test_what_the_person_says_stays(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER)
+    memory.writes(
+        "jot", "seen", "press test", "--log", "memory.csv", "passed", "rest", "failed", "4L", "--as-is"
+    )
+    assert 'check  = "press test"' in memory.text
+    assert 'passed = ["3L", "3H", "4H", "5L", "5H", "6L", "6H"]' in memory.text
+
+
+def test_a_log_from_elsewhere_is_copied(memory: AtBench, tmp_path: Path) -> None:
+    log = a_log(tmp_path, name="run 2.csv")
+    out = memory.writes("jot", "seen", "--log", str(log), "passed", "rest")
+    assert f"    copied to {FOLDER}/run 2.csv" in out
+    assert (memory.root / FOLDER / "run 2.csv").read_bytes() == log.read_bytes()
+    assert 'log    = "run 2.csv"' in memory.text
+    assert "copied" not in memory.writes("jot", "seen", "--log", str(log), "passed", "rest")
+
+
+def test_a_copy_never_takes_the_place_of_another_file(memory: AtBench, tmp_path: Path) -> None:
+    a_log(memory.root / FOLDER)
+    ran = memory("jot", "seen", "--log", str(a_log(tmp_path, "channel,written,read\n3L,0,1\n")))
+    assert ran.status == 2
+    assert f"there is another file {FOLDER}/memory.csv; give one of them another name" in ran.err
+    assert (memory.root / FOLDER / "memory.csv").read_text("utf-8") == LOG
+
+
+def test_a_copy_is_taken_away_if_the_entry_is_refused(memory: AtBench, tmp_path: Path) -> None:
+    ran = memory("jot", "seen", "--log", str(a_log(tmp_path)), "failed", "9L")
+    assert ran.status == 2
+    assert "9L" in ran.err
+    assert not (memory.root / FOLDER / "memory.csv").exists()
+    assert "[[seen]]" not in memory.text
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            "time,core\n0,25\n",
+            "not read as a memory log, so it fills nothing in: line 1: no column is named channel",
+        ),
+        ("", "not read as a memory log, so it fills nothing in: the log is empty"),
+        (
+            "channel,written,read\n4L,zz,00\n",
+            "not read as a memory log, so it fills nothing in: line 2: 1 of 1 rows",
+        ),
+    ],
+)
+def test_another_log_is_named_and_fills_nothing_in(memory: AtBench, text: str, said: str) -> None:
+    a_log(memory.root / FOLDER, text)
+    ran = memory("jot", "seen", "memory test", "--log", "memory.csv", "what", "stripes")
+    assert (ran.status, said in ran.out) == (0, True), ran
+    assert "warning memory-log-unread" in ran.err
+    assert "failed" not in memory.text
+
+
+def test_a_log_that_is_not_there(memory: AtBench) -> None:
+    ran = memory("jot", "seen", "--log", "nowhere.csv")
+    assert ran.status == 2
+    assert f"there is no file nowhere.csv; name a file in {FOLDER}/" in ran.err
+
+
+def test_a_link_is_not_followed(memory: AtBench, tmp_path: Path) -> None:
+    (memory.root / FOLDER).mkdir(parents=True)
+    (memory.root / FOLDER / "memory.csv").symlink_to(a_log(tmp_path))
+    ran = memory("jot", "seen", "--log", "memory.csv")
+    assert ran.status == 2
+    assert "symbolic link" in ran.err
+    shutil.rmtree(memory.root / FOLDER)
+
+
+def test_a_design_without_a_map_says_nothing_of_the_board(bench: AtBench) -> None:
+    assert len(bench.writes("jot", "seen", "memory test", "failed", "4L").splitlines()) == 1

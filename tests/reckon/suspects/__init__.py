@@ -1,0 +1,1 @@
+"""The search for suspects: network, evidence, next check."""

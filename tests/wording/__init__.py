@@ -1,0 +1,1 @@
+"""What users read is plain English: the worst words do not come back."""
