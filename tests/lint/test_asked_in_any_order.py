@@ -17,6 +17,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.manner import proofs_by_manner
 from jobkit.lint.check.one_file import alone, check_job
 from jobkit.lint.rules.currencies import sums
+from jobkit.reckon.load_run.trial import evidence_in
 from jobkit.reckon.readings.of_job import doubtful_proofs, proof_quick_verdicts, quick_verdicts
 from tests.lint.laid import BOOK
 
@@ -38,7 +39,8 @@ def _asked_about(remembered: Callable[..., Any], loaded: Loaded, bench: Bench) -
 
 
 @pytest.mark.parametrize(
-    "remembered", [facts_of, sums, proofs_by_manner, quick_verdicts, proof_quick_verdicts, doubtful_proofs]
+    "remembered",
+    [facts_of, sums, proofs_by_manner, quick_verdicts, proof_quick_verdicts, doubtful_proofs, evidence_in],
 )
 @given(ASKED)
 def test_what_is_remembered_is_what_would_be_worked_out(

@@ -140,8 +140,8 @@ def _judged(
         return Check(name, figure, value, end, verdict)
     if sensor.settling is None:
         return Check(name, figure, value, end, None, _FEW)
-    coming = _still_rising(sensor, end, ambient) if figure == "highest" else ""
-    if coming and verdict.word == "in":
+    coming = _still_rising(sensor, end, ambient) if figure == "highest" and verdict.word == "in" else ""
+    if coming:
         return Check(name, figure, value, end, verdict._replace(word="near"), coming)
     return Check(name, figure, value, end, verdict, "" if sensor.unit else f"taken as {end.unit}")
 
@@ -177,11 +177,12 @@ def _uncertainty(
 
 def _still_rising(sensor: SensorRun, end: Limit, ambient: Quantity | None) -> str:
     """Say whether a temperature that has not settled may yet pass its upper limit; "" where it will not."""
-    settling, curve = sensor.settling, sensor.first_order
+    settling = sensor.settling
     assert settling is not None
     assert end.high is not None
     if settling.state not in {RISING, UNCLEAR}:
         return ""
+    curve = sensor.first_order
     if curve is None or curve.fit == "poor":
         return f"still rises by {settling.drift:.0f} {end.unit} an hour" if settling.state == RISING else ""
     limit = float(end.high.value) + (float(ambient.value) if ambient else 0.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from functools import cached_property
 from itertools import pairwise
 from math import hypot, isnan
 from typing import NamedTuple
@@ -18,6 +19,26 @@ from jobkit.reckon.load_run.settling import SETTLED, Settling, last_third, settl
 
 STEADY = 0.05
 """A fan whose speed moves by less than this share of it was steady. Our choice, no source."""
+
+
+class Rise:
+    """A temperature under load; its curve is fitted when it is first asked for, as that takes longer than all else."""
+
+    def __init__(self, under_load: Series) -> None:
+        self._under_load = under_load
+
+    @cached_property
+    def curve(self) -> FirstOrder | None:
+        """The first-order curve; None where there are too few values."""
+        return fit_first_order(self._under_load)
+
+    def __eq__(self, other: object) -> bool:
+        """Tell whether the same values rise."""
+        return isinstance(other, Rise) and self._under_load == other._under_load
+
+    def __hash__(self) -> int:
+        """Give one hash to all: equal ones must not differ, and nothing is looked up by a rise."""
+        return hash(Rise)
 
 
 class SensorRun(NamedTuple):
@@ -36,9 +57,14 @@ class SensorRun(NamedTuple):
     highest: float
     highest_at: float
     settling: Settling | None = None
-    first_order: FirstOrder | None = None
+    rise: Rise | None = None
     dips: Dips | None = None
     errors: int | None = None
+
+    @property
+    def first_order(self) -> FirstOrder | None:
+        """The curve fitted to a temperature."""
+        return self.rise.curve if self.rise else None
 
     @property
     def settled(self) -> float | None:
@@ -142,7 +168,7 @@ def _sensor_run(column: Column, whole: Series, loaded: Loaded, interval: float, 
         highest,
         looked_at.times[looked_at.values.index(highest)],
         settling_of(under_load, temperature=temperature),
-        fit_first_order(under_load) if temperature else None,
+        Rise(under_load) if temperature else None,
         dips_of(under_load, interval, share) if measures in {"clock", "frame rate"} else None,
         _errors(whole.values) if measures == "errors" else None,
     )

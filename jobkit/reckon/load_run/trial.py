@@ -14,6 +14,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.settings import LoadProof, LogHabit
 from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.run import Run, run_of
@@ -63,6 +64,7 @@ class Evidence(NamedTuple):
         return ""
 
 
+@memoise_last
 def evidence_in(job: Job, bench: Bench) -> tuple[Evidence, ...]:
     """Read the logs of all trials of a job."""
     found = (evidence_of(trial, job, bench) for trial in job.trials)
