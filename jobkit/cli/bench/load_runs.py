@@ -15,11 +15,11 @@ from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.facts import all_facts
-from jobkit.book.read.load import OpenBook, load_job, open_book
+from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.read.lookup import design_named
 from jobkit.book.shelf.find import NoBookError, find_book
+from jobkit.cli.bench.log_named import file_or_job, job_at
 from jobkit.cli.bench.log_options import Stated, log_options
-from jobkit.cli.call.job_asked import job_with_log
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
@@ -136,22 +136,13 @@ def _against(found: Found, design: str, run: Run, room: Quantity | None) -> tupl
 
 def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     """Find a log by its file, or by the job whose last trial with a log it is of."""
-    path = Path(name)
-    if path.is_file():
-        found = _of_file(path)
+    named_log = file_or_job(ctx, books, name)
+    if isinstance(named_log, Path):
+        found = _of_file(named_log)
         if found.book or not (books or ctx.obj):
             return found
-        return Found(path, book=open_book(shelf_of(one_book(ctx, books))))
-    if path.exists():
-        raise MisuseError(f"{name} is not a file", "name a log, as CSV")
-    try:
-        root = one_book(ctx, books)
-    except NoBookError:
-        raise MisuseError(
-            f"{name} is not a file, and there is no book here to look for a job in", "check the name"
-        ) from None
-    book = open_book(shelf_of(root))
-    job = _job(book, job_with_log(book, name))
+        return Found(named_log, book=open_book(shelf_of(one_book(ctx, books))))
+    root, book, job = named_log
     trial = _last([one for one in job.trials if one.log] if job else [])
     if job is None or trial is None or trial.log is None:
         raise MisuseError(
@@ -174,13 +165,9 @@ def _of_file(path: Path) -> Found:
     if len(inside.parts) != 4 or inside.parts[0] != "jobs":
         return Found(path)
     book = open_book(shelf_of(root))
-    job = _job(book, f"{inside.parent.as_posix()}.toml")
+    job = job_at(book, f"{inside.parent.as_posix()}.toml")
     trial = _last([one for one in job.trials if one.log == path.name] if job else [])
     return Found(path, trial, job, book)
-
-
-def _job(book: OpenBook, path: str) -> Job | None:
-    return load_job(path, book.shelf.read(path)).job if path in book.shelf.paths() else None
 
 
 def _last(trials: Sequence[Trial]) -> Trial | None:

@@ -15,10 +15,10 @@ from jobkit.book.disk.named import place_named
 from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.memory import WANTED
 from jobkit.book.logs.trouble import LogTrouble
-from jobkit.book.read.load import OpenBook, load_job, open_book
+from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.find import NoBookError, find_book
+from jobkit.cli.bench.log_named import file_or_job, job_at
 from jobkit.cli.bench.log_options import Stated, log_options
-from jobkit.cli.call.job_asked import job_with_log
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
@@ -70,18 +70,10 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
     """Find a log by its file, or by the job whose last test with a log it is of."""
     if name == STDIN:
         return Found("standard input", None)
-    path = Path(name)
-    if path.is_file():
-        return _of_file(path)
-    if path.exists():
-        raise MisuseError(f"{name} is not a file", "name a log, as CSV")
-    try:
-        root = one_book(ctx, books)
-    except NoBookError:
-        message = f"{name} is not a file, and there is no book here to look for a job in"
-        raise MisuseError(message, "check the name") from None
-    book = open_book(shelf_of(root))
-    job = _job(book, job_with_log(book, name))
+    named_log = file_or_job(ctx, books, name)
+    if isinstance(named_log, Path):
+        return _of_file(named_log)
+    root, book, job = named_log
     logs = [seen.log for seen in job.seen if seen.log] if job else []
     if job is None or not logs:
         raise MisuseError(
@@ -102,11 +94,7 @@ def _of_file(path: Path) -> Found:
     if not place.is_relative_to(root):
         return Found(path.name, path, book)
     folder = place.parent.relative_to(root).as_posix()
-    return Found(path.name, path, book, _job(book, f"{folder}.toml"))
-
-
-def _job(book: OpenBook, path: str) -> Job | None:
-    return load_job(path, book.shelf.read(path)).job if path in book.job_paths else None
+    return Found(path.name, path, book, job_at(book, f"{folder}.toml"))
 
 
 def _design(found: Found, asked: str | None) -> Design | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -67,7 +67,7 @@ class Jots(TyperGroup):
             args = ["date", *args]
         elif args and args[0] == "reading":
             raise MisuseError("readings have their own command", "use `jobkit read vmem 23.4`")
-        elif args and args[0].casefold() in _WORK:
+        elif args and args[0] not in JOTS and args[0].casefold() in _works():
             raise MisuseError(
                 f'"{args[0]}" is a piece of work', f"use `jobkit jot work {args[0].casefold()} …`"
             )
@@ -79,22 +79,14 @@ class Jots(TyperGroup):
         return super().resolve_command(ctx, args)
 
 
-_WORK = (
-    "inspect",
-    "remove",
-    "prepare",
-    "fit",
-    "reball",
-    "reflow",
-    "swap",
-    "rebuild-pads",
-    "bake",
-    "thermal",
-    "clean",
-)
-"""What `did` of a piece of work may be; typed without `work` they would be taken for a misspelt kind of entry."""
-
 app = plain_app(cls=Jots, needs_words=True)
+
+
+def _works() -> Iterator[str]:
+    """Name what `did` of a piece of work may be; without `work` these would be taken for a misspelt kind of entry."""
+    from jobkit.book.schema.entry_keys import keys_of
+
+    return (did for key in keys_of(("work",)) if key.name == "did" for did in key.choices if did != "other")
 
 
 @app.callback()
