@@ -10,6 +10,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -272,6 +273,25 @@ def test_two_processes_share_it(book: Path, folder: Path, run: Run) -> None:
             out, _ = process.communicate()
             assert (process.returncode, out.decode()) == (fresh.status, fresh.out)
     assert [path.suffix for path in folder.iterdir()] == [".sqlite"]
+
+
+def test_a_store_that_another_makes_at_the_same_moment_stays(tmp_path: Path) -> None:
+    """The one that comes second finds the tables of the first, and does not take the file for damaged."""
+    complaints: list[str] = []
+    for number in range(30):
+        path, together = tmp_path / f"{number}.sqlite", threading.Barrier(4)
+
+        def keep_a_row(path: Path = path, together: threading.Barrier = together) -> None:
+            together.wait()
+            Cache(path, complaints.append).put(ROWS[:1])
+
+        threads = [threading.Thread(target=keep_a_row) for _ in range(4)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        assert path.is_file()
+    assert complaints == []
 
 
 def test_books_of_one_repository_are_kept_apart(

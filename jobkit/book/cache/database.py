@@ -48,18 +48,32 @@ def open_database(path: Path | None, tables: Sequence[str]) -> sqlite3.Connectio
 
 
 def _make_current(database: sqlite3.Connection, tables: list[str]) -> None:
-    """Make the tables where there are none; empty them where other code has filled them."""
-    there = [sql for (sql,) in database.execute("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL")]
-    if there and there != tables:
-        raise sqlite3.DatabaseError("other tables")
-    if there and database.execute("SELECT digest FROM code").fetchall() == [(code_digest(),)]:
+    """Make the tables where there are none; empty them where other code has filled them.
+
+    What is there is looked at again once no other process can write, as another one may have made the tables meanwhile.
+    """
+    if _is_current(database, tables):
         return
     with writing(database):
-        for table in tables if not there else ():
+        if _is_current(database, tables):
+            return
+        for table in tables if not _tables_there(database) else ():
             database.execute(table)
         for name in [sql.split()[2] for sql in tables if sql.startswith("CREATE TABLE ")]:
             database.execute(f"DELETE FROM {name}")  # noqa: S608 - a name of ours
         database.execute("INSERT INTO code VALUES (?)", (code_digest(),))
+
+
+def _is_current(database: sqlite3.Connection, tables: list[str]) -> bool:
+    """Tell whether this code filled the tables; raises sqlite3.DatabaseError where the file has other tables."""
+    there = _tables_there(database)
+    if there and there != tables:
+        raise sqlite3.DatabaseError("other tables")
+    return bool(there) and database.execute("SELECT digest FROM code").fetchall() == [(code_digest(),)]
+
+
+def _tables_there(database: sqlite3.Connection) -> list[str]:
+    return [sql for (sql,) in database.execute("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL")]
 
 
 @contextmanager
