@@ -15,8 +15,8 @@ from typing import NamedTuple
 from jobkit.jobs.load_log import SENSOR_UNITS
 from jobkit.reckon.load_run.ambient import ambient_of
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
-from jobkit.reckon.load_run.series import exactly
 from jobkit.reckon.load_run.settling import RISING, UNCLEAR
+from jobkit.reckon.statistics.series import exactly
 from jobkit.units.accuracy import rectangular, root_sum_of_squares
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit, as_rise
