@@ -52,11 +52,11 @@ def test_the_corners_of_a_profile() -> None:
     up, down = steepest(heated)
     assert up is not None
     assert down is not None
-    assert (up.rate, down.rate) == (pytest.approx(1.0), pytest.approx(2.25))
+    assert [up.rate, down.rate] == pytest.approx([1.0, 2.25])
     assert (up.seconds, down.seconds) == (10, 10)
     assert seconds_between(heated, 150, 200) == pytest.approx(90)
     (span,) = spans_above(heated, 217)
-    assert (span.start, span.end) == (pytest.approx(232), pytest.approx(265 + 23 / 2.25))
+    assert [span.start, span.end] == pytest.approx([232, 265 + 23 / 2.25])
     assert seconds_to_peak(heated, 25) == pytest.approx(253)  # from 27 °C, 2 °C above where the log begins
 
 
