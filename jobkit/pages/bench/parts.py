@@ -79,6 +79,7 @@ def _every(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[tuple[str
 
 
 def _drawing(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[Block]:
+    """Draw the board, where a mark would be in the drawing."""
     if view.design is None:
         return
     marks = {
@@ -87,12 +88,11 @@ def _drawing(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[Block]:
     }
     failed = still_failing(view.job.seen) & view.design.channel_names
     drawn = memory_map(view.design, failed, marks)
-    if drawn.lines:
+    legend = listed(*_legend(view, pads, shows_failed=bool(failed)))
+    if drawn.lines and legend:
         yield Title("The board, seen from the parts side with the edge connector below")
         yield Drawing(drawn.lines)
-        legend = listed(*_legend(view, pads, shows_failed=bool(failed)))
-        if legend:
-            yield Line(f"{legend}.")
+        yield Line(f"{legend}.")
 
 
 def _legend(view: PartsView, pads: Mapping[str, list[Pad]], *, shows_failed: bool) -> Iterator[str]:
