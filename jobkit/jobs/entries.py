@@ -174,6 +174,11 @@ class Used(NamedTuple):
     donor_part: str | None = None
     note: str | None = None
 
+    @property
+    def from_donor(self) -> bool:
+        """Tell whether it came off another board; `source` is then the id of its job."""
+        return self.source not in {None, "", "stock", "bought", "client"}
+
 
 class Trial(NamedTuple):
     """A test run on the whole board; `repeats` times in a row with one result."""

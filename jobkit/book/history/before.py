@@ -14,6 +14,7 @@ from jobkit.book.read.load import document, load_job
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.opening import Index, Revision, Shelf, kind_of
+from jobkit.book.shelf.overlay import Overlay
 from jobkit.book.shelf.tree import GitTree
 from jobkit.jobs.bench import TermsBefore
 from jobkit.jobs.history import JobState
@@ -151,13 +152,26 @@ def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
             return ()  # the first commit, or where a shallow clone begins
     if isinstance(shelf, Index):
         return [git.ChangedFile(change.path, change.was) for change in shelf.changes]
-    query = shelf.query if isinstance(shelf, GitTree) else None
+    tree = shelf.tree if isinstance(shelf, Overlay) else shelf
+    query = tree.query if isinstance(tree, GitTree) else None
     staged = query.staged if query else git.staged_files(repo)
     changed = query.changes if query else None
     if changed is None:
         changed = git.worktree_files(repo)
+    unsaved = _unsaved_files(repo, shelf) if isinstance(shelf, Overlay) else ()
     # What is staged too had its state in the last commit, not the one in the index.
-    return {file.path: file for file in (*changed, *staged)}.values()
+    return {file.path: file for file in (*unsaved, *changed, *staged)}.values()
+
+
+def _unsaved_files(repo: git.Repo, shelf: Overlay) -> Iterator[git.ChangedFile]:
+    """Yield the tracked files that have unsaved text, as the index has them."""
+    tree = shelf.tree
+    if isinstance(tree, GitTree):
+        blobs = {path: tree.listed_blob(path) for path in shelf.unsaved}
+    else:
+        plain = (one for one in git.index_entries(repo) if one.mode.startswith("100") and not one.stage)
+        blobs = {one.path: one.blob for one in plain if one.path in shelf.unsaved}
+    return (git.ChangedFile(path, blob) for path, blob in blobs.items() if blob)
 
 
 def before_in_place(files: Iterable[git.ChangedFile], shelf: Index) -> dict[str, Job]:
