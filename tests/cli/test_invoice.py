@@ -67,6 +67,8 @@ def test_an_invoice_names_both_parties_days_terms_and_account(run: Run, tmp_path
 
 def test_what_an_invoice_lacks_is_said_beside_it(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, CHARGED + INVOICE)
+    assert "private" not in run("bill", "1", *ON, "--book", root).err
+    put(root / "private/clients.toml", "format = 1\n")
     ran = run("bill", "1", *ON, "--book", root)
     assert "no name for c-001 in private/clients.toml" in ran.err
     assert "no address of the bench in bench.toml" in ran.err

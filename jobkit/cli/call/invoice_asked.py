@@ -33,13 +33,16 @@ def note_asked(made: Bill, number: str) -> Sheet:
     return found
 
 
-def lacking(view: BillView) -> Iterator[str]:
-    """Say what an invoice usually needs and this one lacks (VAT Directive 2006/112/EC, article 226 (3) and (5))."""
+def lacking(view: BillView, *, keeps_names: bool) -> Iterator[str]:
+    """Say what an invoice usually needs and this one lacks (VAT Directive 2006/112/EC, article 226 (3) and (5)).
+
+    Of the client only where the book has a file of names at all.
+    """
     if not view.is_invoice:
         return
-    if view.client is None:
+    if keeps_names and view.client is None:
         yield f"no name for {view.facts.client} in private/clients.toml; an invoice usually needs one"
-    elif not view.client.address:
+    elif view.client and not view.client.address:
         yield f"no address for {view.facts.client} in private/clients.toml; an invoice usually needs one"
     if not view.bench.address:
         yield "no address of the bench in bench.toml; an invoice usually needs one"

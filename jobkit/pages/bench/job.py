@@ -135,7 +135,8 @@ def _data(view: JobView) -> Data:
             ],
             "invoice": {"number": job.invoice.number, "on": str(job.invoice.on)} if job.invoice else None,
             "credits": [
-                _sum_data(one.amount, one.on) | {"why": one.why, "number": one.number} for one in price.credits
+                _sum_data(one.amount, one.on) | {"why": one.why, "number": one.number}
+                for one in price.credits
             ],
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
             "discounts": [{"amount": money(one.amount), "why": one.why} for one in price.discounts],
