@@ -48,6 +48,7 @@ def bill(
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.paper_around import paper_around
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.client.bill import bill_page
@@ -62,7 +63,8 @@ def bill(
     facts = _facts(opened, job_asked(opened, name), today)
     made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
-    show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
+    answer = bill_page(BillView(settings.name, facts, today, made, client))
+    show_page(answer, form, output, color, lambda: paper_around(opened.shelf, facts.path))
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:
