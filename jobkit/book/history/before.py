@@ -14,6 +14,7 @@ from jobkit.book.read.load import document, load_job
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.opening import Index, Revision, Shelf, kind_of
+from jobkit.book.shelf.overlay import Overlay
 from jobkit.book.shelf.tree import GitTree
 from jobkit.jobs.bench import TermsBefore
 from jobkit.jobs.history import JobState
@@ -81,9 +82,9 @@ def _commit_before(shelf: Shelf) -> str:
 
 
 def sealed_state(repo: git.Repo, job: Job) -> Job | None:
-    """Give the last state of a job that was sent, of all commits so far: it binds what is written to the file now.
+    """Give the last state of a job that was sent or invoiced, of all commits so far: it binds what is written now.
 
-    None where no commit has the job as sent. Raises GitError.
+    None where no commit has the job so. Raises GitError.
     """
     blobs = git.blobs_up_to(repo, "HEAD", [job.path], _first_day([job]))[job.path]
     state = _last_sent(job.path, blobs, partial(git.read_blobs, repo))
@@ -107,10 +108,10 @@ def _is_asked(was: Job | None, now: object) -> bool:
 
     Only then is it worth while to go through the history: where it is called finished or gone, there or now.
     """
-    if was and (was.dates.collected or was.dates.finished or was.outcome):
+    if was and (was.dates.collected or was.dates.finished or was.outcome or was.invoice):
         return True
     return isinstance(now, bytes) and any(
-        word in now for word in (b"sent", b"collected", b"finished", b"outcome")
+        word in now for word in (b"sent", b"collected", b"finished", b"outcome", b"invoice")
     )
 
 
@@ -128,13 +129,19 @@ _SLACK = timedelta(days=366)
 
 
 def _last_sent(path: str, blobs: Sequence[str], contents: Contents) -> JobState | None:
-    """Find the latest of a job's contents in which it was sent."""
+    """Find the latest of a job's contents in which it was sent; where there is none, the latest with an invoice."""
+    invoiced = None
     for blob, content in zip(blobs, contents(blobs), strict=True):
-        if isinstance(content, bytes) and b"sent" in content:
+        if isinstance(content, bytes) and any(word in content for word in _BINDING):
             job = load_job(path, content).job
             if job and job.dates.sent:
                 return JobState(path, blob, job)
-    return None
+            if job and job.invoice and not invoiced:
+                invoiced = JobState(path, blob, job)
+    return invoiced
+
+
+_BINDING = (b"sent", b"invoice")
 
 
 def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
@@ -145,13 +152,26 @@ def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
             return ()  # the first commit, or where a shallow clone begins
     if isinstance(shelf, Index):
         return [git.ChangedFile(change.path, change.was) for change in shelf.changes]
-    query = shelf.query if isinstance(shelf, GitTree) else None
+    tree = shelf.tree if isinstance(shelf, Overlay) else shelf
+    query = tree.query if isinstance(tree, GitTree) else None
     staged = query.staged if query else git.staged_files(repo)
     changed = query.changes if query else None
     if changed is None:
         changed = git.worktree_files(repo)
+    unsaved = _unsaved_files(repo, shelf) if isinstance(shelf, Overlay) else ()
     # What is staged too had its state in the last commit, not the one in the index.
-    return {file.path: file for file in (*changed, *staged)}.values()
+    return {file.path: file for file in (*unsaved, *changed, *staged)}.values()
+
+
+def _unsaved_files(repo: git.Repo, shelf: Overlay) -> Iterator[git.ChangedFile]:
+    """Yield the tracked files that have unsaved text, as the index has them."""
+    tree = shelf.tree
+    if isinstance(tree, GitTree):
+        blobs = {path: tree.listed_blob(path) for path in shelf.unsaved}
+    else:
+        plain = (one for one in git.index_entries(repo) if one.mode.startswith("100") and not one.stage)
+        blobs = {one.path: one.blob for one in plain if one.path in shelf.unsaved}
+    return (git.ChangedFile(path, blob) for path, blob in blobs.items() if blob)
 
 
 def before_in_place(files: Iterable[git.ChangedFile], shelf: Index) -> dict[str, Job]:

@@ -9,6 +9,7 @@ from jobkit.book import git
 from jobkit.book.history.before import state_before
 from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, kind_of
+from jobkit.book.shelf.overlay import Overlay
 from jobkit.book.shelf.private import private_taken
 from jobkit.book.shelf.tree import GitTree
 from jobkit.book.shelf.untracked import Untracked
@@ -28,8 +29,9 @@ def repository_state(root: Path, shelf: Shelf) -> RepositoryState:
         untracked, new = Untracked(shelf.repo, shelf.is_listed), shelf.new_attachments()
         return RepositoryState(untracked, shelf.private(), old, *state_before(root, shelf), new)
     try:
-        if isinstance(shelf, GitTree):
-            names, private, new = shelf.untracked(), shelf.private(), shelf.new_attachments()
+        tree = shelf.tree if isinstance(shelf, Overlay) else shelf
+        if isinstance(tree, GitTree):
+            names, private, new = tree.untracked(), tree.private(), tree.new_attachments()
         else:
             repo = git.open_repo(root)
             names, private = frozenset(git.untracked_names(repo, "jobs")), private_taken(repo, root)

@@ -8,13 +8,14 @@ from jobkit.book.read.values import Values
 from jobkit.book.schema.discreet import without_values
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
-from jobkit.book.shelf.opening import ShelfError, Tree
+from jobkit.book.shelf.opening import ShelfError
+from jobkit.book.shelf.overlay import WorkingTree
 from jobkit.jobs.client import Client
 
 PATH = "private/clients.toml"
 
 
-def read_clients(tree: Tree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
+def read_clients(tree: WorkingTree) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
     """Read the clients by reference, as far as they can be read; none where the file is not there.
 
     Only the working tree is asked: the file is not a part of any revision. Raises ShelfError where it cannot be opened.
@@ -34,7 +35,7 @@ def clients_in(doc: Doc) -> tuple[dict[str, Client], tuple[Trouble, ...]]:
     return read_with(_clients, "clients", doc)
 
 
-def clients_file(tree: Tree) -> OwnFile | None:
+def clients_file(tree: WorkingTree) -> OwnFile | None:
     """Read the file for what is wrong with it alone; None where there is none."""
     if PATH not in tree.own_paths():
         return None

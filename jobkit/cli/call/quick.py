@@ -9,6 +9,7 @@ _FLAGS = {"--staged": "staged", "--strict": "strict"}
 _VALUES = {
     "--rev": "rev",
     "--since": "since",
+    "--stdin": "stdin",
     "--on": "on",
     "--format": "format",
     "--output": "output",

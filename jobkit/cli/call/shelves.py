@@ -16,6 +16,11 @@ def shelf_of(root: Path, *, staged: bool = False, rev: str | None = None) -> She
         raise MisuseError("--staged and --rev exclude each other", "leave one of them out")
     if rev or staged:
         return Revision(root, rev) if rev else Index(root)
+    return tree_of(root)
+
+
+def tree_of(root: Path) -> Tree:
+    """Open the working tree, with git's help where the book is in git and answers may be kept."""
     query = None if is_off() else _query(root)
     if query is None:
         return Tree(root)

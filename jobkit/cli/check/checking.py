@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from jobkit.book.history.repository_state import repository_state, state_for_few
 from jobkit.book.read.load import OpenBook, open_book, open_for_few
-from jobkit.book.shelf.opening import Index, Shelf, Tree, kind_of
+from jobkit.book.shelf.opening import Index, Shelf, kind_of
+from jobkit.book.shelf.overlay import Overlay, WorkingTree
 from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.clock import day
 from jobkit.cli.check.lint_call import LintCall
@@ -21,6 +22,7 @@ from jobkit.lint.run.whole_book import lint
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
+    from jobkit.book.cache.store import Cache
     from jobkit.cli.call.named_files import Wanted
 
 
@@ -31,6 +33,8 @@ _FEW = 50
 def check(root: Path, shelf: Shelf, call: LintCall) -> Report:
     """Check the book in the folder `root` as it is on a shelf."""
     cache = cache_for(shelf)
+    if isinstance(shelf, Overlay):
+        return _unsaved(root, shelf, call, cache)
     wanted = _named(shelf, root, call)
     picked = staged(shelf, cache) if isinstance(shelf, Index) else None
     if isinstance(shelf, Index) and picked:
@@ -40,6 +44,13 @@ def check(root: Path, shelf: Shelf, call: LintCall) -> Report:
             book = open_for_few(shelf, cache)
             return lint_few(_of_day(book, call, state_for_few(shelf, picked.before)), wanted, jobs)
     return lint(_of_day(_with_clients(open_book(shelf, cache)), call, repository_state(root, shelf)), wanted)
+
+
+def _unsaved(root: Path, shelf: Overlay, call: LintCall, cache: Cache | None) -> Report:
+    """Check the files with unsaved text, in the light of the book as it is around them."""
+    book = _of_day(_with_clients(open_for_few(shelf, cache)), call, repository_state(root, shelf))
+    jobs = sorted(path for path in shelf.unsaved if kind_of(path) == "job")
+    return lint_few(book, shelf.unsaved.__contains__, jobs)
 
 
 def _named(shelf: Shelf, root: Path, call: LintCall) -> Wanted:
@@ -59,7 +70,7 @@ def _of_day(book: OpenBook, call: LintCall, around: RepositoryState) -> OpenBook
 
 def _with_clients(book: OpenBook) -> OpenBook:
     """Add private/clients.toml to what is checked: it is in the working tree alone."""
-    if not isinstance(book.shelf, Tree):
+    if not isinstance(book.shelf, WorkingTree):
         return book
     from jobkit.book.read.clients import clients_file  # of no use to the hook
 

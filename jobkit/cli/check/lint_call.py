@@ -18,3 +18,4 @@ class LintCall(NamedTuple):
     color: str = "auto"
     on: str | None = None
     since: str | None = None
+    stdin: str | None = None

@@ -28,7 +28,7 @@ def run(call: LintCall, shelf: Shelf | None = None) -> int:
         call = call._replace(format=_known_format(call.format))
     if len(roots) == 1 and not call.since:
         # Git is asked first, so that it is at work while all else is loaded.
-        shelf = shelf or shelf_of(roots[0], staged=call.staged, rev=call.rev)
+        shelf = shelf or _shelf(roots[0], call)
     from jobkit.pages.findings.report import FORMATS, Look
 
     report = _several(roots, call) if len(roots) > 1 else _of_one(roots[0], call, shelf)
@@ -50,7 +50,19 @@ def stops(report: Report, *, strict: bool) -> bool:
     return bool(report.count("error") or (strict and report.count("warning")))
 
 
+def _shelf(root: Path, call: LintCall) -> Shelf:
+    if call.stdin is None:
+        return shelf_of(root, staged=call.staged, rev=call.rev)
+    from jobkit.cli.check.unsaved import unsaved_shelf  # only an editor asks for it
+
+    return unsaved_shelf(root, call.stdin)
+
+
 def _roots(call: LintCall) -> list[Path]:
+    if call.stdin is not None:
+        from jobkit.cli.check.unsaved import unsaved_root
+
+        return [unsaved_root(call)]
     if call.books:
         return list(dict.fromkeys(find_book(book) for book in call.books))
     if call.paths:

@@ -28,6 +28,14 @@ def lint(
             help="Check each commit after REV for new findings: for CI, which sees what no hook sees.",
         ),
     ] = None,
+    stdin: Annotated[
+        str | None,
+        typer.Option(
+            "--stdin",
+            metavar="PATH",
+            help="Check the text on stdin in the place of the file PATH, as an editor has it before you save.",
+        ),
+    ] = None,
     on: Annotated[
         str | None,
         typer.Option(
@@ -50,4 +58,6 @@ def lint(
     from jobkit.cli.check.linting import run
 
     books = (*ctx.obj, *(book or ()))
-    return run(LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color, on, since))
+    return run(
+        LintCall(books, tuple(paths or ()), staged, rev, strict, form, output, color, on, since, stdin)
+    )

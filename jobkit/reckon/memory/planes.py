@@ -1,7 +1,7 @@
 """Words as bit planes: one big integer a data line, in which each bit is one word.
 
-Counting over some thousand words at once is then a few operations on big integers, which is what makes a log of ten
-million rows quick without a library for arrays. All planes of a batch have its words in the same order.
+Counting over some thousand words at once is then a few operations on big integers, which is quick without a library
+for arrays. All planes of a batch have its words in the same order.
 """
 
 from __future__ import annotations

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import io
+import subprocess
+import sys
 from collections import Counter
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -13,7 +16,8 @@ from hypothesis import strategies as st
 from jobkit.book.logs import memory
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions
 from jobkit.book.logs.lines import Lines
-from jobkit.book.logs.memory import MemoryLog, WordRows
+from jobkit.book.logs.memory import MemoryLog
+from jobkit.book.logs.word_rows import WordRows
 
 HEAD = "channel,written,read,times\n"
 Row = tuple[str, str, str, int]
@@ -140,12 +144,20 @@ LINE = st.one_of(
 )
 
 
-@given(st.lists(LINE, min_size=1, max_size=12))
-def test_the_quick_way_equals_the_plain_way(lines: list[str]) -> None:
+QUICK = pytest.mark.parametrize(
+    "quick_way", [MemoryLog.rows_at_once, MemoryLog.rows_from_arrays], ids=["strings", "arrays"]
+)
+
+
+@QUICK
+@given(lines=st.lists(LINE, min_size=1, max_size=12))
+def test_the_quick_way_equals_the_plain_way(
+    quick_way: Callable[[MemoryLog, Lines], list[WordRows]], lines: list[str]
+) -> None:
     block = Lines(2, "\n".join(lines))
     quick, plain = opened(HEAD + "6L,0000,0001,1\n", digits=0), opened(HEAD + "6L,0000,0001,1\n", digits=0)
     quick.digits = plain.digits = 4
-    at_once = quick.rows_at_once(block)
+    at_once = quick_way(quick, block)
     one_by_one = plain.rows_one_by_one(block)
     if at_once:
         assert unfolded(at_once) == unfolded(one_by_one)
@@ -153,8 +165,50 @@ def test_the_quick_way_equals_the_plain_way(lines: list[str]) -> None:
         assert plain.log.skipped.count == 0
 
 
-@given(st.lists(st.tuples(st.sampled_from(["6L", "10H"]), st.sampled_from(["0000", "ABCD"])), min_size=1))
-def test_the_quick_way_is_taken_for_regular_rows(rows: list[tuple[str, str]]) -> None:
-    log = opened("channel,written,read\n6L,0000,0000\n")
+REGULAR = st.tuples(
+    st.sampled_from(["6L", "10H", "A"]),
+    st.sampled_from(["0000", "ABCD", "a5a5"]),
+    st.sampled_from(["", ",1", ",20", ",1000000000000"]),
+)
+
+
+@QUICK
+@given(rows=st.lists(REGULAR, min_size=1), prefix=st.sampled_from(["", "0x"]))
+def test_the_quick_way_is_taken_for_regular_rows(
+    quick_way: Callable[[MemoryLog, Lines], list[WordRows]], rows: list[tuple[str, str, str]], prefix: str
+) -> None:
+    counted = rows[0][2] != ""
+    rows = [row for row in rows if (row[2] != "") is counted]
+    log = opened("channel,written,read" + (",times" if counted else "") + "\n6L,0000,0000\n")
     log.digits = 4
-    assert log.rows_at_once(Lines(2, "\n".join(f"{channel},{word},0000" for channel, word in rows)))
+    lines = [f"{channel},{prefix}{word},{prefix}0000{times}" for channel, word, times in rows]
+    expected: Counter[tuple[str, str, str]] = Counter()
+    for channel, word, times in rows:
+        expected[channel, word.upper(), "0000"] += int(times[1:] or 1)
+    assert unfolded(quick_way(log, Lines(2, "\n".join(lines)))) == expected
+    assert log.log.rows == len(rows)
+
+
+def test_a_large_log_reads_the_same_with_and_without_numpy(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows = [
+        f"{number % 11}{'LH'[number % 2]},{number % 65536:04X},{number % 977:04x},{number % 7 + 1}"
+        for number in range(60_000)
+    ]
+    text = HEAD + "\n".join([*rows[:30_000], "6L,00GG,0000,1", *rows[30_000:]]) + "\n"
+    monkeypatch.setattr(memory, "LARGE", 1 << 18)
+    with_numpy = opened(text)
+    expected = read(with_numpy)
+    monkeypatch.setattr(memory, "_array_splitter", lambda: None)
+    without = opened(text)
+    assert read(without) == expected
+    assert with_numpy.log.rows == without.log.rows == 60_001
+    assert with_numpy.log.skipped.count == without.log.skipped.count == 1
+
+
+def test_a_short_log_does_not_load_numpy() -> None:
+    """It takes a tenth of a second, which is longer than the log."""
+    words = (
+        "import sys, io; from jobkit.book.logs.memory import MemoryLog;"
+        f"list(MemoryLog(io.BytesIO({GOOD.encode()!r})).rows()); sys.exit('numpy' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", words], check=False).returncode == 0
