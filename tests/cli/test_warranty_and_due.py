@@ -231,7 +231,10 @@ MISUSES = {
     "no such job": (["warranty", "99"], 'no job "99"'),
     "no such length of time": (["due", "--within", "soon"], "30d"),
     "no such format": (["due", "--format", "xml"], "choose one of text, markdown, html, json, csv, ics"),
-    "a calendar of what is none": (["week", "--format", "ics"], "choose one of text, markdown, html, json, csv"),
+    "a calendar of what is none": (
+        ["week", "--format", "ics"],
+        "choose one of text, markdown, html, json, csv",
+    ),
     "no such warranty": (["comebacks", "--warranty", "six months"], "is not a length of time"),
     "no such status": (["summarise", "--status", "raedy"], 'did you mean "ready"?'),
     "no such client": (["summarise", "--client", "c-01"], 'did you mean "c-001"?'),

@@ -95,7 +95,7 @@ def test_only_forms_that_can_show_pictures_do() -> None:
 
 
 def test_ids_become_links_only_where_a_page_is_known() -> None:
-    page = [
+    page: list[Block] = [
         Title("t", 1),
         Line("K26-0001 and K26-0002, XK26-0001"),
         Table(("design",), [("alder-a1",), ("alder-a1 b",)]),
