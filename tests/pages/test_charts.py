@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from jobkit.pages.blocks import BarRow, Curve, Level, Mark, Strip
@@ -13,6 +13,7 @@ from jobkit.pages.forms.charts import WIDTH, drawn_bars, drawn_curve, drawn_stri
 FINITE = st.floats(-1e12, 1e12)
 
 
+@example([1.0, 2e-309])
 @given(st.lists(FINITE, min_size=1, max_size=6))
 def test_every_value_has_room_and_keeps_its_order(values: list[float]) -> None:
     axis = axis_for(values, 0, 300, may_be_log=True)

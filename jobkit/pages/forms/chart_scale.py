@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 _DECADE = 10
 """From this ratio on between the largest and the smallest value a scale is logarithmic. Our choice, no source."""
+_WIDEST = 1e30
 _MARGIN = 0.08
 
 
@@ -40,7 +41,7 @@ def axis_for(values: Sequence[float], start: float, end: float, *, may_be_log: b
     (True, Axis(low=2.7, high=3.3, start=0, end=100, logarithmic=False))
     """
     low, high = min(values), max(values)
-    if may_be_log and low > 0 and high / low >= _DECADE:
+    if may_be_log and low > 0 and _DECADE <= high / low <= _WIDEST:
         room = (high / low) ** _MARGIN
         return Axis(low / room, high * room, start, end, logarithmic=True)
     room = (high - low) * _MARGIN or abs(high) * 0.1 or 1.0
