@@ -8,7 +8,10 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, log_rule, rule
-from jobkit.reckon.heat.warm import is_soldered
+from jobkit.reckon.heat.cycles import cycles_words
+from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
+from jobkit.reckon.heat.earlier_stays import stays_that_led_to
+from jobkit.reckon.heat.warm import is_soldered, is_warming
 from jobkit.reckon.heat.work_log import HeatEvidence, check_words, heat_logs_in
 
 _PLACE_UNKNOWN = "place unknown"
@@ -73,7 +76,9 @@ def place_unknown(job: Job, bench: Bench) -> Iterator[Found]:
         for check in evidence.checks:
             if check.why == _PLACE_UNKNOWN:
                 said = dict(evidence.work.probe).get(check.column)
-                where = f'"{said}" is not a joint or a body top' if said else "probe does not say where it sat"
+                where = (
+                    f'"{said}" is not a joint or a body top' if said else "probe does not say where it sat"
+                )
                 message = f"{check.column} of the log {evidence.work.heat} gives no verdict: {where}"
                 mend = f'write it like probe = {{ {check.column} = "{evidence.work.part or "U1"} joint" }}'
                 yield Found(_probe_place(evidence.work, check.column), check.column, message, mend)
@@ -98,15 +103,43 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
         if evidence.trouble:
             if not evidence.trouble.startswith("there is no file"):  # file-missing says that
                 message = f"the log {work.heat} cannot be used: {evidence.trouble}"
-                yield Found(
-                    (*work.path, "heat"), work.heat or "", message, "name a thermocouple log, as CSV"
-                )
+                yield Found((*work.path, "heat"), work.heat or "", message, "name a thermocouple log, as CSV")
             continue
         for column in evidence.missing:
             message = f"the log {work.heat} has no column {column}"
             yield Found((*work.path, "probe", column), column, message, "name the column as the log does")
         yield from _unchecked(evidence)
         yield from _other_day(evidence)
+
+
+@log_rule("error")
+def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
+    """A package has been heated above liquidus more often than the bench allows.
+
+    What it finds: a package that this job heated, whose bench heatings in this job and in those that `comeback.of`
+    leads back to are more than `cycles` under [heat] in bench.toml: removals, fittings, reflows and reballs, each as
+    often as its log shows, once without a log, and heatings of its neighbours where a thermocouple on it shows that it
+    melted. A new package begins at nothing. It is a warning where only heatings along without a thermocouple make it
+    too many.
+
+    Why it matters: each heating ages package, pads and board; a package that is heated once too often fails later.
+
+    How to fix: fit another package, or add a waiver that says why this one may stay. `show` lists the heatings.
+
+    Example: `cycles = 2`, and a package that was reflowed three times.
+    """
+    if not any(map(is_warming, job.work)):
+        return
+    allowed = bench.settings.heat_cycles
+    for part, one in count_heat_cycles(stays_that_led_to(job, bench), bench).items():
+        here = [heated.work for heated in (*one.heatings, *one.maybe) if heated.job == job.id]
+        if not here or one.package + one.perhaps <= allowed:
+            continue
+        last = max(here, key=lambda work: work.path)
+        message = f"{part} has seen {cycles_words(one)}; the bench allows {allowed}"
+        key = "part" if last.part == part else "near" if part in last.near else "heat"
+        level = None if one.package > allowed else "warning"
+        yield Found((*last.path, key), part, message, "fit another, or add a waiver with the reason", level)
 
 
 def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:
@@ -120,7 +153,9 @@ def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:
 def _other_day(evidence: HeatEvidence) -> Iterator[Found]:
     work, heating = evidence.work, evidence.heating
     if heating and heating.begun and work.at and abs((heating.begun.date() - work.at.date()).days) > 1:
-        message = f"the log {work.heat} was begun on {heating.begun:%Y-%m-%d}, and the work on {work.at:%Y-%m-%d}"
+        message = (
+            f"the log {work.heat} was begun on {heating.begun:%Y-%m-%d}, and the work on {work.at:%Y-%m-%d}"
+        )
         yield Found((*work.path, "heat"), work.heat or "", message, "name the log of this heating")
 
 
