@@ -36,7 +36,7 @@ def main() -> int:
 
 def with_lowest(tests: list[str]) -> int:
     """Install the oldest versions that pyproject.toml allows of what jobkit needs to run, and run tests with them."""
-    oldest = list(filter(None, map(lowest, required())))
+    oldest = [lowest(one) for one in required() if one.marker is None or one.marker.evaluate()]
     with tempfile.TemporaryDirectory() as folder:
         venv.create(folder, with_pip=True)
         python = Path(folder) / "bin/python"
