@@ -9,6 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.design import Check
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.facts import Day
+from jobkit.jobs.heat_policy import HeatPolicy
 from jobkit.jobs.in_force import AmountSince, amount_in_force, in_force
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
@@ -121,7 +122,8 @@ class Settings(NamedTuple):
     """bench.toml, with the usual habit wherever it is silent.
 
     `rate`, `tax` and `warranty` are histories, in the order of their first days. `supply` names the date of a job that
-    counts for tax: finished or sent.
+    counts for tax: finished or sent. `address`, `tax_number` and `account` are those that papers print; `cash_rounding`
+    is the step to which the amount to pay is rounded.
     """
 
     name: str = "the bench"
@@ -130,6 +132,10 @@ class Settings(NamedTuple):
     currency: str | None = None
     rate: tuple[AmountSince, ...] = ()
     supply: str = "finished"
+    address: tuple[str, ...] = ()
+    tax_number: str | None = None
+    account: str | None = None
+    cash_rounding: Money | None = None
     tax: tuple[Tax, ...] = ()
     warranty: tuple[WarrantyHabit, ...] = ()
     decision: Decision = Decision()
@@ -137,11 +143,12 @@ class Settings(NamedTuple):
     """By kind of board, or by "kind / outcome" where an outcome asks for more."""
     heat_cycles: int = 3
     cooling_minutes: int = 10
+    heat: HeatPolicy = HeatPolicy()
     pad_limit: Limit | None = None
     patience: Patience = Patience()
     lint: Lint = Lint()
     logs: Mapping[str, LogHabit] = {}
-    """By kind of log: memory."""
+    """By kind of log: memory, load or heat."""
     checks: Mapping[str, tuple[Check, ...]] = {}
     """By kind of board: the checks that the bench makes on every board of the kind."""
 

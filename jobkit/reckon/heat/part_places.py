@@ -8,10 +8,11 @@ from datetime import datetime
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Work
+from jobkit.jobs.facts import WorkRow
 from jobkit.jobs.job import Job
 from jobkit.reckon.heat.warm import is_soldered
 
-_PART = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
+PART_NAME = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
 """What the name of a part on a board looks like: letters, then a number."""
 
 _OFF, _ON = "remove", frozenset(("fit", "swap"))
@@ -59,6 +60,17 @@ def off_the_board(work: Iterable[Work], missing: Set[str] = frozenset()) -> tupl
     return tuple(off)
 
 
+def left_off(work: Iterable[Work | WorkRow]) -> frozenset[str]:
+    """Name the parts that were removed last and not fitted again, in the order of the file."""
+    off: set[str] = set()
+    for one in work:
+        if one.part and one.did == _OFF:
+            off.add(one.part)
+        elif one.part and one.did in _ON:
+            off.discard(one.part)
+    return frozenset(off)
+
+
 def missing_on_arrival(job: Job) -> frozenset[str]:
     """Name the parts that were not on the board when it came: those that a line of `condition` calls missing.
 
@@ -68,7 +80,7 @@ def missing_on_arrival(job: Job) -> frozenset[str]:
     frozenset({'C44'})
     """
     lines = (line for line in job.intake.condition if "missing" in line.casefold())
-    return frozenset(part for line in lines for part in _PART.findall(line))
+    return frozenset(part for line in lines for part in PART_NAME.findall(line))
 
 
 def _is_move(one: Work) -> bool:
