@@ -269,7 +269,7 @@ class Payment(NamedTuple):
 
 
 class Credit(NamedTuple):
-    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
+    """A sum given back, written without a minus; `tax` is its own rate in percent, `number` that of its credit note."""
 
     path: Place
     at: datetime | None = None
@@ -278,6 +278,7 @@ class Credit(NamedTuple):
     amount: Money | None = None
     why: str | None = None
     tax: Decimal | None = None
+    number: str | None = None
 
 
 class Discount(NamedTuple):

@@ -133,7 +133,11 @@ def _data(view: JobView) -> Data:
                 {"what": one.what, "quantity": number(one.quantity), "each": money(one.each)}
                 for one in price.lines
             ],
-            "credits": [_sum_data(one.amount, one.on) | {"why": one.why} for one in price.credits],
+            "invoice": {"number": job.invoice.number, "on": str(job.invoice.on)} if job.invoice else None,
+            "credits": [
+                _sum_data(one.amount, one.on) | {"why": one.why, "number": one.number}
+                for one in price.credits
+            ],
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
             "discounts": [{"amount": money(one.amount), "why": one.why} for one in price.discounts],
             "refunds": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.refunds],
