@@ -33,6 +33,7 @@ COMMANDS = {
     "rules": "list the rules of lint, or explain one",
     "verdict": "check one value against a limit",
     "memory": "the error log of a memory test, line by line",
+    "heat": "check a thermocouple log against package and solder",
     "load": "check the log of a load run, or compare two",
     "suspects": "the possible causes of a fault, and the next check",
     "show": "one job on one screen",

@@ -15,8 +15,8 @@ from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.load_log import LoadLog
 from jobkit.jobs.settings import LogHabit
 from jobkit.reckon.load_run.run import series_of
-from jobkit.reckon.load_run.series import Series
 from jobkit.reckon.load_run.trial import Evidence
+from jobkit.reckon.statistics.series import Series
 
 
 class Course(NamedTuple):
