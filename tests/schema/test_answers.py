@@ -27,6 +27,7 @@ FIXED: dict[str, dict[str, str]] = {
         "skipped": "count examples",
     },
     "load": {"": "verdict checks sensors", "checks": "name place value limit verdict"},
+    "heat": {"": "verdict checks columns", "checks": "name place column value limit verdict why"},
     "summarise": {
         "": "jobs",
         "jobs": "id title client design status waiting outcome received sent age_days cause",

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title
+from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>|])")
 _LIST = re.compile(r"^(\s*)([-+#]|[0-9]+[.)])(\s)")
@@ -14,7 +14,7 @@ _LIST = re.compile(r"^(\s*)([-+#]|[0-9]+[.)])(\s)")
 
 def as_markdown(page: Page) -> str:
     """Draw a page; what a person typed is escaped, so that it is seen as it was typed."""
-    return "\n\n".join(_DRAW[type(block)](block) for block in page) + "\n"
+    return "\n\n".join(_DRAW[type(block)](block) for block in words_of(page)) + "\n"
 
 
 def escaped(text: str) -> str:
