@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -143,6 +144,8 @@ class Settings(NamedTuple):
     """By kind of board, or by "kind / outcome" where an outcome asks for more."""
     heat_cycles: int = 3
     cooling_minutes: int = 10
+    board_bake_since: date | None = None
+    """From this day on boards are baked before rework; None for always."""
     heat: HeatPolicy = HeatPolicy()
     pad_limit: Limit | None = None
     patience: Patience = Patience()

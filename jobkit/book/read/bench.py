@@ -69,6 +69,7 @@ def _settings(top: Values) -> Settings:
         proof=dict(_proofs(top.table("proof"))),
         heat_cycles=heat.whole("cycles", habit.heat_cycles),
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        board_bake_since=heat.day("board_bake_since"),
         heat=_heat_policy(heat),
         pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
