@@ -52,6 +52,7 @@ COMMANDS = {
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
     "export": "the book as JSON Lines tables for query engines",
+    "editor": "the language server for your editor",
     "completion": "shell completion script",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
