@@ -6,7 +6,19 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
+from jobkit.pages.blocks import (
+    Bars,
+    Block,
+    Drawing,
+    Line,
+    Page,
+    Pairs,
+    Table,
+    Ticks,
+    Title,
+    bars_table,
+    words_of,
+)
 
 _SPECIAL = re.compile(r"([\\`*_\[\]<>|])")
 _LIST = re.compile(r"^(\s*)([-+#]|[0-9]+[.)])(\s)")
@@ -59,4 +71,5 @@ _DRAW: dict[type[Block], Callable[[Any], str]] = {
     Table: _table,
     Ticks: _ticks,
     Drawing: _drawing,
+    Bars: lambda block: _table(bars_table(block)),
 }
