@@ -8,7 +8,6 @@ from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 from typing import NamedTuple
 
-from packaging.markers import default_environment
 from packaging.requirements import Requirement
 
 PYPROJECT = Path(__file__).parent.parent.parent / "pyproject.toml"
@@ -39,7 +38,7 @@ def needed() -> list[Package]:
     while waiting:
         one, is_direct = waiting.pop(0)
         name = re.sub(r"[-_.]+", "-", one.name).lower()
-        if name in found or (one.marker and not one.marker.evaluate({**default_environment(), "extra": ""})):
+        if name in found or (one.marker and not one.marker.evaluate({"extra": ""})):
             continue
         try:
             there = distribution(name)
