@@ -20,7 +20,7 @@ KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
     "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "queue", "warranty", "report", "bill",
     "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
-    "suspects-design", "suspects-why",
+    "suspects-design", "suspects-why", "show", "show-design",
 )  # fmt: skip
 
 TABLES = NAMES
