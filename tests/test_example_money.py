@@ -64,7 +64,7 @@ def asked(job: dict[str, Any]) -> Iterator[tuple[Fraction, Fraction]]:
     if "shipping" in price:
         yield cents(price["shipping"]), usual
     for credit in price.get("credit", ()):
-        if credit["on"] <= ON:
+        if credit["on"] <= ON and "number" not in credit:
             yield -cents(credit["amount"]), usual
 
 
@@ -127,7 +127,9 @@ def test_each_view_by_the_minute(run: Run, job_id: str) -> None:
     whole = whole if most is None else min(whole, most)
     price = job.get("price", {})
     whole += cents(price.get("shipping", "0.00 EUR"))
-    whole -= sum((cents(credit["amount"]) for credit in price.get("credit", ())), Fraction(0))
+    whole -= sum(
+        (cents(credit["amount"]) for credit in price.get("credit", ()) if "number" not in credit), Fraction(0)
+    )
     assert made["net"] == euros(whole)
 
 
@@ -191,7 +193,8 @@ def test_the_earnings_of_the_example(run: Run) -> None:
     for job in JOBS.values():
         if job["dates"].get("finished", job["dates"].get("declined", date.max)) <= ON:
             shipping = cents(job.get("price", {}).get("shipping", "0.00 EUR"))
-            billed += gross(job)[0] - shipping
+            notes = [one for one in job.get("price", {}).get("credit", ()) if "number" in one]
+            billed += gross(job)[0] - shipping - sum(cents(one["amount"]) for one in notes)
             minutes += sum((Fraction(work.get("minutes", 0)) for work in job.get("work", ())), Fraction(0))
             for used in job.get("used", ()):
                 parts += Fraction(used.get("qty", 1)) * cents(used["cost"])

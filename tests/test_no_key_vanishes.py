@@ -38,7 +38,7 @@ TEXTS = {"IS": "NO", "K26-0012": "stock", "meter-overdue": "reading-near"}
 """Other texts for keys with a grammar of their own."""
 
 OTHERS: dict[str, Callable[[Any], Any]] = {
-    "text": lambda text: TEXTS.get(text, f"{text}x"),
+    "text": lambda text: "K26-R-9999" if text.startswith("K26-R-") else TEXTS.get(text, f"{text}x"),
     "texts": lambda texts: [*texts, "another"],
     "flag": lambda flag: not flag,
     "number": lambda number: number + 1,

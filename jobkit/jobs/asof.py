@@ -32,6 +32,8 @@ def job_as_of(job: Job, day: date) -> Job:
     job = _unfinished(job) if over and over > day else job
     if job.price and job.dates.quoted and job.dates.quoted > day:
         job = job._replace(price=job.price._replace(quoted=None))
+    if job.invoice and (job.invoice.on or day) > day:
+        job = job._replace(invoice=None)
     for sort in ENTRIES:
         entries = sort.of(job)
         if entries and sort.day:
@@ -49,6 +51,8 @@ def _known(facts: Facts, last: Day) -> Facts:
         )
         later |= {"price_lines": (), "discounts": ()}
         later["owner_agreed"] = False
+    if facts.invoice_on > last:
+        later |= {"invoice_number": "", "invoice_on": ""}
     if "quoted" in later:
         later["price_quoted"] = ""
     if facts.warranty_void_on > last:

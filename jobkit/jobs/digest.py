@@ -27,7 +27,7 @@ from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ENTRIES
 
-BINDING = ("price", "work", "used", "warranty", "dates", "comeback")
+BINDING = ("price", "invoice", "work", "used", "warranty", "dates", "comeback")
 """The tables that a bill or a warranty depends on."""
 
 
@@ -92,6 +92,8 @@ def facts_of(job: Job) -> Facts:
         credits=tuple(map(_credited, price.credits)),
         discounts=tuple(map(_discounted, price.discounts)),
         refunds=tuple(map(_paid, price.refunds)),
+        invoice_number=(job.invoice and job.invoice.number) or "",
+        invoice_on=day_of(job.invoice and job.invoice.on),
         owner_agreed=fate.owner_agreed,
         unreadable=tuple(table for table in BINDING if job.is_broken(table)) if job.broken else (),
     )
@@ -152,7 +154,11 @@ def _paid(payment: Payment | Refund) -> Paid:
 
 def _credited(credit: Credit) -> Credited:
     return Credited(
-        day=day_of(credit.on), amount=_text(credit.amount), why=credit.why or "", tax=_text(credit.tax)
+        day=day_of(credit.on),
+        amount=_text(credit.amount),
+        why=credit.why or "",
+        tax=_text(credit.tax),
+        number=credit.number or "",
     )
 
 
@@ -199,5 +205,7 @@ def _days(job: Job) -> Iterator[date]:
     yield from filter(None, job.dates._replace(promised=None))
     if job.warranty.void_on:
         yield job.warranty.void_on
+    if job.invoice and job.invoice.on:
+        yield job.invoice.on
     for sort, key in _DAYS:
         yield from (day for entry in sort.of(job) if (day := sort.value(entry, key)))

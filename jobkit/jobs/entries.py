@@ -174,6 +174,11 @@ class Used(NamedTuple):
     donor_part: str | None = None
     note: str | None = None
 
+    @property
+    def from_donor(self) -> bool:
+        """Tell whether it came off another board; `source` is then the id of its job."""
+        return self.source not in {None, "", "stock", "bought", "client"}
+
 
 class Trial(NamedTuple):
     """A test run on the whole board; `repeats` times in a row with one result."""
@@ -264,7 +269,7 @@ class Payment(NamedTuple):
 
 
 class Credit(NamedTuple):
-    """A sum given back, written without a minus; `tax` is a rate of its own in percent."""
+    """A sum given back, written without a minus; `tax` is its own rate in percent, `number` that of its credit note."""
 
     path: Place
     at: datetime | None = None
@@ -273,6 +278,7 @@ class Credit(NamedTuple):
     amount: Money | None = None
     why: str | None = None
     tax: Decimal | None = None
+    number: str | None = None
 
 
 class Discount(NamedTuple):

@@ -86,12 +86,13 @@ class Paid(NamedTuple):
 
 
 class Credited(NamedTuple):
-    """A credit note: on which day, how much, what for, its tax in percent."""
+    """A credit: on which day, how much, what for, its tax in percent, the number of its credit note if it has one."""
 
     day: Day
     amount: str
     why: str
     tax: str
+    number: str = ""
 
 
 class Discounted(NamedTuple):
@@ -196,6 +197,8 @@ class Facts(NamedTuple):
     credits: Sequence[Credited] = ()
     discounts: Sequence[Discounted] = ()
     refunds: Sequence[Paid] = ()
+    invoice_number: str = ""
+    invoice_on: Day = ""
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
     cause_name: str = ""

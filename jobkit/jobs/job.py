@@ -93,6 +93,13 @@ class Price(NamedTuple):
     refunds: tuple[Refund, ...] = ()
 
 
+class Invoice(NamedTuple):
+    """The invoice of a job, once it is issued."""
+
+    number: str | None = None
+    on: date | None = None
+
+
 class Warranty(NamedTuple):
     """What is promised: how long, counted from which day, on what; None falls back to the bench's habit."""
 
@@ -168,6 +175,7 @@ class Job(NamedTuple):
     firmware: Firmware | None = None
     cause: Cause | None = None
     price: Price | None = None
+    invoice: Invoice | None = None
     warranty: Warranty = Warranty()
     comeback: Comeback | None = None
     parcel: Parcel | None = None

@@ -121,7 +121,8 @@ class Settings(NamedTuple):
     """bench.toml, with the usual habit wherever it is silent.
 
     `rate`, `tax` and `warranty` are histories, in the order of their first days. `supply` names the date of a job that
-    counts for tax: finished or sent.
+    counts for tax: finished or sent. `address`, `tax_number` and `account` are those that papers print; `cash_rounding`
+    is the step to which the amount to pay is rounded.
     """
 
     name: str = "the bench"
@@ -130,6 +131,10 @@ class Settings(NamedTuple):
     currency: str | None = None
     rate: tuple[AmountSince, ...] = ()
     supply: str = "finished"
+    address: tuple[str, ...] = ()
+    tax_number: str | None = None
+    account: str | None = None
+    cash_rounding: Money | None = None
     tax: tuple[Tax, ...] = ()
     warranty: tuple[WarrantyHabit, ...] = ()
     decision: Decision = Decision()

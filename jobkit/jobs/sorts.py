@@ -38,6 +38,7 @@ from jobkit.jobs.job import (
     Fate,
     Firmware,
     Intake,
+    Invoice,
     Job,
     Parcel,
     Price,
@@ -328,6 +329,14 @@ ROWS = (
         phrase=phrases.refund,
         same=("on",),
         day="on",
+        sealed=ONLY_MORE,
+    ),
+    Sort(
+        ("invoice",),
+        Invoice,
+        "invoice",
+        "the invoice: alone, it gives the job the next number, and a credit after the invoice its own",
+        ("number",),
         sealed=ONLY_MORE,
     ),
     Sort(

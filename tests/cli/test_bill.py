@@ -385,7 +385,9 @@ def test_the_bill_is_addressed_only_out_of_the_private_file(run: Run, tmp_path: 
     assert "Vala" not in run("bill", "1", *ON, "--book", root).out
     put(root / "private/clients.toml", CLIENT)
     out = run("bill", "1", *ON, "--book", root).out
-    assert "to             Vala Birk, Quay 3, Skerrie\ntax number     IS-1\nclient number  c-001\n" in out
+    assert (
+        "to               Vala Birk, Quay 3, Skerrie\nyour tax number  IS-1\nclient number    c-001\n" in out
+    )
 
 
 def test_a_bill_of_an_older_revision(run: Run, tmp_path: Path) -> None:
@@ -429,7 +431,7 @@ def test_more_than_the_quote_that_was_agreed_is_found(run: Run, tmp_path: Path) 
 def test_a_quote_that_nobody_agreed_to_is_not_final(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, '[price]\nquoted = "160.00 EUR"\n')
     ran = run("bill", "1", *ON, "--book", root)
-    assert "Bill K26-0001, not final" in ran.out
+    assert "Estimate K26-0001" in ran.out
     assert "This is our quote. It is not final until you agree to it." in ran.out
     assert run("bill", "1", *ON, "--book", root, "--format", "json").data["final"] is False
 

@@ -52,20 +52,26 @@ def test_json(run: Run, golden: Callable[[str, str], None]) -> None:
     golden("bill-42.json", run("bill", "42", *ON, "--format", "json").out)
 
 
+def test_a_credit_note(run: Run, golden: Callable[[str, str], None]) -> None:
+    words = ("bill", "42", "--credit-note", "K26-R-0003", *ON)
+    golden("credit-note-42.txt", run(*words).out)
+    golden("credit-note-42.md", run(*words, "--format", "markdown").out)
+
+
 @pytest.mark.parametrize(
     ("job", "said"),
     [
         ("26", "paid 20.00 EUR on 2026-08-14 (deposit); 29.60 EUR on 2026-08-28 time"),
         (
             "42",
-            "credit 10.00 EUR on 2026-10-16 (backplate scratched on our bench) paid back 12.40 EUR on 2026-10-19",
+            "credit 10.00 EUR on 2026-10-16 (backplate scratched on our bench), K26-R-0003 invoice K26-R-0002",
         ),
         (
             "44",
             "bill 1.25 × finding and replacing the receiver of input 1, 48.00 EUR; receiver, 18.00 EUR; small",
         ),
         ("41", "charged 80.00 EUR, shipping 22.00 EUR"),
-        ("50", "charged 125.00 EUR owed, with tax 155.00 EUR warranty"),
+        ("50", "invoice K26-R-0010, on 2026-11-17 owed, with tax 155.00 EUR warranty"),
         ("55", "price quoted 150.00 EUR, at most 180.00 EUR, 30.00 EUR if not repaired time"),
     ],
     ids=["payments", "credit", "lines", "shipping", "owed", "nothing yet"],

@@ -97,6 +97,7 @@ _BY_NAME = {
     "percentage": "{tenth} %",
     "duration": "P{number}D",
     "job_id": "K26-{number:04}",
+    "invoice_number": "K26-R-{number:04}",
     "design_name": "design-{number}",
     "rule_name": "{key}-rule",
     "attachment": "{key}-{number}.csv",

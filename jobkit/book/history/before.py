@@ -82,9 +82,9 @@ def _commit_before(shelf: Shelf) -> str:
 
 
 def sealed_state(repo: git.Repo, job: Job) -> Job | None:
-    """Give the last state of a job that was sent, of all commits so far: it binds what is written to the file now.
+    """Give the last state of a job that was sent or invoiced, of all commits so far: it binds what is written now.
 
-    None where no commit has the job as sent. Raises GitError.
+    None where no commit has the job so. Raises GitError.
     """
     blobs = git.blobs_up_to(repo, "HEAD", [job.path], _first_day([job]))[job.path]
     state = _last_sent(job.path, blobs, partial(git.read_blobs, repo))
@@ -108,10 +108,10 @@ def _is_asked(was: Job | None, now: object) -> bool:
 
     Only then is it worth while to go through the history: where it is called finished or gone, there or now.
     """
-    if was and (was.dates.collected or was.dates.finished or was.outcome):
+    if was and (was.dates.collected or was.dates.finished or was.outcome or was.invoice):
         return True
     return isinstance(now, bytes) and any(
-        word in now for word in (b"sent", b"collected", b"finished", b"outcome")
+        word in now for word in (b"sent", b"collected", b"finished", b"outcome", b"invoice")
     )
 
 
@@ -129,13 +129,19 @@ _SLACK = timedelta(days=366)
 
 
 def _last_sent(path: str, blobs: Sequence[str], contents: Contents) -> JobState | None:
-    """Find the latest of a job's contents in which it was sent."""
+    """Find the latest of a job's contents in which it was sent; where there is none, the latest with an invoice."""
+    invoiced = None
     for blob, content in zip(blobs, contents(blobs), strict=True):
-        if isinstance(content, bytes) and b"sent" in content:
+        if isinstance(content, bytes) and any(word in content for word in _BINDING):
             job = load_job(path, content).job
             if job and job.dates.sent:
                 return JobState(path, blob, job)
-    return None
+            if job and job.invoice and not invoiced:
+                invoiced = JobState(path, blob, job)
+    return invoiced
+
+
+_BINDING = (b"sent", b"invoice")
 
 
 def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:

@@ -21,7 +21,8 @@ from jobkit.jobs.sorts import ENTRIES
 _HOURS = {
     "announced": time(8, 20), "received": time(8, 30), "agreed": time(8, 40), "on": time(8, 40), "since": time(8, 45),
     "started": time(8, 50), "until": time(9, 0), "paid": time(12, 0), "quoted": time(16, 30), "declined": time(16, 40),
-    "finished": time(17, 30), "void_on": time(17, 35), "sent": time(17, 45), "collected": time(18, 0),
+    "finished": time(17, 30), "invoice": time(17, 32), "void_on": time(17, 35), "sent": time(17, 45),
+    "collected": time(18, 0),
 }  # fmt: skip
 """The hour at which a day of the job is taken to be written down."""
 
@@ -113,6 +114,8 @@ def _written(doc: Mapping[str, Any]) -> Iterator[Written]:
     for name in _ENDS:
         if name in doc:
             yield Written((name,), _end(dates))
+    if "invoice" in doc:
+        yield Written(("invoice",), _moment(doc["invoice"]["on"], "invoice"))
     yield from _tables(doc, dates)
     left = dates.get("sent") or dates.get("collected")
     if left and "place" in doc.get("board", {}):  # where it lay before is not told

@@ -99,6 +99,13 @@ def taking_turns(root: Path, path: str) -> Iterator[None]:
 
 
 @contextmanager
+def one_at_a_time(root: Path, what: str) -> Iterator[None]:
+    """Wait for the turn to do what concerns more than one file of a book; raises DiskError."""
+    with _writing(root, what, make=False):
+        yield
+
+
+@contextmanager
 def _writing(root: Path, path: str, *, make: bool) -> Iterator[tuple[Folder, str]]:
     """Open the folder of a file, and wait for the turn to write it; what the system says becomes a DiskError."""
     above, _, name = path.rpartition("/")

@@ -17,11 +17,12 @@ from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.invoicing import invoice_of, numbers, unnumbered
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
 from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
 from jobkit.cli.bench.trial_logs import filled_by_log, unchecked_lines
-from jobkit.cli.bench.writing import Writing, put, tell
+from jobkit.cli.bench.writing import Writing, load_meant, put, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
 from jobkit.lint.rules.nearest import suggest
@@ -54,14 +55,52 @@ def jot(
         _end_wait(writing, job, words[1:], known)
     else:
         entry = entry_of(row, keys, words, options, known)
+        if row.name == "invoice":
+            _invoice(writing, job, row, entry)
+            return
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
         if row.name == "seen":
             _jot_seen(writing, job, row, entry, as_is=as_is)
+        elif row.name == "credit" and job.invoice and "number" not in entry:
+            _credit_note(writing, job, row, entry, as_is=as_is)
         elif row.name == "trial" and "log" in entry:
             _jot_logged_trial(writing, job, row, entry, as_is=as_is)
         else:
             write_entry(writing, job, row, entry, as_is=as_is)
+
+
+def _invoice(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> None:
+    """Write an invoice with the number that was typed, or issue one with the next."""
+    if "number" in entry:
+        set_keys(writing, job, row, {"on": writing.now.date(), **entry})
+    else:
+        _issue(writing, job, row, entry)
+
+
+def _issue(writing: Writing, job: Job, row: Jot, given: Mapping[str, Any]) -> None:
+    """Give the job its invoice, or, where it has one, the credits after the invoice their numbers."""
+    day = given.get("on") or writing.now.date()
+    with numbers(writing, day.year) as free:
+        job = load_meant(writing, job.path)
+        if job.invoice is None:
+            day = invoice_of(writing, job, given)
+            set_keys(writing, job, row, {"number": next(free), "on": day})
+            return
+        new = [(index, one, next(free)) for index, one in unnumbered(job)]
+        edits = [
+            partial(set_key, path=("price", "credit", index, "number"), value=number)
+            for index, _, number in new
+        ]
+        found = put(writing, job.path, edits, "credit note")
+        tell(*(f"{job.id} credit of {one.on}: credit note {number}" for _, one, number in new), found=found)
+
+
+def _credit_note(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a credit after the invoice with a number of its own."""
+    day = entry.get("on") or writing.now.date()
+    with numbers(writing, day.year) as free:
+        write_entry(writing, job, row, {**entry, "number": next(free)}, as_is=as_is)
 
 
 def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from functools import cache, partial
 from hashlib import sha1
@@ -13,7 +13,7 @@ from jobkit.book.cache.store import Cache
 from jobkit.book.read.current import is_current
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, load_job
-from jobkit.jobs.asof import facts_as_of
+from jobkit.jobs.asof import facts_as_of, job_as_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
@@ -34,6 +34,13 @@ def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
     else:
         facts = [one for one in all_facts(book) if is_same_serial(one.serial, serial)]
     return facts_as_of(facts, on)
+
+
+def stays_before(book: OpenBook, earlier: Iterable[Facts], on: date) -> list[Job]:
+    """Load earlier jobs of a board in the order in which it came, as they were known at the end of a day."""
+    in_order = sorted(earlier, key=lambda one: (one.received, one.id))
+    jobs = (load_job(one.path, book.shelf.read(one.path)).job for one in in_order)
+    return [job_as_of(job, on) for job in jobs if job]
 
 
 def chain_of(book: OpenBook, job: Job, on: date) -> dict[str, Facts]:

@@ -33,6 +33,9 @@ def bill(
         bool,
         typer.Option("--breakdown", help="View it by the minute: labour at the bench's rate, and parts."),
     ] = False,
+    credit_note: Annotated[
+        str | None, typer.Option("--credit-note", metavar="NUMBER", help="Print this credit note instead.")
+    ] = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -40,18 +43,21 @@ def bill(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Print the bill of a job: lines, tax, payments, and the balance due.
+    """Print the bill of a job: lines, tax, payments, and the balance due. It is an estimate until `jot invoice`.
 
     A job without a charge, agreement or quote is calculated by the minute. Name and address come from
     private/clients.toml, except with --rev. This is not tax or legal advice.
     """
+    from jobkit.book.read.clients import PATH
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
+    from jobkit.cli.call.invoice_asked import lacking, note_asked, view_of
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
+    from jobkit.cli.call.streams import say
     from jobkit.pages.client.bill import bill_page
-    from jobkit.pages.client.bill_words import BillView
+    from jobkit.pages.client.credit_note import credit_note_page
     from jobkit.reckon.money.bill import bill as make_out
 
     root = one_book(ctx, book)
@@ -62,7 +68,11 @@ def bill(
     facts = _facts(opened, job_asked(opened, name), today)
     made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
-    show_page(bill_page(BillView(settings.name, facts, today, made, client)), form, output, color)
+    view = view_of(opened.bench, facts, today, made, client)
+    for line in lacking(view, keeps_names=PATH in opened.shelf.own_paths()):
+        say(f"jobkit: {line}")
+    page = bill_page(view) if credit_note is None else credit_note_page(view, note_asked(made, credit_note))
+    show_page(page, form, output, color)
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

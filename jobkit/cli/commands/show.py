@@ -58,11 +58,12 @@ def show(
 
 
 def _view(book: OpenBook, asked: Job, on: date) -> JobView:
-    from jobkit.cli.call.boards import chain_of, past_causes, stays_of, usual_for
+    from jobkit.cli.call.boards import chain_of, past_causes, stays_before, stays_of, usual_for
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
+    from jobkit.reckon.heat.part_states import part_states
     from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.memory.log_against_entry import seen_logs
     from jobkit.reckon.money.bill import balance
@@ -98,4 +99,5 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
         next_step(own, job, chain_of(book, job, on), book.bench, past_causes(book, on)),
+        part_states([*stays_before(book, earlier, on), job]),
     )

@@ -199,7 +199,7 @@ def payment_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
 
 def _unlike_the_payments(job: Job, made: Bill) -> Iterator[Found]:
     place: Place = ("dates", "paid")
-    gross, refunded = made.totals.gross, f" and the refunds {made.refunded}" if made.refunds else ""
+    gross, refunded = made.charged, f" and the refunds {made.refunded}" if made.refunds else ""
     left = made.paid.amount - made.refunded.amount - gross.amount
     said = f"the payments are {made.paid}{refunded}"
     if job.dates.paid and made.payments and left < 0:

@@ -96,7 +96,8 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
 
     What it finds: a [[pad]] of the board that is lifted or torn off and carries something (all but no-connect), on
     whose part a `fit` or `swap` follows, and which is not repaired, is left open, or has no reading (`reads`) to show
-    that it conducts. Pads of a package (`side = "package"`) are not checked.
+    that it conducts. Pads torn off a package (`side = "package"`) count where the same package was fitted again
+    (`came = "same"`).
 
     Why it matters: under a package the pad cannot be reached again; the part has to come off once more, with one more
     heating.
@@ -108,14 +109,15 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
     """
     fittings = fittings_by_part(job.work)
     for pad in job.pads:
-        if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect" or pad.of_package:
+        if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect":
             continue
         lack = _lack(pad)
         fitted = fitted_on(pad, fittings) if lack else None
-        if lack and fitted:
+        if lack and fitted and not (pad.of_package and fitted.came != "same"):
             key, words = lack
             when = f" on {fitted.at.date()}" if fitted.at else ""
-            message = f"{pad.part} was fitted{when} on its {pad.damage} pad {pad.ball}, which {words}"
+            on = "again with its own" if pad.of_package else "on its"
+            message = f"{pad.part} was fitted{when} {on} {pad.damage} pad {pad.ball}, which {words}"
             mend = "repair the pad and measure it before you fit a part on it"
             yield Found((*pad.path, key), f"{pad.part} {pad.ball}", message, mend)
 

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import datetime
+from collections.abc import Iterator, Mapping
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Used, Work
+from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, rule
-from jobkit.reckon.heat.part_places import Move, missing_on_arrival, moves
-
-_ELSEWHERE = frozenset(("stock", "bought", "client"))
+from jobkit.jobs.serial import is_same_serial, serial_key
+from jobkit.lint.protocols import Jobs
+from jobkit.lint.registry import Found, book_rule, rule
+from jobkit.reckon.heat.fittings import used_with_fitting
+from jobkit.reckon.heat.part_places import Move, left_off, missing_on_arrival, moves
+from jobkit.reckon.heat.removal_alloy import alloy_left as sites_with_alloy
 
 
 @rule("warning")
@@ -74,7 +75,7 @@ def _moves(job: Job) -> Iterator[Move]:
 
 
 def _did(work: Work) -> str:
-    done = {"remove": "removed", "swap": "swapped", "fit": "fitted"}[work.did or ""]
+    done = {"remove": "removed", "swap": "swapped", "fit": "fitted", "reflow": "reflowed"}[work.did or ""]
     return f"{done} on {work.at.date()}" if work.at else done
 
 
@@ -97,13 +98,11 @@ def came_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `did = "fit"`, `part = "U3"`, `came = "new"`, and a [[used]] of U3 with `from = "K26-0016"`.
     """
-    fittings = [work for work in job.work if work.did in {"fit", "swap"} and work.part]
-    if not fittings or not job.used or job.is_broken("work") or job.is_broken("used"):
+    if not job.work or not job.used or job.is_broken("work") or job.is_broken("used"):
         return
-    items, by_part = _items(job, bench), _by_part(fittings)
-    for used in job.used:
-        work = _nearest(used.at, by_part.get(used.part, ()))
-        if work and work.came and (message := _contradiction(used, work, items)):
+    items = _items(job, bench)
+    for used, work in used_with_fitting(job.work, job.used):
+        if work.came and (message := _contradiction(used, work, items)):
             yield Found(
                 (*work.path, "came"), used.part or "", message, "correct came, or from of the part used"
             )
@@ -115,31 +114,89 @@ def _items(job: Job, bench: Bench) -> Mapping[str | None, str | None]:
     return {package.part: package.item for package in design.packages} if design else {}
 
 
-def _by_part(fittings: Iterable[Work]) -> Mapping[str | None, Sequence[Work]]:
-    """List the fittings of each part in the order of their times, those without a time first."""
-    found: dict[str | None, list[Work]] = defaultdict(list)
-    for work in sorted(fittings, key=_time):
-        found[work.part].append(work)
-    return found
-
-
-def _time(work: Work) -> datetime:
-    return work.at or datetime.min
-
-
-def _nearest(at: datetime | None, fittings: Sequence[Work]) -> Work | None:
-    """Find the fitting nearest to a moment, the earlier of two as near; the first where the moment is not known."""
-    if not fittings or at is None:
-        return fittings[0] if fittings else None
-    after = bisect_left(fittings, at, key=_time)
-    around = [fittings[number] for number in (after - 1, after) if 0 <= number < len(fittings)]
-    return min(around, key=lambda work: abs(at - _time(work)))
-
-
 def _contradiction(used: Used, work: Work, items: Mapping[str | None, str | None]) -> str:
     source = used.source or "stock"
-    if source not in _ELSEWHERE and work.came != "donor":
+    if used.from_donor and work.came != "donor":
         return f'{used.part} was fitted as "{work.came}", but it was taken from {source}'
-    if source in _ELSEWHERE and work.came == "donor" and used.item and used.item == items.get(used.part):
+    if not used.from_donor and work.came == "donor" and used.item and used.item == items.get(used.part):
         return f'{used.part} was fitted as "donor", but {used.item} is from {source}'
     return ""
+
+
+@rule("error")
+def alloy_left(job: Job, _bench: Bench) -> Iterator[Found]:
+    """A part was fitted on a site that was not cleaned of removal alloy.
+
+    What it finds: a `fit`, `swap` or `reflow` of a part that was taken off with a `removal_alloy`, without a `prepare`
+    of the part, or one that names no part, in between. A `swap` with a removal alloy of its own is found too.
+
+    Why it matters: low-melt alloy mixes with the new solder, and the joints melt where a board gets hot under load:
+    tin-bismuth at 138 °C. Under a package it cannot be reached again.
+
+    How to fix: wick the site clean before the part goes on, and write it down as `did = "prepare"`; write a swap as
+    remove, prepare and fit.
+
+    Example: `did = "remove"`, `removal_alloy = "Sn42Bi58"` at 11:05, and `did = "fit"` of the same part at 13:00.
+    """
+    for fitting, removal in sites_with_alloy(job.work) if not job.is_broken("work") else ():
+        message = f"{fitting.part} was {_did(fitting)} on a site with {removal.removal_alloy} on it"
+        if removal is not fitting:
+            message = f"{message}, used on it {_when(removal)}"
+        yield Found(
+            (*fitting.path, "part"),
+            fitting.part or "",
+            message,
+            'wick the site clean first, and write did = "prepare"',
+        )
+
+
+def _worked_on(job: Facts, _bench: Bench) -> bool:
+    return bool(job.serial and job.work)
+
+
+@book_rule("warning", _worked_on, ("id", "serial", "received", "work"))
+def part_left_off(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """A part was removed that an earlier stay left off the board.
+
+    What it finds: a `remove` or `swap` of a part that the last earlier job of the same serial took off the board and
+    did not fit again, before any `fit` of it in this job.
+
+    Why it matters: one of the two jobs is wrong about the part, or the board was worked on in between; heat cycles are
+    counted by these entries.
+
+    How to fix: correct the name of the part, add the fitting to the earlier job, or, where others fitted it, add a
+    waiver that says so.
+
+    Example: K26-0016 ends with `did = "remove"` of U2, and a later job of the board begins with `did = "remove"` of U2.
+    """
+    left = _left_by_earlier(job, jobs, bench) if job.received else {}
+    for place, work in enumerate(job.work) if left else ():
+        before = left.pop(work.part, "")
+        if before and work.did in {"remove", "swap"}:
+            did = "removed" if work.did == "remove" else "swapped"
+            message = f"{work.part} was {did}, but {before} left it off the board"
+            yield Found(
+                ("work", place, "part"),
+                work.part,
+                message,
+                f"correct the part, or add the fitting to {before}",
+            )
+
+
+def _left_by_earlier(job: Facts, jobs: Jobs, bench: Bench) -> dict[str, str]:
+    """Name the parts that the last earlier stay of the board left off it, each with the id of that job."""
+    if jobs.is_whole:
+        stays = jobs.once(_stays_by_serial, bench).get(serial_key(job.serial), [])
+    else:
+        stays = [one for one in jobs.mentioning(job.serial) if is_same_serial(one.serial, job.serial)]
+    earlier = (one for one in stays if one.path != job.path and one.received and one.received < job.received)
+    last = max(earlier, key=lambda one: (one.received, one.id), default=None)
+    return dict.fromkeys(left_off(last.work), last.id) if last else {}
+
+
+def _stays_by_serial(facts: tuple[Facts, ...], _bench: Bench) -> dict[str, list[Facts]]:
+    stays: dict[str, list[Facts]] = defaultdict(list)
+    for one in facts:
+        if one.serial:
+            stays[serial_key(one.serial)].append(one)
+    return stays

@@ -1,4 +1,4 @@
-"""Jobs that were sent: they change only with a reason."""
+"""Jobs that were sent or invoiced: they change only with a reason."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Hashable, Iterable, Iterator
 from typing import Any
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Credit
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ONLY_MORE, ROWS, Sort
@@ -25,14 +26,14 @@ def _was_there(job: JobSummary, bench: Bench) -> bool:
 
 @live_rule("error", _was_there, waivable=False)
 def sealed(job: Job, bench: Bench) -> Iterator[Found]:
-    """A sent job was changed without a reason.
+    """A sent or invoiced job was changed without a reason.
 
-    What it finds: a change to readings, work, parts used, trials, cause, warranty, price or the day of sending of a job
-    that had been sent, where nothing was added to its `[[amended]]`; and such a job whose file was taken away. It
-    compares the working tree, or what is staged, with the last commit, and a commit with its first parent; where the
-    job is not sent there but was in an earlier commit, with the last one that has it as sent. An added payment,
-    credit or refund is not a change. A hook does not see a revert, an amended commit or a merge that git makes by
-    itself: run `jobkit lint --since REV` in CI.
+    What it finds: a change to readings, work, parts used, trials, cause, warranty, price, invoice or the day of sending
+    of a job that had been sent, or to price or invoice of one whose invoice was issued, where nothing was added to its
+    `[[amended]]`; and such a job whose file was taken away. It compares the working tree, or what is staged, with the
+    last commit, and a commit with its first parent; where the job is not sent there but was in an earlier commit, with
+    the last one that has it as sent. An added payment, credit, refund or invoice is not a change. A hook does not see a
+    revert, an amended commit or a merge that git makes by itself: run `jobkit lint --since REV` in CI.
 
     Why it matters: the report, the bill and the warranty depend on what the job said when the board left. A reading
     that changes afterwards may be a corrected mistake or an invented proof, and without a reason it is not clear which.
@@ -44,14 +45,15 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     `why = "typed 23.4 for 32.4, see the meter's own log"`.
     """
     before = bench.repository.before.get(job.path)
-    if not before or before.dates.sent is None or _counted(job.amended) - _counted(before.amended):
+    if not before or not _since(before) or _counted(job.amended) - _counted(before.amended):
         return
-    broken = [row for row in _SEALED if not job.is_broken(row.path[0]) and _is_broken(row, before, job)]
-    moved = before.dates.sent != job.dates.sent and not job.is_broken(*_SENT)
+    rows = _SEALED if before.dates.sent else _INVOICED
+    broken = [row for row in rows if not job.is_broken(row.path[0]) and _is_broken(row, before, job)]
+    moved = bool(before.dates.sent) and before.dates.sent != job.dates.sent and not job.is_broken(*_SENT)
     if broken or moved:
         day = f"sent {job.dates.sent or 'removed'} (was {before.dates.sent})" if moved else ""
         words = "; ".join(filter(None, (day, _words(before, job, bench, {row.path[0] for row in broken}))))
-        message = f"the job was sent on {before.dates.sent}, and this changed since: {words}"
+        message = f"the job was {_since(before)}, and this changed since: {words}"
         mend = "add [[amended]] with at, by and why, or undo the change"
         place, about = (_place(broken[0], before, job), broken[0].path[0]) if broken else (_SENT, "sent")
         yield Found(place, about, message, mend)
@@ -60,23 +62,39 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
 _SENT = ("dates", "sent")
 
 
+def _since(job: Job) -> str:
+    """Say since when a job is sealed: sent, or with an invoice; "" where it is open."""
+    if job.dates.sent:
+        return f"sent on {job.dates.sent}"
+    return f"invoiced on {job.invoice.on}" if job.invoice else ""
+
+
 @own_look("sealed")
 def sealed_and_gone(bench: Bench) -> Iterator[FoundIn]:
     """Look at the jobs whose files were taken away."""
     for path, job in bench.repository.gone.items():
-        if job.dates.sent is not None:
-            message = f"{job.id} was sent on {job.dates.sent}, and its file was removed"
+        if _since(job):
+            message = f"{job.id} was {_since(job)}, and its file was removed"
             mend = f"restore it from git, as with `git checkout HEAD -- {path}`"
             yield FoundIn(path, Found((), job.id, message, mend))
 
 
 _SEALED = tuple(row for row in ROWS if row.sealed)
+_INVOICED = tuple(row for row in _SEALED if row.path[0] in {"price", "invoice"})
 
 
 def _is_broken(row: Sort, before: Job, after: Job) -> bool:
     """Tell whether a seal is broken: neither order nor the spelling of a unit is a change."""
     old, new = _counted(_said(row, before)), _counted(_said(row, after))
-    return bool(old - new) if row.sealed == ONLY_MORE else old != new
+    if row.sealed == ONLY_MORE:
+        return bool(old - new - _counted(_unnumbered(row, after)))
+    return old != new
+
+
+def _unnumbered(row: Sort, job: Job) -> Iterator[Any]:
+    """Yield the credits without the numbers that they may have got since."""
+    if row.record is Credit:
+        yield from (one._replace(number=None) for one in _said(row, job) if one.number)
 
 
 def _said(row: Sort, job: Job) -> Iterator[Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jobkit.jobs.facts import Facts
 
-_NOT_AGAIN = ("serial", "received", "finished", "sent", "collected", "comeback_of")
+_NOT_AGAIN = ("serial", "received", "finished", "sent", "collected", "comeback_of", "invoice_number")
 """What others lean on once it is there: to be told for the first time wrongs nobody."""
 
 
@@ -21,6 +21,8 @@ def is_leaned_on(before: Facts, after: Facts) -> bool:
 def may_have_been_sent(was: Facts, now: Facts) -> bool:
     """Tell whether a job may be bound to what it was: only then is it worth while to go through the history.
 
-    Not so one that neither the last commit nor what comes next calls finished or gone.
+    Not so one that neither the last commit nor what comes next calls finished, gone or invoiced.
     """
-    return any(one.sent or one.collected or one.finished or one.outcome for one in (was, now))
+    return any(
+        one.sent or one.collected or one.finished or one.outcome or one.invoice_number for one in (was, now)
+    )

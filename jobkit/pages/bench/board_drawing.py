@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from wcwidth import wcswidth
@@ -21,11 +22,19 @@ class MemoryMap(NamedTuple):
     elsewhere: tuple[Memory, ...]
 
 
-def memory_map(design: Design, failed: Collection[str] = ()) -> MemoryMap:
-    """Draw the packages as seen from the parts side with the edge connector below; mark channels that failed."""
+def memory_map(
+    design: Design, failed: Collection[str] = (), marks: Mapping[str, str] = MappingProxyType({})
+) -> MemoryMap:
+    """Draw the packages as seen from the parts side with the edge connector below; mark channels that failed.
+
+    `marks` are what is written behind the name of a part.
+    """
     sides, elsewhere = packages_by_side(design)
-    cells = {side: [_cell(package, failed) for package in packages] for side, packages in sides.items()}
-    lines = _drawn(cells, design.processor or "processor") if any(cells.values()) else ()
+    cells = {
+        side: [_cell(package, failed, marks) for package in packages] for side, packages in sides.items()
+    }
+    processor = (design.processor or "processor") + marks.get(design.processor or "", "")
+    lines = _drawn(cells, processor) if any(cells.values()) else ()
     return MemoryMap(tuple(lines), tuple(elsewhere))
 
 
@@ -45,9 +54,9 @@ def _drawn(sides: Mapping[str, Sequence[str]], processor: str) -> Sequence[str]:
     return [row.rstrip() for row in rows]
 
 
-def _cell(package: Memory, failed: Collection[str]) -> str:
+def _cell(package: Memory, failed: Collection[str], marks: Mapping[str, str]) -> str:
     channels = (f"{channel}{MARK}" if channel in failed else channel for channel in package.channels)
-    return f"{package.part}: {' '.join(channels)}"
+    return f"{package.part}{marks.get(package.part or '', '')}: {' '.join(channels)}"
 
 
 def _row(cells: Sequence[str], wide: int) -> str:

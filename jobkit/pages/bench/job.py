@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -15,12 +15,14 @@ from jobkit.jobs.money import Money
 from jobkit.pages.bench.course import CourseView, course_data, course_of, course_table
 from jobkit.pages.bench.job_head import head_pairs
 from jobkit.pages.bench.memory_words import log_words
+from jobkit.pages.bench.parts import PartsView, part_blocks, parts_data
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.load_logs import log_blocks, trials_data
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.reckon.client.correspondence import correspondence
+from jobkit.reckon.heat.part_states import PartState
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in
 from jobkit.reckon.memory.log_against_entry import SeenLog
@@ -45,6 +47,7 @@ class JobView(NamedTuple):
     evidence: Sequence[Evidence] = ()
     memory_logs: Sequence[SeenLog] = ()
     next: NextStep = NextStep("")
+    parts: Mapping[str, PartState] = {}
 
 
 def job_page(view: JobView) -> Answer:
@@ -64,6 +67,7 @@ def _blocks(view: JobView) -> Iterator[Block]:
         yield Title("Course of the stay")
         yield course_table(events)
         yield from _memory_lines(view)
+    yield from part_blocks(_parts_view(view))
     logs = list(log_blocks(view.evidence))
     if logs:
         yield Title("Load logs")
@@ -79,6 +83,10 @@ def _blocks(view: JobView) -> Iterator[Block]:
 def _course_view(view: JobView) -> CourseView:
     logged = frozenset(one.trial.path for one in view.evidence)
     return CourseView(view.job, view.design, view.readings.judged, logged)
+
+
+def _parts_view(view: JobView) -> PartsView:
+    return PartsView(view.job, view.design, view.parts)
 
 
 def _memory_lines(view: JobView) -> Iterator[Line]:
@@ -114,6 +122,7 @@ def _data(view: JobView) -> Data:
         "seen": [_seen_data(view, one) for one in job.seen],
         "trials": trials_data(job, view.evidence),
         "course": course_data(course_of(_course_view(view))),
+        "parts": parts_data(_parts_view(view)),
         "release": steps_data(view.steps),
         "price": {
             "quoted": money(price.quoted),
@@ -124,7 +133,11 @@ def _data(view: JobView) -> Data:
                 {"what": one.what, "quantity": number(one.quantity), "each": money(one.each)}
                 for one in price.lines
             ],
-            "credits": [_sum_data(one.amount, one.on) | {"why": one.why} for one in price.credits],
+            "invoice": {"number": job.invoice.number, "on": str(job.invoice.on)} if job.invoice else None,
+            "credits": [
+                _sum_data(one.amount, one.on) | {"why": one.why, "number": one.number}
+                for one in price.credits
+            ],
             "payments": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.payments],
             "discounts": [{"amount": money(one.amount), "why": one.why} for one in price.discounts],
             "refunds": [_sum_data(one.amount, one.on) | {"note": one.note} for one in price.refunds],

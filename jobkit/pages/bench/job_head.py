@@ -79,6 +79,7 @@ def _money_pairs(job: Job, owed: Money | None) -> Iterator[Pair]:
     yield "bill", "; ".join(map(_line_words, price.lines))
     yield "credit", "; ".join(map(_credit_words, price.credits))
     yield "discount", "; ".join(map(_discount_words, price.discounts))
+    yield "invoice", _table_words(job, "invoice").removeprefix("number ")
     yield "paid back", "; ".join(_sum_words(one.amount, one.on, one.note) for one in price.refunds)
     yield "paid", "; ".join(_sum_words(one.amount, one.on, one.note) for one in price.payments)
     is_ours = owed is not None and owed.amount < 0
@@ -150,7 +151,7 @@ def _discount_words(discount: Discount) -> str:
 
 def _credit_words(credit: Credit) -> str:
     tax = f"tax {said(credit.tax)} %" if credit.tax is not None else ""
-    return listed(_sum_words(credit.amount, credit.on, credit.why), tax)
+    return listed(_sum_words(credit.amount, credit.on, credit.why), tax, credit.number)
 
 
 def _sum_words(amount: Money | None, day: date | None, what: str | None) -> str:

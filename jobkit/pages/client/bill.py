@@ -6,13 +6,15 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from jobkit.jobs.money import Money
+from jobkit.jobs.money import Money, negated
+from jobkit.jobs.settings import Tax
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.bill_data import bill_data
 from jobkit.pages.client.bill_words import BillView, notes
 from jobkit.pages.words import listed
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
-from jobkit.reckon.money.tax import AtRate, Billed
+from jobkit.reckon.money.sheets import Sheet
+from jobkit.reckon.money.tax import AtRate, Billed, Totals
 
 _DATES = ("received", "declined", "finished", "sent", "collected")
 
@@ -27,8 +29,8 @@ def _blocks(view: BillView) -> Iterator[Block]:
     yield Title(_called(view), 1)
     yield Pairs(_head(view))
     if bill.totals.lines:
-        yield _lines(bill)
-        yield _rates(bill)
+        yield lines_table(bill.totals, bill.tax)
+        yield rates_table(bill.totals, bill.tax)
     else:
         yield Line("There is nothing to bill yet.")
     if bill.payments:
@@ -44,44 +46,64 @@ def _blocks(view: BillView) -> Iterator[Block]:
 def _called(view: BillView) -> str:
     if view.bill.basis == BREAKDOWN:
         return f"{view.facts.id}: price calculated from time and parts"
-    return f"Bill {view.facts.id}" + ("" if view.is_final else ", not final")
+    return f"Invoice {view.facts.invoice_number}" if view.is_invoice else f"Estimate {view.facts.id}"
 
 
 def _head(view: BillView) -> list[tuple[str, str]]:
-    facts, client = view.facts, view.client
+    facts = view.facts
     done = [f"{name} {day}" for name in _DATES if (day := getattr(facts, name))]
     return [
-        ("from", view.bench),
-        ("to", ", ".join((client.name, *client.address)) if client else ""),
-        ("tax number", (client and client.tax_number) or ""),
-        ("client number", facts.client),
+        *parties(view),
+        ("job", facts.id if view.is_invoice else ""),
         ("board", listed(facts.kind, facts.design, facts.serial and f"serial {facts.serial}")),
         ("dates", ", ".join(done)),
-        ("date", str(view.on)),
+        *(_terms(view) if view.is_invoice else [("date", str(view.on))]),
     ]
 
 
-def _lines(bill: Bill) -> Table:
+def parties(view: BillView) -> list[tuple[str, str]]:
+    """Say from whom to whom a paper of money goes."""
+    bench, client = view.bench, view.client
+    country = (client and client.country) or ""
+    return [
+        ("from", ", ".join((bench.name, *bench.address))),
+        ("our tax number", bench.tax_number or ""),
+        ("to", ", ".join(filter(None, (client.name, *client.address, country))) if client else ""),
+        ("your tax number", (client and client.tax_number) or ""),
+        ("client number", view.facts.client),
+    ]
+
+
+def _terms(view: BillView) -> list[tuple[str, str]]:
+    """Say what only an invoice does: its day, the day of supply, until when and to which account to pay."""
+    return [
+        ("invoice date", view.facts.invoice_on),
+        ("day of supply", view.supplied),
+        ("to be paid by", str(view.pay_until or "")),
+        ("account", view.bench.account or ""),
+    ]
+
+
+def lines_table(sums: Totals, tax: Tax) -> Table:
     """Show the lines; the tax of each only where it is rounded there, for else it cannot be followed line by line."""
-    tax = bill.tax
     heads = ["what", "quantity", "each", tax.prices, f"{tax.name} rate"]
-    rows = [[*_line(row, bill), _percent(row.line.percent)] for row in bill.totals.lines]
+    rows = [[*_line(row, tax), _percent(row.line.percent)] for row in sums.lines]
     if tax.rounded == "line":
         heads.append(tax.name)
-        rows = [[*cells, str(row.tax)] for cells, row in zip(rows, bill.totals.lines, strict=True)]
+        rows = [[*cells, str(row.tax)] for cells, row in zip(rows, sums.lines, strict=True)]
     return Table(heads, rows, right=heads[1:])
 
 
-def _line(row: Billed, bill: Bill) -> list[str]:
-    amount = row.net if bill.tax.prices == "net" else row.gross
+def _line(row: Billed, tax: Tax) -> list[str]:
+    amount = row.net if tax.prices == "net" else row.gross
     return [row.line.what, _quantity(row.line.quantity), str(row.line.each), str(amount)]
 
 
-def _rates(bill: Bill) -> Table:
-    heads = (f"at {bill.tax.name} rate", "net", bill.tax.name, "gross")
-    rows = [_rate(each) for each in bill.totals.rates]
+def rates_table(sums: Totals, tax: Tax) -> Table:
+    """Show the tax at each rate, and in all."""
+    heads = (f"at {tax.name} rate", "net", tax.name, "gross")
+    rows = [_rate(each) for each in sums.rates]
     if len(rows) > 1:
-        sums = bill.totals
         rows.append(("in all", str(sums.net), str(sums.tax), str(sums.gross)))
     return Table(heads, rows, right=heads[1:])
 
@@ -92,16 +114,21 @@ def _rate(each: AtRate) -> tuple[str, str, str, str]:
 
 def _left(view: BillView) -> list[tuple[str, str]]:
     bill = view.bill
-    gross, paid = str(bill.totals.gross), str(bill.paid) if bill.payments else ""
-    refunded = str(bill.refunded) if bill.refunds else ""
-    if bill.owed is None:
-        return [("total", gross), ("paid", paid), ("paid back", refunded)]
+    is_total = bill.owed is None or view.is_final
+    balance = [] if bill.owed is None else [_balance(bill, bill.owed, is_final=view.is_final)]
     return [
-        ("total" if view.is_final else "expected total", gross),
-        ("paid", paid),
-        ("paid back", refunded),
-        _balance(bill, bill.owed, is_final=view.is_final),
+        ("total" if is_total else "expected total", str(bill.totals.gross)),
+        ("rounding", str(bill.rounding) if bill.rounding.amount else ""),
+        ("to pay", str(bill.to_pay) if bill.rounding.amount else ""),
+        *((_credited(note), str(negated(note.to_pay))) for note in bill.notes),
+        ("paid", str(bill.paid) if bill.payments else ""),
+        ("paid back", str(bill.refunded) if bill.refunds else ""),
+        *balance,
     ]
+
+
+def _credited(note: Sheet) -> str:
+    return f"credit note {note.number or 'to come'} of {note.day}"
 
 
 def _balance(bill: Bill, owed: Money, *, is_final: bool) -> tuple[str, str]:

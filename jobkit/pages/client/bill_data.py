@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from jobkit.jobs.money import Money
-from jobkit.pages.client.bill_words import BillView, notes
+from jobkit.jobs.money import Money, negated
+from jobkit.pages.client.bill_words import NO_ADVICE, BillView, notes
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.reckon.money.bill import BREAKDOWN
+from jobkit.reckon.money.priced import CREDIT
+from jobkit.reckon.money.sheets import Sheet
 from jobkit.reckon.money.tax import AtRate, Billed
 
 
@@ -32,6 +34,10 @@ def bill_data(view: BillView) -> Data:
             {"on": one.day, "amount": one.amount, "note": one.note or None} for one in bill.payments
         ],
         "refunds": [{"on": one.day, "amount": one.amount, "note": one.note or None} for one in bill.refunds],
+        "invoice": _invoice_data(view),
+        "rounding": money(bill.rounding),
+        "to_pay": money(bill.to_pay),
+        "credit_notes": [_note_data(note) for note in bill.notes],
         "paid": money(bill.paid),
         "refunded": money(bill.refunded),
         "settled_on": bill.settled or None,
@@ -42,6 +48,48 @@ def bill_data(view: BillView) -> Data:
         "over": money(bill.over),
         "notes": list(notes(view)),
     }
+
+
+def _invoice_data(view: BillView) -> Data | None:
+    if not view.is_invoice:
+        return None
+    return {
+        "number": view.facts.invoice_number,
+        "on": view.facts.invoice_on,
+        "supplied_on": view.supplied or None,
+        "pay_until": str(view.pay_until) if view.pay_until else None,
+    }
+
+
+def _note_data(note: Sheet) -> Data:
+    """Give a credit note, its sums without a minus as its paper has them."""
+    sums = map(negated, (note.totals.net, note.totals.tax, note.totals.gross))
+    return {
+        "number": note.number or None,
+        "on": note.day,
+        **_sums_data(*sums),
+        "rounding": money(negated(note.rounding)),
+        "to_pay": money(negated(note.to_pay)),
+    }
+
+
+def credit_note_data(view: BillView, note: Sheet) -> Data:
+    """Give all that the page of a credit note shows."""
+    return {
+        "job": view.facts.id,
+        "invoice": view.facts.invoice_number,
+        "lines": [_line_data(CREDIT, opposite(row)) for row in note.totals.lines],
+        **_note_data(note),
+        "currency": note.rounding.currency,
+        "notes": [NO_ADVICE],
+    }
+
+
+def opposite(row: Billed) -> Billed:
+    """Turn the sign of a line: a credit note credits what the book takes off."""
+    return Billed(
+        row.line._replace(quantity=-row.line.quantity), negated(row.net), negated(row.tax), negated(row.gross)
+    )
 
 
 def _line_data(kind: str, row: Billed) -> Data:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from jobkit.jobs.client import Client
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import ROUNDING
+from jobkit.jobs.settings import Settings
 from jobkit.pages.words import hours
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
 from jobkit.reckon.money.priced import QUOTED, was_not_repaired
@@ -18,13 +19,23 @@ NO_ADVICE = "This is not tax or legal advice; local rules apply."
 
 
 class BillView(NamedTuple):
-    """All that the page of a bill shows: whose bench, which job as of which day, the bill, and whom it goes to."""
+    """All that the page of a bill shows: whose bench, which job as of which day, the bill, and whom it goes to.
 
-    bench: str
+    Of an invoice also the day of supply, and the day until which it is to be paid.
+    """
+
+    bench: Settings
     facts: Facts
     on: date
     bill: Bill
     client: Client | None = None
+    supplied: str = ""
+    pay_until: date | None = None
+
+    @property
+    def is_invoice(self) -> bool:
+        """Tell whether an invoice is issued; until then the bill is an estimate."""
+        return bool(self.facts.invoice_number) and self.bill.basis != BREAKDOWN
 
     @property
     def is_final(self) -> bool:
@@ -97,7 +108,7 @@ def _by_the_minute(bill: Bill, facts: Facts) -> Iterator[str]:
 
 
 def _payments(view: BillView) -> Iterator[str]:
-    bill, gross = view.bill, view.bill.totals.gross
+    bill, gross = view.bill, view.bill.charged
     kept = bill.paid.amount - bill.refunded.amount
     if bill.basis != BREAKDOWN and bill.settled and bill.payments and kept < gross.amount:
         yield f"Marked as paid on {bill.settled}, but the payments are {bill.paid} and the bill is {gross}."

@@ -35,6 +35,7 @@ _LABELS: Mapping[str, Mapping[str, str]] = {
     },
     "firmware": {"came": "firmware came", "saved": "firmware saved", "left": "firmware left"},
     "cause": {"part": "cause", "fault": "fault:", "name": "cause by name:"},
+    "invoice": {"number": "invoice", "on": "invoice of"},
     "warranty": {
         "duration": "warranty",
         "counted_from": "warranty from",

@@ -144,4 +144,4 @@ def _sum(job: Job, bench: Bench, on: date) -> Sum | None:
     if made.owed is None:
         return None
     back = negated(made.owed) if made.owed.amount < 0 else None
-    return Sum(made.totals.gross, made.owed if made.owed.amount > 0 else None, made.tax, back)
+    return Sum(made.charged, made.owed if made.owed.amount > 0 else None, made.tax, back)

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Work
+from jobkit.jobs.facts import WorkRow
 from jobkit.jobs.job import Job
 from jobkit.reckon.heat.warm import is_soldered
 
@@ -57,6 +58,17 @@ def off_the_board(work: Iterable[Work], missing: Set[str] = frozenset()) -> tupl
         if move.is_removal:
             off[move.part] = None
     return tuple(off)
+
+
+def left_off(work: Iterable[Work | WorkRow]) -> frozenset[str]:
+    """Name the parts that were removed last and not fitted again, in the order of the file."""
+    off: set[str] = set()
+    for one in work:
+        if one.part and one.did == _OFF:
+            off.add(one.part)
+        elif one.part and one.did in _ON:
+            off.discard(one.part)
+    return frozenset(off)
 
 
 def missing_on_arrival(job: Job) -> frozenset[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory, Rail
@@ -42,6 +43,15 @@ def failing_in(seen: Seen, design: Design | None) -> str:
         if design
         else ""
     )
+
+
+def still_failing(checks: Iterable[Seen]) -> frozenset[str]:
+    """Name what failed when it was looked at last; checks without a time come after all others."""
+    failed: set[str] = set()
+    for one in sorted(checks, key=lambda seen: seen.at or datetime.max):
+        failed.difference_update(one.passed)
+        failed.update(one.failed)
+    return frozenset(failed)
 
 
 def passed_words(seen: Seen, design: Design | None) -> str:

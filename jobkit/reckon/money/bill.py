@@ -32,7 +32,8 @@ from jobkit.reckon.money.priced import (
     shipping_and_credits,
 )
 from jobkit.reckon.money.refunds import paid_sums
-from jobkit.reckon.money.tax import TaxedLine, Totals, totals
+from jobkit.reckon.money.sheets import Sheet, Taxation, charged, sheets
+from jobkit.reckon.money.tax import Totals
 from jobkit.reckon.money.terms import tax_of
 from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, by_the_minute
 from jobkit.units.errors import MisuseError
@@ -50,12 +51,12 @@ class BillError(MisuseError):
 class Bill(NamedTuple):
     """A bill as of the end of a day.
 
-    `basis` names what the price is based on, `kinds` what each line of `totals` is for. `paid` adds up the payments,
-    `refunded` what was paid back, `settled` is the day that `dates.paid` names. `owed` is the balance due: negative
-    where money is to be given back, None where nothing has been priced. `agreed` is what the client agreed to last,
-    `most` the most it may cost, and `asked` what the repair costs in the same terms: before tax where prices are net,
-    with it where they are gross. `earned` is without tax and shipping, less credits. The last four are for a
-    breakdown only.
+    `basis` names what the price is based on, `kinds` what each line of `totals` is for. `rounding` is what rounding to
+    coins adds, `notes` are the credit notes after the invoice. `paid` adds up the payments, `refunded` what was paid
+    back, `settled` is the day that `dates.paid` names. `owed` is the balance due: negative where money is to be given
+    back, None where nothing has been priced. `agreed` is what the client agreed to last, `most` the most it may cost,
+    and `asked` what the repair costs in the same terms: before tax where prices are net, with it where they are gross.
+    `earned` is without tax and shipping, less credits. The last four are for a breakdown only.
     """
 
     job: str
@@ -63,6 +64,8 @@ class Bill(NamedTuple):
     tax: Tax
     kinds: tuple[str, ...]
     totals: Totals
+    rounding: Money
+    notes: tuple[Sheet, ...]
     payments: tuple[Paid, ...]
     refunds: tuple[Paid, ...]
     paid: Money
@@ -85,6 +88,16 @@ class Bill(NamedTuple):
         return self.totals.gross.currency
 
     @property
+    def to_pay(self) -> Money:
+        """Return what the bill charges: with tax, rounded to coins, without credit notes."""
+        return total([self.totals.gross, self.rounding], self.currency)
+
+    @property
+    def charged(self) -> Money:
+        """Return what the client is charged in all: the bill less its credit notes."""
+        return total([self.to_pay, *(note.to_pay for note in self.notes)], self.currency)
+
+    @property
     def over(self) -> Money | None:
         """Tell by how much the repair is above the most it may come to; None where it is not."""
         if self.asked is None or self.most is None or self.asked.currency != self.most.currency:
@@ -94,10 +107,9 @@ class Bill(NamedTuple):
 
 
 class _Account(NamedTuple):
-    """The currency of a bill, how it is taxed, and what was paid and paid back."""
+    """How a bill is taxed and in which currency, and what was paid and paid back."""
 
-    currency: str
-    tax: Tax
+    how: Taxation
     paid: Money
     refunded: Money
 
@@ -118,23 +130,25 @@ def bill(facts: Facts, bench: Bench, *, breakdown: bool = False, on: Day = "") -
         *shipping_and_credits(facts),
     )
     account = _account(facts, lines, bench.settings, on)
-    sums = _totals(lines, facts, account)
+    main, *notes = sheets(lines, account.how)
     made = Bill(
         facts.id,
         BREAKDOWN if timed else based_on,
-        account.tax,
-        tuple(line.kind for line in lines),
-        sums,
-        tuple(facts.payments),
-        tuple(facts.refunds),
+        account.how.tax,
+        tuple(line.kind for line in main.lines),
+        main.totals,
+        main.rounding,
+        tuple(notes),
+        tuple(sorted(facts.payments, key=_day)),
+        tuple(sorted(facts.refunds, key=_day)),
         account.paid,
         account.refunded,
         facts.paid,
-        None if timed else _owed(facts, lines, sums.gross, account),
+        None if timed else _owed(facts, lines, account),
         agreement(facts),
         most_allowed(facts),
-        _sum_of(lines, account.currency, (REPAIR, DISCOUNT, LABOUR, PART, CUT)),
-        _earned(lines, sums),
+        _sum_of(lines, account.how.currency, (REPAIR, DISCOUNT, LABOUR, PART, CUT)),
+        _earned((main, *notes)),
         facts.price_tax_note,
     )
     if timed is None:
@@ -157,7 +171,7 @@ def balance(facts: Facts, bench: Bench) -> Money | None:
     try:
         lines = priced(facts)
         account = _account(facts, lines, bench.settings)
-        return _owed(facts, lines, _totals(lines, facts, account).gross, account)
+        return _owed(facts, lines, account)
     except MisuseError:
         return None
 
@@ -188,15 +202,24 @@ def earned(facts: Facts, bench: Bench) -> Money | None:
     account = _account(facts, lines, bench.settings)
     if basis(facts) == NOTHING:
         return None
-    if account.tax.prices == "net":
+    if account.how.tax.prices == "net":
         # Prices hold no tax, so none has to be taken out of them: a sum over all jobs is quicker for it.
-        return total((line.amount for line in lines if line.kind != SHIPPING), account.currency)
-    return _earned(lines, _totals(lines, facts, account))
+        return total((line.amount for line in lines if line.kind != SHIPPING), account.how.currency)
+    return _earned(sheets(lines, account.how))
 
 
-def _earned(lines: Sequence[Priced], sums: Totals) -> Money:
-    kept = (row.net for line, row in zip(lines, sums.lines, strict=True) if line.kind != SHIPPING)
-    return total(kept, sums.net.currency)
+def _earned(papers: Sequence[Sheet]) -> Money:
+    kept = (
+        row.net
+        for paper in papers
+        for line, row in zip(paper.lines, paper.totals.lines, strict=True)
+        if line.kind != SHIPPING
+    )
+    return total(kept, papers[0].rounding.currency)
+
+
+def _day(paid: Paid) -> Day:
+    return paid.day
 
 
 def usual_currency(settings: Settings) -> str:
@@ -222,39 +245,34 @@ def _account(facts: Facts, lines: Sequence[Priced], settings: Settings, on: Day 
     """Find the currency and the tax of a bill, and add up what was paid and paid back; raises BillError."""
     _check_readable(facts, ("price",))
     currency = _currency(facts, lines, settings)
-    return _Account(currency, tax_of(facts, settings, on), *paid_sums(facts, currency))
+    tax, own = tax_of(facts, settings, on), percent(facts.price_tax)
+    how = Taxation(currency, tax, tax.rate if own is None else own, settings.cash_rounding)
+    return _Account(how, *paid_sums(facts, currency))
 
 
-def _totals(lines: Iterable[Priced], facts: Facts, account: _Account) -> Totals:
-    own, tax = percent(facts.price_tax), account.tax
-    usual = tax.rate if own is None else own
-    rows = (
-        TaxedLine(one.what, one.quantity, one.each, usual if one.percent is None else one.percent)
-        for one in lines
-    )
-    return totals(rows, account.currency, tax.prices, tax.rounded)
-
-
-def _owed(facts: Facts, lines: Sequence[Priced], gross: Money, account: _Account) -> Money:
+def _owed(facts: Facts, lines: Sequence[Priced], account: _Account) -> Money:
     """Take off what was paid, and add what was paid back.
 
     The day of `dates.paid` says that nothing is left to pay: the payments that are written down, or the bill as it was
     on that day where none are. What a later credit note takes off is then to be given back.
     """
+    currency, whole, paid = account.how.currency, _charged(lines, account), account.paid
     if not facts.paid:
-        return total([gross, negated(account.paid), account.refunded], account.currency)
-    paid = account.paid
+        return total([whole, negated(paid), account.refunded], currency)
     if not facts.payments:
         late = sum(note.day > facts.paid for note in facts.credits if note.amount)
-        paid = _totals(_without_late(lines, facts), facts, account).gross if late else gross
-    left = total([gross, negated(paid), account.refunded], account.currency)
-    return left if left.amount < 0 else total([], account.currency)
+        paid = _charged([*_without_late(lines, facts)], account) if late else whole
+    left = total([whole, negated(paid), account.refunded], currency)
+    return left if left.amount < 0 else total([], currency)
+
+
+def _charged(lines: Sequence[Priced], account: _Account) -> Money:
+    return charged(sheets(lines, account.how), account.how.currency)
 
 
 def _without_late(lines: Sequence[Priced], facts: Facts) -> Iterator[Priced]:
     """Leave out the credit notes dated after the day on which the bill was paid."""
-    days = iter([note.day for note in facts.credits if note.amount])
-    return (line for line in lines if line.kind != CREDIT or next(days) <= facts.paid)
+    return (line for line in lines if line.kind != CREDIT or line.day <= facts.paid)
 
 
 def _sum_of(lines: Iterable[Priced], currency: str, kinds: Sequence[str]) -> Money | None:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add
-from jobkit.jobs.facts import Facts
+from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money
 from jobkit.reckon.money.bill import still_owed, to_give_back
 
@@ -40,7 +40,7 @@ class GiveBack(NamedTuple):
 def debt(one: Facts, bench: Bench) -> Debt | None:
     """Return what is left to pay for a job that is over; None where that is nothing.
 
-    It is due so many days after the job was over as `payment` under [patience] says.
+    It is due so many days after the invoice, or after the job was over, as `payment` under [patience] says.
     """
     how = next((name for name in ENDS if getattr(one, name)), "")
     # To make out a bill takes time: not for what is paid, or not to be paid yet.
@@ -48,7 +48,12 @@ def debt(one: Facts, bench: Bench) -> Debt | None:
     if owed is None:
         return None
     since = date.fromisoformat(getattr(one, how))
-    return Debt(one, owed, how, since, _later(since, bench.settings.patience.payment))
+    return Debt(one, owed, how, since, pay_until(one.invoice_on or since.isoformat(), bench))
+
+
+def pay_until(day: Day, bench: Bench) -> date:
+    """Return the day by which a client is to pay, counted from the invoice, or from the day that ended the job."""
+    return _later(date.fromisoformat(day), bench.settings.patience.payment)
 
 
 def give_back(one: Facts, bench: Bench) -> GiveBack | None:

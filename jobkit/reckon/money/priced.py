@@ -32,7 +32,8 @@ _EXAMINED = {
 class Priced(NamedTuple):
     """So many of something at a price each; `percent` is the line's own rate of tax, None for that of the job.
 
-    A fraction is one of an hour. A credit has the quantity -1, so that its price has no sign.
+    A fraction is one of an hour. A credit has the quantity -1, so that its price has no sign. `note` is the number of
+    the credit note that a line is on, "" for one that has no number yet; None for a line of the bill itself.
     """
 
     what: str
@@ -40,6 +41,8 @@ class Priced(NamedTuple):
     quantity: Decimal | Fraction = Decimal(1)
     percent: Decimal | None = None
     kind: str = REPAIR
+    note: str | None = None
+    day: str = ""
 
     @property
     def amount(self) -> Money:
@@ -84,12 +87,15 @@ def shipping_and_credits(facts: Facts) -> tuple[Priced, ...]:
     """List what is on a bill whatever the repair costs."""
     shipping = facts.price_shipping
     sent = [Priced("shipping", parse_money(shipping), kind=SHIPPING)] if shipping else []
-    return (*sent, *(_credit(note) for note in facts.credits if note.amount))
+    return (*sent, *(_credit(one, facts) for one in facts.credits if one.amount))
 
 
-def _credit(note: Credited) -> Priced:
-    what = f"credit of {note.day}: {note.why}"
-    return Priced(what, parse_money(note.amount), Decimal(-1), percent(note.tax), CREDIT)
+def _credit(one: Credited, facts: Facts) -> Priced:
+    """Make the line of a credit, which is on the bill only where it was given before the invoice."""
+    what = f"credit of {one.day}: {one.why}"
+    is_later = bool(one.number) or (facts.invoice_number and one.day > facts.invoice_on)
+    note = one.number if is_later else None
+    return Priced(what, parse_money(one.amount), Decimal(-1), percent(one.tax), CREDIT, note, one.day)
 
 
 def basis(facts: Facts) -> str:

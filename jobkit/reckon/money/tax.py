@@ -84,6 +84,27 @@ def totals(lines: Iterable[TaxedLine], currency: str, prices: str = "net", by: s
     return Totals(billed, rates, *whole)
 
 
+def cash_rounding(gross: Money, step: Money | None) -> Money:
+    """Return what is added to an amount to round it to whole steps, halves away from zero (EN 16931-1:2017, BT-114).
+
+    Nothing without a step, or with one of another currency.
+    """
+    if step is None or not step.amount or step.currency != gross.currency:
+        return total((), gross.currency)
+    steps = rounded_half_up(Fraction(gross.amount) / Fraction(step.amount))
+    return total([times(step, Decimal(steps)), negated(gross)], gross.currency)
+
+
+def rounded_half_up(value: Fraction) -> int:
+    """Round to a whole number, halves away from zero.
+
+    >>> rounded_half_up(Fraction(5, 2)), rounded_half_up(Fraction(-5, 2))
+    (3, -3)
+    """
+    whole = int(abs(value) + Fraction(1, 2))
+    return whole if value >= 0 else -whole
+
+
 def _billed(lines: Sequence[TaxedLine], currency: str, prices: str, by: str) -> Iterable[Billed]:
     nothing = total((), currency)
     so_far: dict[Decimal, tuple[Money, Money]] = {}

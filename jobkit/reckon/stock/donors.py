@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Day, Facts
+from jobkit.reckon.heat.part_places import left_off
 
 KEPT = "kept-for-parts"
-_OFF, _ON = {"remove"}, {"fit", "swap"}
 
 
 class Taken(NamedTuple):
@@ -60,18 +60,7 @@ def taken_from(facts: Iterable[Facts]) -> Mapping[str, list[Taken]]:
 
 
 def _donor(one: Facts, taken: Iterable[Taken], design: Design | None) -> Donor:
-    gone = {each.part for each in taken} | _removed(one) | {one.cause_part}
+    gone = {each.part for each in taken} | left_off(one.work) | {one.cause_part}
     packages = dict.fromkeys(package.part for package in design.packages) if design else {}
     still_on = tuple(part for part in packages if part and part not in gone)
     return Donor(one, tuple(taken), still_on, one.cause_part)
-
-
-def _removed(one: Facts) -> set[str]:
-    """Name the parts that were removed last and not fitted again."""
-    off: set[str] = set()
-    for work in one.work:
-        if work.did in _OFF:
-            off.add(work.part)
-        elif work.did in _ON:
-            off.discard(work.part)
-    return off

@@ -1,0 +1,70 @@
+"""Numbers for invoices and credit notes: one writer at a time, so that two never get the same."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from datetime import date
+from typing import Any
+
+from jobkit.book.read.load import load_jobs, open_for_few
+from jobkit.book.shelf.opening import Tree
+from jobkit.book.write.disk import one_at_a_time
+from jobkit.cli.bench.writing import Writing, check_bench
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.entries import Credit
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
+from jobkit.reckon.money.bill import bill
+from jobkit.reckon.money.invoice_number import next_numbers, series
+from jobkit.reckon.money.priced import NOTHING, QUOTED, basis
+from jobkit.units.errors import MisuseError
+
+
+@contextmanager
+def numbers(writing: Writing, year: int) -> Iterator[Iterator[str]]:
+    """Give the next numbers of the series of this bench; whoever else asks waits until they are written."""
+    check_bench(writing.book, "letter")
+    with one_at_a_time(writing.root, "invoice-numbers"):
+        start = series(writing.book.bench.settings.letter, year)
+        yield next_numbers(_jobs_with(writing, start), start)
+
+
+def invoice_of(writing: Writing, job: Job, given: Mapping[str, Any]) -> date:
+    """Return the day of a new invoice; raises MisuseError where the job cannot be invoiced yet."""
+    day: date = given.get("on") or writing.now.date()
+    if day > writing.now.date():
+        raise MisuseError(f"{day} is in the future", "date the invoice today or earlier")
+    facts = facts_of(job)
+    over = facts.finished or facts.declined or facts.gone
+    if not over:
+        raise MisuseError(f"{job.id} is not finished", "finish it first: `jobkit jot finished`")
+    if basis(facts) in {NOTHING, QUOTED}:
+        mend = "write what you charge, as in `jobkit jot price charged 155`"
+        raise MisuseError(f"{job.id} has no price that the client agreed to or was charged", mend)
+    bill(facts, writing.book.bench, on=day.isoformat())
+    return day
+
+
+def unnumbered(job: Job) -> list[tuple[int, Credit]]:
+    """List the credits after the invoice that have no number yet; raises MisuseError where there is none."""
+    invoice, credits_ = job.invoice, job.price.credits if job.price else ()
+    assert invoice is not None
+    found = [
+        (index, one)
+        for index, one in enumerate(credits_)
+        if one.on and not one.number and invoice.on and one.on > invoice.on
+    ]
+    if not found:
+        message = f"{job.id} has the invoice {invoice.number} of {invoice.on}"
+        raise MisuseError(
+            message, "what is wrong with it is corrected by a credit: `jobkit jot credit 10 why`"
+        )
+    return found
+
+
+def _jobs_with(writing: Writing, start: str) -> list[Facts]:
+    """Read the jobs as they are now in whose text a number of the series is."""
+    shelf = open_for_few(Tree(writing.root)).shelf
+    loaded = load_jobs(shelf, shelf.jobs_containing(start))
+    return [facts_of(one.job) for one in loaded if one.job]

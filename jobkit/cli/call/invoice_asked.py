@@ -1,0 +1,50 @@
+"""The invoice or credit note that is asked for, and what it lacks before it can go out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.client import Client
+from jobkit.jobs.facts import Facts
+from jobkit.pages.client.bill_words import BillView
+from jobkit.reckon.money.bill import Bill
+from jobkit.reckon.money.debts import pay_until
+from jobkit.reckon.money.sheets import Sheet
+from jobkit.reckon.money.terms import supply_day
+from jobkit.units.errors import MisuseError
+
+
+def view_of(bench: Bench, facts: Facts, on: date, made: Bill, client: Client | None) -> BillView:
+    """Gather what the page of a bill shows."""
+    supplied = supply_day(facts, bench.settings, on.isoformat())
+    until = pay_until(facts.invoice_on, bench) if facts.invoice_on else None
+    return BillView(bench.settings, facts, on, made, client, supplied, until)
+
+
+def note_asked(made: Bill, number: str) -> Sheet:
+    """Find a credit note by its number; raises MisuseError."""
+    found = next((note for note in made.notes if note.number and note.number == number.upper()), None)
+    if found is None:
+        known = ", ".join(note.number for note in made.notes if note.number)
+        mend = f"there is {known}" if known else "`jobkit jot credit` after the invoice makes one"
+        raise MisuseError(f"{made.job} has no credit note {number}", mend)
+    return found
+
+
+def lacking(view: BillView, *, keeps_names: bool) -> Iterator[str]:
+    """Say what an invoice usually needs and this one lacks (VAT Directive 2006/112/EC, article 226 (3) and (5)).
+
+    Of the client only where the book has a file of names at all.
+    """
+    if not view.is_invoice:
+        return
+    if keeps_names and view.client is None:
+        yield f"no name for {view.facts.client} in private/clients.toml; an invoice usually needs one"
+    elif view.client and not view.client.address:
+        yield f"no address for {view.facts.client} in private/clients.toml; an invoice usually needs one"
+    if not view.bench.address:
+        yield "no address of the bench in bench.toml; an invoice usually needs one"
+    if view.bill.totals.tax.amount and not view.bench.tax_number:
+        yield "no tax_number in bench.toml; an invoice with tax usually needs one"

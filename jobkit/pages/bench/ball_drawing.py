@@ -1,0 +1,58 @@
+"""A drawing of the pads under a package, so that the damaged ones are found again under the microscope."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from jobkit.jobs.ball_array import BallArray, ball_name
+from jobkit.jobs.entries import Pad
+
+WHOLE = "."
+
+_DAMAGED = {"lifted": "L", "torn-off": "T", "mask-gone": "M"}
+_REPAIRED, _LEFT_OPEN = "r", "o"
+
+LEGEND = {
+    "L": "lifted",
+    "T": "torn off",
+    "M": "mask gone",
+    _REPAIRED: "repaired",
+    _LEFT_OPEN: "left open",
+}
+"""What the marks of the drawing mean."""
+
+
+def pad_mark(pad: Pad) -> str:
+    """Give the mark of a damaged pad: what was done about it, else what is wrong with it."""
+    if pad.repaired == "left-open":
+        return _LEFT_OPEN
+    return _REPAIRED if pad.is_repaired else _DAMAGED.get(pad.damage or "", "T")
+
+
+def ball_drawing(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:
+    """Draw the pads of an array as seen from the parts side, through the package; row A is at the top.
+
+    >>> for line in ball_drawing(BallArray("A-B", 3), [Pad((), ball="B2", damage="torn-off")]):
+    ...     print(line)
+        1  2  3
+     A  .  .  .
+     B  .  T  .
+    """
+    marks = _marks(pads)
+    columns = range(1, int(array.columns) + 1)
+    head = "   " + "".join(f"{column:>3}" for column in columns)
+    rows = (
+        f"{row:>2} " + "".join(f"{marks.get((row, column), WHOLE):>3}" for column in columns)
+        for row in array.row_names
+    )
+    return head.rstrip(), *rows
+
+
+def marks_used(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:
+    """List the marks that the drawing of these pads has, each with its meaning."""
+    used = {pad_mark(pad) for pad in pads if pad.ball and array.has(pad.ball)}
+    return tuple(f"{mark} {words}" for mark, words in LEGEND.items() if mark in used)
+
+
+def _marks(pads: Iterable[Pad]) -> Mapping[tuple[str, int], str]:
+    return {name: pad_mark(pad) for pad in pads if (name := ball_name(pad.ball or ""))}
