@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import duckdb
 import pytest
@@ -45,7 +46,13 @@ def table(name: str, run: Run, path: Path) -> duckdb.DuckDBPyRelation:
     ran = run(*words, *more, "--format", "csv")
     assert ran.status == 0, ran.err
     path.write_bytes(ran.out.encode())
-    return duckdb.sql(f"from read_csv('{path}', header = true)")
+    return duckdb.read_csv(str(path), header=True)
+
+
+def asked(found: duckdb.DuckDBPyRelation, question: str) -> list[tuple[Any, ...]]:
+    answer = found.query("t", question)
+    assert answer is not None
+    return answer.fetchall()
 
 
 @pytest.mark.parametrize("name", TABLES)
@@ -61,17 +68,14 @@ def test_money_is_a_number_beside_its_currency(name: str, run: Run, tmp_path: Pa
     found = table(name, run, tmp_path / "t.csv")
     types = dict(zip(found.columns, map(str, found.types), strict=True))
     assert {types[column] for column in NUMBERS[name]} <= {"DOUBLE", "BIGINT"}
-    (currencies,) = found.query(
-        "t", "select list(distinct currency) from t where currency is not null"
-    ).fetchall()
-    assert currencies == (["EUR"],)
+    assert asked(found, "select list(distinct currency) from t where currency is not null") == [(["EUR"],)]
 
 
 def test_a_sum_over_the_csv_is_the_sum_of_the_prices(run: Run, tmp_path: Path) -> None:
     found = table("summarise", run, tmp_path / "t.csv")
     jobs = run("summarise", "--on", "2026-11-20", "--book", EXAMPLE, "--format", "json").data["jobs"]
     told = sum(float(job["charged"].split()[0]) for job in jobs if job["charged"])
-    assert found.query("t", "select round(sum(charged), 2) from t").fetchall() == [(round(told, 2),)]
+    assert asked(found, "select round(sum(charged), 2) from t") == [(round(told, 2),)]
 
 
 DUE = [sys.executable, "-m", "jobkit", "--no-cache", "due", "--book", str(EXAMPLE), "--on", "2026-11-20"]
