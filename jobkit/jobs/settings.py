@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.design import Check
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.facts import Day
+from jobkit.jobs.heat_policy import HeatPolicy
 from jobkit.jobs.in_force import AmountSince, amount_in_force, in_force
 from jobkit.jobs.money import Money
 from jobkit.units.limit import Limit
@@ -142,11 +144,14 @@ class Settings(NamedTuple):
     """By kind of board, or by "kind / outcome" where an outcome asks for more."""
     heat_cycles: int = 3
     cooling_minutes: int = 10
+    board_bake_since: date | None = None
+    """From this day on boards are baked before rework; None for always."""
+    heat: HeatPolicy = HeatPolicy()
     pad_limit: Limit | None = None
     patience: Patience = Patience()
     lint: Lint = Lint()
     logs: Mapping[str, LogHabit] = {}
-    """By kind of log: memory."""
+    """By kind of log: memory, load or heat."""
     checks: Mapping[str, tuple[Check, ...]] = {}
     """By kind of board: the checks that the bench makes on every board of the kind."""
 

@@ -16,12 +16,16 @@ from jobkit.units.quantity import Quantity
 
 
 class Lot(NamedTuple):
-    """A lot of an item that is kept apart, counted together with it; still sealed where `opened` is None."""
+    """A lot of an item that is kept apart, counted together with it.
+
+    It is still sealed where `opened` is None; `baked` is the day of its last bake.
+    """
 
     path: Place
     name: str = ""
     counted: Decimal | None = None
     opened: date | None = None
+    baked: date | None = None
     cost: Money | None = None
     note: str | None = None
 
@@ -55,6 +59,7 @@ class _ItemEntry(NamedTuple):
     body_mm3: Decimal | None = None
     classified: Quantity | None = None
     opened: date | None = None
+    baked: date | None = None
     price: Money | None = None
     tax: Decimal | None = None
     place: str | None = None

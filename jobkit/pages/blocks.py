@@ -5,6 +5,7 @@ A page is written once, as blocks; the renderers in this room each know how to d
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple, TypeAlias, TypeVar
 
@@ -58,9 +59,114 @@ class Drawing(NamedTuple):
     lines: Sequence[str]
 
 
-Block: TypeAlias = Title | Line | Pairs | Table | Ticks | Drawing
+class Mark(NamedTuple):
+    """A value on a strip; `half` is how far its uncertainty reaches, 0 where it is not known. In the strip's unit."""
+
+    what: str
+    value: float
+    half: float
+    text: str
+
+
+class Strip(NamedTuple):
+    """Values on one scale, beside the limit they are checked against and what is usual.
+
+    An end of the limit is a value and its words, None where the limit is open there.
+    """
+
+    label: str
+    marks: Sequence[Mark]
+    low: tuple[float, str] | None = None
+    high: tuple[float, str] | None = None
+    usual: tuple[float, float] | None = None
+
+
+class Strips(NamedTuple):
+    """Strips, one for each place and manner of measuring; `about` says what is drawn, `kinds` names the marks."""
+
+    about: str
+    kinds: Sequence[str]
+    strips: Sequence[Strip]
+
+
+class Level(NamedTuple):
+    """A limit of a course, and its words; what is above an upper one is outside."""
+
+    value: float
+    text: str
+    is_upper: bool = True
+
+
+class Curve(NamedTuple):
+    """A course over time: seconds and values, its limits, and a stretch of the time that is marked."""
+
+    label: str
+    unit: str
+    points: Sequence[tuple[float, float]]
+    limits: Sequence[Level] = ()
+    window: tuple[float, float] | None = None
+
+
+class Curves(NamedTuple):
+    """Courses over the same time; `about` says what is drawn."""
+
+    about: str
+    curves: Sequence[Curve]
+
+
+class BarRow(NamedTuple):
+    """One thing counted in each stretch of time: the label of the stretch, the count, None where it is not known."""
+
+    label: str
+    bars: Sequence[tuple[str, float | None]]
+    unit: str = ""
+
+
+class Bars(NamedTuple):
+    """Counts over time; `about` says what is drawn."""
+
+    about: str
+    rows: Sequence[BarRow]
+
+
+class Package(NamedTuple):
+    """A package in a drawing of the board; `mark` says in words what became of it, "" for nothing."""
+
+    name: str
+    mark: str = ""
+
+
+class BoardMap(NamedTuple):
+    """The packages round the processor, seen from the parts side with the edge connector below, by side."""
+
+    about: str
+    processor: str
+    left: Sequence[Package]
+    top: Sequence[Package]
+    right: Sequence[Package]
+    bottom: Sequence[Package]
+
+
+class Photo(NamedTuple):
+    """A photo, by the name of its file; its picture is read where it can be shown."""
+
+    file: str
+    caption: str
+
+
+Block: TypeAlias = Title | Line | Pairs | Table | Ticks | Drawing | Strips | Curves | Bars | BoardMap | Photo
 _Block = TypeVar("_Block", bound=Block)
 Page: TypeAlias = Sequence[Block]
+
+_JOINERS = "\u200c\u200d"
+"""Zero width non-joiner and joiner: Persian, Indic scripts and emoji are spelled with them."""
+
+_PICTURES = (Strips, Curves, Bars, BoardMap, Photo)
+
+
+def words_of(page: Page) -> Page:
+    """Leave out pictures, for forms that have words alone: a table beside each has the same in words."""
+    return tuple(block for block in page if not isinstance(block, _PICTURES))
 
 
 class Answer(NamedTuple):
@@ -81,16 +187,27 @@ def visible(page: Page) -> Page:
     return tuple(visible_block(block) for block in page)
 
 
+def visible_in_browser(page: Page) -> Page:
+    """Write out what a browser would obey, but for what joins letters and emoji, which a browser shows as is meant."""
+    return tuple(_visible(block, _in_browser) for block in page)
+
+
 def visible_block(block: _Block) -> _Block:
     """Write out in one block what a terminal would obey."""
-    made: _Block = _visible(block)
+    made: _Block = _visible(block, in_lines)
     return made
 
 
-def _visible(value: Any) -> Any:
+def _in_browser(text: str) -> str:
+    if text.isprintable():
+        return text
+    return "".join(part if part in _JOINERS else in_lines(part) for part in re.split(f"([{_JOINERS}])", text))
+
+
+def _visible(value: Any, written: Callable[[str], str]) -> Any:
     if isinstance(value, str):
-        return in_lines(value)  # each form lays out the ends of lines in its own way
+        return written(value)  # each form lays out the ends of lines in its own way
     if isinstance(value, tuple | list):
-        parts = map(_visible, value)
+        parts = [_visible(part, written) for part in value]
         return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
     return value

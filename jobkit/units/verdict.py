@@ -9,6 +9,7 @@ ILAC-G8 would let the acceptance limit TL − w itself pass; this room claims ne
 the distance is beyond w. Where U is 0 the guarded rule is the plain one.
 """
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -54,6 +55,22 @@ class Verdict(NamedTuple):
 
 
 PLAIN = Decision()
+
+_WORST = ("out", "", "near", "in")
+
+
+def severity(word: str) -> int:
+    """Rank the word of a check, the worst first: out, "" (it could not be made), near, in."""
+    return _WORST.index(word)
+
+
+def worst_word(words: Iterable[str]) -> str:
+    """Give the one word for several checks, "" for one that could not be made and for none at all.
+
+    >>> worst_word(["in", "near"]), worst_word(["in", ""]), worst_word(["out", ""])
+    ('near', '', 'out')
+    """
+    return min(words, key=severity, default="")
 
 
 def judge(

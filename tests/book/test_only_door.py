@@ -33,6 +33,9 @@ REASONS: dict[tuple[str, str], str] = {
     ("book/cache/database.py", "unlink"): STORE,
     ("book/cache/folder.py", "glob"): STORE,
     ("book/cache/folder.py", "mkdir"): STORE,
+    ("book/cache/folder.py", "read_text"): STORE,
+    ("book/cache/folder.py", "replace"): STORE,
+    ("book/cache/folder.py", "write_text"): STORE,
     ("book/cache/folder.py", "unlink"): STORE,
     ("cli/bench/attaching.py", "shutil"): "copies from one file to another that the gate opened",
     ("book/schema/gate.py", "read_text"): OWN,
@@ -57,6 +60,7 @@ REASONS: dict[tuple[str, str], str] = {
     ("book/write/write_lock.py", "os.open"): "Windows: a lock in the person's folder for temporary files",
     ("book/write/write_lock.py", "tempfile"): "Windows: a lock in the person's folder for temporary files",
     ("book/write/state_files.py", "mkdir"): "the person's own folder for state, outside any book",
+    ("pages/forms/picture.py", "open"): "decodes a picture from bytes in memory",
     ("cli/commands/demo.py", "iterdir"): "tells whether a folder that the person names is empty",
     (
         "cli/commands/demo.py",

@@ -230,8 +230,11 @@ def test_a_revision_is_read_from_git(run: Run, tmp_path: Path, monkeypatch: pyte
 MISUSES = {
     "no such job": (["warranty", "99"], 'no job "99"'),
     "no such length of time": (["due", "--within", "soon"], "30d"),
-    "no such format": (["due", "--format", "xml"], "choose one of text, markdown, json, csv, ics"),
-    "a calendar of what is none": (["week", "--format", "ics"], "choose one of text, markdown, json, csv"),
+    "no such format": (["due", "--format", "xml"], "choose one of text, markdown, html, json, csv, ics"),
+    "a calendar of what is none": (
+        ["week", "--format", "ics"],
+        "choose one of text, markdown, html, json, csv",
+    ),
     "no such warranty": (["comebacks", "--warranty", "six months"], "is not a length of time"),
     "no such status": (["summarise", "--status", "raedy"], 'did you mean "ready"?'),
     "no such client": (["summarise", "--client", "c-01"], 'did you mean "c-001"?'),

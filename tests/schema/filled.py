@@ -103,6 +103,8 @@ _BY_NAME = {
     "attachment": "{key}-{number}.csv",
     "limit": ">= {number} Ω",
     "accuracy": "{number} °C",
+    "temperature_span": "{number} °C",
+    "temperature_limit": ">= {number} °C",
 }
 """Values by the definition that they keep to."""
 

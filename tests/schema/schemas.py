@@ -18,8 +18,8 @@ FOLDER = ROOT / "schema"
 DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
-    "lint", "rules", "verdict", "memory", "load", "summarise", "week", "due", "queue", "warranty", "report", "bill",
-    "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
+    "lint", "rules", "verdict", "memory", "load", "heat", "summarise", "week", "due", "queue", "warranty", "report",
+    "bill", "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
     "suspects-design", "suspects-why", "show", "show-design",
 )  # fmt: skip
 

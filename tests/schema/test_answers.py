@@ -31,6 +31,7 @@ FIXED: dict[str, dict[str, str]] = {
         "skipped": "count examples",
     },
     "load": {"": "verdict checks sensors", "checks": "name place value limit verdict"},
+    "heat": {"": "verdict checks columns", "checks": "name place column value limit verdict why"},
     "summarise": {
         "": "jobs",
         "jobs": "id title client design status waiting outcome received sent age_days cause",
@@ -189,6 +190,7 @@ CALLS = {
     "verdict": (["verdict", "5 ohm", "4 .. 6 ohm"], ["verdict", "5 ohm", "4 .. 6 ohm", "--meter", "dmm-1"]),
     "memory": (["memory", EXAMPLE / "jobs/2026/K26-0028/memory.csv"],),
     "load": (["load", LOADS / "load.csv"], ["load", LOADS / "load-arrival.csv", LOADS / "load.csv"]),
+    "heat": (["heat", "26"], ["heat", EXAMPLE / "jobs/2026/K26-0047/heat-q214.csv"]),
     "summarise": (["summarise"],),
     "week": (["week"],),
     "due": (["due"],),

@@ -48,7 +48,9 @@ FIELDS: Mapping[str, Mapping[str, str]] = {
         "range uncertainty": "accuracy.certificate.uncertainty", "range k": "accuracy.certificate.k",
     },
     "item": {"lot": "lots"},
-    "heat": {"cycles": "heat_cycles"},
+    "heat": {
+        "cycles": "heat_cycles", "log": "heat.log", "accuracy": "heat.accuracy", "package": "heat.package",
+    },
     "pads": {"limit": "pad_limit"},
     "warranty": {"from": "counted_from"},
 }  # fmt: skip
@@ -85,7 +87,13 @@ def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
     tables = ("tax", "decision", "patience", "lint", "warranty")
     assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", "check", *tables}
     yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
-    yield from (Read(table, doc[table], settings) for table in ("bench", "heat", "pads"))
+    yield from (Read(table, doc[table], settings) for table in ("bench", "pads"))
+    yield Read("heat", _without(doc["heat"], "alloy"), settings)
+    alloys = doc["heat"]["alloy"].items()
+    yield from (
+        Read("alloy", {"name": name, **table}, one)
+        for (name, table), one in zip(alloys, settings.heat.solders, strict=True)
+    )
     for check in doc["check"]:
         (known,) = (one for one in settings.checks_for(check["kind"]) if one.name == check["name"])
         yield Read("check", _without(check, "kind"), known)

@@ -27,7 +27,8 @@ class LogOptions(NamedTuple):
     """What is stated about a log instead of guessed.
 
     `columns` gives the log's own names by jobkit's, `units` the units by column, `header` the names of the columns of
-    a log that has no header. The share of bad rows past which a log is refused is `bad_share`.
+    a log that has no header, and `unit` is that of sensors for which nothing else states one. The share of bad rows
+    past which a log is refused is `bad_share`.
     """
 
     columns: Mapping[str, str] = _NOTHING
@@ -37,6 +38,7 @@ class LogOptions(NamedTuple):
     separator: str | None = None
     decimal: str | None = None
     bad_share: Fraction = BAD_SHARE
+    unit: str = ""
 
 
 ALL_GUESSED = LogOptions()

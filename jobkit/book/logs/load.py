@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from array import array
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import IO
 
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions, Progress
+from jobkit.book.logs.gathered import Gathered, gather, skipped_cells
 from jobkit.book.logs.header import alike
-from jobkit.book.logs.series import Channel, Series
+from jobkit.book.logs.series import Channel
 from jobkit.book.logs.trouble import LogTrouble, quoted
 from jobkit.jobs.load_log import SENSOR_UNITS, Column, LoadLog
 
@@ -40,22 +41,11 @@ def read_load_log(
     stream: IO[bytes], options: LogOptions = ALL_GUESSED, progress: Progress | None = None
 ) -> LoadLog | LogTrouble:
     """Read a load log, or say why it cannot be used."""
-    series = Series(stream, options, progress)
-    times, values = array("d"), defaultdict[str, "array[float]"](lambda: array("d"))
-    for samples in series.batches():
-        times.extend(samples.seconds)
-        for channel, some in zip(series.channels, samples.values, strict=True):
-            values[channel.name].extend(some)
-    trouble = series.refusal or _time_trouble(series)
-    if trouble:
-        return trouble
-    kept = [one for one in series.channels if not one.refusal(series.log.rows, options.bad_share)]
-    if not kept:
-        return LogTrouble(1, "the log has no column of numbers beside the time")
-    columns = tuple(_column(channel, values[channel.name]) for channel in kept)
-    first = times[0]
-    since = array("d", (time - first for time in times)) if first else times
-    return LoadLog(since, columns, tuple(_notes(series, kept)), series.clock.start)
+    log = gather(stream, options, progress)
+    if isinstance(log, LogTrouble):
+        return log
+    columns = tuple(_column(channel, log.values[channel.name]) for channel in log.kept)
+    return LoadLog(log.seconds, columns, tuple(_notes(log)), log.begun)
 
 
 def measures_of(name: str, unit: str) -> str:
@@ -83,31 +73,18 @@ def _column(channel: Channel, values: array[float]) -> Column:
     return Column(channel.name, measures, SENSOR_UNITS[measures], values, gaps)
 
 
-def _time_trouble(series: Series) -> LogTrouble | None:
-    """Refuse a log whose time goes back: two logs in one file, or a clock that was set."""
-    back = next((jump for jump in series.clock.jumps if jump.seconds < 0), None)
-    if back is None:
-        return None
-    return back.trouble()._replace(fix="cut the log in two there, or correct its times")
-
-
-def _notes(series: Series, kept: list[Channel]) -> Iterable[str]:
+def _notes(log: Gathered) -> Iterable[str]:
     """Say what was guessed, skipped and left out."""
-    yield from series.guesses()
-    yield from _units_taken(kept)
-    skipped = series.log.skipped
-    if skipped.count:
-        rows = "row" if skipped.count == 1 else "rows"
-        yield f"{skipped.count} {rows} skipped: {skipped.examples[0].words()}"
-    for channel in series.channels:
-        refusal = channel.refusal(series.log.rows)
-        if refusal:
-            yield f"column {quoted(channel.name)} left out: {refusal.message}"
-        elif channel.bad.count:
-            yield f"{channel.bad.count} cells skipped: {channel.bad.examples[0].words()}"
+    yield from log.guesses
+    yield from _units_taken(log.kept)
+    yield from log.skipped_words()
+    for channel in log.refused:
+        yield f"column {quoted(channel.name)} left out: {log.refused[channel].message}"
+    for channel in log.kept:
+        yield from skipped_cells(channel)
 
 
-def _units_taken(kept: list[Channel]) -> Iterable[str]:
+def _units_taken(kept: Sequence[Channel]) -> Iterable[str]:
     """Say which units were taken for columns whose header has none."""
     taken = defaultdict[str, list[str]](list)
     for channel in kept:

@@ -91,7 +91,7 @@ class Series:
         sensors = tuple(column for column in self.log.columns if column != time)
         names = {name: heading for name, heading in options.columns.items() if name != "time"}
         self._missing = _not_there(names, sensors)
-        self.channels = _channels(_called(sensors, names))
+        self.channels = _channels(_called(sensors, names), options.unit)
         self._first = True
 
     @property
@@ -165,12 +165,12 @@ def _not_there(names: Mapping[str, str], columns: tuple[Column, ...]) -> LogTrou
     return None
 
 
-def _channels(columns: tuple[Column, ...]) -> tuple[Channel, ...]:
-    """Give each column a name of its own."""
+def _channels(columns: tuple[Column, ...], unit: str) -> tuple[Channel, ...]:
+    """Give each column a name of its own, and the stated unit where it has none."""
     names: set[str] = set()
     channels = []
     for column in columns:
         name = f"{column.name} (column {column.place + 1})" if column.name in names else column.name
         names.add(name)
-        channels.append(Channel(name, column))
+        channels.append(Channel(name, column._replace(unit=column.unit or unit)))
     return tuple(channels)

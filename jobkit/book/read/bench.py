@@ -13,6 +13,7 @@ from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.design import Check
+from jobkit.jobs.heat_policy import HeatPolicy, PackageLimits, SolderWindow
 from jobkit.jobs.in_force import AmountSince
 from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
@@ -68,6 +69,8 @@ def _settings(top: Values) -> Settings:
         proof=dict(_proofs(top.table("proof"))),
         heat_cycles=heat.whole("cycles", habit.heat_cycles),
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        board_bake_since=heat.day("board_bake_since"),
+        heat=_heat_policy(heat),
         pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
         lint=_lint(top.table("lint")),
@@ -200,6 +203,35 @@ def _check(row: Values) -> Check:
 def _lint(row: Values) -> Lint:
     return Lint(
         off=row.texts("off"), note=row.texts("note"), warn=row.texts("warn"), error=row.texts("error")
+    )
+
+
+def _heat_policy(row: Values) -> HeatPolicy:
+    package, alloys = row.table("package"), row.table("alloy")
+    return HeatPolicy(
+        log=row.flag("log"),
+        accuracy=row.span("accuracy", "temperature"),
+        package=PackageLimits(
+            below=package.span("below", "temperature"),
+            ramp_up=package.number("ramp_up"),
+            ramp_down=package.number("ramp_down"),
+            near_peak_seconds=package.number("near_peak_seconds"),
+            above_liquidus_seconds=package.number("above_liquidus_seconds"),
+            preheat_seconds=package.number("preheat_seconds"),
+            to_peak_minutes=package.number("to_peak_minutes"),
+        ),
+        solders=tuple(_solder_window(name, alloys.table(name)) for name in alloys.row),
+    )
+
+
+def _solder_window(name: str, row: Values) -> SolderWindow:
+    return SolderWindow(
+        name,
+        solidus=row.quantity("solidus", "temperature"),
+        liquidus=row.quantity("liquidus", "temperature"),
+        peak=row.limit("peak", "temperature"),
+        least_seconds=row.number("least_seconds"),
+        most_seconds=row.number("most_seconds"),
     )
 
 

@@ -9,19 +9,13 @@ from typing import NamedTuple
 
 import click
 
-from jobkit.book.disk.errors import in_words
-from jobkit.book.disk.named import place_named
-from jobkit.book.disk.reading import open_named
 from jobkit.book.logs.load import read_load_log
-from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.read.lookup import design_named
-from jobkit.book.shelf.find import NoBookError, find_book
-from jobkit.cli.bench.log_named import file_or_job, job_at
+from jobkit.cli.bench.log_named import file_or_job, job_of_file, read_log
 from jobkit.cli.bench.log_options import Stated, log_options
 from jobkit.cli.call.options import one_book
-from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Trial
@@ -153,21 +147,11 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
 
 def _of_file(path: Path) -> Found:
     """See whether a file is the log of a trial: then its limits are there."""
-    try:
-        root = find_book(path.parent)
-    except NoBookError:
+    beside = job_of_file(path)
+    if beside is None:
         return Found(path)
-    with in_words(str(path), "read"):
-        place = Path(str(place_named(str(path))))
-    if not place.is_relative_to(root):
-        return Found(path)
-    inside = place.relative_to(root)
-    if len(inside.parts) != 4 or inside.parts[0] != "jobs":
-        return Found(path)
-    book = open_book(shelf_of(root))
-    job = job_at(book, f"{inside.parent.as_posix()}.toml")
-    trial = _last([one for one in job.trials if one.log == path.name] if job else [])
-    return Found(path, trial, job, book)
+    trials = beside.job.trials if beside.job else ()
+    return Found(path, _last([one for one in trials if one.log == path.name]), beside.job, beside.book)
 
 
 def _last(trials: Sequence[Trial]) -> Trial | None:
@@ -179,14 +163,7 @@ def _read(found: Found, told: Told) -> LoadLog:
     habit = found.book.bench.settings.logs.get("load", LogHabit()) if found.book else LogHabit()
     options = log_options(told.log, habit, ("time",), is_open=True)
     options = options._replace(units={**options.units, **told.units})
-    with in_words(str(path), "read"):
-        stream, size = open_named(str(path))
-        with stream, progress_bar(f"reading {path.name}", size) as progress:
-            log = read_load_log(stream, options, progress)
-    if isinstance(log, LogTrouble):
-        where = f" line {log.line}" if log.line else ""
-        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "check how it was saved")
-    return log
+    return read_log(path, read_load_log, options)
 
 
 def _source(told: Told, found: Found) -> str:

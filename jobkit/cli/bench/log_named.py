@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
+from typing import IO, NamedTuple, TypeVar
 
 import click
 
+from jobkit.book.disk.errors import in_words
+from jobkit.book.disk.named import place_named
+from jobkit.book.disk.reading import open_named
+from jobkit.book.logs.columns import LogOptions, Progress
+from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.load import OpenBook, load_job, open_book
-from jobkit.book.shelf.find import NoBookError
+from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.call.job_asked import job_with_log
 from jobkit.cli.call.options import one_book
+from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.job import Job
 from jobkit.units.errors import MisuseError
 
+_Read = TypeVar("_Read")
+
 
 class NamedJob(NamedTuple):
-    """A job that was named in place of a log, and its book; the job is None where it cannot be parsed."""
+    """A job that was named in place of a log, or whose folder the log is in; None where it cannot be parsed."""
 
     root: Path
     book: OpenBook
@@ -43,3 +52,36 @@ def file_or_job(ctx: click.Context, books: list[str] | None, name: str) -> Path 
 def job_at(book: OpenBook, path: str) -> Job | None:
     """Load the job at a path; None where there is no such job, or it cannot be parsed."""
     return load_job(path, book.shelf.read(path)).job if path in book.job_paths else None
+
+
+def job_of_file(path: Path) -> NamedJob | None:
+    """Find the job in whose folder a log is; None for a log that is in no job's folder."""
+    try:
+        root = find_book(path.parent)
+    except NoBookError:
+        return None
+    with in_words(str(path), "read"):
+        place = Path(str(place_named(str(path))))
+    if not place.is_relative_to(root):
+        return None
+    inside = place.relative_to(root)
+    if len(inside.parts) != 4 or inside.parts[0] != "jobs":
+        return None
+    book = open_book(shelf_of(root))
+    return NamedJob(root, book, job_at(book, f"{inside.parent.as_posix()}.toml"))
+
+
+def read_log(
+    path: Path,
+    read: Callable[[IO[bytes], LogOptions, Progress | None], _Read | LogTrouble],
+    options: LogOptions,
+) -> _Read:
+    """Read a log with a progress bar; raises MisuseError for one that cannot be used."""
+    with in_words(str(path), "read"):
+        stream, size = open_named(str(path))
+        with stream, progress_bar(f"reading {path.name}", size) as progress:
+            log = read(stream, options, progress)
+    if isinstance(log, LogTrouble):
+        where = f" line {log.line}" if log.line else ""
+        raise MisuseError(f"{path}{where}: {log.message}", log.fix or "check how it was saved")
+    return log

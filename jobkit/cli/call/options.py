@@ -47,10 +47,10 @@ Color = Annotated[
     str, typer.Option("--color", metavar="auto|always|never", help="Whether to colour the answer.")
 ]
 Format = Annotated[
-    str, typer.Option("--format", metavar="text|markdown|json", help="The form of the answer.")
+    str, typer.Option("--format", metavar="text|markdown|html|json", help="The form of the answer.")
 ]
 TableFormat = Annotated[
-    str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+    str, typer.Option("--format", metavar="text|markdown|html|json|csv", help="The form of the answer.")
 ]
 
 JobArgument = Annotated[

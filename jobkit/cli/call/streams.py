@@ -8,7 +8,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import NoReturn, TextIO
+from typing import BinaryIO, NoReturn, TextIO
 
 from jobkit.units.errors import MisuseError, in_lines
 
@@ -79,6 +79,17 @@ def folded(text: str, stream: TextIO) -> str:
         )
         for line in text.split("\n")
     )
+
+
+@contextmanager
+def protocol_alone() -> Iterator[tuple[BinaryIO, BinaryIO]]:
+    """Keep stdin and stdout for a protocol: whatever else is printed meanwhile goes to stderr."""
+    with open(os.dup(sys.stdout.fileno()), "wb") as output:  # noqa: PTH123 - a stream, not a file
+        spoken, sys.stdout = sys.stdout, sys.stderr
+        try:
+            yield sys.stdin.buffer, output
+        finally:
+            sys.stdout = spoken
 
 
 def answer(text: str) -> None:

@@ -53,6 +53,7 @@ def bill(
     from jobkit.cli.call.client_asked import client_asked
     from jobkit.cli.call.invoice_asked import lacking, note_asked, view_of
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.paper_around import paper_around
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.call.show_page import show_page
     from jobkit.cli.call.streams import say
@@ -72,7 +73,7 @@ def bill(
     for line in lacking(view, keeps_names=PATH in opened.shelf.own_paths()):
         say(f"jobkit: {line}")
     page = bill_page(view) if credit_note is None else credit_note_page(view, note_asked(made, credit_note))
-    show_page(page, form, output, color)
+    show_page(page, form, output, color, lambda: paper_around(opened.shelf, facts.path))
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

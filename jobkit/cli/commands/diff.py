@@ -31,7 +31,7 @@ def diff(
         bool, typer.Option("--staged", help="Compare with what is staged instead of the working tree.")
     ] = False,
     form: Annotated[
-        str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+        str, typer.Option("--format", metavar="text|markdown|html|json|csv", help="The form of the answer.")
     ] = "text",
     output: Output = None,
     color: Color = "auto",

@@ -26,7 +26,8 @@ def due(
     on: On = None,
     rev: Rev = None,
     form: Annotated[
-        str, typer.Option("--format", metavar="text|markdown|json|csv|ics", help="The form of the answer.")
+        str,
+        typer.Option("--format", metavar="text|markdown|html|json|csv|ics", help="The form of the answer."),
     ] = "text",
     output: Output = None,
     color: Color = "auto",

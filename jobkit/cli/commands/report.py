@@ -31,6 +31,7 @@ def report(
     from jobkit.cli.call.client_asked import client_asked
     from jobkit.cli.call.cover_asked import cover_asked
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.paper_around import paper_around
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import job_as_of, known_on
@@ -50,6 +51,5 @@ def report(
         raise MisuseError(f"{asked.id} has not been received yet", "write its report once it is here")
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
-    show_page(
-        report_page(paper(job_as_of(asked, today), opened.bench, covered, client, today)), form, output, color
-    )
+    answer = report_page(paper(job_as_of(asked, today), opened.bench, covered, client, today))
+    show_page(answer, form, output, color, lambda: paper_around(opened.shelf, asked.path))

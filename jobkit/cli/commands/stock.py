@@ -28,7 +28,7 @@ def stock(
     on: On = None,
     rev: Rev = None,
     form: Annotated[
-        str, typer.Option("--format", metavar="text|markdown|json|csv", help="The form of the answer.")
+        str, typer.Option("--format", metavar="text|markdown|html|json|csv", help="The form of the answer.")
     ] = "text",
     output: Output = None,
     color: Color = "auto",

@@ -33,6 +33,7 @@ COMMANDS = {
     "rules": "list the rules of lint, or explain one",
     "verdict": "check one value against a limit",
     "memory": "the error log of a memory test, line by line",
+    "heat": "check a thermocouple log against package and solder",
     "load": "check the log of a load run, or compare two",
     "suspects": "the possible causes of a fault, and the next check",
     "show": "one job on one screen",
@@ -51,6 +52,7 @@ COMMANDS = {
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
     "export": "the book as JSON Lines tables for query engines",
+    "editor": "the language server for your editor",
     "completion": "shell completion script",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""

@@ -20,8 +20,8 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
     """A resistance was read before the board had cooled down.
 
     What it finds: a reading of resistance without `state = "warm"`, taken after work with heat (remove, fit, swap,
-    reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time (`cooling_minutes` under
-    [heat] in bench.toml) after its end was over.
+    reflow, prepare, bake of the board, or any with a heat log) began and before the bench's cooling time
+    (`cooling_minutes` under [heat] in bench.toml) after its end was over.
 
     Why it matters: junctions and copper read differently when warm, so the limit for a cold board does not apply.
 

@@ -11,8 +11,8 @@ from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.forms.load_figures import figure
 from jobkit.reckon.load_run.check import Check, worst_of
 from jobkit.reckon.load_run.run import Run, SensorRun
-from jobkit.reckon.load_run.series import exactly
 from jobkit.reckon.load_run.usual_under_load import AgainstUsual
+from jobkit.reckon.statistics.series import exactly
 from jobkit.units.quantity import Quantity
 
 

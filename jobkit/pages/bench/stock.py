@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from decimal import Decimal
 
 from jobkit.jobs.money import Money
-from jobkit.jobs.stock import Count, Item
+from jobkit.jobs.stock import Count, Item, Lot
 from jobkit.pages.bench.stock_data import count_text, stock_data, stock_table
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.words import counted, listed
@@ -82,7 +81,7 @@ def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
                 count_text(item.counted),
                 count_text(each.used),
                 count_text(each.on_hand),
-                _bag(item, item.opened),
+                _bag(item, item),
             )
         ]
     rows = [_lot_row(item, lot) for lot in each.lots]
@@ -93,11 +92,13 @@ def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
 
 def _lot_row(item: Item, lot: LotOnHand) -> tuple[str, ...]:
     counts = map(count_text, (lot.lot.counted, lot.used, lot.on_hand))
-    return (item.name, lot.lot.name, *counts, listed(_bag(item, lot.lot.opened), lot.lot.note))
+    return (item.name, lot.lot.name, *counts, listed(_bag(item, lot.lot), lot.lot.note))
 
 
-def _bag(item: Item, opened: date | None) -> str:
-    return listed(f"opened {opened}" if opened else "sealed", item.moisture and f"level {item.moisture}")
+def _bag(item: Item, bag: Item | Lot) -> str:
+    opened = f"opened {bag.opened}" if bag.opened else "sealed"
+    baked = f"baked {bag.baked}" if bag.baked else ""
+    return listed(opened, baked, item.moisture and f"level {item.moisture}")
 
 
 def _notes(stock: Stock) -> Iterator[str]:

@@ -65,6 +65,7 @@ def _item_data(each: OnHand) -> Data:
         "worth": [str(one) for one in each.worth],
         "moisture": item.moisture,
         "opened": str(item.opened) if item.opened else None,
+        "baked": str(item.baked) if item.baked else None,
         "order_from": item.order_from,
         "order_as": item.order_as,
         "place": item.place,
@@ -80,6 +81,7 @@ def _lot_data(lot: LotOnHand) -> Data:
         "used": number(lot.used),
         "on_hand": _number(lot.on_hand),
         "opened": str(lot.lot.opened) if lot.lot.opened else None,
+        "baked": str(lot.lot.baked) if lot.lot.baked else None,
         "note": lot.lot.note,
     }
 

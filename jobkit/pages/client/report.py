@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.job import Firmware, Job
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Photo, Table, Title, filled
 from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
 from jobkit.pages.client.phrases import (
     inject_words,
@@ -15,6 +15,7 @@ from jobkit.pages.client.phrases import (
     source_words,
     work_words,
 )
+from jobkit.pages.client.report_charts import board_map, load_curves, reading_strips
 from jobkit.pages.client.report_data import report_data
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_proof import proof, readings
@@ -44,10 +45,13 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     for title, blocks in (
         ("What came", _came(job)),
         ("What we found", _found(paper)),
-        ("What we did", _did(job)),
+        ("What we did", (*_did(job), *board_map(paper))),
         ("Photos", _photos(job)),
-        ("Readings before and after", readings(paper)),
-        ("How we tested it" if job.dates.finished else "What we still have to test", proof(paper)),
+        ("Readings before and after", (*reading_strips(paper), *readings(paper))),
+        (
+            "How we tested it" if job.dates.finished else "What we still have to test",
+            (*proof(paper), *load_curves(paper)),
+        ),
         ("Parts", _parts(paper)),
         ("Price", price(paper)),
         ("Warranty", warranty(paper)),
@@ -134,6 +138,7 @@ def _photos(job: Job) -> Iterator[Block]:
     rows = [(what, photo.file, photo.caption or "") for what, photo in photos(job)]
     if rows:
         yield filled(Table(("of", "file", "what it shows"), rows))
+        yield from (Photo(file, caption) for _, file, caption in rows)
 
 
 def _parts(paper: Paper) -> Iterator[Block]:

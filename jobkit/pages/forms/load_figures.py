@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jobkit.reckon.load_run.series import exactly
+from jobkit.reckon.statistics.series import exactly
 from jobkit.units.written import MINUS, show
 
 

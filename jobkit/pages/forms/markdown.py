@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title
+from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
 
 _BLANKS = re.compile("[ \t\n]+")
 _ANYWHERE = re.compile(r"[\\`*_\[\]<>|~$]|&(?=#?[A-Za-z0-9]+;)|:(?=//)|(?<=www)\.", re.IGNORECASE)
@@ -20,7 +20,7 @@ _AT_THE_END = re.compile(r"(?<= )#+$")
 
 def as_markdown(page: Page) -> str:
     """Draw a page; what a person typed is escaped, so that it is seen as it was typed."""
-    return "\n\n".join(_DRAW[type(block)](block) for block in page) + "\n"
+    return "\n\n".join(_DRAW[type(block)](block) for block in words_of(page)) + "\n"
 
 
 def escaped(text: str) -> str:

@@ -8,13 +8,14 @@ from typing import Any
 
 from wcwidth import wcswidth
 
-from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title
+from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
 from jobkit.pages.forms.colour import Paint
 from jobkit.pages.forms.text_table import fitted
 
 
 def as_text(page: Page, width: int, paint: Paint) -> str:
     """Draw a page within `width` columns."""
+    page = words_of(page)
     drawn = [_DRAW[type(block)](block, width, paint) for block in page]
     return "\n".join(_spaced(page, drawn)) + "\n"
 

@@ -12,7 +12,7 @@ from jobkit.jobs.facts import WorkRow
 from jobkit.jobs.job import Job
 from jobkit.reckon.heat.warm import is_soldered
 
-_PART = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
+PART_NAME = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
 """What the name of a part on a board looks like: letters, then a number."""
 
 _OFF, _ON = "remove", frozenset(("fit", "swap"))
@@ -80,7 +80,7 @@ def missing_on_arrival(job: Job) -> frozenset[str]:
     frozenset({'C44'})
     """
     lines = (line for line in job.intake.condition if "missing" in line.casefold())
-    return frozenset(part for line in lines for part in _PART.findall(line))
+    return frozenset(part for line in lines for part in PART_NAME.findall(line))
 
 
 def _is_move(one: Work) -> bool:

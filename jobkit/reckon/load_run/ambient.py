@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
-from jobkit.reckon.load_run.series import exactly
+from jobkit.reckon.statistics.series import exactly
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import Quantity, plain
 

@@ -15,14 +15,14 @@ from typing import NamedTuple
 from jobkit.jobs.load_log import SENSOR_UNITS
 from jobkit.reckon.load_run.ambient import ambient_of
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
-from jobkit.reckon.load_run.series import exactly
 from jobkit.reckon.load_run.settling import RISING, UNCLEAR
+from jobkit.reckon.statistics.series import exactly
 from jobkit.units.accuracy import rectangular, root_sum_of_squares
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit, as_rise
 from jobkit.units.quantity import Quantity, plain, show
 from jobkit.units.sensor_accuracy import SensorAccuracy
-from jobkit.units.verdict import Decision, Verdict, judge
+from jobkit.units.verdict import Decision, Verdict, judge, severity, worst_word
 
 OVER_AMBIENT = " over ambient"
 """Behind a sensor's name, it makes the limit one of the rise over the temperature of the room."""
@@ -34,7 +34,6 @@ _FIGURES: Mapping[str, tuple[str, str]] = {
 _BY_MEAN = ("settled", "settled")
 """The figures that a lower and an upper limit are for, by what a sensor measures; all else goes by its mean."""
 _FEW = "the log has fewer than three values under load"
-_WORST = ("out", "", "near", "in")
 
 
 class Conditions(NamedTuple):
@@ -73,7 +72,7 @@ def check_run(run: Run, limits: Mapping[str, Limit], conditions: Conditions) -> 
 
 def worst_of(checks: tuple[Check, ...]) -> str:
     """Give the one word for all checks: out, "" where one could not be made, near, in; "" for none at all."""
-    return min((check.word for check in checks), key=_WORST.index, default="")
+    return worst_word(check.word for check in checks)
 
 
 def _check(run: Run, name: str, limit: Limit, conditions: Conditions) -> Check:
@@ -204,4 +203,4 @@ def _errors(run: Run) -> Iterator[Check]:
 
 def _severity(check: Check) -> tuple[int, Decimal]:
     margin = check.verdict.margin.value if check.verdict and check.verdict.margin else Decimal(0)
-    return _WORST.index(check.word), margin
+    return severity(check.word), margin

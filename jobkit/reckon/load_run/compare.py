@@ -9,7 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.load_log import SENSOR_UNITS
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
-from jobkit.reckon.load_run.series import exactly
+from jobkit.reckon.statistics.series import exactly
 from jobkit.units.exact import EXACT
 from jobkit.units.quantity import Quantity
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jobkit.reckon.load_run.series import Series, mean
+from jobkit.reckon.statistics.series import Series, mean
 
 
 def course_of(series: Series, parts: int) -> tuple[float | None, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from statistics import median
 from typing import NamedTuple
 
-from jobkit.reckon.load_run.series import Series, stretches
+from jobkit.reckon.statistics.series import Series, stretches
 
 SHARE = 0.8
 """Below this share of the median a value is a dip. Our choice, no source."""

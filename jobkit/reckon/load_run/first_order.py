@@ -12,7 +12,7 @@ from math import exp, fsum, inf, sqrt
 from typing import NamedTuple
 
 from jobkit.reckon.load_run.line import independent_of, student_95
-from jobkit.reckon.load_run.series import Series, mean, thinned
+from jobkit.reckon.statistics.series import Series, mean, thinned
 
 _GOLDEN = (sqrt(5) - 1) / 2
 _FINE = 1e-10

@@ -15,8 +15,8 @@ from itertools import pairwise
 from math import fsum, sqrt
 from typing import NamedTuple
 
-from jobkit.reckon.load_run.series import Series, display_step, mean, thinned
 from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
+from jobkit.reckon.statistics.series import Series, display_step, mean, thinned
 
 _BEYOND = 0.025
 """Beyond each end of a two-sided interval of 95 %."""

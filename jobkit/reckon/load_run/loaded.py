@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from jobkit.reckon.load_run.series import Series, stretches, thinned
+from jobkit.reckon.statistics.series import Series, stretches, thinned
 
 PAUSE = 60.0
 """A pause shorter than so many seconds belongs to the run: a test that loads its next scene. Our choice, no source."""

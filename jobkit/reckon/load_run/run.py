@@ -14,8 +14,8 @@ from jobkit.reckon.load_run.dips import SHARE, Dips, dips_of
 from jobkit.reckon.load_run.first_order import FirstOrder, fit_first_order
 from jobkit.reckon.load_run.line import fit_line
 from jobkit.reckon.load_run.loaded import Loaded, interval_of, loaded_part
-from jobkit.reckon.load_run.series import Series
 from jobkit.reckon.load_run.settling import SETTLED, Settling, last_third, settling_of
+from jobkit.reckon.statistics.series import Series
 
 STEADY = 0.05
 """A fan whose speed moves by less than this share of it was steady. Our choice, no source."""

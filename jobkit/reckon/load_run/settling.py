@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from jobkit.reckon.load_run.line import fit_line
-from jobkit.reckon.load_run.series import Series
+from jobkit.reckon.statistics.series import Series
 
 LAST_SHARE = 1 / 3
 """The part at the end of the loaded time that is looked at. Our choice, no source: ten minutes of half an hour."""

@@ -16,11 +16,11 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.reckon.load_run.ambient import ambient_of, is_room, per_watt
 from jobkit.reckon.load_run.run import Run, plain_name
-from jobkit.reckon.load_run.series import exactly
 from jobkit.reckon.load_run.trial import run_reader
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
 from jobkit.reckon.readings.usual import CONFIDENCE, CONTENT, FEWEST
 from jobkit.reckon.statistics.moments import SampleStatistics, moments
+from jobkit.reckon.statistics.series import exactly
 from jobkit.reckon.statistics.tolerance import ToleranceInterval, range_confidence, tolerance_interval
 from jobkit.units.exact import EXACT
 from jobkit.units.quantity import Quantity, parse_quantity

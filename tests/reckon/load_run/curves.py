@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import exp
 from random import Random
 
-from jobkit.reckon.load_run.series import Series
+from jobkit.reckon.statistics.series import Series
 
 
 def first_order(start: float, end: float, tau: float, *, minutes: float = 30, step: float = 20) -> Series:

@@ -11,7 +11,7 @@ from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.compare import compare_runs
 from jobkit.reckon.load_run.run import Run, run_of
-from jobkit.reckon.load_run.series import Series
+from jobkit.reckon.statistics.series import Series
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
 from jobkit.units.sensor_accuracy import parse_sensor_accuracy

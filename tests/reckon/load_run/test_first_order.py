@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import optimize, stats
 
 from jobkit.reckon.load_run.first_order import fit_first_order
-from jobkit.reckon.load_run.series import Series
+from jobkit.reckon.statistics.series import Series
 from tests.reckon.load_run.curves import first_order, noisy, ramp, shown
 
 

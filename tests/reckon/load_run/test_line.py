@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from jobkit.reckon.load_run.line import fit_line, independent_of, slope_half_width, student_95
-from jobkit.reckon.load_run.series import Series, display_step, exactly, stretches, thinned
+from jobkit.reckon.statistics.series import Series, display_step, exactly, stretches, thinned
 from tests.reckon.load_run.curves import noisy, ramp, shown
 
 FIGURES = st.floats(-200, 200, allow_nan=False).map(lambda value: round(value, 2))

@@ -10,7 +10,7 @@ from jobkit.jobs.load_log import Column, LoadLog
 from jobkit.reckon.load_run.dips import dips_of
 from jobkit.reckon.load_run.loaded import interval_of, loaded_part
 from jobkit.reckon.load_run.run import Run, run_of
-from jobkit.reckon.load_run.series import Series
+from jobkit.reckon.statistics.series import Series
 from tests.reckon.load_run.curves import first_order, noisy, ramp
 
 NAN = float("nan")

@@ -2,8 +2,8 @@
 
 import pytest
 
-from jobkit.reckon.load_run.series import Series
 from jobkit.reckon.load_run.settling import settling_of
+from jobkit.reckon.statistics.series import Series
 from tests.reckon.load_run.curves import first_order, noisy, ramp, shown
 
 

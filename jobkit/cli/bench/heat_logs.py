@@ -1,0 +1,212 @@
+"""Thermocouple logs that a call names: where they are, what they are checked against, how long reading takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+import click
+
+from jobkit.book.logs.thermocouple import read_heat_log
+from jobkit.book.read.load import OpenBook, open_book
+from jobkit.cli.bench.log_named import file_or_job, job_of_file, read_log
+from jobkit.cli.bench.log_options import Stated, log_options
+from jobkit.cli.call.options import one_book
+from jobkit.cli.call.shelves import shelf_of
+from jobkit.jobs.entries import Work
+from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
+from jobkit.jobs.settings import LogHabit
+from jobkit.pages.bench.heat_data import Curve, HeatView
+from jobkit.reckon.heat.figures import WINDOW
+from jobkit.reckon.heat.heating import Placed, heating_of, not_in_the_log, placed
+from jobkit.reckon.heat.package_limits import Body, Maximum, classification
+from jobkit.reckon.heat.profile_check import Conditions, check_heating
+from jobkit.reckon.heat.solder import solder_named
+from jobkit.reckon.heat.summary import summarise_heating
+from jobkit.reckon.heat.work_log import conditions_of
+from jobkit.units.errors import MisuseError
+from jobkit.units.quantity import Quantity, parse_quantity, parse_span
+from jobkit.units.verdict import Decision
+
+_NAMED = re.compile(r"\s*([^=]+?)\s*=\s*(.+?)\s*")
+_BARE = re.compile(r"[+\-−]?[0-9]+(?:[.,][0-9]+)?")
+_POINTS = 300
+
+
+class Texts(NamedTuple):
+    """The options of a call as they were written."""
+
+    probes: Sequence[str] = ()
+    ratings: Sequence[str] = ()
+    units: Sequence[str] = ()
+    alloy: str | None = None
+    did: str | None = None
+    accuracy: str | None = None
+    window: float = WINDOW
+
+
+class Told(NamedTuple):
+    """What the options of the call say; each is empty where nothing is said."""
+
+    probes: Mapping[str, str]
+    ratings: Mapping[str, Quantity]
+    units: Mapping[str, str]
+    unit: str
+    alloy: str | None
+    did: str | None
+    accuracy: Quantity | None
+    window: float
+    log: Stated
+
+    @classmethod
+    def read(cls, texts: Texts, log: Stated) -> Told:
+        """Read the options; raises MisuseError."""
+        if not 1 <= texts.window <= 600:
+            raise MisuseError(f"--window cannot be {texts.window:g}", "give seconds, from 1 to 600")
+        named = [text for text in texts.units if "=" in text]
+        return cls(
+            dict(_named(texts.probes, "--probe", "t1=U5 joint")),
+            {part: _temperature(text) for part, text in map(_rating, texts.ratings)},
+            dict(_named(named, "--unit", "t1=°F")),
+            next((text.strip() for text in texts.units if "=" not in text), ""),
+            texts.alloy,
+            texts.did,
+            parse_span(texts.accuracy, "temperature") if texts.accuracy else None,
+            texts.window,
+            log,
+        )
+
+
+class Found(NamedTuple):
+    """A log: its file, the piece of work that names it, and the book that has both, where there are such."""
+
+    path: Path
+    work: Work | None = None
+    job: Job | None = None
+    book: OpenBook | None = None
+
+
+def look_at(ctx: click.Context, books: list[str] | None, name: str, told: Told) -> HeatView:
+    """Read a log and check it; raises MisuseError for a log that cannot be used."""
+    found = _find(ctx, books, name)
+    habit = found.book.bench.settings.logs.get("heat", LogHabit()) if found.book else LogHabit()
+    options = log_options(told.log, habit, ("time",), is_open=True)
+    options = options._replace(units={**options.units, **told.units}, unit=told.unit)
+    heating = heating_of(read_log(found.path, read_heat_log, options), told.window)
+    given = _given(found, told)
+    places = {**(dict(found.work.probe) if found.work else {}), **told.probes}
+    columns = placed(heating, places, given.part)
+    return HeatView(
+        found.path.name,
+        heating,
+        columns,
+        check_heating(columns, given),
+        summarise_heating(columns, given),
+        tuple((one.probe.column, _curve(one)) for one in columns if one.readings),
+        _source(found),
+        given.part,
+        given.did,
+        given.solder_name,
+        found.work.near if found.work else (),
+        told.window,
+        not_in_the_log(heating, places),
+    )
+
+
+def _given(found: Found, told: Told) -> Conditions:
+    """Say what a log is checked against: the book's, and what the call says in its place."""
+    if found.work and found.job and found.book:
+        given = conditions_of(found.work, found.job, found.book.bench)
+    else:
+        decision = found.book.bench.settings.decision if found.book else Decision("guarded")
+        policy = found.book.bench.settings.heat if found.book else Conditions().policy
+        given = Conditions(decision=decision, policy=policy)
+    if told.alloy:
+        solder = solder_named(told.alloy, given.policy.solders)
+        given = given._replace(solder=solder, solder_name=told.alloy)
+    if told.accuracy:
+        given = given._replace(policy=given.policy._replace(accuracy=told.accuracy))
+    own = {part: one for part, value in told.ratings.items() if (one := _maximum(value))}
+    rest = {part: one for part, one in own.items() if part}
+    return given._replace(
+        did=told.did or given.did,
+        ratings={**({} if "" in own else given.ratings), **rest},
+        any_rating=own.get("", given.any_rating),
+    )
+
+
+def _maximum(value: Quantity) -> Maximum | None:
+    found = classification([Body(value)], leaded=False)
+    return found._replace(source="--classified") if found else None
+
+
+def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
+    """Find a log by its file, or by the job whose last piece of work with a log it is of."""
+    named_log = file_or_job(ctx, books, name)
+    if isinstance(named_log, Path):
+        found = _of_file(named_log)
+        if found.book or not (books or ctx.obj):
+            return found
+        return Found(named_log, book=open_book(shelf_of(one_book(ctx, books))))
+    root, book, job = named_log
+    work = _last([one for one in job.work if one.heat] if job else [])
+    if job is None or work is None or work.heat is None:
+        raise MisuseError(
+            f"no work of {name} names a thermocouple log",
+            'write heat = "heat.csv" under its [[work]], or name the file',
+        )
+    return Found(root / attachment_path(job.path, work.heat), work, job, book)
+
+
+def _of_file(path: Path) -> Found:
+    """See whether a file is the log of a piece of work: then it is there what was heated."""
+    beside = job_of_file(path)
+    if beside is None:
+        return Found(path)
+    work = beside.job.work if beside.job else ()
+    return Found(path, _last([one for one in work if one.heat == path.name]), beside.job, beside.book)
+
+
+def _last(work: Sequence[Work]) -> Work | None:
+    return max(work, key=lambda one: one.at.isoformat() if one.at else "", default=None)
+
+
+def _source(found: Found) -> str:
+    if not found.work or not found.job:
+        return ""
+    at = f" of {found.work.at:%Y-%m-%d %H:%M}" if found.work.at else ""
+    others = dict.fromkeys(one.heat for one in found.job.work if one.heat and one.heat != found.work.heat)
+    more = f"; its other logs: {', '.join(str(name) for name in others)}" if others else ""
+    return f"{found.job.id}, {' '.join(filter(None, (found.work.did, found.work.part)))}{at}{more}"
+
+
+def _curve(one: Placed) -> Curve:
+    """Take as many points of a thermocouple as a drawing needs, its peak among them."""
+    readings = one.readings
+    assert readings is not None
+    step = max(1, len(readings.times) // _POINTS)
+    rows = sorted({*range(0, len(readings.times), step), len(readings.times) - 1, readings.peak_row})
+    return tuple((round(readings.times[row], 3), round(readings.values[row], 2)) for row in rows)
+
+
+def _rating(text: str) -> tuple[str, str]:
+    """Split a rating into part and temperature; without a part it is for all."""
+    part, mark, rating = text.partition("=")
+    return (part.strip(), rating.strip()) if mark else ("", text.strip())
+
+
+def _temperature(text: str) -> Quantity:
+    """Read a temperature; a bare number is in °C."""
+    bare = _BARE.fullmatch(text)
+    return parse_quantity(f"{bare[0].replace(',', '.')} °C" if bare else text, "temperature")
+
+
+def _named(texts: Sequence[str], option: str, example: str) -> Iterator[tuple[str, str]]:
+    for text in texts:
+        found = _NAMED.fullmatch(text)
+        if found is None:
+            raise MisuseError(f'{option} cannot be "{text}"', f'write it like "{example}"')
+        yield found[1], found[2]

@@ -1,0 +1,173 @@
+"""Draw a page as HTML: one file that needs nothing else, runs no script and fetches nothing.
+
+All text goes through the template engine's escaping. The policy in the head names the style sheet by its hash, so a
+browser obeys no other style, and no script at all, whatever a file of the book may hold.
+"""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache
+from hashlib import sha256
+from itertools import groupby
+from typing import NamedTuple
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from jobkit.pages.blocks import Block, Page, Photo, Title
+from jobkit.pages.forms import charts
+from jobkit.pages.forms.picture import Picture
+
+_LOOSE_ID = re.compile(r"(?<![\w-])[A-Z][0-9]{2}-[0-9]{4,6}(?![\w-])")
+_VERDICT = re.compile(r"(in|near|out|pass|passed|fail|failed|error|warning|within|outside)(?=$|  |:|, | \()")
+
+_LONG = 40
+"""A longer word is broken rather than let a table grow wider than the page."""
+
+
+def _no_picture(file: str) -> str:
+    return f"{file} is not shown here"
+
+
+class Around(NamedTuple):
+    """What an HTML page has around its blocks.
+
+    `head` and `foot` are HTML of the bench's own, `style` its own style sheet, after ours. `pictures` gives the picture
+    of a photo, or says in words why there is none. `links` leads from what stands alone in a cell, and from ids of jobs
+    in any text, to other pages; `ways` are the links above the page.
+    """
+
+    head: str = ""
+    foot: str = ""
+    style: str = ""
+    pictures: Callable[[str], Picture | str] = _no_picture
+    links: Mapping[str, str] = {}
+    ways: Sequence[tuple[str, str]] = ()
+    language: str = "en"
+    script: str = ""
+
+
+class _Section(NamedTuple):
+    """A heading below the page's own, None for what comes before the first, and its blocks."""
+
+    title: Title | None
+    blocks: Sequence[tuple[str, Block | Sequence[Photo]]]
+
+
+def as_html(page: Page, around: Around) -> str:
+    """Draw a page as one HTML document."""
+    style = f"\n{style_sheet()}{around.style}\n"
+    title = next((block.text for block in page if isinstance(block, Title) and block.level == 1), "jobkit")
+    return _environment().get_template("page.html").render(
+        title=title,
+        sections=_sections(page),
+        around=around,
+        head=Markup(around.head),  # noqa: S704 - drawn by the sandbox, which escapes
+        foot=Markup(around.foot),  # noqa: S704 - as above
+        style=Markup(style),  # noqa: S704 - ours, and the bench's, which was looked at for what ends a style
+        script=Markup(around.script),  # noqa: S704 - ours alone
+        policy=_policy(style, around.script),
+        links=around.links,
+    )  # fmt: skip
+
+
+@cache
+def style_sheet() -> str:
+    """Return the style sheet of every page."""
+    environment = _environment()
+    assert environment.loader is not None
+    return environment.loader.get_source(environment, "page.css")[0]
+
+
+def _policy(style: str, script: str) -> str:
+    """Say what a browser may obey and fetch (W3C, Content Security Policy Level 3): this style and these pictures."""
+    parts = ["default-src 'none'", f"style-src '{_hash(style)}'", "img-src data:"]
+    if script:
+        parts.append(f"script-src '{_hash(script)}'")
+    return "; ".join([*parts, "base-uri 'none'", "form-action 'none'"])
+
+
+def _hash(text: str) -> str:
+    return f"sha256-{b64encode(sha256(text.encode()).digest()).decode()}"
+
+
+def _sections(page: Page) -> list[_Section]:
+    """Part a page at its headings; photos that follow each other are shown side by side."""
+    sections: list[tuple[Title | None, list[Block]]] = [(None, [])]
+    for block in page:
+        if isinstance(block, Title):
+            if block.level > 1:
+                sections.append((block, []))
+        else:
+            sections[-1][1].append(block)
+    return [_Section(title, _named(blocks)) for title, blocks in sections if title or blocks]
+
+
+def _named(blocks: Iterable[Block]) -> list[tuple[str, Block | Sequence[Photo]]]:
+    """Name each block by its kind, as the template asks for it."""
+    named: list[tuple[str, Block | Sequence[Photo]]] = []
+    for kind, alike in groupby(blocks, key=type):
+        if kind is Photo:
+            named.append(("Photos", [block for block in alike if isinstance(block, Photo)]))
+        else:
+            named += ((kind.__name__, block) for block in alike)
+    return named
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=PackageLoader("jobkit.pages.forms"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals["charts"] = charts
+    made.filters["linked"] = linked
+    made.filters["cell_class"] = cell_class
+    return made
+
+
+def linked(text: str, links: Mapping[str, str]) -> Markup:
+    """Escape a text, and make links of it: of the whole where it is known, else of the ids of jobs in it.
+
+    >>> linked("as K26-0001 <b>", {"K26-0001": "a.html"})
+    Markup('as <a href="a.html">K26-0001</a> &lt;b&gt;')
+    """
+    if text in links:
+        return _link(links[text], text)
+    if not links:
+        return escape(text)
+    made, at = Markup(), 0
+    for found in _LOOSE_ID.finditer(text):
+        if found[0] in links:
+            made += escape(text[at : found.start()]) + _link(links[found[0]], found[0])
+            at = found.end()
+    return made + escape(text[at:])
+
+
+def _link(place: str, text: str) -> Markup:
+    return Markup('<a href="{}">{}</a>').format(place, text)
+
+
+def cell_class(text: str) -> str:
+    """Return the class of a cell: of the verdict it begins with, which its words say too, and of a word to be broken.
+
+    >>> cell_class("out   0.2 Ω"), cell_class("VMEM"), cell_class("x" * 50)
+    ('out', '', 'long')
+    """
+    found = _VERDICT.match(text)
+    if found:
+        return _CLASSES[found[1]]
+    return "long" if len(text) > _LONG and max(map(len, text.split())) > _LONG else ""
+
+
+_CLASSES: Mapping[str, str] = {
+    **dict.fromkeys(("in", "pass", "passed", "within"), "in"),
+    **dict.fromkeys(("near", "warning"), "near"),
+    **dict.fromkeys(("out", "fail", "failed", "error", "outside"), "out"),
+}

@@ -1,0 +1,1 @@
+"""Heat: temperatures, figures, limits, checks."""
