@@ -7,9 +7,11 @@ from decimal import Decimal
 
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
+from jobkit.pages.bench.week_course import course_blocks, course_data, due_data, due_table
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.forms.data import Data, number
 from jobkit.pages.words import FOUND, hours
+from jobkit.reckon.progress.due import Due
 from jobkit.reckon.progress.flow import AGES, InProgress, Throughput, age_days
 from jobkit.reckon.progress.status import Status
 from jobkit.reckon.progress.week import WeekSummary
@@ -18,18 +20,19 @@ from jobkit.reckon.statistics.quantile import USUAL_TYPE
 _OLDEST = 5
 
 
-def week_page(bench: str, summary: WeekSummary) -> Answer:
-    """Show a week: what moved, the time and money, and the open jobs with their age."""
-    data = _data(summary)
-    return Answer(list(_blocks(bench, summary)), data, _rows(summary, data))
+def week_page(bench: str, summary: WeekSummary, ahead: Sequence[Due] = ()) -> Answer:
+    """Show a week: what moved, time and money, the weeks before, the open jobs, and what falls due by the next week."""
+    data = {**_data(summary), "weeks": course_data(summary.course), "due": [due_data(item) for item in ahead]}
+    return Answer(list(_blocks(bench, summary, ahead)), data, _rows(summary, data))
 
 
-def _blocks(bench: str, summary: WeekSummary) -> Iterator[Block]:
+def _blocks(bench: str, summary: WeekSummary, ahead: Sequence[Due]) -> Iterator[Block]:
     yield Title(f"{bench}: week {summary.week}, {summary.first} to {summary.last}", 1)
     if summary.as_of < summary.last:
         yield Line(f"As of {summary.as_of}; the week is not complete.")
     yield _moves(summary)
     yield Pairs(_took(summary))
+    yield from course_blocks(summary.course)
     if summary.debts:
         yield Title("Unpaid")
         yield _debts(summary)
@@ -40,6 +43,9 @@ def _blocks(bench: str, summary: WeekSummary) -> Iterator[Block]:
         yield _oldest(summary)
     else:
         yield Line("No open jobs.")
+    if ahead:
+        yield Title("Due by the end of next week")
+        yield due_table(ahead)
 
 
 def _debts(summary: WeekSummary) -> Table:

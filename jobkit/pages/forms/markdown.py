@@ -6,7 +6,19 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
+from jobkit.pages.blocks import (
+    Bars,
+    Block,
+    Drawing,
+    Line,
+    Page,
+    Pairs,
+    Table,
+    Ticks,
+    Title,
+    bars_table,
+    words_of,
+)
 
 _BLANKS = re.compile("[ \t\n]+")
 _ANYWHERE = re.compile(r"[\\`*_\[\]<>|~$]|&(?=#?[A-Za-z0-9]+;)|:(?=//)|(?<=www)\.", re.IGNORECASE)
@@ -79,4 +91,5 @@ _DRAW: dict[type[Block], Callable[[Any], str]] = {
     Table: _table,
     Ticks: _ticks,
     Drawing: _drawing,
+    Bars: lambda block: _table(bars_table(block)),
 }
