@@ -55,6 +55,7 @@ def _settings(top: Values) -> Settings:
     return Settings(
         name=bench.text("name") or habit.name,
         letter=bench.text("letter") or habit.letter,
+        letters=dict(bench.get("letters", {})),
         zone=bench.text("zone") or habit.zone,
         currency=bench.currency("currency"),
         rate=_rate(bench),

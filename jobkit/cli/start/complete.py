@@ -203,7 +203,7 @@ def _none(_line: CommandLine) -> Iterable[str]:
 
 
 _BY_COMMAND: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
-    **dict.fromkeys(("on", "show", "warranty", "bill", "report", "trail", "suspects"), _jobs),
+    **dict.fromkeys(("on", "show", "warranty", "bill", "report", "label", "trail", "suspects"), _jobs),
     "usual": _designs,
     "read": _points,
     "walk": lambda _line: ("arrival", "proof"),
