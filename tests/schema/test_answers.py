@@ -101,6 +101,7 @@ FIXED: dict[str, dict[str, str]] = {
         "rows": "group jobs hours billed parts left per_hour currency",
         "left_out": "job why",
     },
+    "label": {"": "job lines code"},
     "show": {
         "": "id title client design serial status waiting next_step outcome dates readings seen trials course release "
         "price correspondence minutes earlier unread",
@@ -207,6 +208,7 @@ CALLS = {
     "suspects": (["suspects", "61"], ["suspects", "62"]),
     "suspects-design": (["suspects", "--design", "tarnhow-t7-16"],),
     "suspects-why": (["suspects", "61", "--why", "U3 or its joints"],),
+    "label": (["label", "47"],),
     "show": (["show", "47"], ["show", "28"], ["show", "55"], ["show", "41"]),
     "show-design": (["show", "--design", "tarnhow-t7-16"],),
 }
