@@ -18,8 +18,8 @@ from jobkit.jobs.finding import Finding, Place
 from jobkit.lint.rules.catalogue import all_rules
 
 _VALUES = re.compile(r'write ((?:"[^"]*"(?:, | or )?)+)')
-_KEY_AND_VALUE = re.compile(r'(?:.*, )?(?:write|add) (\w+) = "([^"]*)"')
-_KEY = re.compile(r"write (\w+)(?:,|;|$)")
+_KEY_AND_VALUE = re.compile(r'write (\w+) = "([^"]*)"')
+_KEY = re.compile(r'write "([^"]+)"')
 _UNKNOWN_KEY = "unknown key"
 
 Change = tuple[str, Callable[[str], str]]
@@ -59,15 +59,14 @@ def _actions(file: OpenFile, shown: Shown, now: datetime) -> Iterator[CodeAction
 def _written(file: OpenFile, finding: Finding) -> Iterator[Change]:
     """Yield the changes to what the finding says to write, in the place that it is about."""
     place = finding.place
-    if (values := _VALUES.match(finding.mend)) and _is_text(file, place):
+    if finding.message.startswith(_UNKNOWN_KEY):
+        if key := _KEY.match(finding.mend):
+            yield f"Write {key[1]}", lambda text: edit.rename_keys(text, [place], key[1])
+    elif named := _KEY_AND_VALUE.match(finding.mend):
+        yield f'Write {named[1]} = "{named[2]}"', _set((*place[:-1], named[1]), named[2])
+    elif (values := _VALUES.match(finding.mend)) and _is_text(file, place):
         for value in re.findall(r'"([^"]*)"', values[1]):
             yield f'Write "{value}"', _set(place, value)
-    elif named := _KEY_AND_VALUE.match(finding.mend):
-        key, value = named.groups()
-        yield f'Write {key} = "{value}"', _set((*place[:-1], key) if place else (key,), value)
-    elif (key_alone := _KEY.match(finding.mend)) and finding.message.startswith(_UNKNOWN_KEY):
-        name = key_alone[1]
-        yield f"Write {name}", lambda text: edit.rename_keys(text, [place], name)
 
 
 def _is_text(file: OpenFile, place: Place) -> bool:

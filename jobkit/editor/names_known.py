@@ -29,7 +29,11 @@ def known_names(role: Role, file: OpenFile, book: BookInEditor) -> tuple[Known, 
     """Return the names for a role in a file, each once, in the order to offer them; raises MisuseError."""
     ask = _ASK.get(role)
     found = ask(file, book, book.book().bench) if ask else ()
-    return tuple({one.name: one for one in found if one.name}.values())
+    by_name: dict[str, Known] = {}
+    for one in found:
+        by_name.setdefault(one.name, one)
+    by_name.pop("", None)
+    return tuple(by_name.values())
 
 
 _Ask = Callable[[OpenFile, BookInEditor, Bench], Iterator[Known]]

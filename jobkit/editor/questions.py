@@ -85,9 +85,8 @@ def _changes(server: Server) -> None:
         except RenameError as error:
             raise JsonRpcInvalidParams(str(error)) from error
         if sent:
-            server.tell(
-                f"{sent} of the jobs that this renames in were sent: each needs [[amended]] with the reason"
-            )
+            told = f"{sent} of the jobs that this changes were sent: each needs [[amended]] with the reason"
+            server.tell(told, lsp.MessageType.Warning)
         return edit
 
 

@@ -22,26 +22,18 @@ def schema_path(kind: str, names: Sequence[str]) -> tuple[str, ...] | None:
 
 
 def keys_at(kind: str, names: Sequence[str]) -> tuple[Key, ...]:
-    """Return the keys of a table; none where the schema knows no such table."""
+    """Return the keys of a table; none where the schema knows no such table, or leaves its keys free."""
     path = schema_path(kind, names)
-    try:
-        return () if path is None else all_keys(kind, path)
-    except KeyError:
-        return ()  # a table of free names has no keys of its own
+    return () if path is None else _keys(kind, path) or ()
 
 
 def _is_table(kind: str, path: tuple[str, ...]) -> bool:
-    try:
-        all_keys(kind, path)
-    except (KeyError, TypeError):
-        return _is_free(kind, path)
-    return True
+    """Tell whether the schema knows a table, or one that holds tables of free names, such as [item.NAME]."""
+    return _keys(kind, path) is not None or _keys(kind, (*path, "*")) is not None
 
 
-def _is_free(kind: str, path: tuple[str, ...]) -> bool:
-    """Tell whether a table holds tables of free names, such as [item.NAME]."""
+def _keys(kind: str, path: tuple[str, ...]) -> tuple[Key, ...] | None:
     try:
-        all_keys(kind, (*path, "*"))
-    except (KeyError, TypeError):
-        return False
-    return True
+        return all_keys(kind, path)
+    except (KeyError, TypeError, AttributeError):  # what the schema has there is no table
+        return None
