@@ -98,6 +98,6 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
         design,
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
-        next_step(own, job, chain_of(book, job, on), book.bench, past_causes(book, on)),
+        next_step(own, job, chain_of(book, job, on), book.bench._replace(today=on), past_causes(book, on)),
         part_states([*stays_before(book, earlier, on), job]),
     )

@@ -26,9 +26,8 @@ from jobkit.reckon.heat.part_states import PartState
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in
 from jobkit.reckon.memory.log_against_entry import SeenLog
-from jobkit.reckon.progress.next_step import NextStep
 from jobkit.reckon.progress.status import Status
-from jobkit.reckon.progress.step import ReleaseStep
+from jobkit.reckon.progress.step import NextStep, ReleaseStep
 
 _ZERO = Decimal(0)
 
