@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -128,6 +129,8 @@ class Settings(NamedTuple):
 
     name: str = "the bench"
     letter: str = "A"
+    letters: Mapping[str, str] = {}
+    """Who has which letter, where clones have letters of their own."""
     zone: str = "UTC"
     currency: str | None = None
     rate: tuple[AmountSince, ...] = ()
@@ -143,6 +146,8 @@ class Settings(NamedTuple):
     """By kind of board, or by "kind / outcome" where an outcome asks for more."""
     heat_cycles: int = 3
     cooling_minutes: int = 10
+    board_bake_since: date | None = None
+    """From this day on boards are baked before rework; None for always."""
     heat: HeatPolicy = HeatPolicy()
     pad_limit: Limit | None = None
     patience: Patience = Patience()
@@ -151,6 +156,11 @@ class Settings(NamedTuple):
     """By kind of log: memory, load or heat."""
     checks: Mapping[str, tuple[Check, ...]] = {}
     """By kind of board: the checks that the bench makes on every board of the kind."""
+
+    @property
+    def known_letters(self) -> frozenset[str]:
+        """Return every letter with which ids may begin; empty where bench.toml does not list them."""
+        return frozenset((self.letter, *self.letters)) if self.letters else frozenset()
 
     def checks_for(self, kind: str | None) -> tuple[Check, ...]:
         """Return the checks that the bench makes on boards of a kind."""

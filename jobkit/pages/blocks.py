@@ -123,10 +123,19 @@ class BarRow(NamedTuple):
 
 
 class Bars(NamedTuple):
-    """Counts over time; `about` says what is drawn."""
+    """Counts over the same stretches of time; `about` says what is drawn."""
 
     about: str
+    stretch: str
     rows: Sequence[BarRow]
+
+
+def bars_table(bars: Bars) -> Table:
+    """Put counts over time into a table, a row for each stretch of time."""
+    heads = [", ".join(filter(None, (row.label, row.unit))) for row in bars.rows]
+    labels = [label for label, _ in bars.rows[0].bars] if bars.rows else []
+    counts = [["" if count is None else f"{count:g}" for _, count in row.bars] for row in bars.rows]
+    return Table((bars.stretch, *heads), list(zip(labels, *counts, strict=True)), heads)
 
 
 class Package(NamedTuple):
@@ -161,7 +170,7 @@ Page: TypeAlias = Sequence[Block]
 _JOINERS = "\u200c\u200d"
 """Zero width non-joiner and joiner: Persian, Indic scripts and emoji are spelled with them."""
 
-_PICTURES = (Strips, Curves, Bars, BoardMap, Photo)
+_PICTURES = (Strips, Curves, BoardMap, Photo)
 
 
 def words_of(page: Page) -> Page:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.cli.bench import receiving
 from jobkit.cli.commands import stock
 from tests.books import EXAMPLE
 from tests.conftest import Run
@@ -20,7 +21,8 @@ ON = ("--on", "2026-11-20")
 @pytest.fixture
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A copy of the example book, on a day after all its counts, whatever the clock of this machine says."""
-    monkeypatch.setattr(stock, "now", lambda _settings: datetime(2026, 11, 25, 12))
+    for module in (stock, receiving):
+        monkeypatch.setattr(module, "now", lambda _settings: datetime(2026, 11, 25, 12))
     return Path(shutil.copytree(EXAMPLE, tmp_path / "book"))
 
 
@@ -45,7 +47,10 @@ def test_what_to_order_as_a_table_for_programs(run: Run) -> None:
         "controller-6ph-qfn48",
         "controller-3ph-qfn32",
     ]
-    assert rows[1] == 'fuse-30a-2410,"fuse 30 A, 2410",4,2026-09-30,0,4,4,yes,1.40,EUR,,,'
+    assert (
+        rows[1]
+        == 'fuse-30a-2410,"fuse 30 A, 2410",4,2026-09-30,0,4,4,yes,1.40,EUR,the parts house in town,FH-30-2410,,0,20,16'
+    )
 
 
 def test_nothing_to_order_and_nothing_there(run: Run, book: Path) -> None:
@@ -180,7 +185,7 @@ def test_parts_counted_outside_the_lots_are_told(run: Run, book: Path) -> None:
         "utf-8",
     )
     said = " ".join(run("stock", "--book", book, *ON).out.split())
-    assert "gddr6-16gb: 4 in lots, plus 2 counted outside them; that leaves 6 on hand." in said
+    assert "gddr6-16gb: 4 in lots, plus 2 outside them; that leaves 6 on hand." in said
 
 
 def test_a_lot_that_is_used_up_stays_known_and_need_not_be_counted(run: Run, book: Path) -> None:
@@ -208,3 +213,89 @@ def test_several_books_side_by_side(run: Run, book: Path) -> None:
     alone = run("earnings", "--book", EXAMPLE, *ON, "--format", "json").data["all"][0]
     assert earned["jobs"] == 2 * alone["jobs"]
     assert Decimal(earned["billed"].split()[0]) == 2 * Decimal(alone["billed"].split()[0])
+
+
+def on_hand(run: Run, book: Path, item: str) -> dict[str, object]:
+    """Give an item as it is on the day of the tests."""
+    items = run("stock", "--book", book, "--on", "2026-11-25", "--format", "json").data["items"]
+    found: dict[str, object] = next(one for one in items if one["item"] == item)
+    return found
+
+
+def test_goods_received_are_added_without_a_count(run: Run, book: Path) -> None:
+    before = (book / "stock.toml").read_text("utf-8")
+    was = on_hand(run, book, "fuse-15a-1206")
+    ran = run(
+        "stock", "receive", "fuse-15a-1206", "20", "--cost", "0.40", "--note", "note 4417", "--book", book
+    )
+    assert (ran.status, ran.err) == (0, "")
+    assert ran.out == "fuse-15a-1206: 20 received on 2026-11-25 at 0.40 EUR each, 38 on hand\n"
+    there = on_hand(run, book, "fuse-15a-1206")
+    assert (was["on_hand"], there["on_hand"], there["received"], there["cost"]) == (18, 38, 20, "0.40 EUR")
+    assert there["counted_on"] == was["counted_on"]
+    added = (book / "stock.toml").read_text("utf-8").replace("\n", "").replace(" ", "")
+    assert "[[item.fuse-15a-1206.received]]at=2026-11-25T12:00:00" in added
+    assert "stock.toml" not in run("lint", "--book", book).out
+    assert run("undo", "--book", book).status == 0
+    assert (book / "stock.toml").read_text("utf-8") == before
+
+
+def test_the_cost_of_a_delivery_is_that_of_later_days_only(run: Run, book: Path) -> None:
+    run("stock", "receive", "fuse-15a-1206", "20", "--cost", "0.4444", "--on", "2026-11-10", "--book", book)
+    for day, cost in (("2026-11-09", "0.60 EUR"), ("2026-11-10", "0.4444 EUR")):
+        items = run("stock", "--book", book, "--on", day, "--format", "json").data["items"]
+        assert next(one["cost"] for one in items if one["item"] == "fuse-15a-1206") == cost
+
+
+def test_goods_go_into_a_lot_that_is_there_or_new(run: Run, book: Path) -> None:
+    for lot in ("g6-0926", "g6-1126"):
+        assert run("stock", "receive", "gddr6-16gb", "8", "--lot", lot, "--book", book).status == 0
+    there = on_hand(run, book, "gddr6-16gb")
+    lots = {one["lot"]: (one["received"], one["on_hand"]) for one in there["lots"]}  # type: ignore[attr-defined]
+    assert (lots["g6-0926"][0], lots["g6-1126"]) == (8, (8, 8))
+    assert there["on_hand"] == sum(left for _, left in lots.values())
+    page = run("stock", "--book", book, "--on", "2026-11-25").out
+    assert "Received since the count: 16 of gddr6-16gb" in " ".join(page.split())
+    assert "plus what was received" in " ".join(page.split())
+
+
+def test_a_count_takes_up_what_came_before_it(run: Run, book: Path) -> None:
+    run("stock", "receive", "fuse-15a-1206", "20", "--on", "2026-11-10", "--book", book)
+    run("stock", "count", "fuse-15a-1206", "37", "--on", "2026-11-20", "--book", book)
+    there = on_hand(run, book, "fuse-15a-1206")
+    assert (there["received"], there["on_hand"]) == (0, 37)
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("fuse-15a-1206", "0"), "none came"),
+        (("fuse-15a-1206", "-3"), "is below zero"),
+        (("fuse-15a-120", "3"), "did you mean fuse-15a-1206?"),
+        (("gddr6-16gb", "3"), "is kept in the lots g6-0826, g6-0926; name one with --lot, or a new one"),
+        (("fuse-15a-1206", "3", "--cost", "4 USD"), "4.00 USD is in USD, and fuse-15a-1206 costs EUR"),
+        (("fuse-15a-1206", "3", "--on", "2026-11-26"), "is in the future"),
+        (("fuse-15a-1206", "3", "--on", "2026-09-30"), "what came until that day is in the count"),
+    ],
+)
+def test_a_delivery_that_cannot_be_is_refused(
+    run: Run, book: Path, words: tuple[str, ...], message: str
+) -> None:
+    before = (book / "stock.toml").read_bytes()
+    ran = run("stock", "receive", *words, "--book", book)
+    assert (ran.status, ran.out) == (2, "")
+    assert message in ran.err
+    assert (book / "stock.toml").read_bytes() == before
+
+
+def test_what_to_order_is_proposed_by_supplier(run: Run, book: Path) -> None:
+    ran = run("stock", "--reorder", "--book", book, *ON)
+    house = ran.out.split("the parts house in town\n")[1].split("\n\n")[0]
+    assert [line.split()[:3] for line in house.splitlines() if "FH-30" in line] == [
+        ["16", "FH-30-2410", "fuse"]
+    ]
+    assert "At the last cost: 22.40 EUR." in ran.out
+    assert ran.out.index("the parts house in town") < ran.out.index("No supplier entered")
+    assert "No reorder_to in stock.toml, so no quantity: gddr6-16gb" in ran.out
+    items = run("stock", "--reorder", "--book", book, *ON, "--format", "json").data["items"]
+    assert {one["item"]: one["to_order"] for one in items}["fuse-30a-2410"] == 16

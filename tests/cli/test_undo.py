@@ -44,6 +44,11 @@ WRITINGS: dict[str, tuple[tuple[str, ...], dict[str, str], str]] = {
         {"stock.toml": STOCK},
         "from stock.toml: count of stage",
     ),
+    "stock receive": (
+        ("stock", "receive", "stage", "9"),
+        {"stock.toml": STOCK},
+        "from stock.toml: delivery of stage",
+    ),
     "tidy": (
         ("tidy", "7", "9"),
         {JOB_PATH: UNTIDY, SECOND: UNTIDY.replace("0007", "0009")},

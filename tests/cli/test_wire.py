@@ -117,3 +117,83 @@ def test_no_repository(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 def test_one_book_at_a_time(run: Run, repo: GitRepo, tmp_path: Path) -> None:
     ran = run("--book", repo.root, "wire", "--book", make_book(tmp_path / "other"))
     assert (ran.status, "name one --book" in ran.err) == (2, True)
+
+
+LETTERS = 'letters = { K = "ida", L = "tor" }\n'
+
+
+def with_letters(repo: GitRepo) -> None:
+    """List two letters in bench.toml."""
+    path = repo.root / "bench.toml"
+    path.write_text(path.read_text("utf-8").replace('letter = "K"\n', f'letter = "K"\n{LETTERS}'), "utf-8")
+    repo.commit("Two letters")
+
+
+def book_in(run: Run, repo: GitRepo) -> str:
+    """Book a board in; give the id."""
+    words = ("--client", "c-2", "--title", "Loud", "--complaint", "Loud fan", "--kind", "graphics card")
+    ran = run("book-in", *words, "--book", repo.root)
+    assert ran.status == 0, ran
+    return ran.out.split()[0]
+
+
+def test_a_clone_has_a_letter_of_its_own_for_ids_and_invoices(
+    run: Run, repo: GitRepo, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    with_letters(repo)
+    other = repo.clone(tmp_path / "other")
+    ran = run("wire", "--id-letter", "L", "--book", other.root)
+    assert (ran.status, ran.err) == (0, "")
+    assert "ids         begin with L, the letter of tor\n" in ran.out
+    assert run("wire", "--book", other.root).out == ran.out
+    ids = [book_in(run, clone) for clone in (repo, other, repo, other)]
+    assert [one[0] for one in ids] == ["K", "L", "K", "L"]
+    number = run("jot", "invoice", "--job", "K26-0001", "--book", other.root)
+    assert "invoice number L" in number.out
+    for clone in (repo, other):
+        clone.commit("A day's work")
+    other.git("pull", "-q", "--rebase", "origin", "main")
+    said = run("lint", "--book", other.root, "--format", "json").data["findings"]
+    assert [one for one in said if one["rule"] in {"id-twice", "letter-unknown", "invoice-number"}] == []
+    assert run("wire", "--undo", "--book", other.root).status == 0
+    assert "jobkit" not in other.git("config", "--local", "--list")
+    assert book_in(run, other).startswith("K")
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("--id-letter", "M"), "bench.toml does not list the letter M"),
+        (("--id-letter", "l"), '"l" is not a capital letter; write one, such as K'),
+        (("--id-letter", "LL"), '"LL" is not a capital letter'),
+        (("--id-letter", "L", "--undo"), "--undo takes the letter away, and --id-letter gives one"),
+    ],
+)
+def test_a_letter_that_is_not_listed_is_refused(
+    run: Run, repo: GitRepo, words: tuple[str, ...], message: str
+) -> None:
+    with_letters(repo)
+    ran = run("wire", *words, "--book", repo.root)
+    assert (ran.status, ran.out) == (2, "")
+    assert message in ran.err
+    assert "letter" not in repo.git("config", "--local", "--list")
+
+
+def test_a_letter_taken_off_the_list_books_nothing_in(run: Run, repo: GitRepo) -> None:
+    with_letters(repo)
+    assert run("wire", "--id-letter", "L", "--book", repo.root).status == 0
+    path = repo.root / "bench.toml"
+    path.write_text(path.read_text("utf-8").replace(LETTERS, ""), "utf-8")
+    words = ("--client", "c-2", "--title", "Loud", "--complaint", "Loud fan", "--kind", "graphics card")
+    ran = run("book-in", *words, "--book", repo.root)
+    assert (ran.status, "bench.toml does not list the letter L" in ran.err) == (2, True)
+
+
+def test_a_letter_named_twice_is_told(run: Run, repo: GitRepo) -> None:
+    path = repo.root / "bench.toml"
+    twice = 'letters = { K = "ida", K = "tor" }\n'
+    path.write_text(path.read_text("utf-8").replace('letter = "K"\n', f'letter = "K"\n{twice}'), "utf-8")
+    ran = run("lint", "--book", repo.root)
+    assert ran.status == 1
+    assert "bench.toml" in ran.out

@@ -52,7 +52,7 @@ def page_of(text: str) -> list[Block]:
             text, [text], [Strip(text, [Mark(text, 1.0, 0.1, text)], (0.5, text), (2.0, text), (0.8, 1.2))]
         ),
         Curves(text, [Curve(text, text, [(0.0, 1.0), (600.0, 2.0)], [Level(3.0, text)], (0.0, 60.0))]),
-        Bars(text, [BarRow(text, [(text, 2.0), (text, None)], text)]),
+        Bars(text, text, [BarRow(text, [(text, 2.0), (text, None)], text)]),
         BoardMap(text, text, packages, packages, packages, packages),
     ]
 
@@ -91,7 +91,7 @@ def test_photos_are_shown_or_said_to_be_missing() -> None:
 
 
 def test_only_forms_that_can_show_pictures_do() -> None:
-    assert as_markdown([Title("t", 1), *page_of("plain")[7:]]) == "# t\n"
+    assert as_markdown([Title("t", 1), *page_of("plain")[7:10], page_of("plain")[-1]]) == "# t\n"
 
 
 def test_ids_become_links_only_where_a_page_is_known() -> None:

@@ -232,6 +232,11 @@ def test_a_bag_that_is_sealed_or_opened_later_does_not_fall_due() -> None:
     assert set(FLOOR_LIFE_HOURS) == {level for level, ends in DRY.items() if ends}
 
 
+def test_a_bake_starts_the_floor_life_of_a_bag_again() -> None:
+    opened = Item(("item", "a"), "a", moisture="3", opened=date(2026, 11, 1), baked=date(2026, 11, 16))
+    assert [str(one.on) for one in listed(stock={"a": opened})] == ["2026-11-23"]
+
+
 def test_a_lot_is_told_for_itself_and_one_used_up_is_not() -> None:
     lots = tuple(
         Lot(("item", "g", "lot", row), name, Decimal(counted), date(2026, 11, day) if day else None)

@@ -15,8 +15,9 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.pages.bench.plan import plan_blocks, plan_data
 from jobkit.pages.blocks import Line, Table
-from jobkit.reckon.progress.next_step import NextStep, steps_ahead
+from jobkit.reckon.progress.next_step import steps_ahead
 from jobkit.reckon.progress.plan import ASSUMED, Ahead, Plan, plan_of, usual_minutes
+from jobkit.reckon.progress.step import NextStep
 from tests.books import EXAMPLE
 from tests.conftest import Run
 from tests.reckon.test_queue import BENCH, CLEANED, FIXED, PICTURE, _job

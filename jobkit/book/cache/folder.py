@@ -40,6 +40,20 @@ def cache_of(repo: git.Repo, complain: Callable[[str], None]) -> Cache | None:
     return Cache(path, complain)
 
 
+def kept_page(name: str, text: str) -> Path | None:
+    """Keep a page of words as a file that an editor can open, and return its place; None where it cannot be kept."""
+    try:
+        place = _folder() / name
+        _check(place)
+        if not place.exists() or place.read_text("utf-8") != text:
+            half = place.with_name(f".{name}-{os.getpid()}")
+            half.write_text(text, "utf-8")
+            half.replace(place)
+    except (OSError, RuntimeError, ValueError):
+        return None
+    return place
+
+
 def _name(repo: git.Repo, told: os.stat_result) -> str:
     """Name a book: the folder of its repository, which of all that were in that place, and its folder in it."""
     words = f"{told.st_ino} {repo.common_dir} {repo.prefix}"

@@ -17,7 +17,7 @@ from jobkit.jobs.heat_policy import HeatPolicy, PackageLimits, SolderWindow
 from jobkit.jobs.in_force import AmountSince
 from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
-from jobkit.jobs.stock import Item, Lot
+from jobkit.jobs.stock import Item, Lot, Receipt
 from jobkit.units.accuracy import Accuracy, Certificate
 from jobkit.units.quantity import Quantity
 from jobkit.units.verdict import Decision
@@ -55,6 +55,7 @@ def _settings(top: Values) -> Settings:
     return Settings(
         name=bench.text("name") or habit.name,
         letter=bench.text("letter") or habit.letter,
+        letters=dict(bench.get("letters", {})),
         zone=bench.text("zone") or habit.zone,
         currency=bench.currency("currency"),
         rate=_rate(bench),
@@ -69,6 +70,7 @@ def _settings(top: Values) -> Settings:
         proof=dict(_proofs(top.table("proof"))),
         heat_cycles=heat.whole("cycles", habit.heat_cycles),
         cooling_minutes=heat.whole("cooling_minutes", habit.cooling_minutes),
+        board_bake_since=heat.day("board_bake_since"),
         heat=_heat_policy(heat),
         pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
@@ -308,7 +310,14 @@ def _stock(top: Values) -> dict[str, Item]:
     return {name: _item(name, items.table(name)) for name in items.row}
 
 
-_STOCK = Tables("stock", {("item", "*"): Shape(Item), ("item", "*", "lot"): Shape(Lot, "lots")})
+_STOCK = Tables(
+    "stock",
+    {
+        ("item", "*"): Shape(Item),
+        ("item", "*", "lot"): Shape(Lot, "lots"),
+        ("item", "*", "received"): Shape(Receipt, "received"),
+    },
+)
 
 
 def _item(name: str, row: Values) -> Item:

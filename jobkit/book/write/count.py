@@ -24,14 +24,15 @@ def with_count(text: str, count: Count) -> str:
     if not isinstance(item, dict):
         raise CountError(f"there is no {count.item} in stock.toml", "add it first")
     names = [lot.get("name") for lot in item.get("lot", ())]
-    text = set_key(text, ("item", count.item, "counted"), _plain(count.counted))
+    text = set_key(text, ("item", count.item, "counted"), plain_number(count.counted))
     text = set_key(text, ("item", count.item, "counted_on"), count.on)
     for name, counted in count.lots:
         if name not in names:
             raise CountError(f"{count.item} has no lot {name} in stock.toml", "add it first")
-        text = set_key(text, ("item", count.item, "lot", names.index(name), "counted"), _plain(counted))
+        text = set_key(text, ("item", count.item, "lot", names.index(name), "counted"), plain_number(counted))
     return text
 
 
-def _plain(count: Decimal) -> int | Decimal:
+def plain_number(count: Decimal) -> int | Decimal:
+    """Give a count as it is written: without a point where it is whole."""
     return int(count) if count == count.to_integral_value() else count

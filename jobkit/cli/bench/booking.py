@@ -11,6 +11,7 @@ from jobkit.book.history.selected import as_known
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import load_job
 from jobkit.book.schema.entry_keys import Key, keys_of
+from jobkit.book.setup.id_letter import letter_of
 from jobkit.book.write.new_job import make_job, next_id, text_of, trouble_with
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
@@ -166,8 +167,8 @@ def make(job: NewJob) -> str:
         )
     if not at_terminal():
         job.tell_earlier()
-    settings = writing.book.bench.settings
-    first = next_id(writing.book.bench.paths, settings.letter, writing.now.year)
+    letter = letter_of(writing.root, writing.book.bench.settings)
+    first = next_id(writing.book.bench.paths, letter, writing.now.year)
     values = job.nested()
     _refuse_slips(job, first, text_of(first, values))
     job_id = make_job(first, lambda one: text_of(one, values), partial(_create, writing))

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from jobkit.book.read.load import load_jobs, open_for_few
+from jobkit.book.setup.id_letter import letter_of
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.write.disk import one_at_a_time
 from jobkit.cli.bench.writing import Writing, check_bench
@@ -26,7 +27,7 @@ def numbers(writing: Writing, year: int) -> Iterator[Iterator[str]]:
     """Give the next numbers of the series of this bench; whoever else asks waits until they are written."""
     check_bench(writing.book, "letter")
     with one_at_a_time(writing.root, "invoice-numbers"):
-        start = series(writing.book.bench.settings.letter, year)
+        start = series(letter_of(writing.root, writing.book.bench.settings), year)
         yield next_numbers(_jobs_with(writing, start), start)
 
 

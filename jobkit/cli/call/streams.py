@@ -8,7 +8,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from typing import NoReturn, TextIO
+from typing import BinaryIO, NoReturn, TextIO
 
 from jobkit.units.errors import MisuseError, in_lines
 
@@ -81,10 +81,32 @@ def folded(text: str, stream: TextIO) -> str:
     )
 
 
+@contextmanager
+def protocol_alone() -> Iterator[tuple[BinaryIO, BinaryIO]]:
+    """Keep stdin and stdout for a protocol: whatever else is printed meanwhile goes to stderr."""
+    with open(os.dup(sys.stdout.fileno()), "wb") as output:  # noqa: PTH123 - a stream, not a file
+        spoken, sys.stdout = sys.stdout, sys.stderr
+        try:
+            yield sys.stdin.buffer, output
+        finally:
+            sys.stdout = spoken
+
+
 def answer(text: str) -> None:
     """Give the answer; raises MisuseError where there is no room for it."""
     with _unwritten():
         sys.stdout.write(text)
+
+
+def answer_in_utf_8(text: str) -> None:
+    """Give an answer that is data in UTF-8, whatever the encoding of the stream is."""
+    bytes_below = getattr(sys.stdout, "buffer", None)
+    if bytes_below is None:
+        answer(text)
+        return
+    with _unwritten():
+        sys.stdout.flush()
+        bytes_below.write(text.encode("utf-8", SPELLED_OUT))
 
 
 def finish() -> None:

@@ -57,8 +57,9 @@ def queue(
     today = day(on, opened.bench.settings)
     known = facts_as_of(facts_told(opened), today)
     whole = _whole(opened, known, today)
-    found = queue_of(known, whole, opened.bench)
-    plan = None if hours is None else _plan(hours, found, known, whole, opened.bench)
+    bench = opened.bench._replace(today=today)
+    found = queue_of(known, whole, bench)
+    plan = None if hours is None else _plan(hours, found, known, whole, bench)
     show_page(queue_page(opened.bench.settings.name, found, today, plan), form, output, color)
 
 

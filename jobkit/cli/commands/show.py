@@ -101,7 +101,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
         design,
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
-        next_step(own, job, chain_of(book, job, on), book.bench, past_causes(book, on)),
+        next_step(own, job, chain_of(book, job, on), book.bench._replace(today=on), past_causes(book, on)),
         part_states(all_stays),
         heat_logs_in(job, book.bench),
         tuple(heat_cycles(all_stays, book.bench).values()),

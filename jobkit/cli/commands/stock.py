@@ -1,21 +1,15 @@
-"""`jobkit stock`: parts on hand, what to order, donors; and `jobkit stock count`."""
+"""`jobkit stock`: parts on hand, what to order, donors; `jobkit stock count` and `jobkit stock receive`."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, On, Output, Rev, day, now, one_book
 from jobkit.cli.call.streams import answer as tell
-from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
-from jobkit.units.slip import nearest, quoted
-
-if TYPE_CHECKING:
-    from jobkit.reckon.stock.on_hand import OnHand
 
 app = plain_app()
 
@@ -36,13 +30,14 @@ def stock(
 ) -> None:
     """List parts on hand: what you counted minus what jobs used on later days.
 
-    `jobkit stock count ITEM N` records a count.
+    `jobkit stock count ITEM N` records a count, `jobkit stock receive ITEM N` a delivery.
     """
     from jobkit.cli.call.rollup import open_all
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import facts_as_of
     from jobkit.pages.bench.donors import donors_page
-    from jobkit.pages.bench.stock import reorder_page, stock_page
+    from jobkit.pages.bench.reorder import reorder_page
+    from jobkit.pages.bench.stock import stock_page
     from jobkit.reckon.stock.donors import donors as donors_of
     from jobkit.reckon.stock.on_hand import stock as stock_of
     from jobkit.reckon.stock.several import donors_in_books, stock_in_books
@@ -80,6 +75,7 @@ def count(
     from jobkit.book.read.load import open_book
     from jobkit.book.write.count import with_count
     from jobkit.cli.bench.noting import pen_for
+    from jobkit.cli.bench.receiving import item_named
     from jobkit.cli.bench.writing import check_bench
     from jobkit.cli.call.rollup import facts_told
     from jobkit.cli.call.shelves import shelf_of
@@ -94,18 +90,37 @@ def count(
     bench = opened.bench
     counted_on = day(on, bench.settings)
     known = facts_as_of(facts_told(opened), counted_on)
-    there = _item(reckon_stock(known, bench, counted_on).items, item)
+    there = item_named(reckon_stock(known, bench, counted_on).items, item)
     count = count_typed(there, counts, counted_on, now(bench.settings).date())
     pen = pen_for(root, f"count of {count.item}", bench.settings)
     pen.update("stock.toml", [lambda text: with_count(text, count)])
     tell(f"{count_words(there, count)}\n")
 
 
-def _item(items: Sequence[OnHand], name: str) -> OnHand:
-    meant = spelled(name, [each.item.name for each in items])
-    found = next((each for each in items if each.item.name == meant), None)
-    if found is None:
-        near = nearest(name, tuple(each.item.name for each in items))
-        mend = f"did you mean {near}?" if near else "add it to stock.toml first"
-        raise MisuseError(f"there is no item {quoted(name)} in stock.toml", mend)
-    return found
+@app.command()
+def receive(
+    ctx: typer.Context,
+    item: Annotated[str, typer.Argument(metavar="ITEM", help="Its name in stock.toml.")],
+    number: Annotated[str, typer.Argument(metavar="N", help="How many came.")],
+    cost: Annotated[
+        str | None, typer.Option("--cost", metavar="MONEY", help="What one piece cost, from now on.")
+    ] = None,
+    lot: Annotated[
+        str | None, typer.Option("--lot", metavar="LOT", help="Its lot; a new one is added.")
+    ] = None,
+    note: Annotated[
+        str | None, typer.Option("--note", metavar="TEXT", help="Such as the delivery note.")
+    ] = None,
+    on: Annotated[
+        str | None, typer.Option("--on", metavar="DATE", help="Day of the delivery (default: today).")
+    ] = None,
+    book: Books = None,
+) -> None:
+    """Add goods received to what is on hand, without a count: `jobkit stock receive fuse-15a-1206 20 --cost 0.40`.
+
+    What came on the day of a count is in the count.
+    """
+    from jobkit.cli.bench.receiving import receive_goods
+    from jobkit.reckon.stock.receive import Typed
+
+    tell(f"{receive_goods(one_book(ctx, book), item, Typed(number, cost, lot, note), on)}\n")

@@ -25,7 +25,7 @@ def week(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Show one week: boards received, finished and sent, hours, money, open jobs.
+    """Show one week: boards, hours, money, the weeks before, open jobs, next week's dues.
 
     Default: the week of the day of --on.
     """
@@ -33,8 +33,9 @@ def week(
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.week import parse_week, week_of
     from jobkit.pages.bench.week import week_page
-    from jobkit.reckon.progress.week import week_summary
+    from jobkit.reckon.progress.week import ahead, week_summary
 
     rolled = roll_up(ctx, book, rev, on)
     chosen = parse_week(which) if which else week_of(rolled.on)
-    show_page(week_page(rolled.title, week_summary(rolled.benches, chosen, rolled.on)), form, output, color)
+    summary = week_summary(rolled.benches, chosen, rolled.on)
+    show_page(week_page(rolled.title, summary, ahead(rolled.benches, summary)), form, output, color)

@@ -12,9 +12,11 @@ import typer
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, one_book
 from jobkit.cli.call.streams import answer
+from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
     from jobkit.book.setup.wiring import Wired
+    from jobkit.jobs.settings import Settings
 
 app = plain_app()
 
@@ -26,6 +28,14 @@ def wire(
     no_hook: Annotated[
         bool, typer.Option("--no-hook", help="Without the hook; one that `wire` set is taken away.")
     ] = False,
+    id_letter: Annotated[
+        str | None,
+        typer.Option(
+            "--id-letter",
+            metavar="L",
+            help="The letter of new ids and invoices of this clone, as in K26-0047.",
+        ),
+    ] = None,
     book: Books = None,
 ) -> None:
     """Set up git for this book: a hook that checks before each commit, diffs that read like a diary, merges by entries.
@@ -33,15 +43,29 @@ def wire(
     All of it is in the git directory of this clone; an existing hook runs first. Run it again after jobkit has moved,
     and in every new clone.
     """
+    from jobkit.book.read.bench_of import bench_of
+    from jobkit.book.setup.id_letter import forget_letter, own_letter, set_letter
     from jobkit.book.setup.wiring import unwire
     from jobkit.book.setup.wiring import wire as set_up
 
     root = one_book(ctx, book)
+    if undo and id_letter:
+        raise MisuseError("--undo takes the letter away, and --id-letter gives one", "use one of them")
+    settings = bench_of([root], None).settings
     if undo:
-        lines = _undone(unwire(root, sys.executable))
+        forget_letter(root)
+        lines = [*_undone(unwire(root, sys.executable))]
     else:
-        lines = _done(set_up(root, sys.executable, hook=not no_hook), hook=not no_hook)
+        if id_letter:
+            set_letter(root, id_letter, settings)
+        lines = [*_done(set_up(root, sys.executable, hook=not no_hook), hook=not no_hook)]
+        lines[3:3] = _letter(own_letter(root), settings)
     answer("".join(f"{line}\n" for line in lines))
+
+
+def _letter(letter: str, settings: Settings) -> Iterator[str]:
+    if letter:
+        yield f"ids         begin with {letter}, the letter of {settings.letters.get(letter, 'this clone')}"
 
 
 def _done(wired: Wired, *, hook: bool) -> Iterator[str]:

@@ -51,7 +51,9 @@ COMMANDS = {
     "diff": "what changed, as readings and verdicts, not lines",
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
+    "label": "a label for the box, with a code to scan",
     "export": "the book as JSON Lines tables for query engines",
+    "editor": "the language server for your editor",
     "completion": "shell completion script",
 }
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""

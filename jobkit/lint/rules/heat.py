@@ -8,10 +8,10 @@ from heapq import heappop, heappush
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.entries import Pad, Reading, Work
+from jobkit.jobs.entries import Reading, Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
-from jobkit.reckon.heat.fittings import fitted_on, fittings_by_part
+from jobkit.reckon.heat.fittings import fitted_on, fittings_by_part, pad_lack
 from jobkit.reckon.heat.warm import end_of, is_warming
 
 
@@ -20,8 +20,8 @@ def reading_while_warm(job: Job, bench: Bench) -> Iterator[Found]:
     """A resistance was read before the board had cooled down.
 
     What it finds: a reading of resistance without `state = "warm"`, taken after work with heat (remove, fit, swap,
-    reflow, prepare, bake, or any with a heat log) began and before the bench's cooling time (`cooling_minutes` under
-    [heat] in bench.toml) after its end was over.
+    reflow, prepare, bake of the board, or any with a heat log) began and before the bench's cooling time
+    (`cooling_minutes` under [heat] in bench.toml) after its end was over.
 
     Why it matters: junctions and copper read differently when warm, so the limit for a cold board does not apply.
 
@@ -111,7 +111,7 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
     for pad in job.pads:
         if pad.damage not in {"lifted", "torn-off"} or pad.carries == "no-connect":
             continue
-        lack = _lack(pad)
+        lack = pad_lack(pad)
         fitted = fitted_on(pad, fittings) if lack else None
         if lack and fitted and not (pad.of_package and fitted.came != "same"):
             key, words = lack
@@ -120,14 +120,3 @@ def pad_open(job: Job, _bench: Bench) -> Iterator[Found]:
             message = f"{pad.part} was fitted{when} {on} {pad.damage} pad {pad.ball}, which {words}"
             mend = "repair the pad and measure it before you fit a part on it"
             yield Found((*pad.path, key), f"{pad.part} {pad.ball}", message, mend)
-
-
-def _lack(pad: Pad) -> tuple[str, str] | None:
-    """Tell which key says that a pad is not whole, and how."""
-    if pad.repaired is None:
-        return "repaired", "was not repaired"
-    if pad.repaired == "left-open":
-        return "repaired", "was left open" + (f" and carries {pad.carries}" if pad.carries else "")
-    if pad.reads is None:
-        return "reads", "was not measured after the repair"
-    return ("reads", "still measures open") if pad.reads.open else None

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule, rule
@@ -48,6 +49,32 @@ def year_mismatch(job: Job, _bench: Bench) -> Iterator[Found]:
         message = f"{stem} is an id of 20{stem[1:3]}, but the file is in the folder {year}"
         mend = f"move it to jobs/20{stem[1:3]}/, its attachments too"
         yield Found((), stem, message, mend)
+
+
+@rule("warning")
+def letter_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """An id begins with a letter that bench.toml does not list.
+
+    What it finds: an id, or the number of an invoice, whose letter is not in `letters` of bench.toml, in a book that
+    lists its letters.
+
+    Why it matters: ids and numbers never collide as long as each clone has its own letter, and one that is not listed
+    may be given to another clone.
+
+    How to fix: list the letter, with who has it; or give the job the next free id of a listed letter.
+
+    Example: M26-0003 where bench.toml has `letters = { K = "ida", L = "tor" }`.
+    """
+    known = bench.settings.known_letters
+    named: list[tuple[Place, str]] = [(("id",), _stem(job.path))]
+    if job.invoice and job.invoice.number:
+        named.append((("invoice", "number"), job.invoice.number))
+    for place, name in named:
+        if known and name[:1] not in known:
+            message = (
+                f"{name} begins with {name[:1]}, and bench.toml lists the letters {', '.join(sorted(known))}"
+            )
+            yield Found(place, name, message, f'add {name[:1]} to letters, as in {name[:1]} = "tor"')
 
 
 @book_rule("error", None, waivable=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
@@ -15,6 +16,7 @@ from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
 from jobkit.lint.rules.nearest import suggest
 
 _FILE = "bench.toml"
+_LETTER = re.compile("[A-Z]")
 _SHOWN = 8
 """So many names are enough to see what is meant."""
 
@@ -24,8 +26,9 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
     """Two settings contradict each other.
 
     What it finds: in bench.toml, a rule in two lists of [lint], or a rule whose level cannot be changed (schema,
-    id-twice); an hourly rate in another currency than the bench's; a reminder that comes longer before the end of the
-    warranty than the warranty lasts.
+    id-twice); `letters` without the bench's own `letter`, or with what is not a capital letter; an hourly rate in
+    another currency than the bench's; a reminder that comes longer before the end of the warranty than the warranty
+    lasts.
 
     Why it matters: only one of the two can apply, and it is not clear which was meant.
 
@@ -34,8 +37,24 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
     Example: `off = ["limit-missing"]` with `error = ["limit-missing"]`.
     """
     settings = bench.settings
-    for found in (*_moved_twice(settings.lint), *_currencies(settings), *_reminders(settings)):
+    for found in (
+        *_moved_twice(settings.lint),
+        *_letters(settings),
+        *_currencies(settings),
+        *_reminders(settings),
+    ):
         yield FoundIn(_FILE, found)
+
+
+def _letters(settings: Settings) -> Iterator[Found]:
+    for letter in settings.letters:
+        if not _LETTER.fullmatch(letter):
+            message = f'"{letter}" in letters is not a capital letter'
+            yield Found(("bench", "letters", letter), letter, message, "write one capital letter, such as K")
+    if settings.letters and settings.letter not in settings.letters:
+        message = f"letters does not have {settings.letter}, the letter of the bench"
+        mend = f'add it to letters, as in {settings.letter} = "ida"'
+        yield Found(("bench", "letters"), "letters", message, mend)
 
 
 def _moved_twice(lint: Lint) -> Iterator[Found]:

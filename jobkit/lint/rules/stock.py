@@ -9,9 +9,9 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, UsedRow
 from jobkit.jobs.job import Job
-from jobkit.jobs.stock import Item
+from jobkit.jobs.stock import Item, Receipt
 from jobkit.lint.protocols import Jobs
-from jobkit.lint.registry import Found, book_rule, rule
+from jobkit.lint.registry import Found, FoundIn, book_rule, own_look, rule
 from jobkit.lint.rules.nearest import suggest
 from jobkit.reckon.stock.on_hand import Use, is_since, uses_by_item, uses_by_lot
 
@@ -88,20 +88,28 @@ def _note_below(item: Item, taken: Iterable[Use], found: _Below, here: str = "")
             last = next((use for use in reversed(some) if use.job.path == here), None)
         if last:
             used = sum((use.qty for use in some), Decimal(0))
-            message = (
-                f"{_plain(counted)} of {name} counted on {item.counted_on}, and {_plain(used)} taken since"
-            )
+            message = f"{_plain(counted)} of {name} {_there_since(item)}, and {_plain(used)} taken since"
             found.setdefault((last.job.path, last.row), []).append((item.name, message))
+
+
+def _there_since(item: Item) -> str:
+    return f"counted on {item.counted_on}" + (" or received since" if item.received_since_count() else "")
 
 
 def _shelves(item: Item, since: list[Use]) -> Iterator[tuple[str, Decimal, list[Use]]]:
     """Give the item as a whole, then each of its lots: name, how many were counted, what was taken."""
+    came = item.received_since_count()
     if item.counted is not None:
-        yield item.name, item.counted, since
+        yield item.name, item.counted + _sum(came), since
     by_lot = uses_by_lot(since) if item.lots else {}
     for lot in item.lots:
         if lot.counted is not None:
-            yield f"{item.name}, lot {lot.name},", lot.counted, by_lot.get(lot.name, [])
+            there = lot.counted + _sum(one for one in came if one.lot == lot.name)
+            yield f"{item.name}, lot {lot.name},", there, by_lot.get(lot.name, [])
+
+
+def _sum(came: Iterable[Receipt]) -> Decimal:
+    return sum((one.qty for one in came if one.qty), Decimal(0))
 
 
 def _first_beyond(counted: Decimal, since: Iterable[Use]) -> Use | None:
@@ -122,7 +130,8 @@ def _when(use: Use) -> tuple[str, str, int]:
 def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A part was taken from a lot that the item does not have.
 
-    What it finds: `lot` of a [[used]] from stock that is not a lot of its item in stock.toml.
+    What it finds: `lot` of a [[used]] from stock, or of a [[item.NAME.received]], that is not a lot of its item in
+    stock.toml.
 
     Why it matters: the lot shows how long a package has been out of its bag.
 
@@ -139,6 +148,17 @@ def lot_unknown(job: Job, bench: Bench) -> Iterator[Found]:
                 f"add it to {item.name} in stock.toml, with counted = 0 if it is used up",
             )
             yield Found((*used.path, "lot"), used.lot, f"{item.name} has no lot {used.lot}", mend)
+
+
+@own_look("lot-unknown")
+def received_into_unknown_lot(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the deliveries."""
+    for item in bench.stock.values():
+        for one in item.received:
+            if one.lot and item.lot(one.lot) is None:
+                mend = suggest(one.lot, item.lot_names, f"add the lot to {item.name}")
+                message = f"{item.name} has no lot {one.lot}"
+                yield FoundIn("stock.toml", Found((*one.path, "lot"), one.lot, message, mend))
 
 
 @book_rule("error", _took_off_a_donor, ("used",))

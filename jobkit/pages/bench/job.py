@@ -30,9 +30,8 @@ from jobkit.reckon.heat.work_log import HeatEvidence
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in
 from jobkit.reckon.memory.log_against_entry import SeenLog
-from jobkit.reckon.progress.next_step import NextStep
 from jobkit.reckon.progress.status import Status
-from jobkit.reckon.progress.step import ReleaseStep
+from jobkit.reckon.progress.step import NextStep, ReleaseStep
 
 _ZERO = Decimal(0)
 

@@ -13,8 +13,8 @@ from jobkit.jobs.money import Money, negated
 from jobkit.jobs.phrases import said
 from jobkit.jobs.sorts import TABLES
 from jobkit.pages.words import FOUND, hours, listed
-from jobkit.reckon.progress.next_step import NextStep
 from jobkit.reckon.progress.status import Status
+from jobkit.reckon.progress.step import NextStep
 
 Pair = tuple[str, str]
 

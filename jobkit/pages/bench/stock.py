@@ -1,13 +1,11 @@
-"""Parts on hand and what to order, on a page."""
+"""Parts on hand on a page, and what is said of a count and a delivery."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from decimal import Decimal
 
-from jobkit.jobs.money import Money
-from jobkit.jobs.stock import Count, Item
+from jobkit.jobs.stock import Count, Item, Lot, Receipt
 from jobkit.pages.bench.stock_data import count_text, stock_data, stock_table
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.words import counted, listed
@@ -22,12 +20,16 @@ def stock_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
     )
 
 
-def reorder_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:
-    """Show the items at or below their reorder level."""
-    short = [each for each in stock.items if each.short]
-    blocks: list[Block] = [Title(f"{bench}: to order, {stock.on}", 1)]
-    blocks.append(_reorder_table(short) if short else Line("Nothing is at its reorder level."))
-    return Answer(blocks, stock_data(stock, short, donors), stock_table(short))
+def received_words(item: str, receipt: Receipt, on_hand: Decimal | None) -> str:
+    """Say what came in, and how many there are now."""
+    cost = f" at {receipt.cost} each" if receipt.cost else ""
+    lot = f" into {receipt.lot}" if receipt.lot else ""
+    left = (
+        f"{count_text(on_hand)} on hand"
+        if on_hand is not None
+        else "never counted, so what is on hand is not known"
+    )
+    return f"{item}: {count_text(receipt.qty)} received on {receipt.day}{lot}{cost}, {left}"
 
 
 def count_words(there: OnHand, count: Count) -> str:
@@ -82,7 +84,7 @@ def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
                 count_text(item.counted),
                 count_text(each.used),
                 count_text(each.on_hand),
-                _bag(item, item.opened),
+                _bag(item, item),
             )
         ]
     rows = [_lot_row(item, lot) for lot in each.lots]
@@ -93,11 +95,13 @@ def _lot_rows(each: OnHand) -> list[tuple[str, ...]]:
 
 def _lot_row(item: Item, lot: LotOnHand) -> tuple[str, ...]:
     counts = map(count_text, (lot.lot.counted, lot.used, lot.on_hand))
-    return (item.name, lot.lot.name, *counts, listed(_bag(item, lot.lot.opened), lot.lot.note))
+    return (item.name, lot.lot.name, *counts, listed(_bag(item, lot.lot), lot.lot.note))
 
 
-def _bag(item: Item, opened: date | None) -> str:
-    return listed(f"opened {opened}" if opened else "sealed", item.moisture and f"level {item.moisture}")
+def _bag(item: Item, bag: Item | Lot) -> str:
+    opened = f"opened {bag.opened}" if bag.opened else "sealed"
+    baked = f"baked {bag.baked}" if bag.baked else ""
+    return listed(opened, baked, item.moisture and f"level {item.moisture}")
 
 
 def _notes(stock: Stock) -> Iterator[str]:
@@ -109,7 +113,11 @@ def _notes(stock: Stock) -> Iterator[str]:
     without = [each.item.name for each in stock.items if not each.cost and (each.on_hand or 0) > 0]
     if without:
         yield f"No cost is entered for {', '.join(without)}."
-    yield f"On hand is what was counted ({_days(stock)}) minus what jobs took from stock on later days."
+    received = [f"{count_text(each.received)} of {each.item.name}" for each in stock.items if each.received]
+    if received:
+        yield f"Received since the count: {', '.join(received)}."
+    came = " plus what was received" if received else ""
+    yield f"On hand is what was counted ({_days(stock)}){came} minus what jobs took from stock on later days."
     yield from filter(None, map(_lots_add_up, stock.items))
     below = [each.item.name for each in stock.items if each.on_hand is not None and each.on_hand < 0]
     if below:
@@ -132,7 +140,7 @@ def _lots_add_up(each: OnHand) -> str:
     in_lots = sum((one.on_hand for one in each.lots if one.on_hand is not None), Decimal(0))
     outside = each.outside_lots
     words = [f"{count_text(in_lots)} in lots"]
-    words += [f"plus {count_text(outside)} counted outside them"] if outside > 0 else []
+    words += [f"plus {count_text(outside)} outside them"] if outside > 0 else []
     words += [f"minus {count_text(-outside)} that the count of the item lacks"] if outside < 0 else []
     words += [f"minus {count_text(each.without_lot)} taken without a lot"] if each.without_lot else []
     return f"{each.item.name}: {', '.join(words)}; that leaves {count_text(each.on_hand)} on hand."
@@ -147,29 +155,3 @@ def _days(stock: Stock) -> str:
     if not days:
         return "nothing yet"
     return f"on {days[0]}" if len(days) == 1 else f"from {days[0]} to {days[-1]}, as stock.toml says"
-
-
-def _reorder_table(short: Sequence[OnHand]) -> Table:
-    """Show what is short, with the supplier where an item has one."""
-    heads = ["item", "on hand", "reorder at", "cost", "what"]
-    rows = [
-        [
-            each.item.name,
-            count_text(each.on_hand),
-            count_text(each.item.reorder_at),
-            _money(each.cost),
-            each.item.what or "",
-        ]
-        for each in short
-    ]
-    if any(each.item.order_from or each.item.order_as for each in short):
-        heads.append("order from")
-        where = (
-            listed(each.item.order_from, each.item.order_as and f"as {each.item.order_as}") for each in short
-        )
-        rows = [[*row, place] for row, place in zip(rows, where, strict=True)]
-    return Table(heads, rows, right=("on hand", "reorder at", "cost"))
-
-
-def _money(cost: Money | None) -> str:
-    return str(cost) if cost else ""

@@ -15,7 +15,7 @@ def stock_table(items: Sequence[OnHand]) -> Table:
     """Make the table for programs: all there is to say of an item, money and currency in columns of their own."""
     heads = (
         "item", "what", "counted", "counted_on", "used", "on_hand", "reorder_at", "short", "cost", "currency",
-        "order_from", "order_as", "place",
+        "order_from", "order_as", "place", "received", "reorder_to", "to_order",
     )  # fmt: skip
     return Table(heads, [_whole_row(each) for each in items])
 
@@ -36,6 +36,9 @@ def _whole_row(each: OnHand) -> tuple[str, ...]:
         item.order_from or "",
         item.order_as or "",
         item.place or "",
+        count_text(each.received),
+        count_text(item.reorder_to),
+        "" if each.to_order is None else str(each.to_order),
     )
 
 
@@ -57,14 +60,18 @@ def _item_data(each: OnHand) -> Data:
         "what": item.what,
         "counted": _number(item.counted),
         "counted_on": str(item.counted_on) if item.counted_on else None,
+        "received": number(each.received),
         "used": number(each.used),
         "on_hand": _number(each.on_hand),
         "reorder_at": _number(item.reorder_at),
+        "reorder_to": _number(item.reorder_to),
+        "to_order": each.to_order,
         "short": each.short,
         "cost": money(each.cost),
         "worth": [str(one) for one in each.worth],
         "moisture": item.moisture,
         "opened": str(item.opened) if item.opened else None,
+        "baked": str(item.baked) if item.baked else None,
         "order_from": item.order_from,
         "order_as": item.order_as,
         "place": item.place,
@@ -77,9 +84,11 @@ def _lot_data(lot: LotOnHand) -> Data:
     return {
         "lot": lot.lot.name,
         "counted": _number(lot.lot.counted),
+        "received": number(lot.received),
         "used": number(lot.used),
         "on_hand": _number(lot.on_hand),
         "opened": str(lot.lot.opened) if lot.lot.opened else None,
+        "baked": str(lot.lot.baked) if lot.lot.baked else None,
         "note": lot.lot.note,
     }
 

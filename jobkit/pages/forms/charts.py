@@ -8,8 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from jobkit.pages.blocks import BarRow, Curve, Level, Mark, Strip
+from jobkit.pages.blocks import BarRow, Curve, Level, Mark, Strip, bars_table
 from jobkit.pages.forms.chart_scale import Axis, axis_for, thinned_points, ticks
+
+__all__ = ("bars_table", "drawn_bars", "drawn_curve", "drawn_strip")
 
 WIDTH = 320
 SHAPES = ("diamond", "disc", "triangle", "square")

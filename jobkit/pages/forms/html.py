@@ -14,7 +14,7 @@ from hashlib import sha256
 from itertools import groupby
 from typing import NamedTuple
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup, escape
 
 from jobkit.pages.blocks import Block, Page, Photo, Title
@@ -61,7 +61,7 @@ def as_html(page: Page, around: Around) -> str:
     """Draw a page as one HTML document."""
     style = f"\n{style_sheet()}{around.style}\n"
     title = next((block.text for block in page if isinstance(block, Title) and block.level == 1), "jobkit")
-    return _environment().get_template("page.html").render(
+    return template("page.html").render(
         title=title,
         sections=_sections(page),
         around=around,
@@ -72,6 +72,11 @@ def as_html(page: Page, around: Around) -> str:
         policy=_policy(style, around.script),
         links=around.links,
     )  # fmt: skip
+
+
+def template(name: str) -> Template:
+    """Return one of our templates; what is put into it is escaped."""
+    return _environment().get_template(name)
 
 
 @cache
@@ -148,6 +153,11 @@ def linked(text: str, links: Mapping[str, str]) -> Markup:
             made += escape(text[at : found.start()]) + _link(links[found[0]], found[0])
             at = found.end()
     return made + escape(text[at:])
+
+
+def picture_element(picture: Picture, words: str) -> Markup:
+    """Return a picture as an element of HTML, with the words for those who do not see it."""
+    return Markup('<img src="{}" width="{}" height="{}" alt="{}">').format(*picture, words)
 
 
 def _link(place: str, text: str) -> Markup:

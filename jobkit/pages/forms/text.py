@@ -8,8 +8,9 @@ from typing import Any
 
 from wcwidth import wcswidth
 
-from jobkit.pages.blocks import Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
+from jobkit.pages.blocks import BarRow, Bars, Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
 from jobkit.pages.forms.colour import Paint
+from jobkit.pages.forms.sparkline import sparkline
 from jobkit.pages.forms.text_table import fitted
 
 
@@ -68,6 +69,22 @@ def _drawing(block: Drawing, _width: int, _paint: Paint) -> str:
     return "\n".join(block.lines)
 
 
+def _bars(block: Bars, width: int, _paint: Paint) -> str:
+    """Draw each count as a line of bars between its own least and most, then its last and its most."""
+    labels = [label for label, _ in block.rows[0].bars] if block.rows else []
+    span = f"{labels[0]} to {labels[-1]}" if labels else ""
+    rows = [_bar_row(row) for row in block.rows]
+    return fitted(Table(("", span, "last", "most", ""), rows, right=("last", "most")), width)
+
+
+def _bar_row(row: BarRow) -> tuple[str, ...]:
+    counts = [count for _, count in row.bars]
+    known = [count for count in counts if count is not None]
+    last = counts[-1] if counts else None
+    figures = ("" if each is None else f"{each:g}" for each in (last, max(known, default=None)))
+    return row.label, sparkline(counts), *figures, row.unit
+
+
 _DRAW: dict[type[Block], Callable[[Any, int, Paint], str]] = {
     Title: _title,
     Line: _line,
@@ -75,4 +92,5 @@ _DRAW: dict[type[Block], Callable[[Any, int, Paint], str]] = {
     Table: _table,
     Ticks: _ticks,
     Drawing: _drawing,
+    Bars: _bars,
 }

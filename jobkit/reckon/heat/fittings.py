@@ -9,6 +9,7 @@ from datetime import datetime
 
 from jobkit.jobs.entries import Pad, Used, Work
 from jobkit.jobs.finding import Place
+from jobkit.jobs.work_kinds import FITTINGS
 
 Fittings = Mapping[str, list[Work]]
 """The pieces of work that fit each part, in order."""
@@ -18,7 +19,7 @@ def fittings_by_part(work: Iterable[Work]) -> Fittings:
     """List by part the pieces of work that fit it, leaving out those no later than one before them in the file."""
     fittings: dict[str, list[Work]] = {}
     for one in work:
-        if one.part and one.did in {"fit", "swap"}:
+        if one.part and one.did in FITTINGS:
             earlier = fittings.setdefault(one.part, [])
             if not earlier or _when(one) > _when(earlier[-1]):
                 earlier.append(one)
@@ -32,10 +33,21 @@ def fitted_on(pad: Pad, fittings: Fittings) -> Work | None:
     return of_part[place] if place < len(of_part) else None
 
 
+def pad_lack(pad: Pad) -> tuple[str, str] | None:
+    """Tell which key says that a damaged pad is not whole, and how; None for one that was repaired and conducts."""
+    if pad.repaired is None:
+        return "repaired", "was not repaired"
+    if pad.repaired == "left-open":
+        return "repaired", "was left open" + (f" and carries {pad.carries}" if pad.carries else "")
+    if pad.reads is None:
+        return "reads", "was not measured after the repair"
+    return ("reads", "still measures open") if pad.reads.open else None
+
+
 def used_with_fitting(work: Iterable[Work], used: Iterable[Used]) -> Iterator[tuple[Used, Work]]:
     """Pair each part used with the fitting that it was used for: of several of its part, the nearest in time."""
     by_part: dict[str | None, list[Work]] = defaultdict(list)
-    for one in sorted((one for one in work if one.part and one.did in {"fit", "swap"}), key=_begin):
+    for one in sorted((one for one in work if one.part and one.did in FITTINGS), key=_begin):
         by_part[one.part].append(one)
     for took in used:
         fitting = _nearest(took.at, by_part.get(took.part, ()))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from jobkit.jobs.duration import Duration
 
 FLOOR_LIFE_HOURS = {"2": 8760, "2a": 672, "3": 168, "4": 72, "5": 48, "5a": 24}
@@ -22,3 +24,12 @@ def floor_life(level: str) -> Duration | None:
     """
     hours = FLOOR_LIFE_HOURS.get(level)
     return None if hours is None else Duration(days=hours // 24)
+
+
+def counted_from(opened: date | None, baked: date | None) -> date | None:
+    """Tell from which day the floor life of a bag counts: the day it was opened, or a later one on which it was baked.
+
+    >>> counted_from(date(2026, 10, 5), date(2026, 10, 20))
+    datetime.date(2026, 10, 20)
+    """
+    return max(opened, baked) if opened and baked else opened

@@ -27,12 +27,15 @@ def is_soldered(work: Work) -> bool:
 
 
 def is_warming(work: Work) -> bool:
-    """Tell whether a piece of work leaves the board warm: soldering, an iron on pads, baking, or a heat log."""
+    """Tell whether a piece of work leaves the board warm: soldering, an iron on pads, baking it, or a heat log.
+
+    A bake that names a part is of a package on a tray.
+    """
     if work.heat:
         return True
     if work.did in _SOLDERED:
         return is_soldered(work) if work.part else True
-    return work.did in _WARMED
+    return work.did in _WARMED and not (work.did == "bake" and work.part)
 
 
 def end_of(work: Work) -> datetime | None:

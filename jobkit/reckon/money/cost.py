@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, UsedRow
-from jobkit.jobs.in_force import amount_in_force
 from jobkit.jobs.money import Money, parse_unit_price
 from jobkit.reckon.money.terms import usual_day
 
@@ -46,4 +45,4 @@ def cost_of(took: UsedRow, facts: Facts, bench: Bench) -> Money | None:
     if item is None:
         return None
     lot = item.lot(took.lot) if took.lot else None
-    return (lot and lot.cost) or amount_in_force(item.cost, took.day or usual_day(facts))
+    return (lot and lot.cost) or item.cost_on(took.day or usual_day(facts))

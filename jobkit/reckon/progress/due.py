@@ -11,7 +11,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, WaitRow
 from jobkit.jobs.stock import Item
-from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
+from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, counted_from, floor_life
 from jobkit.reckon.money.debts import debt, give_back
 from jobkit.reckon.progress.status import status
 from jobkit.reckon.stock.on_hand import since_counted, stock
@@ -187,8 +187,11 @@ def _of_stock(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Du
     lately = since_counted(known.values(), opened.values())
     for each in stock(lately, bench._replace(stock=opened), on).items:
         item = each.item
-        bags = [(f"{item.name}, lot {one.lot.name}", one.lot.opened, one.on_hand) for one in each.lots]
-        for about, day, left in bags or [(item.name, item.opened, each.on_hand)]:
+        bags = [
+            (f"{item.name}, lot {one.lot.name}", counted_from(one.lot.opened, one.lot.baked), one.on_hand)
+            for one in each.lots
+        ]
+        for about, day, left in bags or [(item.name, counted_from(item.opened, item.baked), each.on_hand)]:
             if day and day <= on and (left is None or left > 0):
                 yield from _dry(item, about, day)
 

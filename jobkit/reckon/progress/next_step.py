@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import STARTS
+from jobkit.reckon.entry.defaults import warm_until
 from jobkit.reckon.progress.release import release_steps
+from jobkit.reckon.progress.rework import board_bake, rework_steps
 from jobkit.reckon.progress.status import Status, owed, status
-from jobkit.reckon.progress.step import ReleaseStep
+from jobkit.reckon.progress.step import NextStep, ReleaseStep
 from jobkit.reckon.suspects.past_causes import PastCauses, no_past
 from jobkit.reckon.suspects.search import search
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR, cover
@@ -20,26 +22,9 @@ from jobkit.reckon.warranty.cover import ANOTHER_REPAIR, cover
 _WHOLE = {"booked in", "on the bench", "ready"}
 """Statuses at which the next step depends on the entries of the job file."""
 
-_REPAIRS = frozenset(
-    ("remove", "fit", "reball", "reflow", "swap", "rebuild-pads", "bake", "thermal", "clean", "other")
-)
-
 _NO_POWER = "no power yet"
 
 _GIVEN_UP = {"kept-for-parts": "to keep the board for parts", "recycled": "to recycle the board"}
-
-
-class NextStep(NamedTuple):
-    """What a job needs next; "" where it is done.
-
-    `minutes` are bench minutes, or the minutes it runs where it runs `alone`; None where nothing tells them.
-    `waits_for` says what the job waits for; "" where nothing is in the way.
-    """
-
-    step: str
-    minutes: Decimal | None = None
-    alone: bool = False
-    waits_for: str = ""
 
 
 def needs_job(facts: Facts) -> bool:
@@ -68,10 +53,14 @@ def next_step(
 def steps_ahead(first: NextStep, job: Job | None, bench: Bench) -> tuple[NextStep, ...]:
     """Tell the steps that follow one another from the next one on, as far as they can be seen.
 
-    The release list can be seen to its end; behind a fault that is not found, or a client's answer, nothing can.
+    The release list can be seen to its end, and the rework of a part until it is fitted; behind a fault that is not
+    found, or a client's answer, nothing can.
     """
     if not first.step or first.waits_for:
         return ()
+    rework = rework_steps(job, bench) if job else ()
+    if first in rework[:1]:
+        return tuple(one for one in rework if not one.waits_for)
     tests = [_test(step, job, bench) for step in release_steps(job, bench) if not step.done] if job else []
     if first not in tests[:1] or any(one.step.startswith(_NO_POWER) for one in tests):
         return (first,)
@@ -144,14 +133,24 @@ def _on_the_bench(job: Job, bench: Bench, past: PastCauses) -> NextStep:
     """Say what a board on the bench needs: its cause found, then the steps that its release still lacks."""
     if job.outcome in {"beyond-repair", "declined"}:
         return NextStep("finish it: fate of the board, paper, date")
+    left = rework_steps(job, bench)
+    if left:
+        return left[0]
     if job.cause is None and job.outcome is None:
         return _find_the_fault(job, bench, past)
     lacking = _lacking(job, bench)
     if not lacking:
         return NextStep("finish it: outcome, paper, date")
-    if job.cause and not any(work.did in _REPAIRS for work in job.work):
-        return NextStep(f"fix {job.cause.part}" if job.cause.part else "repair it")
+    if job.cause and not _has_begun(job):
+        fix = NextStep(f"fix {job.cause.part}" if job.cause.part else "repair it")
+        return board_bake(job, bench) or fix
     return _test(lacking, job, bench)
+
+
+def _has_begun(job: Job) -> bool:
+    """Tell whether a repair has begun; to bake a board is one only where no part is at fault."""
+    part = job.cause.part if job.cause else None
+    return any(work.did in STARTS and not (part and work.did == "bake") for work in job.work)
 
 
 def _find_the_fault(job: Job, bench: Bench, past: PastCauses) -> NextStep:
@@ -163,9 +162,10 @@ def _find_the_fault(job: Job, bench: Bench, past: PastCauses) -> NextStep:
         return NextStep(f"confirm and write down the cause: {found.likely.candidate.name}")
     if found.next:
         best = found.next[0].check
-        return NextStep(f"find the fault: {best.name}", Decimal(f"{best.minutes:g}"))
+        cold = _cold_from(job, bench) if best.state == "cold" else ""
+        return NextStep(f"find the fault: {best.name}{cold}", Decimal(f"{best.minutes:g}"))
     if found.cold.unread:
-        return NextStep(f"find the fault: read cold {', '.join(found.cold.unread)}")
+        return NextStep(f"find the fault: read cold {', '.join(found.cold.unread)}{_cold_from(job, bench)}")
     return NextStep("find the fault")
 
 
@@ -179,7 +179,16 @@ def _test(step: ReleaseStep, job: Job, bench: Bench) -> NextStep:
     if step.shown_by == "reading" and step.lacks != "not read":
         return NextStep(f"{_NO_POWER}: {step.name} is {step.lacks}")
     minutes = step.minutes if step.alone else _minutes_of_check(step.name, job, bench)
-    return NextStep(f"test it: {step.name}", minutes, step.alone)
+    cold = _cold_from(job, bench) if step.shown_by == "reading" else ""
+    return NextStep(f"test it: {step.name}{cold}", minutes, step.alone)
+
+
+def _cold_from(job: Job, bench: Bench) -> str:
+    """Say from when on the board is cold enough to be read; "" where its last heat was on an earlier day."""
+    cold = warm_until(job, bench.settings.cooling_minutes)
+    read_since = any(one.at and cold and one.at >= cold for one in job.readings)
+    is_late = cold is not None and bench.today is not None and cold.date() >= bench.today
+    return f" (the board is cold from {cold:%H:%M})" if cold and is_late and not read_since else ""
 
 
 def _minutes_of_check(name: str, job: Job, bench: Bench) -> Decimal | None:

@@ -1,7 +1,8 @@
 """A plan for some hours at the bench: what runs unattended is started first, the rest follows the order of the queue.
 
 The plan is as good as its minutes: those of the proof policy and the board file, or what the bench usually needs, or an
-assumption, which is marked. One loaded run at a time, as there is one test computer.
+assumption, which is marked. One loaded run at a time, as there is one test computer, and one bake, as there is one
+oven. A package that bakes on a tray does not hold up the work on its board until it is fitted.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.facts import Facts
-from jobkit.reckon.progress.next_step import NextStep
+from jobkit.reckon.progress.step import NextStep
 from jobkit.reckon.statistics.quantile import median
 
 _Fits = Callable[[NextStep], bool]
@@ -94,11 +95,12 @@ class _Bench:
         self._order = [one.facts for one in ahead]
         self._left = {one.facts.path: list(one.steps) for one in ahead}
         self._ready = {one.facts.path: one.cold_in for one in ahead}
-        self._run_free = Decimal(0)
+        self._dry = dict.fromkeys(self._left, Decimal(0))
+        self._free = {"run": Decimal(0), "bake": Decimal(0)}
 
     def to_start(self) -> Facts | None:
         """Find the first job whose next step runs unattended and can be started now."""
-        return self._first(lambda step: step.alone) if self._run_free <= self.now else None
+        return self._first(lambda step: step.alone and self._free[_runs_in(step)] <= self.now)
 
     def to_do(self, minutes: Decimal, usual: Mapping[str, Decimal]) -> Facts | None:
         """Find the first job with a step that fits into the time that is left."""
@@ -107,17 +109,21 @@ class _Bench:
 
     def next_moment(self) -> Decimal | None:
         """Tell when something that is under way is over, or a board is cold."""
-        moments = [self._ready[path] for path, steps in self._left.items() if steps]
-        return min((one for one in (*moments, self._run_free) if one > self.now), default=None)
+        moments = [self._ready_for(path, steps[0]) for path, steps in self._left.items() if steps]
+        return min((one for one in (*moments, *self._free.values()) if one > self.now), default=None)
 
     def take(self, facts: Facts, usual: Mapping[str, Decimal]) -> Planned:
         """Put the next step of a job into the plan."""
         step = self._left[facts.path].pop(0)
         takes, is_assumed = minutes_of(step, usual)
-        planned = Planned(facts, step, self.now, self.now + takes, is_assumed, self._ready[facts.path] > 0)
-        self._ready[facts.path] = planned.end
+        follows = self._ready_for(facts.path, step) > 0
+        planned = Planned(facts, step, self.now, self.now + takes, is_assumed, follows)
+        if step.on_a_tray:
+            self._dry[facts.path] = planned.end
+        else:
+            self._ready[facts.path] = planned.end
         if step.alone:
-            self._run_free = planned.end
+            self._free[_runs_in(step)] = planned.end
         else:
             self.now = planned.end
         return planned
@@ -125,9 +131,18 @@ class _Bench:
     def _first(self, fits: _Fits) -> Facts | None:
         for facts in self._order:
             steps = self._left[facts.path]
-            if steps and self._ready[facts.path] <= self.now and fits(steps[0]):
+            if steps and self._ready_for(facts.path, steps[0]) <= self.now and fits(steps[0]):
                 return facts
         return None
+
+    def _ready_for(self, path: str, step: NextStep) -> Decimal:
+        """Tell from when on a job can go on with a step: a fitting also waits for its bake."""
+        return max(self._ready[path], self._dry[path] if step.did == "fit" else Decimal(0))
+
+
+def _runs_in(step: NextStep) -> str:
+    """Name what an unattended step occupies: the oven, or the test computer."""
+    return "bake" if step.did == "bake" else "run"
 
 
 def minutes_of(step: NextStep, usual: Mapping[str, Decimal]) -> tuple[Decimal, bool]:
@@ -138,5 +153,5 @@ def minutes_of(step: NextStep, usual: Mapping[str, Decimal]) -> tuple[Decimal, b
     """
     if step.minutes is not None:
         return step.minutes, False
-    known = next((minutes for did, minutes in usual.items() if did in step.step), None)
+    known = usual.get(step.did) or next((minutes for did, minutes in usual.items() if did in step.step), None)
     return (ASSUMED, True) if known is None else (known, False)

@@ -10,8 +10,9 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.reckon.progress.next_step import NextStep, next_step
+from jobkit.reckon.progress.next_step import next_step
 from jobkit.reckon.progress.status import Status, status
+from jobkit.reckon.progress.step import NextStep
 from jobkit.reckon.suspects.past_causes import past_jobs
 
 

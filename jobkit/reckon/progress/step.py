@@ -1,4 +1,4 @@
-"""A step of the proof policy."""
+"""The steps of a job: the next one, and those of the proof policy."""
 
 from __future__ import annotations
 
@@ -22,3 +22,19 @@ class ReleaseStep(NamedTuple):
     minutes: Decimal | None = None
     alone: bool = False
     basis: str = ""
+
+
+class NextStep(NamedTuple):
+    """What a job needs next; "" where it is done.
+
+    `minutes` are bench minutes, or the minutes it runs where it runs `alone`; None where nothing tells them.
+    `waits_for` says what the job waits for; "" where nothing is in the way. `did` is the kind of work that it is, where
+    it is one; a bake `on_a_tray` does not hold up the board.
+    """
+
+    step: str
+    minutes: Decimal | None = None
+    alone: bool = False
+    waits_for: str = ""
+    did: str = ""
+    on_a_tray: bool = False

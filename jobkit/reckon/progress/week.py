@@ -10,12 +10,12 @@ from typing import NamedTuple
 
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.duration import Duration
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, last_day
-from jobkit.reckon.money.bill import earned
 from jobkit.reckon.money.debts import Debt, GiveBack, debt, give_back
-from jobkit.reckon.money.terms import closed_day
+from jobkit.reckon.progress.due import Due, due
 from jobkit.reckon.progress.flow import (
     WEEKS,
     InProgress,
@@ -27,7 +27,7 @@ from jobkit.reckon.progress.flow import (
 )
 from jobkit.reckon.progress.proof_failures import Failure, proof_failures
 from jobkit.reckon.progress.status import Status, status
-from jobkit.units.errors import MisuseError
+from jobkit.reckon.progress.week_course import WeekCount, charged_in, in_days, minutes_in, sums, week_course
 
 EVENTS = ("received", "finished", "sent")
 """What moves in a week."""
@@ -41,6 +41,7 @@ class WeekSummary(NamedTuple):
     over, tax included. `debts` are those, the longest due first, `give_back` what the bench owes; `left_out` are the
     jobs of the week that cannot be billed, with why. The turnaround is that of the jobs sent in the week. `comebacks`
     are jobs received that had been here before. `causes` are those of the jobs finished, with how many had each.
+    `course` has the weeks up to this one in figures.
     """
 
     week: Week
@@ -63,6 +64,7 @@ class WeekSummary(NamedTuple):
     turnaround: Turnaround
     causes: tuple[tuple[str, int], ...]
     failures: tuple[Failure, ...]
+    course: tuple[WeekCount, ...] = ()
 
     @property
     def on_the_way(self) -> tuple[Facts, ...]:
@@ -81,9 +83,9 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
     as_of = min(on, last)
     books = [(bench, facts_as_of(bench.facts, as_of)) for bench in benches]
     known = [one for _, facts in books for one in facts]
-    received, finished, sent = (_in_week(known, event, first, last) for event in EVENTS)
+    received, finished, sent = (in_days(known, event, first, last) for event in EVENTS)
     still = _open(known)
-    charged, left_out = _charged(books, first, last)
+    charged, left_out = charged_in(books, first, last)
     debts = tuple(sorted((each for bench, facts in books for each in _debts(bench, facts)), key=_by_due))
     return WeekSummary(
         week,
@@ -97,7 +99,7 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
         _throughput(known, week),
         still,
         in_progress(still, as_of),
-        _minutes(known, first, last),
+        minutes_in(known, first, last),
         charged,
         sums(each.owed for each in debts),
         debts,
@@ -110,6 +112,7 @@ def week_summary(benches: Iterable[Bench], week: Week, on: date) -> WeekSummary:
             for bench, facts in books
             for failure in proof_failures(facts, bench, first.isoformat(), last.isoformat())
         ),
+        week_course(books, week),
     )
 
 
@@ -138,39 +141,10 @@ def _causes(finished: Iterable[Facts]) -> tuple[tuple[str, int], ...]:
     )
 
 
-def _in_week(facts: Iterable[Facts], event: str, first: date, last: date) -> tuple[Facts, ...]:
-    since, until = first.isoformat(), last.isoformat()
-    return tuple(one for one in facts if since <= getattr(one, event) <= until)
-
-
 def _open(facts: Iterable[Facts]) -> tuple[tuple[Facts, Status], ...]:
     stands = ((one, status(one)) for one in facts)
     still = ((one, stand) for one, stand in stands if stand.word not in {"done", "sent, unpaid"})
     return tuple(sorted(still, key=lambda pair: (pair[0].known_from, pair[0].id)))
-
-
-def _minutes(facts: Iterable[Facts], first: date, last: date) -> Decimal:
-    since, until = first.isoformat(), last.isoformat()
-    work = (done for one in facts if one.last_day >= since for done in one.work)
-    return sum((Decimal(str(done.minutes)) for done in work if since <= done.day <= until), Decimal(0))
-
-
-def _charged(
-    books: Iterable[tuple[Bench, Sequence[Facts]]], first: date, last: date
-) -> tuple[tuple[Money, ...], tuple[tuple[str, str], ...]]:
-    """Add up what the jobs that were finished or declined in the week earned; name those that cannot be billed."""
-    since, until = first.isoformat(), last.isoformat()
-    amounts, left_out = [], []
-    for bench, facts in books:
-        for one in facts:
-            if since <= closed_day(one) <= until:
-                try:
-                    money = earned(one, bench)
-                except MisuseError as error:
-                    left_out.append((one.id, error.message))
-                else:
-                    amounts += [money] if money else []
-    return sums(amounts), tuple(left_out)
 
 
 def _debts(bench: Bench, facts: Iterable[Facts]) -> Iterator[Debt]:
@@ -181,9 +155,11 @@ def _by_due(owed: Debt) -> tuple[date, str]:
     return owed.due, owed.job.id
 
 
-def sums(amounts: Iterable[Money]) -> tuple[Money, ...]:
-    """Add amounts up, each currency for itself."""
-    sums: dict[str, Decimal] = {}
-    for money in amounts:
-        sums[money.currency] = sums.get(money.currency, Decimal(0)) + money.amount
-    return tuple(Money(amount, currency) for currency, amount in sorted(sums.items()))
+def ahead(benches: Iterable[Bench], summary: WeekSummary) -> tuple[Due, ...]:
+    """List what falls due after the day of a summary, to the end of the week after."""
+    until = summary.last + timedelta(weeks=1) if summary.last < date.max - timedelta(weeks=1) else date.max
+    within = Duration(days=(until - summary.as_of).days)
+    found = (item for bench in benches for item in due(bench, summary.as_of, within))
+    return tuple(
+        sorted((item for item in found if summary.as_of < item.on <= until), key=lambda item: item.on)
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
@@ -10,7 +11,7 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money, times, total
-from jobkit.jobs.stock import Item, Lot
+from jobkit.jobs.stock import Item, Lot, Receipt
 
 _ZERO = Decimal(0)
 
@@ -27,21 +28,23 @@ class Use(NamedTuple):
 
 
 class LotOnHand(NamedTuple):
-    """A lot of an item: what was used of it since the count, what is left (None where it was never counted)."""
+    """A lot of an item: what came and was used since the count, what is left (None where it was never counted)."""
 
     lot: Lot
+    received: Decimal
     used: Decimal
     on_hand: Decimal | None
 
 
 class OnHand(NamedTuple):
-    """An item: what was used since the count, what is left (None where there is no count to go by), what that is worth.
+    """An item: what came and was used since the count, what is left (None without a count), what that is worth.
 
     `without_lot` were taken from no lot that the item has. `short` where the reorder level is reached. `cost` is that
     of one piece on the day. `worth` is empty where no cost is known, and holds one sum a currency.
     """
 
     item: Item
+    received: Decimal
     used: Decimal
     on_hand: Decimal | None
     short: bool
@@ -52,9 +55,19 @@ class OnHand(NamedTuple):
 
     @property
     def outside_lots(self) -> Decimal:
-        """Count the pieces that were counted beside the lots: negative where the lots hold more than was counted."""
+        """Count the pieces beside the lots, negative where the lots hold more than was counted."""
         known = [one.lot.counted for one in self.lots if one.lot.counted is not None]
-        return self.item.counted - sum(known, _ZERO) if self.item.counted is not None and known else _ZERO
+        if self.item.counted is None or not known:
+            return _ZERO
+        stray = self.received - sum((one.received for one in self.lots), _ZERO)
+        return self.item.counted - sum(known, _ZERO) + stray
+
+    @property
+    def to_order(self) -> int | None:
+        """Return how many to order, whole pieces; None where the item is not short or names no level to reach."""
+        if not self.short or self.on_hand is None or self.item.reorder_to is None:
+            return None
+        return max(math.ceil(self.item.reorder_to - self.on_hand), 0)
 
 
 class Stock(NamedTuple):
@@ -73,10 +86,11 @@ class Stock(NamedTuple):
 def stock(facts: Iterable[Facts], bench: Bench, on: date) -> Stock:
     """Calculate what is on hand at the end of `on`, from facts as of that day.
 
-    On hand is what was counted less what jobs took from stock since: on days after that of the count. A part taken on
-    the day itself counts as taken before, so count when the day's work is done. An entry without a time counts as taken
-    since, unless its job was over by the day of the count. A count of a later day is not known yet, so that nothing is
-    known to be on hand. Two entries alike are two parts: two benches may take one at the same minute.
+    On hand is what was counted, with what came since, less what jobs took from stock since: on days after that of the
+    count. What came or was taken on the day itself counts as before it, so count when the day's work is done. An entry
+    without a time counts as taken since, unless its job was over by the day of the count. A count of a later day is not
+    known yet, so that nothing is known to be on hand. Two entries alike are two parts: two benches may take one at the
+    same minute.
     """
     taken = uses_by_item(facts)
     items = tuple(_on_hand(item, taken.get(name, ()), on) for name, item in bench.stock.items())
@@ -140,18 +154,26 @@ def _on_hand(item: Item, taken: Iterable[Use], on: date) -> OnHand:
     since = [use for use in taken if is_since(use, item.counted_on)]
     used = sum((use.qty for use in since), _ZERO)
     is_known = item.counted is not None and (item.counted_on is None or item.counted_on <= on)
-    left = item.counted - used if item.counted is not None and is_known else None
+    came = item.received_since_count(on.isoformat())
+    received = _sum(came)
+    left = item.counted + received - used if item.counted is not None and is_known else None
     short = left is not None and item.reorder_at is not None and left <= item.reorder_at
     by_lot = uses_by_lot(since) if item.lots else {}
-    lots = tuple(_lot(lot, by_lot.get(lot.name, ()), is_known=is_known) for lot in item.lots)
+    lots = tuple(_lot(lot, came, by_lot.get(lot.name, ()), is_known=is_known) for lot in item.lots)
     cost = item.cost_on(on.isoformat())
     stray = used - sum((lot.used for lot in lots), _ZERO) if lots else _ZERO
-    return OnHand(item, used, left, short, cost, _worth(cost, left, lots), lots, stray)
+    return OnHand(item, received, used, left, short, cost, _worth(cost, left, lots), lots, stray)
 
 
-def _lot(lot: Lot, since: Iterable[Use], *, is_known: bool) -> LotOnHand:
+def _lot(lot: Lot, came: Iterable[Receipt], since: Iterable[Use], *, is_known: bool) -> LotOnHand:
     used = sum((use.qty for use in since), _ZERO)
-    return LotOnHand(lot, used, lot.counted - used if lot.counted is not None and is_known else None)
+    received = _sum(one for one in came if one.lot == lot.name)
+    left = lot.counted + received - used if lot.counted is not None and is_known else None
+    return LotOnHand(lot, received, used, left)
+
+
+def _sum(came: Iterable[Receipt]) -> Decimal:
+    return sum((one.qty for one in came if one.qty), _ZERO)
 
 
 def _worth(cost: Money | None, left: Decimal | None, lots: Iterable[LotOnHand]) -> tuple[Money, ...]:

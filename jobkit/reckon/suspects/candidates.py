@@ -11,6 +11,7 @@ from typing import NamedTuple
 from jobkit.jobs.design import Design, Memory, PossibleCause, Rail
 from jobkit.jobs.entries import Pad, Work
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import REPAIRS
 from jobkit.reckon.suspects.symptoms import SUREST, looks_damaged, single_lines, warms_first
 from jobkit.units.limit import Limit
 
@@ -29,7 +30,7 @@ _SHORTS = 0.2
 _PADS = {"torn-off": 20.0, "lifted": 20.0, "mask-gone": 3.0, "": 3.0}
 """How often damaged pads that are not repaired turn out to be the cause, against the other causes."""
 
-_SOLDERED = frozenset(("fit", "reball", "reflow", "swap", "rebuild-pads"))
+_SOLDERED = REPAIRS - {"thermal"}
 
 
 class Candidate(NamedTuple):

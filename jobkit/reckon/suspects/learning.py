@@ -10,13 +10,12 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PossibleCause
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import CHANGES
 from jobkit.reckon.suspects.observations import observations_of
 from jobkit.reckon.suspects.past_causes import PastJob, cause_named, own_words
 
 ENOUGH = 3
 """A probability is learned from so many jobs that observed the symptom, no fewer (our own, no source)."""
-
-_REPAIRS = frozenset(("remove", "fit", "swap", "reball", "reflow", "rebuild-pads", "thermal", "clean"))
 
 
 class LearnedCause(NamedTuple):
@@ -85,7 +84,7 @@ def shown_by(jobs: Iterable[Job], bench: Bench) -> dict[str, float]:
 
 def before_repair(job: Job) -> Job:
     """Return a job as it was before the first piece of work that may have changed what it shows."""
-    begun = min((one.at for one in job.work if one.at and one.did in _REPAIRS), default=None)
+    begun = min((one.at for one in job.work if one.at and one.did in CHANGES), default=None)
     if begun is None:
         return job
     return job._replace(

@@ -15,6 +15,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design
 from jobkit.jobs.entries import Reading, Seen, Work
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import REPAIRS
 from jobkit.reckon.memory.log_against_entry import seen_logs
 from jobkit.reckon.memory.log_on_board import LogOnBoard
 from jobkit.reckon.readings.limits import Judged, judge_reading
@@ -32,7 +33,7 @@ from jobkit.reckon.suspects.symptoms import (
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
 
-_REPLACES = frozenset(("fit", "swap", "reball", "reflow", "rebuild-pads", "clean", "thermal"))
+_REPLACES = REPAIRS | {"clean"}
 
 _RESULTS = {"pass": False, "fail": True}
 """Whether a trial failed, by its result; one that was stopped shows neither."""

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import FITTINGS, REPAIRS
 from jobkit.reckon.suspects.candidates import Candidate, candidates_of, certain
 from jobkit.reckon.suspects.general_causes import general_candidates
 from jobkit.reckon.suspects.network import Finding, Posterior, posterior, prior_odds
@@ -28,9 +29,6 @@ LIKELY = 0.95
 
 _SPEAKS = 0.3
 """A cause that affects a symptom with at least this probability is contradicted where the symptom passed."""
-
-_REPAIRS = frozenset(("fit", "swap", "reball", "reflow", "rebuild-pads", "thermal"))
-_RENEWS = frozenset(("fit", "swap"))
 
 
 class Suspect(NamedTuple):
@@ -88,7 +86,7 @@ class Search(NamedTuple):
     def repaired_without_failure(self) -> bool:
         """Whether something was repaired since the last failure, and the board was tested since."""
         counted = self.observations.counted
-        works = [one.at for one in self.job.work if one.at and one.did in _REPAIRS]
+        works = [one.at for one in self.job.work if one.at and one.did in REPAIRS]
         tested = any(one.at and works and one.at > max(works) for one in counted)
         return tested and not any(one.failed for one in counted)
 
@@ -156,7 +154,7 @@ def _replaced_in_vain(one: Candidate, job: Job, observations: Observations) -> s
     if one.part is None or one.origin == "job":
         return ""
     for work in job.work:
-        if work.part == one.part and work.did in _RENEWS and work.came != "same" and work.at:
+        if work.part == one.part and work.did in FITTINGS and work.came != "same" and work.at:
             for seen in observations.counted:
                 later = seen.failed and seen.at is not None and seen.at > work.at
                 if later and seen.symptom.probability(one.affects) >= _SPEAKS:

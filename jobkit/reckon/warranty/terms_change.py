@@ -39,7 +39,11 @@ def _bill_terms(bench: Bench) -> object:
 
 def _costs_of_items(bench: Bench) -> object:
     return {
-        name: (item.cost, tuple((lot.name, lot.cost) for lot in item.lots))
+        name: (
+            item.cost,
+            tuple((lot.name, lot.cost) for lot in item.lots),
+            tuple((one.day, one.cost) for one in item.received if one.cost),
+        )
         for name, item in bench.stock.items()
     }
 

@@ -1,0 +1,7 @@
+"""The bench in an editor: a language server over stdin and stdout.
+
+In: what an editor shows, saved or not, and where the cursor is. Out: findings while you type, their fixes, what a name
+means (hover), names to complete with, places to go to, renames, verdicts beside readings. Everything comes from the
+same reading, rules and arithmetic as on the command line; the text that is not saved yet is an overlay over the tree.
+One module a capability; `server` alone knows the protocol's loop. Called by `jobkit editor`.
+"""

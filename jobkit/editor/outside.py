@@ -1,0 +1,31 @@
+"""What the command that starts the server hands to it: the clock, the way to open a book, and two look-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from jobkit.book.cache.store import Cache
+from jobkit.book.read.load import OpenBook
+from jobkit.book.shelf.opening import Shelf, Tree
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
+from jobkit.jobs.manner import Manner
+from jobkit.jobs.settings import Settings
+from jobkit.reckon.readings.usual import Usual
+
+
+class Outside(NamedTuple):
+    """Functions of the command line that the server uses.
+
+    `now` tells the local time of a bench; `tree_of` opens the working tree of a book, `cache_for` the store of a shelf.
+    `usual_for` says what good boards read, `stays_of` which jobs have a serial, both at the end of a day.
+    """
+
+    now: Callable[[Settings], datetime]
+    tree_of: Callable[[Path], Tree]
+    cache_for: Callable[[Shelf], Cache | None]
+    usual_for: Callable[[OpenBook, Job, date], Callable[[Manner], Usual | None]]
+    stays_of: Callable[[OpenBook, str, date], list[Facts]]

@@ -1,0 +1,110 @@
+"""The language server: it keeps the open files, publishes findings, and hands each question to its module.
+
+Questions are answered one after the other in one loop, from the newest text; findings follow when no message has come
+for a moment. Nothing that goes wrong in an answer ends the server: the client gets an error, or no answer.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from contextlib import suppress
+from typing import TypeVar
+
+from lsprotocol import types as lsp
+from pygls.lsp.server import LanguageServer
+
+from jobkit import __version__
+from jobkit.editor.books import Books
+from jobkit.editor.findings import Shown, diagnostic, findings_of
+from jobkit.editor.open_book import BookInEditor
+from jobkit.editor.open_file import OpenFile
+from jobkit.editor.outside import Outside
+from jobkit.units.errors import MisuseError
+
+_PAUSE = 0.03
+"""Seconds without a message after which findings are looked for: shorter than the gap between two keys."""
+_LOOK_AGAIN = 1.0
+"""Seconds after which the book is looked at for what another hand has changed."""
+
+_Answer = TypeVar("_Answer")
+_Asked = Callable[[BookInEditor, OpenFile], _Answer]
+
+
+class Server(LanguageServer):
+    """The server with its books; `shown` has the findings last published, by address."""
+
+    def __init__(self, outside: Outside) -> None:
+        """Open nothing yet."""
+        # The whole text each time: a job file is small, and no two counts of lines can differ.
+        super().__init__("jobkit", __version__, lsp.TextDocumentSyncKind.Full)
+        self.books = Books(outside)
+        self.shown: dict[str, tuple[int | None, list[Shown]]] = {}
+        self._told: set[str] = set()
+        self._due: asyncio.TimerHandle | None = None
+        self._watch: asyncio.Task[None] | None = None
+
+    def ask(self, uri: str, question: _Asked[_Answer]) -> _Answer | None:
+        """Answer a question about a document; None where it is not of a book, or where the book cannot be read."""
+        place = self.books.at(uri)
+        if place is None:
+            return None
+        try:
+            return question(*place)
+        except MisuseError as misuse:
+            self.tell(str(misuse))
+            return None
+
+    def check_soon(self) -> None:
+        """Look for findings once no message has come for a moment."""
+        loop = asyncio.get_running_loop()
+        if self._due:
+            self._due.cancel()
+        self._due = loop.call_later(_PAUSE, self.check_all)
+        if self._watch is None:
+            self._watch = loop.create_task(self._look_again())
+
+    def check_all(self) -> None:
+        """Check all open files, and publish what has changed."""
+        for book in self.books:
+            for uri, file in self.books.of(book):
+                self._publish(uri, file, self.findings(book, file))
+
+    def findings(self, book: BookInEditor, file: OpenFile) -> list[Shown]:
+        """Check one file; findings are none, and never those of another text, where it cannot be checked."""
+        try:
+            return findings_of(file, book)
+        except MisuseError as misuse:
+            self.tell(f"{file.path} cannot be checked: {misuse}")
+        except Exception as fault:  # noqa: BLE001 - the server outlives whatever one file does to it
+            self.tell(f"{file.path} cannot be checked: internal error ({type(fault).__name__}: {fault})")
+        return []
+
+    def tell(self, message: str, kind: lsp.MessageType = lsp.MessageType.Error) -> None:
+        """Tell the person what went wrong, or what else to do, once."""
+        if message not in self._told:
+            self._told.add(message)
+            self.window_show_message(lsp.ShowMessageParams(kind, message))
+
+    def _publish(self, uri: str, file: OpenFile, found: list[Shown]) -> None:
+        if self.shown.get(uri) == (file.version, found):
+            return
+        self.shown[uri] = file.version, found
+        self.text_document_publish_diagnostics(
+            lsp.PublishDiagnosticsParams(uri, [diagnostic(one) for one in found], file.version)
+        )
+
+    def forget(self, uri: str) -> None:
+        """Take the findings of a closed document off the editor's list."""
+        self.books.close(uri)
+        if self.shown.pop(uri, None):
+            self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, []))
+
+    async def _look_again(self) -> None:
+        """Notice a checkout, a commit, another hand: whatever no message of the client tells."""
+        while True:
+            await asyncio.sleep(_LOOK_AGAIN)
+            with suppress(MisuseError, OSError):
+                changed = [book for book in self.books if book.has_changed()]
+                if changed:
+                    self.check_soon()

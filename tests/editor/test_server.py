@@ -1,0 +1,202 @@
+"""`jobkit editor` as a process: findings while you type; nothing ends it or makes it say what no longer holds."""
+
+from __future__ import annotations
+
+import signal
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.book.repo import GitRepo, forget_git_settings
+from tests.books import JOB, JOB_PATH, line_of, make_book
+from tests.editor.client import Client, serving
+
+SLIP = JOB.replace('"0.4 Ω"', '"0.4 kg"')
+
+
+@pytest.fixture(autouse=True)
+def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    forget_git_settings(monkeypatch)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    return make_book(tmp_path / "book")
+
+
+def test_a_slip_is_found_while_it_is_typed_and_gone_when_it_is_fixed(book: Path) -> None:
+    place = book / JOB_PATH
+    with serving(book) as client:
+        assert client.open(place) == []
+        (found,) = client.change(place, SLIP)
+        line = line_of(JOB, '"0.4 Ω"') - 1
+        assert found["range"] == {
+            "start": {"line": line, "character": 0},
+            "end": {"line": line, "character": 16},
+        }
+        assert found["message"].startswith('"kg" is not a unit of resistance\ngive it in')
+        assert (found["severity"], found["source"], found["code"]) == (1, "jobkit", "schema")
+        assert client.change(place, JOB) == []
+
+
+def test_a_finding_has_the_page_of_its_rule_a_click_away(book: Path) -> None:
+    with serving(book) as client:
+        (found,) = client.open(book / JOB_PATH, SLIP)
+    page = Path(found["codeDescription"]["href"].removeprefix("file://"))
+    assert page.read_text("utf-8").startswith("# schema\n")
+
+
+def test_columns_are_counted_in_utf_16(book: Path) -> None:
+    """A letter beyond the first plane is two units of UTF-16 and one character."""
+    line = 'intake = { complaint = "😀😀 Ω", wrong = 1 }'
+    text = JOB.replace('[intake]\ncomplaint = "No picture since Monday"\n', "").replace(
+        "[board]", f"{line}\n[board]"
+    )
+    with serving(book) as client:
+        found = client.open(book / JOB_PATH, text)
+    (wrong,) = [one for one in found if "wrong" in one["message"]]
+    start = len(line[: line.index("wrong")].encode("utf-16-le")) // 2
+    assert wrong["range"]["start"]["character"] == start
+    assert wrong["range"]["end"]["character"] == start + len("wrong = 1")
+
+
+def test_beside_half_typed_text_the_rest_keeps_being_served(book: Path) -> None:
+    half = SLIP + '\n[[reading]]\npoint = "VMEM"\nvalue = "'
+    with serving(book) as client:
+        found = client.open(book / JOB_PATH, half)
+    assert [one["range"]["start"]["line"] for one in found] == [half.count("\n"), line_of(JOB, '"0.4 Ω"') - 1]
+
+
+RENAMED_POINT = ('name = "VMEM"\nwhere', 'name = "VMEM1"\nwhere')
+
+
+def test_an_edit_of_the_board_file_is_seen_in_the_job_before_either_is_saved(book: Path) -> None:
+    board = book / "boards/alder-a1.toml"
+    with serving(book) as client:
+        assert client.open(book / JOB_PATH) == []
+        client.open(board)
+        client.type(board, board.read_text("utf-8").replace(*RENAMED_POINT))
+        assert {one["code"] for one in client.findings(book / JOB_PATH)} == {"point-unknown"}
+
+
+def test_a_book_that_changes_under_it_is_looked_at_again(book: Path) -> None:
+    """A checkout by another hand: no message of the client tells of it."""
+    repo = GitRepo.make(book)
+    board = "boards/alder-a1.toml"
+    repo.commit("As it is")
+    repo.git("checkout", "-q", "-b", "other")
+    repo.write(board, (book / board).read_text("utf-8").replace(*RENAMED_POINT))
+    repo.commit("Another name")
+    repo.git("checkout", "-q", "main")
+    with serving(book) as client:
+        assert client.open(book / JOB_PATH) == []
+        repo.git("checkout", "-q", "other")
+        assert {one["code"] for one in client.findings(book / JOB_PATH)} == {"point-unknown"}
+        repo.git("checkout", "-q", "main")
+        assert client.findings(book / JOB_PATH) == []
+
+
+def test_a_sealed_job_is_told_as_it_is_typed(book: Path) -> None:
+    repo = GitRepo.make(book)
+    repo.commit("Sent")
+    with serving(book) as client:
+        assert client.open(book / JOB_PATH) == []
+        found = client.change(book / JOB_PATH, JOB.replace('"23.4 Ω"', '"32.4 Ω"'))
+        assert [one["code"] for one in found] == ["sealed"]
+
+
+def test_a_file_outside_a_book_is_left_alone(book: Path, tmp_path: Path) -> None:
+    other = tmp_path / "notes.toml"
+    with serving(book) as client:
+        for place in (other, book / "README.md", book / "jobs/2026/K26-0001/load.toml"):
+            document = {"uri": place.as_uri(), "languageId": "toml", "version": 1, "text": "x ="}
+            client.notify("textDocument/didOpen", {"textDocument": document})
+        assert client.open(book / JOB_PATH, SLIP)
+        assert [one for one in client.inbox if one.get("method") == "textDocument/publishDiagnostics"] == []
+
+
+def test_the_findings_of_a_closed_file_are_taken_off(book: Path) -> None:
+    place = book / JOB_PATH
+    with serving(book) as client:
+        assert client.open(place, SLIP)
+        client.notify("textDocument/didClose", {"textDocument": {"uri": place.as_uri()}})
+        assert client.next("textDocument/publishDiagnostics")["diagnostics"] == []
+
+
+def test_two_servers_work_on_one_book(book: Path) -> None:
+    with serving(book) as one, serving(book) as other:
+        assert one.open(book / JOB_PATH, SLIP)
+        assert other.open(book / JOB_PATH) == []
+        assert one.change(book / JOB_PATH, JOB) == []
+        assert other.change(book / JOB_PATH, SLIP)
+
+
+def framed(body: str) -> bytes:
+    return b"Content-Length: %d\r\n\r\n%b" % (len(body), body.encode())
+
+
+NONSENSE = {
+    "no JSON": framed("{{{{{"),
+    "JSON that is no message": framed("[]"),
+    "a header that is none": b"Hello: there\r\n\r\n",
+    "an unknown message": framed('{"jsonrpc":"2.0","method":"no/such","params":null}'),
+    "a message without what it is about": framed(
+        '{"jsonrpc":"2.0","method":"textDocument/didOpen","params":{}}'
+    ),
+    "a change of what is not open": framed(
+        '{"jsonrpc":"2.0","method":"textDocument/didChange","params":{"textDocument":'
+        '{"uri":"file:///nowhere.toml","version":2},"contentChanges":[{"text":""}]}}'
+    ),
+}
+
+
+@pytest.mark.parametrize("data", NONSENSE.values(), ids=NONSENSE)
+def test_nonsense_of_the_client_does_not_end_it(book: Path, data: bytes) -> None:
+    with serving(book) as client:
+        client.send_bytes(data)
+        assert client.open(book / JOB_PATH, SLIP)
+
+
+def test_texts_that_no_file_can_hold_do_not_end_it(book: Path) -> None:
+    with serving(book) as client:
+        for text in ("\ud800", "\0" * 100, "[" * 5000, "a." * 5000 + "b = 1", '"""'):
+            client.notify(
+                "textDocument/didOpen",
+                {
+                    "textDocument": {
+                        "uri": (book / JOB_PATH).as_uri(),
+                        "languageId": "toml",
+                        "version": 0,
+                        "text": text,
+                    }
+                },
+            )
+        assert client.open(book / JOB_PATH, SLIP)
+
+
+@pytest.mark.parametrize("how", ["its pipe closes", "it says exit at once"])
+def test_it_ends_with_a_client_that_dies(book: Path, how: str) -> None:
+    with Client() as client:
+        client.start(book)
+        client.open(book / JOB_PATH)
+        assert client.process.stdin is not None
+        if how == "its pipe closes":
+            client.process.stdin.close()
+            client.process.stdin = None
+        else:
+            client.notify("exit", None)
+        client.process.wait(10)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such signal")
+def test_it_ends_quietly_when_it_is_stopped(book: Path) -> None:
+    with Client() as client:
+        client.start(book)
+        client.process.send_signal(signal.SIGINT)
+        assert client.process.stdin is not None
+        client.process.stdin.close()
+        client.process.stdin = None
+        client.process.wait(10)
+        assert client.process.stderr is not None
+        assert b"Traceback" not in client.process.stderr.read()
