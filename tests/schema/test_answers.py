@@ -52,6 +52,14 @@ FIXED: dict[str, dict[str, str]] = {
         "readings": "point kind state before after",
         "warranty": "state first_day last_day",
     },
+    "report-intake": {
+        "": "job on bench client name board received complaint condition came_with word_by promised ceiling "
+        "if_not_repaired terms",
+    },
+    "report-quote": {
+        "": "job on bench client name board proposal net tax gross to_pay ceiling if_declined holds_until terms",
+    },
+    "report-message": {"": "job on client about subject text"},
     "usual": {
         "": "points",
         "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",

@@ -124,6 +124,8 @@ def _wait_words(wait: Wait) -> str:
 def _price_words(price: Price) -> Iterator[str]:
     if price.quoted:
         yield f"quoted {price.quoted}"
+    if price.proposal:
+        yield f"to {price.proposal}"
     if price.agreements and price.agreements[-1].amount:
         yield f"agreed {price.agreements[-1].amount}"
     if price.ceiling:
