@@ -1,6 +1,6 @@
 """What a shelf cannot give."""
 
-from jobkit.book.disk.errors import DiskError, RefusedError
+from jobkit.book.disk.errors import DiskError, MissingError, RefusedError
 from jobkit.units.errors import MisuseError
 
 
@@ -8,8 +8,12 @@ class ShelfError(MisuseError):
     """A file of the book cannot be read where it should be."""
 
 
+class AbsentError(ShelfError):
+    """There is no such file."""
+
+
 def unreadable(error: DiskError | RefusedError) -> ShelfError:
     """Return what the disk or its gate says about a file, as a shelf says it."""
     if isinstance(error, DiskError):
-        return ShelfError(error.message, error.mend)
+        return (AbsentError if isinstance(error, MissingError) else ShelfError)(error.message, error.mend)
     return ShelfError(error.what, error.fix)

@@ -12,7 +12,7 @@ from jobkit.book.disk.errors import link, too_large
 from jobkit.book.git.files_containing import files_containing
 from jobkit.book.git.index_search import folders_below
 from jobkit.book.shelf.containing import containing
-from jobkit.book.shelf.errors import ShelfError, unreadable
+from jobkit.book.shelf.errors import AbsentError, ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, is_private, kind_of
 
 _FEW = 500
@@ -113,7 +113,7 @@ class _Stored(ABC):
     def _find(self, path: str) -> str | ShelfError:
         entry = self._entry(path)
         if entry is None:
-            return ShelfError(f"there is no {path} in the {self.name}", self._mend_absence)
+            return AbsentError(f"there is no {path} in the {self.name}", self._mend_absence)
         if entry.stage:
             return ShelfError(f"{path} is not merged yet", "resolve its conflict, then `git add` it")
         if entry.mode == "120000":

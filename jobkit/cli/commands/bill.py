@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -73,7 +74,8 @@ def bill(
     for line in lacking(view, keeps_names=PATH in opened.shelf.own_paths()):
         say(f"jobkit: {line}")
     page = bill_page(view) if credit_note is None else credit_note_page(view, note_asked(made, credit_note))
-    show_page(page, form, output, color, lambda: paper_around(opened.shelf, facts.path))
+    around = partial(paper_around, opened.shelf, facts.path, settings.name, today)
+    show_page(page, form, output, color, around)
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

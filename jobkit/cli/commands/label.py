@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, JobArgument, Output, Rev, one_book
+from jobkit.cli.call.options import Books, Color, JobArgument, Output, one_book
 
 app = plain_app()
 
@@ -16,7 +16,6 @@ app = plain_app()
 def label(
     ctx: typer.Context,
     job: JobArgument = None,
-    rev: Rev = None,
     form: Annotated[
         str, typer.Option("--format", metavar="text|svg|markdown|html|json", help="The form of the answer.")
     ] = "text",
@@ -37,4 +36,4 @@ def label(
 
     root = one_book(ctx, book)
     name = job_or_selected(root, job)
-    show_page(label_page(job_asked(open_at(root, rev), name)), form, output, color)
+    show_page(label_page(job_asked(open_at(root, None), name)), form, output, color)

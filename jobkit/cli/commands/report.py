@@ -62,5 +62,10 @@ def report(
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
     known = paper(job_as_of(asked, today), opened.bench, covered, client, today)
-    answer = paper_named(kind, known, about)
-    show_page(answer, form, output, color, lambda: paper_around(opened.shelf, asked.path))
+    show_page(
+        paper_named(kind, known, about),
+        form,
+        output,
+        color,
+        lambda: paper_around(opened.shelf, asked.path, opened.bench.settings.name, today),
+    )

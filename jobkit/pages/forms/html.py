@@ -155,6 +155,11 @@ def linked(text: str, links: Mapping[str, str]) -> Markup:
     return made + escape(text[at:])
 
 
+def picture_element(picture: Picture, words: str) -> Markup:
+    """Return a picture as an element of HTML, with the words for those who do not see it."""
+    return Markup('<img src="{}" width="{}" height="{}" alt="{}">').format(*picture, words)
+
+
 def _link(place: str, text: str) -> Markup:
     return Markup('<a href="{}">{}</a>').format(place, text)
 
