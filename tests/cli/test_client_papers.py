@@ -68,8 +68,8 @@ def test_the_quote_says_what_is_proposed_its_price_and_how_to_agree(run: Run, tm
         "If you decline, the examination costs 30.00 EUR plus VAT.",
         "This quote holds until 5 November 2026.",
         "Ordered parts are charged.",
-        'write to us: "I agree to the quote of 6 October 2026 for job K26-0001: 160.00 EUR plus VAT, at most 200.00 EUR '
-        'plus VAT."',
+        'To agree, write to us: "I agree to the quote of 6 October 2026 for job K26-0001: ',
+        ' 160.00 EUR plus VAT, at most 200.00 EUR plus VAT."',
         "This is not tax or legal advice",
     ):
         assert words in said

@@ -38,7 +38,7 @@ PAGES = {
     "report-49.txt": ("report", "49"),
     "report-53.txt": ("report", "53"),
     "intake-61.txt": ("report", "61", "--for", "intake"),
-    "intake-60.md": ("report", "60", "--for", "intake", "--format", "markdown"),
+    "intake-61.md": ("report", "61", "--for", "intake", "--format", "markdown"),
     "quote-55.txt": ("report", "55", "--for", "quote"),
     "quote-55.md": ("report", "55", "--for", "quote", "--format", "markdown"),
     "message-55.txt": ("report", "55", "--for", "message"),

@@ -95,7 +95,7 @@ def _ready(view: MessageView) -> Iterator[str]:
 
 def _sent(view: MessageView) -> Iterator[str]:
     job = view.paper.job
-    number = f", tracking number {job.parcel.went_out}" if job.parcel and job.parcel.went_out else ""
+    number = f" (parcel: {job.parcel.went_out})" if job.parcel and job.parcel.went_out else ""
     day = f" on {long_day(job.dates.sent)}" if job.dates.sent else ""
     yield f"Your {_board(view)} was sent{day}{number}."
     yield from warranty_words(view.paper.cover)
