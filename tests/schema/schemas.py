@@ -21,7 +21,7 @@ ANSWERS = (
     "lint", "rules", "verdict", "memory", "load", "heat", "summarise", "week", "due", "queue", "warranty", "report",
     "report-intake", "report-quote", "report-message",
     "bill", "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
-    "suspects-design", "suspects-why",
+    "suspects-design", "suspects-why", "show", "show-design", "label",
 )  # fmt: skip
 
 TABLES = NAMES
