@@ -19,7 +19,9 @@ def reflow(day: int, *hours: int, came: str = "") -> str:
 
 
 def later(more: str) -> str:
-    return JOB.replace("K26-0001", "K26-0077").replace("received = 2026-10-05", "received = 2026-10-20") + more
+    return (
+        JOB.replace("K26-0001", "K26-0077").replace("received = 2026-10-05", "received = 2026-10-20") + more
+    )
 
 
 def found(run: Run, tmp_path: Path, first: str, second: str) -> list[str]:
