@@ -102,8 +102,10 @@ class _Dry(NamedTuple):
         """Find out from the parts used for it since it came off; None where nothing tells of its moisture."""
         used = _waiting(part, job)
         design = bench.designs.get(job.board.design or "")
-        source = Source.of(part, used, design, bench, is_donor=False)
-        if source is None or bench.today is None:
+        if bench.today is None:
+            return None
+        source = Source.of(part, used, design, bench, bench.today, is_donor=False)
+        if source is None:
             return None
         now = datetime.combine(bench.today, time.max)
         running = [
