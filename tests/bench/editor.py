@@ -13,6 +13,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 from tests.bench.stopwatch import as_table
@@ -58,6 +59,7 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
             client.open(job)
             ready.append(time.perf_counter() - begun)
     yield _row(f"{name}: from the start to the first findings", ready, "1 s")
+    line, column = _place(text)
     with Client(*words) as client:
         client.start(root)
         client.open(job)
@@ -65,9 +67,8 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
         for method in (
             ("hover", "completion", "definition", "references") if not words else ("hover", "completion")
         ):
-            place = _place(text)
             more = {"context": {"includeDeclaration": True}} if method == "references" else {}
-            took = _timed(lambda method=method, more=more: client.at(method, job, *place, **more))  # type: ignore[misc]
+            took = _timed(partial(client.at, method, job, line, column, **more))
             yield _row(f"{name}: {method}", took, "100 ms")
         if not words:
             whole = {"start": {"line": 0, "character": 0}, "end": {"line": 9999, "character": 0}}

@@ -32,7 +32,7 @@ def test_a_unit_is_broken_found_fixed_saved_and_committed(
     report = tmp_path / "report.json"
     told = {
         **repo.environment(),
-        "JOBKIT": "\n".join([sys.executable, "-m", "jobkit", "editor"]),
+        "JOBKIT": f"{sys.executable}\n-m\njobkit\neditor",
         "JOB": str(book / JOB_PATH),
         "REPORT": str(report),
         "HOME": str(tmp_path),
