@@ -15,7 +15,7 @@ from jobkit.jobs.cautions import (
     Caution,
 )
 from jobkit.jobs.job import Job
-from jobkit.reckon.suspects.possible_checks import cold_state
+from jobkit.reckon.suspects.before_power import cold_state
 
 _SOLDERING = frozenset(("remove", "prepare", "fit", "swap", "reflow", "reball", "rebuild-pads"))
 
