@@ -91,10 +91,11 @@ def _rest(found: Search) -> Iterator[str]:
 def _next(found: Search) -> Iterator[Block]:
     yield Title("Next check")
     if found.cold.outside:
-        yield Line(f"No power yet: {', '.join(found.cold.outside)} cold reads outside its limit.")
+        reads = "reads outside its limit" if len(found.cold.outside) == 1 else "read outside their limits"
+        yield Line(f"No power yet: {', '.join(found.cold.outside)} {reads} cold.")
     for near in found.cold.near:
         finer = f" with a finer meter: {', '.join(near.finer)}" if near.finer else ""
-        yield Line(f"No power yet: {near.point} cold reads too near its limit to tell. Read it again{finer}.")
+        yield Line(f"No power yet: {near.point} reads too near its limit cold to tell. Read it again{finer}.")
     if found.cold.unread:
         yield Line(f"Before the board gets power, read cold: {', '.join(found.cold.unread)}.")
     if SUPPLY_RESISTANCE in found.cold.unread:
