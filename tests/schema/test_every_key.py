@@ -84,7 +84,7 @@ def _read(read: Callable[[dict[str, Any]], tuple[Any, tuple[Any, ...]]], kind: s
 
 
 def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
-    tables = ("tax", "decision", "patience", "lint", "warranty")
+    tables = ("tax", "decision", "papers", "patience", "lint", "warranty")
     assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", "check", *tables}
     yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
     yield from (Read(table, doc[table], settings) for table in ("bench", "pads"))

@@ -150,11 +150,11 @@ def alloy_left(job: Job, _bench: Bench) -> Iterator[Found]:
         )
 
 
-def _worked_on(job: Facts, _bench: Bench) -> bool:
-    return bool(job.serial and job.work)
+def _has_removals(job: Facts, _bench: Bench) -> bool:
+    return bool(job.serial) and any(work.did in {"remove", "swap"} for work in job.work)
 
 
-@book_rule("warning", _worked_on, ("id", "serial", "received", "work"))
+@book_rule("warning", _has_removals, ("id", "serial", "received", "work"))
 def part_left_off(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """A part was removed that an earlier stay left off the board.
 

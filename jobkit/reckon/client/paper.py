@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
@@ -97,6 +97,14 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         evidence_in(job, bench),
         _agreed(job),
     )
+
+
+def word_day(paper: Paper) -> date | None:
+    """Return the day by which the client hears, None where the bench names none or has written a quote already."""
+    days, received = paper.bench.settings.papers.word, paper.job.dates.received
+    if days is None or received is None or paper.job.dates.quoted:
+        return None
+    return received + timedelta(days)
 
 
 def _agreed(job: Job) -> Money | None:

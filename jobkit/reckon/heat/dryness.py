@@ -73,9 +73,8 @@ def wet_fittings(job: Job, bench: Bench) -> Iterator[Wet]:
     came_with = used_by_fitting(job.work, job.used) if job.work else {}
     for work in in_order(job.work):
         if work.did in {"fit", "swap"} and is_soldered(work) and work.at and work.came != "same":
-            source = Source.of(
-                work.part, came_with.get(work.path, ()), design, bench, is_donor=work.came == "donor"
-            )
+            used, is_donor = came_with.get(work.path, ()), work.came == "donor"
+            source = Source.of(work.part, used, design, bench, work.at.date(), is_donor=is_donor)
             bakes = bakes_before(job.work, work.part, work.at)
             if source and (found := source.fault_at(work.at, bakes)):
                 yield Wet(found.fault, work.part or "", work, source.package, source.opened, *found[1:])
@@ -97,7 +96,13 @@ class Source(NamedTuple):
 
     @staticmethod
     def of(
-        part: str | None, used: Iterable[Used], design: Design | None, bench: Bench, *, is_donor: bool
+        part: str | None,
+        used: Iterable[Used],
+        design: Design | None,
+        bench: Bench,
+        on: date,
+        *,
+        is_donor: bool,
     ) -> Source | None:
         """Find out where a package comes from; None where it needs no bake, or where nothing tells its bag."""
         for took in used:
@@ -106,7 +111,7 @@ class Source(NamedTuple):
             if found and (took.from_donor or is_donor):
                 return Source(found, None)
             if found and item and item.moisture and took.source in {None, "", "stock"}:
-                opened = _opened(item, took)
+                opened = _opened(item, took, on)
                 return Source(found, opened) if opened or found.level == BAKED_BEFORE_USE else None
         found = sensitive(part, design) if is_donor else None
         return Source(found, None) if found else None
@@ -186,12 +191,12 @@ def _hours_needed(bake: Work, packages: Sequence[Sensitive], life_ended: date | 
     return max(known) if len(known) == len(hours) else None
 
 
-def _opened(item: Item, took: Used) -> date | None:
+def _opened(item: Item, took: Used, on: date) -> date | None:
     """Tell from which day the floor life of what was taken counts; None where its bag is not known, or sealed."""
     lot = item.lot(took.lot) if took.lot else None
     if lot:
-        return counted_from(lot.opened, lot.baked)
-    return None if item.lots else counted_from(item.opened, item.baked)
+        return counted_from(lot.opened, lot.baked, on)
+    return None if item.lots else counted_from(item.opened, item.baked, on)
 
 
 def _life_ends(opened: date | None, level: str) -> date | None:

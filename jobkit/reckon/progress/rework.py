@@ -80,7 +80,7 @@ def _steps(part: str, job: Job, bench: Bench) -> Iterator[NextStep]:
 
 def _pads(part: str, job: Job) -> list[Pad]:
     """List the damaged pads of a site that carry something, each as it was told last."""
-    last = {pad.ball: pad for pad in job.pads if pad.part == part and not pad.of_package}
+    last = {(pad.ball or "").upper(): pad for pad in job.pads if pad.part == part and not pad.of_package}
     return [
         pad for pad in last.values() if pad.damage in {"lifted", "torn-off"} and pad.carries != "no-connect"
     ]
@@ -102,8 +102,10 @@ class _Dry(NamedTuple):
         """Find out from the parts used for it since it came off; None where nothing tells of its moisture."""
         used = _waiting(part, job)
         design = bench.designs.get(job.board.design or "")
-        source = Source.of(part, used, design, bench, is_donor=False)
-        if source is None or bench.today is None:
+        if bench.today is None:
+            return None
+        source = Source.of(part, used, design, bench, bench.today, is_donor=False)
+        if source is None:
             return None
         now = datetime.combine(bench.today, time.max)
         running = [
