@@ -45,6 +45,11 @@ class ColdState(NamedTuple):
         return not (self.unread or self.outside or self.near)
 
     @property
+    def is_read(self) -> bool:
+        """Whether every rail is read and none speaks against power; what no limit judges, you judge yourself."""
+        return not (self.outside or self.near or {*self.unread} - {SUPPLY_RESISTANCE})
+
+    @property
     def to_read(self) -> frozenset[str]:
         """The points to read before the board gets power."""
         return frozenset((*self.unread, *(one.point for one in self.near)))
