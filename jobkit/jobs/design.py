@@ -56,7 +56,8 @@ class Point(NamedTuple):
 class Package(NamedTuple):
     """A package worth knowing: what replaces it, and what heat and moisture it bears.
 
-    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating.
+    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating,
+    `cycles_before` how often the factory is assumed to have heated it above liquidus.
     """
 
     path: Place
@@ -70,6 +71,7 @@ class Package(NamedTuple):
     classified: Quantity | None = None
     array: BallArray | None = None
     note: str | None = None
+    cycles_before: Decimal | None = None
 
 
 class Memory(NamedTuple):
