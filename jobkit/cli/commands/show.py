@@ -68,7 +68,7 @@ def _view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.reckon.heat.work_log import heat_logs_in
     from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.memory.log_against_entry import seen_logs
-    from jobkit.reckon.money.bill import balance
+    from jobkit.reckon.money.balance import balance
     from jobkit.reckon.progress.next_step import next_step
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
