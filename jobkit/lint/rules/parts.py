@@ -51,8 +51,8 @@ def never_removed(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the heating that took the old part off is missing, so the site has seen more heat than the job says.
 
-    How to fix: add the `remove`; write `swap` for both in one go; or, where the part was not there on arrival, say so
-    under [intake], as in `condition = ["C44 missing"]`.
+    How to fix: add the `remove`; write `swap` for both in one go; or, where the part was not there on arrival, even if
+    it was left off here, say so under [intake], as in `condition = ["C44 missing"]`.
 
     Example: `did = "fit"`, `part = "U3"` in a job that never removed U3.
     """
@@ -129,7 +129,7 @@ def alloy_left(job: Job, _bench: Bench) -> Iterator[Found]:
     What it finds: a `fit`, `swap` or `reflow` of a part that was taken off with a `removal_alloy`, without a `prepare`
     of the part, or one that names no part, in between. A `swap` with a removal alloy of its own is found too.
 
-    Why it matters: low-melt alloy mixes with the new solder, and the joints melt where a board gets hot under load:
+    Why it matters: such an alloy mixes with the new solder, and the joints melt where a board gets hot under load:
     tin-bismuth at 138 °C. Under a package it cannot be reached again.
 
     How to fix: wick the site clean before the part goes on, and write it down as `did = "prepare"`; write a swap as
