@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from jobkit.book.disk.reading import open_beneath
@@ -14,6 +14,7 @@ from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import LogHabit
 from jobkit.pages.bench.memory_words import words_and_errors
+from jobkit.reckon.entry.value_parsing import JotError
 from jobkit.reckon.memory.failing_channels import ChannelResults, failing_words
 from jobkit.reckon.memory.log_report import LogReport, report_on
 
@@ -31,7 +32,8 @@ def design_of(writing: Writing, job: Job) -> Design | None:
 def with_channels(entry: dict[str, Any], design: Design | None) -> dict[str, Any]:
     """Return an entry with its channels as the memory map writes them, and `rest` written out.
 
-    `failed 6l passed rest` fails 6L and passes all other channels.
+    `failed 6l passed rest` fails 6L and passes all other channels. Raises JotError where a channel failed and passed,
+    or where `rest` has no meaning.
     """
     channels = design.channels() if design else ()
     spelled = {channel.casefold(): channel for channel in channels}
@@ -40,9 +42,28 @@ def with_channels(entry: dict[str, Any], design: Design | None) -> dict[str, Any
         if key in entry:
             filled[key] = [spelled.get(name.casefold(), name) for name in entry[key]]
     for key, other in (("passed", "failed"), ("failed", "passed")):
-        if channels and filled.get(key) == [REST]:
-            filled[key] = [channel for channel in channels if channel not in filled.get(other, ())]
+        if REST in filled.get(key, ()):
+            filled[key] = _with_rest(filled[key], filled.get(other, ()), channels)
+    both = [name for name in filled.get("failed", ()) if name in filled.get("passed", ())]
+    if both:
+        raise JotError(
+            f"{', '.join(both)} cannot have failed and passed in one test", "name each channel once"
+        )
     return filled
+
+
+def _with_rest(names: Sequence[str], others: Sequence[str], channels: Sequence[str]) -> list[str]:
+    """Write out `rest`: the channels that neither list names."""
+    if not channels:
+        raise JotError(
+            f"`{REST}` has no meaning here: no board file maps the memory of this board", "name the channels"
+        )
+    if REST in others:
+        raise JotError(
+            f"`{REST}` can be written once: after failed or after passed", "name the channels of the other"
+        )
+    named = [name for name in names if name != REST]
+    return [*named, *(channel for channel in channels if channel not in {*named, *others})]
 
 
 def with_log(entry: dict[str, Any], report: LogReport, design: Design | None) -> dict[str, Any]:
@@ -52,7 +73,11 @@ def with_log(entry: dict[str, Any], report: LogReport, design: Design | None) ->
     """
     checks = [check.name for check in design.checks if check.name] if design else []
     usual = next((check for check in checks if _MEMORY in check), "memory test")
-    told = {"check": usual, "passed": list(report.passed), "failed": list(report.failed)}
+    said = {name.casefold() for key in ("passed", "failed") for name in entry.get(key, ())}
+    passed, failed = (
+        [one for one in names if one.casefold() not in said] for names in (report.passed, report.failed)
+    )
+    told = {"check": usual, "passed": passed, "failed": failed}
     return {**{key: value for key, value in told.items() if value}, **entry}
 
 

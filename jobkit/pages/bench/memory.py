@@ -36,11 +36,16 @@ def _blocks(name: str, seen: LogOnBoard) -> Iterator[Block]:
     yield Title(f"Memory log {name}", 1)
     yield Pairs(list(_about(seen)))
     if report.errors == report.words:
-        yield Line("Every word of the log has an error, so it shows no line that was read rightly.")
+        yield Line("No word of the log was read as it was written: every one has an error.")
     if not report.errors:
         yield Line("No word of the log has an error.")
         return
     yield from _board(seen)
+    for channel, balls in seen.unlike_balls:
+        yield Line(
+            f"The board file lists {counted(balls, 'ball')} for {channel}, and the log has {report.width} lines "
+            "a word, so no ball is named. `balls` needs one ball for each data line, in the order of the lines."
+        )
     for channel, one in seen.channels():
         if one.counts.errors:
             yield from _channel(seen, channel, one)
