@@ -139,3 +139,48 @@ def test_a_link_is_not_followed(memory: AtBench, tmp_path: Path) -> None:
 
 def test_a_design_without_a_map_says_nothing_of_the_board(bench: AtBench) -> None:
     assert len(bench.writes("jot", "seen", "memory test", "failed", "4L").splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (
+            ("failed", "4L", "passed", "4l,3L"),
+            "4L cannot have failed and passed in one test; name each channel once",
+        ),
+        (("failed", "rest", "passed", "rest"), "`rest` can be written once: after failed or after passed"),
+    ],
+    ids=["one channel twice", "rest twice"],
+)
+def test_an_entry_that_contradicts_itself_is_refused(
+    memory: AtBench, words: tuple[str, ...], said: str
+) -> None:
+    ran = memory("jot", "seen", "memory test", *words)
+    assert (ran.status, said in ran.err) == (2, True), ran
+    assert "[[seen]]" not in memory.text
+
+
+def test_rest_beside_names_is_written_out(memory: AtBench) -> None:
+    memory.writes("jot", "seen", "memory test", "failed", "4L", "passed", "3L,rest")
+    assert 'passed = ["3L", "3H", "4H", "5L", "5H", "6L", "6H"]' in memory.text
+
+
+def test_rest_has_no_meaning_without_a_memory_map(bench: AtBench) -> None:
+    ran = bench("jot", "seen", "memory test", "failed", "4L", "passed", "rest")
+    assert (ran.status, "no board file maps the memory of this board" in ran.err) == (2, True), ran
+    assert "[[seen]]" not in bench.text
+
+
+def test_a_log_with_channels_in_small_letters_agrees_with_its_entry(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER, LOG.replace("4L", "4l"))
+    memory.writes("jot", "seen", "--log", "memory.csv")
+    assert 'failed = ["4L"]' in memory.text
+
+
+def test_a_log_says_nothing_of_a_channel_that_passed_later(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER, "channel,written,read\n" + "4L,FFFF,FF7F\n4L,0000,0000\n" * 40)
+    memory.writes("jot", "seen", "--log", "memory.csv")
+    assert "4L fails on single data lines" in memory("suspects", "7", "--format", "json").out
+    memory.clock.passes(10)
+    memory.writes("jot", "seen", "memory test", "passed", "4L")
+    assert "4L fails on single data lines" not in memory("suspects", "7", "--format", "json").out
