@@ -404,3 +404,4 @@ TABLES = tuple(row for row in ROWS if not row.phrase)
 """The tables that are there once."""
 
 READINGS = next(row for row in ROWS if row.record is Reading)
+USED = next(row for row in ROWS if row.record is Used)

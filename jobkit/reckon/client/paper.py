@@ -15,6 +15,7 @@ from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money, negated
 from jobkit.jobs.settings import Tax
 from jobkit.reckon.client.cautions import cautions
+from jobkit.reckon.heat.work_log import HeatEvidence, heat_logs_in
 from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.priced import agreement
@@ -73,6 +74,7 @@ class Paper(NamedTuple):
     client: Client | None
     evidence: tuple[Evidence, ...] = ()
     agreed: Money | None = None
+    heatings: tuple[HeatEvidence, ...] = ()
 
 
 def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
@@ -96,6 +98,7 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         client,
         evidence_in(job, bench),
         _agreed(job),
+        heat_logs_in(job, bench),
     )
 
 
