@@ -13,10 +13,11 @@ from jobkit.cli.call.progress import progress_bar
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import LogHabit
-from jobkit.pages.bench.memory_words import words_and_errors
+from jobkit.pages.bench.memory_words import skipped_words, words_and_errors
+from jobkit.pages.words import counted
 from jobkit.reckon.entry.value_parsing import JotError
 from jobkit.reckon.memory.failing_channels import ChannelResults, failing_words
-from jobkit.reckon.memory.log_report import LogReport, report_on
+from jobkit.reckon.memory.log_report import LogReport, as_mapped, report_on
 
 REST = "rest"
 """Stands for all other channels of the memory map."""
@@ -81,6 +82,68 @@ def with_log(entry: dict[str, Any], report: LogReport, design: Design | None) ->
     return {**{key: value for key, value in told.items() if value}, **entry}
 
 
+def refuse_log(report: LogReport | LogTrouble, entry: dict[str, Any], design: Design | None) -> None:
+    """Raise JotError for a log that fills nothing in where it has to, or that has channels of another board."""
+    name = entry["log"]
+    if isinstance(report, LogTrouble):
+        if "check" not in entry:
+            raise JotError(f"{name}: {report.words()}", _typed("--log", name))
+        return
+    channels = design.channels() if design else ()
+    strange = [one for one in as_mapped(report, channels).channels if one not in channels]
+    if design and channels and strange:
+        words = counted(sum(report.channels[one].counts.words for one in strange), "row")
+        message = (
+            f"{name} has {words} of {', '.join(strange)}, which the memory map of {design.name} does not have"
+        )
+        raise JotError(message, f"correct the log or {design.path}, or use --as-is if the log is right")
+
+
+def refuse_results(entry: dict[str, Any], design: Design | None) -> None:
+    """Raise JotError for results of no check, and for names that a memory test of this board cannot mean."""
+    results = [name for key in ("failed", "passed") for name in entry.get(key, ())]
+    if "check" not in entry:
+        key = "failed" if entry.get("failed") else "passed"
+        raise JotError("the check is not named", _typed(key, ",".join(entry.get(key, ()))))
+    if design is None or not design.memory or _MEMORY not in str(entry["check"]).casefold():
+        return
+    for name in results:
+        if meant := _meant(name, design):
+            raise JotError(f"{name} is not a memory channel of {design.name}", f"write {meant}")
+    said = str(entry.get("what", "")).replace(",", " ").split()
+    if said and not results and all(_is_channel(name, design) for name in said):
+        shown = ",".join(said)
+        raise JotError(
+            f"{shown} alone does not say how the test ended", f"write `failed {shown}` or `passed {shown}`"
+        )
+
+
+def _typed(key: str, words: str) -> str:
+    rest = f" {key} {words}" if words else ""
+    return f'write the check first, as in `jobkit jot seen "memory test"{rest}`'
+
+
+def _is_channel(name: str, design: Design) -> bool:
+    return name.casefold() in {channel.casefold() for channel in design.channels()}
+
+
+def _meant(name: str, design: Design) -> str:
+    """Say which channels a name may mean that is none; "" where nothing is near."""
+    small = name.casefold()
+    if _is_channel(name, design) or small == REST:
+        return ""
+    if small in {"all", "every", "both"}:
+        return f"`{REST}`, which stands for all other channels"
+    package = next((one for one in design.memory if (one.part or "").casefold() == small), None)
+    channels = (
+        package.channels
+        if package
+        else [one for one in design.channels() if one.casefold().startswith(small)]
+    )
+    alone = "" if package or len(channels) < 2 else f"{' or '.join(channels)}, or all of them as "
+    return f"{alone}{','.join(channels)}" if channels else ""
+
+
 def read_log(writing: Writing, path: str) -> LogReport | LogTrouble:
     """Read a log of the book as bench.toml says; a trouble if it is not a memory log that can be used."""
     habit = writing.book.bench.settings.logs.get(_MEMORY, LogHabit())
@@ -97,6 +160,8 @@ def log_lines(report: LogReport | LogTrouble, entry: dict[str, Any], design: Des
         yield f"    not read as a memory log, so it fills nothing in: {report.words()}"
         return
     yield f"    log: {words_and_errors(report.words, report.errors)}"
+    if report.skipped:
+        yield f"    skipped: {skipped_words(report)}"
     told = {*report.channels, *entry.get("passed", ()), *entry.get("failed", ())}
     missing = [channel for channel in design.channels() if channel not in told] if design else []
     if missing and REST not in told:

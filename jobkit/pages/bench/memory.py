@@ -12,6 +12,7 @@ from jobkit.pages.bench.memory_words import (
     doubts,
     fault_words,
     pad_words,
+    skipped_words,
     sure_words,
     word_fault_words,
     words_and_errors,
@@ -60,8 +61,7 @@ def _about(seen: LogOnBoard) -> Iterator[tuple[str, str]]:
     yield "log", f"{words_and_errors(report.words, report.errors)} of {report.width} bits, {channels}"
     yield "guessed", "; ".join(report.guesses)
     if report.skipped:
-        first = report.examples[0].words()
-        yield "skipped", f"{counted(report.skipped, 'row')} of {report.rows} that cannot be read; {first}"
+        yield "skipped", skipped_words(report)
     yield "job", f"{seen.job.id}  {seen.job.title or ''}".rstrip() if seen.job else ""
     yield "design", seen.design.name if seen.design else ""
     yield "failing", seen.words
