@@ -14,6 +14,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 from tests.bench.stopwatch import as_table
@@ -63,7 +64,7 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
     with Client(*words) as client:
         client.start(root)
         client.open(job)
-        yield _row(f"{name}: findings after a key", _timed(lambda: _key(client, job, text)), "100 ms")
+        yield _row(f"{name}: findings after a key", _timed(_keys(client, job, text)), "100 ms")
         for method in (
             ("hover", "completion", "definition", "references") if not words else ("hover", "completion")
         ):
@@ -78,12 +79,10 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
             )
 
 
-def _key(client: Client, job: Path, text: str) -> None:
-    _key.typed += 1  # type: ignore[attr-defined]
-    client.change(job, f"{text}# {_key.typed}\n")  # type: ignore[attr-defined]
-
-
-_key.typed = 0  # type: ignore[attr-defined]
+def _keys(client: Client, job: Path, text: str) -> Callable[[], object]:
+    """Return what types one more letter and waits for the findings of the new text."""
+    typed = count()
+    return lambda: client.change(job, f"{text}# {next(typed)}\n")
 
 
 def _place(text: str) -> tuple[int, int]:
