@@ -3,7 +3,7 @@
     python -m tests.bench.editor BOOK           # a folder in git with bench.toml, such as `make_large` writes
 
 Every figure is the median and the most of several answers to one running server, from the message to the answer. The
-other servers are general-purpose ones for TOML, on the same file with the same schema, where they are installed.
+other server is a general-purpose one for TOML, on the same file with the same schema, where it is installed.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def main() -> None:
     print(as_table(rows, ("what", "median", "most", "to be met")))
 
 
-OTHERS = {"taplo": ("lsp", "stdio"), "tombi": ("lsp", "--offline")}
+OTHERS = {"tombi": ("lsp", "--offline")}
 
 
 def measured(root: Path) -> Iterator[Row]:
