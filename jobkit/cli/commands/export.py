@@ -12,7 +12,7 @@ import typer
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, On, Rev, book_folders
 from jobkit.cli.call.streams import answer
-from jobkit.units.errors import MisuseError, in_one_line
+from jobkit.units.errors import in_one_line
 
 if TYPE_CHECKING:
     from jobkit.book.disk.named import Place
@@ -37,10 +37,11 @@ def export(
     the book are removed.
     """
     from jobkit.cli.call.rollup import names_of
+    from jobkit.cli.call.target_folder import target_folder
     from jobkit.pages.tables.export import NAMES
 
     roots = tuple(dict.fromkeys(book_folders(ctx, book)))
-    target = _target(folder, roots)
+    target = target_folder(folder, roots)
     names = names_of(roots) if len(roots) > 1 else [""]
     books = [_book(root, name, rev, on) for root, name in zip(roots, names, strict=True)]
     lines = _write(books, target)
@@ -66,26 +67,6 @@ def _book(root: Path, name: str, rev: str | None, on: str | None) -> _Exported:
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
     return _Exported(name, open_book(shelf), findings)
-
-
-def _target(folder: str, roots: Sequence[Path]) -> Place:
-    from jobkit.book.disk.errors import in_words
-    from jobkit.book.disk.named import place_named
-
-    with in_words(folder, "written"):
-        place = place_named(folder)
-    target = Path(str(place))
-    if any(_is_in_the_way(target, root) for root in roots):
-        raise MisuseError(f"{folder} is the folder of the book", "name a separate folder")
-    if target.exists() and not target.is_dir():
-        raise MisuseError(f"{folder} is not a folder", "name a folder, new or old")
-    return place
-
-
-def _is_in_the_way(target: Path, root: Path) -> bool:
-    return target == root or (
-        target.is_relative_to(root) and target.relative_to(root).parts[0] in {"jobs", "boards"}
-    )
 
 
 def _write(books: Sequence[_Exported], target: Place) -> dict[str, int]:
