@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from math import inf
 from typing import NamedTuple
 
 from jobkit.book.toml.parse import TomlError, parse
@@ -39,9 +40,7 @@ def readable(text: str) -> Readable:
             return Readable(left, tuple(blanked), first)
         tried = [(_gap(left, *gap), gap) for gap in _gaps(left, error)]
         after = [(_error(candidate), candidate, gap) for candidate, gap in tried]
-        error, left, gap = max(
-            after, key=lambda one: (one[0] is None, one[0].line if one[0] else 0, _less(one[2]))
-        )
+        error, left, gap = max(after, key=lambda one: one[0].line if one[0] else inf)
         blanked.append(gap)
     return Readable(left, tuple(blanked), first) if error is None else Readable(text, (), first)
 
@@ -54,21 +53,21 @@ def _error(text: str) -> TomlError | None:
     return None
 
 
-def _less(gap: tuple[int, int]) -> int:
-    return gap[0] - gap[1]
-
-
 def _gaps(text: str, error: TomlError) -> Iterator[tuple[int, int]]:
-    """Yield what might be blanked: the line, the statement that reaches to it, and of a header its whole section."""
+    """Yield what might be blanked, the likeliest first: the line, of a header its section; the statement before.
+
+    The lines of a header that is half typed would fall to the table before.
+    """
     start = _line_start(text, error.line)
     end = _line_end(text, start)
-    yield start, end
-    before = [one.start() for one in _STATEMENT.finditer(text, 0, start)][-1:]
-    yield from ((one, start) for one in before)
-    yield from ((one, end) for one in before)
     if _HEADER.match(text, start):
         following = _HEADER.search(text, end)
         yield start, following.start() if following else len(text)
+    else:
+        yield start, end
+    for before in [one.start() for one in _STATEMENT.finditer(text, 0, start)][-1:]:
+        yield before, start
+        yield before, end
 
 
 def _line_start(text: str, line: int) -> int:

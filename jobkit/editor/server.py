@@ -80,11 +80,11 @@ class Server(LanguageServer):
             self.tell(f"{file.path} cannot be checked: internal error ({type(fault).__name__}: {fault})")
         return []
 
-    def tell(self, message: str) -> None:
-        """Tell the person what went wrong, once."""
+    def tell(self, message: str, kind: lsp.MessageType = lsp.MessageType.Error) -> None:
+        """Tell the person what went wrong, or what else to do, once."""
         if message not in self._told:
             self._told.add(message)
-            self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Error, message))
+            self.window_show_message(lsp.ShowMessageParams(kind, message))
 
     def _publish(self, uri: str, file: OpenFile, found: list[Shown]) -> None:
         if self.shown.get(uri) == (file.version, found):
@@ -108,48 +108,3 @@ class Server(LanguageServer):
                 changed = [book for book in self.books if book.has_changed()]
                 if changed:
                     self.check_soon()
-
-
-def make_server(outside: Outside) -> Server:
-    """Make the server with all that it answers."""
-    server = Server(outside)
-    _documents(server)
-    return server
-
-
-def _documents(server: Server) -> None:
-    @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
-    def opened(params: lsp.DidOpenTextDocumentParams) -> None:
-        document = params.text_document
-        _show(server, document.uri, document.text, document.version)
-
-    @server.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
-    def changed(params: lsp.DidChangeTextDocumentParams) -> None:
-        document = params.text_document
-        _show(server, document.uri, server.workspace.get_text_document(document.uri).source, document.version)
-
-    @server.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
-    def closed(params: lsp.DidCloseTextDocumentParams) -> None:
-        server.forget(params.text_document.uri)
-        server.check_soon()
-
-    @server.feature(lsp.TEXT_DOCUMENT_DID_SAVE)
-    def saved(params: lsp.DidSaveTextDocumentParams) -> None:
-        del params
-        _look_anew(server)
-
-    @server.feature(lsp.WORKSPACE_DID_CHANGE_WATCHED_FILES)
-    def watched(params: lsp.DidChangeWatchedFilesParams) -> None:
-        del params
-        _look_anew(server)
-
-
-def _show(server: Server, uri: str, text: str, version: int | None) -> None:
-    if server.books.show(uri, text, version):
-        server.check_soon()
-
-
-def _look_anew(server: Server) -> None:
-    for book in server.books:
-        book.refresh()
-    server.check_soon()

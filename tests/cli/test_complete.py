@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from tests.books import EXAMPLE
 from tests.cli.conftest import AtBench
 
 
@@ -41,7 +44,18 @@ from tests.cli.conftest import AtBench
         ("jot pad q214 4 torn", "torn-off"),
         ("jot work --al", "--alloy"),
         ("rules point", "point-unknown"),
-        ("completion ", "bash zsh"),
+        ("completion ", "bash zsh fish"),
+        ("week --format ", "text markdown html json csv"),
+        ("due --format i", "ics"),
+        ("lint --format s", "sarif"),
+        ("show --color n", "never"),
+        ("verdict --decision ", "plain guarded"),
+        ("earnings --by w", "week work"),
+        ("summarise --waiting s", "shipping"),
+        ("summarise --status r", "ready"),
+        ("summarise --outcome b", "beyond-repair"),
+        ("jot work --came d", "donor"),
+        ("stock count --by ", ""),
         ("--book . on K", ""),
         ("nonsense ", ""),
         ("jot nonsense x", ""),
@@ -64,23 +78,46 @@ def test_it_never_fails(bench: AtBench, tmp_path: Path, monkeypatch: pytest.Monk
     assert bench._run("--complete").status == 0
 
 
-@pytest.mark.skipif(shutil.which("bash") is None, reason="there is no bash here")
-def test_a_real_bash_completes(bench: AtBench, tmp_path: Path) -> None:
-    """The script is read in and its function is called as bash would: with the words and the place of the cursor."""
+@pytest.fixture
+def shell(bench: AtBench, tmp_path: Path) -> Callable[[list[str]], list[str]]:
+    """Run a shell in the book, in a home of its own, with this jobkit on its path; give the lines that it prints."""
     here = tmp_path / "bin"
     here.mkdir()
     (here / "jobkit").write_text(f'#!/bin/sh\nexec "{sys.executable}" -m jobkit "$@"\n')
     (here / "jobkit").chmod(0o755)
+    home = tmp_path / "home"
+    home.mkdir()
+    env = {
+        **os.environ,
+        "PATH": f"{here}:{os.environ['PATH']}",
+        "PYTHONPATH": str(EXAMPLE.parent),
+        "HOME": str(home),
+        "XDG_CONFIG_HOME": str(home),
+        "TERM": "dumb",
+    }
+
+    def call(words: list[str]) -> list[str]:
+        done = subprocess.run(
+            words, cwd=bench.root, env=env, capture_output=True, text=True, check=True, timeout=60
+        )
+        assert done.stderr == ""
+        return done.stdout.splitlines()
+
+    return call
+
+
+Shell = Callable[[list[str]], list[str]]
+
+
+@pytest.mark.skipif(shutil.which("bash") is None, reason="there is no bash here")
+def test_a_real_bash_completes(shell: Shell) -> None:
+    """The script is read in and its function is called as bash would: with the words and the place of the cursor."""
     script = (
         'eval "$(jobkit completion bash)"; complete -p jobkit; '
         "COMP_WORDS=(jobkit jot seen m); COMP_CWORD=3; _jobkit_words; printf '%s\\n' \"${COMPREPLY[@]}\"; "
         "COMP_WORDS=(jobkit read vm); COMP_CWORD=2; _jobkit_words; printf '%s\\n' \"${COMPREPLY[@]}\""
     )
-    env = {**os.environ, "PATH": f"{here}:{os.environ['PATH']}"}
-    done = subprocess.run(
-        ["bash", "-c", script], cwd=bench.root, env=env, capture_output=True, text=True, check=True
-    )
-    assert done.stdout.splitlines() == [
+    assert shell(["bash", "-c", script]) == [
         "complete -o default -F _jobkit_words jobkit",
         r"memory\ test",
         "VMEM",
@@ -88,6 +125,59 @@ def test_a_real_bash_completes(bench: AtBench, tmp_path: Path) -> None:
     ]
 
 
+_ZSH = r"""
+zmodload zsh/zpty
+zpty z zsh -f -i
+zpty -w z "PS1=; PROMPT=; unsetopt zle_bracketed_paste; BEFORE; eval \"\$(jobkit completion zsh)\"; print rea''dy"
+zpty -r -m z seen '*ready*'
+zpty -w -n z $'LINE\t'
+sleep 2
+zpty -w -n z $'\x01print -r -- "<\x05>"\r'
+zpty -r -m z seen $'*\n<*>*'
+print -r -- ${${seen##*$'\n'<}%%>*}
+"""
+
+
+@pytest.mark.skipif(shutil.which("zsh") is None, reason="there is no zsh here")
+@pytest.mark.parametrize("before", ["true", "autoload -Uz compinit && compinit"])
+@pytest.mark.parametrize(
+    ("typed", "completed"),
+    [
+        ("jobkit wal", "jobkit walk "),
+        ("jobkit jot seen mem", r"jobkit jot seen memory\ test "),
+        ("jobkit read v12 3 vcor", "jobkit read v12 3 VCORE "),
+        ("jobkit week --format mark", "jobkit week --format markdown "),
+        ("jobkit load ben", "jobkit load bench.toml "),
+    ],
+)
+def test_a_real_zsh_completes(shell: Shell, before: str, typed: str, completed: str) -> None:
+    """A zsh at a pseudo-terminal, with and without its own completion set up before: Tab is pressed."""
+    assert shell(["zsh", "-f", "-c", _ZSH.replace("BEFORE", before).replace("LINE", typed)]) == [
+        completed.strip()
+    ]
+
+
+@pytest.mark.skipif(shutil.which("fish") is None, reason="there is no fish here")
+@pytest.mark.parametrize(
+    ("typed", "found"),
+    [
+        ("jobkit wal", ["walk"]),
+        ("jobkit jot seen mem", ["memory test"]),
+        ("jobkit jot seen 'memory test' fa", ["failed"]),
+        ("jobkit read v12 3 vm", ["VMEM", "VMEM2"]),
+        ("jobkit week --format ", ["csv", "html", "json", "markdown", "text"]),
+        ("jobkit load ben", ["bench.toml"]),
+    ],
+)
+def test_a_real_fish_completes(shell: Shell, typed: str, found: list[str]) -> None:
+    """fish tells by itself what it would complete (`complete -C`)."""
+    asked = f"jobkit completion fish | source; complete -C {shlex.quote(typed)}"
+    assert sorted(line.split("\t")[0] for line in shell(["fish", "-c", asked])) == sorted(found)
+
+
 def test_an_unknown_shell_is_refused(bench: AtBench) -> None:
     ran = bench._run("completion", "tcsh")
-    assert (ran.status, ran.err) == (2, 'jobkit: "tcsh" is not a supported shell; choose one of bash, zsh\n')
+    assert (ran.status, ran.err) == (
+        2,
+        'jobkit: "tcsh" is not a supported shell; choose one of bash, zsh, fish\n',
+    )

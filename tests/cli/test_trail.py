@@ -90,7 +90,7 @@ def test_no_line_is_wider_than_the_terminal(
 
 def test_a_row_a_change_as_csv(trail: Trail) -> None:
     rows = trail("1", "--format", "csv").out.split("\r\n")
-    assert rows[0] == "day,what,committed,by,commit"
+    assert rows[0] == "day,what,committed,author,commit"
     assert rows[-2].startswith('2026-10-08,"VMEM 0.4 Ω out, arrival, cold",2026-09-21,ida,')
 
 

@@ -57,35 +57,37 @@ def main() -> int:
 
 def searched(name: str, runs: int, seconds: int, seed: int) -> Search:
     """Search from the seeds of a target and from the cases that were found before."""
-    cases = CASES / name
-    cases.mkdir(parents=True, exist_ok=True)
-    before = set(cases.iterdir())
-    with tempfile.TemporaryDirectory() as corpus:
-        seeds = list(TARGETS[name].seeds())
-        for number, content in enumerate(seeds):
-            (Path(corpus) / f"seed-{number}").write_bytes(content)
+    seeds = list(TARGETS[name].seeds())
+    with tempfile.TemporaryDirectory() as folder:
+        corpus, failures = Path(folder) / "corpus", Path(folder) / "failures"
+        corpus.mkdir()
+        failures.mkdir()
+        for number, content in enumerate([*seeds, *known(name)]):
+            (corpus / f"seed-{number}").write_bytes(content)
         options = [
-            *(
-                f"-runs={runs}",
-                f"-max_total_time={seconds}",
-                f"-seed={seed}",
-                f"-max_len={LONGEST * max(map(len, seeds))}",
-            ),
-            *(f"-artifact_prefix={cases}/", "-timeout=20", "-rss_limit_mb=2048", "-print_final_stats=1"),
+            *(f"-runs={runs}", f"-max_total_time={seconds}", f"-seed={seed}"),
+            *(f"-max_len={LONGEST * max(map(len, seeds))}", f"-artifact_prefix={failures}/"),
+            *("-timeout=20", "-rss_limit_mb=2048", "-print_final_stats=1"),
         ]
-        words = [sys.executable, "-m", "tests.fuzz.engine", name, corpus, str(cases), *options]
+        words = [sys.executable, "-m", "tests.fuzz.engine", name, str(corpus), *options]
         done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, errors="replace", check=False)
-    failed = sorted(str(path) for path in set(cases.iterdir()) - before)
-    if not any(cases.iterdir()):
-        cases.rmdir()
+        failed = [_as_case(name, path) for path in sorted(failures.iterdir())]
     if done.returncode and not failed:
         raise SystemExit(f"the search of {name} did not run:\n{done.stderr[-3000:]}")
-    return Search(
-        _last(r"stat::number_of_executed_units: *(\d+)", done.stderr),
-        _last(r"cov: (\d+)", done.stderr),
-        failed,
-        done.stderr[-6000:],
-    )
+    inputs = _last(r"stat::number_of_executed_units: *(\d+)", done.stderr)
+    return Search(inputs, _last(r"cov: (\d+)", done.stderr), failed, done.stderr[-6000:])
+
+
+def known(name: str) -> list[bytes]:
+    """Read the inputs that failed in earlier searches of a target."""
+    return [path.read_bytes() for path in sorted((CASES / name).glob("*"))]
+
+
+def _as_case(name: str, path: Path) -> str:
+    case = CASES / name / path.name
+    case.parent.mkdir(parents=True, exist_ok=True)
+    case.write_bytes(path.read_bytes())
+    return str(case)
 
 
 def _last(pattern: str, text: str) -> int:

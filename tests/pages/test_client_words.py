@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
+from jobkit.jobs.cautions import CAUTIONS
 from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
 from jobkit.jobs.job import OUTCOMES, Comeback, Dates, Fate, Job
-from jobkit.pages.client.cautions import CAUTIONS
 from jobkit.pages.client.phrases import (
     KINDS,
     inject_words,
@@ -190,4 +190,4 @@ CAUTIONED = {
 def test_cautions_fit_what_was_done(fields: dict[str, Any], names: str) -> None:
     found = cautions(Job("", "K26-0001", **fields))
     assert " ".join(found) == names
-    assert all(name in CAUTIONS for name in found)
+    assert all(CAUTIONS[name].client for name in found)

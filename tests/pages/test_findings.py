@@ -138,10 +138,25 @@ def test_sarif_is_valid_and_says_what_was_found(some: list[Finding], prefix: str
 
 
 def test_sarif_knows_a_finding_again_when_its_line_has_moved() -> None:
-    moved = Report(1, (finding(), finding(line=40), finding(about="paid")))
-    results = json.loads(shown("sarif", moved))["runs"][0]["results"]
-    first, same, other = [one["partialFingerprints"]["jobkit/v1"] for one in results]
-    assert first == same != other
+    before, after = (finding(), finding(about="paid")), (finding(line=40), finding(about="paid", line=50))
+    assert fingerprints(before) == fingerprints(after)
+
+
+def fingerprints(found: tuple[Finding, ...]) -> list[str]:
+    (run,) = json.loads(shown("sarif", Report(1, found)))["runs"]
+    return [one["partialFingerprints"]["jobkit/v1"] for one in run["results"]]
+
+
+def test_sarif_tells_the_same_mistake_at_several_places_apart() -> None:
+    several = fingerprints((finding(), finding(line=40), finding(line=60), finding(about="paid")))
+    assert len(set(several)) == 4
+    fewer = fingerprints((finding(line=40), finding(line=60), finding(about="paid")))
+    assert set(fewer) < set(several)
+
+
+def test_sarif_has_the_same_finding_in_two_commits_as_one() -> None:
+    first, second = fingerprints((finding(commit="a" * 40), finding(commit="b" * 40)))
+    assert first == second
 
 
 def test_sarif_explains_each_rule_it_names() -> None:

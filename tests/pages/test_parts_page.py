@@ -64,6 +64,22 @@ def test_rows_skip_the_letters_that_no_array_has() -> None:
     )
 
 
+def test_a_large_array_fits_a_terminal() -> None:
+    drawn = ball_drawing(BallArray("A-B", Decimal(40)), [TORN._replace(ball="B31")])
+    assert drawn == (
+        "            1111111111222222222233333333334",
+        "   1234567890123456789012345678901234567890",
+        " A ........................................",
+        " B ..............................T.........",
+    )
+
+
+def test_pads_of_which_the_same_is_said_are_named_together() -> None:
+    pads = (TORN, TORN._replace(ball="J1"), TORN._replace(ball="K3", repaired="film"))
+    (table,) = [one for one in part_blocks(_view(pads=pads)) if isinstance(one, Table)]
+    assert table.rows[0][-1] == "H2, J1 torn off, not repaired; K3 torn off, repaired: film"
+
+
 def test_the_board_has_its_marks_and_a_legend_of_those_alone() -> None:
     failed = Seen((), AT, check="memory test", failed=("2L",), passed=("1L", "1H"))
     board, balls = [one for one in part_blocks(_view(seen=(failed,))) if isinstance(one, Drawing)]

@@ -20,7 +20,7 @@ KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
     "lint", "rules", "verdict", "memory", "load", "heat", "summarise", "week", "due", "queue", "warranty", "report",
     "bill", "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
-    "suspects-design", "suspects-why",
+    "suspects-design", "suspects-why", "show", "show-design", "label",
 )  # fmt: skip
 
 TABLES = NAMES

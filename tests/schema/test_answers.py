@@ -1,10 +1,14 @@
 """The schemas of the JSON answers: the keys that the design fixes are required, and more may be added anywhere."""
 
+import json
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
+from jobkit.cli.start.app import COMMANDS, command_named
+from tests.books import EXAMPLE
+from tests.conftest import Run
 from tests.schema.schemas import ANSWERS, Schema, fast, parts, resolved, schema, thorough
 
 # The keys of each answer, which stay as they are, and those of the rows in it ("findings" are rows of "lint").
@@ -97,6 +101,27 @@ FIXED: dict[str, dict[str, str]] = {
         "rows": "group jobs hours billed parts left per_hour currency",
         "left_out": "job why",
     },
+    "label": {"": "job lines code"},
+    "show": {
+        "": "id title client design serial status waiting next_step outcome dates readings seen trials course release "
+        "price correspondence minutes earlier unread",
+        "readings": "at stage point kind state value limit verdict meter",
+        "readings/value": "value unit text",
+        "seen": "at check failed passed what log",
+        "trials": "at run minutes result log",
+        "course": "at sort what details minutes by",
+        "release": "name done",
+        "price": "quoted ceiling charged lines credits payments discounts refunds owed",
+        "correspondence": "at by with text",
+    },
+    "show-design": {
+        "": "design kind what processor rails points checks memory",
+        "rails": "name nominal made_from through feeds",
+        "points": "name where rail limits",
+        "points/limits": "kind state to limit",
+        "checks": "name minutes state covers how",
+        "memory": "part channels place",
+    },
     "stock": {"": "items", "items": "item on_hand used reorder_at short"},
 }
 
@@ -157,3 +182,60 @@ def test_the_example_is_valid_and_needs_each_of_its_fixed_keys(command: str) -> 
     for less in broken:
         assert not fast(f"answers/{command}").is_valid(less), less
         assert not thorough(f"answers/{command}").is_valid(less), less
+
+
+LOADS = EXAMPLE / "jobs/2026/K26-0046"
+CALLS = {
+    "lint": (["lint"], ["lint", "47", "--strict"]),
+    "rules": (["rules"], ["rules", "sealed"]),
+    "verdict": (["verdict", "5 ohm", "4 .. 6 ohm"], ["verdict", "5 ohm", "4 .. 6 ohm", "--meter", "dmm-1"]),
+    "memory": (["memory", EXAMPLE / "jobs/2026/K26-0028/memory.csv"],),
+    "load": (["load", LOADS / "load.csv"], ["load", LOADS / "load-arrival.csv", LOADS / "load.csv"]),
+    "heat": (["heat", "26"], ["heat", EXAMPLE / "jobs/2026/K26-0047/heat-q214.csv"]),
+    "summarise": (["summarise"],),
+    "week": (["week"],),
+    "due": (["due"],),
+    "queue": (["queue"], ["queue", "--hours", "4"]),
+    "warranty": (["warranty", "47"], ["warranty", "35"]),
+    "report": (["report", "47"], ["report", "49"]),
+    "bill": (["bill", "42"], ["bill", "55", "--breakdown"]),
+    "earnings": (["earnings"], ["earnings", "--by", "work"]),
+    "stock": (["stock"], ["stock", "--reorder"], ["stock", "--donors"]),
+    "usual": (["usual", "tarnhow-t7-16"], ["usual", "tarnhow-t7-16", "--point", "VCORE"]),
+    "comebacks": (["comebacks"],),
+    "trail": (["trail", "47"],),
+    "diff": (["diff"],),
+    "suspects": (["suspects", "61"], ["suspects", "62"]),
+    "suspects-design": (["suspects", "--design", "tarnhow-t7-16"],),
+    "suspects-why": (["suspects", "61", "--why", "U3 or its joints"],),
+    "label": (["label", "47"],),
+    "show": (["show", "47"], ["show", "28"], ["show", "55"], ["show", "41"]),
+    "show-design": (["show", "--design", "tarnhow-t7-16"],),
+}
+"""Calls that give each answer, on the example book."""
+
+
+def answering_commands() -> Iterator[str]:
+    for name in COMMANDS:
+        command = command_named(name)
+        assert command is not None
+        if any("--format" in option.opts for option in command.params):
+            yield name
+
+
+def test_each_command_that_answers_in_json_has_a_schema_and_is_called() -> None:
+    assert {answer.partition("-")[0] for answer in ANSWERS} == set(answering_commands())
+    assert set(CALLS) == set(ANSWERS)
+
+
+@pytest.mark.parametrize(
+    ("answer", "words"), [(answer, words) for answer, calls in CALLS.items() for words in calls]
+)
+def test_what_is_printed_keeps_to_the_schema(answer: str, words: list[Any], run: Run) -> None:
+    command = command_named(answer.partition("-")[0])
+    assert command is not None
+    takes = {name for option in command.params for name in option.opts}
+    more = [*(["--on", "2026-11-20"] if "--on" in takes else []), "--book", EXAMPLE]
+    ran = run(*words, *(more if "--book" in takes else []), "--format", "json")
+    assert ran.status in {0, 1}, ran.err
+    thorough(f"answers/{answer}").validate(json.loads(ran.out))

@@ -134,16 +134,15 @@ class Series:
 
     def _leave_out_texts(self, batch: Batch) -> None:
         """Leave out the columns in whose first rows there are texts and not a single number."""
-        numeric = []
-        for channel in self.channels:
-            read = {cell: read_number(cell, self.log.decimal) for cell in set(batch.cells[channel.place])}
-            if any(value is None for value in read.values()) and not any(
-                value is not None and math.isfinite(value) for value in read.values()
-            ):
-                self.left_out.append(channel.name)
-            else:
-                numeric.append(channel)
-        self.channels = tuple(numeric)
+        self.left_out = [one.name for one in self.channels if self._is_text(batch.cells[one.place])]
+        self.channels = tuple(one for one in self.channels if one.name not in self.left_out)
+
+    def _is_text(self, cells: list[str]) -> bool:
+        """Tell whether a column has a text among its cells and not a single number."""
+        if read_plain_numbers(cells, self.log.decimal) is not None:
+            return False
+        read = [read_number(cell, self.log.decimal) for cell in set(cells)]
+        return None in read and not any(value is not None and math.isfinite(value) for value in read)
 
 
 def _called(columns: tuple[Column, ...], names: Mapping[str, str]) -> tuple[Column, ...]:

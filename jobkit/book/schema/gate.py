@@ -2,6 +2,8 @@
 
 jsonschema-rs looks at every document; only what it refuses is looked at again by jsonschema, whose messages are
 complete (about a hundred times slower). Where the two should ever disagree, the gate's own message is reported.
+Where there is no jsonschema-rs (it has no wheel for 32-bit ARM), jsonschema looks at every document: slower, and with
+the same answers.
 """
 
 from __future__ import annotations
@@ -9,13 +11,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import cache
-from typing import Any
-
-import jsonschema_rs
+from typing import TYPE_CHECKING, Any
 
 from jobkit.book.schema.schema_files import schema_path
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.finding import Place
+
+if TYPE_CHECKING:
+    import jsonschema_rs
 
 Doc = dict[str, Any]
 """A parsed document in which dates and times have become ISO 8601 text."""
@@ -24,7 +27,7 @@ Doc = dict[str, Any]
 def check(kind: str, doc: Doc) -> tuple[Trouble, ...]:
     """Hold `doc` to the schema of `kind`; no troubles where it passes."""
     gate = _gate(kind)
-    if gate.is_valid(doc):
+    if gate and gate.is_valid(doc):
         return ()
     # jsonschema takes longer to load than all the rest; only a refused file has to pay for it.
     from jobkit.book.schema.refusal import refusals  # noqa: PLC0415
@@ -39,12 +42,17 @@ def get_ready(kind: str) -> None:
 
 
 @cache
-def _gate(kind: str) -> jsonschema_rs.Draft202012Validator:
+def _gate(kind: str) -> jsonschema_rs.Draft202012Validator | None:
+    """Compile the schema of a kind; None where the quick validator is not installed."""
+    try:
+        import jsonschema_rs  # noqa: PLC0415
+    except ImportError:
+        return None
     return jsonschema_rs.Draft202012Validator(schema_path(kind).read_text("utf-8"), validate_formats=True)
 
 
 def _only_by(
-    gate: jsonschema_rs.Draft202012Validator, doc: Doc, refused: tuple[Trouble, ...]
+    gate: jsonschema_rs.Draft202012Validator | None, doc: Doc, refused: tuple[Trouble, ...]
 ) -> Iterator[Trouble]:
     """Say what only the gate refuses: nan and infinities, which jsonschema takes for numbers.
 
@@ -55,7 +63,7 @@ def _only_by(
     unlike = {place: value for place, value in _no_numbers(doc) if place[0] != "own" and place not in told}
     for place, value in unlike.items():
         yield Trouble(place, f"{value} is not a number", "write the number, or remove the line")
-    if not refused and not unlike:
+    if gate and not refused and not unlike:
         yield from (Trouble((), error.message, "") for error in gate.iter_errors(doc))
 
 

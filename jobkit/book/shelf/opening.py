@@ -136,6 +136,10 @@ class Tree:
             if is_folder:
                 yield from self._attachments(path)
 
+    def attachments(self, folder: str) -> tuple[str, ...]:
+        """Return the attachments in the folder of one job, sorted."""
+        return tuple(sorted(self._attachments(folder)))
+
     def _attachments(self, folder: str) -> Iterator[str]:
         if folder.count("/") >= MOST_FOLDERS:
             return

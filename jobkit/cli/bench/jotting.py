@@ -27,10 +27,12 @@ from jobkit.cli.call.streams import say
 from jobkit.jobs.job import Job
 from jobkit.lint.rules.nearest import suggest
 from jobkit.pages.bench.confirmations import entry_line, set_lines
+from jobkit.pages.cautions import caution_lines
 from jobkit.reckon.entry.cost_of_the_day import cost_of_the_day
 from jobkit.reckon.entry.jot import dates_of, entry_of
 from jobkit.reckon.entry.jot_kinds import Jot
 from jobkit.reckon.entry.value_parsing import JotContext, JotError
+from jobkit.reckon.progress.near_acts import near_entry
 
 _OVER, _NONE = "over", "none"
 _LOOKED_AT = frozenset(("inspect", "clean"))
@@ -178,6 +180,7 @@ def write_entry(
         *pad_lines(row.name, whole, writing.book.bench),
         *unchecked_lines(row.name, whole),
         *_also_lines(also),
+        *(f"    {line}" for line in caution_lines(near_entry(job, row.name, whole))),
         found=found,
     )
 

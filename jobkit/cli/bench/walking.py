@@ -22,10 +22,12 @@ from jobkit.cli.call.boards import usual_for
 from jobkit.cli.call.clock import now
 from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say
+from jobkit.jobs.cautions import BEFORE_POWER
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.manner import Manner
 from jobkit.pages.bench.confirmations import countdown, stop_help, stop_question, usual_line
+from jobkit.pages.cautions import caution_lines
 from jobkit.reckon.entry.reading_entry import BenchContext, Overrides
 from jobkit.reckon.entry.walk import WalkStop, is_read, reading_at, stops
 from jobkit.reckon.progress.release import release_steps
@@ -41,11 +43,6 @@ SKIP, SKIP_REST, OPEN, BACK, HELP, WAIT = "-", "--", "o", "b", "?", "w"
 KEYS = (
     "value and Enter; - skip, -- skip the rest of this part, o open, b back, ? where, w wait until cold; "
     "Ctrl-D stops; continue later"
-)
-
-POWER = (
-    "Power from here on: current limit first, cooler on, hand at the switch. Supplies hold mains and charge; local "
-    "rules and licensed practice come first."
 )
 
 
@@ -106,7 +103,7 @@ def may_have_power(walk: Walk) -> bool:
         if not at_terminal():
             raise Ended
     elif at_terminal():
-        say(POWER)
+        say("\n".join(["Power from here on.", *caution_lines(BEFORE_POWER)]))
     return not against
 
 

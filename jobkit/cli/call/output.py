@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import sys
 
-from jobkit.cli.call.streams import SPELLED_OUT, answer, encodable
+from jobkit.cli.call.streams import SPELLED_OUT, answer, answer_in_utf_8, encodable
 
 _OF_JSON = frozenset(("json", "sarif"))
+_UTF_8 = frozenset(("csv", "ics"))
+"""Data that cannot spell a letter in another way: UTF-8 whatever the terminal's encoding is."""
 
 
 def deliver(text: str, output: str | None, form: str) -> None:
     """Print an answer, or put it into the file `output`, which is replaced whole or not at all."""
-    if output is None or output == "-":
+    if (output is None or output == "-") and form in _UTF_8:
+        answer_in_utf_8(text)
+    elif output is None or output == "-":
         answer(encodable(text, sys.stdout.encoding or "utf-8") if form in _OF_JSON else text)
     else:
         from jobkit.book.disk.writing import write_named

@@ -98,6 +98,17 @@ def answer(text: str) -> None:
         sys.stdout.write(text)
 
 
+def answer_in_utf_8(text: str) -> None:
+    """Give an answer that is data in UTF-8, whatever the encoding of the stream is."""
+    bytes_below = getattr(sys.stdout, "buffer", None)
+    if bytes_below is None:
+        answer(text)
+        return
+    with _unwritten():
+        sys.stdout.flush()
+        bytes_below.write(text.encode("utf-8", SPELLED_OUT))
+
+
 def finish() -> None:
     """Bring out what has been answered; raises MisuseError where there is no room for it."""
     with _unwritten():

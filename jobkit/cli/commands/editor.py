@@ -16,7 +16,7 @@ def editor() -> None:
     the editor.
     """
     try:
-        from jobkit.editor.server import make_server
+        from jobkit.editor.start import make_server
     except ModuleNotFoundError as missing:
         if (missing.name or "").partition(".")[0] not in {"pygls", "lsprotocol", "cattrs", "attrs", "attr"}:
             raise

@@ -62,7 +62,9 @@ def read(
     from jobkit.cli.bench.measuring import bench_context, tell_reading
     from jobkit.cli.bench.writing import begin, job_meant, tell
     from jobkit.pages.bench.confirmations import countdown
+    from jobkit.pages.cautions import caution_lines
     from jobkit.reckon.entry.reading_entry import Overrides, make_readings, pairs, points_of
+    from jobkit.reckon.progress.near_acts import near_power
 
     writing = begin(ctx, book, by, at)
     parts = tuple(part for word in removed or () for part in word.split(",") if part)
@@ -89,6 +91,8 @@ def read(
         writing.remember(meters={**writing.session.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
         tell_reading(reading, context)
+    after = context.job._replace(readings=(*context.job.readings, *readings))
+    tell(*(f"    {line}" for line in caution_lines(near_power(context.job, after, context.bench))))
     if context.warm_until and any(reading.state == "warm" for reading in readings):
         tell(f"    {countdown(context.warm_until, context.warm_until - context.now)}; then read it cold")
     tell(found=found)

@@ -33,9 +33,7 @@ def summarise(
             help="Status such as ready, or open for all but done; may be repeated, like the next five.",
         ),
     ] = None,
-    waiting: Annotated[
-        Words, typer.Option(metavar="FOR", help="Waiting for parts, client, donor, shipping.")
-    ] = None,
+    waiting: Annotated[Words, typer.Option(metavar="|".join(_WAITS), help="What they wait for.")] = None,
     outcome: Annotated[Words, typer.Option(metavar="OUTCOME", help="Such as repaired.")] = None,
     client: Annotated[Words, typer.Option(metavar="CLIENT", help="Such as c-031.")] = None,
     design: Annotated[Words, typer.Option(metavar="DESIGN", help="Such as tarnhow-t7-16.")] = None,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, On, Output, Rev, TableFormat, day, one_book
 from jobkit.jobs.naming import spelled
 from jobkit.units.errors import MisuseError
 
@@ -48,7 +48,7 @@ def usual(
     ] = False,
     on: On = None,
     rev: Rev = None,
-    form: Format = "text",
+    form: TableFormat = "text",
     output: Output = None,
     color: Color = "auto",
     book: Books = None,

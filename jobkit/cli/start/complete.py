@@ -1,11 +1,12 @@
 """What may come next on a command line: words for the shell to complete. It reads as little as it can, and never fails.
 
 The shell calls `jobkit --complete WORD …` with the words behind `jobkit`, the last of them unfinished; what `jobkit
-completion bash` prints teaches it to.
+completion SHELL` prints teaches it to.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -15,6 +16,8 @@ from jobkit.book.disk.errors import DiskError
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.shelf.find import find_book
+from jobkit.jobs.job import OUTCOMES
+from jobkit.reckon.progress.status import STATUSES
 
 
 class CommandLine(NamedTuple):
@@ -59,7 +62,14 @@ def _candidates(line: CommandLine) -> Iterable[str]:
     if line.word.startswith("-"):
         return _options(line)
     last = line.before[-1] if line.before else ""
+    if last.startswith("-"):
+        choices = _choices(line, last)
+        if choices:
+            return choices
     behind = _BEHIND_OPTION.get(last)
+    if line.command == "jot" and last.startswith("--") and not behind:
+        # An option of `jot` is a key of the entry: what fits behind the one fits behind the other.
+        line = line._replace(before=(*line.before[:-1], last[2:].replace("-", "_")))
     return (behind or _BY_COMMAND.get(line.command, _none))(line)
 
 
@@ -70,13 +80,28 @@ def _commands() -> Iterable[str]:
 
 
 def _options(line: CommandLine) -> Iterator[str]:
+    for option in _parameters(line):
+        yield from (name for name in option.opts if name.startswith("--"))
+
+
+_CHOICES = re.compile(r"[a-z-]+(\|[a-z-]+)+")
+"""How help writes the choices of an option: "text|markdown|json"."""
+
+
+def _choices(line: CommandLine, option: str) -> list[str]:
+    """Give the choices of an option as its help names them; none where any word will do."""
+    metavars = (one.metavar or "" for one in _parameters(line) if option in one.opts)
+    return next((metavar.split("|") for metavar in metavars if _CHOICES.fullmatch(metavar)), [])
+
+
+def _parameters(line: CommandLine) -> Sequence[Any]:
+    """Give what the command takes; of `jot` and `stock`, what the kind of entry or the step behind it takes."""
     from jobkit.cli.start.app import command_named
 
     command: Any = command_named(line.command)
-    if line.command == "jot" and line.before:
-        command = command.get_command(None, line.before[0])
-    for option in command.params if command else ():
-        yield from (name for name in option.opts if name.startswith("--"))
+    inner = getattr(command, "get_command", None)
+    below = inner(None, line.before[0]) if inner and line.before else None
+    return (below or command).params if command else ()
 
 
 def _jobs(line: CommandLine) -> Iterator[str]:
@@ -184,7 +209,7 @@ _BY_COMMAND: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
     "walk": lambda _line: ("arrival", "proof"),
     "jot": _jot,
     "rules": _rules,
-    "completion": lambda _line: ("bash", "zsh"),
+    "completion": lambda _line: ("bash", "zsh", "fish"),
 }
 
 
@@ -192,6 +217,8 @@ _BEHIND_OPTION: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
     **dict.fromkeys(("--book", "--by", "--at", "--on", "--rev", "--format", "-o", "--output"), _none),
     **dict.fromkeys(("--job", "--comeback-of"), _jobs),
     **dict.fromkeys(("--design", "--learn"), _designs),
+    "--status": lambda _line: ("open", *STATUSES),
+    "--outcome": lambda _line: OUTCOMES,
     "--meter": lambda line: _own(line, "meters.toml", lambda doc: [one["name"] for one in doc["meter"]]),
 }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from jobkit.jobs.ball_array import BallArray, ball_name
 from jobkit.jobs.entries import Pad
@@ -10,6 +10,9 @@ from jobkit.jobs.entries import Pad
 WHOLE = "."
 
 _DAMAGED = {"lifted": "L", "torn-off": "T", "mask-gone": "M"}
+_MOST_APART = 25
+"""So many columns fit a terminal of 80 columns with room between them."""
+
 _REPAIRED, _LEFT_OPEN = "r", "o"
 
 LEGEND = {
@@ -34,18 +37,28 @@ def ball_drawing(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:
 
     >>> for line in ball_drawing(BallArray("A-B", 3), [Pad((), ball="B2", damage="torn-off")]):
     ...     print(line)
-        1  2  3
-     A  .  .  .
-     B  .  T  .
+         1  2  3
+     A   .  .  .
+     B   .  T  .
     """
     marks = _marks(pads)
     columns = range(1, int(array.columns) + 1)
-    head = "   " + "".join(f"{column:>3}" for column in columns)
+    wide = 3 if len(columns) <= _MOST_APART else 1
     rows = (
-        f"{row:>2} " + "".join(f"{marks.get((row, column), WHOLE):>3}" for column in columns)
+        f"{row:>2} " + "".join(marks.get((row, column), WHOLE).rjust(wide) for column in columns)
         for row in array.row_names
     )
-    return head.rstrip(), *rows
+    return *_heads(columns, wide), *rows
+
+
+def _heads(columns: Sequence[int], wide: int) -> Iterator[str]:
+    """Write the numbers of the columns, the digits of each one below the other where a column is one wide."""
+    if wide > 1:
+        yield "   " + "".join(str(column).rjust(wide) for column in columns)
+        return
+    digits = len(str(columns[-1]))
+    for place in range(digits):
+        yield "   " + "".join(str(column).rjust(digits)[place] for column in columns)
 
 
 def marks_used(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:

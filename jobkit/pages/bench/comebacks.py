@@ -142,7 +142,7 @@ def _table(cases: Sequence[Case]) -> Table:
         "job",
         "design",
         "cause",
-        "left",
+        "left on",
         "covered until",
         "came back as",
         "received",

@@ -41,7 +41,7 @@ def _taken_row(taken: Taken) -> tuple[str, ...]:
 
 
 def _taken_table(donors: Sequence[Donor]) -> Table:
-    heads = ("donor", "taken", "part", "item", "job", "as")
+    heads = ("donor", "taken", "part", "item", "job", "fitted as")
     rows = [
         (donor.facts.id, each.day, each.part, each.item, each.job, each.onto)
         for donor in donors

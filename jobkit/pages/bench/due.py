@@ -19,7 +19,9 @@ def due_page(bench: str, items: Sequence[Due], on: date, within: Duration) -> An
         [_row(item, on) for item in items],
         right=("days",),
     )
-    return Answer(_blocks(bench, table, on, within), {"items": [_data(item, on) for item in items]}, table)
+    data = {"items": [_data(item, on) for item in items]}
+    # "on" is a word of query languages, and no name for a column.
+    return Answer(_blocks(bench, table, on, within), data, table._replace(heads=("day", *table.heads[1:])))
 
 
 def _blocks(bench: str, table: Table, on: date, within: Duration) -> list[Block]:

@@ -19,7 +19,9 @@ def earnings_page(bench: str, earnings: Earnings, on: date, since: date | None) 
     """Show what was earned, group by group and in all."""
     span = f"from {since} to {on}" if since else f"up to {on}"
     blocks = _blocks(f"{bench}: earnings by {earnings.by}, {span}", earnings)
-    return Answer(list(blocks), _data(earnings), _table(earnings, "minutes"))
+    for_programs = _table(earnings, "minutes")
+    heads = (*for_programs.heads[:-1], "currency")
+    return Answer(list(blocks), _data(earnings), for_programs._replace(heads=heads))
 
 
 def _table(earnings: Earnings, time: str) -> Table:

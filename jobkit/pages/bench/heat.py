@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from jobkit.jobs.cautions import DRY, HOT_AIR, HOT_BOARD
 from jobkit.pages.bench.heat_data import HeatView, heat_data
 from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.forms.line_chart import MARKS, line_chart
 from jobkit.pages.forms.load_figures import clock_time
 from jobkit.pages.words import counted, listed
@@ -20,11 +22,7 @@ _COLUMN_HEADS = ("", "column", "place", "peak", "at", "melted", "below hottest")
 _RAMP_HEADS = ("column", "ramp up", "at", "ramp down", "at", "preheat")
 _CHECK_HEADS = ("place", "figure", "value", "limit", "verdict", "remark")
 
-CAUTION = (
-    "Hot air, hot boards and the fumes of flux and of coatings harm: extraction, eye protection and a clear bench; "
-    "the thermocouple shows its own spot alone. Your local rules come first."
-)
-"""Common practice, no source."""
+CAUTION = f"The thermocouple shows its own spot alone. {caution_sentence((HOT_AIR, HOT_BOARD, DRY))}"
 
 
 def heat_page(view: HeatView) -> Answer:

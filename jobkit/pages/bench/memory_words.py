@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.book.logs.trouble import LogTrouble
+from jobkit.jobs.cautions import FAN, HOT_BOARD, MAINS, STATIC
 from jobkit.jobs.entries import Pad
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.memory.channel_faults import ChannelFaults, WordFault
 from jobkit.reckon.memory.line_faults import ALWAYS, LineFault, Pattern, Sure
@@ -33,10 +35,7 @@ TELLS_APART = (
 )
 """What tells apart where a fault of a line is: check, what it shows, what that means. Common practice, no source."""
 
-CAUTION = (
-    "Usual cautions: a wrist strap; a meter only on a board that is off and discharged; fingers and tools away from "
-    "fans and hot parts while it runs. Local rules and licensed practice come first."
-)
+CAUTION = caution_sentence((STATIC, MAINS, FAN, HOT_BOARD))
 
 
 def fault_words(fault: LineFault) -> str:

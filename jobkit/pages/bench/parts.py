@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design
@@ -66,7 +66,7 @@ def parts_data(view: PartsView) -> list[Data]:
 
 def _pads_by_part(pads: Sequence[Pad]) -> Mapping[str, list[Pad]]:
     """List the damaged pads by part; of one pad that is told several times the last entry counts."""
-    last = {(pad.part or "", pad.ball, pad.of_package): pad for pad in pads}
+    last = {(pad.part or "", (pad.ball or "").upper(), pad.of_package): pad for pad in pads}
     by_part: dict[str, list[Pad]] = defaultdict(list)
     for (part, _, _), pad in last.items():
         by_part[part].append(pad)
@@ -109,7 +109,7 @@ def _legend(view: PartsView, pads: Mapping[str, list[Pad]], *, shows_failed: boo
 
 def _rows(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[tuple[str, ...]]:
     for part, state in _every(view, pads):
-        damaged = "; ".join(map(_pad_words, pads.get(part, ())))
+        damaged = "; ".join(_pads_words(pads.get(part, ())))
         if state is None:
             yield part, "", "", "", damaged
             continue
@@ -125,12 +125,20 @@ def _state_words(state: PartState) -> str:
     return _WORDS[state.word]
 
 
+def _pads_words(pads: Iterable[Pad]) -> Iterator[str]:
+    """Say what is wrong with pads and what was done about it, those of which the same is said together."""
+    alike: dict[str, list[str]] = defaultdict(list)
+    for pad in pads:
+        alike[_pad_words(pad)].append(pad.ball or "a pad")
+    yield from (f"{', '.join(balls)} {words}" for words, balls in alike.items())
+
+
 def _pad_words(pad: Pad) -> str:
     done = {None: "not repaired", "left-open": "left open"}.get(pad.repaired, f"repaired: {pad.repaired}")
     whose = "of the package" if pad.of_package else ""
     damage = (pad.damage or "damaged").replace("-", " ")
     reads = f"reads {pad.reads.text}" if pad.reads else ""
-    return f"{pad.ball or 'a pad'} {listed(damage, whose, done, reads)}"
+    return listed(damage, whose, done, reads)
 
 
 def _balls(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[Block]:

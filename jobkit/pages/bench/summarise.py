@@ -29,9 +29,14 @@ def _row(row: SummaryRow) -> tuple[str, ...]:
 
 
 def _full(rows: Sequence[SummaryRow]) -> Table:
-    """Give every key of the JSON answer a column, for tables that go into other programs."""
-    data = [_data(row) for row in rows]
-    return Table(_KEYS, [tuple("" if one[key] is None else str(one[key]) for key in _KEYS) for one in data])
+    """Give every key of the JSON answer a column, for tables that go into other programs; money gets two."""
+    return Table((*_KEYS, "charged", "currency"), [_full_row(row) for row in rows])
+
+
+def _full_row(row: SummaryRow) -> tuple[str, ...]:
+    data = _data(row)
+    amount, _, currency = row.facts.price_charged.partition(" ")
+    return *("" if data[key] is None else str(data[key]) for key in _KEYS), amount, currency
 
 
 _KEYS = (
@@ -47,7 +52,6 @@ _KEYS = (
     "sent",
     "age_days",
     "cause",
-    "charged",
     "comeback_of",
 )
 

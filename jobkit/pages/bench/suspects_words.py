@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from jobkit.jobs.cautions import BEFORE_POWER, HOT_BOARD, MAINS, STATIC
 from jobkit.jobs.design import Check
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.words import counted
 from jobkit.reckon.suspects.observations import Observed
 from jobkit.reckon.suspects.ranking import Search, is_affected
 from jobkit.reckon.suspects.symptoms import symptoms_of_check
 
 CAUTIONS = {
-    "cold": "Without power: supply unplugged, capacitors discharged, wrist strap on.",
-    "warm": "Without power: supply unplugged, capacitors discharged, wrist strap on; the board may be hot.",
-    "powered": "Under power: current limit first, cooler on, hand at the switch. Supplies hold mains and charge; local "
-    "rules and licensed practice come first.",
+    "cold": caution_sentence((MAINS, STATIC)),
+    "warm": caution_sentence((MAINS, STATIC, HOT_BOARD)),
+    "powered": caution_sentence(BEFORE_POWER),
 }
 """What to mind at a check, by the state of the board."""
 

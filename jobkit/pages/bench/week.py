@@ -23,7 +23,7 @@ _OLDEST = 5
 def week_page(bench: str, summary: WeekSummary, ahead: Sequence[Due] = ()) -> Answer:
     """Show a week: what moved, time and money, the weeks before, the open jobs, and what falls due by the next week."""
     data = {**_data(summary), "weeks": course_data(summary.course), "due": [due_data(item) for item in ahead]}
-    return Answer(list(_blocks(bench, summary, ahead)), data, _row(data))
+    return Answer(list(_blocks(bench, summary, ahead)), data, _rows(summary, data))
 
 
 def _blocks(bench: str, summary: WeekSummary, ahead: Sequence[Due]) -> Iterator[Block]:
@@ -209,18 +209,36 @@ def _progress_data(each: InProgress) -> Data:
     return {**each._asdict(), "ages": ages}
 
 
-def _row(data: Data) -> Table:
-    """Put the week into one row, so that weeks can be put below each other."""
+def _rows(summary: WeekSummary, data: Data) -> Table:
+    """Put the week into one row, so that weeks can be put below each other; each further currency gets its own row.
+
+    Those further rows hold money alone, so that a sum over weeks counts each board once.
+    """
     flow = data["turnaround_days"]
-    row = {
-        **{key: data[key] for key in ("week", "from", "to", "as_of")},
+    span = {"week": data["week"], "first_day": data["from"], "last_day": data["to"], "as_of": data["as_of"]}
+    counts = {
         **{key: len(data[key]) for key in ("received", "finished", "sent", "comebacks")},
-        **{key: data[key] for key in ("on_the_bench", "hours", "charged", "unpaid")},
+        **{key: data[key] for key in ("on_the_bench", "hours")},
         "turnaround_median_days": flow["median"],
         "turnaround_p90_days": flow["p90"],
         "failures": len(data["failures"]),
     }
-    return Table(tuple(row), [tuple("" if value is None else str(value) for value in row.values())])
+    currencies = list(dict.fromkeys(each.currency for each in (*summary.charged, *summary.unpaid)))
+    rows = [
+        (*span.values(), *(counts.values() if first else [None] * len(counts)), *_amounts(summary, currency))
+        for first, currency in zip((True, *[False] * len(currencies)), currencies or [""], strict=False)
+    ]
+    cells = [tuple("" if value is None else str(value) for value in row) for row in rows]
+    return Table((*span, *counts, "charged", "unpaid", "currency"), cells)
+
+
+def _amounts(summary: WeekSummary, currency: str) -> tuple[str, str, str]:
+    """Give what was charged and is unpaid in a currency, and the currency."""
+    charged, unpaid = (
+        next((f"{each.amount:f}" for each in several if each.currency == currency), "")
+        for several in (summary.charged, summary.unpaid)
+    )
+    return charged, unpaid, currency
 
 
 def _ids(facts: Sequence[Facts]) -> list[str]:

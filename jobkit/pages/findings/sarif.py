@@ -7,7 +7,8 @@ named where they settle something.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from hashlib import sha256
 from urllib.parse import quote
 
@@ -34,7 +35,10 @@ def as_sarif(findings: Sequence[Finding], prefix: str = "") -> str:
         "tool": {"driver": driver},
         # 3.14.17: columns are counted in characters, as an editor shows them.
         "columnKind": "unicodeCodePoints",
-        "results": [_result(finding, names.index(finding.rule), prefix) for finding in findings],
+        "results": [
+            _result(finding, names.index(finding.rule), prefix, fingerprint)
+            for finding, fingerprint in zip(findings, _fingerprints(findings), strict=True)
+        ],
     }
     return as_json({"$schema": SCHEMA, "version": "2.1.0", "runs": [run]})
 
@@ -55,7 +59,7 @@ def _descriptor(rule: Rule) -> Data:
     }
 
 
-def _result(finding: Finding, index: int, prefix: str) -> Data:
+def _result(finding: Finding, index: int, prefix: str, fingerprint: str) -> Data:
     """Write one finding: 3.27, result object; its levels have the names of jobkit's (3.27.10)."""
     region = {"startLine": finding.line, "startColumn": finding.column}
     artifact = {"uri": quote(os.fsencode(prefix + finding.file))}
@@ -66,7 +70,7 @@ def _result(finding: Finding, index: int, prefix: str) -> Data:
         "level": finding.level,
         "message": {"text": _sentences(finding.message, finding.mend)},
         "locations": [{"physicalLocation": {"artifactLocation": artifact, "region": region}}],
-        "partialFingerprints": {"jobkit/v1": _fingerprint(finding)},
+        "partialFingerprints": {"jobkit/v1": fingerprint},
         "properties": {key: value for key, value in told.items() if value},
     }
 
@@ -76,7 +80,14 @@ def _sentences(*texts: str) -> str:
     return " ".join(f"{with_capital(text).rstrip('.')}." for text in texts if text)
 
 
-def _fingerprint(finding: Finding) -> str:
-    """Tell a finding by what it says, so that it is the same one when its line moves: 3.27.17."""
-    told: Iterable[str] = (finding.rule, finding.file, finding.about, finding.message)
-    return sha256(os.fsencode("\0".join(told))).hexdigest()
+def _fingerprints(findings: Sequence[Finding]) -> Iterator[str]:
+    """Tell each finding by what it says, so that it is the same one when its line moves: 3.27.17.
+
+    The same mistake at several places of a file is told apart by its number among them, from the top of the file.
+    """
+    among: Counter[tuple[str, ...]] = Counter()
+    for finding in findings:
+        told = (finding.commit, finding.rule, finding.file, finding.about, finding.message)
+        number = f"\0{among[told]}" if among[told] else ""
+        among[told] += 1
+        yield sha256(os.fsencode("\0".join(told[1:]) + number)).hexdigest()

@@ -29,12 +29,21 @@ def as_json(data: Data) -> str:
 
 
 def as_csv(table: Table) -> str:
-    """Write a table as RFC 4180 has it, with cells that a spreadsheet would run disarmed."""
+    """Write a table as RFC 4180 has it: heads that are names, and cells that a spreadsheet would run disarmed."""
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow(table.heads)
+    writer.writerow(map(column_name, table.heads))
     writer.writerows([disarmed(cell) for cell in row] for row in table.rows)
     return out.getvalue()
+
+
+def column_name(head: str) -> str:
+    """Make a head into a name that no query language wants in quotes.
+
+    >>> column_name("covered until")
+    'covered_until'
+    """
+    return re.sub("[^0-9A-Za-z]+", "_", head).strip("_").lower()
 
 
 def disarmed(cell: str) -> str:

@@ -20,8 +20,14 @@ from jobkit.pages.blocks import (
     words_of,
 )
 
-_SPECIAL = re.compile(r"([\\`*_\[\]<>|])")
-_LIST = re.compile(r"^(\s*)([-+#]|[0-9]+[.)])(\s)")
+_BLANKS = re.compile("[ \t\n]+")
+_ANYWHERE = re.compile(r"[\\`*_\[\]<>|~$]|&(?=#?[A-Za-z0-9]+;)|:(?=//)|(?<=www)\.", re.IGNORECASE)
+"""What begins emphasis, code, links, tags, cells, struck text, formulas, entities, and addresses that become links (in
+which an escape would be shown)."""
+_AT_THE_START = re.compile(r"#{1,6}(?= |$)|[-+](?= |$)|-(?=[- ]*$)|[0-9]{1,9}(?=[.)](?: |$))")
+"""What begins a heading, an item of a list or a rule; of a number, the mark behind it is escaped."""
+_AT_THE_END = re.compile(r"(?<= )#+$")
+"""What a heading may end with, and a renderer drops."""
 
 
 def as_markdown(page: Page) -> str:
@@ -30,9 +36,20 @@ def as_markdown(page: Page) -> str:
 
 
 def escaped(text: str) -> str:
-    """Write a text so that Markdown shows it as it is."""
-    text = _SPECIAL.sub(r"\\\1", " ".join(text.split("\n")))
-    return _LIST.sub(r"\1\\\2\3", text)
+    r"""Write a text so that Markdown shows it as it is.
+
+    Source: CommonMark 0.31.2 (2.4 backslash escapes, 4.1 to 4.3 rules and headings, 5.2 list items) and GitHub Flavored
+    Markdown 0.29 (tables, strikethrough).
+
+    >>> print(escaped("1. Fan"), escaped("## x"), escaped("---"), escaped("~~x~~ &lt; R&D"), sep="; ")
+    1\. Fan; \## x; \---; \~\~x\~\~ \&lt; R&D
+    """
+    text = _ANYWHERE.sub(r"\\\g<0>", _BLANKS.sub(" ", text).strip(" "))
+    start = _AT_THE_START.match(text)
+    if start:
+        at = start.end() if start[0].isdigit() else 0
+        text = f"{text[:at]}\\{text[at:]}"
+    return _AT_THE_END.sub(r"\\\g<0>", text)
 
 
 def _title(block: Title) -> str:
@@ -61,7 +78,10 @@ def _ticks(block: Ticks) -> str:
 
 
 def _drawing(block: Drawing) -> str:
-    return "\n".join(["```text", *block.lines, "```"])
+    """Fence the lines in; the fence is longer than any run of its letter inside."""
+    longest = max((len(run) for line in block.lines for run in re.findall("`+", line)), default=0)
+    fence = "`" * max(3, longest + 1)
+    return "\n".join([f"{fence}text", *block.lines, fence])
 
 
 _DRAW: dict[type[Block], Callable[[Any], str]] = {

@@ -23,11 +23,15 @@ class Trail(NamedTuple):
     shallow: bool = False
 
 
+_FOR_PROGRAMS = ("day", "what", "committed", "author", "commit")
+"""The heads in CSV: "by" is a word of query languages."""
+
+
 def trail_page(trail: Trail) -> Answer:
     """Tell what happened to a job: on which day, as the job says; and by whom and when it was committed."""
     heads = ("day", "what", "committed", "by", "commit")
     table = Table(heads, [row for entry in trail.entries for row in _rows(entry)])
-    return Answer(list(_blocks(trail, table)), _data(trail), table)
+    return Answer(list(_blocks(trail, table)), _data(trail), table._replace(heads=_FOR_PROGRAMS))
 
 
 def words(change: Change) -> str:

@@ -5,11 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from jobkit.jobs.cautions import AGAIN, COOLER, FAN, LEAD, LITHIUM, MAINS, STATIC, UNPROVED, Caution
 from jobkit.jobs.job import Job
-
-STATIC, MAINS, FAN, COOLER, LEAD, LITHIUM, UNPROVED, AGAIN = (
-    "static", "mains", "fan", "cooler", "lead", "lithium", "unproved", "again",
-)  # fmt: skip
 
 NOT_REPAIRED = ("beyond-repair", "declined")
 KEPT = ("kept-for-parts", "recycled")
@@ -23,10 +20,10 @@ def cautions(job: Job) -> tuple[str, ...]:
     """Name the cautions for the person who fits the board again; none for a board that does not go back."""
     if job.fate and job.fate.what in KEPT:
         return ()
-    return tuple(_cautions(job))
+    return tuple(one.name for one in _cautions(job))
 
 
-def _cautions(job: Job) -> Iterator[str]:
+def _cautions(job: Job) -> Iterator[Caution]:
     if job.outcome in NOT_REPAIRED:
         yield UNPROVED
     yield from (STATIC, MAINS)

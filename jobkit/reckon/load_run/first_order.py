@@ -7,15 +7,13 @@ so no real curve fits wholly; how well it does is said beside the figure, and no
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import exp, fsum, inf, sqrt
 from typing import NamedTuple
 
 from jobkit.reckon.load_run.line import independent_of, student_95
+from jobkit.reckon.statistics.minimum import lowest_point
 from jobkit.reckon.statistics.series import Series, mean, thinned
 
-_GOLDEN = (sqrt(5) - 1) / 2
-_FINE = 1e-10
 _FEWEST = 6
 
 GOOD, FAIR = 0.99, 0.95
@@ -84,32 +82,16 @@ def _fit_at(points: Series, tau: float) -> _Fit:
 
 
 def _best_tau(points: Series) -> float:
-    """Find the τ that leaves least: first among τ that double from the first interval on, then by golden section."""
+    """Find the τ that leaves least: first among τ that double from the first interval on, then between two of them."""
     longest = 8 * points.times[-1]
     taus = [next(time for time in points.times if time > 0) / 2]
     while taus[-1] < longest:
         taus.append(2 * taus[-1])
     left = [_fit_at(points, tau).left for tau in taus]
     best = left.index(min(left))
-    return _lowest(
+    return lowest_point(
         lambda tau: _fit_at(points, tau).left, taus[max(0, best - 1)], taus[min(best + 1, len(taus) - 1)]
     )
-
-
-def _lowest(cost: Callable[[float], float], low: float, high: float) -> float:
-    """Close in on the lowest point of a valley between two ends (golden section; Kiefer 1953)."""
-    inner, outer = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-    at_inner, at_outer = cost(inner), cost(outer)
-    while high - low > _FINE * high:
-        if at_inner < at_outer:
-            high, outer, at_outer = outer, inner, at_inner
-            inner = high - _GOLDEN * (high - low)
-            at_inner = cost(inner)
-        else:
-            low, inner, at_inner = inner, outer, at_outer
-            outer = low + _GOLDEN * (high - low)
-            at_outer = cost(outer)
-    return (low + high) / 2
 
 
 def _described(points: Series, tau: float) -> FirstOrder:

@@ -162,9 +162,10 @@ def _find_the_fault(job: Job, bench: Bench, past: PastCauses) -> NextStep:
         return NextStep(f"confirm and write down the cause: {found.likely.candidate.name}")
     if found.next:
         best = found.next[0].check
-        return NextStep(f"find the fault: {best.name}", Decimal(f"{best.minutes:g}"))
+        cold = _cold_from(job, bench) if best.state == "cold" else ""
+        return NextStep(f"find the fault: {best.name}{cold}", Decimal(f"{best.minutes:g}"))
     if found.cold.unread:
-        return NextStep(f"find the fault: read cold {', '.join(found.cold.unread)}")
+        return NextStep(f"find the fault: read cold {', '.join(found.cold.unread)}{_cold_from(job, bench)}")
     return NextStep("find the fault")
 
 

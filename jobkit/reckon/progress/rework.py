@@ -80,7 +80,7 @@ def _steps(part: str, job: Job, bench: Bench) -> Iterator[NextStep]:
 
 def _pads(part: str, job: Job) -> list[Pad]:
     """List the damaged pads of a site that carry something, each as it was told last."""
-    last = {pad.ball: pad for pad in job.pads if pad.part == part and not pad.of_package}
+    last = {(pad.ball or "").upper(): pad for pad in job.pads if pad.part == part and not pad.of_package}
     return [
         pad for pad in last.values() if pad.damage in {"lifted", "torn-off"} and pad.carries != "no-connect"
     ]

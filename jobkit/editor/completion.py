@@ -1,0 +1,154 @@
+"""Completion from the book: keys and headers, names, choices, units, days, and the next reading to take."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from lsprotocol.types import (
+    CompletionItem,
+    CompletionItemKind,
+    CompletionItemLabelDetails,
+    CompletionList,
+    InsertTextFormat,
+    Position,
+    TextEdit,
+)
+
+from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
+from jobkit.editor.named import role_of
+from jobkit.editor.names_known import known_names
+from jobkit.editor.next_reading import next_readings
+from jobkit.editor.open_book import BookInEditor
+from jobkit.editor.open_file import OpenFile
+from jobkit.editor.tables import keys_at
+from jobkit.editor.typed import Typed, typed_at
+from jobkit.units.kinds import KINDS, usual_units
+
+_NUMBER = re.compile(r"^[ ]*[-−+]?[0-9][0-9.]*[ ]*")
+_SEVERAL = frozenset(("tables", "history"))
+
+
+def completion(
+    file: OpenFile, book: BookInEditor, position: Position, *, snippets: bool
+) -> CompletionList | None:
+    """Offer what may be written at a position; `snippets` tells whether the editor knows places to fill in."""
+    typed = typed_at(file.text, file.text.offset(position))
+    if typed is None:
+        return None
+    if typed.what == "header":
+        found = _headers(file, typed)
+    elif typed.what == "key":
+        found = _keys(file, book, typed, snippets=snippets)
+    else:
+        found = _values(file, book, typed)
+    items = list(found)
+    for at, item in enumerate(items):
+        item.sort_text = f"{at:05}"
+    return CompletionList(is_incomplete=False, items=items)
+
+
+def _headers(file: OpenFile, typed: Typed) -> Iterator[CompletionItem]:
+    start = file.text.text.rfind("\n", 0, typed.start) + 1
+    end = typed.end
+    while file.text.text[end : end + 1] == "]":
+        end += 1
+    where = file.text.range(start, end)
+    for path, key in _tables(file.kind):
+        name = ".".join(path)
+        header = f"[[{name}]]" if key.form in _SEVERAL else f"[{name}]"
+        yield CompletionItem(
+            header, kind=CompletionItemKind.Struct, documentation=key.about, text_edit=TextEdit(where, header),
+            filter_text=file.text.text[start : typed.start] + name,
+        )  # fmt: skip
+
+
+def _tables(kind: str, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[str, ...], Key]]:
+    for key in all_keys(kind, path):
+        if key.form in {"table", "tables", "history"}:
+            yield (*path, key.name), key
+            yield from _tables(kind, (*path, key.name))
+
+
+def _keys(file: OpenFile, book: BookInEditor, typed: Typed, *, snippets: bool) -> Iterator[CompletionItem]:
+    """Offer the keys that the table lacks, those it needs first; then the next readings as whole entries."""
+    there = {path[-1] for path in file.text.outline.spans if _is_in(path, file, typed)}
+    where = file.text.range(typed.start, typed.end)
+    free = [
+        key for key in keys_at(file.kind, typed.table) if key.name not in there or _is_typed(file, typed, key)
+    ]
+    for key in sorted(free, key=lambda one: not one.required):
+        if key.form in {"table", "tables"}:
+            continue
+        yield CompletionItem(
+            key.name, kind=CompletionItemKind.Property, documentation=key.about, detail=key.example or None,
+            text_edit=TextEdit(where, f"{key.name} = "),
+        )  # fmt: skip
+    if file.job:
+        for title, block in next_readings(file.job, book, snippets=snippets):
+            yield CompletionItem(
+                title, kind=CompletionItemKind.Snippet, detail="proof policy", text_edit=TextEdit(where, block),
+                insert_text_format=InsertTextFormat.Snippet if snippets else InsertTextFormat.PlainText,
+                filter_text="reading [[reading]]",
+            )  # fmt: skip
+
+
+def _is_in(path: tuple[str | int, ...], file: OpenFile, typed: Typed) -> bool:
+    section = [one for one in file.text.outline.sections if one.start <= typed.start][-1]
+    return path[:-1] == section.path
+
+
+def _is_typed(file: OpenFile, typed: Typed, key: Key) -> bool:
+    return file.text.text[typed.start : typed.end] == key.name
+
+
+def _values(file: OpenFile, book: BookInEditor, typed: Typed) -> Iterator[CompletionItem]:
+    key = next((one for one in keys_at(file.kind, typed.table) if one.name == typed.key), None)
+    role = role_of(file.kind, (*typed.table, typed.key))
+    if key and key.choices:
+        yield from (_item(file, typed, one, "", CompletionItemKind.EnumMember) for one in key.choices)
+    elif role:
+        for known in known_names(role, file, book):
+            yield _item(file, typed, known.name, known.what, CompletionItemKind.Value)
+    elif key and key.form in {"quantity", "quantities"}:
+        yield from _units(file, typed, key)
+    elif key and key.form in {"day", "moment", "flag"} and not typed.quote:
+        yield from _plain(file, book, typed, key.form)
+
+
+def _units(file: OpenFile, typed: Typed, key: Key) -> Iterator[CompletionItem]:
+    """Offer the number that is typed with each unit of its kind."""
+    kind = _kind_beside(file, typed) if key.kind == BESIDE else key.kind
+    number = _NUMBER.match(file.text.text[typed.start : typed.end])
+    if kind in KINDS and number:
+        for unit in usual_units(kind):
+            yield _item(file, typed, f"{number[0].strip()} {unit}", kind, CompletionItemKind.Unit)
+
+
+def _kind_beside(file: OpenFile, typed: Typed) -> str:
+    section = [one for one in file.text.outline.sections if one.start <= typed.start][-1]
+    span = file.text.outline.spans.get((*section.path, "kind"))
+    return str(file.text.value(span)) if span else ""
+
+
+def _plain(file: OpenFile, book: BookInEditor, typed: Typed, form: str) -> Iterator[CompletionItem]:
+    now = book.now(book.book())
+    words = {"day": [now.date().isoformat()], "moment": [now.isoformat()], "flag": ["true", "false"]}[form]
+    where = file.text.range(typed.start, typed.end)
+    for word in words:
+        yield CompletionItem(word, kind=CompletionItemKind.Value, text_edit=TextEdit(where, word))
+
+
+def _item(file: OpenFile, typed: Typed, name: str, what: str, kind: CompletionItemKind) -> CompletionItem:
+    """Offer a text, with the quotation marks that are missing."""
+    quote = typed.quote or '"'
+    written = name.replace("\\", "\\\\").replace('"', '\\"') if quote == '"' else name
+    new = f"{'' if typed.quote else quote}{written}{'' if typed.is_closed else quote}"
+    return CompletionItem(
+        name,
+        kind=kind,
+        label_details=CompletionItemLabelDetails(description=what) if what else None,
+        detail=what or None,
+        filter_text=name if typed.quote else new,
+        text_edit=TextEdit(file.text.range(typed.start, typed.end), new),
+    )

@@ -1,0 +1,96 @@
+"""Each question that an editor asks, handed to the module that answers it."""
+
+from __future__ import annotations
+
+from lsprotocol import types as lsp
+from pygls.exceptions import JsonRpcInvalidParams
+
+from jobkit.editor.completion import completion
+from jobkit.editor.fixes import fixes
+from jobkit.editor.hover import hover
+from jobkit.editor.places import definitions
+from jobkit.editor.references import references
+from jobkit.editor.rename import RenameError, rename, renameable
+from jobkit.editor.server import Server
+from jobkit.editor.symbols import symbols
+from jobkit.editor.verdicts import verdicts
+
+_TRIGGERS = ['"', "[", ".", "="]
+
+
+def answer_questions(server: Server) -> None:
+    """Register all that the server answers."""
+    _about_names(server)
+    _about_files(server)
+    _changes(server)
+
+
+def _about_names(server: Server) -> None:
+    @server.feature(lsp.TEXT_DOCUMENT_HOVER)
+    def hovered(params: lsp.HoverParams) -> lsp.Hover | None:
+        return server.ask(params.text_document.uri, lambda book, file: hover(file, book, params.position))
+
+    @server.feature(lsp.TEXT_DOCUMENT_COMPLETION, lsp.CompletionOptions(trigger_characters=_TRIGGERS))
+    def completed(params: lsp.CompletionParams) -> lsp.CompletionList | None:
+        snippets = _knows_snippets(server.client_capabilities)
+        return server.ask(
+            params.text_document.uri,
+            lambda book, file: completion(file, book, params.position, snippets=snippets),
+        )
+
+    @server.feature(lsp.TEXT_DOCUMENT_DEFINITION)
+    def defined(params: lsp.DefinitionParams) -> list[lsp.Location] | None:
+        return server.ask(
+            params.text_document.uri, lambda book, file: definitions(file, book, params.position)
+        )
+
+    @server.feature(lsp.TEXT_DOCUMENT_REFERENCES)
+    def referred(params: lsp.ReferenceParams) -> list[lsp.Location] | None:
+        return server.ask(
+            params.text_document.uri, lambda book, file: references(file, book, params.position)
+        )
+
+
+def _about_files(server: Server) -> None:
+    @server.feature(lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
+    def outlined(params: lsp.DocumentSymbolParams) -> list[lsp.DocumentSymbol] | None:
+        return server.ask(params.text_document.uri, lambda _book, file: symbols(file))
+
+    @server.feature(lsp.TEXT_DOCUMENT_INLAY_HINT)
+    def hinted(params: lsp.InlayHintParams) -> list[lsp.InlayHint] | None:
+        return server.ask(params.text_document.uri, lambda book, file: verdicts(file, book, params.range))
+
+
+def _changes(server: Server) -> None:
+    @server.feature(
+        lsp.TEXT_DOCUMENT_CODE_ACTION, lsp.CodeActionOptions(code_action_kinds=[lsp.CodeActionKind.QuickFix])
+    )
+    def fixed(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
+        return server.ask(
+            params.text_document.uri,
+            lambda book, file: fixes(file, server.findings(book, file), params.range, book.now(book.book())),
+        )
+
+    @server.feature(lsp.TEXT_DOCUMENT_PREPARE_RENAME)
+    def prepared(params: lsp.PrepareRenameParams) -> lsp.Range | None:
+        return server.ask(params.text_document.uri, lambda _book, file: renameable(file, params.position))
+
+    @server.feature(lsp.TEXT_DOCUMENT_RENAME, lsp.RenameOptions(prepare_provider=True))
+    def renamed(params: lsp.RenameParams) -> lsp.WorkspaceEdit | None:
+        place = server.books.at(params.text_document.uri)
+        if place is None:
+            return None
+        try:
+            edit, sent = rename(place[1], place[0], params.position, params.new_name)
+        except RenameError as error:
+            raise JsonRpcInvalidParams(str(error)) from error
+        if sent:
+            told = f"{sent} of the jobs that this changes were sent: each needs [[amended]] with the reason"
+            server.tell(told, lsp.MessageType.Warning)
+        return edit
+
+
+def _knows_snippets(client: lsp.ClientCapabilities) -> bool:
+    completion_known = client.text_document and client.text_document.completion
+    item = completion_known and completion_known.completion_item
+    return bool(item and item.snippet_support)

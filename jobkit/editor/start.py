@@ -1,0 +1,16 @@
+"""Put the server together."""
+
+from __future__ import annotations
+
+from jobkit.editor.documents import follow_documents
+from jobkit.editor.outside import Outside
+from jobkit.editor.questions import answer_questions
+from jobkit.editor.server import Server
+
+
+def make_server(outside: Outside) -> Server:
+    """Make the server with all that it answers."""
+    server = Server(outside)
+    follow_documents(server)
+    answer_questions(server)
+    return server
