@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -73,6 +73,7 @@ class Site(NamedTuple):
     designs: tuple[str, ...]
     weeks: tuple[str, ...]
     links: Links
+    known: Mapping[str, Facts]
 
     @property
     def pages(self) -> list[str]:
@@ -88,7 +89,15 @@ def site_of(book: OpenBook, facts: Sequence[Facts], on: date) -> Site:
     opened = book._replace(bench=book.bench._replace(facts=tuple(facts)))
     designs = tuple(sorted({*book.bench.designs, *(one.design for one in known if one.design)}))
     weeks = [str(week_of(on - timedelta(weeks=back))) for back in reversed(range(COURSE))]
-    return Site(opened, on, known, designs, tuple(weeks), Links([one.id for one in known], designs, weeks))
+    return Site(
+        opened,
+        on,
+        known,
+        designs,
+        tuple(weeks),
+        Links([one.id for one in known], designs, weeks),
+        known_on(facts, on),
+    )
 
 
 def pages_of(site: Site) -> Iterator[Page]:
@@ -133,7 +142,7 @@ def _job(site: Site, job: Job) -> Page:
 
 
 def _paper(site: Site, job: Job) -> Paper:
-    covered = cover_asked(site.book, job, known_on(site.book.bench.facts, site.on), site.on)
+    covered = cover_asked(site.book, job, site.known, site.on)
     return paper(job_as_of(job, site.on), site.book.bench, covered, None, site.on)
 
 
@@ -173,7 +182,9 @@ def public_site_of(book: OpenBook, facts: Sequence[Facts], on: date) -> PublicSi
     loaded = (one.job for one in load_jobs(book.shelf, [one.path for one in ended]))
     jobs = tuple(job for job in loaded if job and job.public)
     opened = book._replace(bench=book.bench._replace(facts=tuple(facts)))
-    return PublicSite(Site(opened, on, (), (), (), Links([job.id for job in jobs])), jobs)
+    return PublicSite(
+        Site(opened, on, (), (), (), Links([job.id for job in jobs]), known_on(facts, on)), jobs
+    )
 
 
 def public_pages_of(public: PublicSite) -> Iterator[Page]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.design import Design
 from jobkit.pages.blocks import Answer, Block, Mark, Strip, Strips, Title
+from jobkit.pages.words import counted
 from jobkit.reckon.readings.limits import suits
 from jobkit.reckon.readings.usual import DesignUsual, Usual
 from jobkit.units.limit import Limit
@@ -48,7 +49,7 @@ def _strip(row: Usual, known: Design | None) -> Strip:
     low, high = (limit.low, limit.high) if limit else (None, None)
     usual = (float(row.interval.low), float(row.interval.high)) if row.interval else None
     return Strip(
-        f"{row.manner.words()}, {row.n} boards",
+        f"{row.manner.words()}, {counted(row.n, 'board')}",
         marks,
         (float(low.value), low.text) if low else None,
         (float(high.value), high.text) if high else None,

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from hashlib import sha256
 
 from jobkit.pages.forms.html import Around
 
 INDEX, SEARCH, STOCK, METERS, DUE = "index.html", "search.html", "stock.html", "meters.html", "due.html"
+_LONGEST = 80
 _UNSAFE = re.compile(r"[^A-Za-z0-9-]")
 
 WAYS: Sequence[tuple[str, str]] = (
@@ -40,7 +42,11 @@ def week_place(week: object) -> str:
 
 
 def _file(name: str) -> str:
-    return _UNSAFE.sub(lambda found: f"_{ord(found[0]):x}", name)
+    """Spell a name so that every disk takes it; a long one is cut, with a digest that tells it from its like."""
+    safe = _UNSAFE.sub(lambda found: f"_{ord(found[0]):x}", name)
+    if len(safe) <= _LONGEST:
+        return safe
+    return f"{safe[:_LONGEST]}_{sha256(name.encode('utf-8', 'surrogateescape')).hexdigest()[:12]}"
 
 
 class Links:

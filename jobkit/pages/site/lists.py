@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
@@ -54,9 +55,10 @@ def _index(
     yield _jobs(open_jobs) if open_jobs else Line("No open jobs.")
     if designs:
         yield Title("Designs")
+        jobs = Counter(one.design for one in facts)
         yield Table(
             ("design", "jobs"),
-            [(name, str(sum(one.design == name for one in facts))) for name in designs],
+            [(name, str(jobs[name])) for name in designs],
             ("jobs",),
         )
     if weeks:
