@@ -24,6 +24,8 @@ from jobkit.units.errors import MisuseError
 
 _PAUSE = 0.03
 """Seconds without a message after which findings are looked for: shorter than the gap between two keys."""
+_IDLE = 0.3
+"""Seconds after which the other jobs are read, so that no question waits for them."""
 _LOOK_AGAIN = 1.0
 """Seconds after which the book is looked at for what another hand has changed."""
 
@@ -42,6 +44,7 @@ class Server(LanguageServer):
         self.shown: dict[str, tuple[int | None, list[Shown]]] = {}
         self._told: set[str] = set()
         self._due: asyncio.TimerHandle | None = None
+        self._idle: asyncio.TimerHandle | None = None
         self._watch: asyncio.Task[None] | None = None
 
     def ask(self, uri: str, question: _Asked[_Answer]) -> _Answer | None:
@@ -58,8 +61,9 @@ class Server(LanguageServer):
     def check_soon(self) -> None:
         """Look for findings once no message has come for a moment."""
         loop = asyncio.get_running_loop()
-        if self._due:
-            self._due.cancel()
+        for timer in (self._due, self._idle):
+            if timer:
+                timer.cancel()
         self._due = loop.call_later(_PAUSE, self.check_all)
         if self._watch is None:
             self._watch = loop.create_task(self._look_again())
@@ -69,6 +73,7 @@ class Server(LanguageServer):
         for book in self.books:
             for uri, file in self.books.of(book):
                 self._publish(uri, file, self.findings(book, file))
+        self._idle = asyncio.get_running_loop().call_later(_IDLE, self._read_ahead)
 
     def findings(self, book: BookInEditor, file: OpenFile) -> list[Shown]:
         """Check one file; findings are none, and never those of another text, where it cannot be checked."""
@@ -99,6 +104,11 @@ class Server(LanguageServer):
         self.books.close(uri)
         if self.shown.pop(uri, None):
             self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, []))
+
+    def _read_ahead(self) -> None:
+        for book in self.books:
+            with suppress(MisuseError):
+                book.facts()
 
     async def _look_again(self) -> None:
         """Notice a checkout, a commit, another hand: whatever no message of the client tells."""

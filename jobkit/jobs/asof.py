@@ -31,7 +31,7 @@ def job_as_of(job: Job, day: date) -> Job:
     over = job.dates.finished or job.dates.declined
     job = _unfinished(job) if over and over > day else job
     if job.price and job.dates.quoted and job.dates.quoted > day:
-        job = job._replace(price=job.price._replace(quoted=None))
+        job = job._replace(price=job.price._replace(quoted=None, proposal=None))
     if job.invoice and (job.invoice.on or day) > day:
         job = job._replace(invoice=None)
     for sort in ENTRIES:

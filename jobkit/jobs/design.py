@@ -56,7 +56,8 @@ class Point(NamedTuple):
 class Package(NamedTuple):
     """A package worth knowing: what replaces it, and what heat and moisture it bears.
 
-    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating.
+    `body_mm` is how thick its body is, `body_mm3` its volume, `classified` the temperature of its own rating,
+    `cycles_before` how often the factory is assumed to have heated it above liquidus.
     """
 
     path: Place
@@ -70,6 +71,7 @@ class Package(NamedTuple):
     classified: Quantity | None = None
     array: BallArray | None = None
     note: str | None = None
+    cycles_before: Decimal | None = None
 
 
 class Memory(NamedTuple):
@@ -173,6 +175,10 @@ class Design(_BoardFile):
         }
 
     @cached_property
+    def _packages(self) -> Mapping[str | None, Package]:
+        return {package.part: package for package in reversed(self.packages)}  # the first of a name stays
+
+    @cached_property
     def _data_balls(self) -> Mapping[str | None, frozenset[str]]:
         return {
             package.part: frozenset(ball.upper() for _, balls in package.balls for ball in balls)
@@ -206,6 +212,10 @@ class Design(_BoardFile):
     def array_of(self, part: str | None) -> BallArray | None:
         """Return the array of a package's balls; None where the board file does not give it."""
         return self._arrays.get(part)
+
+    def package(self, part: str | None) -> Package | None:
+        """Find a package by the name of its part."""
+        return self._packages.get(part)
 
     def has_balls(self, part: str | None) -> bool:
         """Tell whether a part is certainly a package with an array of balls: a memory package, or the processor."""

@@ -80,6 +80,7 @@ class Price(NamedTuple):
 
     quoted: Money | None = None
     ceiling: Money | None = None
+    proposal: str | None = None
     if_not_repaired: Money | None = None
     charged: Money | None = None
     shipping: Money | None = None

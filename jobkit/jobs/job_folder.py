@@ -10,3 +10,12 @@ def attachment_path(job_path: str, name: str) -> str:
     'jobs/2026/K26-0047/load.csv'
     """
     return f"{job_path.removesuffix('.toml')}/{name}"
+
+
+def job_file(job_id: str) -> str:
+    """Name the file of a job, relative to the book: the folder is the year in its id.
+
+    >>> job_file("K26-0061")
+    'jobs/2026/K26-0061.toml'
+    """
+    return f"jobs/20{job_id[1:3]}/{job_id}.toml"

@@ -83,6 +83,15 @@ class Proof(NamedTuple):
         return dict(self.repeats).get(run, 1)
 
 
+class Papers(NamedTuple):
+    """What papers for clients say: days until the client hears, how long a quote holds, the bench's own terms."""
+
+    word: int | None = None
+    quote_holds: Duration | None = None
+    intake: tuple[str, ...] = ()
+    quote: tuple[str, ...] = ()
+
+
 class Patience(NamedTuple):
     """Days before something left undone falls due."""
 
@@ -151,6 +160,7 @@ class Settings(NamedTuple):
     heat: HeatPolicy = HeatPolicy()
     pad_limit: Limit | None = None
     patience: Patience = Patience()
+    papers: Papers = Papers()
     lint: Lint = Lint()
     logs: Mapping[str, LogHabit] = {}
     """By kind of log: memory, load or heat."""

@@ -365,7 +365,7 @@ ROWS = (
         "messages",
         "what was exchanged with the client or others, as in `message client 'fails again'`",
         ("with", "text"),
-        names={"with": "other"},
+        names={"with": "other", "from": "sender"},
         phrase=phrases.message,
         same=("at", "with"),
         day="at",
@@ -404,3 +404,4 @@ TABLES = tuple(row for row in ROWS if not row.phrase)
 """The tables that are there once."""
 
 READINGS = next(row for row in ROWS if row.record is Reading)
+USED = next(row for row in ROWS if row.record is Used)

@@ -14,7 +14,8 @@ import pytest
 from jobkit.book.disk.errors import TakenError
 from jobkit.book.read.load import load_job
 from jobkit.book.write.disk import create
-from jobkit.book.write.new_job import MOST, after, job_file, make_job, next_id, text_of, trouble_with
+from jobkit.book.write.new_job import MOST, after, make_job, next_id, text_of, trouble_with
+from jobkit.jobs.job_folder import job_file
 from tests.at_the_bench import bench_book
 
 VALUES: dict[str, Any] = {

@@ -61,6 +61,8 @@ REASONS: dict[tuple[str, str], str] = {
     ("book/write/write_lock.py", "tempfile"): "Windows: a lock in the person's folder for temporary files",
     ("book/write/state_files.py", "mkdir"): "the person's own folder for state, outside any book",
     ("pages/forms/picture.py", "open"): "decodes a picture from bytes in memory",
+    ("cli/bench/exporting.py", "glob"): OWN,
+    ("cli/bench/exporting.py", "read_bytes"): OWN,
     ("cli/commands/demo.py", "iterdir"): "tells whether a folder that the person names is empty",
     (
         "cli/commands/demo.py",

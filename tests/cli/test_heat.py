@@ -162,6 +162,29 @@ def test_what_bench_toml_keeps_is_used(run: Run, tmp_path: Path) -> None:
     assert (first["name"], first["verdict"], first["source"]) == ("peak", "out", "bench.toml")
 
 
+@pytest.mark.parametrize(
+    ("hotter", "said"),
+    [(0.0, "    log: within\n"), (-30.0, "    log: outside: U1 joint peak 206.0 °C, limit >= 230 °C;")],
+    ids=["in", "cold joint"],
+)
+def test_jot_copies_the_log_and_says_the_verdict(run: Run, tmp_path: Path, hotter: float, said: str) -> None:
+    log = tmp_path / "mine.csv"
+    rows = [f"{time:g},{value - 4 + hotter:.1f}" for time, value in through(SOUND)]
+    log.write_text("\n".join(["time,t1 (°C)", *rows]), "utf-8")
+    book = make_book(tmp_path / "book", {JOB_PATH: JOB, "bench.toml": BENCH})
+    words = ("work", "reflow", "U1", "alloy", "SAC305", "heat", log, "probe", "t1=U1 joint")
+    assert run("on", "1", "--book", book).status == 0
+    ran = run("jot", *words, "--book", book)
+    assert said in ran.out
+    assert (book / JOB_PATH.removesuffix(".toml") / "mine.csv").read_bytes() == log.read_bytes()
+    empty = tmp_path / "empty.csv"
+    empty.write_text("")
+    before = (book / JOB_PATH).read_bytes()
+    refused = run("jot", "work", "reflow", "U1", "heat", empty, "--book", book)
+    assert (refused.status, (book / JOB_PATH).read_bytes()) == (2, before)
+    assert "the log is empty; correct the log, or leave it out" in refused.err
+
+
 @pytest.mark.parametrize("columns", [80, 100, 200])
 def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
     monkeypatch.setenv("COLUMNS", str(columns))

@@ -14,7 +14,7 @@ ON = ("--on", "2026-11-20", "--book", EXAMPLE, "--format", "html")
 COMMANDS = (
     ("report", "47"), ("bill", "47"), ("show", "47"), ("show", "--design", "tarnhow-t7-16"), ("week",), ("queue",),
     ("due",), ("usual", "pellow-c2"), ("summarise",), ("warranty", "35"), ("comebacks",), ("earnings",),
-    ("suspects", "61"),
+    ("suspects", "61"), ("report", "61", "--for", "intake"), ("report", "55", "--for", "quote"),
 )  # fmt: skip
 
 

@@ -37,6 +37,14 @@ PAGES = {
     "report-21.txt": ("report", "21"),
     "report-49.txt": ("report", "49"),
     "report-53.txt": ("report", "53"),
+    "intake-61.txt": ("report", "61", "--for", "intake"),
+    "intake-61.md": ("report", "61", "--for", "intake", "--format", "markdown"),
+    "quote-55.txt": ("report", "55", "--for", "quote"),
+    "quote-55.md": ("report", "55", "--for", "quote", "--format", "markdown"),
+    "message-55.txt": ("report", "55", "--for", "message"),
+    "message-36.txt": ("report", "36", "--for", "message", "--about", "sent"),
+    "message-43.txt": ("report", "43", "--for", "message"),
+    "message-50.txt": ("report", "50", "--for", "message"),
 }
 
 

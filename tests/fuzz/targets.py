@@ -24,6 +24,7 @@ from jobkit.book.toml.parse import TomlError, decode, parse
 from jobkit.book.toml.positions import positions
 from jobkit.jobs.bench import Bench
 from jobkit.lint.check.one_file import alone, check_job
+from jobkit.lint.rules.photo_place import has_place
 from jobkit.reckon.memory.log_report import report_on
 from jobkit.textconv import converted
 from jobkit.units.errors import MisuseError
@@ -150,6 +151,11 @@ def load_log(data: bytes) -> None:
     assert all(len(column.values) == len(times) for column in log.columns)
 
 
+def photo(data: bytes) -> None:
+    """Whatever a picture holds, it says where it was taken or not."""
+    has_place(data)
+
+
 def store(data: bytes) -> None:
     """Whatever is in the file of a store, it opens, and gives no row but those that were written."""
     with tempfile.TemporaryDirectory() as folder:
@@ -173,6 +179,20 @@ def _stores() -> Iterator[bytes]:
         with sqlite3.connect(path) as database:
             database.execute("PRAGMA page_size")
         yield path.read_bytes()
+
+
+def _photos() -> Iterator[bytes]:
+    """Yield the beginnings of a JPEG, a PNG and a WebP that say where they were taken, without their pictures."""
+    block = bytes.fromhex(
+        "49492a0008000000010025880400010000001a0000000000000001000200050003000000010000000000"
+    )
+    for form in (
+        b"\xff\xd8\xff\xe1\x00\x40Exif\0\0",
+        b"\x89PNG\r\n\x1a\n\0\0\0\x2aeXIf",
+        b"RIFF\0\0\0\0WEBPEXIF\0\0\0\0",
+    ):
+        assert has_place(form + block)
+        yield form + block
 
 
 def _files(*patterns: str) -> Callable[[], Iterator[bytes]]:
@@ -222,6 +242,7 @@ TARGETS: Mapping[str, Target] = {
     "merge": Target(merged, _edits),
     "memory-log": Target(memory_log, _files("jobs/2026/*/memory*.csv")),
     "load-log": Target(load_log, _files("jobs/2026/*/load*.csv")),
+    "photo": Target(photo, _photos),
     "store": Target(store, _stores),
 }
 

@@ -234,7 +234,10 @@ def test_a_bag_that_is_sealed_or_opened_later_does_not_fall_due() -> None:
 
 def test_a_bake_starts_the_floor_life_of_a_bag_again() -> None:
     opened = Item(("item", "a"), "a", moisture="3", opened=date(2026, 11, 1), baked=date(2026, 11, 16))
-    assert [str(one.on) for one in listed(stock={"a": opened})] == ["2026-11-23"]
+    (found,) = listed(stock={"a": opened})
+    assert (str(found.on), found.how) == ("2026-11-23", "level 3, 168 h, baked 2026-11-16")
+    later = opened._replace(baked=date(2026, 11, 30))
+    assert [str(one.on) for one in listed(stock={"a": later})] == ["2026-11-08"]
 
 
 def test_a_lot_is_told_for_itself_and_one_used_up_is_not() -> None:

@@ -19,6 +19,7 @@ DOCUMENTS = Path(__file__).parent / "documents"
 KINDS = ("job", "bench", "meters", "stock", "board", "clients")
 ANSWERS = (
     "lint", "rules", "verdict", "memory", "load", "heat", "summarise", "week", "due", "queue", "warranty", "report",
+    "report-intake", "report-quote", "report-message",
     "bill", "earnings", "stock", "usual", "comebacks", "trail", "diff", "suspects",
     "suspects-design", "suspects-why", "show", "show-design", "label",
 )  # fmt: skip

@@ -56,13 +56,21 @@ FIXED: dict[str, dict[str, str]] = {
         "readings": "point kind state before after",
         "warranty": "state first_day last_day",
     },
+    "report-intake": {
+        "": "job on bench client name board received complaint condition came_with word_by promised ceiling "
+        "if_not_repaired terms",
+    },
+    "report-quote": {
+        "": "job on bench client name board proposal net tax gross to_pay ceiling if_declined holds_until terms",
+    },
+    "report-message": {"": "job on client about subject text"},
     "usual": {
         "": "points",
         "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",
         "points/interval": "low high content confidence factor",
     },
     "suspects": {
-        "": "job design documented none_of_these suspects next held_back unread outside contradictions set_aside "
+        "": "job design documented none_of_these suspects next held_back unread outside near contradictions set_aside "
         "unexplained unknown",
         "suspects": "cause part from weight probability supports contradicts",
         "next": "check state gain_bits minutes gain_per_minute how",
@@ -198,7 +206,10 @@ CALLS = {
     "queue": (["queue"], ["queue", "--hours", "4"]),
     "warranty": (["warranty", "47"], ["warranty", "35"]),
     "report": (["report", "47"], ["report", "49"]),
-    "bill": (["bill", "42"], ["bill", "55", "--breakdown"]),
+    "report-intake": (["report", "61", "--for", "intake"], ["report", "47", "--for", "intake"]),
+    "report-quote": (["report", "55", "--for", "quote"], ["report", "47", "--for", "quote"]),
+    "report-message": (["report", "55", "--for", "message"], ["report", "47", "--for", "message"]),
+    "bill": (["bill", "42"], ["bill", "55", "--breakdown"], ["bill", "42", "--credit-note", "K26-R-0003"]),
     "earnings": (["earnings"], ["earnings", "--by", "work"]),
     "stock": (["stock"], ["stock", "--reorder"], ["stock", "--donors"]),
     "usual": (["usual", "tarnhow-t7-16"], ["usual", "tarnhow-t7-16", "--point", "VCORE"]),

@@ -31,7 +31,7 @@ Doc = Mapping[str, Any]
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
         "wait": "waits", "reading": "readings", "inject": "injections", "pad": "pads", "trial": "trials",
-        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other",
+        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other", "message from": "sender",
         "intake from": "country", "wait for": "reason", "used from": "source",
         "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
         "price discount": "discounts", "price refund": "refunds",
@@ -84,7 +84,7 @@ def _read(read: Callable[[dict[str, Any]], tuple[Any, tuple[Any, ...]]], kind: s
 
 
 def _settings(doc: Doc, settings: Any) -> Iterator[Read]:
-    tables = ("tax", "decision", "patience", "lint", "warranty")
+    tables = ("tax", "decision", "papers", "patience", "lint", "warranty")
     assert doc.keys() == {"format", "bench", "heat", "pads", "proof", "logs", "check", *tables}
     yield from (Read("logs", table, settings.logs[kind]) for kind, table in doc["logs"].items())
     yield from (Read(table, doc[table], settings) for table in ("bench", "pads"))

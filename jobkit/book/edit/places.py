@@ -14,7 +14,7 @@ USUAL_ORDER = (
     "bench", "tax",
     "rail", "point", "parts", "package", "memory", "check",
     *dict.fromkeys(row.path[0] for row in ROWS),
-    "decision", "proof", "heat", "pads", "patience", "lint", "logs",
+    "decision", "proof", "heat", "pads", "papers", "patience", "lint", "logs",
     "meter", "item", "client",
     "own",
 )  # fmt: skip

@@ -16,7 +16,17 @@ from jobkit.jobs.design import Check
 from jobkit.jobs.heat_policy import HeatPolicy, PackageLimits, SolderWindow
 from jobkit.jobs.in_force import AmountSince
 from jobkit.jobs.meter import Meter, Range
-from jobkit.jobs.settings import Lint, LoadProof, LogHabit, Patience, Proof, Settings, Tax, WarrantyHabit
+from jobkit.jobs.settings import (
+    Lint,
+    LoadProof,
+    LogHabit,
+    Papers,
+    Patience,
+    Proof,
+    Settings,
+    Tax,
+    WarrantyHabit,
+)
 from jobkit.jobs.stock import Item, Lot, Receipt
 from jobkit.units.accuracy import Accuracy, Certificate
 from jobkit.units.quantity import Quantity
@@ -74,6 +84,7 @@ def _settings(top: Values) -> Settings:
         heat=_heat_policy(heat),
         pad_limit=top.table("pads").limit_in("limit", "resistance"),
         patience=_patience(top.table("patience")),
+        papers=_papers(top.table("papers")),
         lint=_lint(top.table("lint")),
         checks=_checks(top),
         logs={kind: _log_habit(top.table("logs").table(kind)) for kind in top.get("logs", {})},
@@ -126,6 +137,15 @@ def _warranty(row: Values, habit: WarrantyHabit) -> WarrantyHabit:
 
 def _patience(row: Values) -> Patience:
     return Patience(*(row.whole(key, days) for key, days in Patience()._asdict().items()))
+
+
+def _papers(row: Values) -> Papers:
+    return Papers(
+        word=row.get("word"),
+        quote_holds=row.duration("quote_holds"),
+        intake=row.texts("intake"),
+        quote=row.texts("quote"),
+    )
 
 
 def _decision(row: Values) -> Decision:

@@ -31,6 +31,7 @@ _PRICE_LISTS = tuple(sort.name for sort in ENTRIES if sort.path[0] == "price")
 _ENDS = ("outcome", "cause", "fate")
 _WITH = {
     ("price", "quoted"): "quoted",
+    ("price", "proposal"): "quoted",
     ("price", "ceiling"): "quoted",
     ("price", "if_not_repaired"): "quoted",
     ("price", "charged"): "finished",

@@ -11,6 +11,7 @@ from jobkit.book.disk.errors import TakenError
 from jobkit.book.edit.written import block
 from jobkit.book.schema.gate import check
 from jobkit.book.schema.trouble import Trouble
+from jobkit.jobs.job_folder import job_file
 
 _PATH = re.compile(r"jobs/[^/]+/([A-Z][0-9]{2}-[0-9]{4,6})(?:\.toml|/.*)")
 _LEAST: Mapping[str, Any] = {
@@ -26,15 +27,6 @@ _LEAST: Mapping[str, Any] = {
 
 MOST = 999_999
 """The ids of one bench and year end there."""
-
-
-def job_file(job_id: str) -> str:
-    """Name the file of a job, relative to the book: the folder is the year in its id.
-
-    >>> job_file("K26-0061")
-    'jobs/2026/K26-0061.toml'
-    """
-    return f"jobs/20{job_id[1:3]}/{job_id}.toml"
 
 
 def next_id(paths: Iterable[str], letter: str, year: int) -> str:

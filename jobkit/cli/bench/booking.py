@@ -12,7 +12,7 @@ from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import load_job
 from jobkit.book.schema.entry_keys import Key, keys_of
 from jobkit.book.setup.id_letter import letter_of
-from jobkit.book.write.new_job import job_file, make_job, next_id, text_of, trouble_with
+from jobkit.book.write.new_job import make_job, next_id, text_of, trouble_with
 from jobkit.cli.bench.asking import agreed, ask, at_terminal
 from jobkit.cli.bench.booking_options import ROWS, KeyPath
 from jobkit.cli.bench.jot_names import known_to
@@ -21,6 +21,7 @@ from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import job_file
 from jobkit.jobs.naming import named
 from jobkit.jobs.serial import is_same_serial
 from jobkit.lint.run.new_findings import is_slip, may_be_right, new_findings

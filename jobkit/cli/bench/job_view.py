@@ -18,10 +18,12 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.jobs.digest import facts_of
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
+    from jobkit.reckon.heat.cycles import heat_cycles
     from jobkit.reckon.heat.part_states import part_states
+    from jobkit.reckon.heat.work_log import heat_logs_in
     from jobkit.reckon.load_run.trial import evidence_in
     from jobkit.reckon.memory.log_against_entry import seen_logs
-    from jobkit.reckon.money.bill import balance
+    from jobkit.reckon.money.balance import balance
     from jobkit.reckon.progress.next_step import next_step
     from jobkit.reckon.progress.release import release_steps
     from jobkit.reckon.progress.status import status
@@ -39,6 +41,7 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
     received = str(job.dates.received)
     stays = stays_of(book, job.board.serial or "", on)
     earlier = [one for one in stays if one.id != job.id and one.received <= received]
+    all_stays = [*stays_before(book, earlier, on), job]
     own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
     owed = balance(own, book.bench) if over else None
@@ -54,5 +57,8 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
         next_step(own, job, chain_of(book, job, on), book.bench._replace(today=on), past_causes(book, on)),
-        part_states([*stays_before(book, earlier, on), job]),
+        part_states(all_stays),
+        heat_logs_in(job, book.bench),
+        tuple(heat_cycles(all_stays, book.bench).values()),
+        book.bench.settings.heat_cycles,
     )

@@ -9,12 +9,13 @@ from jobkit.book.disk.errors import DiskError, in_words
 from jobkit.book.disk.writing import copy_new, remove_beneath, replacing, write_new
 from jobkit.book.read.load import load_job
 from jobkit.book.toml.parse import decode
-from jobkit.book.write.new_job import job_file, make_job, next_id
+from jobkit.book.write.new_job import make_job, next_id
 from jobkit.book.write.noted import Pen
 from jobkit.book.write.renumber import Two, conflict_in, id_in, two_jobs, with_id
 from jobkit.cli.bench.writing import Writing, tell
 from jobkit.cli.call.streams import say
 from jobkit.jobs.attachments import attachments
+from jobkit.jobs.job_folder import job_file
 from jobkit.units.errors import MisuseError
 
 

@@ -79,7 +79,9 @@ def past_causes(book: OpenBook, on: date) -> PastCauses:
     def of_design(design: str) -> tuple[PastJob, ...]:
         if not design:
             return ()
-        known = _facts_here(book.cache, design=design) if book.cache and is_current(book) else _every_fact(book)
+        known = (
+            _facts_here(book.cache, design=design) if book.cache and is_current(book) else _every_fact(book)
+        )
         return past_jobs(facts_as_of(known, on), design)
 
     return cache(of_design)

@@ -1,11 +1,9 @@
-"""`jobkit export`: the book as tables in JSON Lines."""
+"""`jobkit export`: the book as tables for query engines."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from itertools import chain
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NamedTuple
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -15,10 +13,7 @@ from jobkit.cli.call.streams import answer
 from jobkit.units.errors import in_one_line
 
 if TYPE_CHECKING:
-    from jobkit.book.disk.named import Place
-    from jobkit.book.read.load import OpenBook
-    from jobkit.jobs.finding import Finding
-    from jobkit.pages.tables.export import Row
+    from jobkit.cli.bench.exporting import Exported
 
 app = plain_app()
 
@@ -27,81 +22,57 @@ app = plain_app()
 def export(
     ctx: typer.Context,
     folder: Annotated[str, typer.Argument(metavar="DIR", help="Folder for the tables; created if missing.")],
+    form: Annotated[
+        str, typer.Option("--format", metavar="jsonl|parquet", help="The form of the tables.")
+    ] = "jsonl",
     on: On = None,
     rev: Rev = None,
     book: Books = None,
 ) -> None:
-    """Write jobs, readings, work, parts used, trials and findings as JSON Lines, one file a table and year.
+    """Write the book as tables: jobs, every sort of entry, bills, warranties, stock and findings.
 
-    Any query engine that reads JSON Lines can read DIR. A second run writes the same bytes; years that are no longer in
-    the book are removed.
+    One file a table and year, as JSON Lines or as Parquet, with columns.json and views.sql, which name the types. Years
+    that did not change are left as they are; years that are no longer in the book are removed.
+
+    Example: jobkit export tables --format parquet
     """
+    from jobkit.cli.bench.exporting import check_form, counted, write_tables
     from jobkit.cli.call.rollup import names_of
     from jobkit.cli.call.target_folder import target_folder
-    from jobkit.pages.tables.export import NAMES
 
+    form = form.casefold()
+    check_form(form)
     roots = tuple(dict.fromkeys(book_folders(ctx, book)))
     target = target_folder(folder, roots)
-    names = names_of(roots) if len(roots) > 1 else [""]
-    books = [_book(root, name, rev, on) for root, name in zip(roots, names, strict=True)]
-    lines = _write(books, target)
-    answer(f"{in_one_line(str(folder))}: {', '.join(f'{lines[table]} {table}' for table in NAMES)}\n")
+    books = [
+        _book(root, name, rev, on, many=len(roots) > 1)
+        for root, name in zip(roots, names_of(roots), strict=True)
+    ]
+    lines, written = write_tables(books, target, form)
+    unchanged = "" if written else "; nothing has changed since the last export"
+    answer(f"{in_one_line(folder)}: {counted(lines)}{unchanged}\n")
 
 
-class _Exported(NamedTuple):
-    """A book to export, its name where there are several, and what lint says of it."""
-
-    name: str
-    book: OpenBook
-    findings: list[Finding]
-
-
-def _book(root: Path, name: str, rev: str | None, on: str | None) -> _Exported:
+def _book(root: Path, name: str, rev: str | None, on: str | None, *, many: bool) -> Exported:
+    from jobkit.book.read.facts import all_facts
     from jobkit.book.read.load import open_book
+    from jobkit.cli.bench.exporting import Exported
+    from jobkit.cli.call.cache_switch import cache_for
+    from jobkit.cli.call.options import day
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
     from jobkit.cli.check.lint_call import LintCall
+    from jobkit.jobs.asof import known_on
+    from jobkit.pages.tables.export import finding_row, of_year, rows_across
 
     shelf = shelf_of(root, rev=rev)
     report = check(root, shelf, LintCall(on=on))
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
-    return _Exported(name, open_book(shelf), findings)
-
-
-def _write(books: Sequence[_Exported], target: Place) -> dict[str, int]:
-    """Write year by year, holding one job at a time, and count the lines of each table."""
-    from jobkit.book.write.partitions import Partitions, remove_stale
-    from jobkit.pages.tables.export import NAMES, as_line, of_year
-
-    years = {of_year(path) for one in books for path in one.book.job_paths}
-    years |= {of_year(finding.file) for one in books for finding in one.findings}
-    written: dict[str, set[str]] = {table: set() for table in NAMES}
-    lines = dict.fromkeys(NAMES, 0)
-    for year in sorted(years):
-        with Partitions(target, year) as part:
-            for one in books:
-                for table, row in _rows(one, year):
-                    part.add(table, as_line(row))
-        for table, count in part.lines.items():
-            written[table].add(year)
-            lines[table] += count
-    remove_stale(target, written)
-    return lines
-
-
-def _rows(one: _Exported, year: str) -> Iterator[tuple[str, Row]]:
-    """Yield the rows of a book that belong to a year, each with its table."""
-    from jobkit.book.read.load import load_jobs
-    from jobkit.pages.tables.export import finding_row, in_book, of_year, rows_of
-
-    paths = [path for path in one.book.job_paths if of_year(path) == year]
-    of_jobs = (
-        pair
-        for loaded in load_jobs(one.book.shelf, paths)
-        if loaded.job
-        for pair in rows_of(loaded.job, one.book.bench)
-    )
-    found = (("findings", finding_row(each)) for each in one.findings if of_year(each.file) == year)
-    for table, row in chain(of_jobs, found):
-        yield table, in_book(one.name, row) if one.name else row
+    opened = open_book(shelf, cache_for(shelf))
+    today = day(on, opened.bench.settings)
+    across = [
+        *rows_across(known_on(all_facts(opened), today), opened.bench, today),
+        *((of_year(one.file), "findings", finding_row(one)) for one in findings),
+    ]
+    return Exported(name, many, opened, across)

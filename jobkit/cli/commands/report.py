@@ -1,6 +1,8 @@
-"""`jobkit report`: the report for the client."""
+"""`jobkit report`: the papers for the client: report, receipt, quote, message."""
 
 from __future__ import annotations
+
+from typing import Annotated
 
 import typer
 
@@ -15,6 +17,13 @@ app = plain_app()
 def report(
     ctx: typer.Context,
     job: JobArgument = None,
+    kind: Annotated[
+        str, typer.Option("--for", metavar="report|intake|quote|message", help="Which paper to print.")
+    ] = "report",
+    about: Annotated[
+        str | None,
+        typer.Option("--about", metavar="STEP", help="What a message is about (default: the step at hand)."),
+    ] = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -22,8 +31,9 @@ def report(
     color: Color = "auto",
     book: Books = None,
 ) -> None:
-    """Print the report for the client: what came, was found and done, readings, tests, price, warranty, cautions.
+    """Print a paper for the client: the report, or the receipt (intake), the quote, or a message to paste into a mail.
 
+    Nothing is sent: `jobkit jot message` records what you wrote.
     Name and address come from private/clients.toml, except with --rev. Local law may give more than this paper; it is
     not legal advice.
     """
@@ -32,10 +42,10 @@ def report(
     from jobkit.cli.call.cover_asked import cover_asked
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.paper_around import paper_around
+    from jobkit.cli.call.paper_named import paper_named
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import job_as_of, known_on
-    from jobkit.pages.client.report import report_page
     from jobkit.reckon.client.paper import paper
 
     root = one_book(ctx, book)
@@ -51,9 +61,9 @@ def report(
         raise MisuseError(f"{asked.id} has not been received yet", "write its report once it is here")
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
-    answer = report_page(paper(job_as_of(asked, today), opened.bench, covered, client, today))
+    known = paper(job_as_of(asked, today), opened.bench, covered, client, today)
     show_page(
-        answer,
+        paper_named(kind, known, about),
         form,
         output,
         color,

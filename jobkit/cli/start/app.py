@@ -53,7 +53,7 @@ COMMANDS = {
     "report": "the paper for the client",
     "label": "a label for the box, with a code to scan",
     "site": "the book as pages for a browser",
-    "export": "the book as JSON Lines tables for query engines",
+    "export": "the book as tables for query engines",
     "editor": "the language server for your editor",
     "completion": "shell completion script",
 }

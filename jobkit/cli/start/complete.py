@@ -138,8 +138,8 @@ def _parts(line: CommandLine) -> Iterator[str]:
 
 def _board(line: CommandLine) -> Mapping[str, Any]:
     """Read the board file of the chosen job."""
-    from jobkit.book.write.new_job import job_file
     from jobkit.book.write.session import SessionFiles
+    from jobkit.jobs.job_folder import job_file
 
     if line.root is None:
         return {}

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from itertools import chain
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
+from jobkit.jobs.memoise import memoise_last
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.dryness import LIFE_OVER, NOT_BAKED, TOO_SHORT, Wet, wet_board, wet_fittings
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS
@@ -115,8 +115,12 @@ _MEND = "bake it before it is soldered, and write down hours and oven"
 
 def _wet(job: Job, bench: Bench, fault: str) -> Iterator[Wet]:
     if job.work and not job.is_broken("work") and not job.is_broken("used"):
-        found = chain(wet_fittings(job, bench), wet_board(job, bench))
-        yield from (wet for wet in found if wet.fault == fault)
+        yield from (wet for wet in _wet_packages(job, bench) if wet.fault == fault)
+
+
+@memoise_last
+def _wet_packages(job: Job, bench: Bench) -> tuple[Wet, ...]:
+    return (*wet_fittings(job, bench), *wet_board(job, bench))
 
 
 def _found(wet: Wet, message: str, mend: str) -> Found:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jobkit.jobs.bench import Bench
 from jobkit.lint.registry import Found, FoundAt, FoundIn, own_rule, text_rule
 from jobkit.lint.rules.personal_data import ibans, mails, numbered_lines, phones
+from jobkit.lint.rules.photo_place import has_place
 
 
 @text_rule("error")
@@ -35,14 +36,16 @@ def personal_data(text: str) -> Iterator[FoundAt]:
 
 @own_rule("error")
 def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
-    """A text file beside a job has a mail address in it.
+    """A text file beside a job has a mail address in it, or a photo says where it was taken.
 
-    What it finds: a mail address in an attachment that is new, changed or staged. Pictures and other files that are not
-    text are not read. The message does not repeat the address, as messages end up in logs.
+    What it finds: in an attachment that is new, changed or staged: a mail address in a text, and the place that a
+    camera wrote into a picture (JPEG, PNG, WebP, HEIF). The message does not repeat them, as messages end up in
+    logs.
 
-    Why it matters: git keeps everything for ever, in every clone.
+    Why it matters: git keeps everything for ever, in every clone. A client's photo tells where the client lives.
 
-    How to fix: remove the address from the file, or keep the file in private/.
+    How to fix: remove the address from the file, or the place from the photo (in a photo program, or by saving it
+    without its properties); or keep the file in private/.
 
     Example: a client's letter saved as jobs/2026/K26-0047/letter.txt.
     """
@@ -53,6 +56,10 @@ def personal_attachment(bench: Bench) -> Iterator[FoundIn]:
             yield FoundIn(
                 path, Found((), path, message, "remove it from the file, or keep the file in private/")
             )
+        if bench.contents.made_of(path, has_place):
+            message = f"{path} says where it was taken"
+            mend = "save the photo without its place, or keep it in private/"
+            yield FoundIn(path, Found((), path, message, mend))
 
 
 def _line_with_mail(content: bytes) -> int:

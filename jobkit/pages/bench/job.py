@@ -13,16 +13,20 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
 from jobkit.pages.bench.course import CourseView, course_data, course_of, course_table
+from jobkit.pages.bench.heat_cycles import cycles_data, cycles_table
 from jobkit.pages.bench.job_head import head_pairs
 from jobkit.pages.bench.memory_words import log_words
 from jobkit.pages.bench.parts import PartsView, part_blocks, parts_data
 from jobkit.pages.bench.readings import ReadingsView, moment, reading_blocks, readings_data
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.client.heat_logs import heat_log_blocks, heat_logs_data
 from jobkit.pages.client.load_logs import log_blocks, trials_data
 from jobkit.pages.client.steps import steps_data, ticked
 from jobkit.pages.forms.data import Data, money, number
 from jobkit.reckon.client.correspondence import correspondence
+from jobkit.reckon.heat.cycles import Cycles
 from jobkit.reckon.heat.part_states import PartState
+from jobkit.reckon.heat.work_log import HeatEvidence
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.memory.failing_channels import failing_in
 from jobkit.reckon.memory.log_against_entry import SeenLog
@@ -47,6 +51,9 @@ class JobView(NamedTuple):
     memory_logs: Sequence[SeenLog] = ()
     next: NextStep = NextStep("")
     parts: Mapping[str, PartState] = {}
+    heatings: Sequence[HeatEvidence] = ()
+    cycles: Sequence[Cycles] = ()
+    cycles_allowed: int = 0
 
 
 def job_page(view: JobView) -> Answer:
@@ -67,6 +74,12 @@ def _blocks(view: JobView) -> Iterator[Block]:
         yield course_table(events)
         yield from _memory_lines(view)
     yield from part_blocks(_parts_view(view))
+    if view.heatings:
+        yield Title("Heat logs")
+        yield from heat_log_blocks(view.heatings)
+    if view.cycles:
+        yield Title("Heatings above liquidus")
+        yield cycles_table(view.cycles, view.cycles_allowed)
     logs = list(log_blocks(view.evidence))
     if logs:
         yield Title("Load logs")
@@ -120,6 +133,8 @@ def _data(view: JobView) -> Data:
         "readings": readings_data(view.readings),
         "seen": [_seen_data(view, one) for one in job.seen],
         "trials": trials_data(job, view.evidence),
+        "heatings": heat_logs_data(view.heatings),
+        "heat_cycles": cycles_data(view.cycles, view.cycles_allowed),
         "course": course_data(course_of(_course_view(view))),
         "parts": parts_data(_parts_view(view)),
         "release": steps_data(view.steps),
@@ -149,6 +164,7 @@ def _data(view: JobView) -> Data:
                 "with": one.other,
                 "text": one.text,
                 "log": one.log,
+                "from": one.sender,
                 "client": one.client,
             }
             for one in correspondence(job)

@@ -76,6 +76,7 @@ def _stay_pairs(job: Job) -> Iterator[Pair]:
 
 def _money_pairs(job: Job, owed: Money | None) -> Iterator[Pair]:
     price = job.price or Price()
+    yield "proposal", price.proposal or ""
     yield "price", ", ".join(_price_words(price))
     yield "bill", "; ".join(map(_line_words, price.lines))
     yield "credit", "; ".join(map(_credit_words, price.credits))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from jobkit.pages.client.cautions import caution_lines
+from jobkit.pages.client.heat_logs import heat_logs_data
 from jobkit.pages.client.load_logs import trials_data
 from jobkit.pages.client.phrases import work_words
 from jobkit.pages.client.report_endings import ending, fate_words
@@ -37,6 +38,7 @@ def report_data(paper: Paper) -> Data:
         "readings": [_reading_data(each) for each in paper.compared],
         "proof": steps_data(paper.steps),
         "trials": trials_data(job, paper.evidence),
+        "heatings": heat_logs_data(paper.heatings),
         "parts": [
             {"what": part.what, "number": str(part.used.qty), "for": part.used.part} for part in paper.parts
         ],

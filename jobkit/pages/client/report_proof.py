@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Line, Table
+from jobkit.pages.client.heat_logs import heat_log_blocks
 from jobkit.pages.client.load_logs import log_blocks
 from jobkit.pages.client.phrases import KINDS, reading_words, trial_words
 from jobkit.pages.client.steps import ticked
@@ -65,3 +66,4 @@ def proof(paper: Paper) -> Iterator[Block]:
         ]
         yield Table(("day", "trial", "duration", "conditions", "result"), rows)
         yield from log_blocks(paper.evidence)
+    yield from heat_log_blocks(paper.heatings)

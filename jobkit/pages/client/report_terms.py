@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from jobkit.pages.blocks import Block, Line
 from jobkit.pages.client.phrases import long_day
@@ -49,11 +49,13 @@ def warranty(paper: Paper) -> Iterator[Block]:
     """Say whether and until when there is a warranty, on what, and what ends it early."""
     if paper.job.dates.finished is None and paper.cover.state not in {COVERED, VOID}:
         return
-    yield from map(Line, _warranty_words(paper.cover, paper.cover.terms.void_if))
+    yield from map(Line, warranty_words(paper.cover))
     yield Line(LAW)
 
 
-def _warranty_words(cover: Cover, void_if: Sequence[str]) -> Iterator[str]:
+def warranty_words(cover: Cover) -> Iterator[str]:
+    """Say whether and until when there is a warranty, in words for the client."""
+    void_if = cover.terms.void_if
     what = f" on {cover.scope}" if cover.scope else ""
     duration = cover.duration.words() if cover.duration else ""
     since = f" since {long_day(cover.void_on)}" if cover.void_on else ""

@@ -7,9 +7,12 @@ number beside its currency, and names with values are a list of pairs.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import date
+from decimal import Decimal
 from typing import Any, NamedTuple
 
 from jobkit.book.schema.entry_keys import Key, all_keys
+from jobkit.jobs.money import Money
 from jobkit.jobs.sorts import Sort
 
 
@@ -25,6 +28,7 @@ TYPES: Mapping[str, Mapping[str, Any]] = {
     "number": {"type": ["number", "null"]},
     "flag": {"type": ["boolean", "null"]},
     "day": {"type": ["string", "null"], "format": "date"},
+    "moment": {"type": ["string", "null"], "format": "date-time-local"},
     "texts": {"type": "array", "items": {"type": "string"}},
     "named texts": _pairs_of("string"),
     "named numbers": _pairs_of("number"),
@@ -43,6 +47,35 @@ class Column(NamedTuple):
     type: str
     about: str
     of: Callable[[Any], Any]
+
+
+BOOK = Column("book", "always text", "The name of the book, after its folder.", lambda _: None)
+"""The first column of every table; the row gets it where the book is known."""
+
+
+def amount_of(name: str, about: str, of: Callable[[Any], Money | None]) -> Iterator[Column]:
+    """Make the two columns of a sum of money: the number, and its currency."""
+
+    def number(record: Any) -> float | None:
+        money = of(record)
+        return float(money.amount) if money else None
+
+    def currency(record: Any) -> str | None:
+        money = of(record)
+        return money.currency if money else None
+
+    yield Column(name, "number", about, number)
+    yield Column(f"{name}_currency", "text", "Its currency, ISO 4217.", currency)
+
+
+def plain(value: Decimal | None) -> float | None:
+    """Give a decimal as the number that every engine takes for a fractional one: 12 is written 12.0."""
+    return None if value is None else float(value)
+
+
+def iso(day: date | None) -> str | None:
+    """Give a day as ISO 8601 has it."""
+    return day.isoformat() if day else None
 
 
 def columns_of(sort: Sort, prefix: str = "") -> Iterator[Column]:
@@ -109,7 +142,7 @@ _FORMS: Mapping[str, Callable[[Key], Iterator[Column]]] = {
     "percentage": _one("number", float),
     "flag": _one("flag", bool),
     "day": _one("day", lambda day: day.isoformat()),
-    "moment": _one("text", lambda moment: moment.isoformat()),
+    "moment": _one("moment", lambda moment: moment.isoformat()),
     "limit": _one("text", lambda limit: limit.text),
     "quantity": _quantity,
     "quantities": _one("texts", lambda found: [one.text for one in found]),

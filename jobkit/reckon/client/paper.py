@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
@@ -15,6 +15,7 @@ from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money, negated
 from jobkit.jobs.settings import Tax
 from jobkit.reckon.client.cautions import cautions
+from jobkit.reckon.heat.work_log import HeatEvidence, heat_logs_in
 from jobkit.reckon.load_run.trial import Evidence, evidence_in
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.priced import agreement
@@ -73,6 +74,7 @@ class Paper(NamedTuple):
     client: Client | None
     evidence: tuple[Evidence, ...] = ()
     agreed: Money | None = None
+    heatings: tuple[HeatEvidence, ...] = ()
 
 
 def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
@@ -96,7 +98,16 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         client,
         evidence_in(job, bench),
         _agreed(job),
+        heat_logs_in(job, bench),
     )
+
+
+def word_day(paper: Paper) -> date | None:
+    """Return the day by which the client hears, None where the bench names none or has written a quote already."""
+    days, received = paper.bench.settings.papers.word, paper.job.dates.received
+    if days is None or received is None or paper.job.dates.quoted:
+        return None
+    return received + timedelta(days)
 
 
 def _agreed(job: Job) -> Money | None:

@@ -26,10 +26,12 @@ def floor_life(level: str) -> Duration | None:
     return None if hours is None else Duration(days=hours // 24)
 
 
-def counted_from(opened: date | None, baked: date | None) -> date | None:
-    """Tell from which day the floor life of a bag counts: the day it was opened, or a later one on which it was baked.
+def counted_from(opened: date | None, baked: date | None, on: date) -> date | None:
+    """Tell from which day the floor life of a bag counts, as of `on`: its last bake, or else the day it was opened.
 
-    >>> counted_from(date(2026, 10, 5), date(2026, 10, 20))
+    >>> counted_from(date(2026, 10, 5), date(2026, 10, 20), date(2026, 10, 21))
     datetime.date(2026, 10, 20)
+    >>> counted_from(date(2026, 10, 5), date(2026, 10, 20), date(2026, 10, 19))
+    datetime.date(2026, 10, 5)
     """
-    return max(opened, baked) if opened and baked else opened
+    return baked if opened and baked and opened <= baked <= on else opened

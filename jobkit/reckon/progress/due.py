@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import date
+from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, WaitRow
-from jobkit.jobs.stock import Item
+from jobkit.jobs.stock import Item, Lot
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, counted_from, floor_life
 from jobkit.reckon.money.debts import debt, give_back
 from jobkit.reckon.progress.status import status
@@ -187,21 +188,22 @@ def _of_stock(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Du
     lately = since_counted(known.values(), opened.values())
     for each in stock(lately, bench._replace(stock=opened), on).items:
         item = each.item
-        bags = [
-            (f"{item.name}, lot {one.lot.name}", counted_from(one.lot.opened, one.lot.baked), one.on_hand)
-            for one in each.lots
+        bags: list[tuple[str, Item | Lot, Decimal | None]] = [
+            (f"{item.name}, lot {one.lot.name}", one.lot, one.on_hand) for one in each.lots
         ]
-        for about, day, left in bags or [(item.name, counted_from(item.opened, item.baked), each.on_hand)]:
+        for about, bag, left in bags or [(item.name, item, each.on_hand)]:
+            day = counted_from(bag.opened, bag.baked, on)
             if day and day <= on and (left is None or left > 0):
-                yield from _dry(item, about, day)
+                yield from _dry(item, about, day, bag.opened)
 
 
-def _dry(item: Item, about: str, opened: date) -> Iterator[Due]:
+def _dry(item: Item, about: str, since: date, opened: date | None) -> Iterator[Due]:
     life = floor_life(item.moisture) if item.moisture else None
-    ends = _later(opened, life) if life else None
+    ends = _later(since, life) if life else None
     if ends and item.moisture:
-        how = f"level {item.moisture}, {FLOOR_LIFE_HOURS[item.moisture]} h"
-        yield Due(ends, "dry", "", opened, how, about, item.what or "")
+        baked = "" if since == opened else f", baked {since}"
+        how = f"level {item.moisture}, {FLOOR_LIFE_HOURS[item.moisture]} h{baked}"
+        yield Due(ends, "dry", "", opened or since, how, about, item.what or "")
 
 
 def _later(day: date, duration: Duration) -> date | None:

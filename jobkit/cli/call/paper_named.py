@@ -1,0 +1,46 @@
+"""The paper for the client that is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from jobkit.jobs.digest import facts_of
+from jobkit.jobs.naming import named
+from jobkit.pages.blocks import Answer
+from jobkit.pages.client.intake import intake_page
+from jobkit.pages.client.message import MessageView, message_page
+from jobkit.pages.client.quote import quote_page
+from jobkit.pages.client.report import report_page
+from jobkit.reckon.client.occasion import OCCASIONS, QUOTE, check_occasion, occasion
+from jobkit.reckon.client.paper import Paper
+from jobkit.reckon.money.debts import debt
+from jobkit.reckon.money.quote import quote
+from jobkit.units.errors import MisuseError
+
+
+def paper_named(kind: str, paper: Paper, about: str | None = None) -> Answer:
+    """Write a paper by its name; raises MisuseError for one that there is not, or for which the job is not so far."""
+    kind = named(kind, (*_PAPERS, _MESSAGE), "paper")
+    if about is not None and kind != _MESSAGE:
+        raise MisuseError("--about is for messages", "add --for message")
+    return _message(paper, about) if kind == _MESSAGE else _PAPERS[kind](paper)
+
+
+def _quote(paper: Paper) -> Answer:
+    return quote_page(paper, quote(facts_of(paper.job), paper.bench, paper.on))
+
+
+def _message(paper: Paper, about: str | None) -> Answer:
+    facts = facts_of(paper.job)
+    step = named(about, OCCASIONS, "step") if about else occasion(paper.job, facts, paper.bench, paper.on)
+    check_occasion(step, facts, paper.bench)
+    made = quote(facts, paper.bench, paper.on) if step == QUOTE else None
+    return message_page(MessageView(step, paper, made, debt(facts, paper.bench)))
+
+
+_MESSAGE = "message"
+_PAPERS: Mapping[str, Callable[[Paper], Answer]] = {
+    "report": report_page,
+    "intake": intake_page,
+    "quote": _quote,
+}

@@ -1,0 +1,208 @@
+"""The logs of heatings: whether there is one, where the thermocouples sat, and whether package and solder bore it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from jobkit.jobs.bench import Bench
+from jobkit.jobs.entries import Work
+from jobkit.jobs.facts import Facts
+from jobkit.jobs.job import Job
+from jobkit.lint.protocols import Jobs
+from jobkit.lint.registry import Found, book_look, log_rule, rule
+from jobkit.lint.rules.stays import earlier_stays
+from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words
+from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
+from jobkit.reckon.heat.earlier_stays import stays_that_led_to
+from jobkit.reckon.heat.warm import is_soldered, is_warming
+from jobkit.reckon.heat.work_log import HeatEvidence, check_words, heat_logs_in
+
+_PLACE_UNKNOWN = "place unknown"
+
+
+@rule("warning")
+def heat_log_missing(job: Job, bench: Bench) -> Iterator[Found]:
+    """A part was soldered without a thermocouple log, and the bench asks for one.
+
+    What it finds: a `remove`, `fit`, `swap` or `reflow` of a soldered part without `heat`, where bench.toml has
+    `log = true` under [heat].
+
+    Why it matters: without a log there is no telling how hot the package became, and how often it has been heated.
+
+    How to fix: name the log, as in `heat = "heat.csv"`. If there is none, add a waiver that says why.
+
+    Example: `did = "fit"`, `part = "U3"` and no `heat`.
+    """
+    for work in job.work if bench.settings.heat.log else ():
+        if is_soldered(work) and not work.heat:
+            message = f"{work_words(work)} has no thermocouple log"
+            yield Found((*work.path, "part"), work.part or "", message, 'name the log: heat = "heat.csv"')
+
+
+@log_rule("error")
+def heat_outside(job: Job, bench: Bench) -> Iterator[Found]:
+    """The log of a heating shows a limit of the package or of the solder exceeded.
+
+    What it finds: a thermocouple at the body top of a package above its classification temperature, near that for too
+    long, above liquidus for too long, or with too steep a ramp (J-STD-020, or your own limits in bench.toml); one at a
+    joint that did not become hot enough for its solder, or was above liquidus for too short or too long.
+
+    Why it matters: a package that was too hot may fail weeks later, and so may a cold joint; both look sound today.
+
+    How to fix: `jobkit heat JOB` shows the log. Change the profile before the next heating. What was done stays done:
+    add a waiver that says how you know that the part is sound, or replace it.
+
+    Example: a package classified for 250 °C whose body top reached 262 °C.
+    """
+    for evidence in heat_logs_in(job, bench):
+        for check in evidence.checks:
+            if check.word == "out":
+                message = f"the log {evidence.work.heat} shows {check_words(check)}"
+                mend = "see `jobkit heat`; change the profile, or add a waiver with the reason"
+                yield Found((*evidence.work.path, "heat"), f"{check.place} {check.name}", message, mend)
+
+
+@log_rule("warning")
+def place_unknown(job: Job, bench: Bench) -> Iterator[Found]:
+    """It is not told where a thermocouple sat, so its column gives no verdict.
+
+    What it finds: a column of a thermocouple log that `probe` does not name, or for which it names a place that is
+    neither a joint, nor the body top of a package, nor a place without limits such as "board edge".
+
+    Why it matters: package and solder have different limits; a temperature without a place shows nothing.
+
+    How to fix: write where it sat, as in `probe = { t1 = "U3 joint", t2 = "U3 body top" }`.
+
+    Example: a log with t1 and t2, and `probe = { t1 = "U3 joint" }`.
+    """
+    for evidence in heat_logs_in(job, bench):
+        for check in evidence.checks:
+            if check.why == _PLACE_UNKNOWN:
+                said = dict(evidence.work.probe).get(check.column)
+                where = (
+                    f'"{said}" is not a joint or a body top' if said else "probe does not say where it sat"
+                )
+                message = f"{check.column} of the log {evidence.work.heat} gives no verdict: {where}"
+                mend = f'write it like probe = {{ {check.column} = "{evidence.work.part or "U1"} joint" }}'
+                yield Found(_probe_place(evidence.work, check.column), check.column, message, mend)
+
+
+@log_rule("warning")
+def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
+    """The log of a heating does not fit its entry, or cannot be trusted.
+
+    What it finds: a log that cannot be read; one that was begun on another day than the work; a column that `probe`
+    names and the log does not have; a thermocouple that was open, loose, noisy, reversed or swapped; a solder or a
+    classification temperature that is not known; time without readings while the board was hot.
+
+    Why it matters: what such a log leaves open has not been checked.
+
+    How to fix: name the right log and columns; write `alloy`; give the package its `classified` in the board file.
+
+    Example: `probe = { t3 = "U4 body top" }` with a log of t1 and t2.
+    """
+    for evidence in heat_logs_in(job, bench):
+        work = evidence.work
+        if evidence.trouble:
+            if not evidence.trouble.startswith("there is no file"):  # file-missing says that
+                message = f"the log {work.heat} cannot be used: {evidence.trouble}"
+                yield Found((*work.path, "heat"), work.heat or "", message, "name a thermocouple log, as CSV")
+            continue
+        for column in evidence.missing:
+            message = f"the log {work.heat} has no column {column}"
+            yield Found((*work.path, "probe", column), column, message, "name the column as the log does")
+        yield from _unchecked(evidence)
+        yield from _other_day(evidence)
+
+
+@log_rule("error")
+def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
+    """A package has been heated above liquidus more often than the bench allows.
+
+    What it finds: a package that this job heated, whose bench heatings in this job and in those that `comeback.of`
+    leads back to are more than `cycles` under [heat] in bench.toml: removals, fittings, reflows and reballs, each as
+    often as its log shows, once without a log, and heatings of its neighbours where a thermocouple on it shows that it
+    melted. A new package begins at nothing. It is a warning where only heatings along without a thermocouple make it
+    too many. Where the board had other stays that no comeback names, the entries of all stays are counted, once each.
+
+    Why it matters: each heating ages package, pads and board; a package that is heated once too often fails later.
+
+    How to fix: fit another package, or add a waiver that says why this one may stay. `show` lists the heatings.
+
+    Example: `cycles = 2`, and a package that was reflowed three times.
+    """
+    if not any(map(is_warming, job.work)):
+        return
+    allowed = bench.settings.heat_cycles
+    for part, one in count_heat_cycles(stays_that_led_to(job, bench), bench).items():
+        here = [heated.work for heated in (*one.heatings, *one.maybe) if heated.job == job.id]
+        if not here or one.package + one.perhaps <= allowed:
+            continue
+        last = max(here, key=lambda work: work.path)
+        message = f"{part} has seen {cycles_words(one)}; the bench allows {allowed}"
+        key = "part" if last.part == part else "near" if part in last.near else "heat"
+        level = None if one.package > allowed else "warning"
+        yield Found((*last.path, key), part, message, "fit another, or add a waiver with the reason", level)
+
+
+def _solders(job: Facts, _bench: Bench) -> bool:
+    return bool(job.serial and any(row.part for row in job.work))
+
+
+@book_look("heat-cycles", _solders, ("id", "serial", "received", "work", "comeback_of"))
+def heat_cycles_of_other_stays(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """Count the entries of earlier stays of the board that no comeback leads back to."""
+    earlier = earlier_stays(job, jobs, bench)
+    if all(one.id in _chain(job, earlier) for one in earlier):
+        return
+    allowed, places = bench.settings.heat_cycles, {row.part: at for at, row in enumerate(job.work)}
+    for part, times in cycles_by_entries((*earlier, job)).items():
+        if part in places and times > allowed:
+            stays = ", ".join(one.id for one in (*earlier, job))
+            message = (
+                f"{part} was heated above liquidus {times} times at the bench, by the entries of {stays}; "
+            )
+            yield Found(
+                ("work", places[part], "part"),
+                part,
+                f"{message}the bench allows {allowed}",
+                "fit another, or add a waiver with the reason",
+            )
+
+
+def _chain(job: Facts, earlier: Sequence[Facts]) -> frozenset[str]:
+    """Name the earlier jobs that the comeback of a job leads back to."""
+    before = {one.id: one.comeback_of for one in earlier}
+    found: set[str] = set()
+    at = job.comeback_of
+    while at in before and at not in found:
+        found.add(at)
+        at = before[at]
+    return frozenset(found)
+
+
+def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:
+    """Yield each reason once for which a column gives no verdict."""
+    open_ones = [one for one in evidence.checks if not one.word and one.why != _PLACE_UNKNOWN]
+    for (column, why), check in {(one.column, one.why): one for one in open_ones}.items():
+        message = f"{column} ({check.place}) of the log {evidence.work.heat} is not checked: {why}"
+        yield Found((*evidence.work.path, "heat"), column, message, "see `jobkit heat` for what it needs")
+
+
+def _other_day(evidence: HeatEvidence) -> Iterator[Found]:
+    work, heating = evidence.work, evidence.heating
+    if heating and heating.begun and work.at and abs((heating.begun.date() - work.at.date()).days) > 1:
+        message = (
+            f"the log {work.heat} was begun on {heating.begun:%Y-%m-%d}, and the work on {work.at:%Y-%m-%d}"
+        )
+        yield Found((*work.path, "heat"), work.heat or "", message, "name the log of this heating")
+
+
+def _probe_place(work: Work, column: str) -> tuple[str | int, ...]:
+    named = {name for name, _ in work.probe}
+    return (*work.path, "probe", column) if column in named else (*work.path, "heat")
+
+
+def work_words(work: Work) -> str:
+    """Name a piece of work: "fit of U3"."""
+    return " of ".join(filter(None, (work.did, work.part)))
