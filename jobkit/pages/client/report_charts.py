@@ -63,7 +63,7 @@ def _end(end: Quantity | None) -> tuple[float, str] | None:
     return (float(end.value), end.text) if end else None
 
 
-def load_curves(paper: Paper) -> Iterator[Block]:
+def load_curves(paper: Paper, *, with_day: bool = True) -> Iterator[Block]:
     """Draw over time what each sensor with a limit showed in the loaded runs."""
     for one in paper.evidence:
         checks = {plain_name(check.name): check for check in one.checks if check.limit}
@@ -73,7 +73,7 @@ def load_curves(paper: Paper) -> Iterator[Block]:
             if plain_name(course.name) in checks
         ]
         if curves:
-            day = f" on {one.trial.at:%Y-%m-%d}" if one.trial.at else ""
+            day = f" on {one.trial.at:%Y-%m-%d}" if one.trial.at and with_day else ""
             yield Curves(
                 f"{trial_label(one.trial)}{day}, from its log. Broken lines are limits; the shaded time is under load.",
                 curves,
