@@ -190,7 +190,7 @@ REFUSED = {
     "results of no check": (("failed", "4L"), 'as in `jobkit jot seen "memory test" failed 4L`'),
     "half a channel": (("memory test", "failed", "4"), "write 4L or 4H, or all of them as 4L,4H"),
     "a package": (("memory test", "failed", "u4"), "u4 is not a memory channel of rowan-r3; write 4L,4H"),
-    "all": (("memory test", "failed", "all"), "write `rest`, which stands for all other channels"),
+    "all": (("memory test", "failed", "all"), "write `rest`, which means all other channels"),
     "a channel alone": (("memory test", "4L"), "write `failed 4L` or `passed 4L`"),
 }
 

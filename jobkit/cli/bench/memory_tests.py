@@ -133,7 +133,7 @@ def _meant(name: str, design: Design) -> str:
     if _is_channel(name, design) or small == REST:
         return ""
     if small in {"all", "every", "both"}:
-        return f"`{REST}`, which stands for all other channels"
+        return f"`{REST}`, which means all other channels"
     package = next((one for one in design.memory if (one.part or "").casefold() == small), None)
     channels = (
         package.channels
