@@ -141,8 +141,9 @@ def test_learning_writes_remarks_and_never_over_what_is_there(run: Run, tmp_path
     assert {"name": "fan bearing worn", "weight": 1, "learned": date(2026, 11, 20)} in after["cause"]
     assert "a remark; the value by hand stays" in " ".join(ran.out.split())
     text = board.read_text("utf-8")
-    run("suspects", "--learn", "tarnhow", "--on", "2026-11-20", "--book", book)
+    again = run("suspects", "--learn", "tarnhow", "--on", "2026-11-20", "--book", book)
     assert board.read_text("utf-8") == text
+    assert "nothing was written and there is nothing to undo" in " ".join(again.out.split())
     assert run("lint", board, "--book", book).status == 0
 
 
