@@ -19,7 +19,8 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.settings import Settings, Tax
 from jobkit.jobs.week import week_of
 from jobkit.pages.tables.export import rows_of
-from jobkit.reckon.money.bill import bill, earned
+from jobkit.reckon.money.balance import earned
+from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.earnings import BY, earnings
 from jobkit.reckon.money.priced import NOTHING, basis
 from jobkit.reckon.money.terms import closed_day

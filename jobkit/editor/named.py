@@ -72,12 +72,14 @@ def name_at(file: OpenFile, offset: int) -> Named | None:
     return Named(role, value, path, span) if role and isinstance(value, str) else None
 
 
-def names_in(file: OpenFile) -> Iterator[Named]:
-    """Yield all names in a file, in the order of the outline."""
+def names_in(file: OpenFile, having: str = "") -> Iterator[Named]:
+    """Yield all names in a file, or those alone that are written with some letters, in the order of the outline."""
     for path, span in file.text.outline.spans.items():
         if _is_item(file.kind, path) and len(path) == 2 and span.key_end > span.key_start:
             yield Named("item", str(path[1]), path, span)
-        role = role_of(file.kind, path) if span.form == "value" else None
+        if span.form != "value" or having not in file.text.text[span.start : span.end]:
+            continue
+        role = role_of(file.kind, path)
         value = file.text.value(span) if role else None
         if role and isinstance(value, str):
             yield Named(role, value, path, span)

@@ -43,6 +43,7 @@ class BookInEditor:
         self._tree: Tree | None = None
         self._stamp: Stamp = ()
         self._git_dir = ""
+        self._seen: dict[object, tuple[str, ...]] = {}
         self._asked = 0.0
         self._saved: OpenBook | None = None
         self._facts: tuple[Facts, ...] | None = None
@@ -50,6 +51,7 @@ class BookInEditor:
     def refresh(self) -> None:
         """Forget what was asked of the tree."""
         self._tree = self._saved = self._facts = None
+        self._seen = {}
 
     def has_changed(self) -> bool:
         """Tell whether the tree may be another than when it was last asked about, and forget it if so."""
@@ -71,7 +73,8 @@ class BookInEditor:
 
     def overlay(self) -> Overlay:
         """Return the tree with what is not saved yet; raises MisuseError."""
-        return Overlay(self.tree, {path: file.content for path, file in self.files.items()})
+        tree = self.tree
+        return Overlay(tree, {path: file.content for path, file in self.files.items()}, self._seen)
 
     def book(self) -> OpenBook:
         """Open the book as the editor shows it, without looking at git; raises MisuseError."""

@@ -72,7 +72,7 @@ def _in_file(named: Named, path: str, book: BookInEditor) -> Iterator[Location]:
     if other is None:
         return
     wanted = _DEFINED.get(named.role, (("item", named.name),))
-    found = [one for one in names_in(other) if (one.role, one.name) == (named.role, named.name)]
+    found = [one for one in names_in(other, named.name) if (one.role, one.name) == (named.role, named.name)]
     for keys in wanted:
         here = [one for one in found if tuple(key for key in one.path if isinstance(key, str)) == keys]
         if here:

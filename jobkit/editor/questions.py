@@ -9,7 +9,7 @@ from jobkit.editor.completion import completion
 from jobkit.editor.fixes import fixes
 from jobkit.editor.hover import hover
 from jobkit.editor.places import definitions
-from jobkit.editor.references import references
+from jobkit.editor.references import MOST_JOBS, references
 from jobkit.editor.rename import RenameError, rename, renameable
 from jobkit.editor.server import Server
 from jobkit.editor.symbols import symbols
@@ -46,9 +46,13 @@ def _about_names(server: Server) -> None:
 
     @server.feature(lsp.TEXT_DOCUMENT_REFERENCES)
     def referred(params: lsp.ReferenceParams) -> list[lsp.Location] | None:
-        return server.ask(
+        found = server.ask(
             params.text_document.uri, lambda book, file: references(file, book, params.position)
         )
+        if found and found.is_cut:
+            told = f"older jobs than the newest {MOST_JOBS} are left out; `jobkit summarise` goes through all"
+            server.tell(told, lsp.MessageType.Info)
+        return found and found.places
 
 
 def _about_files(server: Server) -> None:

@@ -175,6 +175,10 @@ class Design(_BoardFile):
         }
 
     @cached_property
+    def _packages(self) -> Mapping[str | None, Package]:
+        return {package.part: package for package in reversed(self.packages)}  # the first of a name stays
+
+    @cached_property
     def _data_balls(self) -> Mapping[str | None, frozenset[str]]:
         return {
             package.part: frozenset(ball.upper() for _, balls in package.balls for ball in balls)
@@ -208,6 +212,10 @@ class Design(_BoardFile):
     def array_of(self, part: str | None) -> BallArray | None:
         """Return the array of a package's balls; None where the board file does not give it."""
         return self._arrays.get(part)
+
+    def package(self, part: str | None) -> Package | None:
+        """Find a package by the name of its part."""
+        return self._packages.get(part)
 
     def has_balls(self, part: str | None) -> bool:
         """Tell whether a part is certainly a package with an array of balls: a memory package, or the processor."""

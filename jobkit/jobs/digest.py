@@ -119,7 +119,11 @@ def _waited(wait: Wait) -> WaitRow:
 
 def _done(work: Work) -> WorkRow:
     return WorkRow(
-        day=day_of(work.at), minutes=float(work.minutes or 0), did=work.did or "", part=work.part or ""
+        day=day_of(work.at),
+        minutes=float(work.minutes or 0),
+        did=work.did or "",
+        part=work.part or "",
+        came=work.came or "",
     )
 
 

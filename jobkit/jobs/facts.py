@@ -26,12 +26,13 @@ class WaitRow(NamedTuple):
 
 
 class WorkRow(NamedTuple):
-    """A piece of work: on which day, how many minutes, what, on which part."""
+    """A piece of work: on which day, how many minutes, what, on which part, and how a fitted part came."""
 
     day: Day
     minutes: float
     did: str
     part: str
+    came: str = ""
 
 
 class UsedRow(NamedTuple):

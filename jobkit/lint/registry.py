@@ -203,6 +203,16 @@ def own_look(name: str) -> Callable[[OwnCheck], OwnCheck]:
     return register
 
 
+def book_look(name: str, asks: Asks, reads: tuple[str, ...]) -> Callable[[BookCheck], BookCheck]:
+    """Register what a rule that is known by `name` from one job says in the light of others; see `Across`."""
+
+    def register(check: BookCheck) -> BookCheck:
+        BOOK_CHECKS.append(Across(RULES[name], check, asks, reads, whole=False))
+        return check
+
+    return register
+
+
 def last_rule(level: str) -> Callable[[LastCheck], LastCheck]:
     """Register a rule about what all the others found in one job file."""
 

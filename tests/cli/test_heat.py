@@ -162,6 +162,44 @@ def test_what_bench_toml_keeps_is_used(run: Run, tmp_path: Path) -> None:
     assert (first["name"], first["verdict"], first["source"]) == ("peak", "out", "bench.toml")
 
 
+def test_a_log_of_another_day_is_told(run: Run, tmp_path: Path) -> None:
+    work = (
+        '[[work]]\nat = 2026-10-09T11:00:00\ndid = "fit"\npart = "U1"\nalloy = "SAC305"\nheat = "heat.csv"\n'
+    )
+    rows = [
+        f"2026-10-13T11:{int(time) // 60:02}:{int(time) % 60:02},{value:.1f}"
+        for time, value in through(SOUND)
+    ]
+    log = "\n".join(["time,t1 (°C)", *rows])
+    folder = JOB_PATH.removesuffix(".toml")
+    book = make_book(tmp_path, {JOB_PATH: f"{JOB}\n{work}", "bench.toml": BENCH, f"{folder}/heat.csv": log})
+    shown = " ".join(run("heat", "1", "--book", book, "--probe", "t1=U1 joint").out.split())
+    assert "The log was begun on 2026-10-13, and the work on 2026-10-09" in shown
+
+
+@pytest.mark.parametrize(
+    ("hotter", "said"),
+    [(0.0, "    log: within\n"), (-30.0, "    log: outside: U1 joint peak 206.0 °C, limit >= 230 °C;")],
+    ids=["in", "cold joint"],
+)
+def test_jot_copies_the_log_and_says_the_verdict(run: Run, tmp_path: Path, hotter: float, said: str) -> None:
+    log = tmp_path / "mine.csv"
+    rows = [f"{time:g},{value - 4 + hotter:.1f}" for time, value in through(SOUND)]
+    log.write_text("\n".join(["time,t1 (°C)", *rows]), "utf-8")
+    book = make_book(tmp_path / "book", {JOB_PATH: JOB, "bench.toml": BENCH})
+    words = ("work", "reflow", "U1", "alloy", "SAC305", "heat", log, "probe", "t1=U1 joint")
+    assert run("on", "1", "--book", book).status == 0
+    ran = run("jot", *words, "--book", book)
+    assert said in ran.out
+    assert (book / JOB_PATH.removesuffix(".toml") / "mine.csv").read_bytes() == log.read_bytes()
+    empty = tmp_path / "empty.csv"
+    empty.write_text("")
+    before = (book / JOB_PATH).read_bytes()
+    refused = run("jot", "work", "reflow", "U1", "heat", empty, "--book", book)
+    assert (refused.status, (book / JOB_PATH).read_bytes()) == (2, before)
+    assert "the log is empty; correct the log, or leave it out" in refused.err
+
+
 @pytest.mark.parametrize("columns", [80, 100, 200])
 def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
     monkeypatch.setenv("COLUMNS", str(columns))

@@ -324,3 +324,26 @@ def test_eight_writers_at_once_leave_neither_gaps_nor_twins(
     }
     assert numbers == {f"K26-R-{number:04d}" for number in range(1, 9)}
     assert found(run, repo) == []
+
+
+def test_the_bank_account_of_the_bench_is_not_personal_data(run: Run, tmp_path: Path) -> None:
+    # an account number that passes the check of ISO 13616; the standard's own example, from memory
+    own = bench().replace("[tax]", 'account = "GB82 WEST 1234 5698 7654 32"\naddress = ["12 Quay"]\n[tax]')
+    root = book(tmp_path, CHARGED + INVOICE, own)
+    assert "personal-data" not in run("lint", "--book", root).out
+
+
+def test_a_bill_is_not_made_out_while_its_invoice_cannot_be_read(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, CHARGED + '\n[invoice]\nnumber = "12"\non = 2026-10-12\n')
+    ran = run("bill", "1", *ON, "--book", root)
+    assert (ran.status, 'cannot be billed while its "invoice" has errors' in ran.err) == (2, True)
+
+
+def test_goods_received_are_not_below_zero(run: Run, tmp_path: Path) -> None:
+    used = '[[used]]\nat = 2026-10-08T12:00:00\nitem = "stage"\nqty = 20\n'
+    root = book(tmp_path, CHARGED + used)
+    assert "stock-negative" in run("lint", "--book", root).out
+    path = root / "stock.toml"
+    came = "[[item.stage.received]]\nat = 2026-10-05T12:00:00\nqty = 10\n"
+    put(path, path.read_text("utf-8").replace("[item.paste]", f"{came}[item.paste]"))
+    assert "stock-negative" not in run("lint", "--book", root).out

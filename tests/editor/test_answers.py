@@ -201,7 +201,7 @@ def test_go_to_an_earlier_job_and_to_the_page_of_a_rule(show: Show, example: Pat
 def test_references_name_all_jobs_that_used_an_item_and_only_those(show: Show, example: Path) -> None:
     text, position = marked(at('item = "stage-50a‸-5x6"'))
     book, file = show(PATH, text)
-    found = {one.uri.removeprefix(f"{example.as_uri()}/") for one in references(file, book, position)}
+    found = {one.uri.removeprefix(f"{example.as_uri()}/") for one in references(file, book, position).places}
     wanted = {
         path.relative_to(example).as_posix()
         for path in example.rglob("*.toml")
@@ -213,7 +213,7 @@ def test_references_name_all_jobs_that_used_an_item_and_only_those(show: Show, e
 def test_a_point_of_another_design_is_another_point(show: Show) -> None:
     text, position = marked(at('point = "VM‸EM"'))
     book, file = show(PATH, text)
-    places = references(file, book, position)
+    places = references(file, book, position).places
     jobs = {one.uri for one in places if "/jobs/" in one.uri}
     assert jobs
     for uri in jobs:

@@ -39,7 +39,7 @@ def _of_the_job() -> dict[str, str]:
     fields = {name: f"board.{name}" for name in named} | {name: f"dates.{name}" for name in Dates._fields}
     for name in FACTS._fields:
         table = name.partition("_")[0]
-        if table in {"comeback", "cause", "price", "warranty"}:
+        if table in {"comeback", "cause", "invoice", "price", "warranty"}:
             fields[name] = name.replace("_", ".", 1)
     return fields | {
         "fate": "fate.what", "owner_agreed": "fate.owner_agreed",

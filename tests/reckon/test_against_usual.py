@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.digest import facts_of
-from jobkit.reckon.readings.against_usual import against_usual
+from jobkit.reckon.readings.against_usual import TOO_NEAR, against_usual
 from jobkit.reckon.readings.unusual import GoodBoards, unusual_proofs
 from jobkit.units.exact import ROOT
 from tests.reckon.readings import METERS, a_job, a_range, a_reading, bench, good_boards, meter
@@ -58,17 +58,16 @@ def test_within_what_was_seen_is_usual_even_outside_the_interval() -> None:
     assert _stands("25.1 Ω", others) == "high"
 
 
-def test_meters_that_cannot_tell_leave_it_usual() -> None:
+def test_beyond_the_range_by_less_than_the_meters_tell_is_not_called_usual() -> None:
     # U of 24.3 Ω on the rough meter: ± (5 % + 0.1 Ω), k = 2: 1.5 Ω.
     assert _stands("24.3 Ω") == "high"
-    assert _stands("24.3 Ω", meter="rough") == "usual"
+    assert _stands("24.3 Ω", meter="rough") == TOO_NEAR
     assert _stands("26.1 Ω", meter="rough") == "high"
     # The others' uncertainty counts as well, unless it is the same display: then it is common to all and cancels.
-    assert _stands("24.3 Ω", theirs={"meter": "rough"}) == "usual"
+    assert _stands("24.3 Ω", theirs={"meter": "rough"}) == TOO_NEAR
     assert _stands("24.3 Ω", theirs={"meter": "rough"}, meter="rough") == "high"
-    assert (
-        _stands("24.1 Ω", theirs={"meter": "rough"}, meter="rough") == "usual"
-    )  # a digit beyond the end is none
+    # One digit beyond the end is less than the display tells.
+    assert _stands("24.1 Ω", theirs={"meter": "rough"}, meter="rough") == TOO_NEAR
 
 
 def test_two_uncertainties_are_combined_by_root_sum_of_squares() -> None:
@@ -78,7 +77,7 @@ def test_two_uncertainties_are_combined_by_root_sum_of_squares() -> None:
     )
     u = ROOT.sqrt((fine * fine + rough * rough) / 3)
     end = Decimal("24.003") + 2 * u
-    assert _stands(f"{end - Decimal('0.01'):.3f} Ω", theirs={"meter": "rough"}, meter="dmm-2") == "usual"
+    assert _stands(f"{end - Decimal('0.01'):.3f} Ω", theirs={"meter": "rough"}, meter="dmm-2") == TOO_NEAR
     assert _stands(f"{end + Decimal('0.01'):.3f} Ω", theirs={"meter": "rough"}, meter="dmm-2") == "high"
 
 
@@ -86,7 +85,7 @@ def test_readings_that_are_all_alike_are_no_measure_without_a_meter() -> None:
     alike = ["23.4 Ω"] * 6
     assert _stands("23.5 Ω", alike) == ""
     assert _stands("23.4 Ω", alike) == ""
-    assert _stands("23.401 Ω", alike, {"meter": "dmm-2"}, meter="dmm-2") == "usual"
+    assert _stands("23.401 Ω", alike, {"meter": "dmm-2"}, meter="dmm-2") == TOO_NEAR
     assert _stands("23.402 Ω", alike, {"meter": "dmm-2"}, meter="dmm-2") == "high"
 
 

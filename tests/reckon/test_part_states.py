@@ -5,10 +5,13 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from jobkit.jobs.entries import Used, Work
 from jobkit.jobs.job import Intake, Job
-from jobkit.reckon.heat.part_states import AGAIN, DONOR, FITTED, NEW, OFF, part_states
+from jobkit.reckon.heat.part_places import left_off, off_the_board
+from jobkit.reckon.heat.part_states import AGAIN, DONOR, FITTED, NEW, OFF, off_in, part_states
 from jobkit.reckon.heat.removal_alloy import alloy_left, sites_to_clean
 
 BEGIN = datetime(2026, 10, 8, 9, 0)
@@ -80,3 +83,33 @@ def test_removal_alloy(done: tuple[str, ...], left: list[tuple[str, str]], to_cl
 def _with_alloy(hour: int, did: str, part: str, alloy: str = "") -> Work:
     made = _work(1, hour, did, part)
     return made._replace(part=None if part == "-" else part, removal_alloy="Sn42Bi58" if alloy else None)
+
+
+_DONE = st.lists(
+    st.tuples(
+        st.sampled_from(["remove", "fit", "swap", "prepare", "reflow"]),
+        st.sampled_from(["U1", "U2"]),
+        st.booleans(),
+    ),
+    max_size=10,
+)
+
+
+@given(_DONE)
+def test_what_is_off_is_what_the_moves_leave_off(done: list[tuple[str, str, bool]]) -> None:
+    job = stay(1, *(f"{did} {part}" for did, part, _ in done))
+    assert off_in(part_states([job])) == set(off_the_board(job.work)) == left_off(job.work)
+
+
+@given(_DONE)
+def test_a_site_is_clean_after_it_was_prepared_and_alloy_is_told_once(
+    done: list[tuple[str, str, bool]],
+) -> None:
+    work = [
+        _with_alloy(hour, did, part, "a" if alloy else "") for hour, (did, part, alloy) in enumerate(done)
+    ]
+    used = sum(bool(one.removal_alloy) and one.did in {"remove", "swap"} for one in work)
+    assert len(list(alloy_left(work))) + len(sites_to_clean(work)) <= used
+    cleaned = [*work, _with_alloy(99, "prepare", "-")]
+    assert sites_to_clean(cleaned) == {}
+    assert list(alloy_left(cleaned)) == list(alloy_left(work))

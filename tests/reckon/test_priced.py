@@ -18,7 +18,8 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.money import Money
 from jobkit.jobs.settings import Settings, Tax
-from jobkit.reckon.money.bill import bill, still_owed
+from jobkit.reckon.money.balance import still_owed
+from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.priced import NOTHING, basis, most_allowed
 from jobkit.reckon.progress.status import owed, status
 from tests.bills import job

@@ -70,7 +70,7 @@ FIXED: dict[str, dict[str, str]] = {
         "points/interval": "low high content confidence factor",
     },
     "suspects": {
-        "": "job design documented none_of_these suspects next held_back unread outside contradictions set_aside "
+        "": "job design documented none_of_these suspects next held_back unread outside near contradictions set_aside "
         "unexplained unknown",
         "suspects": "cause part from weight probability supports contradicts",
         "next": "check state gain_bits minutes gain_per_minute how",

@@ -31,7 +31,7 @@ Doc = Mapping[str, Any]
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
         "wait": "waits", "reading": "readings", "inject": "injections", "pad": "pads", "trial": "trials",
-        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other",
+        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other", "message from": "sender",
         "intake from": "country", "wait for": "reason", "used from": "source",
         "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
         "price discount": "discounts", "price refund": "refunds",
@@ -159,8 +159,8 @@ def _in_file(value: Any) -> Any:
     """Write a value as the file has it: lists as tuples, and names with values as a table."""
     if isinstance(value, (Quantity, Limit, SensorAccuracy)):
         return value.text
-    if isinstance(value, (Money, Duration)):
-        return str(value)
+    if isinstance(value, (Money, Duration, bool)):
+        return str(value)  # of a flag too, for True equals the number 1
     if isinstance(value, (Decimal, date)):
         return value.isoformat() if isinstance(value, date) else float(value)
     if isinstance(value, (list, tuple)):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from jobkit.book import git
 from jobkit.book.shelf.containing import containing
@@ -16,8 +16,14 @@ class Overlay:
 
     name = "working tree"
 
-    def __init__(self, tree: Tree, unsaved: Mapping[str, bytes]) -> None:
-        """Take the tree, and the unsaved text by path; a file that is not saved at all yet counts as there."""
+    def __init__(
+        self, tree: Tree, unsaved: Mapping[str, bytes], seen: dict[object, tuple[str, ...]] | None = None
+    ) -> None:
+        """Take the tree, and the unsaved text by path; a file that is not saved at all yet counts as there.
+
+        `seen` remembers what was looked for in all files of the tree, for the next overlay of the same.
+        """
+        self._seen = {} if seen is None else seen
         self.tree = tree
         self.unsaved = unsaved
         self.hashing = tree.hashing
@@ -30,7 +36,7 @@ class Overlay:
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; raises ShelfError, GitError."""
         new = (path for path in self.unsaved if kind_of(path) != "other")
-        return tuple(sorted({*self.tree.paths(), *new}))
+        return tuple(sorted({*self._once("paths", self.tree.paths), *new}))
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted; raises ShelfError, GitError."""
@@ -43,7 +49,8 @@ class Overlay:
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
         """Return the job files in whose text a word is, of the folder of a year or later; raises as above."""
-        saved = (path for path in self.tree.jobs_containing(word, since) if path not in self.unsaved)
+        found = self._once((word, since), lambda: self.tree.jobs_containing(word, since))
+        saved = (path for path in found if path not in self.unsaved)
         open_ = ((path, self.unsaved[path]) for path in self._unsaved_jobs() if path.split("/")[1] >= since)
         return tuple(sorted((*saved, *containing(open_, word))))
 
@@ -76,6 +83,11 @@ class Overlay:
         asked = list(paths)
         saved = self.tree.blobs(path for path in asked if path not in self.unsaved)
         return saved | {path: self.blob(path) for path in asked if path in self.unsaved}
+
+    def _once(self, what: object, look: Callable[[], tuple[str, ...]]) -> tuple[str, ...]:
+        if what not in self._seen:
+            self._seen[what] = look()
+        return self._seen[what]
 
     def _unsaved_jobs(self) -> Iterator[str]:
         return (path for path in self.unsaved if kind_of(path) == "job")

@@ -17,6 +17,7 @@ from jobkit.book.toml.parse import decode, parse_text
 from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
+from jobkit.cli.bench.heated_work import heat_lines
 from jobkit.cli.bench.invoicing import invoice_of, numbers, unnumbered
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
@@ -66,6 +67,8 @@ def jot(
             _jot_seen(writing, job, row, entry, as_is=as_is)
         elif row.name == "credit" and job.invoice and "number" not in entry:
             _credit_note(writing, job, row, entry, as_is=as_is)
+        elif row.name == "work" and "heat" in entry:
+            _jot_heated_work(writing, job, row, entry, as_is=as_is)
         elif row.name == "trial" and "log" in entry:
             _jot_logged_trial(writing, job, row, entry, as_is=as_is)
         else:
@@ -138,6 +141,14 @@ def _jot_logged_trial(writing: Writing, job: Job, row: Jot, entry: dict[str, Any
         filled, seen = filled_by_log(there, job, {**entry, "log": file.name})
         copied = [f"    copied to {file.path}"] if file.copied else []
         write_entry(there, job, row, filled, *copied, *seen, as_is=as_is)
+
+
+def _jot_heated_work(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
+    """Write a piece of work with its thermocouple log, and say what that shows."""
+    with attached(writing, job, entry["heat"]) as file:
+        there, named = with_file(writing, file), {**entry, "heat": file.name}
+        copied = [f"    copied to {file.path}"] if file.copied else []
+        write_entry(there, job, row, named, *copied, *heat_lines(there, job, named), as_is=as_is)
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:

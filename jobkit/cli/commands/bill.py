@@ -82,7 +82,7 @@ def _facts(book: OpenBook, job: Job, today: date) -> Facts:
     """Give the facts to bill from; raise BillError where the bench's terms could not be read."""
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
-    from jobkit.reckon.money.bill import BillError
+    from jobkit.reckon.money.account import BillError
 
     if job.dates.received and job.dates.received > today:
         raise BillError(f"{job.id} was not received by {today}", "name a later day with --on")

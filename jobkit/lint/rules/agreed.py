@@ -73,7 +73,7 @@ def sent_unpaid(job: Job, bench: Bench) -> Iterator[Found]:
     facts = facts_of(job)
     if owed(facts):
         # A lint of jobs that are paid, or still here, need not wait for it.
-        from jobkit.reckon.money.bill import still_owed  # noqa: PLC0415
+        from jobkit.reckon.money.balance import still_owed  # noqa: PLC0415
 
         left = still_owed(facts, bench)
         message = f"the board was {gone}, and {f'{left} is not paid' if left else 'it does not say paid'}"

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Work
+from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.lint.registry import Found, log_rule, rule
-from jobkit.reckon.heat.cycles import cycles_words
+from jobkit.lint.protocols import Jobs
+from jobkit.lint.registry import Found, book_look, log_rule, rule
+from jobkit.lint.rules.stays import earlier_stays
+from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words
 from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
 from jobkit.reckon.heat.earlier_stays import stays_that_led_to
 from jobkit.reckon.heat.warm import is_soldered, is_warming
@@ -120,7 +123,7 @@ def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
     leads back to are more than `cycles` under [heat] in bench.toml: removals, fittings, reflows and reballs, each as
     often as its log shows, once without a log, and heatings of its neighbours where a thermocouple on it shows that it
     melted. A new package begins at nothing. It is a warning where only heatings along without a thermocouple make it
-    too many.
+    too many. Where the board had other stays that no comeback names, the entries of all stays are counted, once each.
 
     Why it matters: each heating ages package, pads and board; a package that is heated once too often fails later.
 
@@ -140,6 +143,42 @@ def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
         key = "part" if last.part == part else "near" if part in last.near else "heat"
         level = None if one.package > allowed else "warning"
         yield Found((*last.path, key), part, message, "fit another, or add a waiver with the reason", level)
+
+
+def _solders(job: Facts, _bench: Bench) -> bool:
+    return bool(job.serial and any(row.part for row in job.work))
+
+
+@book_look("heat-cycles", _solders, ("id", "serial", "received", "work", "comeback_of"))
+def heat_cycles_of_other_stays(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """Count the entries of earlier stays of the board that no comeback leads back to."""
+    earlier = earlier_stays(job, jobs, bench)
+    if all(one.id in _chain(job, earlier) for one in earlier):
+        return
+    allowed, places = bench.settings.heat_cycles, {row.part: at for at, row in enumerate(job.work)}
+    for part, times in cycles_by_entries((*earlier, job)).items():
+        if part in places and times > allowed:
+            stays = ", ".join(one.id for one in (*earlier, job))
+            message = (
+                f"{part} was heated above liquidus {times} times at the bench, by the entries of {stays}; "
+            )
+            yield Found(
+                ("work", places[part], "part"),
+                part,
+                f"{message}the bench allows {allowed}",
+                "fit another, or add a waiver with the reason",
+            )
+
+
+def _chain(job: Facts, earlier: Sequence[Facts]) -> frozenset[str]:
+    """Name the earlier jobs that the comeback of a job leads back to."""
+    before = {one.id: one.comeback_of for one in earlier}
+    found: set[str] = set()
+    at = job.comeback_of
+    while at in before and at not in found:
+        found.add(at)
+        at = before[at]
+    return frozenset(found)
 
 
 def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Used, Work
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.jobs.serial import is_same_serial, serial_key
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_rule, rule
+from jobkit.lint.rules.stays import earlier_stays
 from jobkit.reckon.heat.fittings import used_with_fitting
 from jobkit.reckon.heat.part_places import Move, left_off, missing_on_arrival, moves
 from jobkit.reckon.heat.removal_alloy import alloy_left as sites_with_alloy
@@ -52,8 +51,8 @@ def never_removed(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Why it matters: the heating that took the old part off is missing, so the site has seen more heat than the job says.
 
-    How to fix: add the `remove`; write `swap` for both in one go; or, where the part was not there on arrival, say so
-    under [intake], as in `condition = ["C44 missing"]`.
+    How to fix: add the `remove`; write `swap` for both in one go; or, where the part was not there on arrival, even if
+    it was left off here, say so under [intake], as in `condition = ["C44 missing"]`.
 
     Example: `did = "fit"`, `part = "U3"` in a job that never removed U3.
     """
@@ -130,7 +129,7 @@ def alloy_left(job: Job, _bench: Bench) -> Iterator[Found]:
     What it finds: a `fit`, `swap` or `reflow` of a part that was taken off with a `removal_alloy`, without a `prepare`
     of the part, or one that names no part, in between. A `swap` with a removal alloy of its own is found too.
 
-    Why it matters: low-melt alloy mixes with the new solder, and the joints melt where a board gets hot under load:
+    Why it matters: such an alloy mixes with the new solder, and the joints melt where a board gets hot under load:
     tin-bismuth at 138 °C. Under a package it cannot be reached again.
 
     How to fix: wick the site clean before the part goes on, and write it down as `did = "prepare"`; write a swap as
@@ -185,18 +184,5 @@ def part_left_off(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
 def _left_by_earlier(job: Facts, jobs: Jobs, bench: Bench) -> dict[str, str]:
     """Name the parts that the last earlier stay of the board left off it, each with the id of that job."""
-    if jobs.is_whole:
-        stays = jobs.once(_stays_by_serial, bench).get(serial_key(job.serial), [])
-    else:
-        stays = [one for one in jobs.mentioning(job.serial) if is_same_serial(one.serial, job.serial)]
-    earlier = (one for one in stays if one.path != job.path and one.received and one.received < job.received)
-    last = max(earlier, key=lambda one: (one.received, one.id), default=None)
-    return dict.fromkeys(left_off(last.work), last.id) if last else {}
-
-
-def _stays_by_serial(facts: tuple[Facts, ...], _bench: Bench) -> dict[str, list[Facts]]:
-    stays: dict[str, list[Facts]] = defaultdict(list)
-    for one in facts:
-        if one.serial:
-            stays[serial_key(one.serial)].append(one)
-    return stays
+    earlier = earlier_stays(job, jobs, bench)
+    return dict.fromkeys(left_off(earlier[-1].work), earlier[-1].id) if earlier else {}

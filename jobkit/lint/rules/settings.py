@@ -12,7 +12,7 @@ from jobkit.jobs.in_force import latest
 from jobkit.jobs.renamed import RULES as OLD_RULES
 from jobkit.jobs.renamed import renamed
 from jobkit.jobs.settings import Lint, Settings, WarrantyHabit
-from jobkit.lint.registry import RULES, Found, FoundIn, own_rule
+from jobkit.lint.registry import RULES, Found, FoundIn, own_look, own_rule
 from jobkit.lint.rules.nearest import suggest
 
 _FILE = "bench.toml"
@@ -26,9 +26,9 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
     """Two settings contradict each other.
 
     What it finds: in bench.toml, a rule in two lists of [lint], or a rule whose level cannot be changed (schema,
-    id-twice); `letters` without the bench's own `letter`, or with what is not a capital letter; an hourly rate in
-    another currency than the bench's; a reminder that comes longer before the end of the warranty than the warranty
-    lasts.
+    id-twice); `letters` without the bench's own `letter`, or with what is not a capital letter; an hourly rate or
+    `cash_rounding` in another currency than the bench's; a reminder that comes longer before the end of the warranty
+    than the warranty lasts. In stock.toml, a `reorder_to` that is not above `reorder_at`.
 
     Why it matters: only one of the two can apply, and it is not clear which was meant.
 
@@ -44,6 +44,16 @@ def settings_clash(bench: Bench) -> Iterator[FoundIn]:
         *_reminders(settings),
     ):
         yield FoundIn(_FILE, found)
+
+
+@own_look("settings-clash")
+def reorder_clash(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the reorder levels of the stock."""
+    for item in bench.stock.values():
+        if item.reorder_at is not None and item.reorder_to is not None and item.reorder_to <= item.reorder_at:
+            message = f"{item.name} is to be ordered again at once: reorder_to is not above reorder_at"
+            place: Place = (*item.path, "reorder_to")
+            yield FoundIn("stock.toml", Found(place, item.name, message, "write a higher reorder_to"))
 
 
 def _letters(settings: Settings) -> Iterator[Found]:
@@ -82,6 +92,10 @@ def _currencies(settings: Settings) -> Iterator[Found]:
     if rate and settings.currency and rate.currency != settings.currency:
         message = f"the rate is in {rate.currency}, and the currency of the bench is {settings.currency}"
         yield Found(("bench", "rate"), "rate", message, f"write the rate in {settings.currency}")
+    step = settings.cash_rounding
+    if step and settings.currency and step.currency != settings.currency:
+        message = f"cash_rounding is in {step.currency}, and the currency of the bench is {settings.currency}"
+        yield Found(("bench", "cash_rounding"), "cash_rounding", message, f"write it in {settings.currency}")
 
 
 def _reminders(settings: Settings) -> Iterator[Found]:

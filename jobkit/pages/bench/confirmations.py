@@ -13,7 +13,7 @@ from jobkit.pages.bench.readings import point, range_words
 from jobkit.pages.bench.verdict_words import margin_and_uncertainty, why
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.entry.walk import WalkStop
-from jobkit.reckon.readings.against_usual import Against
+from jobkit.reckon.readings.against_usual import TOO_NEAR, Against
 from jobkit.reckon.readings.limits import Judged
 from jobkit.reckon.warranty.cover import COVERED, ENDED, NOT_BEGUN, VOID, Cover
 from jobkit.units.kinds import KINDS, kinds_of
@@ -111,6 +111,8 @@ def usual_line(against: Against) -> str:
     row = against.usual
     boards = counted(row.n + len(row.open), "board")
     stands = f": this board is {against.stands}" if against.stands else ""
+    if against.stands == TOO_NEAR:
+        stands = ": too near to tell with this meter"
     return f"usual {range_words(against)} ({boards}){stands}"
 
 

@@ -53,7 +53,7 @@ def parts_data(view: PartsView) -> list[Data]:
     pads = _pads_by_part(view.job.pads)
     return [
         {
-            "part": part,
+            "part": part or None,
             "state": state.word if state else "on",
             "donor": (state.donor if state else "") or None,
             "since": state.at.isoformat() if state and state.at else None,
@@ -111,7 +111,7 @@ def _rows(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[tuple[str,
     for part, state in _every(view, pads):
         damaged = "; ".join(_pads_words(pads.get(part, ())))
         if state is None:
-            yield part, "", "", "", damaged
+            yield part or "not named", "", "", "", damaged
             continue
         since = f"{state.at:%Y-%m-%d %H:%M}" if state.at else ""
         yield part, _state_words(state), since, state.job if state.job != view.job.id else "", damaged

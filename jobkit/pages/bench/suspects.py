@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.pages.bench.suspects_data import suspects_data
-from jobkit.pages.bench.suspects_words import CAUTIONS, chance, observed_words, remarks, result_words
+from jobkit.pages.bench.suspects_words import cautions_of, chance, observed_words, remarks, result_words
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.words import counted, listed
+from jobkit.reckon.suspects.before_power import SUPPLY_RESISTANCE
 from jobkit.reckon.suspects.network import EXPECTED
 from jobkit.reckon.suspects.next_check import Gain
 from jobkit.reckon.suspects.ranking import Search, Suspect
@@ -90,9 +91,18 @@ def _rest(found: Search) -> Iterator[str]:
 def _next(found: Search) -> Iterator[Block]:
     yield Title("Next check")
     if found.cold.outside:
-        yield Line(f"No power yet: {', '.join(found.cold.outside)} cold reads outside its limit.")
+        reads = "reads outside its limit" if len(found.cold.outside) == 1 else "read outside their limits"
+        yield Line(f"No power yet: {', '.join(found.cold.outside)} {reads} cold.")
+    for near in found.cold.near:
+        finer = f" with a finer meter: {', '.join(near.finer)}" if near.finer else ""
+        yield Line(f"No power yet: {near.point} reads too near its limit cold to tell. Read it again{finer}.")
     if found.cold.unread:
         yield Line(f"Before the board gets power, read cold: {', '.join(found.cold.unread)}.")
+    if SUPPLY_RESISTANCE in found.cold.unread:
+        yield Line(
+            "No limit says whether these rails are right: compare each with a board of the same design, then write "
+            f'`jobkit jot seen "{SUPPLY_RESISTANCE}" passed rails`, or `failed` and the rail.'
+        )
     if found.likely:
         yield Line(
             f"Look at this first, and confirm it before you replace anything: {found.likely.candidate.name}."
@@ -124,5 +134,5 @@ def _first(found: Search, gain: Gain) -> Iterator[Block]:
     if found.documented and found.results:
         yield Line(f"What a result of {gain.check.name} would mean:")
         yield Table(("result", "probability", "then"), [*result_words(found)], right=("probability",))
-    if gain.check.state in CAUTIONS:
-        yield Line(CAUTIONS[gain.check.state])
+    if caution := cautions_of(gain.check):
+        yield Line(caution)

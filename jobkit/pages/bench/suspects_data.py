@@ -19,6 +19,7 @@ def suspects_data(found: Search) -> Data:
         "held_back": [_check(found, one) for one in found.held_back],
         "unread": list(found.cold.unread),
         "outside": list(found.cold.outside),
+        "near": [{"point": one.point, "finer": list(one.finer)} for one in found.cold.near],
         "contradictions": [
             f"{one.earlier.words}; {one.later.words}" for one in found.observations.contradictions
         ],

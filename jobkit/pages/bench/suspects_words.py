@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from jobkit.jobs.cautions import BEFORE_POWER, HOT_BOARD, MAINS, STATIC
+from jobkit.jobs.cautions import BEFORE_INJECTION, BEFORE_POWER, HOT_BOARD, MAINS, STATIC
 from jobkit.jobs.design import Check
 from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.words import counted
 from jobkit.reckon.suspects.observations import Observed
+from jobkit.reckon.suspects.possible_checks import INJECTION, PossibleCheck
 from jobkit.reckon.suspects.ranking import Search, is_affected
 from jobkit.reckon.suspects.symptoms import symptoms_of_check
 
@@ -18,6 +19,8 @@ CAUTIONS = {
     "powered": caution_sentence(BEFORE_POWER),
 }
 """What to mind at a check, by the state of the board."""
+
+_AT_INJECTION = caution_sentence(BEFORE_INJECTION)
 
 _MOST_NAMED = 3
 _RESULTS_SHOWN = 4
@@ -32,6 +35,11 @@ def chance(probability: float) -> str:
     if probability < 0.01:
         return "< 1 %"
     return "> 99 %" if probability > 0.99 else f"{100 * probability:.0f} %"
+
+
+def cautions_of(check: PossibleCheck) -> str:
+    """Say what to mind at a check; "" where nothing is known of the state of the board."""
+    return _AT_INJECTION if check.injects else CAUTIONS.get(check.state, "")
 
 
 def observed_words(observed: Sequence[Observed]) -> str:
@@ -91,11 +99,11 @@ def _idle(found: Search) -> Iterator[str]:
         yield f"The board file does not say what these affect, so hardly a check can accuse them: {', '.join(causes)}."
     checks = [check.name or "" for check in design.checks if _tells_nothing(check, found)] if design else []
     if checks:
-        yield f"No cause affects these checks, so they are not proposed: {'; '.join(checks)}."
+        yield f"No `affects` names what these checks show, so they are not proposed: {'; '.join(checks)}."
 
 
 def _tells_nothing(check: Check, found: Search) -> bool:
-    return not any(
+    return check.name != INJECTION and not any(
         is_affected(symptom, found.candidates) for symptom in symptoms_of_check(check, found.design)
     )
 

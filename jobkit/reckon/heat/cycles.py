@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Used, Work
+from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.reckon.heat.figures import heatings_above
@@ -22,8 +23,11 @@ from jobkit.reckon.heat.fittings import used_by_fitting
 from jobkit.reckon.heat.part_places import in_order
 from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.solder import LEAD_FREE_MELTS, TIN_LEAD_MELTS, has_lead
-from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.heat.work_log import HeatEvidence, heat_log_of
+from jobkit.reckon.heat.warm import is_soldered, is_soldered_part
+from jobkit.reckon.heat.work_log import HeatEvidence, heat_logs_in
+
+_BEGINS = {"new": 0, "donor": 1}
+"""The bench heatings that a package brings, by how it came: from a donor it came off its board once at least."""
 
 
 class Heated(NamedTuple):
@@ -67,14 +71,27 @@ def heat_cycles(stays: Iterable[Job], bench: Bench) -> dict[str, Cycles]:
     cycles: dict[str, Cycles] = {}
     for job in stays:
         came_with = used_by_fitting(job.work, job.used)
+        logs = {one.work.path: one for one in heat_logs_in(job, bench)}
         for work in in_order(job.work):
             own = _own_part(work)
             if own and work.did in {"fit", "swap"}:
                 cycles[own] = _exchanged(cycles.get(own) or _first(own, job, bench), work, came_with)
-            for part, heated, along in _heated(work, job, bench):
+            for part, heated, along in _heated(work, job, logs.get(work.path)):
                 before = cycles.get(part) or _first(part, job, bench)
                 cycles[part] = _added(before, heated, along=along)
     return cycles
+
+
+def cycles_by_entries(stays: Iterable[Facts]) -> dict[str, int]:
+    """Count the heatings of each package by the entries of its stays alone: each soldering once, and no neighbours."""
+    counted: dict[str, int] = {}
+    for facts in stays:
+        for row in facts.work:
+            if row.part and (row.did == "reball" or is_soldered_part(row.did, row.part)):
+                if row.did in {"fit", "swap"} and row.came in _BEGINS:
+                    counted[row.part] = _BEGINS[row.came]
+                counted[row.part] = counted.get(row.part, 0) + 1
+    return counted
 
 
 def _own_part(work: Work) -> str:
@@ -92,11 +109,10 @@ def _first(part: str, job: Job, bench: Bench) -> Cycles:
 def _exchanged(cycles: Cycles, work: Work, came_with: Mapping[Place, Sequence[Used]]) -> Cycles:
     """Begin the count of the package again where another one is fitted; its place goes on."""
     if work.came == "new":
-        return cycles._replace(package=0, factory=Decimal(0), donor="", heatings=(), maybe=())
+        return cycles._replace(package=_BEGINS["new"], factory=Decimal(0), donor="", heatings=(), maybe=())
     if work.came == "donor":
         donor = next((one.source or "" for one in came_with.get(work.path, ()) if one.from_donor), "")
-        # It came off its board once at least.
-        return cycles._replace(package=1, donor=donor, heatings=(), maybe=())
+        return cycles._replace(package=_BEGINS["donor"], donor=donor, heatings=(), maybe=())
     return cycles
 
 
@@ -114,9 +130,9 @@ def _added(cycles: Cycles, heated: Heated, *, along: bool) -> Cycles:
     )
 
 
-def _heated(work: Work, job: Job, bench: Bench) -> Iterator[tuple[str, Heated, bool]]:
+def _heated(work: Work, job: Job, log: HeatEvidence | None) -> Iterator[tuple[str, Heated, bool]]:
     """Yield each part that a piece of work heated, how often, and whether along with another."""
-    shown = _shown(heat_log_of(work, job, bench), work)
+    shown = _shown(log, work)
     own = _own_part(work)
     # What is heated along gets less hot than the part itself.
     near = () if own and shown.get(own) == 0 else work.near

@@ -7,9 +7,12 @@ A part off a donor board, and a board that came from a client, count as wet unti
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from operator import itemgetter
 from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
@@ -23,6 +26,9 @@ from jobkit.reckon.heat.fittings import used_by_fitting
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, counted_from, floor_life
 from jobkit.reckon.heat.part_places import in_order
 from jobkit.reckon.heat.warm import end_of, is_soldered
+
+_LAST = 4
+"""So many bakes of a part are looked at: a package is dry after the last of them, or not at all."""
 
 LIFE_OVER, NOT_BAKED, TOO_SHORT = "floor life over", "not baked", "baked too short"
 
@@ -59,8 +65,7 @@ class Wet(NamedTuple):
 
 def sensitive(part: str | None, design: Design | None, item: Item | None = None) -> Sensitive | None:
     """Find level and thickness of a part, those of the stock item first; None where it needs no bake, or is unknown."""
-    packages = design.packages if design else ()
-    package = next((one for one in packages if one.part == part), None)
+    package = design.package(part) if design else None
     known = [one for one in (item, package) if one]
     level = next((one.moisture for one in known if one.moisture), None)
     body = next((one.body_mm for one in known if one.body_mm), None)
@@ -71,12 +76,12 @@ def wet_fittings(job: Job, bench: Bench) -> Iterator[Wet]:
     """Find the packages from stock or a donor that were fitted before they were dry."""
     design = bench.designs.get(job.board.design or "")
     came_with = used_by_fitting(job.work, job.used) if job.work else {}
+    bakes = Bakes.of(job.work)
     for work in in_order(job.work):
         if work.did in {"fit", "swap"} and is_soldered(work) and work.at and work.came != "same":
             used, is_donor = came_with.get(work.path, ()), work.came == "donor"
             source = Source.of(work.part, used, design, bench, work.at.date(), is_donor=is_donor)
-            bakes = bakes_before(job.work, work.part, work.at)
-            if source and (found := source.fault_at(work.at, bakes)):
+            if source and (found := source.fault_at(work.at, bakes.before(work.part, work.at))):
                 yield Wet(found.fault, work.part or "", work, source.package, source.opened, *found[1:])
 
 
@@ -128,24 +133,44 @@ class Source(NamedTuple):
         return _fault_of_bakes(bakes, [self.package], at, ends)
 
 
-def bakes_before(work: Iterable[Work], part: str | None, at: datetime) -> list[Work]:
-    """List the bakes of a part that were over at a moment; those of the whole board where no part is named."""
-    return [
-        one
-        for one in in_order(work)
-        if one.did == "bake" and one.part == part and one.hours and (end := end_of(one)) and end <= at
-    ]
+class Bakes(NamedTuple):
+    """The bakes of a job by part, those of the whole board under None, in the order in which they were over."""
+
+    by_part: Mapping[str | None, Sequence[tuple[datetime, Work]]]
+
+    @staticmethod
+    def of(work: Iterable[Work]) -> Bakes:
+        """Gather the bakes of which both hours and time are known."""
+        found: dict[str | None, list[tuple[datetime, Work]]] = defaultdict(list)
+        for one in work:
+            if one.did == "bake" and one.hours and (end := end_of(one)):
+                found[one.part].append((end, one))
+        for bakes in found.values():
+            bakes.sort(key=itemgetter(0))
+        return Bakes(found)
+
+    def before(self, part: str | None, at: datetime) -> list[Work]:
+        """List the last bakes of a part that were over at a moment."""
+        bakes = self.by_part.get(part, ())
+        count = bisect_right(bakes, at, key=itemgetter(0))
+        return [one for _, one in bakes[max(count - _LAST, 0) : count]]
+
+    def running(self, part: str, at: datetime) -> datetime | None:
+        """Tell when a bake of a part will be over that is not over at a moment."""
+        bakes = self.by_part.get(part, ())
+        return bakes[-1][0] if bakes and bakes[-1][0] > at else None
 
 
 def wet_board(job: Job, bench: Bench) -> Iterator[Wet]:
     """Find the first soldering in which packages of the board were heated before it was dry, of each fault one."""
     design, told = bench.designs.get(job.board.design or ""), set()
+    bakes = Bakes.of(job.work)
     for work in in_order(job.work) if design else ():
         since = bench.settings.board_bake_since
         if work.at is None or not is_soldered(work) or (since and work.at.date() < since):
             continue
         heated = {part: one for part in _heated(work) if (one := sensitive(part, design))}
-        found = _board_fault(job, work.at, heated.values()) if heated else None
+        found = _board_fault(bakes.before(None, work.at), work.at, heated.values()) if heated else None
         if found and found.fault not in told:
             told.add(found.fault)
             part = next(iter(heated))
@@ -159,8 +184,7 @@ def _heated(work: Work) -> Iterator[str]:
     yield from work.near
 
 
-def _board_fault(job: Job, at: datetime, packages: Iterable[Sensitive]) -> Fault | None:
-    bakes = bakes_before(job.work, None, at)
+def _board_fault(bakes: Sequence[Work], at: datetime, packages: Iterable[Sensitive]) -> Fault | None:
     return _fault_of_bakes(bakes, [*packages], at, None) if bakes else Fault(NOT_BAKED)
 
 

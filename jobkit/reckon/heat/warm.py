@@ -23,7 +23,16 @@ def is_soldered(work: Work) -> bool:
     """
     if work.did not in _SOLDERED or work.part is None:
         return False
-    return bool(work.alloy or work.heat) or _SCREWED_OR_PLUGGED.search(work.part) is None
+    return bool(work.alloy or work.heat) or is_soldered_part(work.did, work.part)
+
+
+def is_soldered_part(did: str, part: str) -> bool:
+    """Tell by the work and the name of the part alone whether it was soldered.
+
+    >>> is_soldered_part("fit", "U3"), is_soldered_part("fit", "fan 2"), is_soldered_part("clean", "U3")
+    (True, False, False)
+    """
+    return did in _SOLDERED and _SCREWED_OR_PLUGGED.search(part) is None
 
 
 def is_warming(work: Work) -> bool:

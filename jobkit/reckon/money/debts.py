@@ -9,7 +9,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money
-from jobkit.reckon.money.bill import still_owed, to_give_back
+from jobkit.reckon.money.balance import still_owed, to_give_back
 
 ENDS = ("sent", "collected", "finished", "declined")
 """The dates that end a job, in the order in which they decide since when money is owed."""

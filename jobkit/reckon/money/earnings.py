@@ -12,7 +12,8 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, negated, rounded, total
 from jobkit.jobs.week import week_of
-from jobkit.reckon.money.bill import earned, usual_currency
+from jobkit.reckon.money.account import usual_currency
+from jobkit.reckon.money.balance import earned
 from jobkit.reckon.money.cost import parts_cost
 from jobkit.reckon.money.terms import closed_day
 from jobkit.units.errors import MisuseError

@@ -15,7 +15,7 @@ from jobkit.jobs.cautions import (
     Caution,
 )
 from jobkit.jobs.job import Job
-from jobkit.reckon.suspects.possible_checks import cold_state
+from jobkit.reckon.suspects.before_power import cold_state
 
 _SOLDERING = frozenset(("remove", "prepare", "fit", "swap", "reflow", "reball", "rebuild-pads"))
 
@@ -31,8 +31,7 @@ def near_power(before: Job, after: Job, bench: Bench) -> tuple[Caution, ...]:
     """Name the cautions for the first power: at the readings that allow it, or at the first one under power."""
     if had_power(before):
         return ()
-    is_allowed = cold_state(after, bench).allows_power
-    is_next = is_allowed and not cold_state(before, bench).allows_power
+    is_next = cold_state(after, bench).is_read and not cold_state(before, bench).is_read
     return BEFORE_POWER if is_next or had_power(after) else ()
 
 

@@ -160,6 +160,10 @@ def _find_the_fault(job: Job, bench: Bench, past: PastCauses) -> NextStep:
         return NextStep("write down the cause, then test it")
     if found.likely:
         return NextStep(f"confirm and write down the cause: {found.likely.candidate.name}")
+    if found.cold.near and not found.cold.outside:
+        return NextStep(
+            f"find the fault: read {', '.join(one.point for one in found.cold.near)} again, finer"
+        )
     if found.next:
         best = found.next[0].check
         cold = _cold_from(job, bench) if best.state == "cold" else ""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import NamedTuple
@@ -11,8 +12,9 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import DurationError, add
 from jobkit.jobs.entries import Pad, Used, Work
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import FITTINGS
 from jobkit.reckon.heat.baking import bake_hours
-from jobkit.reckon.heat.dryness import NOT_BAKED, Fault, Source, bakes_before, sensitive
+from jobkit.reckon.heat.dryness import NOT_BAKED, Bakes, Fault, Source, sensitive
 from jobkit.reckon.heat.fittings import pad_lack
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
 from jobkit.reckon.heat.part_places import moves, off_the_board
@@ -31,7 +33,8 @@ def rework_steps(job: Job, bench: Bench) -> tuple[NextStep, ...]:
     """
     if not job.work or job.outcome:
         return ()
-    return tuple(step for part in _to_fit(job) for step in _steps(part, job, bench))
+    rework = _Rework.of(job, bench)
+    return tuple(step for part in _to_fit(job) for step in _steps(part, rework))
 
 
 def board_bake(job: Job, bench: Bench) -> NextStep | None:
@@ -41,7 +44,7 @@ def board_bake(job: Job, bench: Bench) -> NextStep | None:
     package = sensitive(part, bench.designs.get(job.board.design or ""))
     if package is None or today is None or (since and today < since):
         return None
-    if bakes_before(job.work, None, datetime.max):
+    if Bakes.of(job.work).before(None, datetime.max):
         return None
     hours = bake_hours(package.level, package.body_mm, _BOARD)
     words = f"bake the board before {part} is heated: {hours} h at {_BOARD} °C"
@@ -58,14 +61,31 @@ def _to_fit(job: Job) -> Iterator[str]:
     yield from (part for part in off_the_board(job.work) if (removed.get(part) or tried) >= tried)
 
 
-def _steps(part: str, job: Job, bench: Bench) -> Iterator[NextStep]:
-    dry = _Dry.of(part, job, bench)
+class _Rework(NamedTuple):
+    """What is known of all sites of a job: alloy on them, damaged pads, parts that wait to be fitted, bakes."""
+
+    job: Job
+    bench: Bench
+    alloy: Mapping[str, str]
+    pads: Mapping[str, Sequence[Pad]]
+    waiting: Mapping[str, Sequence[Used]]
+    bakes: Bakes
+
+    @staticmethod
+    def of(job: Job, bench: Bench) -> _Rework:
+        return _Rework(
+            job, bench, sites_to_clean(job.work), _pads_by_part(job), _waiting(job), Bakes.of(job.work)
+        )
+
+
+def _steps(part: str, rework: _Rework) -> Iterator[NextStep]:
+    dry = _Dry.of(part, rework)
     if dry and dry.bake:
         yield dry.bake
-    alloy = sites_to_clean(job.work).get(part)
+    alloy = rework.alloy.get(part)
     if alloy:
         yield NextStep(f"prepare the site of {part}: clean it of {alloy}", did="prepare")
-    lacking = [(pad, lack[0]) for pad in _pads(part, job) if (lack := pad_lack(pad))]
+    lacking = [(pad, lack[0]) for pad in rework.pads.get(part, ()) if (lack := pad_lack(pad))]
     broken = [pad for pad, key in lacking if key == "repaired"]
     unread = [pad for pad, key in lacking if key == "reads"]
     if broken:
@@ -74,16 +94,18 @@ def _steps(part: str, job: Job, bench: Bench) -> Iterator[NextStep]:
         yield NextStep(f"measure the rebuilt pads of {part}: {_balls([*broken, *unread])}")
     if dry:
         yield dry.fitting(part)
-    elif job.cause or _waiting(part, job):
+    elif rework.job.cause or part in rework.waiting:
         yield NextStep(f"fit {part}", did="fit")
 
 
-def _pads(part: str, job: Job) -> list[Pad]:
-    """List the damaged pads of a site that carry something, each as it was told last."""
-    last = {(pad.ball or "").upper(): pad for pad in job.pads if pad.part == part and not pad.of_package}
-    return [
-        pad for pad in last.values() if pad.damage in {"lifted", "torn-off"} and pad.carries != "no-connect"
-    ]
+def _pads_by_part(job: Job) -> Mapping[str, Sequence[Pad]]:
+    """List by part the damaged pads of the board that carry something, each as it was told last."""
+    last = {(pad.part, (pad.ball or "").upper()): pad for pad in job.pads if not pad.of_package}
+    found: dict[str, list[Pad]] = defaultdict(list)
+    for pad in last.values():
+        if pad.part and pad.damage in {"lifted", "torn-off"} and pad.carries != "no-connect":
+            found[pad.part].append(pad)
+    return found
 
 
 def _balls(pads: Sequence[Pad]) -> str:
@@ -98,9 +120,9 @@ class _Dry(NamedTuple):
     dry_until: date | None = None
 
     @staticmethod
-    def of(part: str, job: Job, bench: Bench) -> _Dry | None:
+    def of(part: str, rework: _Rework) -> _Dry | None:
         """Find out from the parts used for it since it came off; None where nothing tells of its moisture."""
-        used = _waiting(part, job)
+        job, bench, used = rework.job, rework.bench, rework.waiting.get(part, ())
         design = bench.designs.get(job.board.design or "")
         if bench.today is None:
             return None
@@ -108,12 +130,10 @@ class _Dry(NamedTuple):
         if source is None:
             return None
         now = datetime.combine(bench.today, time.max)
-        running = [
-            one for one in job.work if one.did == "bake" and one.part == part and (end_of(one) or now) > now
-        ]
+        running = rework.bakes.running(part, now)
         if running:
-            return _Dry(bakes_until=end_of(running[-1]))
-        bakes = bakes_before(job.work, part, now)
+            return _Dry(bakes_until=running)
+        bakes = rework.bakes.before(part, now)
         fault = source.fault_at(now, bakes)
         return _Dry(_bake(part, used, source, fault)) if fault else _Dry(dry_until=_dry_until(source, bakes))
 
@@ -127,11 +147,17 @@ class _Dry(NamedTuple):
         return NextStep(f"fit {part}{by}", did="fit")
 
 
-def _waiting(part: str, job: Job) -> list[Used]:
-    """List the parts used for a place that are not on the board yet: those written down since the last fitting."""
-    fitted = [one.at for one in job.work if one.part == part and one.did in {"fit", "swap"} and one.at]
-    last = max(fitted, default=datetime.min)
-    return [one for one in job.used if one.part == part and (one.at is None or one.at > last)]
+def _waiting(job: Job) -> Mapping[str, Sequence[Used]]:
+    """List by place the parts used that are not on the board yet: those written down since the last fitting there."""
+    fitted: dict[str | None, datetime] = {}
+    for one in job.work:
+        if one.did in FITTINGS and one.at:
+            fitted[one.part] = max(one.at, fitted.get(one.part, one.at))
+    found: dict[str, list[Used]] = defaultdict(list)
+    for took in job.used:
+        if took.part and (took.at is None or took.at > fitted.get(took.part, datetime.min)):
+            found[took.part].append(took)
+    return found
 
 
 def _bake(part: str, used: Sequence[Used], source: Source, fault: Fault) -> NextStep:

@@ -11,7 +11,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, week_of
-from jobkit.reckon.money.bill import earned
+from jobkit.reckon.money.balance import earned
 from jobkit.reckon.money.terms import closed_day
 from jobkit.reckon.progress.flow import turnaround
 from jobkit.reckon.progress.proof_failures import proof_failures

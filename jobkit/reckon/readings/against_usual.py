@@ -18,9 +18,15 @@ from jobkit.reckon.readings.usual import FEWEST, Usual, usual_of
 from jobkit.units.accuracy import root_sum_of_squares
 from jobkit.units.exact import EXACT
 
+TOO_NEAR = "too near to tell"
+"""How a reading stands that is beyond the usual range by less than the meters can tell."""
+
 
 class Against(NamedTuple):
-    """What is usual where a reading was taken, and how the reading stands: usual, high, low, or "" (too few to say)."""
+    """What is usual where a reading was taken, and how the reading stands.
+
+    That is: usual, high, low, TOO_NEAR, or "" (too few boards to say).
+    """
 
     usual: Usual
     stands: str
@@ -45,12 +51,12 @@ def against(job: Job, usual: Callable[[Manner], Usual | None], bench: Bench) -> 
 
 
 def stands(corrected: CorrectedReading, row: Usual, k: Decimal) -> str:
-    """Tell how a value taken with k = 1 compares with what is usual: usual, high, low, or "" where it cannot be told.
+    """Tell how a value taken with k = 1 compares with what is usual: usual, high, low, or "" where too few are known.
 
     It is high or low only outside both the tolerance interval and the range seen (one good board in twenty is outside
-    the first by definition), and by more than the meters can tell. On the range of the meter that read all the others
-    too, what its error has in common cancels, and any difference counts; else the standard uncertainties of the reading
-    and of the others are combined (JCGM 100:2008, 5.1.2 and 5.2).
+    the first by definition), and by more than the meters can tell; outside by less it is TOO_NEAR. On the range of the
+    meter that read all the others too, what its error has in common cancels, and any difference counts; else the
+    standard uncertainties of the reading and of the others are combined (JCGM 100:2008, 5.1.2 and 5.2).
     """
     if corrected.value.open or row.open:
         return _stands_open(corrected, row)
@@ -60,9 +66,12 @@ def stands(corrected: CorrectedReading, row: Usual, k: Decimal) -> str:
     if not row.moments.sd and not guard:
         return ""
     value = corrected.value.value
-    if EXACT.add(value, guard) < min(row.interval.low, row.moments.lowest):
+    low, high = min(row.interval.low, row.moments.lowest), max(row.interval.high, row.moments.highest)
+    if low <= value <= high:
+        return "usual"
+    if EXACT.add(value, guard) < low:
         return "low"
-    return "high" if EXACT.subtract(value, guard) > max(row.interval.high, row.moments.highest) else "usual"
+    return "high" if EXACT.subtract(value, guard) > high else TOO_NEAR
 
 
 def _stands(reading: Reading, row: Usual, bench: Bench) -> str:

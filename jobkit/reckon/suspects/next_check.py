@@ -73,8 +73,8 @@ def gain_of(check: PossibleCheck, sets: Sequence[CauseSet], survives: Sequence[S
     if len(shown) == 1:
         return Gain(check, _bits_of_one(sets, shown[0]))
     total = sum(one.probability for one in sets)
-    of_results = _of_reading if check.point else _of_results
-    expected = [0.0] * (len(shown) + 1 if check.point else _results(len(shown)))
+    of_results = _of_reading if check.shows_one else _of_results
+    expected = [0.0] * (len(shown) + 1 if check.shows_one else _results(len(shown)))
     known = 0.0
     for one in sets:
         results = of_results([_passes(one, row) for row in shown])
@@ -139,10 +139,9 @@ def results_of(
 ) -> Iterator[Result]:
     """Yield what each result of a check would mean: all is well, or one thing alone fails or reads outside."""
     passes = [[_passes(one, row) for row in survives] for one in sets]
-    if check.point:
+    if check.shows_one:
         shown = [_of_reading(one) for one in passes]
-        ends = (symptom.name.removeprefix(symptom.subject).strip() for symptom in check.symptoms)
-        for place, words in enumerate((*ends, "within its limit")):
+        for place, words in enumerate(_words_of_one(check)):
             yield _result(words, sets, [one[place] for one in shown])
         return
     alone = len(check.symptoms) == 1
@@ -150,6 +149,14 @@ def results_of(
     for place, symptom in enumerate(check.symptoms):
         words = "fails" if alone else symptom.name if symptom.is_end else f"{symptom.name} fails"
         yield _result(words, sets, [1 - one[place] for one in passes])
+
+
+def _words_of_one(check: PossibleCheck) -> tuple[str, ...]:
+    """Name the results of a check that shows one of several, the good one last."""
+    if check.injects:
+        return (*(symptom.name for symptom in check.symptoms), "another part warms first, or none")
+    ends = (symptom.name.removeprefix(symptom.subject).strip() for symptom in check.symptoms)
+    return (*ends, "within its limit")
 
 
 def _product(factors: Sequence[float]) -> float:

@@ -8,16 +8,16 @@ from typing import NamedTuple
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design, Point, PointLimit
 from jobkit.jobs.job import Job
-from jobkit.reckon.entry.defaults import last_soldered, off_the_board
-from jobkit.reckon.heat.warm import is_soldered
-from jobkit.reckon.readings.cold import is_cold
-from jobkit.reckon.readings.limits import QuickVerdict, known_verdict_word
-from jobkit.reckon.readings.of_job import quick_verdicts
+from jobkit.reckon.entry.defaults import off_the_board
+from jobkit.reckon.suspects.before_power import SUPPLY_RESISTANCE
 from jobkit.reckon.suspects.general_causes import general_checks
 from jobkit.reckon.suspects.symptoms import Symptom, symptoms_of_check, symptoms_of_limit
 
 READING_MINUTES, CHECK_MINUTES = 2.0, 10.0
 """How long a reading takes, and a check whose minutes nothing tells (our own, no source)."""
+
+INJECTION = "inject"
+"""The check that board files call as the entry that it leads to."""
 
 _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency", "temperature"))
 
@@ -25,8 +25,8 @@ _NEEDS_POWER = frozenset(("voltage", "current", "power", "ripple", "frequency", 
 class PossibleCheck(NamedTuple):
     """A check that can be made: what it shows, how long it takes, and how the board must be for it.
 
-    `is_assumed` says that its minutes are assumed; `point` names where a reading is taken. `wanted` says that the proof
-    policy asks for this reading before the board gets power.
+    `is_assumed` says that its minutes are assumed; `point` names where a reading is taken. `wanted` says that this must
+    be known before the board gets power.
     """
 
     name: str
@@ -38,55 +38,15 @@ class PossibleCheck(NamedTuple):
     point: str = ""
     wanted: bool = False
 
-
-class ColdState(NamedTuple):
-    """The cold resistances that must be known before power: the points not read yet, and those that read outside."""
-
-    unread: tuple[str, ...] = ()
-    outside: tuple[str, ...] = ()
+    @property
+    def injects(self) -> bool:
+        """Whether this is an injection, which shows the part that warms first."""
+        return self.name == INJECTION
 
     @property
-    def allows_power(self) -> bool:
-        """Whether nothing speaks against power."""
-        return not self.unread and not self.outside
-
-
-def cold_state(job: Job, bench: Bench) -> ColdState:
-    """Tell which points were not read cold since the last soldering, or read outside, that must be before power.
-
-    These are the points of the bench's proof policy, and those on the rails that feed a part that was soldered.
-    """
-    design = bench.designs.get(job.board.design or "")
-    points = tuple(dict.fromkeys((*_policy_points(job, bench, design), *_feeding_points(job, design))))
-    last = _last_cold(job, bench)
-    words = {point: known_verdict_word(last[point], bench, design) for point in points if point in last}
-    return ColdState(
-        tuple(point for point in points if point not in last),
-        tuple(point for point in points if words.get(point) == "out"),
-    )
-
-
-def _policy_points(job: Job, bench: Bench, design: Design | None) -> Iterator[str]:
-    policy = bench.settings.proof.get(job.board.kind or "")
-    for point in policy.cold_resistance if policy else ():
-        if design is None or not design.points or design.point(point):
-            yield point
-
-
-def _feeding_points(job: Job, design: Design | None) -> Iterator[str]:
-    """Yield the points with a limit for a cold resistance on the rails that feed parts which were soldered."""
-    parts = {work.part for work in job.work if is_soldered(work)}
-    rails = {rail.name for rail in design.rails if not parts.isdisjoint(rail.feeds)} if design else set()
-    for point in design.points if design else ():
-        if point.name and point.rail in rails and any(is_cold(limit) for limit in point.limits):
-            yield point.name
-
-
-def _last_cold(job: Job, bench: Bench) -> dict[str | None, QuickVerdict]:
-    since = last_soldered(job)
-    cold = [one for one in quick_verdicts(job, bench) if is_cold(one.reading)]
-    new = [one for one in cold if since is None or one.reading.at is None or one.reading.at >= since]
-    return {one.reading.point: one for one in new}
+    def shows_one(self) -> bool:
+        """Whether one result excludes the others: a reading has one value, and one part warms first."""
+        return bool(self.point) or self.injects
 
 
 def possible_checks(
@@ -106,11 +66,12 @@ def _every(job: Job, bench: Bench, design: Design | None, wanted: Set[str]) -> I
     for point in design.points if design else ():
         yield from _readings(point, job, wanted)
     if not design or not design.checks:
-        yield from (_check(check, design) for check in general_checks(job.board.kind))
-    for check in bench.settings.checks_for(job.board.kind):
-        yield _check(check, design)
-    for check in design.checks if design else ():
-        yield _check(check, design)
+        yield from (_check(check, design, wanted) for check in general_checks(job.board.kind))
+    elif SUPPLY_RESISTANCE in wanted:
+        general = (one for one in general_checks(job.board.kind) if one.name == SUPPLY_RESISTANCE)
+        yield from (_check(check, design, wanted) for check in general)
+    for check in (*bench.settings.checks_for(job.board.kind), *(design.checks if design else ())):
+        yield _check(check, design, wanted)
 
 
 def _unobserved(check: PossibleCheck, observed: Set[str]) -> tuple[Symptom, ...]:
@@ -123,7 +84,7 @@ def _unobserved(check: PossibleCheck, observed: Set[str]) -> tuple[Symptom, ...]
     return tuple(one for one in check.symptoms if one.subject not in observed)
 
 
-def _check(check: Check, design: Design | None) -> PossibleCheck:
+def _check(check: Check, design: Design | None, wanted: Set[str]) -> PossibleCheck:
     return PossibleCheck(
         check.name or "",
         symptoms_of_check(check, design),
@@ -131,6 +92,7 @@ def _check(check: Check, design: Design | None) -> PossibleCheck:
         check.state or "cold",
         check.how or "",
         check.minutes is None,
+        wanted=check.name == SUPPLY_RESISTANCE and check.name in wanted,
     )
 
 

@@ -9,13 +9,13 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import FITTINGS, REPAIRS
+from jobkit.reckon.suspects.before_power import ColdState
 from jobkit.reckon.suspects.candidates import Candidate, candidates_of, certain
 from jobkit.reckon.suspects.general_causes import general_candidates
 from jobkit.reckon.suspects.network import Finding, Posterior, posterior, prior_odds
 from jobkit.reckon.suspects.next_check import Gain, Result
 from jobkit.reckon.suspects.observations import Observations, Observed, observations_of
 from jobkit.reckon.suspects.past_causes import PastJob, counted_since
-from jobkit.reckon.suspects.possible_checks import ColdState
 from jobkit.reckon.suspects.symptoms import Symptom
 
 MOST_CAUSES = 200

@@ -18,6 +18,10 @@ SUREST = 0.999
 """No test is surer than this: a probability of 1 would let one wrong entry rule a cause out for good."""
 
 
+WARMS_FIRST = " warms first"
+"""How the names of what an injection shows end."""
+
+
 class Symptom(NamedTuple):
     """Something that fails or passes. `subject` is what is tested or read: two ends of a limit have one.
 
@@ -63,7 +67,7 @@ def looks_damaged(part: str) -> Symptom:
 
 def warms_first(part: str) -> Symptom:
     """Return what an injection shows."""
-    return named_symptom(f"{part} warms first")
+    return named_symptom(f"{part}{WARMS_FIRST}")
 
 
 def single_lines(channel: str) -> Symptom:

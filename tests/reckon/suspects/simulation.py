@@ -29,14 +29,14 @@ from typing import NamedTuple
 from jobkit.cli.call.rollup import open_at
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point, PointLimit
-from jobkit.jobs.entries import Reading, Seen
+from jobkit.jobs.entries import Inject, Reading, Seen
 from jobkit.jobs.job import Board, Job
 from jobkit.reckon.suspects.candidates import Candidate
 from jobkit.reckon.suspects.network import LEAK
 from jobkit.reckon.suspects.possible_checks import PossibleCheck, possible_checks
 from jobkit.reckon.suspects.ranking import LIKELY, Search, rank
 from jobkit.reckon.suspects.search import search
-from jobkit.reckon.suspects.symptoms import Symptom, symptoms_of_limit
+from jobkit.reckon.suspects.symptoms import WARMS_FIRST, Symptom, symptoms_of_limit
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain
 from tests.books import EXAMPLE
@@ -99,12 +99,16 @@ class Truth(NamedTuple):
 
 def made(job: Job, check: PossibleCheck, truth: Truth) -> Job:
     """Write into a job what a check shows."""
-    at = START + timedelta(minutes=len(job.seen) + len(job.readings))
+    at = START + timedelta(minutes=len(job.seen) + len(job.readings) + len(job.injections))
     if any(one.is_end for one in check.symptoms):
         readings = (
             _reading(subject, truth, at) for subject in dict.fromkeys(one.subject for one in check.symptoms)
         )
         return job._replace(readings=(*job.readings, *readings))
+    if check.injects:
+        warm = next((one.name for one in check.symptoms if truth.shows(one)), "")
+        hottest = warm.removesuffix(WARMS_FIRST) or None
+        return job._replace(injections=(*job.injections, Inject((), at, hottest=hottest)))
     names = [one.name for one in check.symptoms]
     failed = tuple(one.name for one in check.symptoms if truth.shows(one))
     passed = tuple(name for name in names if name not in failed)

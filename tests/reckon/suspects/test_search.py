@@ -13,13 +13,16 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design, Memory, Point, PointLimit, PossibleCause, Rail
 from jobkit.jobs.entries import Inject, Pad, Reading, Seen, Trial, Work
 from jobkit.jobs.job import Board, Intake, Job
+from jobkit.jobs.meter import Meter, Range
 from jobkit.jobs.settings import Proof, Settings
 from jobkit.reckon.suspects.past_causes import PastJob
 from jobkit.reckon.suspects.possible_checks import possible_checks
 from jobkit.reckon.suspects.ranking import Search
 from jobkit.reckon.suspects.search import search
+from jobkit.units.accuracy import Accuracy
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity
+from jobkit.units.verdict import Decision
 
 MORNING, NOON, EVENING = (datetime(2026, 11, 2, hour) for hour in (9, 12, 18))
 
@@ -277,3 +280,78 @@ def test_a_board_without_a_board_file_has_general_causes() -> None:
     found = search(Job("jobs/2026/K26-0001.toml", "K26-0001", board=board, seen=seen, trials=trials), Bench())
     assert not found.documented
     assert found.suspects[0].candidate.name == "cooling: fan, paste or pads"
+
+
+def test_any_rail_that_reads_outside_forbids_power() -> None:
+    read = (_reading("V12", "resistance", "900 Ω"), _reading("VMEM", "resistance", "0.4 Ω"))
+    found = _search(proof=("V12",), readings=read)
+    assert found.cold.outside == ("VMEM",)
+    assert "powered" not in {one.check.state for one in found.next}
+
+
+def test_a_rail_that_read_outside_before_the_soldering_is_read_again() -> None:
+    read = (_reading("VMEM", "resistance", "0.4 Ω"), _reading("V12", "resistance", "900 Ω", EVENING))
+    found = _search(proof=("V12",), readings=read, work=(Work((), NOON, did="swap", part="Q1"),))
+    assert found.cold.unread == ("VMEM",)
+
+
+def test_a_reading_near_its_limit_forbids_power_and_is_taken_again_first() -> None:
+    step = parse_quantity("0.01 Ω")
+    reach = parse_quantity("220 Ω")
+
+    def meter(name: str, percent: int) -> Meter:
+        accuracy = Accuracy(Decimal(percent), Decimal(1), step)
+        return Meter((), name, ranges=(Range((), "resistance", reach, accuracy),))
+
+    coarse, fine = meter("coarse", 5), meter("fine", 1)
+    read = (
+        _reading("V12", "resistance", "900 Ω"),
+        _reading("VMEM", "resistance", "9.9 Ω")._replace(meter="coarse"),
+    )
+    bench = Bench(
+        Settings(decision=Decision("guarded")),
+        designs={"alder-a1": DESIGN},
+        meters={"coarse": coarse, "fine": fine},
+    )
+    board = Board("graphics card", "alder-a1")
+    found = search(Job("jobs/2026/K26-0001.toml", "K26-0001", board=board, readings=read), bench)
+    assert found.cold.near == (("VMEM", ("fine",)),)
+    assert found.next[0].check.name == "VMEM resistance"
+    assert "powered" not in {one.check.state for one in found.next}
+
+
+def test_without_a_policy_every_point_with_a_limit_is_read_before_power() -> None:
+    assert _search().cold.unread == ("VMEM", "V12")
+
+
+@pytest.mark.parametrize("kind", ["toaster card", "graphics card", None])
+def test_a_board_without_limits_is_compared_before_power(kind: str | None) -> None:
+    job = Job("jobs/2026/K26-0001.toml", "K26-0001", board=Board(kind))
+    found = search(job, Bench())
+    assert found.cold.unread == ("supply resistance",)
+    assert {one.check.state for one in found.next} == {"cold"}
+    assert "supply resistance" in {one.check.name for one in found.next}
+    assert "on the bus" in {one.check.name for one in found.held_back}
+    compared = job._replace(seen=(_seen("", "V12", check="supply resistance"),))
+    assert "on the bus" in {one.check.name for one in search(compared, Bench()).next}
+
+
+def test_a_reading_that_nothing_judges_does_not_allow_power() -> None:
+    bench = Bench(Settings(proof={"graphics card": Proof(cold_resistance=("V12",))}))
+    job = Job("jobs/2026/K26-0001.toml", "K26-0001", board=Board("graphics card"))
+    found = search(job._replace(readings=(_reading("V12", "resistance", "0.4 Ω"),)), bench)
+    assert found.cold.unread == ("supply resistance",)
+
+
+def test_an_injection_is_proposed_onto_a_rail_that_reads_low() -> None:
+    design = DESIGN._replace(checks=(*DESIGN.checks, Check((), "inject", Decimal(15), "cold")))
+    bench = Bench(designs={"alder-a1": Design(*design)})
+    board = Board("graphics card", "alder-a1")
+    job = Job("jobs/2026/K26-0001.toml", "K26-0001", board=board)
+    assert "inject" not in {one.check.name for one in search(job, bench).next}
+    low = job._replace(readings=(_reading("V12", "resistance", "0.4 Ω"),))
+    inject = next(one.check for one in search(low, bench).next if one.check.name == "inject")
+    assert [one.name for one in inject.symptoms] == ["Q1 warms first"]
+    assert inject.how.startswith("into V12, no more volts than")
+    made = low._replace(injections=(Inject((), NOON, None, "V12", hottest="Q1"),))
+    assert "inject" not in {one.check.name for one in search(made, bench).next}

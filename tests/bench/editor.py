@@ -1,0 +1,109 @@
+"""Measure the language server on a large book, as an editor feels it, beside a server that knows schemas alone.
+
+    python -m tests.bench.editor BOOK           # a folder in git with bench.toml, such as `make_large` writes
+
+Every figure is the median and the most of several answers to one running server, from the message to the answer. The
+other server is a general-purpose one for TOML, on the same file with the same schema, where it is installed.
+"""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from functools import partial
+from itertools import count
+from pathlib import Path
+
+from tests.bench.stopwatch import as_table
+from tests.editor.client import Client
+
+_TIMES = 9
+
+Row = tuple[str, str, str, str]
+
+
+def main() -> None:
+    root = Path(sys.argv[1]).resolve()
+    rows = []
+    for row in measured(root):
+        print(*row, sep=", ", file=sys.stderr)
+        rows.append(row)
+    print(as_table(rows, ("what", "median", "most", "to be met")))
+
+
+OTHERS = {"tombi": ("lsp", "--offline")}
+
+
+def measured(root: Path) -> Iterator[Row]:
+    lint = [sys.executable, "-m", "jobkit", "--book", str(root), "lint"]
+    subprocess.run(
+        lint, check=False, stdout=subprocess.DEVNULL
+    )  # what is kept is there, as on any day but the first
+    job = max((root / "jobs").glob("*/*.toml"))
+    yield from _of("jobkit", root, job, ())
+    for name, words in OTHERS.items():
+        place = Path(sys.executable).parent / name
+        if place.exists():
+            yield from _of(name, root, job, (str(place), *words))
+
+
+def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Row]:
+    text = job.read_text("utf-8")
+    ready = []
+    for _ in range(3):
+        begun = time.perf_counter()
+        with Client(*words) as client:
+            client.start(root)
+            client.open(job)
+            ready.append(time.perf_counter() - begun)
+    yield _row(f"{name}: from the start to the first findings", ready, "1 s")
+    line, column = _place(text)
+    with Client(*words) as client:
+        client.start(root)
+        client.open(job)
+        yield _row(f"{name}: findings after a key", _timed(_keys(client, job, text)), "100 ms")
+        for method in (
+            ("hover", "completion", "definition", "references") if not words else ("hover", "completion")
+        ):
+            more = {"context": {"includeDeclaration": True}} if method == "references" else {}
+            took = _timed(partial(client.at, method, job, line, column, **more))
+            yield _row(f"{name}: {method}", took, "100 ms")
+        if not words:
+            whole = {"start": {"line": 0, "character": 0}, "end": {"line": 9999, "character": 0}}
+            asked = {"textDocument": {"uri": job.as_uri()}, "range": whole}
+            yield _row(
+                f"{name}: verdicts", _timed(lambda: client.ask("textDocument/inlayHint", asked)), "100 ms"
+            )
+
+
+def _keys(client: Client, job: Path, text: str) -> Callable[[], object]:
+    """Return what types one more letter and waits for the findings of the new text."""
+    typed = count()
+    return lambda: client.change(job, f"{text}# {next(typed)}\n")
+
+
+def _place(text: str) -> tuple[int, int]:
+    """Return a place within the value of the first point that is read."""
+    lines = text.splitlines()
+    line = next(at for at, one in enumerate(lines) if one.replace(" ", "").startswith('point="'))
+    return line, lines[line].index('"') + 2
+
+
+def _timed(ask: Callable[[], object]) -> list[float]:
+    took = []
+    for _ in range(_TIMES):
+        begun = time.perf_counter()
+        ask()
+        took.append(time.perf_counter() - begun)
+    return took
+
+
+def _row(what: str, took: list[float], aim: str) -> Row:
+    return what, f"{1000 * statistics.median(took):.0f} ms", f"{1000 * max(took):.0f} ms", aim
+
+
+if __name__ == "__main__":
+    main()
