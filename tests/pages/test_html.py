@@ -51,7 +51,9 @@ def page_of(text: str) -> list[Block]:
         Strips(
             text, [text], [Strip(text, [Mark(text, 1.0, 0.1, text)], (0.5, text), (2.0, text), (0.8, 1.2))]
         ),
-        Curves(text, [Curve(text, text, [(0.0, 1.0), (600.0, 2.0)], [Level(3.0, text)], (0.0, 60.0))]),
+        Curves(
+            text, [Curve(text, text, lambda: [(0.0, 1.0), (600.0, 2.0)], [Level(3.0, text)], (0.0, 60.0))]
+        ),
         Bars(text, text, [BarRow(text, [(text, 2.0), (text, None)], text)]),
         BoardMap(text, text, packages, packages, packages, packages),
     ]
