@@ -146,10 +146,11 @@ class NewJob:
         return (design and design.kind) or ""
 
     def known_kinds(self) -> frozenset[str]:
-        """Name the kinds of boards of the jobs, the designs and the proof policies."""
+        """Name the kinds of boards of the jobs, the designs and the proof policies, but for those of one outcome."""
         bench = self.writing.book.bench
         kinds = {one.kind for one in self._facts} | {one.kind for one in bench.designs.values()}
-        return frozenset(kind for kind in (*kinds, *bench.settings.proof) if kind)
+        kinds.update(name for name in bench.settings.proof if " / " not in name)
+        return frozenset(kind for kind in kinds if kind)
 
     def _comeback(self) -> Facts | None:
         of = self._values.get(("comeback", "of"))
