@@ -2,7 +2,8 @@
 
 A thermocouple whose place is not known, or that cannot be trusted, gives no verdict, and so does one with a hole in
 which the board may have become hot. Where none sat at the body top of the part that was heated, its package is not
-checked, and so is its solder where the only joints with a thermocouple are those of other parts. What the log shows outside a limit stays outside whatever it leaves open.
+checked, and neither is its solder where the only joints with a thermocouple are those of other parts. What the log
+shows outside a limit stays outside whatever it leaves open.
 """
 
 from __future__ import annotations
