@@ -152,6 +152,16 @@ def test_a_message_names_the_client_and_the_account(run: Run, tmp_path: Path) ->
     assert "Balance due: 192.20 EUR, by 23 October 2026. Our account: Skerrie Bank 0417." in said
 
 
+@pytest.mark.parametrize("about", ["ready", "sent"])
+def test_a_message_says_what_the_client_gets_back(run: Run, tmp_path: Path, about: str) -> None:
+    # 155.00 EUR and 24 % are 192.20 EUR
+    paid = CHARGED + '[[price.payment]]\non = 2026-10-09\namount = "200.00 EUR"\n'
+    root = book(tmp_path, paid, dates=DONE + "sent = 2026-10-10\n")
+    said = paper(run, root, "message", "--about", about, on="2026-10-11")
+    assert "You paid 7.80 EUR too much. We will pay it back." in said
+    assert "Balance due" not in said
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [

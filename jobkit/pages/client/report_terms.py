@@ -26,9 +26,14 @@ def price(paper: Paper) -> Iterator[Block]:
         yield Line(_balance(paper.sum))
 
 
+def paid_too_much(sum_: Sum) -> str:
+    """Say what the client gets back."""
+    return f"You paid {sum_.back} too much. We will pay it back."
+
+
 def _balance(sum_: Sum) -> str:
     if sum_.back:
-        return f"You paid {sum_.back} too much. We will pay it back."
+        return paid_too_much(sum_)
     return f"Balance due: {sum_.open}." if sum_.open else "Nothing is due."
 
 
