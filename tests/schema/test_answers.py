@@ -230,7 +230,7 @@ def answering_commands() -> Iterator[str]:
     for name in COMMANDS:
         command = command_named(name)
         assert command is not None
-        if any("--format" in option.opts for option in command.params):
+        if any("--format" in one.opts and "json" in (one.metavar or "").split("|") for one in command.params):
             yield name
 
 

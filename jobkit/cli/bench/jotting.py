@@ -21,7 +21,16 @@ from jobkit.cli.bench.heated_work import heat_lines
 from jobkit.cli.bench.invoicing import invoice_of, numbers, typed, unnumbered
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
-from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.memory_tests import (
+    board_lines,
+    design_of,
+    log_lines,
+    read_log,
+    refuse_log,
+    refuse_results,
+    with_channels,
+    with_log,
+)
 from jobkit.cli.bench.trial_logs import filled_by_log, unchecked_lines
 from jobkit.cli.bench.writing import Writing, load_meant, put, tell
 from jobkit.cli.call.streams import say
@@ -113,11 +122,15 @@ def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as
     """Write what was seen, with what a memory log tells, and say where on the board the failing channels are."""
     design = design_of(writing, job)
     if "log" not in entry:
+        if not as_is:
+            refuse_results(entry, design)
         _write_seen(writing, job, row, with_channels(entry, design), as_is=as_is)
         return
     with attached(writing, job, entry["log"]) as file:
         report = read_log(writing, file.path)
         named = {**entry, "log": file.name}
+        if not as_is:
+            refuse_log(report, named, design)
         filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
         lines = [f"    copied to {file.path}"] if file.copied else []
         lines += log_lines(report, filled, design)

@@ -34,6 +34,7 @@ def show(
     from jobkit.book.read.lookup import design_named
     from jobkit.cli.bench.job_view import job_view
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.own_troubles import say_own_troubles
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.design import design_page
@@ -48,5 +49,6 @@ def show(
         answer = design_page(design_named(opened.bench, design))
     else:
         asked = job_asked(opened, name or "")
+        say_own_troubles(opened, asked.board.design)
         answer = job_page(job_view(opened, asked, day(on, opened.bench.settings)))
     show_page(answer, form, output, color)
