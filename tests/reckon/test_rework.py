@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple, TypeVar
 
 import pytest
 
@@ -12,6 +14,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Memory, Package, Point, PointLimit
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.settings import Proof, Settings
 from jobkit.jobs.stock import Item, Lot
 from jobkit.reckon.progress.next_step import steps_ahead
@@ -20,8 +23,10 @@ from jobkit.reckon.progress.queue import queue_of
 from jobkit.reckon.progress.rework import board_bake, rework_steps
 from jobkit.reckon.progress.step import NextStep
 from jobkit.units.limit import parse_limit
+from tests.reckon.heat.curves import SOUND, through
 from tests.reckon.test_queue import STARTED, _job
 
+Made = TypeVar("Made")
 DESIGN = Design(
     "boards/alder-a1.toml",
     "alder-a1",
@@ -134,7 +139,11 @@ LEFT = {
     "the cause is not known, and the site is clean": (work("2026-10-05T09:00:00", "remove"), []),
     "the cause is not known, and a pad is torn off": (
         work("2026-10-05T09:00:00", "remove") + pad("2026-10-05T09:30:00", "B3"),
-        ["rebuild the pads of U6: B3", "measure the rebuilt pads of U6: B3"],
+        ["rebuild the pads of U6: B3", "measure the rebuilt pads of U6: B3", "fit U6"],
+    ),
+    "the cause is not known, and the site is prepared": (
+        work("2026-10-05T09:00:00", "remove") + work("2026-10-05T10:00:00", "prepare"),
+        ["fit U6"],
     ),
     "a pad that carries nothing": (
         work("2026-10-05T09:00:00", "remove")
@@ -192,3 +201,39 @@ def test_the_board_is_baked_first_where_the_bench_asks_for_it() -> None:
     )
     assert told(7, baked, asks)[0].step == "fix U6"
     assert board_bake(job, BENCH._replace(today=date(2026, 10, 5))) is None
+
+
+FIT = work("2026-10-07T10:00:00", "fit", 'alloy = "SAC305"\nheat = "heat.csv"\n').replace(
+    'part = "U6"', 'part = "U6"\nprobe = { t1 = "U6 joint" }'
+)
+WAIVED = '[[waive]]\nrule = "heat-outside"\nwhy = "seen in X-ray"\n'
+AGAIN = work("2026-10-07T12:00:00", "reflow", 'alloy = "SAC305"\n')
+
+
+class OneFile(NamedTuple):
+    """The files of a book that has one."""
+
+    path: str
+    content: bytes
+    are_at_hand: bool = True
+
+    def made_of(self, path: str, make: Callable[[bytes], Made]) -> Made | None:
+        return make(self.content) if path == self.path else None
+
+
+@pytest.mark.parametrize(
+    ("lower", "more", "steps"),
+    [
+        (30.0, "", ["solder U6 again: U6 joint peak 210.0 °C, limit >= 230 °C"]),
+        (0.0, "", []),
+        (30.0, AGAIN, []),
+        (30.0, WAIVED, []),
+    ],
+    ids=["cold", "sound", "soldered again", "waived"],
+)
+def test_a_part_with_a_cold_joint_is_soldered_again(lower: float, more: str, steps: list[str]) -> None:
+    job = _job(STARTED + FIT + more)
+    rows = "".join(f"{time:g},{value - lower:.1f}\n" for time, value in through(SOUND))
+    path = attachment_path(job.path, "heat.csv")
+    bench = BENCH._replace(contents=OneFile(path, f"time,t1 (°C)\n{rows}".encode()))
+    assert [one.step for one in rework_steps(job, bench)] == steps

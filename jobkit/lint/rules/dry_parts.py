@@ -11,6 +11,7 @@ from jobkit.jobs.memoise import memoise_last
 from jobkit.lint.registry import Found, rule
 from jobkit.reckon.heat.dryness import LIFE_OVER, NOT_BAKED, TOO_SHORT, Wet, wet_board, wet_fittings
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS
+from jobkit.reckon.heat.warm import end_of
 
 HOT_FOR_A_BOARD = Decimal(105)
 """°C above which a whole board is not baked: usual electrolytic capacitors are rated for no more (common practice)."""
@@ -60,7 +61,8 @@ def bake_missing(job: Job, bench: Bench) -> Iterator[Found]:
     for wet in _wet(job, bench, NOT_BAKED):
         bare = f"the board was not baked in this stay (level {wet.package.level})"
         lone = f"it was not baked, and counts as wet (level {wet.package.level})"
-        yield _found(wet, f"{_soldered(wet)}, but {bare if wet.on_board else lone}", _MEND)
+        why = _still_ran(wet) or (bare if wet.on_board else lone)
+        yield _found(wet, f"{_soldered(wet)}, but {why}", _MEND)
 
 
 @rule("warning")
@@ -133,6 +135,17 @@ def _soldered(wet: Wet) -> str:
     if wet.on_board:
         return f"{wet.part} was heated{on} on the board"
     return f"{wet.part} was fitted{on}"
+
+
+def _still_ran(wet: Wet) -> str:
+    """Say that a bake had begun and was not over; "" where none had."""
+    begun, end = (wet.bake.at, end_of(wet.bake)) if wet.bake else (None, None)
+    if begun is None or end is None:
+        return ""
+    whose = "the bake of the board" if wet.on_board else "its bake"
+    return (
+        f"{whose} of {begun:%Y-%m-%d %H:%M} still ran, until {end:%Y-%m-%d %H:%M} (level {wet.package.level})"
+    )
 
 
 def _bake(wet: Wet) -> str:

@@ -49,8 +49,8 @@ class Sensitive(NamedTuple):
 class Wet(NamedTuple):
     """A package that was soldered before it was dry, and by which work.
 
-    `since` is the day from which its floor life counts, `bake` the bake that was too short or too long ago, `hours` how
-    long it should have been. `on_board` is a package that was heated where it is on the board.
+    `since` is the day from which its floor life counts, `bake` the bake that was too short or too long ago, or still
+    ran, `hours` how long it should have been. `on_board` is a package that was heated where it is on the board.
     """
 
     fault: str
@@ -82,11 +82,12 @@ def wet_fittings(job: Job, bench: Bench) -> Iterator[Wet]:
             used, is_donor = came_with.get(work.path, ()), work.came == "donor"
             source = Source.of(work.part, used, design, bench, work.at.date(), is_donor=is_donor)
             if source and (found := source.fault_at(work.at, bakes.before(work.part, work.at))):
+                found = bakes.explained(found, work.part, work.at)
                 yield Wet(found.fault, work.part or "", work, source.package, source.opened, *found[1:])
 
 
 class Fault(NamedTuple):
-    """Why a package is not dry: the bake that was too short or too long ago, and how long it should have been."""
+    """Why a package is not dry: the bake that was too short, too long ago or still ran, and how long it should be."""
 
     fault: str
     bake: Work | None = None
@@ -155,6 +156,13 @@ class Bakes(NamedTuple):
         count = bisect_right(bakes, at, key=itemgetter(0))
         return [one for _, one in bakes[max(count - _LAST, 0) : count]]
 
+    def explained(self, fault: Fault, part: str | None, at: datetime) -> Fault:
+        """Add to a package that was not baked the bake that had begun and was not over."""
+        if fault.fault != NOT_BAKED:
+            return fault
+        under_way = (one for end, one in self.by_part.get(part, ()) if one.at and one.at <= at < end)
+        return fault._replace(bake=next(under_way, None))
+
     def running(self, part: str, at: datetime) -> datetime | None:
         """Tell when a bake of a part will be over that is not over at a moment."""
         bakes = self.by_part.get(part, ())
@@ -173,6 +181,7 @@ def wet_board(job: Job, bench: Bench) -> Iterator[Wet]:
         found = _board_fault(bakes.before(None, work.at), work.at, heated.values()) if heated else None
         if found and found.fault not in told:
             told.add(found.fault)
+            found = bakes.explained(found, None, work.at)
             part = next(iter(heated))
             yield Wet(found.fault, part, work, heated[part], None, found.bake, found.hours, on_board=True)
 

@@ -15,11 +15,15 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import last_proof_rows
 from jobkit.jobs.settings import Proof
 from jobkit.reckon.heat.warm import is_soldered
+from jobkit.reckon.memory.failing_channels import still_failing
 from jobkit.reckon.progress.load_steps import load_steps
 from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
 from jobkit.reckon.readings.limits import known_verdict_word
 from jobkit.reckon.readings.of_job import quick_verdicts
+
+_MEMORY = "memory"
+"""The word in the name of a memory test."""
 
 
 class _Dated(Protocol):
@@ -35,16 +39,20 @@ def release_steps(job: Job, bench: Bench) -> tuple[ReleaseStep, ...]:
 
     Cold resistances are proof readings within their limits, functions and load runs are trials passed, and the last
     steps are entries of work that name them in `what`. A load run that has a log is done only if its log bears it out.
-    Only a board that is to be used again has to be proved.
+    A memory test that found channels which were not tested again since has to be made again, whatever the policy asks
+    for. Only a board that is to be used again has to be proved.
     """
     policy = bench.settings.proof_for(job.board.kind, job.outcome)
-    if policy is None or job.outcome in {"beyond-repair", "declined"}:
+    if job.outcome in {"beyond-repair", "declined"}:
         return ()
+    if policy is None:
+        return (*_memory(job),)
     since = max((work.at for work in job.work if work.at and is_soldered(work)), default=None)
     trials = _after(since, job.trials)
     return (
         *_cold(policy, job, bench, since),
         *_functions(policy, trials),
+        *_memory(job),
         *load_steps(policy.load, trials, job, bench),
         *_last(policy, job, since),
     )
@@ -78,6 +86,17 @@ def _functions(policy: Proof, trials: tuple[Trial, ...]) -> Iterator[ReleaseStep
         passed = sum(trial.repeats for trial in passes_in_a_row(trials, run))
         lacks = "" if passed >= times else not_passed(trials, run) or f"passed only {passed} of {times} times"
         yield ReleaseStep(run if times == 1 else f"{run}, {times} times", not lacks, lacks, "trial", run)
+
+
+def _memory(job: Job) -> Iterator[ReleaseStep]:
+    """Yield a memory test that found channels which were not tested again, and was not passed as a trial since."""
+    tests = [one for one in job.seen if one.check and _MEMORY in one.check.casefold()]
+    failed = still_failing(tests)
+    at = max((one.at for one in tests if one.failed and one.at), default=None)
+    later = (one for one in _after(at, job.trials) if _MEMORY in (one.run or "").casefold())
+    if failed and not any(one.result == "pass" for one in later):
+        lacks = f"failed when it was last made: {', '.join(sorted(failed))}"
+        yield ReleaseStep(tests[-1].check or _MEMORY, done=False, lacks=lacks, shown_by="seen")
 
 
 def _last(policy: Proof, job: Job, since: datetime | None) -> Iterator[ReleaseStep]:

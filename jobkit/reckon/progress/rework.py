@@ -17,9 +17,11 @@ from jobkit.reckon.heat.baking import bake_hours
 from jobkit.reckon.heat.dryness import NOT_BAKED, Bakes, Fault, Source, sensitive
 from jobkit.reckon.heat.fittings import pad_lack
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, floor_life
-from jobkit.reckon.heat.part_places import moves, off_the_board
+from jobkit.reckon.heat.part_places import in_order, moves, off_the_board
+from jobkit.reckon.heat.profile_check import MAKES_JOINTS, Check
 from jobkit.reckon.heat.removal_alloy import sites_to_clean
 from jobkit.reckon.heat.warm import end_of
+from jobkit.reckon.heat.work_log import check_words, heat_logs_in
 from jobkit.reckon.progress.step import NextStep
 
 _TRAY, _BOARD = Decimal(125), Decimal(90)
@@ -27,14 +29,16 @@ _TRAY, _BOARD = Decimal(125), Decimal(90)
 
 
 def rework_steps(job: Job, bench: Bench) -> tuple[NextStep, ...]:
-    """List the steps left for the parts that are off the board, the first of them first; none where all are on.
+    """List the steps left for parts with cold joints, then for those that are off the board; none where all is well.
 
-    A site is prepared in any case; a part is fitted where the cause is known, or the part is there (`[[used]]`).
+    A site is prepared in any case; a part is fitted where the cause is known, the part is there (`[[used]]`), or the
+    site was prepared for it.
     """
     if not job.work or job.outcome:
         return ()
     rework = _Rework.of(job, bench)
-    return tuple(step for part in _to_fit(job) for step in _steps(part, rework))
+    off = (step for part in _to_fit(job) for step in _steps(part, rework))
+    return (*_cold_joints(job, bench), *off)
 
 
 def board_bake(job: Job, bench: Bench) -> NextStep | None:
@@ -49,6 +53,30 @@ def board_bake(job: Job, bench: Bench) -> NextStep | None:
     hours = bake_hours(package.level, package.body_mm, _BOARD)
     words = f"bake the board before {part} is heated: {hours} h at {_BOARD} °C"
     return NextStep(words, Decimal(hours or 0) * 60, alone=True, did="bake")
+
+
+def _cold_joints(job: Job, bench: Bench) -> Iterator[NextStep]:
+    """Yield the parts to be soldered again: at their last soldering a joint stayed too cold, or melted too briefly."""
+    last = {
+        work.part: work for work in in_order(job.work) if work.did in MAKES_JOINTS or work.did == "remove"
+    }
+    if not any(work.heat for work in last.values()):
+        return
+    waived = {one.about for one in job.waivers if one.rule == "heat-outside"}
+    for evidence in heat_logs_in(job, bench):
+        part = evidence.work.part
+        cold = next(filter(_is_cold, evidence.checks), None)
+        is_last = last.get(part) is evidence.work and evidence.work.did in MAKES_JOINTS
+        if cold and is_last and waived.isdisjoint({None, f"{cold.place} {cold.name}"}):
+            yield NextStep(f"solder {part} again: {check_words(cold)}", did="reflow")
+
+
+def _is_cold(check: Check) -> bool:
+    """Tell whether a figure is below the lower end of its limit: only those of a joint have one."""
+    low = check.limit.low if check.limit else None
+    return (
+        check.word == "out" and low is not None and check.value is not None and check.value.value < low.value
+    )
 
 
 def _to_fit(job: Job) -> Iterator[str]:
@@ -77,6 +105,11 @@ class _Rework(NamedTuple):
             job, bench, sites_to_clean(job.work), _pads_by_part(job), _waiting(job), Bakes.of(job.work)
         )
 
+    def is_prepared(self, part: str) -> bool:
+        """Tell whether work was done on the site of a part, or its pads are damaged: then it is to be fitted again."""
+        prepared = any(one.part == part and one.did in {"prepare", "rebuild-pads"} for one in self.job.work)
+        return prepared or part in self.pads
+
 
 def _steps(part: str, rework: _Rework) -> Iterator[NextStep]:
     dry = _Dry.of(part, rework)
@@ -94,7 +127,7 @@ def _steps(part: str, rework: _Rework) -> Iterator[NextStep]:
         yield NextStep(f"measure the rebuilt pads of {part}: {_balls([*broken, *unread])}")
     if dry:
         yield dry.fitting(part)
-    elif rework.job.cause or part in rework.waiting:
+    elif rework.job.cause or part in rework.waiting or rework.is_prepared(part):
         yield NextStep(f"fit {part}", did="fit")
 
 

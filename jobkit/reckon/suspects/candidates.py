@@ -12,6 +12,7 @@ from jobkit.jobs.design import Design, Memory, PossibleCause, Rail
 from jobkit.jobs.entries import Pad, Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import REPAIRS
+from jobkit.reckon.heat.part_places import left_off
 from jobkit.reckon.suspects.symptoms import SUREST, looks_damaged, single_lines, warms_first
 from jobkit.units.limit import Limit
 
@@ -189,7 +190,8 @@ def _channels(pad: Pad, package: Memory) -> tuple[str, ...]:
 def _worked_on(job: Job, design: Design) -> dict[str, str]:
     """Say which memory packages and processor were soldered before, here or elsewhere."""
     parts = [*(one.part for one in design.memory), design.processor]
-    soldered = {work.part: _when(work) for work in job.work if work.did in _SOLDERED and work.part in parts}
+    on = {*parts} - left_off(job.work)
+    soldered = {work.part: _when(work) for work in job.work if work.did in _SOLDERED and work.part in on}
     if job.intake.prior_work in {"likely", "certain"}:
         told = " ".join((job.intake.complaint or "", *job.intake.condition))
         words = {word.strip(".,;:()") for word in told.split()}
