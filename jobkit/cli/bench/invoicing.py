@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
 from typing import Any
@@ -11,13 +11,13 @@ from jobkit.book.read.load import load_jobs, open_for_few
 from jobkit.book.setup.id_letter import letter_of
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.write.disk import one_at_a_time
-from jobkit.cli.bench.writing import Writing, check_bench
+from jobkit.cli.bench.writing import Writing, check_bench, load_meant
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Credit
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.reckon.money.bill import bill
-from jobkit.reckon.money.invoice_number import next_numbers, series
+from jobkit.reckon.money.invoice_number import next_numbers, numbered, series, series_of
 from jobkit.reckon.money.priced import NOTHING, QUOTED, basis
 from jobkit.units.errors import MisuseError
 
@@ -29,6 +29,32 @@ def numbers(writing: Writing, year: int) -> Iterator[Iterator[str]]:
     with one_at_a_time(writing.root, "invoice-numbers"):
         start = series(letter_of(writing.root, writing.book.bench.settings), year)
         yield next_numbers(_jobs_with(writing, start), start)
+
+
+@contextmanager
+def typed(writing: Writing, path: str, number: str) -> Iterator[None]:
+    """Hold a number that was typed; raises MisuseError where the job has another, or another job has this one."""
+    start = series_of(number)
+    with one_at_a_time(writing.root, "invoice-numbers"):
+        jobs = _jobs_with(writing, start)
+        _check_own(load_meant(writing, path), number)
+        _check_free(jobs, path, number, next(next_numbers(jobs, start)))
+        yield
+
+
+def _check_own(job: Job, number: str) -> None:
+    there = job.invoice and job.invoice.number
+    if job.invoice and there and there != number:
+        message = f"{job.id} has the invoice {there} of {job.invoice.on}"
+        mend = "to correct its number, change it in the file and add an [[amended]] entry that says why"
+        raise MisuseError(message, mend)
+
+
+def _check_free(jobs: Iterable[Facts], path: str, number: str, free: str) -> None:
+    other = next((one for job in jobs for one in numbered(job) if one.number == number), None)
+    if other and (other.path != path or other.place != ("invoice", "number")):
+        message = f"{number} is already the number of a paper of {other.path}"
+        raise MisuseError(message, f"the next free number is {free}: `jobkit jot invoice` gives it")
 
 
 def invoice_of(writing: Writing, job: Job, given: Mapping[str, Any]) -> date:

@@ -18,7 +18,7 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.heated_work import heat_lines
-from jobkit.cli.bench.invoicing import invoice_of, numbers, unnumbered
+from jobkit.cli.bench.invoicing import invoice_of, numbers, typed, unnumbered
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
 from jobkit.cli.bench.memory_tests import (
@@ -87,7 +87,8 @@ def jot(
 def _invoice(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> None:
     """Write an invoice with the number that was typed, or issue one with the next."""
     if "number" in entry:
-        set_keys(writing, job, row, {"on": writing.now.date(), **entry})
+        with typed(writing, job.path, entry["number"]):
+            set_keys(writing, job, row, {"on": writing.now.date(), **entry})
     else:
         _issue(writing, job, row, entry)
 
