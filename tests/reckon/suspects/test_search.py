@@ -172,6 +172,16 @@ def test_torn_pads_lead() -> None:
     ]
 
 
+@pytest.mark.parametrize(("fitted", "named"), [(False, False), (True, True)], ids=["off", "on again"])
+def test_a_package_that_is_off_the_board_has_no_joints(*, fitted: bool, named: bool) -> None:
+    dids = ("remove", "rebuild-pads", *(("fit",) if fitted else ()))
+    work = tuple(Work(("work", row), MORNING, did=did, part="U1") for row, did in enumerate(dids))
+    found = _search(seen=(_seen("1L 1H", "2L 2H"),), work=work)
+    assert (
+        any(one.candidate.name.startswith("joints of U1, soldered here") for one in found.suspects) is named
+    )
+
+
 def test_finished_jobs_of_the_design_count_as_weight() -> None:
     past = tuple(PastJob(f"K26-00{n}", "2026-05-01", "firmware", "", "") for n in range(10, 20))
     none, ten = _search(), _search(past)
