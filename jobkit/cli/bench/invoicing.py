@@ -16,9 +16,10 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Credit
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.jobs.money import parse_money, total
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.invoice_number import next_numbers, numbered, series, series_of
-from jobkit.reckon.money.priced import NOTHING, QUOTED, basis
+from jobkit.reckon.money.priced import NOTHING, QUOTED, basis, priced
 from jobkit.units.errors import MisuseError
 
 
@@ -88,6 +89,28 @@ def unnumbered(job: Job) -> list[tuple[int, Credit]]:
             message, "what is wrong with it is corrected by a credit: `jobkit jot credit 10 why`"
         )
     return found
+
+
+def check_credit(job: Job, entry: Mapping[str, Any]) -> None:
+    """Refuse a credit after the invoice that is above what is left of it; raises MisuseError."""
+    lines = priced(facts_of(job))
+    given = parse_money(entry["amount"]) if "amount" in entry else None
+    if job.invoice is None or given is None or any(line.each.currency != given.currency for line in lines):
+        return
+    left = total((line.amount for line in lines), given.currency)
+    if given.amount > left.amount:
+        message = f"{given} is more than the {left} that are left of the invoice {job.invoice.number}"
+        mend = f"credit at most {left}; money that was paid too much goes back as `jobkit jot refund`"
+        raise MisuseError(message, mend)
+
+
+def twin_lines(job: Job, name: str, entry: Mapping[str, Any]) -> Iterator[str]:
+    """Say that a payment, refund or credit of this amount and day is there already."""
+    price = job.price
+    there = {"payment": price.payments, "refund": price.refunds, "credit": price.credits} if price else {}
+    day, amount = entry.get("on"), entry.get("amount")
+    if any(one.on == day and one.amount and str(one.amount) == amount for one in there.get(name, ())):
+        yield f"    there was a {name} of {amount} on {day} already; if this is the same one: `jobkit undo`"
 
 
 def _jobs_with(writing: Writing, start: str) -> list[Facts]:
