@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date
 from typing import Any
@@ -13,7 +13,7 @@ from jobkit.book.shelf.opening import Tree
 from jobkit.book.write.disk import one_at_a_time
 from jobkit.cli.bench.writing import Writing, check_bench, load_meant
 from jobkit.jobs.digest import facts_of
-from jobkit.jobs.entries import Credit
+from jobkit.jobs.entries import Credit, Payment, Refund
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.money import parse_money, total
@@ -106,11 +106,21 @@ def check_credit(job: Job, entry: Mapping[str, Any]) -> None:
 
 def twin_lines(job: Job, name: str, entry: Mapping[str, Any]) -> Iterator[str]:
     """Say that a payment, refund or credit of this amount and day is there already."""
-    price = job.price
-    there = {"payment": price.payments, "refund": price.refunds, "credit": price.credits} if price else {}
     day, amount = entry.get("on"), entry.get("amount")
-    if any(one.on == day and one.amount and str(one.amount) == amount for one in there.get(name, ())):
+    if (day, amount) in _amounts(job, name):
         yield f"    there was a {name} of {amount} on {day} already; if this is the same one: `jobkit undo`"
+
+
+def _amounts(job: Job, name: str) -> list[tuple[date | None, str]]:
+    """List day and amount of each payment, refund or credit; nothing for any other name."""
+    if job.price is None:
+        return []
+    there: Mapping[str, Sequence[Payment | Refund | Credit]] = {
+        "payment": job.price.payments,
+        "refund": job.price.refunds,
+        "credit": job.price.credits,
+    }
+    return [(one.on, str(one.amount)) for one in there.get(name, ())]
 
 
 def _jobs_with(writing: Writing, start: str) -> list[Facts]:
