@@ -115,8 +115,22 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
             ["invoice", "K26-R-0005"],
             "K26-0001 has the invoice K26-R-0001 of 2026-10-12; to correct its number, change it in the file",
         ),
+        (
+            CHARGED + CREDIT.format("2026-10-10", "").replace("20.00", "300.00"),
+            ["invoice"],
+            # (155.00 - 300.00) and 24 %
+            "the invoice of K26-0001 would be -179.80 EUR; correct the credits",
+        ),
     ],
-    ids=["no price", "only a quote", "tomorrow", "a number of another form", "twice", "another number"],
+    ids=[
+        "no price",
+        "only a quote",
+        "tomorrow",
+        "a number of another form",
+        "twice",
+        "another number",
+        "below nothing",
+    ],
 )
 def test_what_cannot_be_issued_is_refused_and_nothing_is_written(
     run: Run, tmp_path: Path, price: str, words: list[str], message: str

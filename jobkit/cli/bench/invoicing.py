@@ -70,7 +70,10 @@ def invoice_of(writing: Writing, job: Job, given: Mapping[str, Any]) -> date:
     if basis(facts) in {NOTHING, QUOTED}:
         mend = "write what you charge, as in `jobkit jot price charged 155`"
         raise MisuseError(f"{job.id} has no price that the client agreed to or was charged", mend)
-    bill(facts, writing.book.bench, on=day.isoformat())
+    made = bill(facts, writing.book.bench, on=day.isoformat())
+    if made.to_pay.amount < 0:
+        mend = "correct the credits and discounts, or what was charged"
+        raise MisuseError(f"the invoice of {job.id} would be {made.to_pay}", mend)
     return day
 
 
