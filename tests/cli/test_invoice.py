@@ -115,8 +115,22 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
             ["invoice", "K26-R-0005"],
             "K26-0001 has the invoice K26-R-0001 of 2026-10-12; to correct its number, change it in the file",
         ),
+        (
+            CHARGED + CREDIT.format("2026-10-10", "").replace("20.00", "300.00"),
+            ["invoice"],
+            # (155.00 - 300.00) and 24 %
+            "the invoice of K26-0001 would be -179.80 EUR; correct the credits",
+        ),
     ],
-    ids=["no price", "only a quote", "tomorrow", "a number of another form", "twice", "another number"],
+    ids=[
+        "no price",
+        "only a quote",
+        "tomorrow",
+        "a number of another form",
+        "twice",
+        "another number",
+        "below nothing",
+    ],
 )
 def test_what_cannot_be_issued_is_refused_and_nothing_is_written(
     run: Run, tmp_path: Path, price: str, words: list[str], message: str
@@ -171,6 +185,38 @@ def test_a_credit_after_the_invoice_is_a_credit_note(run: Run, tmp_path: Path) -
     assert "number K26-R-0002" in ran.out or "K26-R-0002" in (root / JOB).read_text()
     text = (root / JOB).read_text()
     assert 'number = "K26-R-0002"' in text
+
+
+@pytest.mark.parametrize(
+    ("before", "amount", "status"),
+    [("", "155", 0), ("", "155.01", 2), ("", "300", 2), ("40", "115", 0), ("40", "116", 2)],
+    ids=["all of it", "a cent more", "far more", "the rest", "more than the rest"],
+)
+def test_a_credit_is_not_above_what_is_left_of_the_invoice(
+    run: Run, tmp_path: Path, before: str, amount: str, status: int
+) -> None:
+    root = book(tmp_path, CHARGED + INVOICE)
+    if before:
+        assert run("jot", "credit", before, "late", "--job", "1", "--book", root).status == 0
+    text = (root / JOB).read_text()
+    ran = run("jot", "credit", amount, "wrong", "--job", "1", "--book", root)
+    assert ran.status == status
+    left = "115.00" if before else "155.00"
+    words = f"is more than the {left} EUR that are left of the invoice K26-R-0001; credit at most {left} EUR"
+    assert (words in ran.err) is bool(status)
+    assert ((root / JOB).read_text() == text) is bool(status)
+
+
+@pytest.mark.parametrize("name", ["payment", "refund", "credit"])
+def test_an_amount_typed_twice_on_one_day_is_noticed(run: Run, tmp_path: Path, name: str) -> None:
+    root = book(tmp_path, CHARGED + PAID.format("2026-10-14", "150.00"))
+    words = ("jot", name, *(("10", "late") if name == "credit" else ("10",)), "--job", "1", "--book", root)
+    assert "already" not in run(*words).out
+    ran = run(*words)
+    assert ran.status == 0
+    assert f"there was a {name} of 10.00 EUR on " in " ".join(ran.out.split())
+    assert "if this is the same one: `jobkit undo`" in " ".join(ran.out.split())
+    assert "already" not in run("jot", name, "11", "--job", "1", "--book", root).out
 
 
 def test_the_bill_of_an_invoice_stays_and_the_note_is_a_paper_of_its_own(run: Run, tmp_path: Path) -> None:

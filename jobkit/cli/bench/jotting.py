@@ -18,7 +18,7 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.heated_work import heat_lines
-from jobkit.cli.bench.invoicing import invoice_of, numbers, typed, unnumbered
+from jobkit.cli.bench.invoicing import check_credit, invoice_of, numbers, twin_lines, typed, unnumbered
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
 from jobkit.cli.bench.memory_tests import (
@@ -74,7 +74,7 @@ def jot(
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
         if row.name == "seen":
             _jot_seen(writing, job, row, entry, as_is=as_is)
-        elif row.name == "credit" and job.invoice and "number" not in entry:
+        elif row.name == "credit" and job.invoice:
             _credit_note(writing, job, row, entry, as_is=as_is)
         elif row.name == "work" and "heat" in entry:
             _jot_heated_work(writing, job, row, entry, as_is=as_is)
@@ -113,6 +113,10 @@ def _issue(writing: Writing, job: Job, row: Jot, given: Mapping[str, Any]) -> No
 
 def _credit_note(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
     """Write a credit after the invoice with a number of its own."""
+    check_credit(job, entry)
+    if "number" in entry:
+        write_entry(writing, job, row, entry, as_is=as_is)
+        return
     day = entry.get("on") or writing.now.date()
     with numbers(writing, day.year) as free:
         write_entry(writing, job, row, {**entry, "number": next(free)}, as_is=as_is)
@@ -203,6 +207,7 @@ def write_entry(
         f"{job.id} {entry_line(row.name, whole)}",
         *lines,
         *pad_lines(row.name, whole, writing.book.bench),
+        *twin_lines(job, row.name, whole),
         *unchecked_lines(row.name, whole),
         *_also_lines(also),
         *(f"    {line}" for line in caution_lines(near_entry(job, row.name, whole))),
