@@ -223,7 +223,10 @@ class Note(NamedTuple):
 
 
 class Message(NamedTuple):
-    """What was exchanged with the client or with others, at any time; `client` where the client's report prints it."""
+    """What was exchanged with the client or with others, at any time; `client` where the client's report prints it.
+
+    `sender` is us or them, None where it is not said.
+    """
 
     path: Place
     at: datetime | None = None
@@ -231,6 +234,7 @@ class Message(NamedTuple):
     other: str | None = None
     text: str | None = None
     log: str | None = None
+    sender: str | None = None
     client: bool = False
 
 

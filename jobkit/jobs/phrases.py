@@ -192,7 +192,13 @@ def note(one: Note, _judge: Judge) -> Phrase:
 
 def message(one: Message, _judge: Judge) -> Phrase:
     """Tell what was exchanged with the client or others."""
-    return Phrase(f"{_joined('message with', one.other)}: {one.text or ''}", (), more_of(one, "other text"))
+    return Phrase(f"{message_head(one)}: {one.text or ''}", (), more_of(one, "other text sender"))
+
+
+def message_head(one: Message) -> str:
+    """Say with whom a message was exchanged, and who wrote it where that is said."""
+    way = {"us": "to", "them": "from"}.get(one.sender or "", "with")
+    return f"message {way} {one.other}" if one.other else "message"
 
 
 def amended(one: Amended, _judge: Judge) -> Phrase:

@@ -365,7 +365,7 @@ ROWS = (
         "messages",
         "what was exchanged with the client or others, as in `message client 'fails again'`",
         ("with", "text"),
-        names={"with": "other"},
+        names={"with": "other", "from": "sender"},
         phrase=phrases.message,
         same=("at", "with"),
         day="at",

@@ -137,7 +137,8 @@ def test_a_message_is_about_the_step_at_hand(
 
 
 def test_an_answered_question_is_not_asked_again(run: Run, tmp_path: Path) -> None:
-    asked = MESSAGE.format("2026-10-20T09:00:00", "client") + MESSAGE.format("2026-10-20T10:00:00", "carrier")
+    answer = MESSAGE.format("2026-10-20T10:00:00", "client") + 'from = "us"\n'
+    asked = MESSAGE.format("2026-10-20T09:00:00", "client") + answer
     root = opened(tmp_path, CHARGED + asked, outcome="repaired", dates=DONE + "sent = 2026-10-12\n" + PAID)
     assert "is on its way" in paper(run, root, "message", on="2026-10-21")
 

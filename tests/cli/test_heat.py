@@ -162,6 +162,21 @@ def test_what_bench_toml_keeps_is_used(run: Run, tmp_path: Path) -> None:
     assert (first["name"], first["verdict"], first["source"]) == ("peak", "out", "bench.toml")
 
 
+def test_a_log_of_another_day_is_told(run: Run, tmp_path: Path) -> None:
+    work = (
+        '[[work]]\nat = 2026-10-09T11:00:00\ndid = "fit"\npart = "U1"\nalloy = "SAC305"\nheat = "heat.csv"\n'
+    )
+    rows = [
+        f"2026-10-13T11:{int(time) // 60:02}:{int(time) % 60:02},{value:.1f}"
+        for time, value in through(SOUND)
+    ]
+    log = "\n".join(["time,t1 (°C)", *rows])
+    folder = JOB_PATH.removesuffix(".toml")
+    book = make_book(tmp_path, {JOB_PATH: f"{JOB}\n{work}", "bench.toml": BENCH, f"{folder}/heat.csv": log})
+    shown = " ".join(run("heat", "1", "--book", book, "--probe", "t1=U1 joint").out.split())
+    assert "The log was begun on 2026-10-13, and the work on 2026-10-09" in shown
+
+
 @pytest.mark.parametrize(
     ("hotter", "said"),
     [(0.0, "    log: within\n"), (-30.0, "    log: outside: U1 joint peak 206.0 °C, limit >= 230 °C;")],

@@ -30,6 +30,11 @@ KNOWN = JotContext(
 )  # fmt: skip
 
 CASES: list[tuple[str, list[str], dict[str, Any]]] = [
+    (
+        "message",
+        ["client", "covered until spring", "from", "us"],
+        {"with": "client", "text": "covered until spring", "from": "us"},
+    ),
     ("invoice", ["K26-R-0057", "on", "2026-10-21"], {"number": "K26-R-0057", "on": date(2026, 10, 21)}),
     ("work", ["fit", "u3", "new"], {"did": "fit", "part": "U3", "came": "new"}),
     ("work", ["clean", "final clean"], {"did": "clean", "what": "final clean"}),

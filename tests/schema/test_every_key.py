@@ -31,7 +31,7 @@ Doc = Mapping[str, Any]
 FIELDS: Mapping[str, Mapping[str, str]] = {
     "job": {
         "wait": "waits", "reading": "readings", "inject": "injections", "pad": "pads", "trial": "trials",
-        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other",
+        "waive": "waivers", "note": "notes", "message": "messages", "message with": "other", "message from": "sender",
         "intake from": "country", "wait for": "reason", "used from": "source",
         "price agreed": "agreements", "price line": "lines", "price payment": "payments", "price credit": "credits",
         "price discount": "discounts", "price refund": "refunds",

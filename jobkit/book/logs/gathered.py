@@ -38,13 +38,22 @@ class Gathered(NamedTuple):
 
 
 def gather(
-    stream: IO[bytes], options: LogOptions = ALL_GUESSED, progress: Progress | None = None
+    stream: IO[bytes],
+    options: LogOptions = ALL_GUESSED,
+    progress: Progress | None = None,
+    most: int | None = None,
 ) -> Gathered | LogTrouble:
-    """Read all rows of a log, or say why it cannot be used; a log whose time goes back is refused."""
+    """Read all rows of a log, or say why it cannot be used.
+
+    A log whose time goes back is refused, and one that has more than `most` rows.
+    """
     series = Series(stream, options, progress)
     times, values = array("d"), defaultdict[str, "array[float]"](lambda: array("d"))
     for samples in series.batches():
         times.extend(samples.seconds)
+        if most is not None and len(times) > most:
+            message = f"the log has more than {most} rows"
+            return LogTrouble(samples.lines[-1], message, "export it with fewer: ten a second are plenty")
         for channel, some in zip(series.channels, samples.values, strict=True):
             values[channel.name].extend(some)
     trouble = series.refusal or _time_trouble(series)

@@ -15,6 +15,9 @@ _TEMPERATURES = frozenset(("", "°C"))
 _FEWEST = 3
 """Fewer rows show neither a ramp nor a peak."""
 
+MOST = 5_000_000
+"""More rows than these are no heating: five days at ten a second."""
+
 _WARM = 60.0
 """A log without units that begins above so many degrees may be in °F: a room of 25 °C is 77 °F. Our choice."""
 
@@ -23,7 +26,7 @@ def read_heat_log(
     stream: IO[bytes], options: LogOptions = ALL_GUESSED, progress: Progress | None = None
 ) -> HeatLog | LogTrouble:
     """Read a thermocouple log, or say why it cannot be used."""
-    log = gather(stream, options, progress)
+    log = gather(stream, options, progress, MOST)
     if isinstance(log, LogTrouble):
         return log
     if len(log.seconds) < _FEWEST:

@@ -113,6 +113,7 @@ def look_at(ctx: click.Context, books: list[str] | None, name: str, told: Told) 
         found.work.near if found.work else (),
         told.window,
         not_in_the_log(heating, places),
+        found.work.at if found.work else None,
     )
 
 

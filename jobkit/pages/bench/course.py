@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Agreement, Message, Note, Seen, Trial
 from jobkit.jobs.job import Job
-from jobkit.jobs.phrases import Phrase, more_of, said
+from jobkit.jobs.phrases import Phrase, message_head, more_of, said
 from jobkit.jobs.sorts import ENTRIES, READINGS
 from jobkit.pages.blocks import Table, filled
 from jobkit.pages.client.phrases import trial_words
@@ -135,9 +135,8 @@ def _note(note: Note, _view: CourseView) -> Phrase:
 
 
 def _message(one: Message, _view: CourseView) -> Phrase:
-    with_whom = f"message with {one.other}" if one.other else "message"
     rest = (one.text or "", _on_the_report(one))
-    return Phrase(with_whom, rest, more_of(one, "other text client"))
+    return Phrase(message_head(one), rest, more_of(one, "other text client sender"))
 
 
 def _on_the_report(one: Note | Message) -> str:

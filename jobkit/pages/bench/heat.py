@@ -43,8 +43,9 @@ def _blocks(view: HeatView) -> Iterator[Block]:
     if view.checks:
         yield Title("Checks")
         yield filled(Table(_CHECK_HEADS, [_check_row(one) for one in view.checks], right=("value",)))
-        yield Title("From where the limits are")
-        yield _sources(view.checks)
+        if any(one.source for one in view.checks):
+            yield Title("From where the limits are")
+            yield _sources(view.checks)
     yield from (Line(f"{remark}.") for remark in remarks(view))
     yield Line(CAUTION)
 
@@ -77,6 +78,9 @@ def remarks(view: HeatView) -> Iterator[str]:
         yield f"Heated along without a thermocouple, so it is not known whether they melted: {listed(*without)}"
     if view.missing:
         yield f"Columns that probe names and the log has not: {listed(*view.missing)}"
+    begun = view.heating.begun
+    if begun and view.at and abs((begun.date() - view.at.date()).days) > 1:
+        yield f"The log was begun on {begun:%Y-%m-%d}, and the work on {view.at:%Y-%m-%d}: it may be another log"
     for one in view.columns:
         for note in one.measured.notes:
             yield f"{one.probe.column}: {note}"
@@ -87,7 +91,7 @@ def remarks(view: HeatView) -> Iterator[str]:
 def _about(view: HeatView) -> Iterator[tuple[str, str]]:
     heating = view.heating
     yield "of", view.source
-    yield "heated", " ".join(filter(None, (view.did, view.part)))
+    yield "heated", f"{view.did} {view.part}".strip() if view.part else ""
     yield "solder", view.solder
     yield "heated along", listed(*view.near)
     yield "rows", f"{heating.rows} in {clock_time(heating.seconds)}, one each {heating.interval:g} s"

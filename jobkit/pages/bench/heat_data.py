@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import NamedTuple
 
 from jobkit.pages.forms.data import Data, measured
@@ -18,8 +19,8 @@ Curve = tuple[tuple[float, float], ...]
 class HeatView(NamedTuple):
     """A log of a heating, where its thermocouples sat, and what it was checked against.
 
-    `source` says which piece of work it is of, "" for none; `near` are the packages beside the one that was heated;
-    `curves` are to be drawn, by column.
+    `source` says which piece of work it is of, "" for none, and `at` when that was; `near` are the packages beside the
+    one that was heated; `curves` are to be drawn, by column.
     """
 
     name: str
@@ -35,6 +36,7 @@ class HeatView(NamedTuple):
     near: tuple[str, ...] = ()
     window: float = 0.0
     missing: tuple[str, ...] = ()
+    at: datetime | None = None
 
 
 def heat_data(view: HeatView) -> Data:

@@ -164,6 +164,7 @@ def _data(view: JobView) -> Data:
                 "with": one.other,
                 "text": one.text,
                 "log": one.log,
+                "from": one.sender,
                 "client": one.client,
             }
             for one in correspondence(job)

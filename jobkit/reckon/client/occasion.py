@@ -57,7 +57,8 @@ def _asked_since(job: Job, gone: str) -> bool:
     """Tell whether the client wrote after the board was gone, and what was written last was the client's."""
     said = sorted((one for one in job.messages if one.at), key=lambda one: (one.at is None, one.at))
     last = said[-1] if said else None
-    return bool(last and last.other == "client" and last.at and last.at.date().isoformat() > gone)
+    is_theirs = bool(last and last.other == "client" and last.sender != "us")
+    return is_theirs and bool(last and last.at and last.at.date().isoformat() > gone)
 
 
 def _choices() -> str:

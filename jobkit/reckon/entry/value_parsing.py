@@ -56,7 +56,7 @@ class JotContext(NamedTuple):
 
 def value_of(key: Key, word: str, known: JotContext) -> Any:
     """Read a word as the value of a key; raises MisuseError."""
-    if key.name == "from" and _COUNTRY.fullmatch(word):
+    if key.name == "from" and not key.choices and _COUNTRY.fullmatch(word):
         return word.upper()
     if key.form == "text" and (key.name in known.names or key.name in _DESIGNATED):
         return _name(key, word, known)

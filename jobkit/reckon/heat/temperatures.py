@@ -28,6 +28,8 @@ _OPEN_SHARE = 0.05
 _NOISE = 3.0
 _PROBED, _PIECE = 50, 100
 _MAD_TO_SD = 1.4826
+_ENOUGH = 20
+"""Fewer rows do not tell a scatter from the corners of a profile."""
 
 
 class Hole(NamedTuple):
@@ -167,5 +169,7 @@ def _noise(values: Sequence[float]) -> str:
         for piece in pieces
         for one, two, three in zip(piece, piece[1:], piece[2:], strict=False)
     ]
-    scatter = _MAD_TO_SD * median(second) / sqrt(6) if second else 0.0
+    if len(second) < _ENOUGH:
+        return ""
+    scatter = _MAD_TO_SD * median(second) / sqrt(6)
     return f"it scatters by ± {scatter:.0f} °C from row to row: a bad contact" if scatter > _NOISE else ""

@@ -92,6 +92,13 @@ def test_what_is_refused_and_where(text: str, line: int, message: str) -> None:
     assert (trouble.line, message in trouble.message) == (line, True), trouble
 
 
+def test_too_many_rows_are_refused_with_the_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("jobkit.book.logs.thermocouple.MOST", 50)
+    trouble = read("time,t1\n" + "".join(f"{row},25\n" for row in range(60)))
+    assert isinstance(trouble, LogTrouble)
+    assert (trouble.message, trouble.line > 50) == ("the log has more than 50 rows", True)
+
+
 def test_a_column_of_text_is_told_beside_a_sound_one() -> None:
     log = sound("time,t1 (°C),t2 (°C)\n0,25,25\n1,26,x\n2,27,y\n")
     assert [one.name for one in log.columns] == ["t1", "t2"]
