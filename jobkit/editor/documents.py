@@ -38,7 +38,7 @@ def follow_documents(server: Server) -> None:
 
 def _show(server: Server, uri: str, text: str, version: int | None) -> None:
     if server.books.show(uri, text, version):
-        server.check_soon()
+        server.check_soon(uri)
 
 
 def _look_anew(server: Server) -> None:

@@ -37,8 +37,8 @@ def design_of(file: OpenFile, bench: Bench) -> Design | None:
 def reading_lines(job: Job, place: Place, book: BookInEditor) -> Iterator[str]:
     """Say a reading with its verdict, the reason, what is usual, and what it was before."""
     reading = next((one for one in job.readings if one.path == place), None)
-    if reading is None or not reading.point:
-        return
+    if reading is None or not reading.point or not reading.shown:
+        return  # what cannot be read has a finding, and nothing else is to be said of it
     opened = book.book()
     judged = judge_reading(reading, opened.bench, opened.bench.designs.get(job.board.design or ""))
     yield f"**{escaped(' '.join(reading_line(judged).split()))}**"

@@ -26,7 +26,7 @@ class OpenFile:
         self.version = version
         self.text = Text(text)
 
-    @property
+    @cached_property
     def kind(self) -> Kind:
         """What the file is to the book."""
         return kind_of(self.path)

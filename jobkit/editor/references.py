@@ -102,8 +102,8 @@ def design_name(file: OpenFile) -> str | None:
         return file.path.rpartition("/")[2].removesuffix(".toml")
     if file.kind != "job":
         return None
-    board = (file.doc or {}).get("board")
-    return str(board.get("design", "")) if isinstance(board, dict) else ""
+    span = file.text.outline.spans.get(("board", "design"))
+    return str(file.text.value(span)) if span else ""
 
 
 def _own_paths(shelf: Overlay) -> list[str]:

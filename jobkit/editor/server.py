@@ -43,6 +43,8 @@ class Server(LanguageServer):
         self.books = Books(outside)
         self.shown: dict[str, tuple[int | None, list[Shown]]] = {}
         self._told: set[str] = set()
+        self._first = ""
+        self._queue: list[str] = []
         self._due: asyncio.TimerHandle | None = None
         self._idle: asyncio.TimerHandle | None = None
         self._watch: asyncio.Task[None] | None = None
@@ -58,22 +60,33 @@ class Server(LanguageServer):
             self.tell(str(misuse))
             return None
 
-    def check_soon(self) -> None:
-        """Look for findings once no message has come for a moment."""
+    def check_soon(self, first: str = "") -> None:
+        """Look for findings once no message has come for a moment, in the document `first` before all others."""
+        self._first = first or self._first
         loop = asyncio.get_running_loop()
         for timer in (self._due, self._idle):
             if timer:
                 timer.cancel()
-        self._due = loop.call_later(_PAUSE, self.check_all)
+        self._due = loop.call_later(_PAUSE, self._check_all)
         if self._watch is None:
             self._watch = loop.create_task(self._look_again())
 
-    def check_all(self) -> None:
-        """Check all open files, and publish what has changed."""
-        for book in self.books:
-            for uri, file in self.books.of(book):
-                self._publish(uri, file, self.findings(book, file))
-        self._idle = asyncio.get_running_loop().call_later(_IDLE, self._read_ahead)
+    def _check_all(self) -> None:
+        """Check all open files, one after the other, and between them let the client have its say."""
+        self._queue = [uri for book in self.books for uri, _ in self.books.of(book)]
+        self._queue.sort(key=lambda uri: uri != self._first)
+        self._check_next()
+
+    def _check_next(self) -> None:
+        loop = asyncio.get_running_loop()
+        place = self.books.at(self._queue[0]) if self._queue else None
+        if place:
+            self._publish(self._queue[0], place[1], self.findings(*place))
+        if self._queue:
+            del self._queue[0]
+            self._due = loop.call_later(0, self._check_next)
+        else:
+            self._idle = loop.call_later(_IDLE, self._read_ahead)
 
     def findings(self, book: BookInEditor, file: OpenFile) -> list[Shown]:
         """Check one file; findings are none, and never those of another text, where it cannot be checked."""

@@ -54,8 +54,9 @@ class Text:
     def line_end(self, offset: int) -> int:
         """Return where the line of an offset ends, its line end not counted."""
         end = self.text.find("\n", offset)
-        end = len(self.text) if end < 0 else end
-        return end - 1 if self.text[end - 1 : end] == "\r" and end > offset else end
+        if end < 0:
+            return len(self.text)
+        return end - 1 if end > offset and self.text[end - 1] == "\r" else end
 
     def line_start(self, offset: int) -> int:
         """Return where the line of an offset begins."""

@@ -162,6 +162,7 @@ class Job(NamedTuple):
     client: str | None = None
     title: str | None = None
     outcome: str | None = None
+    public: bool = False
     board: Board = Board()
     intake: Intake = Intake()
     dates: Dates = Dates()

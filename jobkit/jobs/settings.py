@@ -132,8 +132,8 @@ class Settings(NamedTuple):
     """bench.toml, with the usual habit wherever it is silent.
 
     `rate`, `tax` and `warranty` are histories, in the order of their first days. `supply` names the date of a job that
-    counts for tax: finished or sent. `address`, `tax_number` and `account` are those that papers print; `cash_rounding`
-    is the step to which the amount to pay is rounded.
+    counts for tax: finished or sent. `address`, `contact`, `tax_number` and `account` are those that papers
+    print; `cash_rounding` is the step to which the amount to pay is rounded.
     """
 
     name: str = "the bench"
@@ -145,6 +145,7 @@ class Settings(NamedTuple):
     rate: tuple[AmountSince, ...] = ()
     supply: str = "finished"
     address: tuple[str, ...] = ()
+    contact: tuple[str, ...] = ()
     tax_number: str | None = None
     account: str | None = None
     cash_rounding: Money | None = None

@@ -98,11 +98,14 @@ class Level(NamedTuple):
 
 
 class Curve(NamedTuple):
-    """A course over time: seconds and values, its limits, and a stretch of the time that is marked."""
+    """A course over time, its limits, and a stretch of the time that is marked.
+
+    `points` gives seconds and values; it is asked only where they are drawn, as a log may have millions.
+    """
 
     label: str
     unit: str
-    points: Sequence[tuple[float, float]]
+    points: Callable[[], Sequence[tuple[float, float]]]
     limits: Sequence[Level] = ()
     window: tuple[float, float] | None = None
 

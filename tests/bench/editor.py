@@ -3,7 +3,7 @@
     python -m tests.bench.editor BOOK           # a folder in git with bench.toml, such as `make_large` writes
 
 Every figure is the median and the most of several answers to one running server, from the message to the answer. The
-other servers are general-purpose ones for TOML, on the same file with the same schema, where they are installed.
+other server is a general-purpose one for TOML, on the same file with the same schema, where it is installed.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 from tests.bench.stopwatch import as_table
@@ -33,7 +34,7 @@ def main() -> None:
     print(as_table(rows, ("what", "median", "most", "to be met")))
 
 
-OTHERS = {"taplo": ("lsp", "stdio"), "tombi": ("lsp", "--offline")}
+OTHERS = {"tombi": ("lsp", "--offline")}
 
 
 def measured(root: Path) -> Iterator[Row]:
@@ -63,7 +64,7 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
     with Client(*words) as client:
         client.start(root)
         client.open(job)
-        yield _row(f"{name}: findings after a key", _timed(lambda: _key(client, job, text)), "100 ms")
+        yield _row(f"{name}: findings after a key", _timed(_keys(client, job, text)), "100 ms")
         for method in (
             ("hover", "completion", "definition", "references") if not words else ("hover", "completion")
         ):
@@ -78,12 +79,10 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
             )
 
 
-def _key(client: Client, job: Path, text: str) -> None:
-    _key.typed += 1  # type: ignore[attr-defined]
-    client.change(job, f"{text}# {_key.typed}\n")  # type: ignore[attr-defined]
-
-
-_key.typed = 0  # type: ignore[attr-defined]
+def _keys(client: Client, job: Path, text: str) -> Callable[[], object]:
+    """Return what types one more letter and waits for the findings of the new text."""
+    typed = count()
+    return lambda: client.change(job, f"{text}# {next(typed)}\n")
 
 
 def _place(text: str) -> tuple[int, int]:

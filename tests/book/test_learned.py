@@ -35,9 +35,20 @@ def _cause(name: str, weight: int, jobs: int = 4, affects: Mapping[str, float] =
 def test_what_was_written_by_hand_stays_with_a_remark_below_it() -> None:
     text, (weight, affects) = write_causes(BOARD, [_cause("firmware", 6, affects={"picture": 0.7})], DAY)
     assert tomllib.loads(text) == tomllib.loads(BOARD)
-    assert "weight  = 2      # my guess\n# learned from 4 jobs, 2026-11-20: 6\n" in text
+    remark = "# learned from 4 jobs, 2026-11-20: 6; if you take it over, add learned = 2026-11-20\n"
+    assert f"weight  = 2      # my guess\n{remark}" in text
     assert "# learned from 4 jobs, 2026-11-20: { picture = 0.7 }\n" in text
     assert (weight.how, affects.how) == ("beside", "beside")
+
+
+def test_a_proposal_that_was_taken_over_is_renewed_with_its_day() -> None:
+    text, _ = write_causes(BOARD, [_cause("firmware", 6)], DAY)
+    taken = text.replace("weight  = 2 ", "weight  = 6 ").replace("      # my guess", "")
+    later, (wrote,) = write_causes(taken, [_cause("firmware", 7)], LATER)
+    assert wrote.how == "renewed"
+    firmware = tomllib.loads(later)["cause"][0]
+    assert (firmware["weight"], firmware["learned"]) == (7, LATER)
+    assert "if you take it over" not in later
 
 
 def test_what_is_missing_is_written_with_its_day() -> None:

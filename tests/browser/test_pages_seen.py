@@ -18,6 +18,8 @@ PAGES = {
     "report, memory replaced": ("report", "42"),
     "report, declined": ("report", "49"),
     "bill": ("bill", "47", "--breakdown"),
+    "receipt": ("report", "47", "--for", "intake"),
+    "quote": ("report", "55", "--for", "quote"),
     "week": ("week", "2026-W43"),
     "show": ("show", "47"),
     "design": ("show", "--design", "brackloch-b9-24"),

@@ -264,3 +264,9 @@ def test_what_needs_no_other_id_stays(bench: AtBench, path: str, said: str) -> N
     ran = bench("book-in", "--renumber", str(bench.root / path))
     assert (ran.status, said in ran.err) == (2, True)
     assert bench.text == JOB
+
+
+def test_a_kind_that_the_book_does_not_have_is_said(bench: AtBench) -> None:
+    ran = bench("book-in", *NEEDED[:-1], "toaster card")
+    assert ran.status == 0
+    assert '"toaster card" is a kind of board that this book does not have yet; known kinds: ' in ran.err

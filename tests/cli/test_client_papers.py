@@ -82,7 +82,62 @@ def test_the_quote_stays_what_it_was(run: Run, tmp_path: Path) -> None:
     after = paper(
         run, opened(tmp_path / "b", late, outcome="repaired", dates=dates), "quote", on="2026-11-07"
     )
-    assert after.replace("7 November 2026", "7 October 2026") == before
+    asked, answered = before.split("If you agree"), after.split("Your answer")
+    assert answered[0].replace("7 November 2026", "7 October 2026") == asked[0]
+    assert answered[1].startswith(" You agreed to 180.00 EUR plus VAT on 8 October 2026. This is not tax")
+
+
+@pytest.mark.parametrize(
+    ("dates", "outcome", "answer"),
+    [
+        ("agreed = 2026-10-07\n", "", "Your answer You agreed to 160.00 EUR plus VAT on 7 October 2026."),
+        ("declined = 2026-10-08\n", "", "Your answer You declined on 8 October 2026."),
+        ("started = 2026-10-08\nfinished = 2026-10-09\n", "repaired", ""),
+    ],
+    ids=["agreed", "declined", "finished without a day of agreement"],
+)
+def test_a_quote_that_was_answered_does_not_ask_again(
+    run: Run, tmp_path: Path, dates: str, outcome: str, answer: str
+) -> None:
+    said = paper(run, opened(tmp_path, outcome=outcome, dates=dates), "quote", on="2026-10-10")
+    assert answer in said
+    assert "To agree" not in said
+    assert ("Your answer" in said) is bool(answer)
+
+
+@pytest.mark.parametrize("kind", ["report", "intake", "quote"])
+def test_papers_name_address_contact_and_country(run: Run, tmp_path: Path, kind: str) -> None:
+    own = 'address = ["12 Quay", "IS-101 Skerrie"]\ncontact = ["desk@bench.example"]\n[tax]'
+    root = book(tmp_path, QUOTED, bench().replace("[tax]", own), outcome="", dates="")
+    client = 'name = "Vala Birk"\naddress = ["Quay 3", "Skerrie"]\ncountry = "IS"\n'
+    put(root / "private/clients.toml", "format = 1\n[client.c-001]\n" + client)
+    said = paper(run, root, kind)
+    assert (
+        "from Test Bench, 12 Quay, IS-101 Skerrie contact desk@bench.example to Vala Birk, Quay 3, Skerrie, IS"
+        in said
+    )
+
+
+def test_report_and_bill_have_one_total(run: Run, tmp_path: Path) -> None:
+    # 220.00 EUR and 24 % are 272.80 EUR, a credit note of 10.00 EUR takes off 12.40 EUR
+    note = '[[price.credit]]\non = 2026-10-20\namount = "10.00 EUR"\nwhy = "late"\nnumber = "K26-R-0002"\n'
+    invoice = '[invoice]\nnumber = "K26-R-0001"\non = 2026-10-12\n'
+    root = book(tmp_path, CHARGED.replace("155", "220") + note + invoice, dates=DONE + "sent = 2026-10-10\n")
+    said = paper(run, root, "report", on="2026-10-21")
+    assert (
+        "The total is 272.80 EUR, VAT included; the bill has the details. "
+        "Credit notes after the invoice take off 12.40 EUR. Balance due: 260.40 EUR."
+    ) in said
+    bill = " ".join(run("bill", "1", "--on", "2026-10-21", "--book", root).out.split())
+    assert "total 272.80 EUR credit note K26-R-0002 of 2026-10-20 12.40 EUR balance due 260.40 EUR" in bill
+
+
+def test_a_total_rounded_to_coins_is_said_as_on_the_bill(run: Run, tmp_path: Path) -> None:
+    own = bench().replace("[tax]", 'cash_rounding = "0.05 EUR"\n[tax]')
+    root = book(tmp_path, CHARGED.replace("155.00", "10.02"), own, dates=DONE)
+    assert "The total is 12.42 EUR, VAT included, rounded to 12.40 EUR;" in paper(
+        run, root, "report", on="2026-10-10"
+    )
 
 
 @pytest.mark.parametrize(
@@ -150,6 +205,16 @@ def test_a_message_names_the_client_and_the_account(run: Run, tmp_path: Path) ->
     said = paper(run, root, "message", on="2026-10-10")
     assert "Hello Vala Birk," in said
     assert "Balance due: 192.20 EUR, by 23 October 2026. Our account: Skerrie Bank 0417." in said
+
+
+@pytest.mark.parametrize("about", ["ready", "sent"])
+def test_a_message_says_what_the_client_gets_back(run: Run, tmp_path: Path, about: str) -> None:
+    # 155.00 EUR and 24 % are 192.20 EUR
+    paid = CHARGED + '[[price.payment]]\non = 2026-10-09\namount = "200.00 EUR"\n'
+    root = book(tmp_path, paid, dates=DONE + "sent = 2026-10-10\n")
+    said = paper(run, root, "message", "--about", about, on="2026-10-11")
+    assert "You paid 7.80 EUR too much. We will pay it back." in said
+    assert "Balance due" not in said
 
 
 @pytest.mark.parametrize(

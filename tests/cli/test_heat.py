@@ -58,6 +58,49 @@ PLACES = ("--probe", "t1=U5 body top", "--probe", "t2=U5 joint")
         ((), 1, None),
         (("--probe", "t1=U5 body top", "--probe", "t2=board edge", "--classified", "250"), 0, "in"),
         (("--probe", "t1=air", "--probe", "t2=board edge"), 1, None),
+        (
+            (
+                "--probe",
+                "t1=u5 body top",
+                "--probe",
+                "t2=u5 joint",
+                "--alloy",
+                "SAC305",
+                "--classified",
+                "250",
+            ),
+            0,
+            "in",
+        ),
+        (
+            (
+                "--probe",
+                "t1=u55 body top",
+                "--probe",
+                "t2=u5 joint",
+                "--alloy",
+                "SAC305",
+                "--classified",
+                "250",
+            ),
+            1,
+            None,
+        ),
+        (
+            (
+                "--probe",
+                "t1=board edge",
+                "--probe",
+                "t2=U5 joint",
+                "--alloy",
+                "SAC305",
+                "--classified",
+                "250",
+            ),
+            1,
+            None,
+        ),
+        ((*PLACES, "--classified", "250", "--did", "remove"), 1, None),
     ],
     ids=[
         "in",
@@ -70,6 +113,10 @@ PLACES = ("--probe", "t1=U5 body top", "--probe", "t2=U5 joint")
         "nothing",
         "board",
         "elsewhere",
+        "lower case",
+        "lower case of another part",
+        "nothing at the body top",
+        "a removal without a solder",
     ],
 )
 def test_the_exit_status_is_that_of_the_verdict(
@@ -89,7 +136,7 @@ def test_the_exit_status_is_that_of_the_verdict(
 
 def test_a_place_that_is_not_told_is_said_to_be_unknown(run: Run, tmp_path: Path) -> None:
     ran = run("heat", a_log(tmp_path / "heat.csv"), "--probe", "t2=U5 joint", "--alloy", "SAC305")
-    assert "Not checked: t1: place unknown." in ran.out
+    assert "Not checked: t1: place unknown; U5 body top: nothing was measured there." in ran.out
 
 
 def test_fahrenheit_for_all_columns(run: Run, tmp_path: Path) -> None:
@@ -112,11 +159,15 @@ def test_fahrenheit_for_all_columns(run: Run, tmp_path: Path) -> None:
             "back.csv line 4: the time goes back by 10 s; cut the log in two there, or correct its times",
         ),
         (["heat.csv", "--probe", "t1"], '--probe cannot be "t1"; write it like "t1=U5 joint"'),
+        (
+            ["heat.csv", "--probe", "t1=U5 joint", "--probe", "T1=U5 body top"],
+            "--probe names T1 twice; name each column once",
+        ),
         (["heat.csv", "--classified", "warm"], '"warm"'),
         (["heat.csv", "--accuracy", "much"], '"much"'),
         (["heat.csv", "--window", "0"], "--window cannot be 0; give seconds, from 1 to 600"),
     ],
-    ids=["none", "folder", "one row", "back", "probe", "rating", "accuracy", "window"],
+    ids=["none", "folder", "one row", "back", "probe", "probe twice", "rating", "accuracy", "window"],
 )
 def test_bad_input_gets_one_clear_line(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], message: str
@@ -184,14 +235,20 @@ def test_a_log_of_another_day_is_told(run: Run, tmp_path: Path) -> None:
 )
 def test_jot_copies_the_log_and_says_the_verdict(run: Run, tmp_path: Path, hotter: float, said: str) -> None:
     log = tmp_path / "mine.csv"
-    rows = [f"{time:g},{value - 4 + hotter:.1f}" for time, value in through(SOUND)]
-    log.write_text("\n".join(["time,t1 (°C)", *rows]), "utf-8")
-    book = make_book(tmp_path / "book", {JOB_PATH: JOB, "bench.toml": BENCH})
-    words = ("work", "reflow", "U1", "alloy", "SAC305", "heat", log, "probe", "t1=U1 joint")
+    rows = [f"{time:g},{value - 4 + hotter:.1f},{value + hotter:.1f}" for time, value in through(SOUND)]
+    log.write_text("\n".join(["time,t1 (°C),t2 (°C)", *rows]), "utf-8")
+    design = 'format = 1\ndesign = "alder-a1"\nkind = "graphics card"\n'
+    design += '[[package]]\npart = "U1"\nclassified = "250 °C"\n'
+    files = {JOB_PATH: JOB, "bench.toml": BENCH, "boards/alder-a1.toml": design}
+    book = make_book(tmp_path / "book", files)
+    places = "t1=U1 joint,t2=U1 body top"
+    words = ("work", "reflow", "U1", "alloy", "SAC305", "heat", log, "probe", places)
     assert run("on", "1", "--book", book).status == 0
     ran = run("jot", *words, "--book", book)
     assert said in ran.out
     assert (book / JOB_PATH.removesuffix(".toml") / "mine.csv").read_bytes() == log.read_bytes()
+    alone = run("jot", *words[:-1], "t1=U1 joint,t2=board edge", "--as-is", "--book", book).out
+    assert hotter or "    log: not checked: U1 body top: nothing was measured there\n" in alone
     empty = tmp_path / "empty.csv"
     empty.write_text("")
     before = (book / JOB_PATH).read_bytes()

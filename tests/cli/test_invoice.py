@@ -67,14 +67,26 @@ def test_an_invoice_names_both_parties_days_terms_and_account(run: Run, tmp_path
 
 def test_what_an_invoice_lacks_is_said_beside_it(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, CHARGED + INVOICE)
-    assert "private" not in run("bill", "1", *ON, "--book", root).err
+    assert "no name for c-001 in private/clients.toml" in run("bill", "1", *ON, "--book", root).err
     put(root / "private/clients.toml", "format = 1\n")
     ran = run("bill", "1", *ON, "--book", root)
     assert "no name for c-001 in private/clients.toml" in ran.err
     assert "no address of the bench in bench.toml" in ran.err
     assert "no tax_number in bench.toml" in ran.err
+    assert "no account in bench.toml; the invoice does not say where to pay" in ran.err
     put(root / "private/clients.toml", 'format = 1\n[client.c-001]\nname = "Vala Birk"\n')
     assert "no address for c-001 in private/clients.toml" in run("bill", "1", *ON, "--book", root).err
+
+
+def test_an_account_is_not_missed_where_nothing_is_to_be_paid(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, CHARGED + PAID.format("2026-10-14", "192.20") + INVOICE)
+    ran = run("bill", "1", *ON, "--book", root)
+    assert "balance due  nothing" in ran.out
+    assert "account" not in ran.err
+
+
+def test_an_estimate_misses_nothing(run: Run, tmp_path: Path) -> None:
+    assert run("bill", "1", *ON, "--book", book(tmp_path, CHARGED)).err == ""
 
 
 def test_it_is_due_counted_from_the_invoice(run: Run, tmp_path: Path) -> None:
@@ -98,8 +110,27 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         (CHARGED, ["invoice", "on", "2090-01-01"], "is in the future"),
         (CHARGED, ["invoice", "12"], "K26-R-0012"),
         (CHARGED + INVOICE, ["invoice"], "K26-0001 has the invoice K26-R-0001 of 2026-10-12"),
+        (
+            CHARGED + INVOICE,
+            ["invoice", "K26-R-0005"],
+            "K26-0001 has the invoice K26-R-0001 of 2026-10-12; to correct its number, change it in the file",
+        ),
+        (
+            CHARGED + CREDIT.format("2026-10-10", "").replace("20.00", "300.00"),
+            ["invoice"],
+            # (155.00 - 300.00) and 24 %
+            "the invoice of K26-0001 would be -179.80 EUR; correct the credits",
+        ),
     ],
-    ids=["no price", "only a quote", "tomorrow", "a number of another form", "twice"],
+    ids=[
+        "no price",
+        "only a quote",
+        "tomorrow",
+        "a number of another form",
+        "twice",
+        "another number",
+        "below nothing",
+    ],
 )
 def test_what_cannot_be_issued_is_refused_and_nothing_is_written(
     run: Run, tmp_path: Path, price: str, words: list[str], message: str
@@ -110,6 +141,33 @@ def test_what_cannot_be_issued_is_refused_and_nothing_is_written(
     assert ran.status != 0
     assert message in ran.err
     assert (root / JOB).read_text() == before
+
+
+@pytest.mark.parametrize(
+    ("there", "typed"),
+    [
+        (INVOICE, "K26-R-0001"),
+        (CREDIT.format("2026-11-05", 'number = "K26-R-0002"\n') + INVOICE, "K26-R-0002"),
+    ],
+    ids=["an invoice", "a credit note"],
+)
+def test_a_number_that_another_job_has_is_refused(run: Run, tmp_path: Path, there: str, typed: str) -> None:
+    root = book(tmp_path, CHARGED + there)
+    other = root / "jobs/2026/K26-0002.toml"
+    put(other, job(CHARGED).replace("K26-0001", "K26-0002"))
+    before = other.read_text()
+    ran = run("jot", "invoice", typed, "on", "2026-11-05", "--job", "2", "--book", root)
+    assert (ran.status, ran.out) == (2, "")
+    assert f"{typed} is already the number of a paper of {JOB}" in ran.err
+    assert "K26-R-000" in ran.err.split("free number")[1]
+    assert other.read_text() == before
+
+
+def test_a_number_may_be_typed_where_it_is_free(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, CHARGED)
+    ran = run("jot", "invoice", "K26-R-0057", "on", "2026-10-12", "--job", "1", "--book", root)
+    assert (ran.status, ran.err) == (0, "")
+    assert run("bill", "1", *ON, "--book", root).out.startswith("Invoice K26-R-0057\n")
 
 
 def test_an_open_job_is_not_invoiced(run: Run, tmp_path: Path) -> None:
@@ -127,6 +185,38 @@ def test_a_credit_after_the_invoice_is_a_credit_note(run: Run, tmp_path: Path) -
     assert "number K26-R-0002" in ran.out or "K26-R-0002" in (root / JOB).read_text()
     text = (root / JOB).read_text()
     assert 'number = "K26-R-0002"' in text
+
+
+@pytest.mark.parametrize(
+    ("before", "amount", "status"),
+    [("", "155", 0), ("", "155.01", 2), ("", "300", 2), ("40", "115", 0), ("40", "116", 2)],
+    ids=["all of it", "a cent more", "far more", "the rest", "more than the rest"],
+)
+def test_a_credit_is_not_above_what_is_left_of_the_invoice(
+    run: Run, tmp_path: Path, before: str, amount: str, status: int
+) -> None:
+    root = book(tmp_path, CHARGED + INVOICE)
+    if before:
+        assert run("jot", "credit", before, "late", "--job", "1", "--book", root).status == 0
+    text = (root / JOB).read_text()
+    ran = run("jot", "credit", amount, "wrong", "--job", "1", "--book", root)
+    assert ran.status == status
+    left = "115.00" if before else "155.00"
+    words = f"is more than the {left} EUR that are left of the invoice K26-R-0001; credit at most {left} EUR"
+    assert (words in ran.err) is bool(status)
+    assert ((root / JOB).read_text() == text) is bool(status)
+
+
+@pytest.mark.parametrize("name", ["payment", "refund", "credit"])
+def test_an_amount_typed_twice_on_one_day_is_noticed(run: Run, tmp_path: Path, name: str) -> None:
+    root = book(tmp_path, CHARGED + PAID.format("2026-10-14", "150.00"))
+    words = ("jot", name, *(("10", "late") if name == "credit" else ("10",)), "--job", "1", "--book", root)
+    assert "already" not in run(*words).out
+    ran = run(*words)
+    assert ran.status == 0
+    assert f"there was a {name} of 10.00 EUR on " in " ".join(ran.out.split())
+    assert "if this is the same one: `jobkit undo`" in " ".join(ran.out.split())
+    assert "already" not in run("jot", name, "11", "--job", "1", "--book", root).out
 
 
 def test_the_bill_of_an_invoice_stays_and_the_note_is_a_paper_of_its_own(run: Run, tmp_path: Path) -> None:
@@ -251,6 +341,16 @@ def test_a_gap_is_found_when_an_invoice_is_taken_away(
     assert found(run, repo) == []
     (repo.root / "jobs/2026/K26-0002.toml").unlink()
     assert found(run, repo) == ["K26-R-0002 is missing before K26-R-0003"]
+
+
+def test_of_several_missing_numbers_the_first_is_advised(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, CHARGED + INVOICE)
+    put(root / "jobs/2026/K26-0002.toml", job(CHARGED).replace("K26-0001", "K26-0002"))
+    ran = run("jot", "invoice", "K26-R-0005", "on", "2026-10-12", "--job", "2", "--book", root)
+    assert ran.status == 0
+    said = " ".join(ran.err.split())
+    assert "K26-R-0002 to K26-R-0004 are missing before K26-R-0005" in said
+    assert "give it the number K26-R-0002, or add a waiver" in said
 
 
 def test_the_commit_of_a_twin_is_stopped(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -139,3 +139,99 @@ def test_a_link_is_not_followed(memory: AtBench, tmp_path: Path) -> None:
 
 def test_a_design_without_a_map_says_nothing_of_the_board(bench: AtBench) -> None:
     assert len(bench.writes("jot", "seen", "memory test", "failed", "4L").splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (
+            ("failed", "4L", "passed", "4l,3L"),
+            "4L cannot have failed and passed in one test; name each channel once",
+        ),
+        (("failed", "rest", "passed", "rest"), "`rest` can be written once: after failed or after passed"),
+    ],
+    ids=["one channel twice", "rest twice"],
+)
+def test_an_entry_that_contradicts_itself_is_refused(
+    memory: AtBench, words: tuple[str, ...], said: str
+) -> None:
+    ran = memory("jot", "seen", "memory test", *words)
+    assert (ran.status, said in ran.err) == (2, True), ran
+    assert "[[seen]]" not in memory.text
+
+
+def test_rest_beside_names_is_written_out(memory: AtBench) -> None:
+    memory.writes("jot", "seen", "memory test", "failed", "4L", "passed", "3L,rest")
+    assert 'passed = ["3L", "3H", "4H", "5L", "5H", "6L", "6H"]' in memory.text
+
+
+def test_rest_has_no_meaning_without_a_memory_map(bench: AtBench) -> None:
+    ran = bench("jot", "seen", "memory test", "failed", "4L", "passed", "rest")
+    assert (ran.status, "no board file maps the memory of this board" in ran.err) == (2, True), ran
+    assert "[[seen]]" not in bench.text
+
+
+def test_a_log_with_channels_in_small_letters_agrees_with_its_entry(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER, LOG.replace("4L", "4l"))
+    memory.writes("jot", "seen", "--log", "memory.csv")
+    assert 'failed = ["4L"]' in memory.text
+
+
+def test_a_log_says_nothing_of_a_channel_that_passed_later(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER, "channel,written,read\n" + "4L,FFFF,FF7F\n4L,0000,0000\n" * 40)
+    memory.writes("jot", "seen", "--log", "memory.csv")
+    assert "4L fails on single data lines" in memory("suspects", "7", "--format", "json").out
+    memory.clock.passes(10)
+    memory.writes("jot", "seen", "memory test", "passed", "4L")
+    assert "4L fails on single data lines" not in memory("suspects", "7", "--format", "json").out
+
+
+REFUSED = {
+    "results of no check": (("failed", "4L"), 'as in `jobkit jot seen "memory test" failed 4L`'),
+    "half a channel": (("memory test", "failed", "4"), "write 4L or 4H, or all of them as 4L,4H"),
+    "a package": (("memory test", "failed", "u4"), "u4 is not a memory channel of rowan-r3; write 4L,4H"),
+    "all": (("memory test", "failed", "all"), "write `rest`, which means all other channels"),
+    "a channel alone": (("memory test", "4L"), "write `failed 4L` or `passed 4L`"),
+}
+
+
+@pytest.mark.parametrize(("words", "said"), REFUSED.values(), ids=REFUSED)
+def test_what_no_memory_test_can_mean_is_refused(memory: AtBench, words: tuple[str, ...], said: str) -> None:
+    ran = memory("jot", "seen", *words)
+    assert (ran.status, said in ran.err, "[[seen]]" in memory.text) == (2, True, False), ran
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "memory.csv: the log is empty; write the check first"),
+        (
+            LOG + "9L,FFFF,FFFF\n",
+            "memory.csv has 1 row of 9L, which the memory map of rowan-r3 does not have",
+        ),
+        ("channel,written,read\n4L,0,1F\n4L,FF,1F0\n", "give the bits of a word: `--width 12`"),
+    ],
+    ids=["empty", "a channel of another board", "no leading zeros"],
+)
+def test_a_log_that_cannot_fill_in_is_refused_by_its_name(memory: AtBench, text: str, said: str) -> None:
+    a_log(memory.root / FOLDER, text)
+    ran = memory("jot", "seen", "--log", "memory.csv")
+    assert (ran.status, said in ran.err, "[[seen]]" in memory.text) == (2, True, False), ran
+
+
+def test_rows_that_were_skipped_are_said(memory: AtBench) -> None:
+    a_log(memory.root / FOLDER, LOG + "4L,FFFF,FFFF\n" * 60 + "4L,FFFF,GGGG\n4L,FF,FF\n")
+    out = memory.writes("jot", "seen", "--log", "memory.csv")
+    assert "    skipped: 2 rows of 66 that cannot be read: line 66: read is" in out
+    assert "; line 67: written has 2 hexadecimal digits where the words of this log have 4" in out
+
+
+def test_a_folder_is_not_a_log(memory: AtBench, tmp_path: Path) -> None:
+    assert f"{tmp_path} is a folder" in memory("jot", "seen", "--log", str(tmp_path)).err
+
+
+def test_undo_names_the_copy_that_stays(memory: AtBench, tmp_path: Path) -> None:
+    memory.writes("jot", "seen", "--log", str(a_log(tmp_path)))
+    ran = memory("undo", "--yes")
+    assert f"{FOLDER}/memory.csv stays, and its entry is gone" in ran.err
+    assert (memory.root / FOLDER / "memory.csv").exists()

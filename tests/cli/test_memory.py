@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -172,3 +173,16 @@ def test_a_log_without_errors(run: Run, tmp_path: Path) -> None:
     ran = run("memory", a_log(tmp_path, "channel,written,read\n6L,0000,0000\n6L,FFFF,FFFF\n"))
     assert ran.status == 0
     assert "No word of the log has an error." in ran.out
+
+
+def test_a_list_of_balls_that_is_too_short_names_no_ball(run: Run, tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(EXAMPLE, book)
+    board = book / "boards/tarnhow-t7-16.toml"
+    text = board.read_text("utf-8")
+    begin = text.index('"6L" = [', text.index("balls"))
+    first = text.index(",", begin)
+    board.write_text(text[: begin + len('"6L" = [')] + text[first + 1 :], "utf-8")
+    words = ("memory", a_log(tmp_path, LOG), "--book", book, "--design", "tarnhow-t7-16")
+    assert "balls for 6L, and the log has" in run(*words).out
+    assert {line["ball"] for line in run(*words, "--format", "json").data["channels"][0]["lines"]} == {None}

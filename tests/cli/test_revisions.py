@@ -86,9 +86,11 @@ def test_an_older_revision_answers_as_it_did(
     now, then = books
     words = [command, *ABOUT.get(command, ()), *(() if command == "lint" else ("--on", "2026-11-20"))]
     was = run(*words, "--book", then)
-    assert (was.status in {0, 1}, was.err) == (True, "")
+    # An invoice says that the book has no name of the client; a revision has none, and is not asked for one.
+    said = "jobkit: no name for c-031 in private/clients.toml; an invoice usually needs one\n"
+    assert (was.status in {0, 1}, was.err) == (True, said if command == "bill" else "")
     assert was.out
-    assert run(*words, "--book", now, "--rev", "HEAD~1") == was
+    assert run(*words, "--book", now, "--rev", "HEAD~1") == was._replace(err="")
     assert run(*words, "--book", now) != was
     ran = run(*words, "--book", now, "--rev", "nope")
     assert (ran.status, ran.out, "'nope' names no commit" in ran.err) == (2, "", True)

@@ -141,8 +141,9 @@ def test_learning_writes_remarks_and_never_over_what_is_there(run: Run, tmp_path
     assert {"name": "fan bearing worn", "weight": 1, "learned": date(2026, 11, 20)} in after["cause"]
     assert "a remark; the value by hand stays" in " ".join(ran.out.split())
     text = board.read_text("utf-8")
-    run("suspects", "--learn", "tarnhow", "--on", "2026-11-20", "--book", book)
+    again = run("suspects", "--learn", "tarnhow", "--on", "2026-11-20", "--book", book)
     assert board.read_text("utf-8") == text
+    assert "nothing was written and there is nothing to undo" in " ".join(again.out.split())
     assert run("lint", board, "--book", book).status == 0
 
 
@@ -159,3 +160,61 @@ REFUSED = {
 def test_what_cannot_be_told_is_refused_in_one_line(run: Run, words: tuple[str, ...]) -> None:
     ran = run("suspects", *words, "--on", "2026-11-20", "--book", EXAMPLE)
     assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)
+
+
+def _broken_board(tmp_path: Path, old: str, new: str) -> Path:
+    """Copy the example book and make a slip in the board file of its graphics cards."""
+    book = tmp_path / "book"
+    shutil.copytree(EXAMPLE, book)
+    board = book / "boards/tarnhow-t7-16.toml"
+    text = board.read_text("utf-8")
+    assert old in text
+    board.write_text(text.replace(old, new, 1), "utf-8")
+    return book
+
+
+def _line_of(book: Path) -> int:
+    lines = (book / "boards/tarnhow-t7-16.toml").read_text("utf-8").splitlines()
+    return next(number for number, line in enumerate(lines, 1) if line.startswith('affects = { "6L"'))
+
+
+def test_a_board_file_that_cannot_be_read_is_no_undocumented_board(run: Run, tmp_path: Path) -> None:
+    book = _broken_board(tmp_path, '"6H" = 0.9, picture = 0.3 }', '"6H" = 0.9, picture = }')
+    ran = run("suspects", "61", "--book", book)
+    assert (ran.status, ran.out) == (2, "")
+    assert (
+        f"boards/tarnhow-t7-16.toml:{_line_of(book)} cannot be read: the value after = is missing" in ran.err
+    )
+    assert "goes without it" in run("show", "61", "--book", book).err
+    assert "goes without it" in run("memory", "42", "--book", book).err
+
+
+@pytest.mark.parametrize("value", ["90", "-0.2", '"90 %"'])
+def test_a_probability_that_cannot_be_read_is_said(run: Run, tmp_path: Path, value: str) -> None:
+    book = _broken_board(tmp_path, '"6L" = 0.9', f'"6L" = {value}')
+    ran = run("suspects", "61", "--book", book)
+    assert ran.status == 0
+    assert (
+        f"boards/tarnhow-t7-16.toml:{_line_of(book)} cannot be read, so the answer goes without it: 6L "
+        in ran.err
+    )
+    assert "write it like 0.9" in ran.err
+
+
+def test_a_name_under_affects_that_nothing_has_is_said(run: Run, tmp_path: Path) -> None:
+    book = _broken_board(tmp_path, '"6L" = 0.9', '"6X" = 0.9')
+    ran = run("suspects", "61", "--book", book)
+    assert "`affects` tells nothing there: 6X (U6 or its joints)" in " ".join(ran.out.split())
+
+
+def test_general_causes_speak_of_no_board_file(run: Run, tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(EXAMPLE, book)
+    job = book / "jobs/2026/K26-0059.toml"
+    seen = '\n[[seen]]\nat = 2026-11-19T10:40:00\ncheck = "memory test"\nfailed = ["3A", "3B"]\n'
+    job.write_text(job.read_text("utf-8") + seen, "utf-8")
+    out = run("suspects", "59", "--book", book).out
+    assert "Not a name of the board file" not in out
+    assert "Without a board file not known by name, so it tells nothing here: 3A; 3B." in " ".join(
+        out.split()
+    )

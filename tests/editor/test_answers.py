@@ -64,6 +64,15 @@ def test_hover_says_what_is_there(show: Show, place: str, told: list[str]) -> No
     assert [one for one in told if one not in said.contents.value] == []
 
 
+def test_of_a_value_that_cannot_be_read_hover_says_no_verdict(show: Show) -> None:
+    text, position = marked(JOB.replace('"0.4 Ω"', '"0.4‸ kg"', 1))
+    book, file = show(PATH, text)
+    said = hover(file, book, position)
+    assert said
+    assert isinstance(said.contents, MarkupContent)
+    assert "no limit" not in said.contents.value
+
+
 def test_hover_says_where_a_channel_is(show: Show) -> None:
     text, position = marked(JOB + '\n[[seen]]\ncheck = "memory test"\nfailed = ["1‸L"]\n')
     book, file = show(PATH, text)

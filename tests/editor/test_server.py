@@ -10,6 +10,7 @@ import pytest
 
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, line_of, make_book
+from tests.conftest import Run
 from tests.editor.client import Client, serving
 
 SLIP = JOB.replace('"0.4 Ω"', '"0.4 kg"')
@@ -200,3 +201,13 @@ def test_it_ends_quietly_when_it_is_stopped(book: Path) -> None:
         client.process.wait(10)
         assert client.process.stderr is not None
         assert b"Traceback" not in client.process.stderr.read()
+
+
+def test_without_its_packages_it_says_what_to_install(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in [name for name in sys.modules if name.startswith(("pygls", "lsprotocol", "jobkit.editor"))]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, "pygls", None)
+    monkeypatch.setitem(sys.modules, "lsprotocol", None)
+    ran = run("editor")
+    assert (ran.status, ran.out) == (2, "")
+    assert 'install it with `pip install "jobkit[editor]"`' in " ".join(ran.err.split())

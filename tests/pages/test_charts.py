@@ -64,7 +64,7 @@ def test_kinds_of_marks_have_lanes_and_shapes_of_their_own() -> None:
 def test_a_course_keeps_its_peak_and_its_limit_is_above_it() -> None:
     points = [(float(time), 60.0) for time in range(3000)]
     points[1234] = (1234.0, 91.0)
-    made = drawn_curve(Curve("hot spot", "°C", points, [Level(95.0, "95 °C")]))
+    made = drawn_curve(Curve("hot spot", "°C", lambda: points, [Level(95.0, "95 °C")]))
     assert made
     peak = min(float(point.split(",")[1]) for point in made.points.split())
     assert made.limits[0][0] < peak
@@ -78,7 +78,7 @@ def test_thinning_leaves_the_order_of_time() -> None:
 
 
 def test_a_course_without_points_is_not_drawn() -> None:
-    assert drawn_curve(Curve("x", "W", [])) is None
+    assert drawn_curve(Curve("x", "W", list)) is None
 
 
 @pytest.mark.parametrize(

@@ -51,7 +51,9 @@ def page_of(text: str) -> list[Block]:
         Strips(
             text, [text], [Strip(text, [Mark(text, 1.0, 0.1, text)], (0.5, text), (2.0, text), (0.8, 1.2))]
         ),
-        Curves(text, [Curve(text, text, [(0.0, 1.0), (600.0, 2.0)], [Level(3.0, text)], (0.0, 60.0))]),
+        Curves(
+            text, [Curve(text, text, lambda: [(0.0, 1.0), (600.0, 2.0)], [Level(3.0, text)], (0.0, 60.0))]
+        ),
         Bars(text, text, [BarRow(text, [(text, 2.0), (text, None)], text)]),
         BoardMap(text, text, packages, packages, packages, packages),
     ]
@@ -101,7 +103,7 @@ def test_ids_become_links_only_where_a_page_is_known() -> None:
         Table(("design",), [("alder-a1",), ("alder-a1 b",)]),
     ]
     read = ReadPage(as_html(page, Around(links={"K26-0001": "jobs/1.html", "alder-a1": "designs/a.html"})))
-    assert [one["href"] for one in read.named("a")] == ["jobs/1.html", "designs/a.html"]
+    assert [one["href"] for one in read.named("a")] == ["jobs/1.html", "designs/a.html", "designs/a.html"]
 
 
 def test_a_verdict_is_told_by_its_word_and_only_then_by_its_class() -> None:

@@ -59,6 +59,13 @@ def test_a_series_may_begin_anywhere_and_has_no_gaps_from_there() -> None:
     jobs = [job("K26-R-0057"), job("K26-R-0059")]
     known = all_series(jobs)["K26-R-"]
     assert [known.gap_before(next(numbered(one))) for one in jobs] == [False, True]
+    assert known.missing_before(next(numbered(jobs[1]))) == range(58, 59)
+
+
+def test_a_gap_begins_behind_the_last_paper_before_it() -> None:
+    jobs = [job("K26-R-0003"), job("K26-R-0011"), job("K26-R-0015"), job("K26-R-0020")]
+    known = all_series(jobs)["K26-R-"]
+    assert known.missing_before(next(numbered(jobs[2]))) == range(12, 15)
 
 
 @given(st.lists(st.integers(1, 30), max_size=12))

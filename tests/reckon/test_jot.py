@@ -30,6 +30,7 @@ KNOWN = JotContext(
 )  # fmt: skip
 
 CASES: list[tuple[str, list[str], dict[str, Any]]] = [
+    ("public", ["true"], {"public": True}),
     (
         "message",
         ["client", "covered until spring", "from", "us"],
@@ -69,6 +70,7 @@ CASES: list[tuple[str, list[str], dict[str, Any]]] = [
         ["picture", "pass", "limit", "hot spot=<= 95 °C, core=<= 88 °C"],
         {"run": "picture", "result": "pass", "limit": {"hot spot": "<= 95 °C", "core": "<= 88 °C"}},
     ),
+    ("work", ["other", "what", "x"], {"did": "other", "what": "x"}),
     ("work", ["other", "what", "came"], {"did": "other", "what": "came"}),
     (
         "pad",
@@ -187,6 +189,8 @@ def test_the_words_of_a_row_are_keys_of_its_table(name: str) -> None:
         ),
         ("work", ["fit", "minutes"], "minutes has no value", "write it like 75"),
         ("work", ["fit", "minutes", "many"], 'minutes cannot be "many"', "write it like 75"),
+        ("work", ["remove", "u", "minutes", "20"], '"u" does not fit in work', "put the name of its key"),
+        ("work", ["remove", "6", "minutes", "20"], "minutes is given twice, as 6 and as 20", "give it once"),
         ("work", ["fit", "part", "u3", "part", "u4"], "part is given twice", "give it once"),
         ("pad", ["q214", "4", "lfted"], '"lfted" does not fit in pad', 'write "lifted"'),
         ("used", ["stage", "from", "bought", "cost", "cheap"], 'cost cannot be "cheap"', "4.20 EUR"),
@@ -264,7 +268,7 @@ def test_a_day_that_is_none_is_refused(words: list[str], message: str) -> None:
 
 
 def test_keys_that_only_an_editor_should_change_are_left_out() -> None:
-    assert {key.name for key in keys_of(())} == {"id", "client", "title", "outcome"}
+    assert {key.name for key in keys_of(())} == {"id", "client", "title", "outcome", "public"}
     assert "agreed" not in {key.name for key in keys_of(("price",))}
 
 

@@ -49,6 +49,9 @@ READ = '[[reading]]\nat = 2026-10-01T10:00:00\nstage = "arrival"\npoint = "V12"\
 PICTURE = '[[trial]]\nat = 2026-10-05T12:00:00\nrun = "picture"\nresult = "pass"\n'
 LOADED = '[[trial]]\nat = 2026-10-05T13:00:00\nrun = "load run"\nminutes = 30\nresult = "pass"\n'
 CLEANED = '[[work]]\nat = 2026-10-05T15:00:00\ndid = "clean"\nwhat = "final clean"\n'
+PRICED = '[price]\ncharged = "9.00 EUR"\n'
+PAYMENT = '[[price.payment]]\non = 2026-10-05\namount = "{} EUR"\n'
+SENT = "sent = 2026-10-07\n" + PRICED
 
 
 def _job(more: str, name: str = "K26-0001") -> Job:
@@ -92,6 +95,21 @@ STEPS = {
         None,
         "",
     ),
+    "ready, paid in full": (
+        REPAIRED + PICTURE + LOADED + CLEANED + PRICED + PAYMENT.format("9.00"),
+        "pack it and send it",
+        None,
+        "",
+    ),
+    "ready, paid too much": (
+        REPAIRED + PICTURE + LOADED + CLEANED + PRICED + PAYMENT.format("11.50"),
+        "give back 2.50 EUR, then pack it and send it",
+        None,
+        "",
+    ),
+    "sent, paid in full": (SENT + PAYMENT.format("9.00"), "write down the day it was paid", None, ""),
+    "sent, paid too much": (SENT + PAYMENT.format("11.50"), "give back 2.50 EUR", None, ""),
+    "sent, paid in part": (SENT + PAYMENT.format("5.00"), "remind the client to pay", None, "payment"),
     "ready without outcome": ("finished = 2026-10-06\n", "write down the outcome", None, ""),
     "kept without consent": (
         ENDED + '[fate]\nis = "kept-for-parts"\n',
@@ -133,6 +151,8 @@ OUTCOMES = {
     "ready, not proved": "repaired",
     "ready, not proved, unpaid": "repaired",
     "ready, proved, unpaid": "repaired",
+    "ready, paid in full": "repaired",
+    "ready, paid too much": "repaired",
     "beyond repair": "beyond-repair",
     "beyond repair, finished": "beyond-repair",
     "kept without consent": "beyond-repair",

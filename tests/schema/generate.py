@@ -202,6 +202,7 @@ _MEANT = {
     "#/$defs/unit_price": _MONEY,
     "#/$defs/percentage": _PERCENTAGE,
     "#/$defs/limit": _limits(),
+    "#/$defs/temperature_limit": _limits("temperature"),
 }
 
 _BY_TYPE = {

@@ -50,7 +50,7 @@ FIXED: dict[str, dict[str, str]] = {
     "warranty": {"": "job covered first_day last_day days_left chain rule"},
     "report": {
         "": "job on bench client name board outcome ending received complaint cause work readings proof parts total "
-        "open warranty correspondence fate cautions",
+        "credited open warranty correspondence fate cautions",
         "board": "kind design serial",
         "work": "on what",
         "readings": "point kind state before after",
@@ -230,7 +230,7 @@ def answering_commands() -> Iterator[str]:
     for name in COMMANDS:
         command = command_named(name)
         assert command is not None
-        if any("--format" in option.opts for option in command.params):
+        if any("--format" in one.opts and "json" in (one.metavar or "").split("|") for one in command.params):
             yield name
 
 

@@ -159,8 +159,8 @@ def _in_file(value: Any) -> Any:
     """Write a value as the file has it: lists as tuples, and names with values as a table."""
     if isinstance(value, (Quantity, Limit, SensorAccuracy)):
         return value.text
-    if isinstance(value, (Money, Duration)):
-        return str(value)
+    if isinstance(value, (Money, Duration, bool)):
+        return str(value)  # of a flag too, for True equals the number 1
     if isinstance(value, (Decimal, date)):
         return value.isoformat() if isinstance(value, date) else float(value)
     if isinstance(value, (list, tuple)):

@@ -31,12 +31,19 @@ def _properties(name: str) -> Iterator[tuple[str, Schema]]:
             yield f"{where}/properties/{key}", inner
 
 
+BESIDE = {"$ref", "description", "examples", "default"}
+"""What may be beside a reference: words."""
+
+
 def _faults_of_form(whole: Schema) -> list[str]:
     faults = []
     for where, part in parts(whole):
         faults += [f"{where}: {keyword}" for keyword in part.keys() - KNOWN]
-        if "$ref" in part and (len(part) > 1 or not part["$ref"].startswith("#/$defs/")):
-            faults.append(f"{where}: a reference stands alone and stays in the file")
+        # allOf around a reference, beside a description, ends a widely used language server at the first completion.
+        if "$ref" in part and not (part.keys() <= BESIDE and part["$ref"].startswith("#/$defs/")):
+            faults.append(f"{where}: a reference has words beside it alone, and stays in the file")
+        if any("$ref" in one for one in part.get("allOf", ())):
+            faults.append(f"{where}: a reference is not wrapped in allOf")
         if (
             "properties" in part
             and "/if" not in where
@@ -78,7 +85,8 @@ def test_schema_keeps_to_the_subset(name: str) -> None:
         {"properties": {"a": {"anyOf": []}}, "additionalProperties": False},
         {"$defs": {"a": {"dependentRequired": {}}}},
         {"allOf": [{"if": {"required": ["a"]}, "then": {"unevaluatedProperties": False}}]},
-        {"items": {"$ref": "#/$defs/a", "description": "beside it"}},
+        {"items": {"$ref": "#/$defs/a", "type": "string"}},
+        {"items": {"allOf": [{"$ref": "#/$defs/a"}], "description": "beside it"}},
         {"properties": {"a": {"type": "string"}}},
         {"pattern": "^\\d+$"},
         {"pattern": "[0-9]"},

@@ -61,6 +61,7 @@ class MemoryLog:
         self.digits = digits
         self._stated = bool(digits)
         self._channels: set[str] = set()
+        self._uneven = self._longest = 0
         self._regular = [self.log.found[name].place for name in self.log.found] == list(
             range(len(self.log.columns))
         )
@@ -73,7 +74,10 @@ class MemoryLog:
             return LogTrouble(
                 0, f"column {column} names more than {MOST_CHANNELS} channels", "check the columns"
             )
-        return self.log.refusal
+        refusal = self.log.refusal
+        if refusal and 2 * self._uneven > self.log.skipped.count:
+            return refusal._replace(fix=_width_words(self._longest))
+        return refusal
 
     def rows(self) -> Iterator[WordRows]:
         """Yield the rows by channel, some thousand at a time; rows that cannot be read are skipped and counted."""
@@ -100,6 +104,7 @@ class MemoryLog:
             row = self._cleaned(_Row(*cells))
             wrong = self._wrong(row)
             if wrong:
+                self._note_uneven(row)
                 self.log.skip(line, wrong)
             else:
                 rows.setdefault(row.channel, []).append(row)
@@ -168,19 +173,34 @@ class MemoryLog:
             self.digits = len(written)
         return row._replace(written=written, read=read)
 
+    def _note_uneven(self, row: _Row) -> None:
+        """Count a bad row whose words are hexadecimal and differ from the others in their length alone."""
+        longest = max(len(row.written), len(row.read))
+        if not self._stated and _HEX.fullmatch(row.written + row.read) and longest <= MOST_DIGITS:
+            self._uneven += 1
+            self._longest = max(self._longest, longest)
+
     def _wrong(self, row: _Row) -> str:
         """Return what is wrong with a row; "" if nothing is."""
         if not row.channel:
             return "no channel is named"
-        for name, word in (("written", row.written), ("read", row.read)):
-            if not _HEX.fullmatch(word):
-                return f"{name} is {quoted(word)}, which is not a hexadecimal word"
-            if len(word) > MOST_DIGITS:
-                return f"{name} has {len(word)} hexadecimal digits, more than {MOST_DIGITS}"
-            if len(word) != self.digits:
-                return f"{name} has {_digits(len(word))} where the words of this log have {self.digits}"
+        wrong = self._wrong_word("written", row.written) or self._wrong_word("read", row.read)
+        if wrong:
+            return wrong
+        if not self.digits:
+            return f"written has {_digits(len(row.written))} and read {len(row.read)}"
         if not _count(row.times):
             return f"times is {quoted(row.times)}, which is not a count from 1 to {MOST_TIMES}"
+        return ""
+
+    def _wrong_word(self, name: str, word: str) -> str:
+        """Return what is wrong with a word; while no row has told the width, any length is right."""
+        if not _HEX.fullmatch(word):
+            return f"{name} is {quoted(word)}, which is not a hexadecimal word"
+        if len(word) > MOST_DIGITS:
+            return f"{name} has {len(word)} hexadecimal digits, more than {MOST_DIGITS}"
+        if self.digits and len(word) != self.digits:
+            return f"{name} has {_digits(len(word))} where the words of this log have {self.digits}"
         return ""
 
 
@@ -223,6 +243,15 @@ def _count(text: str) -> int:
         return 0
     count = int(text)
     return count if count <= MOST_TIMES else 0
+
+
+def _width_words(longest: int) -> str:
+    """Say how the width of a log is stated that leaves out leading zeros."""
+    bits = 4 * longest
+    return (
+        f"if the log leaves out leading zeros, give the bits of a word: `--width {bits}`, "
+        f"or `width = {bits}` under [logs.memory] in bench.toml"
+    )
 
 
 def _digits(count: int) -> str:

@@ -71,6 +71,7 @@ def _settings(top: Values) -> Settings:
         rate=_rate(bench),
         supply=bench.text("supply") or habit.supply,
         address=bench.texts("address"),
+        contact=bench.texts("contact"),
         tax_number=bench.text("tax_number"),
         account=bench.text("account"),
         cash_rounding=bench.money("cash_rounding"),

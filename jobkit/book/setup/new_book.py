@@ -79,6 +79,14 @@ GIT_ATTRIBUTES = f"{PATTERN}\n"
 _TAPLO = """\
 # For editors that read TOML through taplo: which schema goes with which file.
 include = [{files}]
+
+# Spaces alone: each line stays one line.
+[formatting]
+align_entries = true
+array_auto_expand = false
+array_auto_collapse = false
+column_width = 130
+allowed_blank_lines = 2
 """
 _TAPLO_RULE = """
 [[rule]]
@@ -92,9 +100,14 @@ _TOMBI = """\
 # A job reads like a diary: entries of different kinds are in the order of the day.
 tables-out-of-order = "off"
 
+# Nor are they to be put together by a formatter: it would take the diary apart.
+[[overrides]]
+files.include = [{files}]
+format.enabled = false
+
 [schema]
 enabled = true
-catalog = { paths = [] }
+catalog = {{ paths = [] }}
 """
 _TOMBI_RULE = """
 [[schemas]]
@@ -194,7 +207,7 @@ def editor_files() -> Iterator[tuple[str, str]]:
     rules = (_TAPLO_RULE.format(files=where, kind=kind) for kind, where in _WHERE.items())
     yield ".taplo.toml", _TAPLO.format(files=files) + "".join(rules)
     schemas = (_TOMBI_RULE.format(files=where, kind=kind) for kind, where in _WHERE.items())
-    yield "tombi.toml", _TOMBI + "".join(schemas)
+    yield "tombi.toml", _TOMBI.format(files=files) + "".join(schemas)
 
 
 def schema_files() -> Iterator[tuple[str, str]]:

@@ -85,6 +85,8 @@ def _in_text(text: str, at: int) -> _Words:
     found = text[at : at + 1]
     if found and not found.isprintable():
         return f"the control character U+{ord(found):04X} is here", "delete it"
+    if text[text.rfind("\n", 0, at) + 1 : at].rstrip().endswith("="):
+        return "the value after = is missing", "write the value, or delete the line"
     return "the text does not end", "close it with the quote it begins with"
 
 

@@ -1,7 +1,7 @@
 """Put what finished jobs teach of causes into the text of a board file, each value with a remark that says from what.
 
-What a person wrote stays as it is, with the proposal as a remark below it. What was learned before, and not touched
-since, is renewed. A cause that the board file does not have is added.
+What a person wrote stays as it is, with the proposal as a remark below it; that of a weight says to add `learned`. What
+was learned before, and not touched since, is renewed. A cause that the board file does not have is added.
 
     [[cause]]
     name    = "supply connector"
@@ -27,7 +27,8 @@ from jobkit.book.toml.parse import parse_text
 from jobkit.book.write.propose import indent_of, line_end, look_up
 
 _REMARK = re.compile(
-    r"[ \t]*# learned from [0-9]+ jobs?, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)[ \t]*\r?(?:\n|\Z)"
+    r"[ \t]*# learned from [0-9]+ jobs?, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)"
+    r"((?:; if you take it over, add learned = [0-9-]{10})?)[ \t]*\r?(?:\n|\Z)"
 )
 
 
@@ -107,7 +108,10 @@ def _remarked(text: str, place: KeyPath, value: Value, jobs: int, on: date) -> s
     line = line_end(text, place)
     earlier = _REMARK.match(text, line)
     remark = f"{indent_of(text, place)}# learned from {jobs} {'job' if jobs == 1 else 'jobs'}, {on}: {written(value)}"
-    in_place = text[:line] + remark + text[earlier.end(1) :] if earlier else ""
+    if place[-1] == "weight" and "learned" not in look_up(parse_text(text), place[:-1]):
+        # Without its day the jobs that the weight contains would be counted a second time.
+        remark += f"; if you take it over, add learned = {on}"
+    in_place = text[:line] + remark + text[earlier.end(2) :] if earlier else ""
     return proven(text, in_place or with_lines(text, line, [remark]), place, lambda _doc: None)
 
 

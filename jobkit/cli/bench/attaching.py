@@ -62,7 +62,7 @@ def _found(root: Path, job: Job, named: str) -> Attached:
 def _copied(root: Path, job: Job, source: Path) -> Attached:
     folder = job.path.removesuffix(".toml")
     if not source.is_file():
-        message = f"there is no file {source}"
+        message = f"{source} is a folder" if source.is_dir() else f"there is no file {source}"
         raise MisuseError(message, f"name a file in {folder}/, or the path of one that is to be copied there")
     path = attachment_path(job.path, source.name)
     file, _ = open_named(str(source))
@@ -88,7 +88,10 @@ def _copy(root: Path, path: str, file: IO[bytes]) -> bool:
         return True
     with there:
         if not _are_alike(file, there):
-            raise MisuseError(f"there is another file {path}", "give one of them another name")
+            raise MisuseError(
+                f"there is another file {path}",
+                "give one of them another name, or take it away if no entry names it",
+            )
     return False
 
 

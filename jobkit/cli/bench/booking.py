@@ -145,6 +145,13 @@ class NewJob:
         design = self.writing.book.bench.designs.get(self._values.get(("board", "design"), ""))
         return (design and design.kind) or ""
 
+    def known_kinds(self) -> frozenset[str]:
+        """Name the kinds of boards of the jobs, the designs and the proof policies, but for those of one outcome."""
+        bench = self.writing.book.bench
+        kinds = {one.kind for one in self._facts} | {one.kind for one in bench.designs.values()}
+        kinds.update(name for name in bench.settings.proof if " / " not in name)
+        return frozenset(kind for kind in kinds if kind)
+
     def _comeback(self) -> Facts | None:
         of = self._values.get(("comeback", "of"))
         return next((one for one in self._facts if one.id == of), None)
@@ -181,9 +188,19 @@ def make(job: NewJob) -> str:
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
     begun = "booked in" if job.has(("dates", "received")) else "announced"
     tell(f"{job_id} {begun}: {job_file(job_id)}", *taken)
+    if unknown := _new_kind(job, str(values["board"].get("kind", ""))):
+        say(unknown)
     if job.last_stay() and not job.has(("comeback", "of")):
         say(f"if this is a comeback, record it: `jobkit jot comeback of {job.last_stay()}`")
     return job_id
+
+
+def _new_kind(job: NewJob, kind: str) -> str:
+    """Say that no job, design or policy has this kind yet, which may be a slip; "" where one has."""
+    known = job.known_kinds()
+    if not known or kind in known:
+        return ""
+    return f'"{kind}" is a kind of board that this book does not have yet; known kinds: {", ".join(sorted(known))}'
 
 
 def _create(writing: Writing, path: str, text: str) -> None:

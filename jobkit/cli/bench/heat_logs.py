@@ -206,8 +206,12 @@ def _temperature(text: str) -> Quantity:
 
 
 def _named(texts: Sequence[str], option: str, example: str) -> Iterator[tuple[str, str]]:
+    seen: set[str] = set()
     for text in texts:
         found = _NAMED.fullmatch(text)
         if found is None:
             raise MisuseError(f'{option} cannot be "{text}"', f'write it like "{example}"')
+        if found[1].casefold() in seen:
+            raise MisuseError(f"{option} names {found[1]} twice", "name each column once")
+        seen.add(found[1].casefold())
         yield found[1], found[2]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date
 from typing import Any
@@ -11,14 +11,15 @@ from jobkit.book.read.load import load_jobs, open_for_few
 from jobkit.book.setup.id_letter import letter_of
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.write.disk import one_at_a_time
-from jobkit.cli.bench.writing import Writing, check_bench
+from jobkit.cli.bench.writing import Writing, check_bench, load_meant
 from jobkit.jobs.digest import facts_of
-from jobkit.jobs.entries import Credit
+from jobkit.jobs.entries import Credit, Payment, Refund
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.jobs.money import parse_money, total
 from jobkit.reckon.money.bill import bill
-from jobkit.reckon.money.invoice_number import next_numbers, series
-from jobkit.reckon.money.priced import NOTHING, QUOTED, basis
+from jobkit.reckon.money.invoice_number import next_numbers, numbered, series, series_of
+from jobkit.reckon.money.priced import NOTHING, QUOTED, basis, priced
 from jobkit.units.errors import MisuseError
 
 
@@ -29,6 +30,32 @@ def numbers(writing: Writing, year: int) -> Iterator[Iterator[str]]:
     with one_at_a_time(writing.root, "invoice-numbers"):
         start = series(letter_of(writing.root, writing.book.bench.settings), year)
         yield next_numbers(_jobs_with(writing, start), start)
+
+
+@contextmanager
+def typed(writing: Writing, path: str, number: str) -> Iterator[None]:
+    """Hold a number that was typed; raises MisuseError where the job has another, or another job has this one."""
+    start = series_of(number)
+    with one_at_a_time(writing.root, "invoice-numbers"):
+        jobs = _jobs_with(writing, start)
+        _check_own(load_meant(writing, path), number)
+        _check_free(jobs, path, number, next(next_numbers(jobs, start)))
+        yield
+
+
+def _check_own(job: Job, number: str) -> None:
+    there = job.invoice and job.invoice.number
+    if job.invoice and there and there != number:
+        message = f"{job.id} has the invoice {there} of {job.invoice.on}"
+        mend = "to correct its number, change it in the file and add an [[amended]] entry that says why"
+        raise MisuseError(message, mend)
+
+
+def _check_free(jobs: Iterable[Facts], path: str, number: str, free: str) -> None:
+    other = next((one for job in jobs for one in numbered(job) if one.number == number), None)
+    if other and (other.path != path or other.place != ("invoice", "number")):
+        message = f"{number} is already the number of a paper of {other.path}"
+        raise MisuseError(message, f"the next free number is {free}: `jobkit jot invoice` gives it")
 
 
 def invoice_of(writing: Writing, job: Job, given: Mapping[str, Any]) -> date:
@@ -43,7 +70,10 @@ def invoice_of(writing: Writing, job: Job, given: Mapping[str, Any]) -> date:
     if basis(facts) in {NOTHING, QUOTED}:
         mend = "write what you charge, as in `jobkit jot price charged 155`"
         raise MisuseError(f"{job.id} has no price that the client agreed to or was charged", mend)
-    bill(facts, writing.book.bench, on=day.isoformat())
+    made = bill(facts, writing.book.bench, on=day.isoformat())
+    if made.to_pay.amount < 0:
+        mend = "correct the credits and discounts, or what was charged"
+        raise MisuseError(f"the invoice of {job.id} would be {made.to_pay}", mend)
     return day
 
 
@@ -62,6 +92,38 @@ def unnumbered(job: Job) -> list[tuple[int, Credit]]:
             message, "what is wrong with it is corrected by a credit: `jobkit jot credit 10 why`"
         )
     return found
+
+
+def check_credit(job: Job, entry: Mapping[str, Any]) -> None:
+    """Refuse a credit after the invoice that is above what is left of it; raises MisuseError."""
+    lines = priced(facts_of(job))
+    given = parse_money(entry["amount"]) if "amount" in entry else None
+    if job.invoice is None or given is None or any(line.each.currency != given.currency for line in lines):
+        return
+    left = total((line.amount for line in lines), given.currency)
+    if given.amount > left.amount:
+        message = f"{given} is more than the {left} that are left of the invoice {job.invoice.number}"
+        mend = f"credit at most {left}; money that was paid too much goes back as `jobkit jot refund`"
+        raise MisuseError(message, mend)
+
+
+def twin_lines(job: Job, name: str, entry: Mapping[str, Any]) -> Iterator[str]:
+    """Say that a payment, refund or credit of this amount and day is there already."""
+    day, amount = entry.get("on"), entry.get("amount")
+    if (day, amount) in _amounts(job, name):
+        yield f"    there was a {name} of {amount} on {day} already; if this is the same one: `jobkit undo`"
+
+
+def _amounts(job: Job, name: str) -> list[tuple[date | None, str]]:
+    """List day and amount of each payment, refund or credit; nothing for any other name."""
+    if job.price is None:
+        return []
+    there: Mapping[str, Sequence[Payment | Refund | Credit]] = {
+        "payment": job.price.payments,
+        "refund": job.price.refunds,
+        "credit": job.price.credits,
+    }
+    return [(one.on, str(one.amount)) for one in there.get(name, ())]
 
 
 def _jobs_with(writing: Writing, start: str) -> list[Facts]:

@@ -18,10 +18,19 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.heated_work import heat_lines
-from jobkit.cli.bench.invoicing import invoice_of, numbers, unnumbered
+from jobkit.cli.bench.invoicing import check_credit, invoice_of, numbers, twin_lines, typed, unnumbered
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
-from jobkit.cli.bench.memory_tests import board_lines, design_of, log_lines, read_log, with_channels, with_log
+from jobkit.cli.bench.memory_tests import (
+    board_lines,
+    design_of,
+    log_lines,
+    read_log,
+    refuse_log,
+    refuse_results,
+    with_channels,
+    with_log,
+)
 from jobkit.cli.bench.trial_logs import filled_by_log, unchecked_lines
 from jobkit.cli.bench.writing import Writing, load_meant, put, tell
 from jobkit.cli.call.streams import say
@@ -65,7 +74,7 @@ def jot(
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
         if row.name == "seen":
             _jot_seen(writing, job, row, entry, as_is=as_is)
-        elif row.name == "credit" and job.invoice and "number" not in entry:
+        elif row.name == "credit" and job.invoice:
             _credit_note(writing, job, row, entry, as_is=as_is)
         elif row.name == "work" and "heat" in entry:
             _jot_heated_work(writing, job, row, entry, as_is=as_is)
@@ -78,7 +87,8 @@ def jot(
 def _invoice(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> None:
     """Write an invoice with the number that was typed, or issue one with the next."""
     if "number" in entry:
-        set_keys(writing, job, row, {"on": writing.now.date(), **entry})
+        with typed(writing, job.path, entry["number"]):
+            set_keys(writing, job, row, {"on": writing.now.date(), **entry})
     else:
         _issue(writing, job, row, entry)
 
@@ -103,6 +113,10 @@ def _issue(writing: Writing, job: Job, row: Jot, given: Mapping[str, Any]) -> No
 
 def _credit_note(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
     """Write a credit after the invoice with a number of its own."""
+    check_credit(job, entry)
+    if "number" in entry:
+        write_entry(writing, job, row, entry, as_is=as_is)
+        return
     day = entry.get("on") or writing.now.date()
     with numbers(writing, day.year) as free:
         write_entry(writing, job, row, {**entry, "number": next(free)}, as_is=as_is)
@@ -112,11 +126,15 @@ def _jot_seen(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as
     """Write what was seen, with what a memory log tells, and say where on the board the failing channels are."""
     design = design_of(writing, job)
     if "log" not in entry:
+        if not as_is:
+            refuse_results(entry, design)
         _write_seen(writing, job, row, with_channels(entry, design), as_is=as_is)
         return
     with attached(writing, job, entry["log"]) as file:
         report = read_log(writing, file.path)
         named = {**entry, "log": file.name}
+        if not as_is:
+            refuse_log(report, named, design)
         filled = named if isinstance(report, LogTrouble) else with_log(named, report, design)
         lines = [f"    copied to {file.path}"] if file.copied else []
         lines += log_lines(report, filled, design)
@@ -189,6 +207,7 @@ def write_entry(
         f"{job.id} {entry_line(row.name, whole)}",
         *lines,
         *pad_lines(row.name, whole, writing.book.bench),
+        *twin_lines(job, row.name, whole),
         *unchecked_lines(row.name, whole),
         *_also_lines(also),
         *(f"    {line}" for line in caution_lines(near_entry(job, row.name, whole))),

@@ -33,28 +33,32 @@ def design_causes(root: Path, name: str, on: str | None, rev: str | None, *, lea
         return DesignCauses(asked, as_of, len(past), causes)
     if known is None:
         raise MisuseError(f"{asked} has no board file", f"write boards/{asked}.toml first")
-    written = _learn(root, opened, known, past, facts, as_of)
+    written, is_new = _learn(root, opened, known, past, facts, as_of)
     rows = [(one.cause, one.key, one.value, _became(one)) for one in written]
-    return DesignCauses(asked, as_of, len(past), causes, rows, known.path)
+    return DesignCauses(asked, as_of, len(past), causes, rows, known.path, is_new)
 
 
 def _learn(
     root: Path, opened: OpenBook, design: Design, past: tuple[PastJob, ...], facts: list[Facts], on: date
-) -> tuple[Wrote, ...]:
+) -> tuple[tuple[Wrote, ...], bool]:
+    """Write what the jobs teach; return what became of each key, and whether the file has changed."""
     ids = {job.job for job in past}
     loaded = load_jobs(opened.shelf, [one.path for one in facts if one.id in ids])
     whole = {one.job.id: job_as_of(one.job, on) for one in loaded if one.job}
     causes = [_to_write(one) for one in learned_causes(past, whole, design, opened.bench)]
     done: list[Wrote] = []
+    is_new = False
 
     def edit(text: str) -> str:
+        nonlocal is_new
         new, wrote = write_causes(text, causes, on)
         done[:] = wrote
+        is_new = new != text
         return new
 
     if causes:
         pen_for(root, f"causes of {design.name}", opened.bench.settings).update(design.path, [edit])
-    return tuple(done)
+    return tuple(done), is_new
 
 
 def _to_write(one: LearnedCause) -> CauseToWrite:

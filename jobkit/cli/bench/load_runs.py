@@ -26,6 +26,7 @@ from jobkit.jobs.settings import LogHabit
 from jobkit.pages.bench.load_data import LoadView
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.check import Conditions, check_run
+from jobkit.reckon.load_run.courses import Course
 from jobkit.reckon.load_run.curve import course_of
 from jobkit.reckon.load_run.run import Run, run_of, series_of
 from jobkit.reckon.load_run.trial import limits_of, load_proof
@@ -108,7 +109,11 @@ def look_at(
     checks = check_run(run, limits, Conditions(room, accuracy, decision))
     design = _design(found, told.design)
     against = _against(found, design, run, room)
-    return LoadView(found.path.name, run, checks, _source(told, found), room, watts, courses, design, against)
+    source, drawn = (
+        _source(told, found),
+        [Course(one.name, one.unit, series_of(log, one)) for one in log.columns],
+    )
+    return LoadView(found.path.name, run, checks, source, room, watts, courses, design, against, drawn)
 
 
 def _design(found: Found, asked: str | None) -> str:

@@ -20,6 +20,7 @@ from jobkit.book.shelf.find import NoBookError, find_book
 from jobkit.cli.bench.log_named import file_or_job, job_at
 from jobkit.cli.bench.log_options import Stated, log_options
 from jobkit.cli.call.options import one_book
+from jobkit.cli.call.own_troubles import say_own_troubles
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.design import Design
@@ -52,7 +53,10 @@ def look_at(
         found = found._replace(book=open_book(shelf_of(one_book(ctx, books))))
     habit = found.book.bench.settings.logs.get("memory", LogHabit()) if found.book else LogHabit()
     report = read_report(found, stated, habit, width)
-    return found.name, on_board(report, _design(found, design), found.job, found.name)
+    board = _design(found, design)
+    if found.book is not None and board is not None:
+        say_own_troubles(found.book, board.name)
+    return found.name, on_board(report, board, found.job, found.name)
 
 
 def read_report(found: Found, stated: Stated, habit: LogHabit, width: int) -> LogReport:

@@ -20,6 +20,8 @@ from jobkit.book.write.undo import UndoStep, is_committed, last_unit, plan, sess
 from jobkit.cli.bench.asking import agreed, at_terminal
 from jobkit.cli.bench.writing import tell
 from jobkit.cli.call.streams import say
+from jobkit.jobs.attachments import attachments
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError, in_one_line
 
@@ -66,6 +68,8 @@ def undo_last(undo: Undo) -> None:
         for step in steps:
             take_back(undo.root, undo.journal, step)
         tell(f"undone{_from(unit, ' from')}: {_what(unit)}")
+        for path in dict.fromkeys(path for step in steps for path in _left_files(undo.root, step)):
+            say(f"{in_one_line(path)} stays, and its entry is gone; take it away if you do not need it")
         _set_back(undo, unit, back)
     else:
         say("left as it is")
@@ -126,6 +130,22 @@ def _reasons(undo: Undo, steps: Sequence[UndoStep]) -> Iterator[str]:
             yield "is committed"
         if sent := _sent(step):
             yield f"belongs to a job that was sent on {sent}"
+
+
+def _left_files(root: Path, step: UndoStep) -> Iterator[str]:
+    """Yield the files of a job that were named in what was undone, are still there, and are named no more."""
+    if kind_of(step.note.path) != "job" or step.now is None:
+        return
+    before, after = _named_files(step.note.path, step.now), _named_files(step.note.path, step.then or "")
+    for name in before - after:
+        path = attachment_path(step.note.path, name)
+        if (root / path).is_file():
+            yield path
+
+
+def _named_files(path: str, text: str) -> set[str]:
+    job = load_job(path, text.encode()).job
+    return {name for _, name in attachments(job)} if job else set()
 
 
 def _sent(step: UndoStep) -> date | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from functools import cache, partial
 from hashlib import sha1
@@ -32,7 +32,7 @@ def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
     if book.cache and is_current(book):
         facts = sorted(_facts_here(book.cache, serial=serial_key(serial)), key=lambda one: one.path)
     else:
-        facts = [one for one in all_facts(book) if is_same_serial(one.serial, serial)]
+        facts = [one for one in _every_fact(book) if is_same_serial(one.serial, serial)]
     return facts_as_of(facts, on)
 
 
@@ -69,7 +69,7 @@ def usual_for(book: OpenBook, job: Job, on: date) -> Callable[[Manner], Usual | 
         if tally:
             design = book.bench.designs.get(job.board.design)
             return cache(partial(tally.usual, meters=book.bench.meters, design=design))
-    learned = usual_of(job.board.design, facts_as_of(all_facts(book), on), book.bench, but=facts_of(job))
+    learned = usual_of(job.board.design, facts_as_of(_every_fact(book), on), book.bench, but=facts_of(job))
     return {row.manner: row for row in learned.rows if row.n or row.open}.get
 
 
@@ -79,10 +79,17 @@ def past_causes(book: OpenBook, on: date) -> PastCauses:
     def of_design(design: str) -> tuple[PastJob, ...]:
         if not design:
             return ()
-        known = _facts_here(book.cache, design=design) if book.cache and is_current(book) else all_facts(book)
+        known = (
+            _facts_here(book.cache, design=design) if book.cache and is_current(book) else _every_fact(book)
+        )
         return past_jobs(facts_as_of(known, on), design)
 
     return cache(of_design)
+
+
+def _every_fact(book: OpenBook) -> Sequence[Facts]:
+    """Give the facts of all jobs: those that the bench has, where they were read before."""
+    return book.bench.facts or all_facts(book)
 
 
 def _tally(book: OpenBook, store: Cache, job: Job, on: date) -> Tally | None:

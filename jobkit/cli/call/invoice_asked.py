@@ -33,14 +33,15 @@ def note_asked(made: Bill, number: str) -> Sheet:
     return found
 
 
-def lacking(view: BillView, *, keeps_names: bool) -> Iterator[str]:
+def lacking(view: BillView, *, names_asked: bool) -> Iterator[str]:
     """Say what an invoice usually needs and this one lacks (VAT Directive 2006/112/EC, article 226 (3) and (5)).
 
-    Of the client only where the book has a file of names at all.
+    Name and address of the client are missed only where they were asked for: an older revision has none. An account is
+    missed while there is something to pay.
     """
     if not view.is_invoice:
         return
-    if keeps_names and view.client is None:
+    if names_asked and view.client is None:
         yield f"no name for {view.facts.client} in private/clients.toml; an invoice usually needs one"
     elif view.client and not view.client.address:
         yield f"no address for {view.facts.client} in private/clients.toml; an invoice usually needs one"
@@ -48,3 +49,5 @@ def lacking(view: BillView, *, keeps_names: bool) -> Iterator[str]:
         yield "no address of the bench in bench.toml; an invoice usually needs one"
     if view.bill.totals.tax.amount and not view.bench.tax_number:
         yield "no tax_number in bench.toml; an invoice with tax usually needs one"
+    if view.bill.owed and view.bill.owed.amount > 0 and not view.bench.account:
+        yield "no account in bench.toml; the invoice does not say where to pay"

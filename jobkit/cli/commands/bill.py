@@ -49,7 +49,6 @@ def bill(
     A job without a charge, agreement or quote is calculated by the minute. Name and address come from
     private/clients.toml, except with --rev. This is not tax or legal advice.
     """
-    from jobkit.book.read.clients import PATH
     from jobkit.book.read.load import open_book
     from jobkit.cli.call.client_asked import client_asked
     from jobkit.cli.call.invoice_asked import lacking, note_asked, view_of
@@ -71,7 +70,7 @@ def bill(
     made = make_out(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     view = view_of(opened.bench, facts, today, made, client)
-    for line in lacking(view, keeps_names=PATH in opened.shelf.own_paths()):
+    for line in lacking(view, names_asked=rev is None):
         say(f"jobkit: {line}")
     page = bill_page(view) if credit_note is None else credit_note_page(view, note_asked(made, credit_note))
     around = partial(paper_around, opened.shelf, facts.path, settings.name, today)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -11,10 +10,9 @@ import typer
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, On, Rev, book_folders
 from jobkit.cli.call.streams import answer
-from jobkit.units.errors import MisuseError, in_one_line
+from jobkit.units.errors import in_one_line
 
 if TYPE_CHECKING:
-    from jobkit.book.disk.named import Place
     from jobkit.cli.bench.exporting import Exported
 
 app = plain_app()
@@ -40,11 +38,12 @@ def export(
     """
     from jobkit.cli.bench.exporting import check_form, counted, write_tables
     from jobkit.cli.call.rollup import names_of
+    from jobkit.cli.call.target_folder import target_folder
 
     form = form.casefold()
     check_form(form)
     roots = tuple(dict.fromkeys(book_folders(ctx, book)))
-    target = _target(folder, roots)
+    target = target_folder(folder, roots)
     books = [
         _book(root, name, rev, on, many=len(roots) > 1)
         for root, name in zip(roots, names_of(roots), strict=True)
@@ -77,23 +76,3 @@ def _book(root: Path, name: str, rev: str | None, on: str | None, *, many: bool)
         *((of_year(one.file), "findings", finding_row(one)) for one in findings),
     ]
     return Exported(name, many, opened, across)
-
-
-def _target(folder: str, roots: Sequence[Path]) -> Place:
-    from jobkit.book.disk.errors import in_words
-    from jobkit.book.disk.named import place_named
-
-    with in_words(folder, "written"):
-        place = place_named(folder)
-    target = Path(str(place))
-    if any(_is_in_the_way(target, root) for root in roots):
-        raise MisuseError(f"{folder} is the folder of the book", "name a separate folder")
-    if target.exists() and not target.is_dir():
-        raise MisuseError(f"{folder} is not a folder", "name a folder, new or old")
-    return place
-
-
-def _is_in_the_way(target: Path, root: Path) -> bool:
-    return target == root or (
-        target.is_relative_to(root) and target.relative_to(root).parts[0] in {"jobs", "boards"}
-    )

@@ -92,6 +92,7 @@ def _why(found: Search, cause: str) -> Answer:
 def _search(root: Path, name: str | None, on: str | None, rev: str | None) -> Search:
     from jobkit.cli.call.boards import past_causes
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.own_troubles import refuse_unread_board_file, say_own_troubles
     from jobkit.cli.call.rollup import open_at
     from jobkit.jobs.asof import job_as_of
     from jobkit.reckon.suspects.search import search
@@ -100,4 +101,6 @@ def _search(root: Path, name: str | None, on: str | None, rev: str | None) -> Se
     opened = open_at(root, rev)
     as_of = day(on, opened.bench.settings)
     job = job_as_of(job_asked(opened, asked), as_of)
+    refuse_unread_board_file(opened, job.board.design)
+    say_own_troubles(opened, job.board.design)
     return search(job, opened.bench, past_causes(opened, as_of)(job.board.design or ""))

@@ -52,6 +52,7 @@ COMMANDS = {
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
     "label": "a label for the box, with a code to scan",
+    "site": "the book as pages for a browser",
     "export": "the book as tables for query engines",
     "editor": "the language server for your editor",
     "completion": "shell completion script",

@@ -134,12 +134,16 @@ def rail_idle(bench: Bench) -> Iterator[FoundIn]:
                 yield FoundIn(design.path, found)
 
 
+_AFFECTS = "name what it makes fail, each with its probability: affects = { picture = 0.9 }"
+
+
 @own_rule("error")
 def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
     """A cause affects something that nothing measures.
 
     What it finds: a key of `affects` that is not a channel, point or check of the board file and not covered by a
-    check. A point may be followed by the kind of a reading and by the end of its limit: "VMEM2 voltage low".
+    check. A point may be followed by the kind of a reading and by the end of its limit: "VMEM2 voltage low". A warning
+    where `affects` is empty or left out, and where a probability is 0: it says nothing.
 
     Why it matters: no evidence can count for or against that cause.
 
@@ -150,7 +154,15 @@ def affects_unknown(bench: Bench) -> Iterator[FoundIn]:
     for design in bench.designs.values():
         known = names_of_symptoms(design)
         for cause in design.causes:
-            for name, _ in cause.affects:
+            if not cause.affects:
+                message = f"{cause.name} affects nothing, so no evidence can speak for it or against it"
+                found = Found((*cause.path, "affects"), cause.name or "", message, _AFFECTS, "warning")
+                yield FoundIn(design.path, found)
+            for name, probability in cause.affects:
+                if not probability:
+                    message = f"{cause.name} affects {name} with the probability 0, which says nothing"
+                    found = Found((*cause.path, "affects", name), name, message, "remove it", "warning")
+                    yield FoundIn(design.path, found)
                 if name not in known:
                     message = f"{cause.name} affects {name}, which is not a channel, point or check of {design.name}"
                     mend = suggest(name, sorted(known), "name a channel, point or check")

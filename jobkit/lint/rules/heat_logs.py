@@ -14,6 +14,7 @@ from jobkit.lint.rules.stays import earlier_stays
 from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words
 from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
 from jobkit.reckon.heat.earlier_stays import stays_that_led_to
+from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.warm import is_soldered, is_warming
 from jobkit.reckon.heat.work_log import HeatEvidence, check_words, heat_logs_in
 
@@ -93,7 +94,8 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: a log that cannot be read; one that was begun on another day than the work; a column that `probe`
     names and the log does not have; a thermocouple that was open, loose, noisy, reversed or swapped; a solder or a
-    classification temperature that is not known; time without readings while the board was hot.
+    classification temperature that is not known; time without readings while the board was hot; thermocouples that
+    were all on other parts than the one that was heated; a log that an earlier piece of work names too.
 
     Why it matters: what such a log leaves open has not been checked.
 
@@ -101,6 +103,7 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `probe = { t3 = "U4 body top" }` with a log of t1 and t2.
     """
+    yield from _named_twice(job)
     for evidence in heat_logs_in(job, bench):
         work = evidence.work
         if evidence.trouble:
@@ -112,6 +115,7 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
             message = f"the log {work.heat} has no column {column}"
             yield Found((*work.path, "probe", column), column, message, "name the column as the log does")
         yield from _unchecked(evidence)
+        yield from _other_part(evidence)
         yield from _other_day(evidence)
 
 
@@ -181,12 +185,35 @@ def _chain(job: Facts, earlier: Sequence[Facts]) -> frozenset[str]:
     return frozenset(found)
 
 
+def _named_twice(job: Job) -> Iterator[Found]:
+    """Yield a log that an earlier piece of work names too: one file shows one heating."""
+    seen: dict[str, Work] = {}
+    for work in job.work:
+        if work.heat in seen:
+            message = f"the log {work.heat} is that of the {work_words(seen[work.heat])} already: it shows one heating"
+            yield Found((*work.path, "heat"), work.heat, message, "give each heating a log of its own")
+        elif work.heat:
+            seen[work.heat] = work
+
+
 def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:
     """Yield each reason once for which a column gives no verdict."""
-    open_ones = [one for one in evidence.checks if not one.word and one.why != _PLACE_UNKNOWN]
+    open_ones = [one for one in evidence.checks if not one.word and one.column and one.why != _PLACE_UNKNOWN]
     for (column, why), check in {(one.column, one.why): one for one in open_ones}.items():
         message = f"{column} ({check.place}) of the log {evidence.work.heat} is not checked: {why}"
         yield Found((*evidence.work.path, "heat"), column, message, "see `jobkit heat` for what it needs")
+
+
+def _other_part(evidence: HeatEvidence) -> Iterator[Found]:
+    """Yield a log whose thermocouples were all on other parts than the one that was heated."""
+    work, places = evidence.work, [one.probe for one in evidence.columns if one.probe.where in {BODY, JOINT}]
+    if work.part and places and all(one.part != work.part for one in places):
+        message = (
+            f"no thermocouple of the log {work.heat} was on {work.part}: {work_words(work)} is not checked"
+        )
+        yield Found(
+            (*work.path, "heat"), work.part, message, "correct probe, or name the log of this heating"
+        )
 
 
 def _other_day(evidence: HeatEvidence) -> Iterator[Found]:

@@ -14,7 +14,6 @@ from jobkit.reckon.money.invoice_number import (
     all_series,
     at,
     numbered,
-    running,
     series_of,
 )
 
@@ -49,9 +48,7 @@ def invoice_number(job: Facts, jobs: Jobs, _bench: Bench) -> Iterator[Found]:
         if twins:
             yield _twin(paper, twins, known)
         elif known.gap_before(paper):
-            missing = at(series_of(paper.number), running(paper.number) - 1)
-            mend = f"give it the number {missing}, or add a waiver that says what became of {missing}"
-            yield _found(paper, f"{missing} is missing before {paper.number}", mend)
+            yield _gap(paper, known)
 
 
 def _series(paper: Numbered, job: Facts, jobs: Jobs) -> Series:
@@ -71,6 +68,15 @@ def _twin(paper: Numbered, twins: tuple[Numbered, ...], known: Series) -> Found:
     instead = known.instead.get(paper)
     mend = f'write number = "{instead}"' if instead else "the other one gets a new number"
     return _found(paper, f"{paper.number} is also the number of a paper of {where}", mend)
+
+
+def _gap(paper: Numbered, known: Series) -> Found:
+    missing = [at(series_of(paper.number), number) for number in known.missing_before(paper)]
+    first, last = missing[0], missing[-1]
+    those = f"{first} is" if first == last else f"{first} to {last} are"
+    what = first if first == last else "the missing numbers"
+    mend = f"give it the number {first}, or add a waiver that says what became of {what}"
+    return _found(paper, f"{those} missing before {paper.number}", mend)
 
 
 def _credits(job: Facts) -> Iterator[Found]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from jobkit.jobs.bench import Bench
@@ -79,7 +80,8 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A job names a part that is not in the board file.
 
     What it finds: on a documented design, a part of [[work]] (`part`, `near`), [[pad]], [[used]], [cause] or `removed`
-    of a reading that is in no table of the board file. `hottest` of an injection may be any place.
+    of a reading that is in no table of the board file. `hottest` of an injection may be any place. In a board file with
+    `parts`: the `part` of a cause that nothing else in the file names.
 
     Why it matters: the history of a part is found by its name.
 
@@ -95,6 +97,27 @@ def part_unknown(job: Job, bench: Bench) -> Iterator[Found]:
         if part not in known:
             mend = suggest(part, known, f"add it to parts in {design.path}")
             yield Found((*path, *key), part, f"{part} is not a part of {design.name}", mend)
+
+
+@own_look("part-unknown")
+def part_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
+    """Look at the parts of the causes of each board file that lists its parts."""
+    for design in bench.designs.values():
+        known = _parts_but_of_causes(design)
+        for cause in design.causes if design.parts else ():
+            if cause.part and cause.part not in known:
+                mend = suggest(cause.part, known, f"add it to parts in {design.path}")
+                message = f"{cause.part} is a part of this cause alone"
+                found = Found((*cause.path, "part"), cause.part, message, mend)
+                yield FoundIn(design.path, found)
+
+
+def _parts_but_of_causes(design: Design) -> frozenset[str]:
+    parts = {design.processor, *design.parts}
+    parts.update(one.part for one in design.packages)
+    parts.update(one.part for one in design.memory)
+    parts.update(part for rail in design.rails for part in (*rail.feeds, *rail.through))
+    return frozenset(part for part in parts if part)
 
 
 def _parts(job: Job) -> Iterator[tuple[Place, Place, str]]:
@@ -119,7 +142,7 @@ def rail_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     """A rail is not in the board file.
 
     What it finds: on a design with rails, an [[inject]] into a rail that is not one of them; in a board file, a point
-    or rail whose `rail` or `made_from` is not one of its rails.
+    or rail whose `rail` or `made_from` is not one of its rails, and rails that are made from each other in a circle.
 
     Why it matters: jobkit needs the rail to know how much voltage it tolerates and what it feeds.
 
@@ -147,6 +170,25 @@ def rail_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
             if rail.made_from is not None and rail.made_from not in rails:
                 place = (*rail.path, "made_from")
                 yield FoundIn(design.path, _unknown_rail(place, rail.made_from, rails, design))
+        yield from (FoundIn(design.path, found) for found in _circles(design))
+
+
+def _circles(design: Design) -> Iterator[Found]:
+    """Yield the first rail of each circle of rails that are made from each other."""
+    sources = {rail.name: rail.made_from for rail in design.rails}
+    told: set[str | None] = set()
+    for rail in design.rails:
+        way = [rail.name]
+        while (source := sources.get(way[-1])) is not None and source not in way:
+            way.append(source)
+        if source == rail.name and rail.name not in told:
+            told.update(way)
+            message = (
+                f"{rail.name} is made from itself: {' from '.join(str(name) for name in (*way, source))}"
+            )
+            yield Found(
+                (*rail.path, "made_from"), rail.name or "", message, "correct made_from of one of them"
+            )
 
 
 def _unknown_rail(place: Place, name: str, rails: frozenset[str], design: Design) -> Found:
@@ -160,7 +202,7 @@ def channel_unknown(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: a [[seen]] that names channels of the board file's memory map, and also a name that is not one. A
     check of the board file with "memory" in its name must name channels only. In a board file: `balls` of a channel
-    that the package does not serve.
+    that the package does not serve, a ball that a channel lists twice, and a list that is longer or shorter than most.
 
     Why it matters: suspects are found by channel; a mistyped channel points to the wrong package.
 
@@ -202,6 +244,26 @@ def channel_unknown_in_a_board_file(bench: Bench) -> Iterator[FoundIn]:
                     mend = suggest(channel, package.channels, "add it to channels")
                     found = Found((*package.path, "balls", channel), channel, message, mend)
                     yield FoundIn(design.path, found)
+        yield from (FoundIn(design.path, found) for found in _miscounted_balls(design))
+
+
+def _miscounted_balls(design: Design) -> Iterator[Found]:
+    """Yield the lists of balls that cannot have one ball for each data line, as the other lists of the board have."""
+    listed = [
+        (package, channel, balls) for package in design.memory for channel, balls in package.balls if balls
+    ]
+    usual = Counter(len(balls) for _, _, balls in listed).most_common(1)
+    for package, channel, balls in listed:
+        place = (*package.path, "balls", channel)
+        twice = [ball for ball, count in Counter(balls).items() if count > 1]
+        if twice:
+            message = f"{channel} of {package.part} lists {', '.join(twice)} twice"
+            yield Found(place, channel, message, "write one ball for each data line")
+        elif len(balls) != usual[0][0]:
+            message = f"{channel} of {package.part} lists {len(balls)} balls, other channels {usual[0][0]}"
+            yield Found(
+                place, channel, message, "write one ball for each data line, in the order of the lines"
+            )
 
 
 @rule("note")

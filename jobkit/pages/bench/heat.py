@@ -12,7 +12,7 @@ from jobkit.pages.forms.line_chart import MARKS, line_chart
 from jobkit.pages.forms.load_figures import clock_time
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.heat.figures import Ramp
-from jobkit.reckon.heat.probe import BODY, JOINT
+from jobkit.reckon.heat.probe import JOINT
 from jobkit.reckon.heat.profile_check import MAKES_JOINTS, Check, worst_of
 from jobkit.reckon.heat.solder import LEAD_FREE_MELTS
 from jobkit.reckon.heat.summary import ColumnSummary
@@ -68,8 +68,6 @@ def verdict_sentence(checks: tuple[Check, ...]) -> str:
 def remarks(view: HeatView) -> Iterator[str]:
     """Say what the log leaves open: who had no thermocouple, what was left out, what was guessed."""
     places = {(one.probe.part, one.probe.where) for one in view.columns}
-    if view.part and (view.part, BODY) not in places:
-        yield f"No thermocouple on the body top of {view.part}: what its package saw is not checked"
     if view.part and view.did in MAKES_JOINTS and (view.part, JOINT) not in places:
         yield f"No thermocouple at a joint of {view.part}: whether its solder melted is not checked"
     parts = {one.probe.part for one in view.columns}
@@ -170,6 +168,12 @@ def _sources(checks: Sequence[Check]) -> Table:
 
 def _told(check: Check) -> str:
     if not check.verdict or check.value is None or check.limit is None:
-        place = f"{check.column} ({check.place})" if check.place != check.why else check.column
-        return f"{place}: {check.why}"
+        return f"{_where(check)}: {check.why}"
     return f"{check.place} {check.name} {check.value.text}, limit {check.limit.text}"
+
+
+def _where(check: Check) -> str:
+    """Name a column with its place, or the one of them that is known."""
+    if not check.column:
+        return check.place
+    return check.column if check.place == check.why else f"{check.column} ({check.place})"

@@ -71,7 +71,7 @@ def check_data(check: Check) -> Data:
     return {
         "name": check.name,
         "place": check.place,
-        "column": check.column,
+        "column": check.column or None,
         "value": measured(check.value),
         "limit": check.limit.text if check.limit else None,
         "verdict": check.word or None,

@@ -27,6 +27,7 @@ def head_pairs(job: Job, status: Status, step: NextStep, owed: Money | None) -> 
         ("status", str(status)),
         ("next step", _next_words(step)),
         ("outcome", job.outcome or ""),
+        ("public", "shown by `site --public`" if job.public else ""),
         *_board_pairs(job),
         *_intake_pairs(job),
         *_stay_pairs(job),

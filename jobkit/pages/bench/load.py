@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from jobkit.pages.bench.load_data import LoadView, load_data
 from jobkit.pages.bench.usual_load import against_load_blocks
-from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
+from jobkit.pages.blocks import Answer, Block, Curves, Line, Pairs, Table, Title, filled
+from jobkit.pages.client.report_charts import course_curve
 from jobkit.pages.forms.load_figures import clock_time, figure, signed
 from jobkit.pages.forms.sparkline import sparkline
 from jobkit.pages.words import counted
 from jobkit.reckon.load_run.check import Check, worst_of
-from jobkit.reckon.load_run.run import Run, SensorRun
+from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
 
 _UNCHECKED = "not checked"
 _FIGURES = {
@@ -33,6 +34,10 @@ def _blocks(view: LoadView) -> Iterator[Block]:
     yield Line(f"{verdict_sentence(view.checks)}.")
     yield Pairs(tuple(_about(view)))
     yield from sensor_blocks(view)
+    checks = {plain_name(check.name): check for check in view.checks}
+    curves = [course_curve(course, checks, view.run) for course in view.drawn]
+    if curves:
+        yield Curves("Broken lines are limits; the shaded time is under load.", curves)
     if view.checks:
         yield Title("Checks")
         yield filled(Table(_CHECK_HEADS, [_check_row(check) for check in view.checks], right=("value",)))

@@ -10,6 +10,7 @@ from jobkit.pages.bench.usual_load import against_load_data
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.forms.load_figures import figure
 from jobkit.reckon.load_run.check import Check, worst_of
+from jobkit.reckon.load_run.courses import Course
 from jobkit.reckon.load_run.run import Run, SensorRun
 from jobkit.reckon.load_run.usual_under_load import AgainstUsual
 from jobkit.reckon.statistics.series import exactly
@@ -20,8 +21,8 @@ class LoadView(NamedTuple):
     """A run and what it was checked against.
 
     `source` says where the limits come from, "" for none; `room` is the temperature of the room, where it is known;
-    `per_watt` is in °C/W by sensor; `courses` are the values of each sensor over time, to be drawn; `against` compares
-    the run with good boards of its `design`.
+    `per_watt` is in °C/W by sensor; `courses` are the values of each sensor over time in a few figures, `drawn` all of
+    them; `against` compares the run with good boards of its `design`.
     """
 
     name: str
@@ -33,6 +34,7 @@ class LoadView(NamedTuple):
     courses: Mapping[str, tuple[float | None, ...]] = {}
     design: str = ""
     against: Sequence[AgainstUsual] = ()
+    drawn: Sequence[Course] = ()
 
 
 def load_data(view: LoadView) -> Data:

@@ -12,6 +12,7 @@ from jobkit.pages.bench.memory_words import (
     doubts,
     fault_words,
     pad_words,
+    skipped_words,
     sure_words,
     word_fault_words,
     words_and_errors,
@@ -36,11 +37,16 @@ def _blocks(name: str, seen: LogOnBoard) -> Iterator[Block]:
     yield Title(f"Memory log {name}", 1)
     yield Pairs(list(_about(seen)))
     if report.errors == report.words:
-        yield Line("Every word of the log has an error, so it shows no line that was read rightly.")
+        yield Line("No word of the log was read as it was written: every one has an error.")
     if not report.errors:
         yield Line("No word of the log has an error.")
         return
     yield from _board(seen)
+    for channel, balls in seen.unlike_balls:
+        yield Line(
+            f"The board file lists {counted(balls, 'ball')} for {channel}, and the log has {report.width} lines "
+            "a word, so no ball is named. `balls` needs one ball for each data line, in the order of the lines."
+        )
     for channel, one in seen.channels():
         if one.counts.errors:
             yield from _channel(seen, channel, one)
@@ -55,8 +61,7 @@ def _about(seen: LogOnBoard) -> Iterator[tuple[str, str]]:
     yield "log", f"{words_and_errors(report.words, report.errors)} of {report.width} bits, {channels}"
     yield "guessed", "; ".join(report.guesses)
     if report.skipped:
-        first = report.examples[0].words()
-        yield "skipped", f"{counted(report.skipped, 'row')} of {report.rows} that cannot be read; {first}"
+        yield "skipped", skipped_words(report)
     yield "job", f"{seen.job.id}  {seen.job.title or ''}".rstrip() if seen.job else ""
     yield "design", seen.design.name if seen.design else ""
     yield "failing", seen.words

@@ -12,6 +12,7 @@ from jobkit.pages.words import counted, listed
 from jobkit.reckon.memory.channel_faults import ChannelFaults, WordFault
 from jobkit.reckon.memory.line_faults import ALWAYS, LineFault, Pattern, Sure
 from jobkit.reckon.memory.log_on_board import LogOnBoard
+from jobkit.reckon.memory.log_report import LogReport
 
 _BRIDGED = {
     "dominant": "follows line {0}",
@@ -138,6 +139,14 @@ def pad_words(pad: Pad) -> str:
         f"repaired with {pad.repaired}" if pad.repaired and pad.repaired != "left-open" else pad.repaired
     )
     return listed(f"pad {pad.damage or 'damaged'}", repaired)
+
+
+def skipped_words(report: LogReport) -> str:
+    """Say how many rows of a log cannot be read, and name the first of them."""
+    examples = "; ".join(one.words() for one in report.examples)
+    rest = report.skipped - len(report.examples)
+    more = f"; and {rest} more" if rest else ""
+    return f"{counted(report.skipped, 'row')} of {report.rows} that cannot be read: {examples}{more}"
 
 
 def words_and_errors(words: int, errors: int) -> str:

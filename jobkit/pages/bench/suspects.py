@@ -127,7 +127,8 @@ def _check(found: Search, gain: Gain) -> tuple[str, ...]:
     """Give the row of a check; on an undocumented board without figures of what it tells."""
     check = gain.check
     figures = (f"{gain.bits:.2f}", f"{gain.per_minute:.3f}") if found.documented else ("", "")
-    return check.name, f"{check.minutes:g}", check.state, *figures, check.how
+    how = "; ".join(filter(None, ("needed before power" if check.wanted else "", check.how)))
+    return check.name, f"{check.minutes:g}", check.state, *figures, how
 
 
 def _first(found: Search, gain: Gain) -> Iterator[Block]:

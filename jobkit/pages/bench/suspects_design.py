@@ -15,7 +15,8 @@ from jobkit.reckon.suspects.past_causes import CauseCount
 class DesignCauses(NamedTuple):
     """The causes of the finished jobs of a design, as of a day; what was written of them into its board file, if asked.
 
-    A row of `written` has the cause, the key, the value and what became of it.
+    A row of `written` has the cause, the key, the value and what became of it; `is_changed` says whether the file is
+    another one now.
     """
 
     design: str
@@ -24,6 +25,7 @@ class DesignCauses(NamedTuple):
     causes: Sequence[CauseCount]
     written: Sequence[tuple[str, str, str, str]] | None = None
     path: str = ""
+    is_changed: bool = True
 
 
 def design_causes_page(seen: DesignCauses) -> Answer:
@@ -42,7 +44,12 @@ def _blocks(seen: DesignCauses) -> Iterator[Block]:
         yield (
             Table(("cause", "key", "value", "result"), seen.written) if seen.written else Line("Nothing new.")
         )
-        yield Line("Read the difference before you commit.")
+        if seen.is_changed:
+            yield Line("Read the difference before you commit; `jobkit undo` undoes it.")
+        else:
+            yield Line(
+                f"{seen.path} has all of this already, so nothing was written and there is nothing to undo."
+            )
 
 
 def _table(seen: DesignCauses) -> Table:

@@ -32,7 +32,11 @@ def _blocks(found: Search, sums: Arithmetic) -> Iterator[Block]:
         f"Odds times all factors: {sums.alone:.4g}, the weight of this cause alone."
     )
     yield Title("Divided by the weight of all sets of at most two causes")
-    yield Line(f"All sets, and none of the causes, together weigh {sums.total:.4g}.")
+    yield Line(
+        "A set of two weighs the product of their odds, times what each observation is worth if both are there. "
+        f"None of the causes weighs {sums.none:.4g}, all sets of one {sums.singles:.4g}, all sets of two "
+        f"{sums.pairs:.4g}: together {sums.total:.4g}."
+    )
     sets = [(" and ".join(each.causes), f"{100 * each.probability:.4g} %") for each in sums.sets]
     sets.append(("with any other second cause", f"{100 * sums.rest:.4g} %"))
     yield Table(("set", "probability"), sets, right=("probability",))
@@ -46,8 +50,12 @@ def _weight(sums: Arithmetic) -> str:
     origin = {"board file": "in the board file", "map": "from the map", "job": "from the job"}[
         one.candidate.origin
     ]
-    weight = f"{one.candidate.weight:.6g} {origin}{past}{replaced}"
-    return f"Weight: {weight}: {one.weight:.6g} of {sums.weights:.6g} in all."
+    share = ""
+    if sums.mean and one.candidate.origin != "board file":
+        times = one.candidate.weight / sums.mean
+        share = f" ({times:.4g} × {sums.mean:.6g}, the mean weight of the board file's causes)"
+    weight = f"{one.candidate.weight:.6g} {origin}{share}{past}{replaced}"
+    return f"Weight: {weight}: {one.weight:.6g} of {sums.weights:.6g}, the sum of the weights of all causes."
 
 
 def _data(found: Search, sums: Arithmetic) -> Data:

@@ -11,7 +11,7 @@ from jobkit.pages.words import counted
 from jobkit.reckon.suspects.observations import Observed
 from jobkit.reckon.suspects.possible_checks import INJECTION, PossibleCheck
 from jobkit.reckon.suspects.ranking import Search, is_affected
-from jobkit.reckon.suspects.symptoms import symptoms_of_check
+from jobkit.reckon.suspects.symptoms import names_of_symptoms, symptoms_of_check
 
 CAUTIONS = {
     "cold": caution_sentence((MAINS, STATIC)),
@@ -76,7 +76,8 @@ def remarks(found: Search) -> Iterator[str]:
         work = f"{aside.work.did} {aside.work.part or ''}".rstrip()
         yield f"Set aside: {_dated(aside.observed)}, before {work}. Test it again."
     if seen.unknown:
-        yield f"Not a name of the board file, so it tells nothing here: {'; '.join(dict.fromkeys(seen.unknown))}."
+        where = "Not a name of the board file" if found.design else "Without a board file not known by name"
+        yield f"{where}, so it tells nothing here: {'; '.join(dict.fromkeys(seen.unknown))}."
     yield from _counted(found)
 
 
@@ -86,6 +87,7 @@ def _counted(found: Search) -> Iterator[str]:
     if found.capped:
         yield f"No test is sure: probabilities above 0.999 are taken as 0.999 ({found.capped} in the board file)."
     yield from _idle(found)
+    yield from _unknown_affects(found)
     assumed = [one.check.name for one in found.next[:5] if one.check.is_assumed]
     if assumed:
         yield f"Minutes not in the board file, 10 assumed: {', '.join(assumed)}."
@@ -100,6 +102,20 @@ def _idle(found: Search) -> Iterator[str]:
     checks = [check.name or "" for check in design.checks if _tells_nothing(check, found)] if design else []
     if checks:
         yield f"No `affects` names what these checks show, so they are not proposed: {'; '.join(checks)}."
+
+
+def _unknown_affects(found: Search) -> Iterator[str]:
+    """Yield the names under `affects` that nothing on the board goes by, so that no evidence meets them."""
+    design = found.design if found.documented else None
+    known = names_of_symptoms(design) if design else frozenset()
+    strange = [
+        f"{name} ({cause.name})"
+        for cause in (design.causes if design else ())
+        for name, _ in cause.affects
+        if name not in known
+    ]
+    if strange:
+        yield f"Not a name of the board file, so `affects` tells nothing there: {'; '.join(strange)}."
 
 
 def _tells_nothing(check: Check, found: Search) -> bool:

@@ -11,6 +11,7 @@ from jobkit.jobs.settings import Tax
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.bill_data import bill_data
 from jobkit.pages.client.bill_words import BillView, notes
+from jobkit.pages.client.report_parts import client_line
 from jobkit.pages.words import listed
 from jobkit.reckon.money.bill import BREAKDOWN, Bill
 from jobkit.reckon.money.sheets import Sheet
@@ -64,11 +65,10 @@ def _head(view: BillView) -> list[tuple[str, str]]:
 def parties(view: BillView) -> list[tuple[str, str]]:
     """Say from whom to whom a paper of money goes."""
     bench, client = view.bench, view.client
-    country = (client and client.country) or ""
     return [
         ("from", ", ".join((bench.name, *bench.address))),
         ("our tax number", bench.tax_number or ""),
-        ("to", ", ".join(filter(None, (client.name, *client.address, country))) if client else ""),
+        ("to", client_line(client)),
         ("your tax number", (client and client.tax_number) or ""),
         ("client number", view.facts.client),
     ]

@@ -10,7 +10,7 @@ from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.quote import agreeing, declined, proposal
 from jobkit.pages.client.report_endings import ending
-from jobkit.pages.client.report_terms import warranty_words
+from jobkit.pages.client.report_terms import paid_too_much, warranty_words
 from jobkit.pages.client.warranty import LAW
 from jobkit.reckon.client.occasion import PAYMENT, QUOTE, READY, RECEIVED, SENT, WARRANTY
 from jobkit.reckon.client.paper import Paper, word_day
@@ -127,6 +127,8 @@ def _due(view: MessageView) -> Iterator[str]:
         invoice = f" (invoice {debt.job.invoice_number})" if debt.job.invoice_number else ""
         yield f"Balance due: {debt.owed}{invoice}, by {long_day(debt.due)}."
         yield from _account(view)
+    elif view.paper.sum and view.paper.sum.back:
+        yield paid_too_much(view.paper.sum)
 
 
 def _account(view: MessageView) -> Iterator[str]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill import lines_table, rates_table
@@ -12,6 +14,7 @@ from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.report_parts import paper_head, photo_list, what_was_found
 from jobkit.pages.forms.data import Data, money
 from jobkit.reckon.client.paper import Paper
+from jobkit.reckon.money.priced import agreement
 from jobkit.reckon.money.quote import Quote
 
 
@@ -31,7 +34,7 @@ def _blocks(paper: Paper, quote: Quote) -> Iterator[Block]:
         ("Price", _price(quote)),
         ("If you decline", map(Line, declined(quote))),
         ("Terms", map(Line, paper.bench.settings.papers.quote)),
-        ("If you agree", map(Line, agreeing(paper, quote))),
+        _answer(paper, quote),
     ):
         shown = list(blocks)
         if shown:
@@ -69,6 +72,25 @@ def declined(quote: Quote) -> Iterator[str]:
         yield f"If you decline, the examination costs {with_plus(quote.declined, quote)}."
     else:
         yield "If you decline, there is no charge."
+
+
+def _answer(paper: Paper, quote: Quote) -> tuple[str, Iterator[Block]]:
+    """Say how to agree, or, once the client has answered, what the answer was."""
+    answered = list(_answered(paper, quote))
+    if answered or paper.job.dates.finished:
+        return "Your answer", map(Line, answered)
+    return "If you agree", map(Line, agreeing(paper, quote))
+
+
+def _answered(paper: Paper, quote: Quote) -> Iterator[str]:
+    """Say to what the client agreed last, or that the client declined."""
+    agreed, declined_on = agreement(facts_of(paper.job)), paper.job.dates.declined
+    if declined_on:
+        yield f"You declined on {long_day(declined_on)}."
+    elif agreed:
+        day, amount = agreed
+        on = f" on {long_day(date.fromisoformat(day))}" if day else ""
+        yield f"You agreed to {with_plus(amount, quote)}{on}."
 
 
 def agreeing(paper: Paper, quote: Quote) -> Iterator[str]:

@@ -10,8 +10,7 @@ from jobkit.pages.client.load_logs import trial_label
 from jobkit.reckon.client.paper import Compared, Paper
 from jobkit.reckon.load_run.check import Check
 from jobkit.reckon.load_run.courses import Course, courses
-from jobkit.reckon.load_run.run import plain_name
-from jobkit.reckon.load_run.trial import Evidence
+from jobkit.reckon.load_run.run import Run, plain_name
 from jobkit.reckon.memory.board_map import SIDES, packages_by_side
 from jobkit.reckon.readings.limits import Judged
 from jobkit.units.quantity import Quantity
@@ -63,38 +62,40 @@ def _end(end: Quantity | None) -> tuple[float, str] | None:
     return (float(end.value), end.text) if end else None
 
 
-def load_curves(paper: Paper) -> Iterator[Block]:
+def load_curves(paper: Paper, *, with_day: bool = True) -> Iterator[Block]:
     """Draw over time what each sensor with a limit showed in the loaded runs."""
     for one in paper.evidence:
         checks = {plain_name(check.name): check for check in one.checks if check.limit}
         curves = [
-            _curve(course, one, checks)
+            course_curve(course, checks, one.run)
             for course in courses(one, paper.job, paper.bench)
             if plain_name(course.name) in checks
         ]
         if curves:
-            day = f" on {one.trial.at:%Y-%m-%d}" if one.trial.at else ""
+            day = f" on {one.trial.at:%Y-%m-%d}" if one.trial.at and with_day else ""
             yield Curves(
                 f"{trial_label(one.trial)}{day}, from its log. Broken lines are limits; the shaded time is under load.",
                 curves,
             )
 
 
-def _curve(course: Course, evidence: Evidence, checks: Mapping[str, Check]) -> Curve:
-    limit = checks[plain_name(course.name)].limit
-    ends = (
-        [(end, is_upper) for end, is_upper in ((limit.low, False), (limit.high, True)) if end]
-        if limit
-        else []
-    )
-    loaded = evidence.run.loaded if evidence.run else None
+def course_curve(course: Course, checks: Mapping[str, Check], run: Run | None) -> Curve:
+    """Draw the course of a sensor, with its limit and the time under load."""
+    check = checks.get(plain_name(course.name))
+    ends = [(end, is_upper) for end, is_upper in _ends(check) if end]
+    series = course.series
     return Curve(
         course.name,
         course.unit,
-        list(zip(course.series.times, course.series.values, strict=True)),
+        lambda: list(zip(series.times, series.values, strict=True)),
         [Level(float(end.value), end.text, is_upper=is_upper) for end, is_upper in ends],
-        (loaded.start, loaded.end) if loaded else None,
+        (run.loaded.start, run.loaded.end) if run else None,
     )
+
+
+def _ends(check: Check | None) -> Sequence[tuple[Quantity | None, bool]]:
+    limit = check.limit if check else None
+    return ((limit.low, False), (limit.high, True)) if limit else ()
 
 
 def board_map(paper: Paper) -> Iterator[Block]:

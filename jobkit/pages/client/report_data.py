@@ -42,7 +42,8 @@ def report_data(paper: Paper) -> Data:
         "parts": [
             {"what": part.what, "number": str(part.used.qty), "for": part.used.part} for part in paper.parts
         ],
-        "total": money(paper.sum.gross) if paper.sum else None,
+        "total": money(paper.sum.total) if paper.sum else None,
+        "credited": money(paper.sum.credited) if paper.sum else None,
         "open": money(paper.sum.open) if paper.sum else None,
         "warranty": {
             "state": cover.state,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jobkit.jobs.client import Client
 from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Block, Line, Pairs, Photo, Table, filled
 from jobkit.pages.client.phrases import inject_words, long_day, pad_words, seen_words
@@ -19,16 +20,22 @@ _PRIOR = {
 
 def paper_head(paper: Paper) -> list[tuple[str, str]]:
     """Say from whom to whom a paper goes, of which day, about which board."""
-    job, client = paper.job, paper.client
+    job, client, bench = paper.job, paper.client, paper.bench.settings
     design = f"design {job.board.design}" if job.board.design else ""
     serial = f"serial number {job.board.serial}" if job.board.serial else ""
     return [
-        ("from", paper.bench.settings.name),
-        ("to", ", ".join((client.name, *client.address)) if client else ""),
+        ("from", ", ".join((bench.name, *bench.address))),
+        ("contact", ", ".join(bench.contact)),
+        ("to", client_line(client)),
         ("client number", job.client or ""),
         ("date", long_day(paper.on)),
         ("board", ", ".join(filter(None, (job.board.kind, design, serial)))),
     ]
+
+
+def client_line(client: Client | None) -> str:
+    """Write name, address and country of a client; "" where none may or can be given."""
+    return ", ".join(filter(None, (client.name, *client.address, client.country))) if client else ""
 
 
 def what_came(job: Job) -> Iterator[Block]:

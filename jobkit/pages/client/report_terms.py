@@ -23,12 +23,18 @@ def price(paper: Paper) -> Iterator[Block]:
         yield Line(f"Our quote: {terms.quoted}. It is not final until you agree to it.")
     if paper.sum and outcome:
         yield Line(_comes_to(paper.sum, paper))
+        yield from map(Line, _taken_off(paper.sum))
         yield Line(_balance(paper.sum))
+
+
+def paid_too_much(sum_: Sum) -> str:
+    """Say what the client gets back."""
+    return f"You paid {sum_.back} too much. We will pay it back."
 
 
 def _balance(sum_: Sum) -> str:
     if sum_.back:
-        return f"You paid {sum_.back} too much. We will pay it back."
+        return paid_too_much(sum_)
     return f"Balance due: {sum_.open}." if sum_.open else "Nothing is due."
 
 
@@ -38,11 +44,17 @@ def _plus_tax(sum_: Sum) -> str:
 
 
 def _comes_to(sum_: Sum, paper: Paper) -> str:
-    if not sum_.gross.amount:
+    if not sum_.total.amount:
         return "There is no charge."
     begin = "The board is not repaired. The charge" if paper.job.outcome in NOT_REPAIRED else "The total"
     with_tax = f", {sum_.tax.name} included" if sum_.tax.rate else ""
-    return f"{begin} is {sum_.gross}{with_tax}; the bill has the details."
+    rounded = f", rounded to {sum_.to_pay}" if sum_.to_pay != sum_.total else ""
+    return f"{begin} is {sum_.total}{with_tax}{rounded}; the bill has the details."
+
+
+def _taken_off(sum_: Sum) -> Iterator[str]:
+    if sum_.credited.amount:
+        yield f"Credit notes after the invoice take off {sum_.credited}."
 
 
 def warranty(paper: Paper) -> Iterator[Block]:

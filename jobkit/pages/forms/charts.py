@@ -131,10 +131,11 @@ CURVE_LEFT, CURVE_TOP, CURVE_FOOT = 40, 14, 108
 
 def drawn_curve(curve: Curve) -> DrawnCurve | None:
     """Place the points of a course; None for a course without points."""
-    if not curve.points:
+    points = curve.points()
+    if not points:
         return None
-    times = [time for time, _ in curve.points]
-    values = [*(value for _, value in curve.points), *(level.value for level in curve.limits)]
+    times = [time for time, _ in points]
+    values = [*(value for _, value in points), *(level.value for level in curve.limits)]
     across = Axis(
         min(times), max(times) if max(times) > min(times) else min(times) + 1, CURVE_LEFT, WIDTH - _EDGE
     )
@@ -143,8 +144,7 @@ def drawn_curve(curve: Curve) -> DrawnCurve | None:
     at = [tick * size for tick in ticks(across.low / size, across.high / size)]
     return DrawnCurve(
         " ".join(
-            f"{across.place(time):g},{up.place(value):g}"
-            for time, value in thinned_points(curve.points, _PARTS)
+            f"{across.place(time):g},{up.place(value):g}" for time, value in thinned_points(points, _PARTS)
         ),
         [_limit(level, up.place(level.value)) for level in curve.limits],
         [

@@ -21,9 +21,12 @@ from jobkit.pages.blocks import Block, Page, Photo, Title
 from jobkit.pages.forms import charts
 from jobkit.pages.forms.picture import Picture
 
-_LOOSE_ID = re.compile(r"(?<![\w-])[A-Z][0-9]{2}-[0-9]{4,6}(?![\w-])")
+_NAMED = re.compile(r"(?<![\w-])[A-Za-z0-9]\w*-[\w-]*\w")
+"""What may name another page within a text: an id, a week, most designs."""
 _VERDICT = re.compile(r"(in|near|out|pass|passed|fail|failed|error|warning|within|outside)(?=$|  |:|, | \()")
 
+_NAME = re.compile(r"[\w.:-]{1,14}")
+"""An id or a day, which is not broken at a hyphen."""
 _LONG = 40
 """A longer word is broken rather than let a table grow wider than the page."""
 
@@ -138,7 +141,7 @@ def _environment() -> Environment:
 
 
 def linked(text: str, links: Mapping[str, str]) -> Markup:
-    """Escape a text, and make links of it: of the whole where it is known, else of the ids of jobs in it.
+    """Escape a text, and make links of it: of the whole where it is known, else of the names in it.
 
     >>> linked("as K26-0001 <b>", {"K26-0001": "a.html"})
     Markup('as <a href="a.html">K26-0001</a> &lt;b&gt;')
@@ -148,7 +151,7 @@ def linked(text: str, links: Mapping[str, str]) -> Markup:
     if not links:
         return escape(text)
     made, at = Markup(), 0
-    for found in _LOOSE_ID.finditer(text):
+    for found in _NAMED.finditer(text):
         if found[0] in links:
             made += escape(text[at : found.start()]) + _link(links[found[0]], found[0])
             at = found.end()
@@ -165,14 +168,16 @@ def _link(place: str, text: str) -> Markup:
 
 
 def cell_class(text: str) -> str:
-    """Return the class of a cell: of the verdict it begins with, which its words say too, and of a word to be broken.
+    """Return the class of a cell: of the verdict it begins with, of a name to be kept whole, of a word to be broken.
 
-    >>> cell_class("out   0.2 Ω"), cell_class("VMEM"), cell_class("x" * 50)
-    ('out', '', 'long')
+    >>> cell_class("out   0.2 Ω"), cell_class("K26-0047"), cell_class("x" * 50), cell_class("no core")
+    ('out', 'name', 'long', '')
     """
     found = _VERDICT.match(text)
     if found:
         return _CLASSES[found[1]]
+    if _NAME.fullmatch(text):
+        return "name"
     return "long" if len(text) > _LONG and max(map(len, text.split())) > _LONG else ""
 
 

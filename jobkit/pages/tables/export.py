@@ -87,6 +87,7 @@ def _of_jobs() -> Iterator[Column]:
     yield Column("file", "always text", "Its file, relative to the book.", lambda job: job.path)
     for name in ("title", "client", "outcome"):
         yield Column(name, "text", about("job", (), name), attrgetter(name))
+    yield Column("public", "always flag", about("job", (), "public"), attrgetter("public"))
     yield Column(
         "status", "always text", "Its status, derived from its dates.", lambda job: status(facts_of(job)).word
     )

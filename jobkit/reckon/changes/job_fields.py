@@ -11,7 +11,7 @@ from jobkit.jobs.sorts import ENTRIES, TABLES
 
 def job_fields(job: Job) -> Iterator[tuple[str, str, str]]:
     """Yield what is said of a job as a whole: what it is about, its label, and the text ("" for nothing)."""
-    for name in ("id", "client", "title", "outcome"):
+    for name in ("id", "client", "title", "outcome", "public"):
         yield name, name, said(getattr(job, name))
     for table in TABLES:
         labels = _LABELS.get(table.name, {})

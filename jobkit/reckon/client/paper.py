@@ -12,7 +12,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading, Used
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, last_proofs, manner
-from jobkit.jobs.money import Money, negated
+from jobkit.jobs.money import Money, negated, total
 from jobkit.jobs.settings import Tax
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.heat.work_log import HeatEvidence, heat_logs_in
@@ -50,9 +50,14 @@ class Part(NamedTuple):
 
 
 class Sum(NamedTuple):
-    """What a job costs with tax, the balance due, None where all is paid, how it is taxed, and what is to give back."""
+    """What a job costs with tax as its bill says it, the balance due, None where all is paid, and how it is taxed.
 
-    gross: Money
+    `to_pay` is the total rounded to coins, `credited` what credit notes take off, `back` what is to give back.
+    """
+
+    total: Money
+    to_pay: Money
+    credited: Money
     open: Money | None
     tax: Tax
     back: Money | None = None
@@ -154,5 +159,7 @@ def _sum(job: Job, bench: Bench, on: date) -> Sum | None:
         return None
     if made.owed is None:
         return None
+    credited = total((negated(note.to_pay) for note in made.notes), made.currency)
     back = negated(made.owed) if made.owed.amount < 0 else None
-    return Sum(made.charged, made.owed if made.owed.amount > 0 else None, made.tax, back)
+    left = made.owed if made.owed.amount > 0 else None
+    return Sum(made.totals.gross, made.to_pay, credited, left, made.tax, back)

@@ -52,7 +52,8 @@ class _Given:
         elif isinstance(value, dict) and isinstance(there, dict) and not value.keys() & there.keys():
             value = {**there, **value}
         elif there is not None:
-            raise JotError(f"{key.name} is given twice", _once(key))
+            as_what = f", as {there} and as {value}" if key.form == "number" else ""
+            raise JotError(f"{key.name} is given twice{as_what}", _once(key))
         self.values[key.name] = value
 
     def key_named(self, word: str) -> Key | None:
@@ -145,6 +146,8 @@ def _can_hold(key: Key, word: str, known: JotContext) -> bool:
         return bool(DESIGNATOR.fullmatch(word)) or _is_named(word, known.names.get(key.name, ()))
     if key.name == "hours":  # a bare number is minutes
         return number_in(word) is not None and word.endswith("h")
+    if key.name == "what":  # one letter is a name that was not finished
+        return len(word) > 1
     if key.name in {"qty", "quantity"}:  # a number with a point is a price
         return word.isdigit()
     if key.name == "from" and key.form == "text":

@@ -48,6 +48,7 @@ JOTS = {
     for jot in (
         *(_jot(sort) for sort in (*ENTRIES, *TABLES) if sort.about),
         _key("outcome", "how it ended"),
+        _key("public", "whether `site --public` shows the repair"),
         _key("title", "the job in one line"),
         _key("client", "client reference"),
     )

@@ -1,12 +1,14 @@
 """A heating checked: packages at the top of their bodies, the solder at the joint, each where a thermocouple sat.
 
 A thermocouple whose place is not known, or that cannot be trusted, gives no verdict, and so does one with a hole in
-which the board may have become hot. What the log shows outside a limit stays outside whatever it leaves open.
+which the board may have become hot. Where none sat at the body top of the part that was heated, its package is not
+checked, and neither is its solder where the only joints with a thermocouple are those of other parts. What the log
+shows outside a limit stays outside whatever it leaves open.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from jobkit.jobs.heat_policy import HeatPolicy
@@ -19,7 +21,7 @@ from jobkit.reckon.heat.figures import (
 )
 from jobkit.reckon.heat.heating import Placed
 from jobkit.reckon.heat.package_limits import NEAR_PEAK, Maximum, Profile, lowered, profile
-from jobkit.reckon.heat.probe import BODY, JOINT
+from jobkit.reckon.heat.probe import BODY, JOINT, Probe
 from jobkit.reckon.heat.solder import Solder
 from jobkit.reckon.heat.temperatures import Temperatures
 from jobkit.reckon.statistics.series import exactly
@@ -54,7 +56,8 @@ class Conditions(NamedTuple):
 class Check(NamedTuple):
     """One limit against what a thermocouple showed, or the reason why nothing could be checked there.
 
-    `name` is the figure, `place` where the thermocouple of `column` sat, `source` from where the limit is.
+    `name` is the figure, `place` where the thermocouple of `column` sat, `source` from where the limit is. `column` is
+    "" for a place without a thermocouple.
     """
 
     name: str
@@ -78,8 +81,27 @@ def worst_of(checks: tuple[Check, ...]) -> str:
 
 
 def check_heating(placed: tuple[Placed, ...], given: Conditions) -> tuple[Check, ...]:
-    """Check what each thermocouple shows, in the order of the log."""
-    return tuple(check for one in placed for check in _of_column(one, given))
+    """Check what each thermocouple shows, in the order of the log; then name the places that had none."""
+    by_column = (check for one in placed for check in _of_column(one, given))
+    return (*by_column, *_unmeasured([one.probe for one in placed], given.part))
+
+
+def _unmeasured(probes: Sequence[Probe], heated: str) -> Iterator[Check]:
+    """Yield the places of the heated part that should have been measured and were not.
+
+    Where the call does not say which part was heated, the one with a thermocouple at its joint was.
+    """
+    joints = [probe.part for probe in probes if probe.where == JOINT]
+    tops = [probe.part for probe in probes if probe.where == BODY]
+    part = heated or next((one for one in joints if one), "")
+    if (heated or joints) and not {part, ""}.intersection(tops):
+        yield _no_thermocouple(part, BODY)
+    if joints and not {part, ""}.intersection(joints):
+        yield _no_thermocouple(part, JOINT)
+
+
+def _no_thermocouple(part: str, where: str) -> Check:
+    return Check("peak", f"{part} {where}".strip(), "", None, None, None, "nothing was measured there")
 
 
 def _of_column(one: Placed, given: Conditions) -> Iterator[Check]:
@@ -175,18 +197,17 @@ def _of_solder(column: _Column, readings: Temperatures) -> Iterator[Check]:
     """Check the window of the solder: its joints where they are made, that it melts where a part comes off."""
     given, solder = column.given, column.given.solder
     peak = _celsius(column.one.measured.peak)
-    if given.did not in MAKES_JOINTS:
-        if solder:
-            melts = Limit(_celsius(float(solder.liquidus)), None, open=False, text="", unit="°C")
-            melts = melts._replace(text=f">= {solder.liquidus} °C")
-            yield column.check("peak", peak, melts, f"liquidus of {solder.name}")
-    elif solder is None:
+    if solder is None:
         name = (
             f"it is not known where {given.solder_name} melts"
             if given.solder_name
             else "the solder is not known"
         )
         yield column.unchecked("peak", name)
+    elif given.did not in MAKES_JOINTS:
+        melts = Limit(_celsius(float(solder.liquidus)), None, open=False, text="", unit="°C")
+        melts = melts._replace(text=f">= {solder.liquidus} °C")
+        yield column.check("peak", peak, melts, f"liquidus of {solder.name}")
     else:
         yield column.check("peak", peak, solder.peak, solder.source)
         spans = spans_above(readings, float(solder.liquidus))

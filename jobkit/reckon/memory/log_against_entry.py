@@ -16,7 +16,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.settings import LogHabit
 from jobkit.reckon.memory.log_on_board import LogOnBoard, on_board
-from jobkit.reckon.memory.log_report import LogReport, report_on
+from jobkit.reckon.memory.log_report import LogReport, as_mapped, report_on
 
 
 class Contradiction(NamedTuple):
@@ -69,6 +69,7 @@ def is_memory_test(seen: Seen, design: Design | None) -> bool:
 
 def contradictions(seen: Seen, report: LogReport, design: Design | None) -> Iterator[Contradiction]:
     """Yield each channel of which an entry and its log say different things, in the order of the entry."""
+    report = as_mapped(report, design.channels() if design else ())
     channels = {*(design.channels() if design else ()), *report.channels}
     for place, channel in enumerate(seen.passed):
         errors = _errors(report, channel)

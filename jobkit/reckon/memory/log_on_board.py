@@ -10,7 +10,7 @@ from jobkit.jobs.entries import Pad
 from jobkit.jobs.job import Job
 from jobkit.reckon.memory.board_map import ChannelPlace, channel_places
 from jobkit.reckon.memory.failing_channels import ChannelResults, failing_words
-from jobkit.reckon.memory.log_report import ChannelReport, LogReport
+from jobkit.reckon.memory.log_report import ChannelReport, LogReport, as_mapped
 
 
 class LogOnBoard(NamedTuple):
@@ -35,9 +35,19 @@ class LogOnBoard(NamedTuple):
         return sorted(self.report.channels.items(), key=lambda item: order.get(item[0], len(order)))
 
     def ball(self, channel: str, line: int) -> str:
-        """Return the ball of a data line; "" where the board file does not map it."""
+        """Return the ball of a data line; "" where the board file does not map it, or not every line of the log."""
         place = self.places.get(channel)
-        return place.balls[line] if place and line < len(place.balls) else ""
+        return place.balls[line] if place and len(place.balls) == self.report.width else ""
+
+    @property
+    def unlike_balls(self) -> tuple[tuple[str, int], ...]:
+        """The channels of the log whose list of balls is not as long as its words, with the balls listed."""
+        listed = (
+            (channel, len(self.places[channel].balls))
+            for channel in self.report.channels
+            if channel in self.places
+        )
+        return tuple((channel, balls) for channel, balls in listed if balls not in {0, self.report.width})
 
     def pad(self, channel: str, line: int) -> Pad | None:
         """Return the damaged pad under the ball of a data line, if one is written down."""
@@ -53,6 +63,7 @@ def on_board(report: LogReport, design: Design | None, job: Job | None = None, n
     if design is None or not design.memory:
         return LogOnBoard(report, design, job)
     mapped = design.channels()
+    report = as_mapped(report, mapped)
     passed = {*report.passed, *_passed_in(job, name)} - {*report.failed}
     results = ChannelResults(
         frozenset(report.failed), frozenset(passed), "is not in the log", "are not in the log"

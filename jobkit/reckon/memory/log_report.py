@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import IO, NamedTuple
 
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions, Progress
@@ -49,6 +49,15 @@ class LogReport(NamedTuple):
     def passed(self) -> tuple[str, ...]:
         """The channels without errors of which the log has words."""
         return tuple(name for name, one in self.channels.items() if not one.counts.errors)
+
+
+def as_mapped(report: LogReport, mapped: Collection[str]) -> LogReport:
+    """Return a log with its channels as the memory map writes them, where they differ in small and capital letters."""
+    spelled = {name.casefold(): name for name in mapped}
+    names = {name: spelled.get(name.casefold(), name) for name in report.channels}
+    if len(set(names.values())) < len(names):
+        return report  # the log tells 6l and 6L apart
+    return report._replace(channels={names[name]: one for name, one in report.channels.items()})
 
 
 def report_on(

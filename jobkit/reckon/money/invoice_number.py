@@ -78,6 +78,11 @@ class Series(NamedTuple):
         """Tell whether the number before this one is missing, though the series has begun."""
         return running(paper.number) - 1 not in self.papers and min(self.papers) < running(paper.number)
 
+    def missing_before(self, paper: Numbered) -> range:
+        """Return the running numbers between this paper and the one before it; there is one before it."""
+        number = running(paper.number)
+        return range(max(one for one in self.papers if one < number) + 1, number)
+
 
 def all_series(jobs: Iterable[Facts]) -> dict[str, Series]:
     """Sort all papers of jobs into their series, by how the numbers begin."""

@@ -11,6 +11,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import STARTS
 from jobkit.reckon.entry.defaults import warm_until
+from jobkit.reckon.money.balance import balance, to_give_back
 from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.rework import board_bake, rework_steps
 from jobkit.reckon.progress.status import Status, owed, status
@@ -44,7 +45,7 @@ def next_step(
     if stand.waiting and not facts.sent and stand.word != "done":
         return NextStep("continue when it is here", waits_for=_awaited(facts))
     if job is None or not needs_job(facts):
-        return _by_status(facts, stand)
+        return _by_status(facts, stand, bench)
     if stand.word == "booked in":
         return NextStep(_first_look(job, _covered_until(facts, known, bench)))
     return _ready(job, facts, bench) if stand.word == "ready" else _on_the_bench(job, bench, past)
@@ -72,8 +73,10 @@ def _awaited(facts: Facts) -> str:
     return f"{wait.reason}: {wait.what}" if wait.what else wait.reason
 
 
-def _by_status(facts: Facts, stand: Status) -> NextStep:
-    """Tell the next step of a job whose dates alone say it."""
+def _by_status(facts: Facts, stand: Status, bench: Bench) -> NextStep:
+    """Tell the next step of a job whose dates and payments alone say it."""
+    if stand.word == "sent, unpaid" and _is_covered(facts, bench):
+        return NextStep(_give_back(facts, bench) or "write down the day it was paid")
     step, waits_for = {
         "announced": ("book it in when it comes", "the board to arrive"),
         "quoted": ("ask the client", "the client's answer"),
@@ -124,9 +127,23 @@ def _ready(job: Job, facts: Facts, bench: Bench) -> NextStep:
         return _test(lacking, job, bench)
     if _consent(facts):
         return NextStep(_consent(facts))
-    if owed(facts) and not facts.paid:
-        return NextStep("ask for payment, or send it")
-    return NextStep("pack it and send it")
+    back = _give_back(facts, bench)
+    if back:
+        return NextStep(f"{back}, then pack it and send it")
+    is_unpaid = owed(facts) and not facts.paid and not _is_covered(facts, bench)
+    return NextStep("ask for payment, or send it" if is_unpaid else "pack it and send it")
+
+
+def _is_covered(facts: Facts, bench: Bench) -> bool:
+    """Tell whether payments and credits leave nothing to pay; not so where the bill cannot be made out."""
+    left = balance(facts, bench)
+    return left is not None and left.amount <= 0
+
+
+def _give_back(facts: Facts, bench: Bench) -> str:
+    """Say what is to be given back to the client; "" where that is nothing."""
+    amount = to_give_back(facts, bench)
+    return f"give back {amount}" if amount else ""
 
 
 def _on_the_bench(job: Job, bench: Bench, past: PastCauses) -> NextStep:

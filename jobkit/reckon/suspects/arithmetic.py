@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from jobkit.reckon.suspects.network import EXPECTED, LEAK, fails
+from jobkit.reckon.suspects.network import EXPECTED, LEAK, Posterior, fails
 from jobkit.reckon.suspects.observations import Observed
 from jobkit.reckon.suspects.ranking import Search, Suspect
 from jobkit.units.errors import MisuseError
@@ -31,8 +31,10 @@ class SetShare(NamedTuple):
 class Arithmetic(NamedTuple):
     """How the probability of a cause comes about.
 
-    `weights` is the sum of all weights; `alone` the weight of the set that holds the cause alone: its odds times all
-    factors; `total` the weight of all sets. `sets` are the most probable ones with the cause, `rest` all others.
+    `weights` is the sum of all weights, `mean` what a cause of the board file weighs on average, 0 if it lists none;
+    `alone` the weight of the set that holds the cause alone: its odds times all factors; `total` the weight of all
+    sets: that of none of the causes, of all `singles` and of all `pairs`. `sets` are the most probable ones with the
+    cause, `rest` all others.
     """
 
     suspect: Suspect
@@ -43,10 +45,17 @@ class Arithmetic(NamedTuple):
     total: float
     sets: tuple[SetShare, ...]
     rest: float
+    mean: float = 0.0
+    none: float = 0.0
+    singles: float = 0.0
+    pairs: float = 0.0
 
 
 def suspect_named(found: Search, name: str) -> Suspect:
-    """Find a suspect by its name, a part of it, or its part on the board; raises MisuseError."""
+    """Find a suspect by its name, else the most probable one in a part of the board, else by some words of its name.
+
+    Raises MisuseError.
+    """
     if not found.documented:
         raise MisuseError(
             "general causes of a kind of board have an order, and no figures to show",
@@ -54,11 +63,8 @@ def suspect_named(found: Search, name: str) -> Suspect:
         )
     word = name.casefold()
     exact = [one for one in found.suspects if one.candidate.name.casefold() == word]
-    meant = exact or [
-        one
-        for one in found.suspects
-        if word in one.candidate.name.casefold() or word == (one.candidate.part or "").casefold()
-    ]
+    in_part = [one for one in found.suspects if word == (one.candidate.part or "").casefold()][:1]
+    meant = exact or in_part or [one for one in found.suspects if word in one.candidate.name.casefold()]
     if len(meant) == 1:
         return meant[0]
     names = "; ".join(one.candidate.name for one in (meant or found.suspects)[:6])
@@ -81,9 +87,27 @@ def arithmetic_of(found: Search, suspect: Suspect) -> Arithmetic:
     )
     share = found.posterior.single[suspect.place] / found.posterior.total
     rest = suspect.probability - sum(one.probability for one in shown)
+    total = alone / share if share else 0.0
+    none, singles = (part / found.posterior.total * total for part in _parts(found.posterior))
+    listed = [one.candidate.weight for one in found.suspects if one.candidate.origin == "board file"]
     return Arithmetic(
-        suspect, weights, odds, factors, alone, alone / share if share else 0.0, shown, max(rest, 0.0)
+        suspect,
+        weights,
+        odds,
+        factors,
+        alone,
+        total,
+        shown,
+        max(rest, 0.0),
+        sum(listed) / len(listed) if listed else 0.0,
+        none,
+        singles,
+        max(total - none - singles, 0.0),
     )
+
+
+def _parts(found: Posterior) -> tuple[float, float]:
+    return found.none, sum(found.single)
 
 
 def _factors(findings: Iterable[Observed], suspect: Suspect) -> Iterator[Factor]:
@@ -98,12 +122,14 @@ def _factors(findings: Iterable[Observed], suspect: Suspect) -> Iterator[Factor]
             others[one.failed] += 1
     if others[False]:
         value = (1 - LEAK) ** others[False]
-        yield Factor(
-            f"{others[False]} good results that it does not affect", f"{1 - LEAK:g}^{others[False]}", value
-        )
+        yield Factor(_counted(others[False], "good result"), f"{1 - LEAK:g}^{others[False]}", value)
     if others[True]:
         value = LEAK ** others[True]
-        yield Factor(f"{others[True]} failures that it does not affect", f"{LEAK:g}^{others[True]}", value)
+        yield Factor(_counted(others[True], "failure"), f"{LEAK:g}^{others[True]}", value)
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'} that it does not affect"
 
 
 def _factor(words: str, p: float, *, failed: bool) -> Factor:

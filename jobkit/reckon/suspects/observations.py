@@ -94,6 +94,8 @@ def observations_of(job: Job, bench: Bench, candidates: Sequence[Candidate]) -> 
         if earlier and earlier.failed != one.failed and not _work_between(earlier, one, job.work):
             contradictions.append(Contradiction(earlier, one))
         last[one.symptom.subject] = one
+        if not one.failed:  # how a channel failed in a log says nothing once it passes
+            last.pop(single_lines(one.symptom.subject).subject, None)
     aside = [found for one in last.values() if (found := _set_aside(one, job.work, candidates))]
     gone = {found.observed.symptom.subject for found in aside}
     return Observations(

@@ -10,6 +10,7 @@ import pytest
 from jobkit.jobs.heat_policy import HeatPolicy, PackageLimits, SolderWindow
 from jobkit.reckon.heat.heating import heating_of, placed
 from jobkit.reckon.heat.package_limits import Body, classification, profile
+from jobkit.reckon.heat.probe import probe_at
 from jobkit.reckon.heat.profile_check import Check, Conditions, check_heating, worst_of
 from jobkit.reckon.heat.solder import solder_named
 from jobkit.reckon.heat.summary import summarise_heating
@@ -186,6 +187,49 @@ def test_a_column_without_place_is_never_a_pass() -> None:
     found = checks(SOUND, places={"t2": "U5 joint"})
     assert (found[0].why, found[0].word) == ("place unknown", "")
     assert worst_of(found) == ""
+
+
+@pytest.mark.parametrize(
+    ("places", "nowhere"),
+    [
+        ({"t1": "board edge", "t2": "U5 joint"}, ["U5 body top"]),
+        ({"t1": "U7 body top", "t2": "U7 joint"}, ["U5 body top", "U5 joint"]),
+        ({"t1": "U5 body top", "t2": "U7 joint"}, ["U5 joint"]),
+        ({"t1": "u5 body top", "t2": "u5 joint"}, []),
+        ({"t1": "body top", "t2": "joint"}, []),
+        ({"t1": "U5 body top", "t2": "board edge"}, []),
+    ],
+    ids=["joint alone", "another package", "another joint", "lower case", "no part", "body top alone"],
+)
+def test_a_part_without_a_thermocouple_is_not_checked(places: dict[str, str], nowhere: list[str]) -> None:
+    found = checks(SOUND, places=places)
+    assert [one.place for one in found if not one.column] == nowhere
+    assert not nowhere or worst_of(found) == ""
+
+
+def test_a_removal_without_a_solder_is_not_checked() -> None:
+    cold = ((0, 25), (125, 150), (215, 200), (230, 210), (240, 210), (330, 60))
+    found = checks(cold, given()._replace(did="remove", solder=None, solder_name=""))
+    assert worst_of(found) == ""
+    assert "the solder is not known" in {one.why for one in found if one.column == "t2"}
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("u66 body top", ("U66", "body top")),
+        ("U6 pads", ("U6", "joint")),
+        ("board edge, not joint", ("", "")),
+        ("near U6 joint", ("U6", "")),
+        ("U6 body bottom", ("U6", "elsewhere")),
+        ("top of the board", ("", "elsewhere")),
+        ("under U6", ("U6", "elsewhere")),
+        ("capacitor C5 body top", ("C5", "body top")),
+    ],
+)
+def test_where_a_thermocouple_sat(text: str, place: tuple[str, str]) -> None:
+    found = probe_at("t1", text)
+    assert (found.part, found.where) == place
 
 
 def test_a_package_without_a_rating_is_not_checked() -> None:

@@ -40,7 +40,28 @@ def test_a_cause_is_found_by_name_by_words_and_by_part() -> None:
         assert suspect_named(found, name).candidate.name == "a power stage"
 
 
-@pytest.mark.parametrize("name", ["nothing of the kind", "U1"], ids=["unknown", "several"])
+def test_of_the_causes_in_a_part_the_most_probable_is_meant() -> None:
+    found = _search(seen=(_seen("1L", "1H"),))
+    assert suspect_named(found, "u1") == next(one for one in found.suspects if one.candidate.part == "U1")
+
+
+def test_the_parts_of_the_total_add_up_to_it() -> None:
+    found = _search(seen=(_seen("1L", "1H"),))
+    sums = arithmetic_of(found, found.suspects[0])
+    assert sums.none + sums.singles + sums.pairs == pytest.approx(sums.total)
+    assert sums.none == pytest.approx(0.001 * 0.999)  # one failure and one pass, each by the leak alone
+
+
+def test_one_observation_is_not_said_to_be_several() -> None:
+    found = _search(seen=(_seen("1L", "1H"),))
+    sums = arithmetic_of(found, suspect_named(found, "a power stage"))
+    assert [one.words for one in sums.factors] == [
+        "1 good result that it does not affect",
+        "1 failure that it does not affect",
+    ]
+
+
+@pytest.mark.parametrize("name", ["nothing of the kind", "joints"], ids=["unknown", "several"])
 def test_a_cause_that_cannot_be_told_is_refused(name: str) -> None:
     with pytest.raises(MisuseError, match="cause"):
         suspect_named(_search(), name)

@@ -1,0 +1,64 @@
+"""What the page of a job shows, gathered from its book."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from jobkit.book.read.load import OpenBook
+    from jobkit.jobs.job import Job
+    from jobkit.pages.bench.job import JobView
+
+
+def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
+    """Gather what is known of a job at the end of a day."""
+    from jobkit.cli.call.boards import chain_of, past_causes, stays_before, stays_of, usual_for
+    from jobkit.jobs.asof import job_as_of
+    from jobkit.jobs.digest import facts_of
+    from jobkit.pages.bench.job import JobView
+    from jobkit.pages.bench.readings import ReadingsView
+    from jobkit.reckon.heat.cycles import heat_cycles
+    from jobkit.reckon.heat.part_states import part_states
+    from jobkit.reckon.heat.work_log import heat_logs_in
+    from jobkit.reckon.load_run.trial import evidence_in
+    from jobkit.reckon.memory.log_against_entry import seen_logs
+    from jobkit.reckon.money.balance import balance
+    from jobkit.reckon.progress.next_step import next_step
+    from jobkit.reckon.progress.release import release_steps
+    from jobkit.reckon.progress.status import status
+    from jobkit.reckon.readings.against_usual import against
+    from jobkit.reckon.readings.limits import judge_reading
+    from jobkit.reckon.readings.odd_one_out import reading_groups
+
+    job = job_as_of(asked, on)
+    design = book.bench.designs.get(job.board.design or "")
+    readings = ReadingsView(
+        [judge_reading(one, book.bench, design) for one in job.readings],
+        against(job, usual_for(book, job, on), book.bench),
+        reading_groups(job, book.bench, design),
+    )
+    received = str(job.dates.received)
+    stays = stays_of(book, job.board.serial or "", on)
+    earlier = [one for one in stays if one.id != job.id and one.received <= received]
+    all_stays = [*stays_before(book, earlier, on), job]
+    own = facts_of(job)
+    over = own.finished or own.sent or own.collected or own.declined
+    owed = balance(own, book.bench) if over else None
+    return JobView(
+        job,
+        status(own),
+        readings,
+        release_steps(job, book.bench),
+        earlier,
+        len(job.broken),
+        owed,
+        design,
+        evidence_in(job, book.bench),
+        seen_logs(job, book.bench),
+        next_step(own, job, chain_of(book, job, on), book.bench._replace(today=on), past_causes(book, on)),
+        part_states(all_stays),
+        heat_logs_in(job, book.bench),
+        tuple(heat_cycles(all_stays, book.bench).values()),
+        book.bench.settings.heat_cycles,
+    )

@@ -1,0 +1,66 @@
+"""Where each page of a site is, and how one leads to another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from hashlib import sha256
+
+from jobkit.pages.forms.html import Around
+
+INDEX, SEARCH, STOCK, METERS, DUE = "index.html", "search.html", "stock.html", "meters.html", "due.html"
+_LONGEST = 80
+_UNSAFE = re.compile(r"[^A-Za-z0-9-]")
+
+WAYS: Sequence[tuple[str, str]] = (
+    ("jobs", INDEX), ("search", SEARCH), ("due", DUE), ("stock", STOCK), ("meters", METERS),
+)  # fmt: skip
+"""The links above each page of a bench's own site."""
+
+
+def job_place(job_id: str) -> str:
+    """Name the page of a job.
+
+    >>> job_place("K26-0047")
+    'jobs/K26-0047.html'
+    """
+    return f"jobs/{_file(job_id)}.html"
+
+
+def design_place(design: str) -> str:
+    """Name the page of a design; what a file's name cannot hold is written out.
+
+    >>> design_place("alder a/1")
+    'designs/alder_20a_2f1.html'
+    """
+    return f"designs/{_file(design)}.html"
+
+
+def week_place(week: object) -> str:
+    """Name the page of a week."""
+    return f"weeks/{week}.html"
+
+
+def _file(name: str) -> str:
+    """Spell a name so that every disk takes it; a long one is cut, with a digest that tells it from its like."""
+    safe = _UNSAFE.sub(lambda found: f"_{ord(found[0]):x}", name)
+    if len(safe) <= _LONGEST:
+        return safe
+    return f"{safe[:_LONGEST]}_{sha256(name.encode('utf-8', 'surrogateescape')).hexdigest()[:12]}"
+
+
+class Links:
+    """The pages that there are, by what leads to them: ids of jobs, names of designs, weeks."""
+
+    def __init__(self, jobs: Iterable[str], designs: Iterable[str] = (), weeks: Iterable[str] = ()) -> None:
+        places = {design: design_place(design) for design in designs}
+        places |= {week: week_place(week) for week in weeks}
+        places |= {job: job_place(job) for job in jobs}
+        self._here: Mapping[str, str] = places
+        self._below: Mapping[str, str] = {name: f"../{place}" for name, place in places.items()}
+
+    def around(self, place: str, ways: Sequence[tuple[str, str]] = WAYS) -> Around:
+        """Give what is around the page at a place: the links, all of them relative."""
+        if "/" not in place:
+            return Around(links=self._here, ways=ways)
+        return Around(links=self._below, ways=[(words, f"../{to}") for words, to in ways])
