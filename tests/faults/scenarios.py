@@ -43,7 +43,21 @@ class Scenario(NamedTuple):
 
 _NAMES = frozenset(
     (
-        *("read", "jot", "work", "price", "start", "stop", "book-in", "--renumber", "stock", "count", "tidy"),
+        *(
+            "read",
+            "jot",
+            "work",
+            "price",
+            "start",
+            "stop",
+            "book-in",
+            "--renumber",
+            "stock",
+            "count",
+            "receive",
+            "tidy",
+        ),
+        *("message", "invoice"),
         *("upgrade", "usual", "walk", "undo", "on", "init", "wire", "--undo"),
     )
 )
@@ -68,7 +82,10 @@ WRITING = (
     Scenario(("jot", "stop", "clean"), first=(("jot", "start"),)),
     Scenario(_BOOK_IN),
     Scenario(("book-in", "--renumber", SECOND_PATH), {SECOND_PATH: _TWO.replace("0007", "0009")}),
+    Scenario(("jot", "message", "client", "fails again")),
+    Scenario(("jot", "invoice"), first=(("jot", "price", "charged", "155"), ("jot", "date", "finished"))),
     Scenario(("stock", "count", "stage-50a-5x6", "9")),
+    Scenario(("stock", "receive", "stage-50a-5x6", "9")),
     Scenario(("tidy",)),
     Scenario(("upgrade",), {"meters.toml": "format = 0\n", "schema/job.schema.json": "{}\n"}),
     Scenario(("usual", "rowan", "--write", "--on", "2026-10-22"), _good_boards()),

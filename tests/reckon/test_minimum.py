@@ -34,8 +34,17 @@ def test_without_a_valley_it_is_an_end(slope: float) -> None:
     assert lowest_point(lambda at: slope * at, 1.0, 9.0) == pytest.approx(1.0 if slope > 0 else 9.0, rel=1e-6)
 
 
-def test_a_flat_cost_has_any_point() -> None:
-    assert 1 <= lowest_point(lambda _at: 5.0, 1, 9) <= 9
+@given(low=st.floats(0.1, 10), width=st.floats(0.1, 100), level=st.floats(0, 3), bottom=st.floats(0, 1))
+def test_a_valley_with_a_flat_bottom(low: float, width: float, level: float, bottom: float) -> None:
+    """Costs that are the same to the last digit are no trouble; as few points are looked at."""
+    looked_at: list[float] = []
+
+    def cost(at: float) -> float:
+        looked_at.append(at)
+        return max(abs((at - low) / width - bottom), level)
+
+    assert low <= lowest_point(cost, low, low + width) <= low + width
+    assert len(looked_at) < 100
 
 
 def test_it_looks_at_few_points() -> None:

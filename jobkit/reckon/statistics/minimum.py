@@ -9,6 +9,8 @@ from typing import NamedTuple
 _GOLDEN = (3 - sqrt(5)) / 2
 _FINE = 1e-8
 """Relative; a valley is flat to the precision of a float within the root of that precision."""
+_MOST = 200
+"""Steps; golden sections alone narrow any two ends that are floats a thousandfold apart to that in 60."""
 
 
 class _Point(NamedTuple):
@@ -27,10 +29,10 @@ def lowest_point(cost: Callable[[float], float], low: float, high: float) -> flo
     start = low + _GOLDEN * (high - low)
     best = second = third = _Point(start, cost(start))
     step = before = 0.0
-    while True:
+    for _ in range(_MOST):
         middle, fine = (low + high) / 2, _FINE * abs(best.at)
         if abs(best.at - middle) <= 2 * fine - (high - low) / 2:
-            return best.at
+            break
         leap = _leap(best, second, third)
         if leap is None or abs(leap) >= abs(before) / 2 or not low < best.at + leap < high:
             before = (high if best.at < middle else low) - best.at
@@ -42,6 +44,7 @@ def lowest_point(cost: Callable[[float], float], low: float, high: float) -> flo
         tried = _Point(best.at + step, cost(best.at + step))
         low, high = _narrowed(low, high, best, tried)
         best, second, third = _ranked(best, second, third, tried)
+    return best.at
 
 
 def _leap(best: _Point, second: _Point, third: _Point) -> float | None:
@@ -53,9 +56,10 @@ def _leap(best: _Point, second: _Point, third: _Point) -> float | None:
 
 
 def _narrowed(low: float, high: float, best: _Point, tried: _Point) -> tuple[float, float]:
-    """Return the ends between which the valley is, now that one more point is known."""
-    inner, outer = sorted((best, tried))
-    return (low, outer.at) if inner.cost <= outer.cost else (inner.at, high)
+    """Return the ends between which the valley is, now that one more point is known; the better one is between them."""
+    if tried.cost <= best.cost:
+        return (best.at, high) if tried.at >= best.at else (low, best.at)
+    return (tried.at, high) if tried.at < best.at else (low, tried.at)
 
 
 def _ranked(best: _Point, second: _Point, third: _Point, tried: _Point) -> tuple[_Point, _Point, _Point]:
