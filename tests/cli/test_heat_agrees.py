@@ -44,6 +44,17 @@ def test_lint_finds_each_and_that_they_are_too_many(run: Run, book: Path) -> Non
     assert "the bench allows 2" in cycles["message"]
 
 
+def test_lint_proposes_another_place_for_each_thermocouple_without_one(run: Run, book: Path) -> None:
+    path = book / JOB_PATH
+    text = path.read_text("utf-8")
+    path.write_text(text.replace('probe = { t1 = "U1 body top", t2 = "U1 joint" }\n', "", 1), "utf-8")
+    findings = run("lint", "--book", book, "--on", "2026-11-20", "--format", "json").data["findings"]
+    assert [one["mend"] for one in findings if one["rule"] == "place-unknown"] == [
+        'write it like probe = { t1 = "U1 joint" }',
+        'write it like probe = { t2 = "U1 body top" }',
+    ]
+
+
 def test_heat_show_and_the_report_agree(run: Run, book: Path) -> None:
     heat = run("heat", "1", "--book", book, "--format", "json")
     assert (heat.status, heat.data["verdict"]) == (1, "out")

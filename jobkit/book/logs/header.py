@@ -15,6 +15,9 @@ OTHER_UNITS = frozenset(
 """Units that a header may name beside those of readings; `C` and `F` are temperatures if the log is one of them."""
 
 _WITH_UNIT = re.compile(r"(.*\S)\s*(?:\[([^\[\]]+)\]|\(([^()]+)\)|\s/\s*(\S+)|,\s+(\S+))")
+_TIME_IN = re.compile(r"(time)\s+(s|ms|min|h)", re.IGNORECASE)
+"""Only a time may go without brackets: "phase A" is a name."""
+
 _LIKE = re.compile(r"[\s_\-.]+")
 
 
@@ -39,8 +42,13 @@ def split_heading(heading: str) -> tuple[str, str]:
 
     >>> [split_heading(text) for text in ("Hot spot [°C]", "power (W)", "t1 / °F", "VRM (left)", "fan, rpm")]
     [('Hot spot', '°C'), ('power', 'W'), ('t1', '°F'), ('VRM (left)', ''), ('fan', 'rpm')]
+    >>> split_heading("Time s"), split_heading("phase A")
+    (('Time', 's'), ('phase A', ''))
     """
     text = " ".join(heading.split())
+    bare = _TIME_IN.fullmatch(text)
+    if bare:
+        return bare[1], bare[2].lower()
     found = _WITH_UNIT.fullmatch(text)
     if found:
         unit = next(group for group in found.groups()[1:] if group is not None).strip()

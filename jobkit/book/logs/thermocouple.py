@@ -60,8 +60,8 @@ def _notes(log: Gathered, warm: Sequence[Channel]) -> Iterable[str]:
 
 def _missing(channel: Channel) -> Iterable[str]:
     if channel.absent:
-        cells = "cell is" if channel.absent == 1 else "cells are"
-        yield f"{channel.absent} {cells} empty in column {quoted(channel.name)}"
+        cells = "cell holds" if channel.absent == 1 else "cells hold"
+        yield f"{channel.absent} {cells} no value in column {quoted(channel.name)}"
 
 
 def _units_taken(log: Gathered, without: Sequence[Channel]) -> Iterable[str]:

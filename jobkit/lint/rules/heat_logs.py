@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import repeat
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Work
@@ -77,6 +78,7 @@ def place_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     Example: a log with t1 and t2, and `probe = { t1 = "U3 joint" }`.
     """
     for evidence in heat_logs_in(job, bench):
+        free = _free_places(evidence)
         for check in evidence.checks:
             if check.why == _PLACE_UNKNOWN:
                 said = dict(evidence.work.probe).get(check.column)
@@ -84,7 +86,7 @@ def place_unknown(job: Job, bench: Bench) -> Iterator[Found]:
                     f'"{said}" is not a joint or a body top' if said else "probe does not say where it sat"
                 )
                 message = f"{check.column} of the log {evidence.work.heat} gives no verdict: {where}"
-                mend = f'write it like probe = {{ {check.column} = "{evidence.work.part or "U1"} joint" }}'
+                mend = f'write it like probe = {{ {check.column} = "{next(free)}" }}'
                 yield Found(_probe_place(evidence.work, check.column), check.column, message, mend)
 
 
@@ -183,6 +185,13 @@ def _chain(job: Facts, earlier: Sequence[Facts]) -> frozenset[str]:
         found.add(at)
         at = before[at]
     return frozenset(found)
+
+
+def _free_places(evidence: HeatEvidence) -> Iterator[str]:
+    """Propose places in turn: those of the heated part that have no thermocouple, then ones beside it."""
+    part, told = evidence.work.part or "U1", {(one.probe.part, one.probe.where) for one in evidence.columns}
+    yield from (f"{part} {where}" for where in (JOINT, BODY) if (part, where) not in told)
+    yield from repeat("board edge")
 
 
 def _named_twice(job: Job) -> Iterator[Found]:

@@ -136,7 +136,8 @@ def _ramp_row(one: ColumnSummary) -> tuple[str, ...]:
 
 
 def _ramp_words(ramp: Ramp | None) -> tuple[str, str]:
-    return (f"{max(ramp.rate, 0.0):.2f} °C/s", f"{ramp.at:.0f} s") if ramp else ("", "")
+    # max(0.0, -0.0) is the first of them, and would be shown with a minus were it the other.
+    return (f"{max(0.0, ramp.rate):.2f} °C/s", f"{ramp.at:.0f} s") if ramp else ("", "")
 
 
 def _melted(one: ColumnSummary) -> str:

@@ -109,7 +109,7 @@ def test_empty_cells_are_counted_and_said() -> None:
     rows = "".join(f"{row},{25 + row},{'' if row % 20 == 3 else 30 + row}\n" for row in range(60))
     log = sound(f"time,t1 (°C),t2 (°C)\n{rows}")
     assert sum(map(math.isnan, log.columns[1].values)) == 3
-    assert '3 cells are empty in column "t2"' in log.notes
+    assert '3 cells hold no value in column "t2"' in log.notes
 
 
 def test_gaps_are_said_with_their_lines() -> None:
