@@ -83,7 +83,9 @@ def test_what_was_written_can_be_taken_back(bench: AtBench) -> None:
     lay(bench)
     before = bench.text
     bench("jot", "trial", "load run", "log", "load.csv", "limit", SPOT)
-    bench.writes("undo")
+    ran = bench("undo")
+    assert ran.status == 0
+    assert "load.csv stays, and its entry is gone" in ran.err
     assert bench.text == before
 
 
