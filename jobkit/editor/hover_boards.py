@@ -20,8 +20,9 @@ from jobkit.pages.bench.readings import moment
 from jobkit.pages.bench.verdict_words import why
 from jobkit.pages.forms.markdown import escaped
 from jobkit.pages.words import counted
+from jobkit.reckon.heat.cycles import cycles_words, heat_cycles
+from jobkit.reckon.heat.earlier_stays import stays_that_led_to
 from jobkit.reckon.heat.part_places import missing_on_arrival, off_the_board
-from jobkit.reckon.heat.warm import is_soldered
 from jobkit.reckon.memory.board_map import channel_places, rails_of
 from jobkit.reckon.readings.against_usual import against
 from jobkit.reckon.readings.limits import judge_reading
@@ -81,7 +82,7 @@ def point_lines(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[st
 
 
 def part_lines(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[str]:
-    """Say what a part is, where it is, how often it was heated here, and what replaces it."""
+    """Say what a part is, where it is, how often it was heated, and what replaces it."""
     bench = book.book().bench
     design = design_of(file, bench)
     if design is None:
@@ -106,10 +107,10 @@ def part_lines(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[str
 
 def _on_the_board(part: str, job: Job, bench: Bench) -> Iterator[str]:
     off = part in off_the_board(job.work, missing_on_arrival(job))
-    heats = sum(is_soldered(one) and (one.part == part or part in one.near) for one in job.work)
+    cycles = heat_cycles(stays_that_led_to(job, bench), bench).get(part)
     yield f"{'Off the board' if off else 'On the board'} as of the last entry"
-    if heats:
-        yield f"Heated {counted(heats, 'time')} in this job; the bench allows {bench.settings.heat_cycles}"
+    if cycles:
+        yield f"{escaped(cycles_words(cycles))}; the bench allows {bench.settings.heat_cycles}"
     for one in job.used:
         if one.part == part and one.source not in {None, "stock", "bought", "client"}:
             yield f"From the donor {escaped(str(one.source))}"
