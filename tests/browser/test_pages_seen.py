@@ -28,9 +28,13 @@ PAGES = {
 }
 
 
+NO_NAMES = "jobkit: no name for c-031 in private/clients.toml; an invoice usually needs one\n"
+"""What is said of an invoice of the example, which has no names."""
+
+
 def drawn(run: Run, to: Path, *words: str | Path, book: Path = EXAMPLE) -> Path:
     ran = run(*words, "--on", "2026-11-20", "--book", book, "--format", "html", "-o", to)
-    assert (ran.status, ran.err) == (0, "")
+    assert (ran.status, ran.err.replace(NO_NAMES, "")) == (0, "")
     return to
 
 

@@ -43,7 +43,7 @@ def _pattern(written: str) -> str:
 HOVERS = {
     "a reading": ('value = "0.4‸ Ω"', ["out", "199.72 Ω outside", "lead resistance", "usual", "U = 0.13 Ω"]),
     "a point": ('point = "V1‸2"', ["middle pin of the supply connector", "nominal 12 V"]),
-    "a part": ('part = "Q2‸14"', ["power stage of phase 3", "1 bench heating above liquidus", "the bench allows 3", "14 on hand"]),
+    "a part": ('part = "Q2‸14"', ["power stage of phase 3", "1 bench heating above liquidus; the bench", "14 on hand"]),
     "an item": ('item = "stage-50a‸-5x6"', ["power stage 50 A", "14 on hand", "4.20 EUR each"]),
     "a design": ('design = "tarnhow‸-t7-16"', ["two fans", "31 jobs"]),
     "a meter": ('meter = "dmm‸-1"', ["resistance", "Calibration holds until 2027-03-02"]),

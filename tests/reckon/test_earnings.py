@@ -108,7 +108,7 @@ def test_an_unknown_grouping_is_refused(run: Run, tmp_path: Path) -> None:
 def test_the_table_for_programs_has_minutes(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + WORK.format(90, "fit"))
     assert run("earnings", *ON, "--book", root, "--format", "csv").out.splitlines() == [
-        "week,jobs,minutes,billed,parts,after parts,per hour,in",
+        "week,jobs,minutes,billed,parts,after_parts,per_hour,currency",
         "2026-W41,1,90,100.00,0.00,100.00,66.67,EUR",
         "all,1,90,100.00,0.00,100.00,66.67,EUR",
     ]

@@ -141,8 +141,9 @@ def _patience(row: Values) -> Patience:
 
 
 def _papers(row: Values) -> Papers:
+    word = row.get("word")
     return Papers(
-        word=row.get("word"),
+        word=None if word is None else int(word),  # 3.0 is a whole number too
         quote_holds=row.duration("quote_holds"),
         intake=row.texts("intake"),
         quote=row.texts("quote"),

@@ -43,10 +43,10 @@ class Taxation(NamedTuple):
 
 def sheets(lines: Sequence[Priced], how: Taxation) -> tuple[Sheet, ...]:
     """Divide lines into their papers: the bill first, then each credit note; raises TaxError, MoneyError."""
-    notes = dict.fromkeys(line.note for line in lines if line.note is not None)
-    return tuple(
-        _sheet(number, tuple(line for line in lines if line.note == number), how) for number in (None, *notes)
-    )
+    of_paper: dict[str | None, list[Priced]] = {None: []}
+    for line in lines:
+        of_paper.setdefault(line.note, []).append(line)
+    return tuple(_sheet(number, tuple(some), how) for number, some in of_paper.items())
 
 
 def charged(papers: Iterable[Sheet], currency: str) -> Money:
