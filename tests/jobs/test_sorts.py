@@ -54,7 +54,7 @@ def test_a_row_names_every_key_that_holds_a_file(row: Sort) -> None:
 
 
 def _holds_files(part: Any) -> bool:
-    return part.get("$ref") == "#/$defs/attachment" or part.get("items") == {"$ref": "#/$defs/photo"}
+    return bool(part.get("$ref") == "#/$defs/attachment" or part.get("items") == {"$ref": "#/$defs/photo"})
 
 
 def _definition(path: tuple[str, ...]) -> Any:
