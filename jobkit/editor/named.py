@@ -29,7 +29,7 @@ _ROLES: Mapping[str, Mapping[str, Role]] = {
         "point.rail": "rail", "point.limit.to": "point", "point.limit.removed": "part", "rail.name": "rail",
         "rail.feeds": "part", "rail.through": "part", "rail.made_from": "rail", "memory.part": "part",
         "memory.channels": "channel", "package.part": "part", "package.item": "item", "cause.part": "part",
-        "cause.name": "cause", "check.name": "check",
+        "cause.name": "cause", "check.name": "check", "check.covers": "point",
     },
     "bench": {
         "lint.off": "rule", "lint.note": "rule", "lint.warn": "rule", "lint.error": "rule",

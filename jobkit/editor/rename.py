@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 
 from lsprotocol.types import (
     OptionalVersionedTextDocumentIdentifier,
@@ -48,7 +48,7 @@ def rename(file: OpenFile, book: BookInEditor, position: Position, new: str) -> 
         raise RenameError(
             "only designs, points, rails, parts, items and meters are renamed", "put the cursor on one"
         )
-    _check(named, new, book)
+    _check(named, new, file, book)
     edits: dict[str, tuple[OpenFile, list[TextEdit]]] = {}
     shared = _is_shared(named, file, book)
     for other, one in mentions(named, file, book):
@@ -70,20 +70,23 @@ def _is_shared(named: Named, file: OpenFile, book: BookInEditor) -> bool:
     )
 
 
-def _check(named: Named, new: str, book: BookInEditor) -> None:
-    if not new.strip() or not new.isprintable() or '"' in new or "\\" in new:
+def _check(named: Named, new: str, file: OpenFile, book: BookInEditor) -> None:
+    if not new or new != new.strip() or not new.isprintable() or '"' in new or "\\" in new:
         raise RenameError(f'"{new}" is not a name', "use letters, digits and hyphens")
     if named.role == "design" and not _FILE_NAME.fullmatch(new):
         raise RenameError(
             f'"{new}" cannot be the name of a board file', "use letters, digits, dots and hyphens"
         )
     bench = book.book().bench
-    taken: dict[Role, Mapping[str, object]] = {
+    design = design_of(file, bench)
+    taken: dict[Role, Container[str]] = {
         "design": bench.designs,
         "item": bench.stock,
         "meter": bench.meters,
+        "point": design.point_names if design else (),
+        "rail": design.rail_names if design else (),
     }
-    if new in taken.get(named.role, {}):
+    if new in taken.get(named.role, ()):
         raise RenameError(f"there is a {named.role} {new} already", "choose another name")
 
 

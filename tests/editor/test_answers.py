@@ -345,6 +345,24 @@ def test_a_design_is_renamed_with_its_file(show: Show, example: Path) -> None:
     assert last.new_uri == (example / "boards/tarnhow-t7.toml").as_uri()  # type: ignore[union-attr]
 
 
+def test_a_point_takes_no_name_of_another_and_checks_follow_it(show: Show, example: Path) -> None:
+    text, position = marked(at('point = "V1‸2"'))
+    book, file = show(PATH, text)
+    for new in ("VMEM", " V12B"):
+        with pytest.raises(RenameError):
+            rename(file, book, position, new)
+    edit, _ = rename(file, book, position, "V12B")
+    board = (example / "boards/tarnhow-t7-16.toml").as_uri()
+    (change,) = [
+        one
+        for one in edit.document_changes or ()
+        if isinstance(one, TextDocumentEdit) and one.text_document.uri == board
+    ]
+    old = (example / "boards/tarnhow-t7-16.toml").read_text("utf-8")
+    new_text = edited(old, *[one for one in change.edits if isinstance(one, TextEdit)])
+    assert 'covers  = ["VCORE", "VMEM", "VMEM2", "V12B", "V1V8", "V5"]' in new_text
+
+
 REFUSED = {"a name that is taken": "stage-70a-5x6", "no name": " ", "a quotation mark": 'a"b'}
 
 
