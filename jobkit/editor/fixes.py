@@ -96,4 +96,8 @@ def _accepted(file: OpenFile, finding: Finding, now: datetime) -> Iterator[Chang
     elif all_rules()[finding.rule].waivable:
         about = {"about": finding.about} if finding.about else {}
         waiver: dict[str, Value] = {"rule": finding.rule, **about, "why": ""}
-        yield f"Waive {finding.rule} and fill in why", lambda text: edit.append_entry(text, "waive", waiver)
+        subject = f" about {finding.about}" if finding.about else ""
+        yield (
+            f"Waive {finding.rule}{subject} and fill in why",
+            lambda text: edit.append_entry(text, "waive", waiver),
+        )
