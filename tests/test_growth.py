@@ -116,7 +116,9 @@ def test_a_search_takes_no_longer_than_the_text(search: Callable[[str], object],
     # A longer text where the clock can hardly tell how long it took.
     while quickest(search, part * size) < 2e-3 and size * len(part) < 100_000:
         size *= 2
-    assert _is_linear(search, part * size, part * size * TIMES)
+    few, many = part * size, part * size * TIMES
+    # A text that no longer fits into a cache takes longer once; a search that grows with the square does each time.
+    assert _is_linear(search, few, many) or _is_linear(search, many, many * TIMES)
 
 
 MERGES: Mapping[str, Callable[[int, str], str]] = {
