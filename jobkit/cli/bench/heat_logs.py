@@ -4,20 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import NamedTuple
 
 import click
 
 from jobkit.book.logs.thermocouple import read_heat_log
-from jobkit.book.read.load import OpenBook, open_book
-from jobkit.cli.bench.log_named import file_or_job, job_of_file, read_log
+from jobkit.cli.bench.log_named import EntryLog, Naming, entry_log, read_log, temperature
 from jobkit.cli.bench.log_options import Stated, log_options
-from jobkit.cli.call.options import one_book
-from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.entries import Work
-from jobkit.jobs.job import Job
-from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.settings import LogHabit
 from jobkit.pages.bench.heat_data import Curve, HeatView
 from jobkit.reckon.heat.figures import WINDOW
@@ -28,12 +22,19 @@ from jobkit.reckon.heat.solder import solder_named
 from jobkit.reckon.heat.summary import summarise_heating
 from jobkit.reckon.heat.work_log import conditions_of
 from jobkit.units.errors import MisuseError
-from jobkit.units.quantity import Quantity, parse_quantity, parse_span
+from jobkit.units.quantity import Quantity, parse_span
 from jobkit.units.verdict import Decision
 
 _NAMED = re.compile(r"\s*([^=]+?)\s*=\s*(.+?)\s*")
-_BARE = re.compile(r"[+\-−]?[0-9]+(?:[.,][0-9]+)?")
 _POINTS = 300
+
+_NAMING: Naming[Work] = Naming(
+    lambda job: job.work,
+    lambda work: work.heat,
+    "work",
+    "thermocouple log",
+    'write heat = "heat.csv" under its [[work]], or name the file',
+)
 
 
 class Texts(NamedTuple):
@@ -69,7 +70,7 @@ class Told(NamedTuple):
         named = [text for text in texts.units if "=" in text]
         return cls(
             dict(_named(texts.probes, "--probe", "t1=U5 joint")),
-            {part: _temperature(text) for part, text in map(_rating, texts.ratings)},
+            {part: temperature(text) for part, text in map(_rating, texts.ratings)},
             dict(_named(named, "--unit", "t1=°F")),
             next((text.strip() for text in texts.units if "=" not in text), ""),
             texts.alloy,
@@ -80,24 +81,15 @@ class Told(NamedTuple):
         )
 
 
-class Found(NamedTuple):
-    """A log: its file, the piece of work that names it, and the book that has both, where there are such."""
-
-    path: Path
-    work: Work | None = None
-    job: Job | None = None
-    book: OpenBook | None = None
-
-
 def look_at(ctx: click.Context, books: list[str] | None, name: str, told: Told) -> HeatView:
     """Read a log and check it; raises MisuseError for a log that cannot be used."""
-    found = _find(ctx, books, name)
+    found = entry_log(ctx, books, name, _NAMING)
     habit = found.book.bench.settings.logs.get("heat", LogHabit()) if found.book else LogHabit()
     options = log_options(told.log, habit, ("time",), is_open=True)
     options = options._replace(units={**options.units, **told.units}, unit=told.unit)
     heating = heating_of(read_log(found.path, read_heat_log, options), told.window)
     given = _given(found, told)
-    places = {**(dict(found.work.probe) if found.work else {}), **told.probes}
+    places = {**(dict(found.entry.probe) if found.entry else {}), **told.probes}
     columns = placed(heating, places, given.part)
     return HeatView(
         found.path.name,
@@ -110,17 +102,17 @@ def look_at(ctx: click.Context, books: list[str] | None, name: str, told: Told) 
         given.part,
         given.did,
         given.solder_name,
-        found.work.near if found.work else (),
+        found.entry.near if found.entry else (),
         told.window,
         not_in_the_log(heating, places),
-        found.work.at if found.work else None,
+        found.entry.at if found.entry else None,
     )
 
 
-def _given(found: Found, told: Told) -> Conditions:
+def _given(found: EntryLog[Work], told: Told) -> Conditions:
     """Say what a log is checked against: the book's, and what the call says in its place."""
-    if found.work and found.job and found.book:
-        given = conditions_of(found.work, found.job, found.book.bench)
+    if found.entry and found.job and found.book:
+        given = conditions_of(found.entry, found.job, found.book.bench)
     else:
         decision = found.book.bench.settings.decision if found.book else Decision("guarded")
         policy = found.book.bench.settings.heat if found.book else Conditions().policy
@@ -144,44 +136,13 @@ def _maximum(value: Quantity) -> Maximum | None:
     return found._replace(source="--classified") if found else None
 
 
-def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
-    """Find a log by its file, or by the job whose last piece of work with a log it is of."""
-    named_log = file_or_job(ctx, books, name)
-    if isinstance(named_log, Path):
-        found = _of_file(named_log)
-        if found.book or not (books or ctx.obj):
-            return found
-        return Found(named_log, book=open_book(shelf_of(one_book(ctx, books))))
-    root, book, job = named_log
-    work = _last([one for one in job.work if one.heat] if job else [])
-    if job is None or work is None or work.heat is None:
-        raise MisuseError(
-            f"no work of {name} names a thermocouple log",
-            'write heat = "heat.csv" under its [[work]], or name the file',
-        )
-    return Found(root / attachment_path(job.path, work.heat), work, job, book)
-
-
-def _of_file(path: Path) -> Found:
-    """See whether a file is the log of a piece of work: then it is there what was heated."""
-    beside = job_of_file(path)
-    if beside is None:
-        return Found(path)
-    work = beside.job.work if beside.job else ()
-    return Found(path, _last([one for one in work if one.heat == path.name]), beside.job, beside.book)
-
-
-def _last(work: Sequence[Work]) -> Work | None:
-    return max(work, key=lambda one: one.at.isoformat() if one.at else "", default=None)
-
-
-def _source(found: Found) -> str:
-    if not found.work or not found.job:
+def _source(found: EntryLog[Work]) -> str:
+    if not found.entry or not found.job:
         return ""
-    at = f" of {found.work.at:%Y-%m-%d %H:%M}" if found.work.at else ""
-    others = dict.fromkeys(one.heat for one in found.job.work if one.heat and one.heat != found.work.heat)
+    at = f" of {found.entry.at:%Y-%m-%d %H:%M}" if found.entry.at else ""
+    others = dict.fromkeys(one.heat for one in found.job.work if one.heat and one.heat != found.entry.heat)
     more = f"; its other logs: {', '.join(str(name) for name in others)}" if others else ""
-    return f"{found.job.id}, {' '.join(filter(None, (found.work.did, found.work.part)))}{at}{more}"
+    return f"{found.job.id}, {' '.join(filter(None, (found.entry.did, found.entry.part)))}{at}{more}"
 
 
 def _curve(one: Placed) -> Curve:
@@ -197,12 +158,6 @@ def _rating(text: str) -> tuple[str, str]:
     """Split a rating into part and temperature; without a part it is for all."""
     part, mark, rating = text.partition("=")
     return (part.strip(), rating.strip()) if mark else ("", text.strip())
-
-
-def _temperature(text: str) -> Quantity:
-    """Read a temperature; a bare number is in °C."""
-    bare = _BARE.fullmatch(text)
-    return parse_quantity(f"{bare[0].replace(',', '.')} °C" if bare else text, "temperature")
 
 
 def _named(texts: Sequence[str], option: str, example: str) -> Iterator[tuple[str, str]]:

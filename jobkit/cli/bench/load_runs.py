@@ -4,23 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import NamedTuple
 
 import click
 
 from jobkit.book.logs.load import read_load_log
 from jobkit.book.read.facts import all_facts
-from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.read.lookup import design_named
-from jobkit.cli.bench.log_named import file_or_job, job_of_file, read_log
+from jobkit.cli.bench.log_named import EntryLog, Naming, entry_log, read_log, temperature
 from jobkit.cli.bench.log_options import Stated, log_options
-from jobkit.cli.call.options import one_book
-from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Trial
-from jobkit.jobs.job import Job
-from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.load_log import LoadLog
 from jobkit.jobs.settings import LogHabit
 from jobkit.pages.bench.load_data import LoadView
@@ -33,12 +27,20 @@ from jobkit.reckon.load_run.trial import limits_of, load_proof
 from jobkit.reckon.load_run.usual_under_load import AgainstUsual, against_usual_load, usual_under_load
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import Limit, parse_limit
-from jobkit.units.quantity import Quantity, parse_quantity
+from jobkit.units.quantity import Quantity
 from jobkit.units.sensor_accuracy import SensorAccuracy, parse_sensor_accuracy
 from jobkit.units.verdict import Decision
 
 _NAMED = re.compile(r"\s*([^=<>≤≥]+?)\s*(=(?!=)|(?=[<>≤≥]))\s*(.+?)\s*")
 _COURSE = 20
+
+_NAMING: Naming[Trial] = Naming(
+    lambda job: job.trials,
+    lambda trial: trial.log,
+    "trial",
+    "log",
+    'write log = "load.csv" under its [[trial]], or name the file',
+)
 
 
 class Told(NamedTuple):
@@ -75,31 +77,22 @@ class Told(NamedTuple):
         )
 
 
-class Found(NamedTuple):
-    """A log: its file, the trial that names it, and the book that has both, where there are such."""
-
-    path: Path
-    trial: Trial | None = None
-    job: Job | None = None
-    book: OpenBook | None = None
-
-
 def look_at(
     ctx: click.Context, books: list[str] | None, name: str, told: Told, rooms: Sequence[str]
 ) -> LoadView:
     """Read a log and check it; raises MisuseError for a log that cannot be used."""
-    found = _find(ctx, books, name)
+    found = entry_log(ctx, books, name, _NAMING)
     log = _read(found, told)
     run = run_of(log, told.share)
     if run is None:
         raise MisuseError(f"{name}: the log has no rows", "check how it was saved")
-    room = ambient_of(run, _temperature(rooms[0]) if rooms else found.trial.ambient if found.trial else None)
+    room = ambient_of(run, temperature(rooms[0]) if rooms else found.entry.ambient if found.entry else None)
     asked = (
-        load_proof(found.trial, found.job, found.book.bench)
-        if found.trial and found.job and found.book
+        load_proof(found.entry, found.job, found.book.bench)
+        if found.entry and found.job and found.book
         else None
     )
-    limits = told.limits or (limits_of(found.trial, asked) if found.trial else {})
+    limits = told.limits or (limits_of(found.entry, asked) if found.entry else {})
     accuracy = {**dict(asked.accuracy if asked else ()), **told.accuracy}
     decision = found.book.bench.settings.decision if found.book else Decision("guarded")
     watts = {one.name: watts for one in run.sensors if (watts := per_watt(run, one, room)) is not None}
@@ -116,7 +109,7 @@ def look_at(
     return LoadView(found.path.name, run, checks, source, room, watts, courses, design, against, drawn)
 
 
-def _design(found: Found, asked: str | None) -> str:
+def _design(found: EntryLog[Trial], asked: str | None) -> str:
     """Name the design whose good boards a run is compared with; "" for none."""
     if asked is None:
         return (found.job.board.design or "") if found.job else ""
@@ -125,7 +118,9 @@ def _design(found: Found, asked: str | None) -> str:
     return design_named(found.book.bench, asked).name
 
 
-def _against(found: Found, design: str, run: Run, room: Quantity | None) -> tuple[AgainstUsual, ...]:
+def _against(
+    found: EntryLog[Trial], design: str, run: Run, room: Quantity | None
+) -> tuple[AgainstUsual, ...]:
     if found.book is None or not design:
         return ()
     own = facts_of(found.job) if found.job else None
@@ -133,37 +128,7 @@ def _against(found: Found, design: str, run: Run, room: Quantity | None) -> tupl
     return against_usual_load(run, room, learned)
 
 
-def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
-    """Find a log by its file, or by the job whose last trial with a log it is of."""
-    named_log = file_or_job(ctx, books, name)
-    if isinstance(named_log, Path):
-        found = _of_file(named_log)
-        if found.book or not (books or ctx.obj):
-            return found
-        return Found(named_log, book=open_book(shelf_of(one_book(ctx, books))))
-    root, book, job = named_log
-    trial = _last([one for one in job.trials if one.log] if job else [])
-    if job is None or trial is None or trial.log is None:
-        raise MisuseError(
-            f"no trial of {name} names a log", 'write log = "load.csv" under its [[trial]], or name the file'
-        )
-    return Found(root / attachment_path(job.path, trial.log), trial, job, book)
-
-
-def _of_file(path: Path) -> Found:
-    """See whether a file is the log of a trial: then its limits are there."""
-    beside = job_of_file(path)
-    if beside is None:
-        return Found(path)
-    trials = beside.job.trials if beside.job else ()
-    return Found(path, _last([one for one in trials if one.log == path.name]), beside.job, beside.book)
-
-
-def _last(trials: Sequence[Trial]) -> Trial | None:
-    return max(trials, key=lambda one: one.at.isoformat() if one.at else "", default=None)
-
-
-def _read(found: Found, told: Told) -> LoadLog:
+def _read(found: EntryLog[Trial], told: Told) -> LoadLog:
     path = found.path
     habit = found.book.bench.settings.logs.get("load", LogHabit()) if found.book else LogHabit()
     options = log_options(told.log, habit, ("time",), is_open=True)
@@ -171,19 +136,13 @@ def _read(found: Found, told: Told) -> LoadLog:
     return read_log(path, read_load_log, options)
 
 
-def _source(told: Told, found: Found) -> str:
+def _source(told: Told, found: EntryLog[Trial]) -> str:
     if told.limits:
         return "--limit"
-    if not found.trial or not found.job:
+    if not found.entry or not found.job:
         return ""
-    at = f" of {found.trial.at:%Y-%m-%d %H:%M}" if found.trial.at else ""
-    return f"{found.job.id}, {found.trial.run or 'trial'}{at}"
-
-
-def _temperature(text: str) -> Quantity:
-    """Read the temperature of the room; a bare number is in °C."""
-    bare = re.fullmatch(r"[+\-−]?[0-9]+(?:[.,][0-9]+)?", text.strip())
-    return parse_quantity(f"{bare[0].replace(',', '.')} °C" if bare else text.strip(), "temperature")
+    at = f" of {found.entry.at:%Y-%m-%d %H:%M}" if found.entry.at else ""
+    return f"{found.job.id}, {found.entry.run or 'trial'}{at}"
 
 
 def _named(texts: Sequence[str], option: str, example: str) -> Iterator[tuple[str, str]]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import IO, NamedTuple, TypeVar
+from typing import IO, Generic, NamedTuple, TypeVar
 
 import click
 
@@ -19,10 +20,15 @@ from jobkit.cli.call.job_asked import job_with_log
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
+from jobkit.jobs.entries import Trial, Work
 from jobkit.jobs.job import Job
+from jobkit.jobs.job_folder import attachment_path
 from jobkit.units.errors import MisuseError
+from jobkit.units.quantity import Quantity, parse_quantity
 
 _Read = TypeVar("_Read")
+_Entry = TypeVar("_Entry", Trial, Work)
+_BARE = re.compile(r"[+\-−]?[0-9]+(?:[.,][0-9]+)?")
 
 
 class NamedJob(NamedTuple):
@@ -69,6 +75,64 @@ def job_of_file(path: Path) -> NamedJob | None:
         return None
     book = open_book(shelf_of(root))
     return NamedJob(root, book, job_at(book, f"{inside.parent.as_posix()}.toml"))
+
+
+class Naming(NamedTuple, Generic[_Entry]):
+    """Entries of a job that may name a log: which they are, the log of each, and the words for them and for it."""
+
+    entries: Callable[[Job], Sequence[_Entry]]
+    log: Callable[[_Entry], str | None]
+    called: str
+    kind: str
+    fix: str
+
+
+class EntryLog(NamedTuple, Generic[_Entry]):
+    """A log: its file, the entry that names it, and the job and book that have both, where there are such."""
+
+    path: Path
+    entry: _Entry | None = None
+    job: Job | None = None
+    book: OpenBook | None = None
+
+
+def entry_log(
+    ctx: click.Context, books: list[str] | None, name: str, naming: Naming[_Entry]
+) -> EntryLog[_Entry]:
+    """Find a log by its file, or by the job whose last entry with a log it is of; raises MisuseError."""
+    named_log = file_or_job(ctx, books, name)
+    if isinstance(named_log, Path):
+        found = _of_file(named_log, naming)
+        if found.book or not (books or ctx.obj):
+            return found
+        return EntryLog(named_log, book=open_book(shelf_of(one_book(ctx, books))))
+    root, book, job = named_log
+    entry = _last([one for one in naming.entries(job) if naming.log(one)] if job else [])
+    file = naming.log(entry) if entry else None
+    if job is None or file is None:
+        raise MisuseError(f"no {naming.called} of {name} names a {naming.kind}", naming.fix)
+    return EntryLog(root / attachment_path(job.path, file), entry, job, book)
+
+
+def _of_file(path: Path, naming: Naming[_Entry]) -> EntryLog[_Entry]:
+    """See whether a file is the log of an entry: then what it is checked against is there."""
+    beside = job_of_file(path)
+    if beside is None:
+        return EntryLog(path)
+    entries = naming.entries(beside.job) if beside.job else ()
+    return EntryLog(
+        path, _last([one for one in entries if naming.log(one) == path.name]), beside.job, beside.book
+    )
+
+
+def _last(entries: Sequence[_Entry]) -> _Entry | None:
+    return max(entries, key=lambda one: one.at.isoformat() if one.at else "", default=None)
+
+
+def temperature(text: str) -> Quantity:
+    """Read a temperature that a call states; a bare number is in °C. Raises QuantityError."""
+    bare = _BARE.fullmatch(text.strip())
+    return parse_quantity(f"{bare[0].replace(',', '.')} °C" if bare else text.strip(), "temperature")
 
 
 def read_log(
