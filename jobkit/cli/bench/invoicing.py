@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date
 from typing import Any
@@ -11,7 +11,7 @@ from jobkit.book.read.load import load_jobs, open_for_few
 from jobkit.book.setup.id_letter import letter_of
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.write.disk import one_at_a_time
-from jobkit.cli.bench.writing import Writing, check_bench, load_meant
+from jobkit.cli.bench.writing import Writing, check_bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Credit, Payment, Refund
 from jobkit.jobs.facts import Facts
