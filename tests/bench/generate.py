@@ -2,7 +2,8 @@
 
     python -m tests.bench.generate 10000 /tmp/book
 
-Comebacks, donors and attachments of a batch point into the same batch, so that a large book is as sound as the example.
+Comebacks, donors and attachments of a batch point into the same batch, and papers are numbered on within their year, so
+that a large book is as sound as the example.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from tests.books import EXAMPLE
 
 _OWN = ("bench.toml", "meters.toml", "stock.toml", ".gitattributes", ".gitignore")
 _ID = re.compile(r"\bK(?:25|26)-0?([0-9]{3})\b")
+_PAPER = re.compile(r"\bK26-R-[0-9]{4}\b")
 _YEAR = re.compile(r"\b(202[56])-(?=[0-9]{2}-[0-9]{2})")
 # The meters are calibrated in 2026 only, so in other years there is nothing to waive.
 _WAIVED = re.compile(r'\n\[\[waive\]\]\n(?:[^\n\[]+\n)*?rule\s*=\s*"meter-overdue"\n(?:[^\n\[]+\n)*')
@@ -69,12 +71,15 @@ def make_large(root: Path, jobs: int, *, letter: str = "K", attachments: bool = 
         (batches + 2, everything),
     ]
     begun: Counter[int] = Counter()
+    papers: Counter[int] = Counter()
     for number, templates in plan:
         year = _FIRST_YEAR + min(number * _YEARS // max(batches, 1), _YEARS - 1)
         batch = Batch(letter, year, number, begun[year])
         begun[year] += 1
         for template in templates[:jobs]:
-            _write(root, template, batch, attachments=attachments)
+            text = numbered_on(template.text, batch, papers[year])
+            papers[year] += len({*_PAPER.findall(template.text)})
+            _write(root, template._replace(text=text), batch, attachments=attachments)
 
 
 def all_templates() -> Iterator[Template]:
@@ -96,6 +101,15 @@ def _write(root: Path, template: Template, batch: Batch, *, attachments: bool) -
         path.with_suffix("").mkdir()
         for file, content in template.attachments:
             (path.with_suffix("") / file).write_bytes(content)
+
+
+def numbered_on(text: str, batch: Batch, papers: int) -> str:
+    """Number the invoices and credit notes of a job on from the `papers` that the year has had."""
+    front = f"{batch.letter}{batch.year % 100:02d}-R"
+    mine = {
+        old: f"{front}-{number:04d}" for number, old in enumerate(sorted({*_PAPER.findall(text)}), papers + 1)
+    }
+    return _PAPER.sub(lambda found: mine[found[0]], text)
 
 
 def renamed(text: str, batch: Batch) -> str:
