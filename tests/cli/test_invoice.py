@@ -126,7 +126,7 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         (
             CHARGED + INVOICE,
             ["credit", "20", "late", "--number", "K26-R-0001"],
-            "K26-R-0001 is already the number of a paper of jobs/2026/K26-0001.toml; the next free number is K26-R-0002",
+            f"K26-R-0001 is already the number of a paper of {JOB}; the next free number is K26-R-0002",
         ),
         (
             CHARGED + CREDIT.format("2026-10-10", "").replace("20.00", "300.00"),
