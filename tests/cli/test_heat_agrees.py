@@ -71,7 +71,9 @@ def test_heat_show_and_the_report_agree(run: Run, book: Path) -> None:
 def test_they_agree_on_a_joint_alone(run: Run, book: Path) -> None:
     """Where nothing was measured at the top of the body, none of them gives a verdict, and each says why."""
     path = book / JOB_PATH
-    text = path.read_text("utf-8").replace("reflow", "fit", 1).replace('t1 = "U1 body top"', 't1 = "board edge"')
+    text = (
+        path.read_text("utf-8").replace("reflow", "fit", 1).replace('t1 = "U1 body top"', 't1 = "board edge"')
+    )
     path.write_text(text.partition("heat-1.csv")[0].rpartition("\n[[work]]")[0], "utf-8")
     words = ("1", "--book", book, "--format", "json")
     heat = run("heat", *words)
