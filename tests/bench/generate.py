@@ -1,9 +1,10 @@
-"""Make large books, the same each time: the example book over and over, with ids, years and numbers of their own.
+"""Make large books, the same each time: the example book over and over, with ids, years and serials of their own.
 
     python -m tests.bench.generate 10000 /tmp/book
     python -m tests.bench.generate 10000 /tmp/book --without-logs
 
-Comebacks, donors and attachments of a batch point into the same batch, so that a large book is as sound as the example.
+Comebacks, donors and attachments of a batch point into the same batch, and papers are numbered on within their year, so
+that a large book is as sound as the example.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import argparse
 import re
 import shutil
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,10 +21,10 @@ from tests.books import EXAMPLE
 
 _OWN = ("bench.toml", "meters.toml", "stock.toml", ".gitattributes", ".gitignore")
 _ID = re.compile(r"\bK(?:25|26)-0?([0-9]{3})\b")
+_PAPER = re.compile(r"\bK26-R-[0-9]{4}\b")
 _YEAR = re.compile(r"\b(202[56])-(?=[0-9]{2}-[0-9]{2})")
 # The meters are calibrated in one year only, so in other years there is nothing to waive.
 _WAIVED = re.compile(r'\n\[\[waive\]\]\n(?:[^\n\[]+\n)*?rule\s*=\s*"meter-overdue"\n(?:[^\n\[]+\n)*')
-_PAPER = re.compile(r"\bK26-R-[0-9]{4}\b")
 _LOG = re.compile(r"^(?:log|heat|probe)\s*=.*\n", re.MULTILINE)
 _LOG_WAIVED = re.compile(r'\n\[\[waive\]\]\nrule\s*=\s*"heat-outside"\n(?:[^\n\[]+\n)*')
 _CYCLES = re.compile(r"^cycles\s*=.*", re.MULTILINE)
@@ -48,16 +49,12 @@ class Template(NamedTuple):
 
 
 class Batch(NamedTuple):
-    """The jobs of the example once more: as a bench's letter, in which year, which of all and of its year.
-
-    `papers` has the new number of each invoice and credit note.
-    """
+    """The jobs of the example once more: as a bench's letter, in which year, which of all and of its year."""
 
     letter: str
     year: int
     number: int
     of_year: int
-    papers: Mapping[str, str] = {}
 
 
 def make_large(
@@ -87,29 +84,22 @@ def make_large(
         (batches + 2, everything),
     ]
     begun: Counter[int] = Counter()
-    issued: Counter[int] = Counter()
+    papers: Counter[int] = Counter()
     for number, templates in plan:
         year = _FIRST_YEAR + min(number * _YEARS // max(batches, 1), _YEARS - 1)
-        papers = _numbered(templates[:jobs], f"{letter}{year % 100:02d}-R-", issued[year])
-        batch = Batch(letter, year, number, begun[year], papers)
+        batch = Batch(letter, year, number, begun[year])
         begun[year] += 1
-        issued[year] += len(papers)
         for template in templates[:jobs]:
-            _write(root, template, batch, attachments=attachments)
-
-
-def _numbered(templates: Iterable[Template], series: str, issued: int) -> Mapping[str, str]:
-    """Give the invoices and credit notes of a batch the numbers that follow those issued in its year."""
-    old = sorted({number for template in templates for number in _PAPER.findall(template.text)})
-    return {number: f"{series}{running:04d}" for running, number in enumerate(old, issued + 1)}
+            text = numbered_on(template.text, batch, papers[year])
+            papers[year] += len({*_PAPER.findall(template.text)})
+            _write(root, template._replace(text=text), batch, attachments=attachments)
 
 
 def without_logs(template: Template) -> Template:
     """Leave out of a job the logs that it names, and the waiver of what one of them shows."""
     text = _LOG.sub("", _LOG_WAIVED.sub("", template.text))
-    return template._replace(
-        text=text, attachments=tuple(one for one in template.attachments if one[0] in text)
-    )
+    left = tuple(one for one in template.attachments if one[0] in text)
+    return template._replace(text=text, attachments=left)
 
 
 def _allow_more_heatings(bench: Path) -> None:
@@ -139,10 +129,18 @@ def _write(root: Path, template: Template, batch: Batch, *, attachments: bool) -
             (path.with_suffix("") / file).write_bytes(content)
 
 
+def numbered_on(text: str, batch: Batch, papers: int) -> str:
+    """Number the invoices and credit notes of a job on from the `papers` that the year has had."""
+    front = f"{batch.letter}{batch.year % 100:02d}-R"
+    mine = {
+        old: f"{front}-{number:04d}" for number, old in enumerate(sorted({*_PAPER.findall(text)}), papers + 1)
+    }
+    return _PAPER.sub(lambda found: mine[found[0]], text)
+
+
 def renamed(text: str, batch: Batch) -> str:
-    """Give the jobs that a text names the ids they have in a batch, and its invoices their numbers."""
+    """Give the jobs that a text names the ids they have in a batch."""
     front = f"{batch.letter}{batch.year % 100:02d}-{batch.of_year:03d}"
-    text = _PAPER.sub(lambda found: batch.papers[found[0]], text)
     return _ID.sub(lambda found: f"{front}{found[1]}", text)
 
 
