@@ -38,6 +38,7 @@ def report(
     not legal advice.
     """
     from jobkit.book.read.facts import all_facts
+    from jobkit.cli.call.boards import usual_for
     from jobkit.cli.call.client_asked import client_asked
     from jobkit.cli.call.cover_asked import cover_asked
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
@@ -61,7 +62,8 @@ def report(
         raise MisuseError(f"{asked.id} has not been received yet", "write its report once it is here")
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
-    known = paper(job_as_of(asked, today), opened.bench, covered, client, today)
+    usual = usual_for(opened, asked, today)
+    known = paper(job_as_of(asked, today), opened.bench, covered, client, today, usual)
     show_page(
         paper_named(kind, known, about),
         form,
