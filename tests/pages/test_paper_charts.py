@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import pytest
 
@@ -25,7 +25,7 @@ ON = date(2026, 11, 20)
 _Block = TypeVar("_Block")
 
 
-def example(number: int, **changes: object) -> Paper:
+def example(number: int, **changes: Any) -> Paper:
     book = open_at(EXAMPLE, None)
     path = f"jobs/2026/K26-{number:04}.toml"
     loaded: Job | None = load_job(path, book.shelf.read(path)).job
