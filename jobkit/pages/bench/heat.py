@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.jobs.cautions import DRY, HOT_AIR, HOT_BOARD
+from jobkit.jobs.log_day import is_of_another_day
 from jobkit.pages.bench.heat_data import HeatView, heat_data
 from jobkit.pages.blocks import Answer, Block, Curves, Drawing, Line, Pairs, Table, Title, filled
 from jobkit.pages.cautions import caution_sentence
@@ -78,7 +79,7 @@ def remarks(view: HeatView) -> Iterator[str]:
     if view.missing:
         yield f"Columns that probe names and the log has not: {listed(*view.missing)}"
     begun = view.heating.begun
-    if begun and view.at and abs((begun.date() - view.at.date()).days) > 1:
+    if is_of_another_day(begun, view.heating.seconds, view.at):
         yield f"The log was begun on {begun:%Y-%m-%d}, and the work on {view.at:%Y-%m-%d}: it may be another log"
     for one in view.columns:
         for note in one.measured.notes:
