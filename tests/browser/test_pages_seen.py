@@ -53,7 +53,13 @@ def test_a_page_is_legible_and_fetches_nothing(
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize(
     ("words", "most"),
-    [(("report", "47"), 3), (("report", "42"), 3), (("report", "49"), 2), (("bill", "47"), 1), (("week", "2026-W43"), 2)],
+    [
+        (("report", "47"), 3),
+        (("report", "42"), 3),
+        (("report", "49"), 2),
+        (("bill", "47"), 1),
+        (("week", "2026-W43"), 2),
+    ],
 )
 def test_a_page_is_printed_on_few_sheets(
     run: Run, see: Open, tmp_path: Path, words: tuple[str, ...], most: int, paper: str
