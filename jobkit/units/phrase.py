@@ -1,6 +1,6 @@
 """English words that another language may say in its own way: the words with places, and what goes into the places.
 
-All three are texts in English, so whatever knows nothing of languages uses them as it uses any text. Put into an f-string
+All of them are texts in English, so whatever knows nothing of languages uses them as it uses any text. Put into an f-string
 or joined they become plain text: what is made of several is a `Phrase` with them as values, or `joined`.
 """
 
@@ -11,6 +11,18 @@ from collections.abc import Iterable, Mapping
 
 class Figure(str):
     """A figure with its unit as English writes it, such as "0.4 Ω": the decimal sign is another in other languages."""
+
+    __slots__ = ()
+
+
+class IsoDay(str):
+    """A day as the files have it, such as "2026-10-19": other languages write short days in their own way."""
+
+    __slots__ = ()
+
+
+class Typed(str):
+    """Words that come from a file of the book, such as the name of a trial: a catalogue may have them."""
 
     __slots__ = ()
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Table, filled
 from jobkit.pages.client.load_logs import VERDICTS
+from jobkit.pages.client.work_kinds import WORK_KINDS
 from jobkit.pages.forms.data import Data, measured
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.heat.probe import BODY, JOINT
@@ -57,7 +58,7 @@ def _row(one: HeatEvidence, lang: Language) -> tuple[str, ...]:
     work = one.work
     return (
         lang.day(work.at.date()) if work.at else "",
-        " ".join(filter(None, (lang.say(_HEATINGS.get(work.did or "", "")), work.part))),
+        " ".join(filter(None, (lang.say(WORK_KINDS.get(work.did or "", "")), work.part))),
         _peaks(one, BODY),
         _peaks(one, JOINT),
         verdict_words(one, lang),
@@ -73,23 +74,6 @@ def verdict_words(one: HeatEvidence, lang: Language = ENGLISH) -> str:
     worst = [lang.text(check_words(check)) for check in one.worst]
     told = "" if one.word == "in" else f": {'; '.join(dict.fromkeys(worst))}"
     return lang.say(VERDICTS[one.word]) + told
-
-
-_HEATINGS = {
-    "inspect": phrase("inspect", "heating"),
-    "clean": phrase("clean", "heating"),
-    "remove": phrase("remove", "heating"),
-    "prepare": phrase("prepare", "heating"),
-    "fit": phrase("fit", "heating"),
-    "reball": phrase("reball", "heating"),
-    "reflow": phrase("reflow", "heating"),
-    "swap": phrase("swap", "heating"),
-    "rebuild-pads": phrase("rebuild-pads", "heating"),
-    "bake": phrase("bake", "heating"),
-    "thermal": phrase("thermal", "heating"),
-    "other": phrase("other", "heating"),
-}
-"""The kinds of work in a word each, over a log of their heat."""
 
 
 def _peaks(one: HeatEvidence, where: str) -> str:

@@ -249,7 +249,9 @@ def strip_label(reading: Reading, lang: Language = ENGLISH) -> str:
 
 def manner_words(reading: Reading, lang: Language = ENGLISH) -> str:
     """Say what was read, and in which state of the board."""
-    return listed(lang.say(_MEASURED.get(reading.kind, reading.kind)), lang.say(_STATES.get(reading.state or "", "")))
+    return listed(
+        lang.say(_MEASURED.get(reading.kind, reading.kind)), lang.say(_STATES.get(reading.state or "", ""))
+    )
 
 
 _MEASURED = {

@@ -7,7 +7,15 @@ from collections.abc import Callable, Iterator, Sequence
 from jobkit.pages.blocks import Block, Line, Table
 from jobkit.pages.client.heat_logs import heat_log_blocks
 from jobkit.pages.client.load_logs import log_blocks
-from jobkit.pages.client.phrases import AFTER, BEFORE, KINDS, manner_words, point_words, reading_words, trial_words
+from jobkit.pages.client.phrases import (
+    AFTER,
+    BEFORE,
+    KINDS,
+    manner_words,
+    point_words,
+    reading_words,
+    trial_words,
+)
 from jobkit.pages.client.steps import ticked
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.cautions import NOT_REPAIRED

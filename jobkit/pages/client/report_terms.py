@@ -20,9 +20,7 @@ def price(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
     if terms and paper.agreed and outcome not in NOT_REPAIRED:
         yield Line(_agreed(paper.agreed, terms.ceiling, paper.sum, lang))
     elif terms and terms.quoted and outcome is None:
-        yield Line(
-            lang.say("Our quote: {price}. It is not final until you agree to it.", price=terms.quoted)
-        )
+        yield Line(lang.say("Our quote: {price}. It is not final until you agree to it.", price=terms.quoted))
     if paper.sum and outcome:
         yield Line(_comes_to(paper.sum, paper, lang))
         yield from map(Line, _taken_off(paper.sum, lang))
@@ -140,7 +138,10 @@ _SENTENCES = {
     ),
 }
 """What is said of a warranty in each state, without and with what it is on."""
-_VOID, _VOID_SINCE = phrase("The warranty is void: {reason}."), phrase("The warranty is void since {day}: {reason}.")
+_VOID, _VOID_SINCE = (
+    phrase("The warranty is void: {reason}."),
+    phrase("The warranty is void since {day}: {reason}."),
+)
 _NONE = phrase("There is no warranty on this job.")
 _NOT_REPAIRED = phrase("There is no warranty on this job, because the board was not repaired.")
 

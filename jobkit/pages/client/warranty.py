@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 
 from jobkit.jobs.facts import Facts
 from jobkit.pages.blocks import Answer, Line
@@ -40,9 +39,7 @@ _LINKS = {
     RESTARTS: phrase("a comeback restarts the warranty"),
     RESTARTS_LATER: phrase("a comeback restarts the warranty, once this job has a day to count from"),
     OWN_TERMS: phrase("the job has a [warranty] of its own, and what is written in the job wins"),
-    OUTLASTS: phrase(
-        "a restart would end sooner than what was promised first, so the first promise applies"
-    ),
+    OUTLASTS: phrase("a restart would end sooner than what was promised first, so the first promise applies"),
     "nothing before": phrase("the job before gave no warranty that could continue"),
     "not sent before": phrase("the job before had not been sent when this one came in: check the dates"),
     "not begun before": phrase("the warranty of the job before had not begun"),
@@ -90,7 +87,7 @@ def _lines(cover: Cover, later: Sequence[Facts], lang: Language) -> Iterator[str
         yield lang.say(
             "It came back as {job}, received {day}; see the warranty of that job too.",
             job=one.id,
-            day=_day(one.received, lang),
+            day=lang.iso_day(one.received),
         )
     yield lang.say(LAW)
 
@@ -118,7 +115,10 @@ def _because(cover: Cover, lang: Language) -> str:
 _UNTIL = phrase("until {day}, that day included ({days} left)")
 _SCOPE_UNTIL = phrase("{scope}, until {day}, that day included ({days} left)")
 _ENDED = phrase("its warranty ended on {day}, {days} before")
-_VOID, _VOID_SINCE = phrase("its warranty is void ({reason})"), phrase("its warranty is void since {day} ({reason})")
+_VOID, _VOID_SINCE = (
+    phrase("its warranty is void ({reason})"),
+    phrase("its warranty is void since {day} ({reason})"),
+)
 _NOT_BEGUN = phrase("its warranty of {duration} is counted from {start}, and that date is not entered")
 _NOTHING = {NONE: phrase("it has no warranty"), NOT_HERE: phrase("it was not received by then")}
 
@@ -145,11 +145,6 @@ def _counted(cover: Cover, lang: Language) -> str:
 _BY_THE_JOB = phrase("{duration} from {start}, last day included, by the job's own terms")
 _BY_THAT_JOB = phrase("{duration} from {start}, last day included, by that job's own terms")
 _BY_THE_BENCH = phrase("{duration} from {start}, last day included, by bench.toml")
-
-
-def _day(day: str, lang: Language) -> str:
-    """Write a day of the facts."""
-    return lang.day(date.fromisoformat(day)) if day else ""
 
 
 def _data(cover: Cover, later: Sequence[Facts]) -> Data:

@@ -89,13 +89,16 @@ def _check(path: str, entry: Entry, count: int) -> None:
         found = places(form)
         if found is None:
             raise CatalogueError(
-                f"{path} line {entry.line}: braces in {quoted(form)} are not places", "write {name} for a place"
+                f"{path} line {entry.line}: braces in {quoted(form)} are not places",
+                "write {name} for a place",
             )
         wrong = sorted((found ^ english) - ({_COUNT} & english))
         if wrong:
             raise CatalogueError(
                 f"{path} line {entry.line}: {_fault(wrong[0], english)} {quoted(form)}",
-                f"use {either(tuple(f'{{{name}}}' for name in sorted(english)))}" if english else "use no braces",
+                f"use {either(tuple(f'{{{name}}}' for name in sorted(english)))}"
+                if english
+                else "use no braces",
             )
 
 

@@ -50,6 +50,16 @@ class Lacking(NullTranslations):
         return msgid1 if n == 1 else msgid2
 
 
+def tag_typed(typed: str) -> str:
+    """Bring a tag into its usual spelling.
+
+    >>> tag_typed("DE-at"), tag_typed("sr-latn")
+    ('de-AT', 'sr-Latn')
+    """
+    first, *others = typed.replace("_", "-").split("-")
+    return "-".join((first.lower(), *(one.title() if len(one) == 4 else one.upper() for one in others)))
+
+
 def tags_for(tag: str) -> tuple[str, ...]:
     """Name the catalogues for a tag, the nearest first; raises LanguageError for what is not a tag.
 
@@ -73,7 +83,10 @@ def language(tag: str, own: Mapping[str, bytes], lacking: Lacking) -> Language:
         return ENGLISH
     if not own and not set(tags) & set(BUILT_IN):
         raise LanguageError(f'there is no catalogue for the language "{tag}"')
-    files = [*own.items(), *((f"{one}.po", _built_in(one)) for one in tags if one in BUILT_IN and one != "en")]
+    files = [
+        *own.items(),
+        *((f"{one}.po", _built_in(one)) for one in tags if one in BUILT_IN and one != "en"),
+    ]
     words = [read_words(path, content) for path, content in files]
     last = NullTranslations() if tags[-1] == "en" else lacking
     return Language(tag, _chain(words, last), _chain(words, NullTranslations()), formats_for(tag))

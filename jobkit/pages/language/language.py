@@ -10,7 +10,7 @@ from typing import NamedTuple, Protocol
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
 from jobkit.pages.language.english import EnglishFormats
-from jobkit.units.phrase import Figure, Joined, Phrase, joined
+from jobkit.units.phrase import Figure, IsoDay, Joined, Phrase, Typed, joined
 from jobkit.units.quantity import Quantity
 
 
@@ -71,13 +71,17 @@ class Language(NamedTuple):
 
     def own(self, typed: str | None) -> str:
         """Say words from a file of the book, such as its terms: translated if a catalogue has them, else as typed."""
-        if isinstance(typed, Phrase | Joined | Figure):
-            return self.text(typed)
+        if type(typed) is not str:
+            return self.text(typed or "")
         return self.typed.gettext(typed) if typed else ""
 
     def figure(self, text: str) -> str:
         """Write a figure with its unit, given as English writes it."""
         return self.formats.figure(text)
+
+    def percent(self, percent: Decimal) -> str:
+        """Write so many percent."""
+        return self.formats.percent(percent)
 
     def day(self, day: date | None) -> str:
         """Write a day where it has to be short; "" for none."""
@@ -103,7 +107,15 @@ class Language(NamedTuple):
             return self.say(text)
         if isinstance(text, Joined):
             return text.between.join(map(self.text, text.parts))
+        if isinstance(text, Typed):
+            return self.typed.gettext(text)
+        if isinstance(text, IsoDay):
+            return self.iso_day(text)
         return self.formats.figure(text) if isinstance(text, Figure) else text
+
+    def iso_day(self, day: str) -> str:
+        """Write a day given as the files have it; "" for none."""
+        return self.formats.day(date.fromisoformat(day)) if day else ""
 
     def duration(self, duration: Duration) -> str:
         """Say a length of time.

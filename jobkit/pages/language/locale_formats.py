@@ -34,7 +34,8 @@ class LocaleFormats:
             self._locale = Locale.parse(tag, sep="-")
         except (UnknownLocaleError, ValueError) as unknown:
             raise MisuseError(
-                f'the locale data have no language "{tag}"', 'write it as BCP 47 does, such as "de" or "de-AT"'
+                f'the locale data have no language "{tag}"',
+                'write it as BCP 47 does, such as "de" or "de-AT"',
             ) from unknown
         self._point = get_decimal_symbol(self._locale)
 
@@ -45,7 +46,9 @@ class LocaleFormats:
         '1.234,56 €'
         """
         pattern = _exact(self._locale.currency_formats["standard"], money.amount)
-        return _plain(pattern.apply(money.amount, self._locale, currency=money.currency, currency_digits=False))
+        return _plain(
+            pattern.apply(money.amount, self._locale, currency=money.currency, currency_digits=False)
+        )
 
     def number(self, number: Decimal) -> str:
         """Write a number without idle zeros.

@@ -19,7 +19,13 @@ LARGEST = 1_000_000
 _LINE = re.compile(r'(?:(msgctxt|msgid_plural|msgid|msgstr(?:\[[0-9]\])?)\s+)?"((?:[^"\\]|\\.)*)"')
 _ESCAPED = re.compile(r"\\(.)")
 _LETTERS = {"n": "\n", "t": "\t", '"': '"', "\\": "\\"}
-_BEFORE = {"msgctxt": "", "msgid": "", "msgid_plural": "msgid", "msgstr": "msgid", "msgstr[0]": "msgid_plural"}
+_BEFORE = {
+    "msgctxt": "",
+    "msgid": "",
+    "msgid_plural": "msgid",
+    "msgstr": "msgid",
+    "msgstr[0]": "msgid_plural",
+}
 """What has to be there before a keyword, within a phrase."""
 
 
@@ -73,7 +79,9 @@ class _Draft:
         """Make the phrase; raises CatalogueError where its words are not there."""
         forms = [text for keyword, text in self.texts.items() if keyword.startswith("msgstr")]
         if not forms:
-            raise CatalogueError(f'{path} line {self.line}: the phrase has no msgstr', 'write msgstr "…" below it')
+            raise CatalogueError(
+                f"{path} line {self.line}: the phrase has no msgstr", 'write msgstr "…" below it'
+            )
         kept = tuple(forms) if all(forms) and not self.is_fuzzy else ()
         texts = self.texts
         return Entry(texts.get("msgctxt", ""), texts["msgid"], texts.get("msgid_plural", ""), kept, self.line)
