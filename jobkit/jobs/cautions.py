@@ -43,8 +43,8 @@ LEAD = Caution(
     "lead",
     "old solder contains lead, and flux irritates: wash your hands, and keep food off the bench",
     phrase(
-        "There is leaded solder on this board. Wash your hands after handling it, keep it away from children and food, and "
-        "take it to electronic waste at the end of its life."
+        "There is leaded solder on this board. Wash your hands after handling it, keep it away from children and food, "
+        "and take it to electronic waste at the end of its life."
     ),
 )
 DRY = Caution(
@@ -104,7 +104,8 @@ LITHIUM = Caution(
     "lithium",
     "do not short, crush, heat or charge a lithium cell",
     phrase(
-        "The board has a lithium cell. Do not short, crush, heat or charge it, and do not throw it into household waste."
+        "The board has a lithium cell. Do not short, crush, heat or charge it, and do not throw it into household "
+        "waste."
     ),
 )
 UNPROVED = Caution(

@@ -1,7 +1,7 @@
 """English words that another language may say in its own way: the words with places, and what goes into the places.
 
-All of them are texts in English, so whatever knows nothing of languages uses them as it uses any text. Put into an f-string
-or joined they become plain text: what is made of several is a `Phrase` with them as values, or `joined`.
+All of them are texts in English, so whatever knows nothing of languages uses them as it uses any text. Put into an
+f-string they become plain text: what is made of several is a `Phrase` with them as values, or `joined`.
 """
 
 from __future__ import annotations

@@ -20,7 +20,10 @@ from jobkit.units.errors import MisuseError
 
 
 def paper_named(kind: str, paper: Paper, about: str | None = None, lang: Language = ENGLISH) -> Answer:
-    """Write a paper by its name in a language; raises MisuseError for one that there is not, or for which the job is not so far."""
+    """Write a paper by its name in a language.
+
+    Raises MisuseError for a paper that there is not, or for which the job is not so far.
+    """
     kind = named(kind, (*_PAPERS, _MESSAGE), "paper")
     if about is not None and kind != _MESSAGE:
         raise MisuseError("--about is for messages", "add --for message")

@@ -117,9 +117,8 @@ _OVER = phrase("The examination costs {amount}, {over} more than that.")
 def _by_the_minute(bill: Bill, facts: Facts, lang: Language) -> Iterator[str]:
     if bill.minutes:
         whole = spent(sum((minutes for _, minutes in bill.minutes), Decimal(0)), lang)
-        each = ", ".join(
-            f"{lang.say(WORK_KINDS.get(did, did))} {spent(minutes, lang)}" for did, minutes in bill.minutes
-        )
+        kinds = ((lang.say(WORK_KINDS.get(did, did)), minutes) for did, minutes in bill.minutes)
+        each = ", ".join(f"{kind} {spent(minutes, lang)}" for kind, minutes in kinds)
         yield lang.say("Bench time is charged to the minute, {time}: {each}.", time=whole, each=each)
     if bill.unpriced:
         yield lang.say(

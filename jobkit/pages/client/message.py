@@ -30,7 +30,7 @@ class MessageView(NamedTuple):
 
 
 def message_page(view: MessageView, lang: Language = ENGLISH) -> Answer:
-    """Write a message: its subject, then its text; the data have them in its language too, for a mail is made of them."""
+    """Write a message: its subject, then its text; its data are in its language too, as a mail is made of them."""
     lines, subject = list(_lines(view, lang)), _subject(view, lang)
     job = view.paper.job
     data = {

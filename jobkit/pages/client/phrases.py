@@ -238,7 +238,7 @@ def point_words(reading: Reading, lang: Language = ENGLISH) -> str:
     """Name the place of a reading, and the other end where that is not ground."""
     if reading.to:
         return lang.say("{point} to {other}", point=reading.point, other=reading.to)
-    return reading.point
+    return reading.point or ""
 
 
 def strip_label(reading: Reading, lang: Language = ENGLISH) -> str:
@@ -250,7 +250,7 @@ def strip_label(reading: Reading, lang: Language = ENGLISH) -> str:
 def manner_words(reading: Reading, lang: Language = ENGLISH) -> str:
     """Say what was read, and in which state of the board."""
     return listed(
-        lang.say(_MEASURED.get(reading.kind, reading.kind)), lang.say(_STATES.get(reading.state or "", ""))
+        lang.say(_MEASURED.get(reading.kind or "", "")), lang.say(_STATES.get(reading.state or "", ""))
     )
 
 

@@ -100,7 +100,7 @@ def _because(cover: Cover, lang: Language) -> str:
     """Say why a job is covered or not."""
     if cover.state in {COVERED, ENDED}:
         left = cover.days_left or 0
-        days = lang.count("{count} day", "{count} days", abs(left))
+        days = lang.plural("{count} day", "{count} days", abs(left))
         words = _SCOPE_UNTIL if cover.covered and cover.scope else _UNTIL if cover.covered else _ENDED
         return lang.say(words, scope=lang.own(cover.scope), day=lang.day(cover.last_day), days=days)
     if cover.state == VOID:

@@ -85,7 +85,9 @@ def _check(path: str, entry: Entry, count: int) -> None:
             f"write msgstr[0] to msgstr[{wanted - 1}]",
         )
     english = places(entry.many or entry.one)
-    for form in entry.forms if english is not None and entry.one else ():
+    if english is None or not entry.one:
+        return
+    for form in entry.forms:
         found = places(form)
         if found is None:
             raise CatalogueError(

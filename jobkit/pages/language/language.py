@@ -55,16 +55,17 @@ class Language(NamedTuple):
         'You hear from us by 24 October 2026.'
         """
         if isinstance(words, Phrase):
-            words, context, values = words.pattern, words.context, {**words.values, **values}
+            values = {**words.values, **values}
+            words, context = words.pattern, words.context
         if not words:
             return ""
         found = self.words.pgettext(context, words) if context else self.words.gettext(words)
         return self._filled(found, values)
 
-    def count(self, one: str, many: str, count: int, **values: object) -> str:
+    def plural(self, one: str, many: str, count: int, **values: object) -> str:
         """Say how many, in the form that the language has for this number.
 
-        >>> ENGLISH.count("{count} day", "{count} days", 1)
+        >>> ENGLISH.plural("{count} day", "{count} days", 1)
         '1 day'
         """
         return self._filled(self.words.ngettext(one, many, count), {"count": count, **values})
@@ -125,11 +126,11 @@ class Language(NamedTuple):
         """
         years, months = divmod(duration.months, 12)
         said = [
-            self.count("{count} year", "{count} years", years) if years else "",
-            self.count("{count} month", "{count} months", months) if months else "",
-            self.count("{count} day", "{count} days", duration.days) if duration.days else "",
+            self.plural("{count} year", "{count} years", years) if years else "",
+            self.plural("{count} month", "{count} months", months) if months else "",
+            self.plural("{count} day", "{count} days", duration.days) if duration.days else "",
         ]
-        parts = [part for part in said if part] or [self.count("{count} day", "{count} days", 0)]
+        parts = [part for part in said if part] or [self.plural("{count} day", "{count} days", 0)]
         return self.listing(parts)
 
     def listing(self, parts: list[str]) -> str:

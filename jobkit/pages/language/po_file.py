@@ -89,8 +89,7 @@ class _Draft:
 
 def _entries(path: str, text: str) -> Iterator[Entry]:
     draft, last, is_fuzzy = _Draft(1), "", False
-    for number, line in enumerate(text.splitlines(), 1):
-        line = line.strip()
+    for number, line in enumerate(map(str.strip, text.split("\n")), 1):
         if not line or line.startswith("#"):
             is_fuzzy = is_fuzzy or (line.startswith("#,") and "fuzzy" in line)
             continue

@@ -61,10 +61,9 @@ def heat_log_of(work: Work, job: Job, bench: Bench) -> HeatEvidence | None:
     path = normpath(attachment_path(job.path, work.heat))
     found = bench.contents.made_of(path, heating_reader(bench))
     if found is None:
+        is_missing = bench.contents.are_at_hand
         return (
-            HeatEvidence(work, trouble=phrase("there is no file {path}", path=path))
-            if bench.contents.are_at_hand
-            else None
+            HeatEvidence(work, trouble=phrase("there is no file {path}", path=path)) if is_missing else None
         )
     if isinstance(found, LogTrouble):
         return HeatEvidence(work, trouble=found.words())

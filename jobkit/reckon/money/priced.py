@@ -187,13 +187,16 @@ def _words(facts: Facts, stands_on: str, price: Money) -> str:
         return _EXAMINED[outcome]
     if stands_on == QUOTED:
         return phrase("repair as quoted")
-    if price.amount == 0:
-        return phrase("repair, free of charge")
+    return phrase("repair, free of charge") if price.amount == 0 else _repair(facts, price)
+
+
+def _repair(facts: Facts, price: Money) -> str:
+    """Name a repair beside what was agreed."""
     agreed, most = agreement(facts), most_allowed(facts)
     if agreed is None or most is None:
         return phrase("repair")
     if price == agreed[1]:
         return phrase("repair as agreed")
     if most == agreed[1]:
-        return phrase("repair (agreed: {amount})", amount=agreed[1])
+        return phrase("repair (agreed: {amount})", amount=most)
     return phrase("repair (agreed: {amount}, at most {most})", amount=agreed[1], most=most)

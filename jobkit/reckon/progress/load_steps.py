@@ -55,7 +55,8 @@ def _lacks(
         return phrase("ran only {minutes} min", minutes=ran), ""
     missing = [name for name in asked.conditions if not getattr(trial, name)]
     if missing:
-        return phrase("not written down: {conditions}", conditions=", ".join(missing).replace("_", " ")), ""
+        conditions = joined(", ", (Typed(name.replace("_", " ")) for name in missing))
+        return phrase("not written down: {conditions}", conditions=conditions), ""
     if asked.log and trial.log is None:
         return phrase("no log"), ""
     evidence = evidence_of(trial, job, bench)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from decimal import Decimal
 from typing import Protocol, TypeVar
 
 from jobkit.jobs.bench import Bench
@@ -90,7 +91,7 @@ def _functions(policy: Proof, trials: tuple[Trial, ...]) -> Iterator[ReleaseStep
         yield ReleaseStep(name, not lacks, lacks, "trial", run)
 
 
-def _too_few(passed: int, times: int) -> str:
+def _too_few(passed: Decimal | int, times: int) -> str:
     return phrase("passed only {passed} of {times} times", passed=passed, times=times)
 
 
