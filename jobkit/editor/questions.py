@@ -6,7 +6,7 @@ from lsprotocol import types as lsp
 from pygls.exceptions import JsonRpcInvalidParams
 
 from jobkit.editor.completion import completion
-from jobkit.editor.fixes import fixes
+from jobkit.editor.fix.quick_fixes import fixes
 from jobkit.editor.hover import hover
 from jobkit.editor.places import definitions
 from jobkit.editor.references import MOST_JOBS, references
@@ -72,7 +72,7 @@ def _changes(server: Server) -> None:
     def fixed(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
         return server.ask(
             params.text_document.uri,
-            lambda book, file: fixes(file, server.findings(book, file), params.range, book.now(book.book())),
+            lambda book, file: fixes(file, book, server.findings(book, file), params.range),
         )
 
     @server.feature(lsp.TEXT_DOCUMENT_PREPARE_RENAME)
