@@ -20,6 +20,7 @@ from jobkit.units.slip import either
 COMMANDS = {
     "init": "a new book",
     "demo": "the example book, with its history",
+    "tutorial": "from an empty folder to a bill, in ten minutes",
     "book-in": "a new job file, from options or questions",
     "new-design": "a first board file of a design",
     "on": "select the job to write to",

@@ -42,8 +42,5 @@ def number_to_quote(file: OpenFile, finding: Finding) -> Iterator[Change]:
 
 def _is_taken(file: OpenFile, place: Place, value: str) -> bool:
     new = edit.set_key(file.readable.text, place, value).encode("utf-8", "surrogatepass")
-    if file.kind == "job":
-        troubles = load_job(file.path, new).troubles
-    else:
-        troubles = check(file.kind, parse(new))
+    troubles = load_job(file.path, new).troubles if file.kind == "job" else check(file.kind, parse(new))
     return all(one.place != place for one in troubles)

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from jobkit.jobs.job import Firmware, Job
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
+from jobkit.pages.client.heat_curves import heat_curves
 from jobkit.pages.client.phrases import (
     long_day,
     source_words,
     work_words,
 )
-from jobkit.pages.client.report_charts import board_map, load_curves, reading_strips
+from jobkit.pages.client.report_charts import board_map, load_curves, pad_maps, reading_strips
 from jobkit.pages.client.report_data import report_data
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_parts import paper_head, photo_list, what_came, what_was_found
@@ -36,12 +37,12 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     for title, blocks in (
         ("What came", what_came(job)),
         ("What we found", what_was_found(paper)),
-        ("What we did", (*_did(job), *board_map(paper))),
+        ("What we did", (*_did(job), *board_map(paper), *pad_maps(paper))),
         ("Photos", photo_list(job)),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         (
             "How we tested it" if job.dates.finished else "What we still have to test",
-            (*proof(paper), *load_curves(paper)),
+            (*proof(paper), *heat_curves(paper), *load_curves(paper)),
         ),
         ("Parts", _parts(paper)),
         ("Price", price(paper)),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from jobkit.pages.blocks import Block, Line, Table
+from jobkit.pages.blocks import Block, Line, Table, filled
 from jobkit.pages.client.heat_logs import heat_log_blocks
 from jobkit.pages.client.load_logs import log_blocks
 from jobkit.pages.client.phrases import KINDS, reading_words, trial_words
 from jobkit.pages.client.steps import ticked
+from jobkit.pages.client.usual_range import range_words
 from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.paper import Compared, Paper
 from jobkit.reckon.readings.limits import Judged
@@ -25,9 +26,11 @@ def readings(paper: Paper) -> Iterator[Block]:
     if not paper.compared:
         return
     stages = [(head, pick) for head, pick in _STAGES if any(map(pick, paper.compared))]
-    heads = ("where", "what", *(head for head, _ in stages), "limit")
-    yield Table(heads, [_reading(each, [pick for _, pick in stages]) for each in paper.compared])
+    heads = ("where", "what", *(head for head, _ in stages), "limit", "usual")
+    yield filled(Table(heads, [_reading(each, [pick for _, pick in stages]) for each in paper.compared]))
     yield Line("The names on the left are supply lines and other places on the board.")
+    if any(each.usual and each.usual.interval for each in paper.compared):
+        yield Line("Usual is what nearly all good boards of this design read there.")
     kinds = dict.fromkeys(each.reading.kind for each in paper.compared)
     yield from (Line(KINDS[kind]) for kind in kinds if kind in KINDS)
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
@@ -49,6 +52,7 @@ def _reading(each: Compared, stages: Sequence[_Pick]) -> tuple[str, ...]:
         ", ".join(filter(None, (reading.kind, reading.state))),
         *(reading_words(pick(each)) for pick in stages),
         limit.text if limit else "",
+        range_words(each.usual) if each.usual and each.usual.interval else "",
     )
 
 
