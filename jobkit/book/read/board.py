@@ -36,5 +36,6 @@ def read_design(path: str, doc: Doc) -> tuple[Design, tuple[Trouble, ...]]:
 
 
 def _design(path: str, top: Values) -> Design:
-    fields = {"name": PurePosixPath(path).stem, **_TABLES.values((), top.row, (), top.troubles)}
-    return Design(path=path, **fields)
+    name = PurePosixPath(path).stem
+    design: Design = _TABLES.record((), top.row, (), top.troubles, path=path, name=name)
+    return design

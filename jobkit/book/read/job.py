@@ -31,6 +31,6 @@ def read_job(path: str, doc: Doc) -> ReadJob:
     troubles = named_after_file("job", path, refused)
     if refused:
         doc = pruned("job", doc, [trouble.place for trouble in refused])
-    fields = {"id": PurePosixPath(path).stem, **_TABLES.values((), doc, (), troubles)}
+    job: Job = _TABLES.record((), doc, (), troubles, path=path, id=PurePosixPath(path).stem)
     broken = frozenset(trouble.place for trouble in troubles)
-    return ReadJob(Job(path=path, broken=broken, **fields), tuple(troubles))
+    return ReadJob(job._replace(broken=broken) if broken else job, tuple(troubles))

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from jobkit.jobs.money import negated
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill import lines_table, parties, rates_table
-from jobkit.pages.client.bill_data import credit_note_data, opposite
+from jobkit.pages.client.bill_data import credit_note_data
 from jobkit.pages.client.bill_words import NO_ADVICE, BillView
 from jobkit.reckon.money.sheets import Sheet
-from jobkit.reckon.money.tax import AtRate, Totals
+from jobkit.reckon.money.tax import opposite
 
 
 def credit_note_page(view: BillView, note: Sheet) -> Answer:
@@ -19,7 +19,7 @@ def credit_note_page(view: BillView, note: Sheet) -> Answer:
 
 
 def _blocks(view: BillView, note: Sheet) -> Iterator[Block]:
-    facts, sums, tax = view.facts, _turned(note.totals), view.bill.tax
+    facts, sums, tax = view.facts, opposite(note.totals), view.bill.tax
     yield Title(f"Credit note {note.number}", 1)
     yield Pairs(
         [
@@ -41,16 +41,3 @@ def _blocks(view: BillView, note: Sheet) -> Iterator[Block]:
     if tax.note:
         yield Line(tax.note)
     yield Line(NO_ADVICE)
-
-
-def _turned(sums: Totals) -> Totals:
-    rates = (
-        AtRate(each.percent, negated(each.net), negated(each.tax), negated(each.gross)) for each in sums.rates
-    )
-    return Totals(
-        tuple(map(opposite, sums.lines)),
-        tuple(rates),
-        negated(sums.net),
-        negated(sums.tax),
-        negated(sums.gross),
-    )
