@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from lsprotocol import types as lsp
-from pygls.exceptions import JsonRpcInvalidParams
+from pygls.exceptions import JsonRpcException
 
 from jobkit.editor.completion import completion
-from jobkit.editor.fixes import fixes
+from jobkit.editor.fix.quick_fixes import fixes
 from jobkit.editor.hover import hover
 from jobkit.editor.places import definitions
 from jobkit.editor.references import MOST_JOBS, references
-from jobkit.editor.rename import RenameError, rename, renameable
+from jobkit.editor.rename import rename, renameable
 from jobkit.editor.server import Server
 from jobkit.editor.symbols import symbols
 from jobkit.editor.verdicts import verdicts
+from jobkit.units.errors import MisuseError
 
 _TRIGGERS = ['"', "[", ".", "="]
 
@@ -72,7 +73,7 @@ def _changes(server: Server) -> None:
     def fixed(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
         return server.ask(
             params.text_document.uri,
-            lambda book, file: fixes(file, server.findings(book, file), params.range, book.now(book.book())),
+            lambda book, file: fixes(file, book, server.findings(book, file), params.range),
         )
 
     @server.feature(lsp.TEXT_DOCUMENT_PREPARE_RENAME)
@@ -86,8 +87,8 @@ def _changes(server: Server) -> None:
             return None
         try:
             edit, sent = rename(place[1], place[0], params.position, params.new_name)
-        except RenameError as error:
-            raise JsonRpcInvalidParams(str(error)) from error
+        except MisuseError as misuse:
+            raise JsonRpcException(str(misuse), lsp.LSPErrorCodes.RequestFailed) from misuse
         if sent:
             told = f"{sent} of the jobs that this changes were sent: each needs [[amended]] with the reason"
             server.tell(told, lsp.MessageType.Warning)

@@ -58,7 +58,9 @@ class Server(LanguageServer):
             return question(*place)
         except MisuseError as misuse:
             self.tell(str(misuse))
-            return None
+        except Exception as fault:  # noqa: BLE001 - the server outlives whatever one question does to it
+            self.tell(f"{place[1].path}: internal error ({type(fault).__name__}: {fault})")
+        return None
 
     def check_soon(self, first: str = "") -> None:
         """Look for findings once no message has come for a moment, in the document `first` before all others."""

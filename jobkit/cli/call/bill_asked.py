@@ -27,6 +27,7 @@ from jobkit.pages.client.bill_words import BillView
 from jobkit.pages.client.credit_note import credit_note_page
 from jobkit.reckon.money.account import BillError
 from jobkit.reckon.money.bill import bill
+from jobkit.reckon.money.sheets import Sheet
 
 if TYPE_CHECKING:
     from jobkit.pages.forms.html import Around
@@ -68,10 +69,24 @@ def bill_asked(
 
 def bill_paper(asked: BillAsked, credit_note: str | None) -> Answer:
     """Write the bill, or the credit note with this number; raises MisuseError for one that there is not."""
+<<<<<<< HEAD
     if credit_note is None:
         return bill_page(asked.view, asked.language.language)
     note = note_asked(asked.view.bill, credit_note)
     return credit_note_page(asked.view, note, asked.language.language)
+=======
+    view = asked.view
+    note = note_asked(view.bill, credit_note) if credit_note else None
+    page = credit_note_page(view, note) if note else bill_page(view)
+    return page._replace(own={"ubl": partial(_ubl, asked, note)})
+
+
+def _ubl(asked: BillAsked, note: Sheet | None) -> str:
+    # What writes XML is loaded for this form alone.
+    from jobkit.cli.call.ubl_asked import ubl_asked
+
+    return ubl_asked(asked.book, asked.view, note)
+>>>>>>> work
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook
+from jobkit.cli.call.boards import usual_for
 from jobkit.cli.call.client_asked import client_asked
 from jobkit.cli.call.cover_asked import cover_asked
 from jobkit.cli.call.job_asked import job_asked
@@ -47,8 +48,13 @@ def paper_asked(root: Path, name: str, rev: str | None, on: str | None, lang: st
     _check_here(asked, today)
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
+<<<<<<< HEAD
     made = paper(job_as_of(asked, today), opened.bench, covered, client, today)
     return PaperAsked(opened, made, language_asked(opened.shelf, root, lang, client))
+=======
+    usual = usual_for(opened, asked, today)
+    return PaperAsked(opened, paper(job_as_of(asked, today), opened.bench, covered, client, today, usual))
+>>>>>>> work
 
 
 def _check_here(job: Job, today: date) -> None:

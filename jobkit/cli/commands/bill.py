@@ -7,7 +7,11 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
+<<<<<<< HEAD
 from jobkit.cli.call.options import Books, Color, Format, JobArgument, Lang, On, Output, Rev, one_book
+=======
+from jobkit.cli.call.options import Books, Color, JobArgument, On, Output, Rev, one_book
+>>>>>>> work
 
 app = plain_app()
 
@@ -26,7 +30,14 @@ def bill(
     lang: Lang = None,
     on: On = None,
     rev: Rev = None,
-    form: Format = "text",
+    form: Annotated[
+        str,
+        typer.Option(
+            "--format",
+            metavar="text|markdown|html|json|ubl",
+            help="The form of the answer; ubl is an invoice as data (EN 16931 in UBL 2.1).",
+        ),
+    ] = "text",
     output: Output = None,
     color: Color = "auto",
     book: Books = None,
@@ -43,8 +54,15 @@ def bill(
     from jobkit.cli.call.streams import say
 
     root = one_book(ctx, book)
+<<<<<<< HEAD
     asked = bill_asked(root, job_or_selected(root, job), rev, on, lang, breakdown=breakdown)
     for line in lacking(asked.view, names_asked=rev is None):
         say(f"jobkit: {line}")
+=======
+    asked = bill_asked(root, job_or_selected(root, job), rev, on, breakdown=breakdown)
+    if form.casefold() != "ubl":  # which refuses what lacks something
+        for line in lacking(asked.view, names_asked=rev is None):
+            say(f"jobkit: {line}")
+>>>>>>> work
     show_page(bill_paper(asked, credit_note), form, output, color, asked.around())
     asked.language.say_lacking()

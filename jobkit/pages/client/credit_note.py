@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from jobkit.jobs.money import negated
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill import lines_table, parties, rates_table
-from jobkit.pages.client.bill_data import credit_note_data, opposite
+from jobkit.pages.client.bill_data import credit_note_data
 from jobkit.pages.client.bill_words import NO_ADVICE, BillView
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.money.sheets import Sheet
-from jobkit.reckon.money.tax import AtRate, Totals
+from jobkit.reckon.money.tax import opposite
 
 
 def credit_note_page(view: BillView, note: Sheet, lang: Language = ENGLISH) -> Answer:
@@ -19,10 +19,16 @@ def credit_note_page(view: BillView, note: Sheet, lang: Language = ENGLISH) -> A
     return Answer(list(_blocks(view, note, lang)), credit_note_data(view, note))
 
 
+<<<<<<< HEAD
 def _blocks(view: BillView, note: Sheet, lang: Language) -> Iterator[Block]:
     facts, sums, tax = view.facts, _turned(note.totals), view.bill.tax
     yield Title(lang.say("Credit note {number}", number=note.number), 1)
     invoice = lang.say("{number} of {day}", number=facts.invoice_number, day=lang.iso_day(facts.invoice_on))
+=======
+def _blocks(view: BillView, note: Sheet) -> Iterator[Block]:
+    facts, sums, tax = view.facts, opposite(note.totals), view.bill.tax
+    yield Title(f"Credit note {note.number}", 1)
+>>>>>>> work
     yield Pairs(
         [
             *parties(view, lang),
@@ -41,6 +47,7 @@ def _blocks(view: BillView, note: Sheet, lang: Language) -> Iterator[Block]:
         ]
     )
     if tax.note:
+<<<<<<< HEAD
         yield Line(lang.own(tax.note))
     yield Line(lang.say(NO_ADVICE))
 
@@ -56,3 +63,7 @@ def _turned(sums: Totals) -> Totals:
         negated(sums.tax),
         negated(sums.gross),
     )
+=======
+        yield Line(tax.note)
+    yield Line(NO_ADVICE)
+>>>>>>> work

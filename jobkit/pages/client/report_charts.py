@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from jobkit.jobs.design import Memory
+from jobkit.jobs.design import Design
 from jobkit.pages.blocks import Block, BoardMap, Curve, Curves, Level, Mark, Package, Strip, Strips
+from jobkit.pages.client.ball_drawing import marks_used, pad_map
+from jobkit.pages.client.board_drawing import memory_map
 from jobkit.pages.client.load_logs import trial_label
+<<<<<<< HEAD
 from jobkit.pages.client.phrases import AFTER, BEFORE, strip_label
 from jobkit.pages.language.language import ENGLISH, Language
+=======
+from jobkit.pages.client.usual_range import strip_usual
+from jobkit.pages.words import listed
+>>>>>>> work
 from jobkit.reckon.client.paper import Compared, Paper
 from jobkit.reckon.load_run.check import Check
 from jobkit.reckon.load_run.courses import Course, courses
 from jobkit.reckon.load_run.run import Run, plain_name
-from jobkit.reckon.memory.board_map import SIDES, packages_by_side
 from jobkit.reckon.readings.limits import Judged
 from jobkit.units.phrase import phrase
 from jobkit.units.quantity import Quantity
@@ -21,12 +27,23 @@ from jobkit.units.quantity import Quantity
 _STRIPS = phrase(
     "The shaded band is the limit; the line through a mark is how far the uncertainty of the meter reaches."
 )
+_USUAL = " The bar below the band is what other good boards of this design read."
+_CAME = {"new": " new", "donor": " from a donor", "same": " again"}
 _DONE = {
+<<<<<<< HEAD
     "fit": phrase("fitted"),
     "swap": phrase("swapped"),
     "reball": phrase("reballed"),
     "reflow": phrase("reflowed"),
     "rebuild-pads": phrase("pads rebuilt"),
+=======
+    "remove": "taken off",
+    "fit": "fitted",
+    "swap": "swapped",
+    "reball": "reballed",
+    "reflow": "reflowed",
+    "rebuild-pads": "pads rebuilt",
+>>>>>>> work
 }
 
 
@@ -35,8 +52,13 @@ def reading_strips(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
     strips = [strip for each in paper.compared if (strip := _strip(each, lang))]
     if strips:
         drawn = {mark.what for strip in strips for mark in strip.marks}
+<<<<<<< HEAD
         kinds = [kind for kind in map(lang.say, (BEFORE, AFTER)) if kind in drawn]
         yield Strips(lang.say(_STRIPS), kinds, strips)
+=======
+        about = _STRIPS + (_USUAL if any(strip.usual for strip in strips) else "")
+        yield Strips(about, [kind for kind in (BEFORE, AFTER) if kind in drawn], strips)
+>>>>>>> work
 
 
 def _strip(each: Compared, lang: Language) -> Strip | None:
@@ -47,7 +69,11 @@ def _strip(each: Compared, lang: Language) -> Strip | None:
         return None
     label = strip_label(each.reading, lang)
     values = " → ".join(mark.text for mark in marks)
+<<<<<<< HEAD
     return Strip(f"{label}: {values}", marks, _end(limit.low, lang), _end(limit.high, lang))
+=======
+    return Strip(f"{label}: {values}", marks, _end(limit.low), _end(limit.high), strip_usual(each.usual))
+>>>>>>> work
 
 
 def _mark(what: str, judged: Judged, lang: Language) -> Mark | None:
@@ -94,8 +120,13 @@ def course_curve(
         lang.own(course.name),
         course.unit,
         lambda: list(zip(series.times, series.values, strict=True)),
+<<<<<<< HEAD
         [Level(float(end.value), lang.written(end), is_upper=is_upper) for end, is_upper in ends],
         (run.loaded.start, run.loaded.end) if run else None,
+=======
+        [Level(float(end.value), end.text, is_upper=is_upper) for end, is_upper in ends],
+        [(run.loaded.start, run.loaded.end)] if run else (),
+>>>>>>> work
     )
 
 
@@ -104,6 +135,7 @@ def _ends(check: Check | None) -> Sequence[tuple[Quantity | None, bool]]:
     return ((limit.low, False), (limit.high, True)) if limit else ()
 
 
+<<<<<<< HEAD
 def board_map(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
     """Draw the memory packages round the processor and mark what was done to them; nothing where none was touched."""
     design = paper.bench.designs.get(paper.job.board.design or "")
@@ -119,20 +151,68 @@ def board_map(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
         top,
         right,
         bottom,
+=======
+def board_map(paper: Paper) -> Iterator[Block]:
+    """Draw the packages round the processor and mark what was done to them; nothing for a board without a drawing."""
+    design, done = paper.bench.designs.get(paper.job.board.design or ""), _done(paper)
+    if design is None or not done:
+        return
+    drawn = memory_map(design, marks=done)
+    placed = {design.processor, *(one.part for one in design.memory if one not in drawn.elsewhere)}
+    elsewhere = [
+        Package(part, words, _place(design, part)) for part, words in done.items() if part not in placed
+    ]
+    if drawn.lines:
+        yield _without_channels(drawn.picture)._replace(elsewhere=elsewhere)
+
+
+def _without_channels(picture: BoardMap) -> BoardMap:
+    """Leave out the channels of the memory, which mean nothing to a client."""
+    left, top, right, bottom = (
+        [one._replace(note="") for one in side]
+        for side in (picture.left, picture.top, picture.right, picture.bottom)
+>>>>>>> work
     )
+    return picture._replace(left=left, top=top, right=right, bottom=bottom)
 
 
+def _place(design: Design, part: str) -> str:
+    package = design.package(part)
+    return package.place or "" if package else ""
+
+
+<<<<<<< HEAD
 def _done(paper: Paper, lang: Language) -> dict[str, str]:
+=======
+def _done(paper: Paper) -> dict[str, str]:
+    """Say by part what was done to it, in the order in which it was first worked on."""
+>>>>>>> work
     done: dict[str, list[str]] = {}
-    for work in paper.job.work:
+    for work in sorted(paper.job.work, key=lambda one: (one.at is None, one.at)):
         if work.part and work.did in _DONE:
+<<<<<<< HEAD
             done.setdefault(work.part, []).append(lang.say(_DONE[work.did]))
     return {part: _once(words) for part, words in done.items()}
+=======
+            done.setdefault(work.part, []).append(_DONE[work.did] + _CAME.get(work.came or "", ""))
+    return {part: ", ".join(_without_removal(list(dict.fromkeys(words)))) for part, words in done.items()}
+>>>>>>> work
 
 
-def _once(words: Sequence[str]) -> str:
-    return ", ".join(dict.fromkeys(words))
+def _without_removal(words: list[str]) -> list[str]:
+    """Leave out that a part was taken off where it was fitted afterwards."""
+    fitted = any(word.startswith((_DONE["fit"], _DONE["swap"])) for word in words)
+    return [word for word in words if word != _DONE["remove"] or not fitted]
 
 
-def _package(package: Memory, done: Mapping[str, str]) -> Package:
-    return Package(package.part or "", done.get(package.part or "", ""))
+def pad_maps(paper: Paper) -> Iterator[Block]:
+    """Draw the pads under each package that has damaged ones, where the board file gives its array."""
+    design = paper.bench.designs.get(paper.job.board.design or "")
+    damaged = {(pad.part, pad.of_package) for pad in paper.job.pads}
+    for part, of_package in sorted(damaged, key=lambda one: (one[0] or "", one[1])):
+        array = design.array_of(part) if design else None
+        pads = [pad for pad in paper.job.pads if pad.part == part and pad.of_package == of_package]
+        used = marks_used(array, pads) if array else ()
+        if array and used:
+            where = f"Pads of the package {part}" if of_package else f"Pads under {part}"
+            yield pad_map(array, pads, f"{where}, seen from the parts side: {listed(*used)}.")

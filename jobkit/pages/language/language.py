@@ -55,8 +55,8 @@ class Language(NamedTuple):
         'You hear from us by 24 October 2026.'
         """
         if isinstance(words, Phrase):
-            values = {**words.values, **values}
-            words, context = words.pattern, words.context
+            context, values = words.context, {**words.values, **values}
+            words = words.pattern
         if not words:
             return ""
         found = self.words.pgettext(context, words) if context else self.words.gettext(words)

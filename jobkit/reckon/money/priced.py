@@ -94,9 +94,13 @@ def shipping_and_credits(facts: Facts) -> tuple[Priced, ...]:
 def _credit(one: Credited, facts: Facts) -> Priced:
     """Make the line of a credit, which is on the bill only where it was given before the invoice."""
     what = phrase("credit of {day}: {why}", day=IsoDay(one.day), why=one.why)
-    is_later = bool(one.number) or (facts.invoice_number and one.day > facts.invoice_on)
-    note = one.number if is_later else None
+    note = one.number if is_after_invoice(one, facts) else None
     return Priced(what, parse_money(one.amount), Decimal(-1), percent(one.tax), CREDIT, note, one.day)
+
+
+def is_after_invoice(one: Credited, facts: Facts) -> bool:
+    """Tell whether a credit was given after the invoice, so that it is a credit note."""
+    return bool(one.number) or bool(facts.invoice_number and one.day > facts.invoice_on)
 
 
 def basis(facts: Facts) -> str:

@@ -1,4 +1,4 @@
-"""All phrases of papers, found by reading the source: the words in calls of `phrase`, `say` and `plural`, and in templates."""
+"""All phrases of papers, found by reading the source: calls of `phrase`, `say` and `plural`, and templates."""
 
 from __future__ import annotations
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from jobkit.jobs.ball_array import BallArray, ball_name
 from jobkit.jobs.entries import Pad
+from jobkit.pages.blocks import PadMap, PadMark
 
 WHOLE = "."
 
@@ -23,6 +24,8 @@ LEGEND = {
     _LEFT_OPEN: "left open",
 }
 """What the marks of the drawing mean."""
+_SHAPES = {_REPAIRED: "disc", _LEFT_OPEN: "diamond"}
+"""Shapes in a picture; a pad that is damaged still is a square."""
 
 
 def pad_mark(pad: Pad) -> str:
@@ -49,6 +52,19 @@ def ball_drawing(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:
         for row in array.row_names
     )
     return *_heads(columns, wide), *rows
+
+
+def pad_map(array: BallArray, pads: Iterable[Pad], about: str) -> PadMap:
+    """Picture the pads of an array, the damaged ones with their marks."""
+    rows = array.row_names
+    marks = [
+        PadMark(
+            rows.index(row), column - 1, f"{row}{column}", mark, LEGEND[mark], _SHAPES.get(mark, "square")
+        )
+        for (row, column), mark in _marks(pads).items()
+        if array.has(f"{row}{column}")
+    ]
+    return PadMap(about, rows, int(array.columns), marks)
 
 
 def _heads(columns: Sequence[int], wide: int) -> Iterator[str]:
