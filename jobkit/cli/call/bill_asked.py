@@ -69,15 +69,9 @@ def bill_asked(
 
 def bill_paper(asked: BillAsked, credit_note: str | None) -> Answer:
     """Write the bill, or the credit note with this number; raises MisuseError for one that there is not."""
-<<<<<<< HEAD
-    if credit_note is None:
-        return bill_page(asked.view, asked.language.language)
-    note = note_asked(asked.view.bill, credit_note)
-    return credit_note_page(asked.view, note, asked.language.language)
-=======
-    view = asked.view
+    view, lang = asked.view, asked.language.language
     note = note_asked(view.bill, credit_note) if credit_note else None
-    page = credit_note_page(view, note) if note else bill_page(view)
+    page = credit_note_page(view, note, lang) if note else bill_page(view, lang)
     return page._replace(own={"ubl": partial(_ubl, asked, note)})
 
 
@@ -86,7 +80,6 @@ def _ubl(asked: BillAsked, note: Sheet | None) -> str:
     from jobkit.cli.call.ubl_asked import ubl_asked
 
     return ubl_asked(asked.book, asked.view, note)
->>>>>>> work
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

@@ -48,13 +48,9 @@ def paper_asked(root: Path, name: str, rev: str | None, on: str | None, lang: st
     _check_here(asked, today)
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
-<<<<<<< HEAD
-    made = paper(job_as_of(asked, today), opened.bench, covered, client, today)
-    return PaperAsked(opened, made, language_asked(opened.shelf, root, lang, client))
-=======
     usual = usual_for(opened, asked, today)
-    return PaperAsked(opened, paper(job_as_of(asked, today), opened.bench, covered, client, today, usual))
->>>>>>> work
+    made = paper(job_as_of(asked, today), opened.bench, covered, client, today, usual)
+    return PaperAsked(opened, made, language_asked(opened.shelf, root, lang, client))
 
 
 def _check_here(job: Job, today: date) -> None:

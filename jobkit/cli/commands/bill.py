@@ -7,11 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-<<<<<<< HEAD
-from jobkit.cli.call.options import Books, Color, Format, JobArgument, Lang, On, Output, Rev, one_book
-=======
-from jobkit.cli.call.options import Books, Color, JobArgument, On, Output, Rev, one_book
->>>>>>> work
+from jobkit.cli.call.options import Books, Color, JobArgument, Lang, On, Output, Rev, one_book
 
 app = plain_app()
 
@@ -54,15 +50,9 @@ def bill(
     from jobkit.cli.call.streams import say
 
     root = one_book(ctx, book)
-<<<<<<< HEAD
     asked = bill_asked(root, job_or_selected(root, job), rev, on, lang, breakdown=breakdown)
-    for line in lacking(asked.view, names_asked=rev is None):
-        say(f"jobkit: {line}")
-=======
-    asked = bill_asked(root, job_or_selected(root, job), rev, on, breakdown=breakdown)
     if form.casefold() != "ubl":  # which refuses what lacks something
         for line in lacking(asked.view, names_asked=rev is None):
             say(f"jobkit: {line}")
->>>>>>> work
     show_page(bill_paper(asked, credit_note), form, output, color, asked.around())
     asked.language.say_lacking()

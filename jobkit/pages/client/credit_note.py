@@ -19,16 +19,10 @@ def credit_note_page(view: BillView, note: Sheet, lang: Language = ENGLISH) -> A
     return Answer(list(_blocks(view, note, lang)), credit_note_data(view, note))
 
 
-<<<<<<< HEAD
 def _blocks(view: BillView, note: Sheet, lang: Language) -> Iterator[Block]:
-    facts, sums, tax = view.facts, _turned(note.totals), view.bill.tax
+    facts, sums, tax = view.facts, opposite(note.totals), view.bill.tax
     yield Title(lang.say("Credit note {number}", number=note.number), 1)
     invoice = lang.say("{number} of {day}", number=facts.invoice_number, day=lang.iso_day(facts.invoice_on))
-=======
-def _blocks(view: BillView, note: Sheet) -> Iterator[Block]:
-    facts, sums, tax = view.facts, opposite(note.totals), view.bill.tax
-    yield Title(f"Credit note {note.number}", 1)
->>>>>>> work
     yield Pairs(
         [
             *parties(view, lang),
@@ -47,23 +41,5 @@ def _blocks(view: BillView, note: Sheet) -> Iterator[Block]:
         ]
     )
     if tax.note:
-<<<<<<< HEAD
         yield Line(lang.own(tax.note))
     yield Line(lang.say(NO_ADVICE))
-
-
-def _turned(sums: Totals) -> Totals:
-    rates = (
-        AtRate(each.percent, negated(each.net), negated(each.tax), negated(each.gross)) for each in sums.rates
-    )
-    return Totals(
-        tuple(map(opposite, sums.lines)),
-        tuple(rates),
-        negated(sums.net),
-        negated(sums.tax),
-        negated(sums.gross),
-    )
-=======
-        yield Line(tax.note)
-    yield Line(NO_ADVICE)
->>>>>>> work

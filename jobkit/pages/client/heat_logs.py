@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Table, filled
 from jobkit.pages.client.load_logs import VERDICTS
-from jobkit.pages.client.work_kinds import WORK_KINDS
+from jobkit.pages.client.work_kinds import heating_words
 from jobkit.pages.forms.data import Data, measured
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.heat.probe import BODY, JOINT
@@ -58,7 +58,7 @@ def _row(one: HeatEvidence, lang: Language) -> tuple[str, ...]:
     work = one.work
     return (
         lang.day(work.at.date()) if work.at else "",
-        " ".join(filter(None, (lang.say(WORK_KINDS.get(work.did or "", "")), work.part))),
+        heating_words(work, lang),
         _peaks(one, BODY),
         _peaks(one, JOINT),
         verdict_words(one, lang),

@@ -7,18 +7,9 @@ from collections.abc import Iterable, Iterator
 from jobkit.jobs.job import Firmware, Job
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
 from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
-<<<<<<< HEAD
-from jobkit.pages.client.phrases import source_words, work_words
-from jobkit.pages.client.report_charts import board_map, load_curves, reading_strips
-=======
 from jobkit.pages.client.heat_curves import heat_curves
-from jobkit.pages.client.phrases import (
-    long_day,
-    source_words,
-    work_words,
-)
+from jobkit.pages.client.phrases import source_words, work_words
 from jobkit.pages.client.report_charts import board_map, load_curves, pad_maps, reading_strips
->>>>>>> work
 from jobkit.pages.client.report_data import report_data
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_parts import (
@@ -45,33 +36,10 @@ def report_page(paper: Paper, lang: Language = ENGLISH) -> Answer:
 
 def _blocks(paper: Paper, lang: Language) -> Iterator[Block]:
     job = paper.job
-<<<<<<< HEAD
     yield Title(lang.say("Report on your {board}, job {job}", board=kind_of_board(job, lang), job=job.id), 1)
     yield Pairs(paper_head(paper, lang))
     yield Line(ending(job, lang))
     for title, blocks in _sections(paper, lang):
-=======
-    yield Title(f"Report on your {job.board.kind or 'board'}, job {job.id}", 1)
-    yield Pairs(paper_head(paper))
-    yield Line(ending(job))
-    for title, blocks in (
-        ("What came", what_came(job)),
-        ("What we found", what_was_found(paper)),
-        ("What we did", (*_did(job), *board_map(paper), *pad_maps(paper))),
-        ("Photos", photo_list(job)),
-        ("Readings before and after", (*reading_strips(paper), *readings(paper))),
-        (
-            "How we tested it" if job.dates.finished else "What we still have to test",
-            (*proof(paper), *heat_curves(paper), *load_curves(paper)),
-        ),
-        ("Parts", _parts(paper)),
-        ("Price", price(paper)),
-        ("Warranty", warranty(paper)),
-        ("Notes and messages", _said(job)),
-        ("Corrections to this report", _amended(job)),
-        ("Before you fit it" if job.outcome not in NOT_REPAIRED else "Take care", _cautions(paper)),
-    ):
->>>>>>> work
         shown = list(blocks)
         if shown:
             yield Title(lang.say(title))
@@ -83,12 +51,12 @@ def _sections(paper: Paper, lang: Language) -> Iterator[tuple[str, Iterable[Bloc
     job = paper.job
     yield phrase("What came"), what_came(job, lang)
     yield phrase("What we found"), what_was_found(paper, lang)
-    yield phrase("What we did"), (*_did(job, lang), *board_map(paper, lang))
+    yield phrase("What we did"), (*_did(job, lang), *board_map(paper, lang), *pad_maps(paper, lang))
     yield phrase("Photos"), photo_list(job, lang)
     compared = (*reading_strips(paper, lang), *readings(paper, lang))
     yield phrase("Readings before and after"), compared
     tested = phrase("How we tested it") if job.dates.finished else phrase("What we still have to test")
-    yield tested, (*proof(paper, lang), *load_curves(paper, lang))
+    yield tested, (*proof(paper, lang), *heat_curves(paper, lang), *load_curves(paper, lang))
     yield phrase("Parts"), _parts(paper, lang)
     yield phrase("Price"), price(paper, lang)
     yield phrase("Warranty"), warranty(paper, lang)

@@ -9,13 +9,10 @@ from jobkit.pages.blocks import Block, BoardMap, Curve, Curves, Level, Mark, Pac
 from jobkit.pages.client.ball_drawing import marks_used, pad_map
 from jobkit.pages.client.board_drawing import memory_map
 from jobkit.pages.client.load_logs import trial_label
-<<<<<<< HEAD
 from jobkit.pages.client.phrases import AFTER, BEFORE, strip_label
-from jobkit.pages.language.language import ENGLISH, Language
-=======
 from jobkit.pages.client.usual_range import strip_usual
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.pages.words import listed
->>>>>>> work
 from jobkit.reckon.client.paper import Compared, Paper
 from jobkit.reckon.load_run.check import Check
 from jobkit.reckon.load_run.courses import Course, courses
@@ -27,23 +24,22 @@ from jobkit.units.quantity import Quantity
 _STRIPS = phrase(
     "The shaded band is the limit; the line through a mark is how far the uncertainty of the meter reaches."
 )
-_USUAL = " The bar below the band is what other good boards of this design read."
-_CAME = {"new": " new", "donor": " from a donor", "same": " again"}
+_USUAL = phrase("The bar below the band is what other good boards of this design read.")
+_CAME = {
+    ("fit", "new"): phrase("fitted new"),
+    ("fit", "donor"): phrase("fitted from a donor"),
+    ("fit", "same"): phrase("fitted again"),
+    ("swap", "new"): phrase("swapped new"),
+    ("swap", "donor"): phrase("swapped from a donor"),
+    ("swap", "same"): phrase("swapped again"),
+}
 _DONE = {
-<<<<<<< HEAD
+    "remove": phrase("taken off"),
     "fit": phrase("fitted"),
     "swap": phrase("swapped"),
     "reball": phrase("reballed"),
     "reflow": phrase("reflowed"),
     "rebuild-pads": phrase("pads rebuilt"),
-=======
-    "remove": "taken off",
-    "fit": "fitted",
-    "swap": "swapped",
-    "reball": "reballed",
-    "reflow": "reflowed",
-    "rebuild-pads": "pads rebuilt",
->>>>>>> work
 }
 
 
@@ -52,13 +48,10 @@ def reading_strips(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
     strips = [strip for each in paper.compared if (strip := _strip(each, lang))]
     if strips:
         drawn = {mark.what for strip in strips for mark in strip.marks}
-<<<<<<< HEAD
         kinds = [kind for kind in map(lang.say, (BEFORE, AFTER)) if kind in drawn]
-        yield Strips(lang.say(_STRIPS), kinds, strips)
-=======
-        about = _STRIPS + (_USUAL if any(strip.usual for strip in strips) else "")
-        yield Strips(about, [kind for kind in (BEFORE, AFTER) if kind in drawn], strips)
->>>>>>> work
+        is_usual = any(strip.usual for strip in strips)
+        about = " ".join((lang.say(_STRIPS), lang.say(_USUAL))) if is_usual else lang.say(_STRIPS)
+        yield Strips(about, kinds, strips)
 
 
 def _strip(each: Compared, lang: Language) -> Strip | None:
@@ -69,11 +62,8 @@ def _strip(each: Compared, lang: Language) -> Strip | None:
         return None
     label = strip_label(each.reading, lang)
     values = " → ".join(mark.text for mark in marks)
-<<<<<<< HEAD
-    return Strip(f"{label}: {values}", marks, _end(limit.low, lang), _end(limit.high, lang))
-=======
-    return Strip(f"{label}: {values}", marks, _end(limit.low), _end(limit.high), strip_usual(each.usual))
->>>>>>> work
+    ends = _end(limit.low, lang), _end(limit.high, lang)
+    return Strip(f"{label}: {values}", marks, *ends, strip_usual(each.usual, lang))
 
 
 def _mark(what: str, judged: Judged, lang: Language) -> Mark | None:
@@ -120,13 +110,8 @@ def course_curve(
         lang.own(course.name),
         course.unit,
         lambda: list(zip(series.times, series.values, strict=True)),
-<<<<<<< HEAD
         [Level(float(end.value), lang.written(end), is_upper=is_upper) for end, is_upper in ends],
-        (run.loaded.start, run.loaded.end) if run else None,
-=======
-        [Level(float(end.value), end.text, is_upper=is_upper) for end, is_upper in ends],
         [(run.loaded.start, run.loaded.end)] if run else (),
->>>>>>> work
     )
 
 
@@ -135,29 +120,12 @@ def _ends(check: Check | None) -> Sequence[tuple[Quantity | None, bool]]:
     return ((limit.low, False), (limit.high, True)) if limit else ()
 
 
-<<<<<<< HEAD
 def board_map(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
-    """Draw the memory packages round the processor and mark what was done to them; nothing where none was touched."""
-    design = paper.bench.designs.get(paper.job.board.design or "")
-    done = _done(paper, lang)
-    if design is None or not done.keys() & {package.part for package in design.memory if package.part}:
-        return
-    sides, _ = packages_by_side(design)
-    left, top, right, bottom = ([_package(one, done) for one in sides[side]] for side in SIDES)
-    yield BoardMap(
-        lang.say("Seen from the parts side, the edge connector below."),
-        design.processor or lang.say("processor"),
-        left,
-        top,
-        right,
-        bottom,
-=======
-def board_map(paper: Paper) -> Iterator[Block]:
     """Draw the packages round the processor and mark what was done to them; nothing for a board without a drawing."""
-    design, done = paper.bench.designs.get(paper.job.board.design or ""), _done(paper)
+    design, done = paper.bench.designs.get(paper.job.board.design or ""), _done(paper, lang)
     if design is None or not done:
         return
-    drawn = memory_map(design, marks=done)
+    drawn = memory_map(design, marks=done, lang=lang)
     placed = {design.processor, *(one.part for one in design.memory if one not in drawn.elsewhere)}
     elsewhere = [
         Package(part, words, _place(design, part)) for part, words in done.items() if part not in placed
@@ -171,7 +139,6 @@ def _without_channels(picture: BoardMap) -> BoardMap:
     left, top, right, bottom = (
         [one._replace(note="") for one in side]
         for side in (picture.left, picture.top, picture.right, picture.bottom)
->>>>>>> work
     )
     return picture._replace(left=left, top=top, right=right, bottom=bottom)
 
@@ -181,22 +148,16 @@ def _place(design: Design, part: str) -> str:
     return package.place or "" if package else ""
 
 
-<<<<<<< HEAD
 def _done(paper: Paper, lang: Language) -> dict[str, str]:
-=======
-def _done(paper: Paper) -> dict[str, str]:
     """Say by part what was done to it, in the order in which it was first worked on."""
->>>>>>> work
     done: dict[str, list[str]] = {}
     for work in sorted(paper.job.work, key=lambda one: (one.at is None, one.at)):
         if work.part and work.did in _DONE:
-<<<<<<< HEAD
-            done.setdefault(work.part, []).append(lang.say(_DONE[work.did]))
-    return {part: _once(words) for part, words in done.items()}
-=======
-            done.setdefault(work.part, []).append(_DONE[work.did] + _CAME.get(work.came or "", ""))
-    return {part: ", ".join(_without_removal(list(dict.fromkeys(words)))) for part, words in done.items()}
->>>>>>> work
+            done.setdefault(work.part, []).append(_CAME.get((work.did, work.came or ""), _DONE[work.did]))
+    return {
+        part: ", ".join(map(lang.say, _without_removal(list(dict.fromkeys(words)))))
+        for part, words in done.items()
+    }
 
 
 def _without_removal(words: list[str]) -> list[str]:
@@ -205,14 +166,18 @@ def _without_removal(words: list[str]) -> list[str]:
     return [word for word in words if word != _DONE["remove"] or not fitted]
 
 
-def pad_maps(paper: Paper) -> Iterator[Block]:
+def pad_maps(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
     """Draw the pads under each package that has damaged ones, where the board file gives its array."""
     design = paper.bench.designs.get(paper.job.board.design or "")
     damaged = {(pad.part, pad.of_package) for pad in paper.job.pads}
     for part, of_package in sorted(damaged, key=lambda one: (one[0] or "", one[1])):
         array = design.array_of(part) if design else None
         pads = [pad for pad in paper.job.pads if pad.part == part and pad.of_package == of_package]
-        used = marks_used(array, pads) if array else ()
+        used = marks_used(array, pads, lang) if array else ()
         if array and used:
-            where = f"Pads of the package {part}" if of_package else f"Pads under {part}"
-            yield pad_map(array, pads, f"{where}, seen from the parts side: {listed(*used)}.")
+            words = _PADS_OF if of_package else _PADS_UNDER
+            yield pad_map(array, pads, lang.say(words, part=part, marks=listed(*used)), lang)
+
+
+_PADS_OF = phrase("Pads of the package {part}, seen from the parts side: {marks}.")
+_PADS_UNDER = phrase("Pads under {part}, seen from the parts side: {marks}.")

@@ -17,11 +17,8 @@ from jobkit.pages.client.phrases import (
     trial_words,
 )
 from jobkit.pages.client.steps import ticked
-<<<<<<< HEAD
-from jobkit.pages.language.language import ENGLISH, Language
-=======
 from jobkit.pages.client.usual_range import range_words
->>>>>>> work
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.paper import Compared, Paper
 from jobkit.reckon.readings.limits import Judged
@@ -39,22 +36,18 @@ def readings(paper: Paper, lang: Language = ENGLISH) -> Iterator[Block]:
     if not paper.compared:
         return
     stages = [(head, pick) for head, pick in _STAGES if any(map(pick, paper.compared))]
-<<<<<<< HEAD
     heads = (
         lang.say("where"),
         lang.say("what", "reading"),
         *(lang.say(head) for head, _ in stages),
         lang.say("limit"),
+        lang.say("usual"),
     )
-    yield Table(heads, [_reading(each, [pick for _, pick in stages], lang) for each in paper.compared])
+    rows = [_reading(each, [pick for _, pick in stages], lang) for each in paper.compared]
+    yield filled(Table(heads, rows))
     yield Line(lang.say("The names on the left are supply lines and other places on the board."))
-=======
-    heads = ("where", "what", *(head for head, _ in stages), "limit", "usual")
-    yield filled(Table(heads, [_reading(each, [pick for _, pick in stages]) for each in paper.compared]))
-    yield Line("The names on the left are supply lines and other places on the board.")
     if any(each.usual and each.usual.interval for each in paper.compared):
-        yield Line("Usual is what nearly all good boards of this design read there.")
->>>>>>> work
+        yield Line(lang.say("Usual is what nearly all good boards of this design read there."))
     kinds = dict.fromkeys(each.reading.kind for each in paper.compared)
     yield from (Line(lang.say(KINDS[kind])) for kind in kinds if kind in KINDS)
     judged = [one for each in paper.compared for one in (each.before, each.after) if one]
@@ -73,18 +66,11 @@ _GUARDED = phrase(
 def _reading(each: Compared, stages: Sequence[_Pick], lang: Language) -> tuple[str, ...]:
     limit = (each.after and each.after.limit) or (each.before and each.before.limit) or None
     return (
-<<<<<<< HEAD
         point_words(each.reading, lang),
         manner_words(each.reading, lang),
         *(reading_words(pick(each), lang) for pick in stages),
         lang.say("open") if limit and limit.open else lang.figure(limit.text) if limit else "",
-=======
-        " ".join(filter(None, (reading.point, to))),
-        ", ".join(filter(None, (reading.kind, reading.state))),
-        *(reading_words(pick(each)) for pick in stages),
-        limit.text if limit else "",
-        range_words(each.usual) if each.usual and each.usual.interval else "",
->>>>>>> work
+        range_words(each.usual, lang) if each.usual and each.usual.interval else "",
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from jobkit.jobs.entries import Work
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.units.phrase import phrase
 
 WORK_KINDS = {
@@ -20,3 +22,8 @@ WORK_KINDS = {
     "work": phrase("work", "kind of work"),
 }
 """The same words as in the files; "work" is work of no kind."""
+
+
+def heating_words(work: Work, lang: Language = ENGLISH) -> str:
+    """Name a heating by what was done to which part."""
+    return " ".join(filter(None, (lang.say(WORK_KINDS.get(work.did or "", "")), work.part)))
