@@ -16,7 +16,7 @@ from jobkit.cli.call.invoice_asked import view_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.client import Client
 from jobkit.jobs.digest import facts_of
-from jobkit.jobs.facts import Facts
+from jobkit.jobs.facts import Facts, Paid
 from jobkit.jobs.money import parse_money
 from jobkit.jobs.settings import Settings, Tax
 from jobkit.pages.blocks import Answer
@@ -112,7 +112,7 @@ def test_the_sums_of_a_bill(prices: str, by: str, price: str, more: str, dates: 
         _check_ubl(there, facts, made)
 
 
-def _paid(sums: Sequence[object]) -> list[Decimal]:
+def _paid(sums: Sequence[Paid]) -> list[Decimal]:
     return [Decimal(one.amount.split()[0]) for one in sums]
 
 
