@@ -65,5 +65,5 @@ def _licence(name: str) -> str:
     classified = [
         line.split(" :: ")[-1] for line in told.get_all("Classifier") or () if line.startswith("License ::")
     ]
-    said = told["License-Expression"] or (told["License"] or "").strip().split("\n")[0]
+    said = told.get("License-Expression") or told.get("License", "").strip().split("\n")[0]
     return said if said and len(said) < 60 else next(iter(classified), "")
