@@ -78,6 +78,11 @@ class Posterior(NamedTuple):
         return [CauseSet(causes, weight / total) for weight, causes in nlargest(count, weights) if weight]
 
 
+def in_order(figure: float) -> float:
+    """Round a probability or a gain to be ordered by, so that no system's last digits settle what is equal."""
+    return round(figure, 12)
+
+
 def prior_odds(weights: Sequence[float]) -> list[float]:
     """Return the odds of each cause: its share of all weights, times the number of causes to be expected.
 
