@@ -8,7 +8,7 @@ from gettext import NullTranslations, c2py
 from string import Formatter
 from typing import NamedTuple
 
-from jobkit.pages.language.po_file import CatalogueError, Entry, header, read_po
+from jobkit.pages.language.po_file import CatalogueError, Entry, header
 from jobkit.units.slip import either, quoted
 
 _PLURAL = re.compile(r"\s*nplurals\s*=\s*([1-6])\s*;\s*plural\s*=\s*([^;]{1,400});?\s*")
@@ -26,9 +26,8 @@ class Words(NamedTuple):
     form_for: Callable[[int], int]
 
 
-def read_words(path: str, content: bytes) -> Words:
-    """Read a .po file; raises CatalogueError for what cannot be used, by its line."""
-    entries = read_po(path, content)
+def words_of(path: str, entries: Sequence[Entry]) -> Words:
+    """Check the phrases of a file; raises CatalogueError for what cannot be used, by its line."""
     count, form_for = _plural(path, header(entries))
     for entry in entries:
         _check(path, entry, count)
