@@ -93,7 +93,7 @@ def _check(path: str, entry: Entry, count: int) -> None:
                 f"{path} line {entry.line}: braces in {quoted(form)} are not places",
                 "write {name} for a place",
             )
-        wrong = sorted((found ^ english) - ({_COUNT} & english))
+        wrong = sorted((found ^ english) - ({_COUNT} & english), key=lambda name: (name in english, name))
         if wrong:
             raise CatalogueError(
                 f"{path} line {entry.line}: {_fault(wrong[0], english)} {quoted(form)}",
