@@ -26,6 +26,8 @@ from jobkit.editor.typed import Typed, typed_at
 from jobkit.units.kinds import KINDS, usual_units
 
 _NUMBER = re.compile(r"^[ ]*[-−+]?[0-9][0-9.]*[ ]*")
+_COMMON = {"capacitance": "µF", "inductance": "µH", "ripple": "mV"}
+"""The unit that is offered first, where a bench seldom meets the unit without a prefix (common practice, no source)."""
 _SEVERAL = frozenset(("tables", "history"))
 
 
@@ -128,7 +130,8 @@ def _units(file: OpenFile, typed: Typed, key: Key) -> Iterator[CompletionItem]:
         return
     kinds: dict[str, list[str]] = {}
     for one in KINDS if not kind else [kind] if kind in KINDS else []:
-        for unit in usual_units(one):
+        common = _COMMON.get(one, KINDS[one].unit)
+        for unit in sorted(usual_units(one), key=lambda unit: unit != common):
             kinds.setdefault(unit, []).append(one)
     for unit, of in kinds.items():
         yield _item(file, typed, f"{number[0].strip()} {unit}", ", ".join(of), CompletionItemKind.Unit)

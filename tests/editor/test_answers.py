@@ -132,6 +132,14 @@ def test_completion_knows_the_book(show: Show, more: str, wanted: str, what: str
     assert found[0].filter_text is None  # Neovim places what has one by its own idea of a word
 
 
+@pytest.mark.parametrize("value", ['"VMEM"', '["U5"', '["U5", "U6"]', "1 #"])
+def test_behind_a_whole_value_nothing_is_offered(show: Show, value: str) -> None:
+    text, position = marked(f"{JOB}\n[[reading]]\nremoved = {value}‸")
+    book, file = show(PATH, text)
+    offered = completion(file, book, position, snippets=False)
+    assert not offered
+
+
 def test_clients_are_completed_from_other_jobs(show: Show) -> None:
     text, position = marked(at('client = "‸c-031"'))
     book, file = show(PATH, text)
