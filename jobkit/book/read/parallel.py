@@ -15,7 +15,7 @@ from jobkit.book.cache.frames import piece_of, pieces_in
 
 _WORTH_IT = 200
 _MOST = 8
-_AT_ONCE = 500
+_AT_ONCE = 100
 
 
 def map_in_processes(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequence[str]) -> Iterator[Any]:
