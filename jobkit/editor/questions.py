@@ -78,7 +78,9 @@ def _changes(server: Server) -> None:
 
     @server.feature(lsp.TEXT_DOCUMENT_PREPARE_RENAME)
     def prepared(params: lsp.PrepareRenameParams) -> lsp.Range | None:
-        return server.ask(params.text_document.uri, lambda _book, file: renameable(file, params.position))
+        return server.ask(
+            params.text_document.uri, lambda book, file: renameable(file, book, params.position)
+        )
 
     @server.feature(lsp.TEXT_DOCUMENT_RENAME, lsp.RenameOptions(prepare_provider=True))
     def renamed(params: lsp.RenameParams) -> lsp.WorkspaceEdit | None:
@@ -86,13 +88,21 @@ def _changes(server: Server) -> None:
         if place is None:
             return None
         try:
-            edit, sent = rename(place[1], place[0], params.position, params.new_name)
+            found = rename(
+                place[1], place[0], params.position, params.new_name,
+                moves_files=_moves_files(server.client_capabilities),
+            )  # fmt: skip
         except MisuseError as misuse:
             raise JsonRpcException(str(misuse), lsp.LSPErrorCodes.RequestFailed) from misuse
-        if sent:
-            told = f"{sent} of the jobs that this changes were sent: each needs [[amended]] with the reason"
-            server.tell(told, lsp.MessageType.Warning)
-        return edit
+        if found.told:
+            server.tell(found.told, lsp.MessageType.Info, again=True)
+        return found.edit
+
+
+def _moves_files(client: lsp.ClientCapabilities) -> bool:
+    edits = client.workspace and client.workspace.workspace_edit
+    known = (edits and edits.resource_operations) or ()
+    return lsp.ResourceOperationKind.Rename in known
 
 
 def _knows_snippets(client: lsp.ClientCapabilities) -> bool:

@@ -16,7 +16,6 @@ from jobkit.editor.fix.quick_fixes import fixes
 from jobkit.editor.hover import hover
 from jobkit.editor.places import definitions
 from jobkit.editor.references import references
-from jobkit.editor.rename import RenameError, rename, renameable
 from jobkit.editor.symbols import symbols
 from jobkit.editor.verdicts import verdicts
 from tests.books import EXAMPLE
@@ -305,68 +304,6 @@ def test_a_sealed_job_gets_an_amendment(show: Show) -> None:
     (fix,) = [one for one in fixes(file, book, findings_of(file, book), WHOLE) if "amended" in one.title]
     amended = applied(text, fix)
     assert amended.rstrip().endswith('why = ""') or "[[amended]]\nat  = 2026-11-20T09:30:00" in amended
-
-
-def test_an_item_is_renamed_across_the_book(show: Show) -> None:
-    text, position = marked(at('item = "stage-50a‸-5x6"'))
-    book, file = show(PATH, text)
-    edit, sent = rename(file, book, position, "stage-50a")
-    assert edit.document_changes
-    assert sent > 0
-    for change in edit.document_changes:
-        assert isinstance(change, TextDocumentEdit)
-        place = Path(change.text_document.uri.removeprefix("file://"))
-        old = place.read_text("utf-8")
-        new = edited(old, *[one for one in change.edits if isinstance(one, TextEdit)])
-        assert new == old.replace("stage-50a-5x6", "stage-50a")
-
-
-def test_a_design_is_renamed_with_its_file(show: Show, example: Path) -> None:
-    text, position = marked(at('design = "tarnhow‸-t7-16"'))
-    book, file = show(PATH, text)
-    edit, _ = rename(file, book, position, "tarnhow-t7")
-    assert edit.document_changes
-    last = edit.document_changes[-1]
-    assert last.kind == "rename"  # type: ignore[union-attr]
-    assert last.new_uri == (example / "boards/tarnhow-t7.toml").as_uri()  # type: ignore[union-attr]
-
-
-def test_a_point_takes_no_name_of_another_and_checks_follow_it(show: Show, example: Path) -> None:
-    text, position = marked(at('point = "V1‸2"'))
-    book, file = show(PATH, text)
-    for new in ("VMEM", " V12B"):
-        with pytest.raises(RenameError):
-            rename(file, book, position, new)
-    edit, _ = rename(file, book, position, "V12B")
-    board = (example / "boards/tarnhow-t7-16.toml").as_uri()
-    (change,) = [
-        one
-        for one in edit.document_changes or ()
-        if isinstance(one, TextDocumentEdit) and one.text_document.uri == board
-    ]
-    old = (example / "boards/tarnhow-t7-16.toml").read_text("utf-8")
-    new_text = edited(old, *[one for one in change.edits if isinstance(one, TextEdit)])
-    assert 'covers  = ["VCORE", "VMEM", "VMEM2", "V12B", "V1V8", "V5"]' in new_text
-
-
-REFUSED = {"a name that is taken": "stage-70a-5x6", "no name": " ", "a quotation mark": 'a"b'}
-
-
-@pytest.mark.parametrize("new", REFUSED.values(), ids=REFUSED)
-def test_a_rename_that_cannot_be_is_refused(show: Show, new: str) -> None:
-    text, position = marked(at('item = "stage-50a‸-5x6"'))
-    book, file = show(PATH, text)
-    assert renameable(file, position)
-    with pytest.raises(RenameError):
-        rename(file, book, position, new)
-
-
-def test_what_has_no_name_is_not_renamed(show: Show) -> None:
-    text, position = marked(at("compl‸aint = "))
-    book, file = show(PATH, text)
-    assert renameable(file, position) is None
-    with pytest.raises(RenameError):
-        rename(file, book, position, "x")
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40)

@@ -20,7 +20,8 @@ def rename_table(text: str, path: KeyPath, name: str) -> str:
     Entries join those that the list of that name has already, in the order of the file.
     """
     doc, found = parse_text(text), outline(text)
-    places = [_key_at(text, section, _depth(path)) for section in _sections(found, path)]
+    keys = [key_in_header(text, section, _depth(path)) for section in _sections(found, path)]
+    places = [one for one in keys if one]
     if not places:
         raise EditError(f"{dotted(path)} has no header in this file", _IN_EDITOR)
     new = _with(text, ((start, end, dotted((name,))) for start, end in places))
@@ -42,6 +43,12 @@ def rebracket(text: str, path: KeyPath, *, listed: bool) -> str:
         table[path[-1]] = [table[path[-1]]] if listed else table[path[-1]][0]
 
     return proven(text, text[: section.start] + written + text[section.head_end :], path, change)
+
+
+def key_in_header(text: str, section: Section, depth: int) -> tuple[int, int] | None:
+    """Return where the name of a header is that has `depth` names before it; None in a header with fewer."""
+    keys = list(_KEY.finditer(text, section.start, section.head_end))
+    return keys[depth].span() if depth < len(keys) else None
 
 
 def _renamed(old: Doc, new: Doc, path: KeyPath, name: str) -> Callable[[Doc], None]:
@@ -79,12 +86,6 @@ def _sections(found: Outline, path: KeyPath) -> Iterator[Section]:
 def _depth(path: KeyPath) -> int:
     """Count the names in a path before its last."""
     return sum(isinstance(one, str) for one in path) - 1
-
-
-def _key_at(text: str, section: Section, depth: int) -> tuple[int, int]:
-    """Return where the name of a header is that has `depth` names before it."""
-    keys = list(_KEY.finditer(text, section.start, section.head_end))
-    return keys[depth].span()
 
 
 def _with(text: str, edits: Iterator[tuple[int, int, str]]) -> str:
