@@ -5,7 +5,11 @@ None of them is complete. Local rules and licensed practice come before all of t
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from typing import NamedTuple
+
+from jobkit.jobs.job import Job
 
 PRACTICE = "common practice, no source"
 
@@ -95,6 +99,12 @@ LITHIUM = Caution(
     "do not short, crush, heat or charge a lithium cell",
     "The board has a lithium cell. Do not short, crush, heat or charge it, and do not throw it into household waste.",
 )
+PACKING = Caution(
+    "packing",
+    client="Do not switch the board on again. Send it in a bag that leads static charge away, with nothing loose "
+    "beside it.",
+    source="IEC 61340-5-3",
+)
 UNPROVED = Caution(
     "unproved",
     client="This board is not repaired and not tested. Do not switch it on: a short on it can overload the supply, and "
@@ -111,7 +121,7 @@ CAUTIONS = {
     one.name: one
     for one in (
         STATIC, HOT_AIR, HOT_BOARD, LEAD, DRY, REMOVAL_ALLOY, OVEN, MAINS, FIRST_POWER, COOLER, FAN,
-        INJECTION, SHINY, HIGH_SIDE, LITHIUM, UNPROVED, AGAIN,
+        INJECTION, SHINY, HIGH_SIDE, LITHIUM, PACKING, UNPROVED, AGAIN,
     )
 }  # fmt: skip
 """All cautions by name."""
@@ -121,3 +131,25 @@ BEFORE_INJECTION = (INJECTION, HIGH_SIDE, SHINY)
 BEFORE_POWER = (FIRST_POWER, COOLER, MAINS, FAN)
 
 LOCAL_RULES = "Local rules and licensed practice come first."
+
+_FAN = re.compile(r"\bfans?\b", re.IGNORECASE)
+_LITHIUM = re.compile(r"\b(lithium|battery|coin cell)\b", re.IGNORECASE)
+
+
+def of_what_is_named(job: Job) -> Iterator[Caution]:
+    """Yield the cautions on a fan and on a lithium cell where the words of a job name one."""
+    words = " ".join(_words(job))
+    if _FAN.search(words):
+        yield FAN
+    if _LITHIUM.search(words):
+        yield LITHIUM
+
+
+def _words(job: Job) -> Iterator[str]:
+    """Collect what was said of the fault, the parts and the work."""
+    yield from (job.title or "", job.intake.complaint or "", *job.intake.condition)
+    if job.cause:
+        yield from (job.cause.part or "", job.cause.fault or "")
+    for work in job.work:
+        yield from (work.part or "", work.what or "")
+    yield from (used.item or "" for used in job.used)

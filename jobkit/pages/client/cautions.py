@@ -13,6 +13,13 @@ LOCAL_RULES = (
 )
 
 
+def caution_paragraph(names: Iterable[str], before: str) -> Iterator[str]:
+    """Say the cautions named in one paragraph, behind the words for what they come before; nothing for none."""
+    lines = list(caution_lines(names))
+    if lines:
+        yield " ".join((before, *lines, LOCAL_RULES))
+
+
 def caution_lines(names: Iterable[str]) -> Iterator[str]:
     """Say the cautions named, each with the standard that it comes from, where there is one."""
     for name in names:

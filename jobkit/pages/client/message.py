@@ -7,11 +7,13 @@ from typing import NamedTuple
 
 from jobkit.pages.blocks import Answer, Block, Line
 from jobkit.pages.client.bill_words import NO_ADVICE
+from jobkit.pages.client.cautions import caution_paragraph
 from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.quote import agreeing, declined, proposal
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_terms import paid_too_much, warranty_words
 from jobkit.pages.client.warranty import LAW
+from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.occasion import PAYMENT, QUOTE, READY, RECEIVED, SENT, WARRANTY
 from jobkit.reckon.client.paper import Paper, word_day
 from jobkit.reckon.money.debts import Debt
@@ -62,6 +64,7 @@ def _received(view: MessageView) -> Iterator[str]:
         yield f"Your {_board(view)} arrived on {long_day(job.dates.received)}."
     else:
         yield f"We expect your {_board(view)}."
+        yield from caution_paragraph(paper.cautions, "Before you send it:")
     day = word_day(paper)
     if day:
         yield f"You hear from us by {long_day(day)}."
@@ -91,6 +94,7 @@ def _ready(view: MessageView) -> Iterator[str]:
     kept = job.fate and job.fate.what not in {None, "returned"}
     if not kept:
         yield "Please tell us whether you collect it or we send it."
+        yield from _cautions(view)
 
 
 def _sent(view: MessageView) -> Iterator[str]:
@@ -99,7 +103,7 @@ def _sent(view: MessageView) -> Iterator[str]:
     day = f" on {long_day(job.dates.sent)}" if job.dates.sent else ""
     yield f"Your {_board(view)} was sent{day}{number}."
     yield from warranty_words(view.paper.cover)
-    yield "Before you fit it, please read the cautions in our report."
+    yield from _cautions(view)
     yield from _due(view)
     yield LAW
 
@@ -119,6 +123,11 @@ def _warranty(view: MessageView) -> Iterator[str]:
     yield f"You asked about the warranty on your {_board(view)}."
     yield from warranty_words(view.paper.cover)
     yield LAW
+
+
+def _cautions(view: MessageView) -> Iterator[str]:
+    is_repaired = view.paper.job.outcome not in NOT_REPAIRED
+    yield from caution_paragraph(view.paper.cautions, "Before you fit it:" if is_repaired else "Take care:")
 
 
 def _due(view: MessageView) -> Iterator[str]:

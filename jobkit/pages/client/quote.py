@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from jobkit.jobs.cautions import PRACTICE, UNPROVED
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
@@ -65,13 +66,11 @@ def with_plus(amount: Money, quote: Quote) -> str:
 
 
 def declined(quote: Quote) -> Iterator[str]:
-    """Say what it costs if the client declines, where that is settled."""
-    if quote.declined is None:
-        return
-    if quote.declined.amount:
-        yield f"If you decline, the examination costs {with_plus(quote.declined, quote)}."
-    else:
-        yield "If you decline, there is no charge."
+    """Say what it costs if the client declines, where that is settled, and how the board then comes back."""
+    if quote.declined is not None:
+        costs = f"the examination costs {with_plus(quote.declined, quote)}"
+        yield f"If you decline, {costs if quote.declined.amount else 'there is no charge'}."
+    yield f"If we send the board back without a repair, take care ({PRACTICE}): {UNPROVED.client}"
 
 
 def _answer(paper: Paper, quote: Quote) -> tuple[str, Iterator[Block]]:
