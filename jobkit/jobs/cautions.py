@@ -99,12 +99,6 @@ LITHIUM = Caution(
     "do not short, crush, heat or charge a lithium cell",
     "The board has a lithium cell. Do not short, crush, heat or charge it, and do not throw it into household waste.",
 )
-PACKING = Caution(
-    "packing",
-    client="Do not switch the board on again. Send it in a bag that leads static charge away, with nothing loose "
-    "beside it.",
-    source="IEC 61340-5-3",
-)
 UNPROVED = Caution(
     "unproved",
     client="This board is not repaired and not tested. Do not switch it on: a short on it can overload the supply, and "
@@ -121,7 +115,7 @@ CAUTIONS = {
     one.name: one
     for one in (
         STATIC, HOT_AIR, HOT_BOARD, LEAD, DRY, REMOVAL_ALLOY, OVEN, MAINS, FIRST_POWER, COOLER, FAN,
-        INJECTION, SHINY, HIGH_SIDE, LITHIUM, PACKING, UNPROVED, AGAIN,
+        INJECTION, SHINY, HIGH_SIDE, LITHIUM, UNPROVED, AGAIN,
     )
 }  # fmt: skip
 """All cautions by name."""

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill_words import NO_ADVICE
-from jobkit.pages.client.cautions import LOCAL_RULES, caution_lines
 from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.report_parts import paper_head, photo_list, what_came
 from jobkit.pages.forms.data import Data, money
@@ -26,7 +25,6 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("What came", (*what_came(job), *_parcel(paper))),
         ("Photos", photo_list(job)),
         ("What happens next", map(Line, _next(paper))),
-        ("Before you send it", _before_sending(paper)),
         ("Terms", map(Line, _terms(paper))),
     ):
         shown = list(blocks)
@@ -54,12 +52,6 @@ def _next(paper: Paper) -> Iterator[str]:
     if paper.job.dates.promised:
         yield f"The board is promised for {long_day(paper.job.dates.promised)}."
     yield f"Please name the job {paper.job.id} whenever you write to us."
-
-
-def _before_sending(paper: Paper) -> Iterator[Block]:
-    """Say the cautions for a board that is still with the client."""
-    lines = [] if paper.job.dates.received else list(caution_lines(paper.cautions))
-    yield from map(Line, (*lines, LOCAL_RULES) if lines else ())
 
 
 def _terms(paper: Paper) -> Iterator[str]:

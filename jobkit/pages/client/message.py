@@ -9,7 +9,7 @@ from jobkit.pages.blocks import Answer, Block, Line
 from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.cautions import caution_paragraph
 from jobkit.pages.client.phrases import long_day
-from jobkit.pages.client.quote import agreeing, declined, proposal
+from jobkit.pages.client.quote import agreeing, declined, proposal, unrepaired
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_terms import paid_too_much, warranty_words
 from jobkit.pages.client.warranty import LAW
@@ -64,7 +64,6 @@ def _received(view: MessageView) -> Iterator[str]:
         yield f"Your {_board(view)} arrived on {long_day(job.dates.received)}."
     else:
         yield f"We expect your {_board(view)}."
-        yield from caution_paragraph(paper.cautions, "Before you send it:")
     day = word_day(paper)
     if day:
         yield f"You hear from us by {long_day(day)}."
@@ -82,6 +81,7 @@ def _quote(view: MessageView) -> Iterator[str]:
     else:
         yield f"The price is {quote.bill.to_pay}."
     yield from declined(quote)
+    yield unrepaired()
     yield from view.paper.bench.settings.papers.quote
     yield from agreeing(view.paper, quote)
     yield NO_ADVICE

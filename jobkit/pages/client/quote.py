@@ -34,6 +34,7 @@ def _blocks(paper: Paper, quote: Quote) -> Iterator[Block]:
         ("What we propose", proposal(paper)),
         ("Price", _price(quote)),
         ("If you decline", map(Line, declined(quote))),
+        ("If it comes back without a repair", [Line(unrepaired())]),
         ("Terms", map(Line, paper.bench.settings.papers.quote)),
         _answer(paper, quote),
     ):
@@ -66,11 +67,15 @@ def with_plus(amount: Money, quote: Quote) -> str:
 
 
 def declined(quote: Quote) -> Iterator[str]:
-    """Say what it costs if the client declines, where that is settled, and how the board then comes back."""
+    """Say what it costs if the client declines, where that is settled."""
     if quote.declined is not None:
         costs = f"the examination costs {with_plus(quote.declined, quote)}"
         yield f"If you decline, {costs if quote.declined.amount else 'there is no charge'}."
-    yield f"If we send the board back without a repair, take care ({PRACTICE}): {UNPROVED.client}"
+
+
+def unrepaired() -> str:
+    """Say what to heed with a board that comes back without a repair."""
+    return f"If the board comes back to you without a repair, take care ({PRACTICE}): {UNPROVED.client}"
 
 
 def _answer(paper: Paper, quote: Quote) -> tuple[str, Iterator[Block]]:
