@@ -258,8 +258,8 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
 def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[KeyPath, Any]:
     """Tell which days go with an entry.
 
-    The first work begins the repair, a price is quoted or agreed to that day, and a board that came waits no longer for
-    its shipping.
+    The first work begins the repair, a price is quoted or agreed to that day, an outcome ends the repair, and a board
+    that came waits no longer for its shipping.
     """
     if row.name == "date" and "received" in entry and job.dates.received is None:
         on_its_way = [wait.path for wait in job.waits if wait.reason == "shipping" and wait.until is None]
@@ -271,7 +271,13 @@ def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) ->
         return {("dates", "agreed"): entry["on"]}
     if row.name == "price" and "quoted" in entry and job.dates.quoted is None:
         return {("dates", "quoted"): writing.now.date()}
+    if row.name == "outcome" and job.dates.finished is None and job.dates.declined is None:
+        return {("dates", _day_of(entry["outcome"])): writing.now.date()}
     return {}
+
+
+def _day_of(outcome: str) -> str:
+    return "declined" if outcome == "declined" else "finished"
 
 
 def _also_lines(also: Mapping[KeyPath, Any]) -> Iterator[str]:

@@ -13,7 +13,7 @@ from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_look, log_rule, rule
 from jobkit.lint.rules.entry_logs import EntryLog
 from jobkit.lint.rules.stays import earlier_stays_of
-from jobkit.reckon.heat.cycles import cycles_words
+from jobkit.reckon.heat.cycles import cycles_words, most_by_entries
 from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
 from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.stays import read_stays
@@ -138,7 +138,10 @@ def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `cycles = 2`, and a package that was reflowed three times.
     """
-    if any(map(is_warming, job.work)):
+    is_few = (
+        not any(work.heat for work in job.work) and most_by_entries(job.work) <= bench.settings.heat_cycles
+    )
+    if not is_few and any(map(is_warming, job.work)):
         yield from _too_often((job,), bench)
 
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from jobkit.jobs.cautions import DRY, HOT_AIR, HOT_BOARD
 from jobkit.jobs.log_day import is_of_another_day
 from jobkit.pages.bench.heat_data import HeatView, heat_data
-from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.blocks import Answer, Block, Curves, Drawing, Line, Pairs, Table, Title, filled
 from jobkit.pages.cautions import caution_sentence
+from jobkit.pages.client.heat_curves import ABOUT, thermocouple_curve
 from jobkit.pages.forms.line_chart import MARKS, line_chart
 from jobkit.pages.forms.load_figures import clock_time
 from jobkit.pages.words import counted, listed
@@ -36,7 +37,7 @@ def _blocks(view: HeatView) -> Iterator[Block]:
     yield Line(f"{verdict_sentence(view.checks)}.")
     yield Pairs(tuple(_about(view)))
     if view.curves:
-        yield Drawing(line_chart([curve for _, curve in view.curves], _levels(view)))
+        yield Drawing(line_chart([curve for _, curve in view.curves], _levels(view)), _picture(view))
     if view.summaries:
         rows = [_column_row(view, one) for one in view.summaries]
         yield filled(Table(_COLUMN_HEADS, rows, right=("peak", "at", "below hottest")))
@@ -105,6 +106,15 @@ def _levels(view: HeatView) -> dict[float, str]:
     """Give the lines to be drawn across: where the solder melts."""
     melts = {float(one.melts) for one in view.summaries} or {float(LEAD_FREE_MELTS)}
     return {level: f"melts {level:.0f}" for level in sorted(melts)}
+
+
+def _picture(view: HeatView) -> Curves:
+    curves = [thermocouple_curve(one, view.checks, _label(view, one)) for one in view.summaries]
+    return Curves(ABOUT, curves, is_one_scale=True)
+
+
+def _label(view: HeatView, one: ColumnSummary) -> str:
+    return f"{_mark(view, one)} {one.place.probe.column}: {one.place.probe.place}".strip()
 
 
 def _mark(view: HeatView, one: ColumnSummary) -> str:

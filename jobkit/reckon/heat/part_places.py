@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Set
 from datetime import datetime
+from operator import itemgetter
 from typing import Generic, NamedTuple, TypeVar
 
 from jobkit.jobs.entries import Work
 from jobkit.jobs.facts import Facts, WorkRow
+from jobkit.jobs.memoise import memoise_last
 from jobkit.reckon.heat.warm import is_soldered
 
 Piece = TypeVar("Piece", Work, WorkRow)
@@ -85,11 +87,12 @@ def _is_move(one: Work | WorkRow) -> bool:
     return one.did == _OFF or one.did in _ON
 
 
-def in_order(work: Iterable[Piece]) -> list[Piece]:
+@memoise_last
+def in_order(work: Iterable[Piece]) -> tuple[Piece, ...]:
     """Sort pieces of work by time; one without a time stays behind the one before it in the file."""
     latest = datetime.min
     timed = []
     for one in work:
         latest = one.at or latest
         timed.append((latest, one))
-    return [one for _, one in sorted(timed, key=lambda pair: pair[0])]
+    return tuple([one for _, one in sorted(timed, key=itemgetter(0))])

@@ -6,8 +6,11 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from jobkit.jobs.entries import Trial
+from jobkit.jobs.memoise import memoise_last
+from jobkit.units.phrase import phrase
 
 
+@memoise_last
 def in_order(trials: Iterable[Trial]) -> tuple[Trial, ...]:
     """Sort trials by time; one without a time stays behind the one that is written before it."""
     timed, last = [], datetime.min
@@ -31,9 +34,19 @@ def passes_in_a_row(trials: Iterable[Trial], run: str) -> tuple[Trial, ...]:
     return tuple(passed)
 
 
-def not_passed(trials: Iterable[Trial], run: str) -> str:
+_NOT_TRIED = phrase("not tried")
+
+
+def not_passed(trials: Iterable[Trial], run: str, not_tried: str = _NOT_TRIED) -> str:
     """Say why the last trial of a run shows nothing; "" where it was passed."""
     last = last_trials(trials).get(run)
     if last is None:
-        return "not tried"
-    return "" if last.result == "pass" else f"last result: {last.result}"
+        return not_tried
+    return _NOT_PASSED.get(last.result or "", "") if last.result != "pass" else ""
+
+
+_NOT_PASSED = {
+    "": phrase("last result: None"),
+    "fail": phrase("last result: fail"),
+    "stopped": phrase("last result: stopped"),
+}
