@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tabulate import tabulate
 from wcwidth import wcswidth
 
-from jobkit.pages.blocks import Line, Pairs, Table, Title
+from jobkit.pages.blocks import Block, Line, Pairs, Table, Title
 from jobkit.pages.forms.colour import Paint
 from jobkit.pages.forms.text import as_text
 from jobkit.pages.forms.text_table import fitted
@@ -159,7 +159,7 @@ JAPANESE = "昨日から画面に色のついた縞が出て、数分後に再�
 
 @pytest.mark.parametrize("width", [80, 100])
 def test_a_page_in_a_script_without_spaces_stays_within_the_terminal(width: int) -> None:
-    page = [
+    page: list[Block] = [
         Title(JAPANESE, 1),
         Line(JAPANESE),
         Pairs([("complaint", JAPANESE), ("場所", "棚 🔧 B3")]),
