@@ -61,6 +61,7 @@ WRITTEN = {
     "a unit": ('"0.4 Ω"', '"0.4 ohms"', 'Write "0.4 Ω"'),
     "a choice": ('kind = "resistance"', 'kind = "resistence"', 'Write "resistance"'),
     "a choice without quotation marks": ('kind = "resistance"', "kind = resistance", 'Write "resistance"'),
+    "a text that is not closed": ('title = "No picture"', 'title = "No picture', 'Close the text with "'),
     "a table": ("[board]", "[bord]", "Write [board]"),
     "a list of tables": ("[[work]]", "[[wokr]]", "Write [[work]]"),
     "a list of tables beside the right one": ("[[reading]]", "[[readng]]", "Write [[reading]]"),
