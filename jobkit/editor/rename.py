@@ -23,7 +23,7 @@ from lsprotocol.types import (
     WorkspaceEdit,
 )
 
-from jobkit.editor.designs import Named, design_name, name_at, names_of
+from jobkit.editor.designs import Named, design_name, is_name, name_at
 from jobkit.editor.named import Role
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
@@ -107,7 +107,7 @@ def _check(named: Named, new: str, scope: Scope | None, bench: Bench) -> None:
             f'"{new}" cannot be the name of a board file',
             "use lower-case letters, digits, hyphens, dots and underscores",
         )
-    if new in names_of(named.role, designs_in(scope, bench), bench):
+    if is_name(named.role, new, designs_in(scope, bench), bench):
         raise RenameError(f"there is a {named.role} {new} already", "choose another name")
 
 
