@@ -212,6 +212,17 @@ def test_a_waiver_and_an_amendment_are_signed(book: Path) -> None:
     )
 
 
+def test_what_an_entry_lacks_is_offered_on_each_of_its_lines(book: Path) -> None:
+    text = JOB.replace('kind = "resistance"\n', "", 1)
+    opened, file = shown(book, text)
+    line = text.splitlines().index('value = "0.4 Ω"')
+    found = findings_of(file, opened)
+    for at, wanted in ((line, True), (0, False)):
+        here = Range(Position(at, 3), Position(at, 3))
+        titles = {one.title for one in fixes(file, opened, found, here)}
+        assert ('Add kind = "resistance"' in titles) == wanted
+
+
 ELSEWHERE = {
     "a point": ('point = "VMEM"', 'point = "V5"', "boards/alder-a1.toml", 'name = "V5"'),
     "a part": ('\n[[work]]\ndid = "fit"\npart = "Q77"\n', None, "boards/alder-a1.toml", 'parts = ["Q77"]'),
