@@ -23,7 +23,7 @@ def map_in_processes(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequ
 
     The order is that of no one part after another. A part whose process is killed is done over here.
     """
-    count = min(_processes(), len(items) // _WORTH_IT)
+    count = shares_of(len(items))
     if count < 2:
         yield from work(items)
         return
@@ -40,6 +40,11 @@ def map_in_processes(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequ
                 file.seek(0)
                 for batch in pieces_in(file):
                     yield from batch
+
+
+def shares_of(items: int) -> int:
+    """Tell in how many parts so many items are done at once."""
+    return max(1, min(_processes(), items // _WORTH_IT))
 
 
 def _processes() -> int:

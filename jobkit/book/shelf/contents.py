@@ -33,6 +33,11 @@ class ShelfContents:
         made: _Made | None = self._made[key]
         return made
 
+    def forget(self) -> None:
+        """Forget what was made of files, so that going through many jobs takes no more memory than one."""
+        self._made.clear()
+        self.opened.clear()
+
     def _read(self, path: str) -> bytes | None:
         try:
             content = self._shelf.read(path)

@@ -23,17 +23,22 @@ if TYPE_CHECKING:
     from jobkit.pages.forms.picture import Picture
 
 
-def photos_of(shelf: Shelf, job_path: str) -> Callable[[str], Picture | str]:
-    """Give what reads the photos of a job: each as a picture, or in words why it is not shown."""
-    return partial(_photo, shelf, job_path)
+def photos_of(
+    shelf: Shelf, job_path: str, make: Callable[[bytes], Picture] | None = None
+) -> Callable[[str], Picture | str]:
+    """Give what reads the photos of a job: each as a picture, or in words why it is not shown.
+
+    `make` makes a picture of a content; without it, the picture is inside the page.
+    """
+    return partial(_photo, shelf, job_path, make)
 
 
-def _photo(shelf: Shelf, job_path: str, name: str) -> Picture | str:
+def _photo(shelf: Shelf, job_path: str, make: Callable[[bytes], Picture] | None, name: str) -> Picture | str:
     from jobkit.pages.forms.picture import picture_of
 
     path = normpath(attachment_path(job_path, name))
     try:
-        return picture_of(shelf.read(path))
+        return (make or picture_of)(shelf.read(path))
     except (ShelfError, MisuseError) as trouble:
         return f"{name} is not shown: {trouble.message}; {trouble.mend}"
 

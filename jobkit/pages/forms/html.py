@@ -40,7 +40,8 @@ class Around(NamedTuple):
 
     `head` and `foot` are HTML of the bench's own, `style` its own style sheet, after ours. `pictures` gives the picture
     of a photo, or says in words why there is none. `links` leads from what stands alone in a cell, and from ids of jobs
-    in any text, to other pages; `ways` are the links above the page.
+    in any text, to other pages; `ways` are the links above the page. `pictures_from` is where a browser may get
+    pictures from, as a Content-Security-Policy has it: inside the page, unless they are files beside it.
     """
 
     head: str = ""
@@ -51,6 +52,7 @@ class Around(NamedTuple):
     ways: Sequence[tuple[str, str]] = ()
     language: str = "en"
     script: str = ""
+    pictures_from: str = "data:"
 
 
 class _Section(NamedTuple):
@@ -72,7 +74,7 @@ def as_html(page: Page, around: Around) -> str:
         foot=Markup(around.foot),  # noqa: S704 - as above
         style=Markup(style),  # noqa: S704 - ours, and the bench's, which was looked at for what ends a style
         script=Markup(around.script),  # noqa: S704 - ours alone
-        policy=_policy(style, around.script),
+        policy=_policy(style, around),
         links=around.links,
     )  # fmt: skip
 
@@ -90,11 +92,11 @@ def style_sheet() -> str:
     return environment.loader.get_source(environment, "page.css")[0]
 
 
-def _policy(style: str, script: str) -> str:
+def _policy(style: str, around: Around) -> str:
     """Say what a browser may obey and fetch (W3C, Content Security Policy Level 3): this style and these pictures."""
-    parts = ["default-src 'none'", f"style-src '{_hash(style)}'", "img-src data:"]
-    if script:
-        parts.append(f"script-src '{_hash(script)}'")
+    parts = ["default-src 'none'", f"style-src '{_hash(style)}'", f"img-src {around.pictures_from}"]
+    if around.script:
+        parts.append(f"script-src '{_hash(around.script)}'")
     return "; ".join([*parts, "base-uri 'none'", "form-action 'none'"])
 
 

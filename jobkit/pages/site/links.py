@@ -8,12 +8,17 @@ from hashlib import sha256
 
 from jobkit.pages.forms.html import Around
 
-INDEX, SEARCH, STOCK, METERS, DUE = "index.html", "search.html", "stock.html", "meters.html", "due.html"
+INDEX, SEARCH, STOCK, METERS, DUE, COMEBACKS = (
+    "index.html", "search.html", "stock.html", "meters.html", "due.html", "comebacks.html",
+)  # fmt: skip
 _LONGEST = 80
+NAMED_LATER = re.compile(r"\b(?:[A-Z][0-9]{2}-[0-9]{4,6}|[0-9]{4}-W[0-9]{2})\b")
+"""Ids of jobs and weeks: words that are a link as soon as there is a page of that name."""
 _UNSAFE = re.compile(r"[^A-Za-z0-9-]")
 
 WAYS: Sequence[tuple[str, str]] = (
     ("jobs", INDEX), ("search", SEARCH), ("due", DUE), ("stock", STOCK), ("meters", METERS),
+    ("comebacks", COMEBACKS),
 )  # fmt: skip
 """The links above each page of a bench's own site."""
 
@@ -58,6 +63,10 @@ class Links:
         places |= {job: job_place(job) for job in jobs}
         self._here: Mapping[str, str] = places
         self._below: Mapping[str, str] = {name: f"../{place}" for name, place in places.items()}
+
+    def __contains__(self, name: str) -> bool:
+        """Tell whether a name leads to a page."""
+        return name in self._here
 
     def around(self, place: str, ways: Sequence[tuple[str, str]] = WAYS) -> Around:
         """Give what is around the page at a place: the links, all of them relative."""
