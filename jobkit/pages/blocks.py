@@ -32,11 +32,15 @@ class Pairs(NamedTuple):
 
 
 class Table(NamedTuple):
-    """Rows under heads; `right` names the columns that hold figures."""
+    """Rows under heads; `right` names the columns that hold figures.
+
+    `below` names columns of whole sentences: a narrow terminal shows them on lines of their own, below their row.
+    """
 
     heads: Sequence[str]
     rows: Sequence[Sequence[str]]
     right: Sequence[str] = ()
+    below: Sequence[str] = ()
 
 
 def filled(table: Table) -> Table:
@@ -44,7 +48,12 @@ def filled(table: Table) -> Table:
     used = [at for at in range(len(table.heads)) if any(row[at] for row in table.rows)]
     heads = [table.heads[at] for at in used]
     rows = [[row[at] for at in used] for row in table.rows]
-    return Table(heads, rows, [head for head in table.right if head in heads])
+    return Table(
+        heads,
+        rows,
+        [head for head in table.right if head in heads],
+        [head for head in table.below if head in heads],
+    )
 
 
 class Ticks(NamedTuple):

@@ -60,6 +60,11 @@ def test_an_open_end_is_a_band_to_the_edge_of_what_is_drawn() -> None:
     assert [end.text for end in made.ends] == ["200 Ω"]
 
 
+def test_of_marks_that_cover_each_other_one_is_drawn() -> None:
+    marks = [Mark("a", value, 0.0, "") for value in (1.0, 2.0, 1.0, 1.0)]
+    assert len(drawn_strip(Strip("x", marks), ["a"]).marks) == 2
+
+
 def test_kinds_of_marks_have_lanes_and_shapes_of_their_own() -> None:
     made = drawn_strip(Strip("x", [Mark("a", 1.0, 0.0, ""), Mark("b", 1.0, 0.0, "")]), ["a", "b"])
     first, second = made.marks

@@ -345,4 +345,5 @@ _STOCK = Tables(
 
 
 def _item(name: str, row: Values) -> Item:
-    return Item(path=row.place, name=name, **_STOCK.values(("item", "*"), row.row, row.place, row.troubles))
+    item: Item = _STOCK.record(("item", "*"), row.row, row.place, row.troubles, name=name)
+    return item

@@ -33,8 +33,6 @@ def export(
 
     One file a table and year, as JSON Lines or as Parquet, with columns.json and views.sql, which name the types. Years
     that did not change are left as they are; years that are no longer in the book are removed.
-
-    Example: jobkit export tables --format parquet
     """
     from jobkit.cli.bench.exporting import check_form, counted, write_tables
     from jobkit.cli.call.rollup import names_of

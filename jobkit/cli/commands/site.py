@@ -31,8 +31,6 @@ def site(
     """Write the book as pages for a browser: jobs, designs, weeks, what is due, stock, meters, and a search.
 
     Nothing of private/ is in them. Only pages whose sources changed are made; those of jobs that are gone are removed.
-
-    Example: jobkit site ~/bench-site
     """
     from jobkit.book.write.site_folder import SiteFolder
     from jobkit.cli.bench.public_site import write_public_site

@@ -13,8 +13,6 @@ def tutorial() -> None:
     """Print the tutorial: from an empty folder to a bill, in ten minutes.
 
     It is Markdown, and reads as it is; a pager shows it page by page.
-
-    Example: jobkit tutorial
     """
     from importlib.resources import files
 

@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterable, Mapping
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.manner import Manner
-from jobkit.reckon.readings.good_boards import good_jobs, same_board
+from jobkit.jobs.serial import serial_key
+from jobkit.reckon.readings.good_boards import good_jobs
 from jobkit.reckon.readings.tally import Shown, Tally, readings_shown
 from jobkit.reckon.readings.usual import Usual
 
@@ -21,20 +22,22 @@ class OtherBoards:
 
     def __init__(self, design: str, facts: Iterable[Facts], bench: Bench) -> None:
         """Count the good boards of a design among the facts of all jobs."""
-        self._jobs = good_jobs(design, facts)[0]
+        jobs = good_jobs(design, facts)[0]
+        self._by_id: dict[str, list[Facts]] = defaultdict(list)
+        self._by_serial: dict[str, list[Facts]] = defaultdict(list)
+        for one in jobs:
+            self._by_id[one.id].append(one)
+            if one.serial:
+                self._by_serial[serial_key(one.serial)].append(one)
         self._design, self._meters = bench.designs.get(design), bench.meters
         self._tally = Tally()
-        self._tally.add(self._jobs)
+        self._tally.add(jobs)
         self._known: dict[tuple[Manner, frozenset[tuple[Shown, int]]], Usual | None] = {}
-
-    @property
-    def jobs(self) -> tuple[Facts, ...]:
-        """The jobs that count."""
-        return self._jobs
 
     def usual_for(self, job: Facts) -> Callable[[Manner], Usual | None]:
         """Say what boards other than that of a job read, in each manner that is asked for."""
-        own: Mapping[Manner, Counter[Shown]] = _by_manner(one for one in self._jobs if same_board(one, job))
+        stays = self._by_serial.get(serial_key(job.serial), []) if job.serial else []
+        own = _by_manner({one.path: one for one in (*self._by_id.get(job.id, ()), *stays)}.values())
         return lambda manner: self._usual(manner, own.get(manner, Counter()))
 
     def _usual(self, manner: Manner, without: Counter[Shown]) -> Usual | None:
