@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 
 from jobkit.cli.bench import site_writing
+from jobkit.cli.bench.site_pages import draw_job
+from jobkit.pages.forms.picture import scaled as scaled_photo
 from tests.books import EXAMPLE, JOB, put
 from tests.conftest import Run
 from tests.drawn_picture import picture
@@ -149,11 +151,10 @@ def test_a_site_written_again_after_any_change_is_what_a_new_one_would_be(
 def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """List the jobs whose page is made."""
     places: list[str] = []
-    draw = site_writing.draw_job
 
     def noted(site: object, job: object, picture: object) -> str:
         places.append(job.id)  # type: ignore[attr-defined]
-        return draw(site, job, picture)  # type: ignore[arg-type]
+        return draw_job(site, job, picture)  # type: ignore[arg-type]
 
     monkeypatch.setattr(site_writing, "draw_job", noted)
     return places
@@ -197,11 +198,10 @@ def test_a_photo_is_scaled_once_and_removed_with_its_last_page(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     scaled: list[int] = []
-    scale = site_writing.scaled
 
     def noted(content: bytes) -> object:
         scaled.append(len(content))
-        return scale(content)
+        return scaled_photo(content)
 
     monkeypatch.setattr(site_writing, "scaled", noted)
     book, site = small_book(tmp_path / "book"), tmp_path / "site"
