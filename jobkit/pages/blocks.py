@@ -13,10 +13,11 @@ from jobkit.units.errors import in_lines
 
 
 class Title(NamedTuple):
-    """A heading; level 1 is the page's own."""
+    """A heading; level 1 is the page's own. `name` is that of the section of a paper, whatever language it is in."""
 
     text: str
     level: int = 2
+    name: str = ""
 
 
 class Line(NamedTuple):

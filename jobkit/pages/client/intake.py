@@ -8,6 +8,7 @@ from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.report_parts import paper_head, photo_list, what_came
+from jobkit.pages.client.sections import NAMES
 from jobkit.pages.forms.data import Data, money
 from jobkit.reckon.client.paper import Paper, word_day
 
@@ -29,7 +30,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(title)
+            yield Title(title, name=NAMES[title])
             yield from shown
 
 

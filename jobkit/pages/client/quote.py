@@ -12,6 +12,7 @@ from jobkit.pages.client.bill import lines_table, rates_table
 from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.report_parts import paper_head, photo_list, what_was_found
+from jobkit.pages.client.sections import NAMES
 from jobkit.pages.forms.data import Data, money
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.money.priced import agreement
@@ -38,7 +39,7 @@ def _blocks(paper: Paper, quote: Quote) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(title)
+            yield Title(title, name=NAMES[title])
             yield from shown
     yield Line(NO_ADVICE)
 

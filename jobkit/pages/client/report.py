@@ -19,6 +19,7 @@ from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_parts import paper_head, photo_list, what_came, what_was_found
 from jobkit.pages.client.report_proof import proof, readings
 from jobkit.pages.client.report_terms import price, warranty
+from jobkit.pages.client.sections import NAMES
 from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.correspondence import correspondence
 from jobkit.reckon.client.paper import Paper
@@ -53,7 +54,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(title)
+            yield Title(title, name=NAMES[title])
             yield from shown
 
 

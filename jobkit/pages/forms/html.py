@@ -31,6 +31,10 @@ _LONG = 40
 """A longer word is broken rather than let a table grow wider than the page."""
 
 
+OwnSection = Callable[[str, Markup], str]
+"""Draws a section of a paper from its title and what we would draw below it."""
+
+
 def _no_picture(file: str) -> str:
     return f"{file} is not shown here"
 
@@ -38,15 +42,17 @@ def _no_picture(file: str) -> str:
 class Around(NamedTuple):
     """What an HTML page has around its blocks.
 
-    `head` and `foot` are HTML of the bench's own, `style` its own style sheet, after ours. `pictures` gives the picture
-    of a photo, or says in words why there is none. `links` leads from what stands alone in a cell, and from ids of jobs
-    in any text, to other pages; `ways` are the links above the page. `pictures_from` is where a browser may get
+    `head` and `foot` are HTML of the bench's own, `style` its own style sheet, after ours; `sections` gives what draws
+    a section in the bench's own way, None for one that is drawn in ours. `pictures` gives the picture of a photo, or
+    says in words why there is none. `links` leads from what is alone in a cell, and from ids of jobs in any text, to
+    other pages; `ways` are the links above the page. `pictures_from` is where a browser may get
     pictures from, as a Content-Security-Policy has it: inside the page, unless they are files beside it.
     """
 
     head: str = ""
     foot: str = ""
     style: str = ""
+    sections: Callable[[str], OwnSection | None] = lambda _name: None
     pictures: Callable[[str], Picture | str] = _no_picture
     links: Mapping[str, str] = {}
     ways: Sequence[tuple[str, str]] = ()
@@ -138,8 +144,14 @@ def _environment() -> Environment:
     )
     made.globals |= {"charts": charts, "curves": curve_charts, "pads_chart": pad_chart}
     made.filters["linked"] = linked
+    made.filters["in_own_way"] = in_own_way
     made.filters["cell_class"] = cell_class
     return made
+
+
+def in_own_way(content: Markup, title: Title, own: OwnSection) -> Markup:
+    """Draw a section as the bench does."""
+    return Markup(own(title.text, content))  # noqa: S704 - drawn by the sandbox, which escapes
 
 
 def linked(text: str, links: Mapping[str, str]) -> Markup:
