@@ -12,6 +12,7 @@ from jobkit.book.read.load import OpenBook, open_book
 from jobkit.cli.call.client_asked import client_asked
 from jobkit.cli.call.invoice_asked import note_asked, view_of
 from jobkit.cli.call.job_asked import job_asked
+from jobkit.cli.call.language_asked import LanguageAsked, language_asked
 from jobkit.cli.call.options import day
 from jobkit.cli.call.paper_around import paper_around
 from jobkit.cli.call.shelves import shelf_of
@@ -39,32 +40,38 @@ _NEEDED: dict[str, tuple[Place, ...]] = {
 
 
 class BillAsked(NamedTuple):
-    """A bill with the book that it is from."""
+    """A bill and the language it is to be written in, with the book that it is from."""
 
     book: OpenBook
     view: BillView
+    language: LanguageAsked
 
     def around(self) -> Callable[[], Around]:
         """Give what makes the parts around the paper in HTML."""
         view = self.view
-        return partial(paper_around, self.book.shelf, view.facts.path, view.bench.name, view.on)
+        return partial(
+            paper_around, self.book.shelf, view.facts.path, view.bench.name, view.on, self.language.language
+        )
 
 
-def bill_asked(root: Path, name: str, rev: str | None, on: str | None, *, breakdown: bool) -> BillAsked:
+def bill_asked(
+    root: Path, name: str, rev: str | None, on: str | None, lang: str | None, *, breakdown: bool
+) -> BillAsked:
     """Make out the bill of a job as of a day; raises MisuseError where it cannot be made out."""
     opened = open_book(shelf_of(root, rev=rev))
     today = day(on, opened.bench.settings)
     facts = _facts(opened, job_asked(opened, name), today)
     made = bill(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
-    return BillAsked(opened, view_of(opened.bench, facts, today, made, client))
+    view = view_of(opened.bench, facts, today, made, client)
+    return BillAsked(opened, view, language_asked(opened.shelf, root, lang, client))
 
 
 def bill_paper(asked: BillAsked, credit_note: str | None) -> Answer:
     """Write the bill, or the credit note with this number; raises MisuseError for one that there is not."""
-    view = asked.view
+    view, lang = asked.view, asked.language.language
     note = note_asked(view.bill, credit_note) if credit_note else None
-    page = credit_note_page(view, note) if note else bill_page(view)
+    page = credit_note_page(view, note, lang) if note else bill_page(view, lang)
     return page._replace(own={"ubl": partial(_ubl, asked, note)})
 
 

@@ -12,6 +12,7 @@ from jobkit.book.shelf.errors import AbsentError
 from jobkit.book.shelf.opening import Shelf, ShelfError
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job_folder import attachment_path
+from jobkit.pages.language.language import Language
 from jobkit.units.errors import MisuseError
 
 HEAD, FOOT, STYLE, LOGO = "papers/head.html", "papers/foot.html", "papers/style.css", "papers/logo.png"
@@ -45,13 +46,14 @@ def _photo(shelf: Shelf, job_path: str, make: Callable[[bytes], Picture] | None,
         return f"{name} is not shown: {trouble.message}; {trouble.mend}"
 
 
-def paper_around(shelf: Shelf, job_path: str, bench: str, day: date) -> Around:
+def paper_around(shelf: Shelf, job_path: str, bench: str, day: date, lang: Language) -> Around:
     """Give what is around the paper of a job; a part of the bench's own that cannot be used is told of and left out."""
     from jobkit.pages.forms.html import Around
     from jobkit.pages.forms.own_parts import own_style
 
     job = job_path.rpartition("/")[2].removesuffix(".toml")
     values = {"bench": bench, "job": job, "date": day.isoformat(), "logo": _logo(shelf, bench)}
+    values["language"] = lang.tag
     _name_unknown(shelf)
     return Around(
         head=_drawn(shelf, HEAD, values),
@@ -59,6 +61,7 @@ def paper_around(shelf: Shelf, job_path: str, bench: str, day: date) -> Around:
         style=_part(shelf, STYLE, lambda content: own_style(STYLE, content)) or "",
         sections=partial(_section, shelf, values),
         pictures=photos_of(shelf, job_path),
+        language=lang,
     )
 
 
@@ -98,6 +101,13 @@ def _name_unknown(shelf: Shelf) -> None:
             say(
                 f"jobkit: {path} is not a part of a paper; parts are {names} (each .html), style.css and logo.png"
             )
+
+
+def around_in(lang: Language) -> Around:
+    """Give what is around an answer that is no paper: its language alone."""
+    from jobkit.pages.forms.html import Around
+
+    return Around(language=lang)
 
 
 def _logo(shelf: Shelf, bench: str) -> str:

@@ -14,6 +14,7 @@ from jobkit.cli.call.boards import usual_for
 from jobkit.cli.call.client_asked import client_asked
 from jobkit.cli.call.cover_asked import cover_asked
 from jobkit.cli.call.job_asked import job_asked
+from jobkit.cli.call.language_asked import LanguageAsked, language_asked
 from jobkit.cli.call.options import day
 from jobkit.cli.call.paper_around import paper_around
 from jobkit.cli.call.rollup import open_at
@@ -27,19 +28,20 @@ if TYPE_CHECKING:
 
 
 class PaperAsked(NamedTuple):
-    """What a paper holds, with the book that it is from."""
+    """What a paper holds and in which language it is to be written, with the book that it is from."""
 
     book: OpenBook
     paper: Paper
+    language: LanguageAsked
 
     def around(self) -> Callable[[], Around]:
         """Give what makes the parts around the paper in HTML."""
         path, bench = self.paper.job.path, self.book.bench.settings.name
-        return partial(paper_around, self.book.shelf, path, bench, self.paper.on)
+        return partial(paper_around, self.book.shelf, path, bench, self.paper.on, self.language.language)
 
 
-def paper_asked(root: Path, name: str, rev: str | None, on: str | None) -> PaperAsked:
-    """Gather what the papers of a job hold; raises MisuseError for a job that was not here yet."""
+def paper_asked(root: Path, name: str, rev: str | None, on: str | None, lang: str | None) -> PaperAsked:
+    """Gather what the papers of a job hold; raises MisuseError for a job that was not here yet, and for a language."""
     opened = open_at(root, rev)
     today = day(on, opened.bench.settings)
     asked = job_asked(opened, name)
@@ -47,7 +49,8 @@ def paper_asked(root: Path, name: str, rev: str | None, on: str | None) -> Paper
     covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
     client = client_asked(opened.shelf, asked.client)
     usual = usual_for(opened, asked, today)
-    return PaperAsked(opened, paper(job_as_of(asked, today), opened.bench, covered, client, today, usual))
+    made = paper(job_as_of(asked, today), opened.bench, covered, client, today, usual)
+    return PaperAsked(opened, made, language_asked(opened.shelf, root, lang, client))
 
 
 def _check_here(job: Job, today: date) -> None:

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, JobArgument, On, Output, Rev, one_book
+from jobkit.cli.call.options import Books, Color, JobArgument, Lang, On, Output, Rev, one_book
 
 app = plain_app()
 
@@ -23,6 +23,7 @@ def bill(
     credit_note: Annotated[
         str | None, typer.Option("--credit-note", metavar="NUMBER", help="Print this credit note instead.")
     ] = None,
+    lang: Lang = None,
     on: On = None,
     rev: Rev = None,
     form: Annotated[
@@ -49,8 +50,9 @@ def bill(
     from jobkit.cli.call.streams import say
 
     root = one_book(ctx, book)
-    asked = bill_asked(root, job_or_selected(root, job), rev, on, breakdown=breakdown)
+    asked = bill_asked(root, job_or_selected(root, job), rev, on, lang, breakdown=breakdown)
     if form.casefold() != "ubl":  # which refuses what lacks something
         for line in lacking(asked.view, names_asked=rev is None):
             say(f"jobkit: {line}")
     show_page(bill_paper(asked, credit_note), form, output, color, asked.around())
+    asked.language.say_lacking()

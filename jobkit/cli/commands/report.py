@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, Lang, On, Output, Rev, one_book
 
 app = plain_app()
 
@@ -23,6 +23,7 @@ def report(
         str | None,
         typer.Option("--about", metavar="STEP", help="What a message is about (default: the step at hand)."),
     ] = None,
+    lang: Lang = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -42,5 +43,7 @@ def report(
     from jobkit.cli.call.show_page import show_page
 
     root = one_book(ctx, book)
-    asked = paper_asked(root, job_or_selected(root, job), rev, on)
-    show_page(paper_named(kind, asked.paper, about), form, output, color, asked.around())
+    asked = paper_asked(root, job_or_selected(root, job), rev, on, lang)
+    page = paper_named(kind, asked.paper, about, asked.language.language)
+    show_page(page, form, output, color, asked.around())
+    asked.language.say_lacking()

@@ -10,11 +10,13 @@ from wcwidth import wcswidth
 
 from jobkit.jobs.design import Design, Memory
 from jobkit.pages.blocks import BoardMap, Drawing, Package
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.memory.board_map import SIDES, packages_by_side
+from jobkit.units.phrase import phrase
 
 MARK = "×"
 """Comes behind a channel that failed."""
-_ABOUT = "Seen from the parts side, the edge connector below."
+_ABOUT = phrase("Seen from the parts side, the edge connector below.")
 
 
 class MemoryMap(NamedTuple):
@@ -31,7 +33,10 @@ class MemoryMap(NamedTuple):
 
 
 def memory_map(
-    design: Design, failed: Collection[str] = (), marks: Mapping[str, str] = MappingProxyType({})
+    design: Design,
+    failed: Collection[str] = (),
+    marks: Mapping[str, str] = MappingProxyType({}),
+    lang: Language = ENGLISH,
 ) -> MemoryMap:
     """Draw the packages as seen from the parts side with the edge connector below; mark channels that failed.
 
@@ -41,11 +46,12 @@ def memory_map(
     cells = {
         side: [_cell(package, failed, marks) for package in packages] for side, packages in sides.items()
     }
-    processor = design.processor or "processor"
+    processor = design.processor or lang.say("processor")
     mark = marks.get(processor, "")
     lines = _drawn(cells, processor + mark) if any(cells.values()) else ()
     pictured = ([_pictured(one, failed, marks) for one in sides[side]] for side in SIDES)
-    return MemoryMap(tuple(lines), tuple(elsewhere), BoardMap(_ABOUT, Package(processor, mark), *pictured))
+    picture = BoardMap(lang.say(_ABOUT), Package(processor, mark), *pictured)
+    return MemoryMap(tuple(lines), tuple(elsewhere), picture)
 
 
 def _pictured(package: Memory, failed: Collection[str], marks: Mapping[str, str]) -> Package:

@@ -5,58 +5,68 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Curve, Curves, Level
+from jobkit.pages.client.work_kinds import heating_words
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.heat.figures import spans_above
 from jobkit.reckon.heat.profile_check import Check
 from jobkit.reckon.heat.summary import ColumnSummary, summarise_heating
 from jobkit.reckon.heat.work_log import HeatEvidence, conditions_of
+from jobkit.units.phrase import Figure, phrase
 
-ABOUT = (
+ABOUT = phrase(
     "Broken lines are the limits of the peak. The dotted line is where the solder begins to melt; the shaded time is "
     "above it."
 )
+_HEATING = phrase("Heating: {work}, from its log.")
+_HEATING_ON = phrase("Heating: {work} on {day}, from its log.")
 
 
-def heat_curves(paper: Paper, *, with_day: bool = True) -> Iterator[Block]:
+def heat_curves(paper: Paper, lang: Language = ENGLISH, *, with_day: bool = True) -> Iterator[Block]:
     """Draw over time what each thermocouple of the heatings of a job showed."""
     for one in paper.heatings:
-        curves = list(_curves(one, paper))
+        curves = list(_curves(one, paper, lang))
         if curves:
-            name = " ".join(filter(None, (one.work.did, one.work.part)))
-            day = f" on {one.work.at:%Y-%m-%d}" if one.work.at and with_day else ""
-            yield Curves(f"Heating: {name}{day}, from its log. {ABOUT}", curves, is_one_scale=True)
+            day = one.work.at.date() if one.work.at and with_day else None
+            words = lang.say(
+                _HEATING_ON if day else _HEATING, work=heating_words(one.work, lang), day=lang.day(day)
+            )
+            yield Curves(f"{words} {lang.say(ABOUT)}", curves, is_one_scale=True)
 
 
-def _curves(one: HeatEvidence, paper: Paper) -> Iterator[Curve]:
+def _curves(one: HeatEvidence, paper: Paper, lang: Language) -> Iterator[Curve]:
     """Leave out thermocouples that cannot be trusted: the table of a job says why."""
     given = conditions_of(one.work, paper.job, paper.bench)
     for summary in summarise_heating(one.columns, given):
         if not summary.place.measured.fault:
-            yield thermocouple_curve(summary, one.checks, summary.place.probe.place)
+            label = lang.own(summary.place.probe.place)
+            yield thermocouple_curve(summary, one.checks, label, lang)
 
 
-def thermocouple_curve(summary: ColumnSummary, checks: Sequence[Check], label: str) -> Curve:
+def thermocouple_curve(
+    summary: ColumnSummary, checks: Sequence[Check], label: str, lang: Language = ENGLISH
+) -> Curve:
     """Draw one thermocouple with its limits, in °C."""
     readings, melts = summary.place.readings, float(summary.melts)
     assert readings is not None
     column = summary.place.probe.column
     peaks = [check for check in checks if check.column == column and check.name == "peak"]
+    words = lang.say("solder melts, {temperature}", temperature=Figure(f"{melts:g} °C"))
     return Curve(
         label,
         "°C",
         lambda: list(zip(readings.times, readings.values, strict=True)),
-        [
-            Level(melts, f"solder melts, {melts:g} °C", None),
-            *(level for check in peaks for level in _limits(check)),
-        ],
+        [Level(melts, words, None), *(level for check in peaks for level in _limits(check, lang))],
         [(span.start, span.end) for span in spans_above(readings, melts)],
         [(hole.start, hole.end) for hole in readings.holes],
     )
 
 
-def _limits(check: Check) -> Iterator[Level]:
+def _limits(check: Check, lang: Language) -> Iterator[Level]:
     limit = check.limit
     if limit and limit.low:
-        yield Level(float(limit.low.value), f"peak at least {limit.low.text}", is_upper=False)
+        words = lang.say("peak at least {temperature}", temperature=limit.low)
+        yield Level(float(limit.low.value), words, is_upper=False)
     if limit and limit.high:
-        yield Level(float(limit.high.value), f"peak at most {limit.high.text}", is_upper=True)
+        words = lang.say("peak at most {temperature}", temperature=limit.high)
+        yield Level(float(limit.high.value), words, is_upper=True)

@@ -20,6 +20,7 @@ from markupsafe import Markup, escape
 from jobkit.pages.blocks import Block, Drawing, Page, Photo, Title
 from jobkit.pages.forms import charts, curve_charts, pad_chart
 from jobkit.pages.forms.picture import Picture
+from jobkit.pages.language.language import ENGLISH, Language
 
 _NAMED = re.compile(r"(?<![\w-])[A-Za-z0-9]\w*-[\w-]*\w")
 """What may name another page within a text: an id, a week, most designs."""
@@ -56,7 +57,7 @@ class Around(NamedTuple):
     pictures: Callable[[str], Picture | str] = _no_picture
     links: Mapping[str, str] = {}
     ways: Sequence[tuple[str, str]] = ()
-    language: str = "en"
+    language: Language = ENGLISH
     script: str = ""
     pictures_from: str = "data:"
 
@@ -82,6 +83,7 @@ def as_html(page: Page, around: Around) -> str:
         script=Markup(around.script),  # noqa: S704 - ours alone
         policy=_policy(style, around),
         links=around.links,
+        _=around.language.say,
     )  # fmt: skip
 
 
