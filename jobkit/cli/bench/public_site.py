@@ -6,7 +6,7 @@ holds pages, photos, and the names of both.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 from jobkit.book.read.load import OpenBook, load_jobs
@@ -15,6 +15,7 @@ from jobkit.cli.bench.site_pages import FILES, drawn, sheet_of
 from jobkit.cli.bench.site_plan import Site, with_facts
 from jobkit.cli.bench.site_writing import Progress, Written
 from jobkit.cli.call.paper_around import photos_of
+from jobkit.cli.call.streams import say
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
@@ -38,7 +39,7 @@ def write_public_site(
     written = 0
     for count, job in enumerate(jobs, 1):
         files = _PublicPhotos(folder)
-        pictures = photos_of(book.shelf, job.path, files.picture)
+        pictures = _without_names(photos_of(book.shelf, job.path, files.picture))
         around = links.around(job_place(job.id), _WAYS)._replace(pictures=pictures, pictures_from=FILES)
         page = drawn(public_page(sheet_of(site, job)), around)
         written += folder.put(job_place(job.id), page.encode("utf-8", "replace"))
@@ -56,6 +57,19 @@ def write_public_site(
 def _public_jobs(book: OpenBook, facts: Sequence[Facts], on: date) -> Iterator[Job]:
     ended = [one.path for one in facts_as_of(facts, on) if one.finished]
     yield from (one.job for one in load_jobs(book.shelf, ended) if one.job and one.job.public)
+
+
+def _without_names(pictures: Callable[[str], Picture | str]) -> Callable[[str], Picture | str]:
+    """Say to the bench alone which photo cannot be shown, and why: names of files are not for the world."""
+
+    def picture(file: str) -> Picture | str:
+        found = pictures(file)
+        if isinstance(found, str):
+            say(f"jobkit: {found}")
+            return "a photo that cannot be shown"
+        return found
+
+    return picture
 
 
 class _PublicPhotos:

@@ -34,7 +34,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
             "What we did",
             (*_did(job), *board_map(paper), *pad_maps(paper), *heat_curves(paper, with_day=False)),
         ),
-        ("Photos", [Photo(photo.file, photo.caption or "") for _, photo in photos(job)]),
+        ("Photos", [Photo(photo.file, photo.caption or what) for what, photo in photos(job)]),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         ("Under load", load_curves(paper, with_day=False)),
         ("Take care", [Line(LOCAL_RULES)]),
