@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
 from hashlib import sha256
 from typing import Any, NamedTuple
 
 from jobkit.book import git
 from jobkit.book.read.load import load_job
-from jobkit.book.read.parallel import map_in_processes, shares_of
+from jobkit.book.read.parallel import map_in_processes
 from jobkit.book.shelf.opening import ShelfError
 from jobkit.book.write.site_folder import PHOTOS, PageRecord, PhotoRecord, SiteFolder, digest_of
 from jobkit.cli.bench.site_pages import draw_job, draw_search, other_pages
@@ -70,22 +69,18 @@ class _Writing:
                 self._records[place] = before
             else:
                 lacking.append(place)
-        # Counted before the processes part, so that each has what all of them ask for.
-        self._progress(len(self._records))
         done = len(self._records)
-        at_once = shares_of(len(lacking))
-        for place, record, photos, is_written in map_in_processes(
-            partial(self._made_of, done, at_once), lacking
-        ):
+        self._progress(done)
+        made = map_in_processes(self._made_of, lacking, lambda count: self._progress(done + count))
+        for place, record, photos, is_written in made:
             self._note(place, PageRecord(*record[:2], *map(tuple, record[2:])), is_written=is_written)
             self._photos |= {digest: PhotoRecord(*photo) for digest, photo in photos}
 
-    def _made_of(self, done: int, at_once: int, places: Sequence[str]) -> Iterator[tuple[Any, ...]]:
+    def _made_of(self, places: Sequence[str]) -> Iterator[tuple[Any, ...]]:
         """Make pages of jobs, and yield of each what the list says of it, as plain data."""
-        for count, place in enumerate(places, 1):
+        for place in places:
             yield self._job(place, self._site.jobs[place])
             forget_files(self._site)
-            self._progress(done + count * at_once)
 
     def _job(self, place: str, one: Facts) -> tuple[Any, ...]:
         shelf = self._site.book.shelf

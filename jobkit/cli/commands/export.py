@@ -57,6 +57,7 @@ def _book(root: Path, name: str, rev: str | None, on: str | None, *, many: bool)
     from jobkit.cli.bench.exporting import Exported
     from jobkit.cli.call.cache_switch import cache_for
     from jobkit.cli.call.options import day
+    from jobkit.cli.call.progress import progress_bar
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
     from jobkit.cli.check.lint_call import LintCall
@@ -67,7 +68,7 @@ def _book(root: Path, name: str, rev: str | None, on: str | None, *, many: bool)
     report = check(root, shelf, LintCall(on=on))
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
-    opened = open_book(shelf, cache_for(shelf))
+    opened = open_book(shelf, cache_for(shelf))._replace(watch=progress_bar)
     today = day(on, opened.bench.settings)
     across = [
         *rows_across(known_on(all_facts(opened), today), opened.bench, today),
