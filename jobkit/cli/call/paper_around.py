@@ -39,7 +39,10 @@ def photos_of(
 def _photo(shelf: Shelf, job_path: str, make: Callable[[bytes], Picture] | None, name: str) -> Picture | str:
     from jobkit.pages.forms.picture import picture_of
 
+    folder = job_path.removesuffix(".toml")
     path = normpath(attachment_path(job_path, name))
+    if not path.startswith(f"{folder}/"):
+        return f"{name} is not shown: it is outside the folder of the job; copy it into {folder}/"
     try:
         return (make or picture_of)(shelf.read(path))
     except (ShelfError, MisuseError) as trouble:
