@@ -22,7 +22,7 @@ from jobkit.jobs.facts import (
     WaitRow,
     WorkRow,
 )
-from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
+from jobkit.jobs.job import Cause, Comeback, Dates, Fate, Job, Price
 from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ENTRIES
@@ -178,16 +178,17 @@ def _ran(trial: Trial) -> TrialRow:
 
 
 def _proved(how: Manner, reading: Reading) -> ProofRow:
+    shown, limit, path = reading.shown, reading.limit, reading.path
     return ProofRow(
         day_of(reading.at),
         *how,
-        value=_text(reading.shown and reading.shown.text),
-        limit=_text(reading.limit and reading.limit.text),
-        meter=reading.meter or "",
-        range=reading.range.text if reading.range else "",
-        four_wire=reading.four_wire,
-        settled=reading.settled,
-        row=next((part for part in reading.path if isinstance(part, int)), -1),
+        shown.text if shown else "",
+        limit.text if limit else "",
+        reading.meter or "",
+        reading.range.text if reading.range else "",
+        reading.four_wire,
+        reading.settled,
+        path[1] if len(path) > 1 and isinstance(path[1], int) else -1,
     )
 
 
@@ -196,17 +197,18 @@ def _text(value: object) -> str:
 
 
 _entries_with_moments = attrgetter(*(sort.field for sort in ENTRIES if sort.day == "at"))
+_days_known = attrgetter(*(name for name in Dates._fields if name != "promised"))
 _DAYS = tuple((sort, key) for sort in ENTRIES for key in (sort.day, sort.end) if key and key != "at")
 
 
 def _last_done(job: Job) -> Day:
     """Tell the latest day named anywhere but the promised one, which alone may lie ahead."""
-    moments = (entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at)
+    moments = [entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at]
     return max(day_of(max(moments, default=None)), day_of(max(_days(job), default=None)))
 
 
 def _days(job: Job) -> Iterator[date]:
-    yield from filter(None, job.dates._replace(promised=None))
+    yield from filter(None, _days_known(job.dates))
     if job.warranty.void_on:
         yield job.warranty.void_on
     if job.invoice and job.invoice.on:

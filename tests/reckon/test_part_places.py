@@ -53,7 +53,7 @@ def test_where_parts_are(done: tuple[str, ...], were_on: tuple[bool, ...], off: 
 def test_the_order_is_that_of_time_not_of_the_file() -> None:
     done = work("remove U3", "fit U3", "remove U3")
     assert [move.was_on for move in moves(reversed(done))] == [True, False, True]
-    assert in_order(reversed(done)) == done
+    assert in_order(reversed(done)) == tuple(done)
 
 
 def test_a_missing_part_is_off_until_it_is_fitted() -> None:

@@ -79,7 +79,7 @@ def _ubl(asked: BillAsked, note: Sheet | None) -> str:
     # What writes XML is loaded for this form alone.
     from jobkit.cli.call.ubl_asked import ubl_asked
 
-    return ubl_asked(asked.book, asked.view, note)
+    return ubl_asked(asked.book, asked.view, note, asked.language.language)
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

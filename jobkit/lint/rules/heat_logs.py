@@ -13,7 +13,7 @@ from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_look, log_rule, rule
 from jobkit.lint.rules.entry_logs import EntryLog
 from jobkit.lint.rules.stays import earlier_stays
-from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words
+from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words, most_by_entries
 from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
 from jobkit.reckon.heat.earlier_stays import stays_that_led_to
 from jobkit.reckon.heat.probe import BODY, JOINT
@@ -138,9 +138,9 @@ def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `cycles = 2`, and a package that was reflowed three times.
     """
-    if not any(map(is_warming, job.work)):
-        return
     allowed = bench.settings.heat_cycles
+    if not any(map(is_warming, job.work)) or _are_few(job, allowed):
+        return
     for part, one in count_heat_cycles(stays_that_led_to(job, bench), bench).items():
         here = [heated.work for heated in (*one.heatings, *one.maybe) if heated.job == job.id]
         if not here or one.package + one.perhaps <= allowed:
@@ -150,6 +150,12 @@ def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
         key = "part" if last.part == part else "near" if part in last.near else "heat"
         level = None if one.package > allowed else "warning"
         yield Found((*last.path, key), part, message, "fit another, or add a waiver with the reason", level)
+
+
+def _are_few(job: Job, allowed: int) -> bool:
+    """Tell without counting that no package was heated too often: on most boards, in a first stay without logs."""
+    is_alone = job.comeback is None and not any(work.heat for work in job.work)
+    return is_alone and most_by_entries(job.work) <= allowed
 
 
 def _solders(job: Facts, _bench: Bench) -> bool:

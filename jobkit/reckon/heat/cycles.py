@@ -66,6 +66,11 @@ class Cycles(NamedTuple):
         return len(self.maybe)
 
 
+def most_by_entries(work: Iterable[Work]) -> int:
+    """Tell how often a package can have been heated at the most, by work without a log and with what a donor brings."""
+    return max(_BEGINS.values()) + sum(1 for one in work if one.near or _own_part(one))
+
+
 def heat_cycles(stays: Iterable[Job], bench: Bench) -> dict[str, Cycles]:
     """Count the heatings of every part of a board over its stays, which are in order of time."""
     cycles: dict[str, Cycles] = {}

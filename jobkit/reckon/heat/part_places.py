@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Set
 from datetime import datetime
+from operator import itemgetter
 from typing import NamedTuple
 
 from jobkit.jobs.entries import Work
 from jobkit.jobs.facts import WorkRow
 from jobkit.jobs.job import Job
+from jobkit.jobs.memoise import memoise_last
 from jobkit.reckon.heat.warm import is_soldered
 
 PART_NAME = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
@@ -87,11 +89,12 @@ def _is_move(one: Work) -> bool:
     return one.did == _OFF or one.did in _ON
 
 
-def in_order(work: Iterable[Work]) -> list[Work]:
+@memoise_last
+def in_order(work: Iterable[Work]) -> tuple[Work, ...]:
     """Sort pieces of work by time; one without a time stays behind the one before it in the file."""
     latest = datetime.min
     timed = []
     for one in work:
         latest = one.at or latest
         timed.append((latest, one))
-    return [one for _, one in sorted(timed, key=lambda pair: pair[0])]
+    return tuple([one for _, one in sorted(timed, key=itemgetter(0))])

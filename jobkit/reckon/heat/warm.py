@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from jobkit.jobs.entries import Work
 
@@ -26,6 +27,7 @@ def is_soldered(work: Work) -> bool:
     return bool(work.alloy or work.heat) or is_soldered_part(work.did, work.part)
 
 
+@lru_cache(4096)  # boards of one design have the same parts, and many rules ask
 def is_soldered_part(did: str, part: str) -> bool:
     """Tell by the work and the name of the part alone whether it was soldered.
 
