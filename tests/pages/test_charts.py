@@ -144,6 +144,14 @@ def test_words_of_a_limit_are_outside_of_it_and_those_of_another_level_at_the_ot
     assert [one.sort for one in (most, least, melts)] == ["bound", "bound", "level"]
 
 
+def test_what_is_between_two_limits_is_a_band() -> None:
+    levels = [Level(253.0, "253 W"), Level(207.0, "207 W", is_upper=False)]
+    made = drawn(Curve("power", "W", lambda: [(0.0, 0.0), (9.0, 230.0)], levels))
+    assert made.band
+    assert (made.band[0], made.band[0] + made.band[1]) == (made.levels[0].y, made.levels[1].y)
+    assert drawn(Curve("core", "°C", lambda: [(0.0, 20.0), (9.0, 80.0)], levels[:1])).band is None
+
+
 def test_a_share_falls_in_steps_from_the_top_and_its_band_ends_where_the_next_begins() -> None:
     curve = StepCurve("", "", [CurveStep(25, 0.5, (0.25, 0.75)), CurveStep(50, 0.0)], [10, 10, 30], 100)
     made = drawn_steps(curve)

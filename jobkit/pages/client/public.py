@@ -7,15 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jobkit.jobs.cautions import DRY, FIRST_POWER, HOT_AIR, HOT_BOARD, LEAD, MAINS, STATIC
 from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Photo, Table, Title
-from jobkit.pages.client.cautions import LOCAL_RULES
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.client.heat_curves import heat_curves
 from jobkit.pages.client.phrases import inject_words, pad_words, seen_words, work_words
 from jobkit.pages.client.report_charts import board_map, load_curves, pad_maps, reading_strips
 from jobkit.pages.client.report_proof import readings
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.client.photos import photos
+
+_NO_GUIDE = "This is what one bench did on one board, and not a guide."
+_CAUTIONS = (STATIC, MAINS, FIRST_POWER, HOT_AIR, HOT_BOARD, LEAD, DRY)
+"""The page shows work that others may try."""
 
 
 def public_page(paper: Paper) -> Answer:
@@ -37,7 +42,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("Photos", [Photo(photo.file, photo.caption or what) for what, photo in photos(job)]),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         ("Under load", load_curves(paper, with_day=False)),
-        ("Take care", [Line(LOCAL_RULES)]),
+        ("Take care", [Line(_NO_GUIDE), Line(caution_sentence(_CAUTIONS))]),
     ):
         shown = list(blocks)
         if shown:

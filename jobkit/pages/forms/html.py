@@ -26,8 +26,8 @@ _NAMED = re.compile(r"(?<![\w-])[A-Za-z0-9]\w*-[\w-]*\w")
 """What may name another page within a text: an id, a week, most designs."""
 _VERDICT = re.compile(r"(in|near|out|pass|passed|fail|failed|error|warning|within|outside)(?=$|  |:|, | \()")
 
-_NAME = re.compile(r"[\w.:-]{1,14}")
-"""An id or a day, which is not broken at a hyphen."""
+_NAME = re.compile(r"[\w.:-]{1,14}|(?=.{1,22}$)(?:[<>]=? .+|[^,;]+ (?:\.\.|±) [^,;]+)")
+"""An id, a day or a limit, which is kept on one line."""
 _LONG = 40
 """A longer word is broken rather than let a table grow wider than the page."""
 
@@ -188,6 +188,8 @@ def cell_class(text: str) -> str:
 
     >>> cell_class("out   0.2 Ω"), cell_class("K26-0047"), cell_class("x" * 50), cell_class("no core")
     ('out', 'name', 'long', '')
+    >>> cell_class("0.25 Ω .. 1.2 Ω"), cell_class(">= 200 Ω"), cell_class("0.36 Ω ± 4.7 mΩ, within the limit")
+    ('name', 'name', '')
     """
     found = _VERDICT.match(text)
     if found:

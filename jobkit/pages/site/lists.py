@@ -63,7 +63,7 @@ def _index(
         )
     if weeks:
         yield Title("Weeks")
-        yield Table(("week",), [(week,) for week in reversed(weeks)])
+        yield Line(", ".join(reversed(weeks)))
     years: dict[str, list[Facts]] = {}
     for one in facts:
         years.setdefault(one.known_from[:4] or "no date", []).append(one)
