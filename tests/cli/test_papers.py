@@ -6,12 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.pages.client.sections import ALWAYS_WHOLE, NAMES
+from jobkit.pages.client.sections import ALWAYS_WHOLE, EVERY, NAMES
 from tests.books import EXAMPLE, JOB, JOB_PATH, make_book, put
 from tests.conftest import Ran, Run
 from tests.drawn_picture import picture
 from tests.pages.html_reader import ReadPage
 
+PRICED = """
+[[price.payment]]
+on = 2026-10-10
+amount = "20.00 EUR"
+"""
 SOUND = {"head.html": b"<p>{{ bench }} &amp; co</p>", "foot.html": b"<p>{{ job }} of {{ date }}</p>"}
 
 
@@ -108,7 +113,7 @@ def test_a_part_that_cannot_be_used_is_told_of_and_the_rest_is_drawn(
     ran = paper(run, tmp_path, {**SOUND, file: content})
     assert ran.status == 0
     assert told in ran.err
-    is_section = file.split(".", maxsplit=1)[0] in set(NAMES.values())
+    is_section = file.split(".", maxsplit=1)[0] in EVERY
     assert ("this part is drawn as without it" if is_section else "the paper goes without it") in ran.err
     read = ReadPage(ran.out)
     assert [text for text in read.texts if text in NAMES] == [
@@ -148,6 +153,22 @@ def test_a_section_has_the_bench_s_own_words_and_layout_and_the_others_are_as_th
     assert all(text in "".join(after.texts) for text in before.texts if text.startswith("took off"))
 
 
+@pytest.mark.parametrize("name", ["top", "lines", "payments", "balance", "notes"])
+def test_words_are_added_to_each_section_of_a_bill(run: Run, tmp_path: Path, name: str) -> None:
+    book = make_book(tmp_path / "book", {JOB_PATH: f"{JOB}{PRICED}"})
+    asked = ("bill", "1", "--book", book, "--on", "2026-11-20")
+    plain, text = run(*asked, "--format", "html"), run(*asked)
+    put(book / f"papers/{name}.html", b"{{ title }}<p>OUR WORDS</p>{{ content }}")
+    ran = run(*asked, "--format", "html")
+    assert ran.status == 0
+    before, after = ReadPage(plain.out).texts, ReadPage(ran.out).texts
+    assert "OUR WORDS" in after
+    assert [one for one in after if one.strip() and one != "OUR WORDS"] == [
+        one for one in before if one.strip()
+    ]
+    assert run(*asked).out == text.out
+
+
 def test_a_title_and_a_content_are_escaped_once(run: Run, tmp_path: Path) -> None:
     ran = paper(
         run,
@@ -165,7 +186,7 @@ def test_a_file_that_is_not_a_part_of_a_paper_is_named(run: Run, tmp_path: Path)
     ran = paper(run, tmp_path, {"waranty.html": b"<p>x</p>"})
     assert ran.status == 0
     assert ran.err.startswith(
-        "jobkit: papers/waranty.html is not a part of a paper; parts are agree, came, cautions,"
+        "jobkit: papers/waranty.html is not a part of a paper; parts are agree, balance, came,"
     )
 
 
@@ -182,4 +203,4 @@ def test_each_section_of_the_papers_has_a_name(run: Run) -> None:
         texts = ReadPage(ran.out).texts
         shown |= {NAMES[text] for text in texts if text in NAMES}
     assert shown == {*NAMES.values()} - {"corrections", "messages"}
-    assert {*NAMES.values()} >= ALWAYS_WHOLE
+    assert EVERY >= ALWAYS_WHOLE

@@ -76,9 +76,11 @@ def _drawn(shelf: Shelf, path: str, values: Mapping[str, str]) -> str:
 
 def _section(shelf: Shelf, values: Mapping[str, str], name: str) -> OwnSection | None:
     """Give what draws a section as the bench does; None where it has no template for that, or one that is broken."""
-    from jobkit.pages.client.sections import ALWAYS_WHOLE
+    from jobkit.pages.client.sections import ALWAYS_WHOLE, EVERY
     from jobkit.pages.forms.own_parts import OwnPart
 
+    if name not in EVERY:
+        return None
     path = f"papers/{name}.html"
     needed = "content" if name in ALWAYS_WHOLE else ""
     part = _part(
@@ -95,12 +97,12 @@ def _section(shelf: Shelf, values: Mapping[str, str], name: str) -> OwnSection |
 def _name_unknown(shelf: Shelf) -> None:
     """Say which files in papers/ are not a part of any paper, so that a slip in a name is seen."""
     from jobkit.book.shelf.opening import Tree
-    from jobkit.pages.client.sections import NAMES
+    from jobkit.pages.client.sections import EVERY
 
-    known = {HEAD, FOOT, STYLE, LOGO, *(f"papers/{name}.html" for name in NAMES.values())}
+    known = {HEAD, FOOT, STYLE, LOGO, *(f"papers/{name}.html" for name in EVERY)}
     for path in shelf.attachments("papers") if isinstance(shelf, Tree) else ():
         if path not in known:
-            names = ", ".join(sorted({"head", "foot", *NAMES.values()}))
+            names = ", ".join(sorted({"head", "foot", *EVERY}))
             say(
                 f"jobkit: {path} is not a part of a paper; parts are {names} (each .html), style.css and logo.png"
             )

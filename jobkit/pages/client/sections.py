@@ -28,5 +28,13 @@ NAMES: Mapping[str, str] = {
 }
 """The name of each section, by its English title: two titles that take turns have one name."""
 
-ALWAYS_WHOLE = frozenset(("cautions", "warranty", "corrections", "price"))
+TOP = "top"
+"""What every paper begins with: from whom, to whom, about what."""
+
+OF_BILLS = ("lines", "payments", "balance", "notes")
+"""The sections of bill and credit note, which have no titles."""
+
+EVERY = frozenset((TOP, *NAMES.values(), *OF_BILLS))
+
+ALWAYS_WHOLE = frozenset((TOP, "cautions", "warranty", "corrections", "price", *OF_BILLS))
 """What keeps a client from harm, or binds: a bench may add to it, and not leave it out."""
