@@ -6,6 +6,7 @@ call and no arithmetic, with which a few letters could take all memory or time. 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from jinja2 import StrictUndefined, TemplateError, TemplateSyntaxError, nodes
@@ -85,6 +86,10 @@ def _text(path: str, content: bytes) -> str:
         raise OwnPartError(f"{path} is not UTF-8", "save it as UTF-8") from broken
 
 
+_MOST_USES = 20
+"""A value is put in no more often: a logo or a whole section thousands of times would take all memory."""
+
+
 def _check(path: str, parsed: nodes.Template, values: Sequence[str]) -> None:
     for node in parsed.find_all(nodes.Node):
         if not isinstance(node, _ALLOWED):
@@ -97,3 +102,7 @@ def _check(path: str, parsed: nodes.Template, values: Sequence[str]) -> None:
             raise OwnPartError(
                 f'{path} line {node.lineno}: there is no value "{node.name}"', f"use {either(tuple(values))}"
             )
+    uses = Counter(node.name for node in parsed.find_all(nodes.Name))
+    often = next((name for name, count in uses.items() if count > _MOST_USES), None)
+    if often:
+        raise OwnPartError(f"{path} uses {often} more than {_MOST_USES} times", "take some of them out")
