@@ -37,8 +37,9 @@ from jobkit.pages.site.links import (
     design_place,
     job_place,
     week_place,
+    year_place,
 )
-from jobkit.pages.site.lists import SCRIPT, Found, index_page, meters_page, search_page
+from jobkit.pages.site.lists import SCRIPT, Contents, Found, index_page, meters_page, search_page, year_page
 from jobkit.reckon.client.paper import Paper, paper
 from jobkit.reckon.client.photos import photos
 from jobkit.reckon.load_run.usual_under_load import usual_under_load
@@ -82,7 +83,9 @@ def drawn(answer: Answer, around: Around) -> str:
 def other_pages(site: Site) -> Mapping[str, Callable[[], str]]:
     """Give for each page that is neither of a job nor the search what draws it."""
     made: dict[str, Callable[[], Answer]] = {
-        INDEX: lambda: index_page(_name(site), site.facts, site.designs, site.weeks, site.on),
+        INDEX: lambda: index_page(
+            Contents(_name(site), site.on, site.facts, site.designs, site.weeks, site.years)
+        ),
         METERS: lambda: meters_page(site.book.bench, site.on),
         DUE: lambda: _due(site),
         STOCK: lambda: _stock(site),
@@ -90,6 +93,7 @@ def other_pages(site: Site) -> Mapping[str, Callable[[], str]]:
     }
     made |= {design_place(name): partial(_design, site, name) for name in site.designs}
     made |= {week_place(name): partial(_week, site, back) for back, name in enumerate(reversed(site.weeks))}
+    made |= {year_place(year): partial(year_page, year, site.years[year]) for year in site.earlier_years}
     return {place: partial(_page, site, place, answer) for place, answer in made.items()}
 
 

@@ -24,7 +24,9 @@ from jobkit.pages.site.links import (
     design_place,
     job_place,
     week_place,
+    year_place,
 )
+from jobkit.pages.site.lists import by_year
 from jobkit.reckon.progress.week_course import COURSE
 
 
@@ -49,7 +51,17 @@ class Site(_Plan):
     @cached_property
     def links(self) -> Links:
         """How pages lead to each other."""
-        return Links([one.id for one in self.facts], self.designs, self.weeks)
+        return Links([one.id for one in self.facts], self.designs, self.weeks, self.earlier_years)
+
+    @cached_property
+    def years(self) -> Mapping[str, Sequence[Facts]]:
+        """The jobs by the year in which they came, the latest first."""
+        return by_year(self.facts)
+
+    @property
+    def earlier_years(self) -> list[str]:
+        """The years that have a page of their own."""
+        return list(self.years)[1:]
 
     @cached_property
     def boards(self) -> Boards:
@@ -60,8 +72,9 @@ class Site(_Plan):
     def pages(self) -> list[str]:
         """Name every page."""
         designs, weeks = map(design_place, self.designs), map(week_place, self.weeks)
+        years = map(year_place, self.earlier_years)
         lists = (INDEX, SEARCH, STOCK, METERS, DUE, COMEBACKS)
-        return list(dict.fromkeys((*self.jobs, *designs, *weeks, *lists)))
+        return list(dict.fromkeys((*self.jobs, *designs, *weeks, *years, *lists)))
 
 
 def site_of(book: OpenBook, facts: Sequence[Facts], on: date) -> Site:

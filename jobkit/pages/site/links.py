@@ -46,6 +46,16 @@ def week_place(week: object) -> str:
     return f"weeks/{week}.html"
 
 
+def year_place(year: str) -> str:
+    """Name the page of the jobs of an earlier year; "" for jobs without a date."""
+    return f"years/{year or 'undated'}.html"
+
+
+def year_words(year: str) -> str:
+    """Name the jobs of a year."""
+    return f"jobs of {year}" if year else "jobs without a date"
+
+
 def _file(name: str) -> str:
     """Spell a name so that every disk takes it; a long one is cut, with a digest that tells it from its like."""
     safe = _UNSAFE.sub(lambda found: f"_{ord(found[0]):x}", name)
@@ -57,9 +67,16 @@ def _file(name: str) -> str:
 class Links:
     """The pages that there are, by what leads to them: ids of jobs, names of designs, weeks."""
 
-    def __init__(self, jobs: Iterable[str], designs: Iterable[str] = (), weeks: Iterable[str] = ()) -> None:
+    def __init__(
+        self,
+        jobs: Iterable[str],
+        designs: Iterable[str] = (),
+        weeks: Iterable[str] = (),
+        years: Iterable[str] = (),
+    ) -> None:
         places = {design: design_place(design) for design in designs}
         places |= {week: week_place(week) for week in weeks}
+        places |= {year_words(year): year_place(year) for year in years}
         places |= {job: job_place(job) for job in jobs}
         self._here: Mapping[str, str] = places
         self._below: Mapping[str, str] = {name: f"../{place}" for name, place in places.items()}
