@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, partial
 from hashlib import sha1
@@ -19,7 +18,7 @@ from jobkit.book.read.rows import MANY, blob_read, forget_others, read_rows, sea
 from jobkit.book.shelf.contents import ShelfContents
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.lint.check.check_cache import DIGEST, ZONE, CheckResult, RulesDigests, as_text, write
+from jobkit.lint.check.check_cache import DIGEST, ZONE, CheckResult, RulesDigests, as_text, read, write
 from jobkit.lint.check.one_file import Checked, alone, check_job
 from jobkit.lint.registry import BOOK_CHECKS
 
@@ -69,7 +68,7 @@ def _recalled(
     known = [
         row for row in rows if blobs.get(row.path) == row.blob and row.rules_digest == digests.of(row.design)
     ]
-    opened = {row.path: json.loads(row.opened) for row in known if row.opened}
+    opened = {row.path: read(row.opened) for row in known if row.opened}
     contents = book.shelf.blobs(path for files in opened.values() for path in files)
     for row in known:
         files = opened.get(row.path, {})

@@ -73,6 +73,8 @@ class _Answers:
         self._cache = cache
         self._results = checked.results
         self._asked = sha1("\0".join((checked.own, *checked.results)).encode("utf-8", "surrogateescape"))  # noqa: S324
+        unread = _UNREAD * len(BOOK_CHECKS)
+        self._reads = [one.reads or unread for one in checked.results.values()]
         self._kept: dict[str, str] = {}
 
     def recall(self, rule: Across) -> list[tuple[Finding, bool]] | None:
@@ -95,7 +97,8 @@ class _Answers:
                 self._cache.put_answer(rule.made.name, self._question(rule), text)
 
     def _question(self, rule: Across) -> str:
-        number = BOOK_CHECKS.index(rule)
+        """Digest what a rule reads of all jobs, as `CheckResult.reads` has it of each."""
+        start = DIGEST * BOOK_CHECKS.index(rule)
         digest = self._asked.copy()
-        digest.update("".join([one.read_by(number) or _UNREAD for one in self._results.values()]).encode())
+        digest.update("".join([reads[start : start + DIGEST] for reads in self._reads]).encode())
         return digest.hexdigest()

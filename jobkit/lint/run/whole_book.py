@@ -43,9 +43,12 @@ def _of_jobs(book: OpenBook, results: Iterable[CheckResult]) -> Iterator[Finding
     """Yield what was found in jobs by themselves, and what the day and the files have to say of them."""
     screens = [screen for _, screen, _ in LIVE_CHECKS]
     for result in results:
-        yield from result.findings
-        if result.is_read and any(screen(result, book.bench) for screen in screens):
-            yield from live_findings(result, book.bench, partial(_load, book.shelf, result.path))
+        if result.found:
+            yield from result.findings
+        for screen in screens if result.is_read else ():
+            if screen(result, book.bench):
+                yield from live_findings(result, book.bench, partial(_load, book.shelf, result.path))
+                break
 
 
 def _load(shelf: Shelf, path: str) -> Loaded:
