@@ -17,6 +17,7 @@ def job_view(book: OpenBook, asked: Job, on: date, boards: Boards | None = None)
     from jobkit.cli.call.boards import boards_in, chain_of, stays_before
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
+    from jobkit.jobs.stays import earlier_stays
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
     from jobkit.reckon.heat.cycles import heat_cycles
@@ -40,11 +41,9 @@ def job_view(book: OpenBook, asked: Job, on: date, boards: Boards | None = None)
         against(job, boards.usual(job), book.bench),
         reading_groups(job, book.bench, design),
     )
-    received = str(job.dates.received)
-    stays = boards.stays(job.board.serial or "")
-    earlier = [one for one in stays if one.id != job.id and one.received <= received]
+    own, chain = facts_of(job), chain_of(book, job, on)
+    earlier = earlier_stays(own, boards.stays(own.serial), lambda name: filter(None, [chain.get(name)]))
     all_stays = [*stays_before(book, earlier, on), job]
-    own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
     owed = balance(own, book.bench) if over else None
     return JobView(
@@ -58,7 +57,7 @@ def job_view(book: OpenBook, asked: Job, on: date, boards: Boards | None = None)
         design,
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
-        next_step(own, job, chain_of(book, job, on), book.bench._replace(today=on), boards.past),
+        next_step(own, job, chain, book.bench._replace(today=on), boards.past),
         part_states(all_stays),
         heat_logs_in(job, book.bench),
         tuple(heat_cycles(all_stays, book.bench).values()),

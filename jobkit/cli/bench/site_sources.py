@@ -8,9 +8,10 @@ design depends on its jobs. All other pages are of the whole book.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache
 from hashlib import sha256
+from pathlib import PurePosixPath
 from posixpath import normpath
 from typing import Any
 
@@ -44,6 +45,9 @@ class Sources:
         for one in site.facts:
             if one.serial:
                 self._stays[serial_key(one.serial)].append(one)
+        self._by_file: dict[str, list[Facts]] = defaultdict(list)
+        for one in site.facts:
+            self._by_file[PurePosixPath(one.path).stem].append(one)
         self._last_days = {one.path: one.last_day for one in site.book.bench.facts}
         self._common = self._of_all_pages()
         self._readings = cache(self._readings_of)
@@ -54,7 +58,7 @@ class Sources:
         if status(one).word not in _SETTLED:
             return self.of_the_book
         blob = blob_of or self._blob
-        stays = self._stays[serial_key(one.serial)] if one.serial else [one]
+        stays = [*(self._stays[serial_key(one.serial)] if one.serial else ()), *self._chain(one)]
         return _digest((
             self._common,
             self._blobs.get(f"boards/{one.design}.toml", ""),
@@ -62,6 +66,16 @@ class Sources:
             [(path, blob(path), self._day_for(path)) for path in (one.path, *(stay.path for stay in stays))],
             [(path, blob(path)) for path in _attached(one)],
         ))  # fmt: skip
+
+    def _chain(self, one: Facts) -> Iterator[Facts]:
+        """Yield the earlier jobs that a comeback leads back to, found as the page of a job finds them: by file."""
+        seen: set[str] = set()
+        before = one.comeback_of
+        while before and before not in seen:
+            seen.add(before)
+            found = self._by_file.get(before, [])
+            yield from found
+            before = found[0].comeback_of if found else ""
 
     def of_design(self, design: str) -> str:
         """Digest the sources of the page of a design: its jobs, their logs, and the comebacks of any job."""

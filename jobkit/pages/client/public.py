@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.jobs.cautions import DRY, FIRST_POWER, HOT_AIR, HOT_BOARD, LEAD, MAINS, STATIC
 from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Photo, Table, Title
 from jobkit.pages.cautions import caution_sentence
@@ -17,10 +16,9 @@ from jobkit.pages.client.report_charts import board_map, load_curves, pad_maps, 
 from jobkit.pages.client.report_proof import readings
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.client.photos import photos
+from jobkit.reckon.progress.near_acts import at_the_bench
 
 _NO_GUIDE = "This is what one bench did on one board, and not a guide."
-_CAUTIONS = (STATIC, MAINS, FIRST_POWER, HOT_AIR, HOT_BOARD, LEAD, DRY)
-"""The page shows work that others may try."""
 
 
 def public_page(paper: Paper) -> Answer:
@@ -42,7 +40,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("Photos", [Photo(photo.file, photo.caption or what) for what, photo in photos(job)]),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         ("Under load", load_curves(paper, with_day=False)),
-        ("Take care", [Line(_NO_GUIDE), Line(caution_sentence(_CAUTIONS))]),
+        ("Take care", [Line(_NO_GUIDE), Line(caution_sentence(at_the_bench(job)))]),
     ):
         shown = list(blocks)
         if shown:
