@@ -202,7 +202,10 @@ def test_each_section_of_the_papers_has_a_name(run: Run) -> None:
         ("42", "--for", "quote"),
     ):
         ran = run("report", *words, "--book", EXAMPLE, "--on", "2026-11-20", "--format", "html")
-        texts = ReadPage(ran.out).texts
-        shown |= {NAMES[text] for text in texts if text in NAMES}
+        read = ReadPage(ran.out)
+        headings = len(read.named("h2")) + len(read.named("h3"))
+        named = [NAMES[text] for text in read.texts if text in NAMES]
+        assert len(named) == headings
+        shown |= {*named}
     assert shown == {*NAMES.values()} - {"corrections", "messages"}
     assert EVERY >= ALWAYS_WHOLE

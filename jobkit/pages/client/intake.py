@@ -34,7 +34,7 @@ def _blocks(paper: Paper, lang: Language) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(lang.say(title), name=NAMES[title])
+            yield Title(lang.say(title), name=NAMES.get(title, ""))
             yield from shown
 
 

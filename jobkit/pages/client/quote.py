@@ -42,7 +42,7 @@ def _blocks(paper: Paper, quote: Quote, lang: Language) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(lang.say(title), name=NAMES[title])
+            yield Title(lang.say(title), name=NAMES.get(title, ""))
             yield from shown
     yield Line(lang.say(NO_ADVICE))
 

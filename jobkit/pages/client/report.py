@@ -43,7 +43,7 @@ def _blocks(paper: Paper, lang: Language) -> Iterator[Block]:
     for title, blocks in _sections(paper, lang):
         shown = list(blocks)
         if shown:
-            yield Title(lang.say(title), name=NAMES[title])
+            yield Title(lang.say(title), name=NAMES.get(title, ""))
             yield from shown
 
 

@@ -16,6 +16,7 @@ NAMES: Mapping[str, str] = {
     "What we propose": "proposal",
     "Price": "price",
     "If you decline": "decline",
+    "If it comes back without a repair": "unrepaired",
     "If you agree": "agree",
     "Your answer": "agree",
     "Warranty": "warranty",
@@ -36,5 +37,5 @@ OF_BILLS = ("lines", "payments", "balance", "notes")
 
 EVERY = frozenset((TOP, *NAMES.values(), *OF_BILLS))
 
-ALWAYS_WHOLE = frozenset((TOP, "cautions", "warranty", "corrections", "price", *OF_BILLS))
+ALWAYS_WHOLE = frozenset((TOP, "cautions", "unrepaired", "warranty", "corrections", "price", *OF_BILLS))
 """What keeps a client from harm, or binds: a bench may add to it, and not leave it out."""
