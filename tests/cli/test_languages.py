@@ -71,7 +71,13 @@ def test_the_language_is_that_of_the_client_unless_another_is_asked_for(run: Run
     assert '<html lang="en">' in run(*words, "--format", "html", "--lang", "EN").out
     assert run("bill", "47", *ON, "--book", book).out.startswith("Rechnung K26-R-0007")
     assert "Garantie" in run("warranty", "47", *ON, "--book", book).out
-    assert run("report", "55", *ON, "--book", book).out.startswith("Report on"), "another client"
+    other = ("report", "55", *ON, "--book", book)
+    assert run(*other).out.startswith("Report on"), "another client"
+    bench = book / "bench.toml"
+    put(bench, bench.read_text("utf-8").replace("[papers]\n", '[papers]\nlanguage = "de"\n'))
+    assert run(*other).out.startswith("Bericht zu Ihrer Karte")
+    client(book, "c-046", "en")
+    assert run(*other).out.startswith("Report on")
 
 
 @pytest.mark.parametrize("words", [PAPERS["report-47"], PAPERS["bill-42"], PAPERS["quote-55"]])
@@ -214,7 +220,10 @@ def test_phrases_gives_what_is_lacking_to_be_appended(run: Run, book: Path) -> N
 
 
 def test_phrases_of_german_are_the_words_of_the_bench(run: Run, book: Path) -> None:
-    (book / "papers/de.po").unlink(missing_ok=True)
+    assert run("phrases", "--lang", "de", "--book", book).err == (
+        'jobkit: there are words for all phrases in the language "de"\n'
+    )
+    (book / "papers/de.po").unlink()
     ran = run("phrases", "--lang", "de", "--book", book)
     assert 'msgid "We start a repair when you have agreed to our quote."' in ran.out
     assert 'msgid "Price"' not in ran.out

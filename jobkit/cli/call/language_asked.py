@@ -1,4 +1,4 @@
-"""The language that a paper is written in: the one asked for, else that of its client, else English."""
+"""The language that a paper is written in: the one asked for, else that of its client, of the bench, or English."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.read.load import OpenBook
 from jobkit.book.shelf.errors import AbsentError
 from jobkit.book.shelf.opening import Shelf
 from jobkit.cli.call.streams import say
@@ -40,14 +41,15 @@ class LanguageAsked(NamedTuple):
         )
 
 
-def language_asked(shelf: Shelf, root: Path, typed: str | None, client: Client | None) -> LanguageAsked:
+def language_asked(book: OpenBook, root: Path, typed: str | None, client: Client | None) -> LanguageAsked:
     """Make the language to write in; raises LanguageError and CatalogueError."""
     lacking = Lacking()
-    tag = tag_typed(typed) if typed else client.language if client else None
+    usual = (client.language if client else None) or book.bench.settings.papers.language
+    tag = tag_typed(typed) if typed else usual
     if tag is None:
         return LanguageAsked(ENGLISH, lacking)
     try:
-        made = language(tag, dict(_own(shelf, tag)), lacking)
+        made = language(tag, dict(_own(book.shelf, tag)), lacking)
     except LanguageError as unknown:
         if unknown.mend:
             raise
