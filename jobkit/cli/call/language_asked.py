@@ -13,7 +13,15 @@ from jobkit.book.shelf.errors import AbsentError
 from jobkit.book.shelf.opening import Shelf
 from jobkit.cli.call.streams import say
 from jobkit.jobs.client import Client
-from jobkit.pages.language.catalogues import BUILT_IN, Lacking, LanguageError, language, tag_typed, tags_for
+from jobkit.pages.language.catalogues import (
+    BUILT_IN,
+    Lacking,
+    LanguageError,
+    is_tag,
+    language,
+    tag_typed,
+    tags_for,
+)
 from jobkit.pages.language.english import PlainFormats
 from jobkit.pages.language.language import ENGLISH, Language
 
@@ -78,4 +86,5 @@ def languages_of(root: Path) -> tuple[str, ...]:
     names: list[str] = []
     with suppress(OSError), folder_beneath(str(root), FOLDER) as opened:
         names = [name.removesuffix(".po") for name, _ in opened.names() if name.endswith(".po")]
+        names = [name for name in names if is_tag(name)]
     return tuple(dict.fromkeys((*BUILT_IN, *sorted(names))))

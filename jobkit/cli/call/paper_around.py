@@ -49,7 +49,7 @@ def paper_around(shelf: Shelf, job_path: str, bench: str, day: date, lang: Langu
         "bench": bench,
         "job": job,
         "date": lang.day(day),
-        "language": lang.tag,
+        "language": lang.tag.partition("-")[0],
         "logo": _logo(shelf, bench),
     }
     return Around(
