@@ -44,8 +44,8 @@ class LanguageAsked(NamedTuple):
         more = f" and {len(phrases) - _SHOWN} more" if len(phrases) > _SHOWN else ""
         tag = self.language.tag
         say(
-            f"jobkit: {len(phrases)} phrases of this paper are in English, because {FOLDER}/{tag}.po lacks them: "
-            f"{shown}{more}; `jobkit phrases --lang {tag}` lists all that it lacks"
+            f'jobkit: {len(phrases)} phrases of this paper are in English, because no catalogue of "{tag}" has them: '
+            f"{shown}{more}; write them into {FOLDER}/{tag}.po, where `jobkit phrases --lang {tag}` begins one"
         )
 
 
