@@ -164,7 +164,8 @@ def test_a_bench_adds_a_language_of_its_own(run: Run, book: Path) -> None:
     assert "Wij ontvingen de kaart op 19 oktober 2026." in ran.out
     assert "You have a warranty" in ran.out
     assert re.search(
-        r"[0-9]+ phrases of this paper are in English, because no catalogue of "nl" has them: ", ran.err
+        r'^jobkit: [0-9]+ phrases of this paper are in English, because no catalogue of "nl" has them: ',
+        ran.err,
     )
     assert "there are en, de, nl;" in run("report", "47", "--lang", "fr", *ON, "--book", book).err
 
