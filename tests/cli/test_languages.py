@@ -183,6 +183,22 @@ def test_a_bench_rewords_german_and_says_its_own_terms_in_it(run: Run, book: Pat
     assert told(ran.err) == []
 
 
+@pytest.mark.parametrize("tag", ["en", "de"])
+def test_no_shop_note_is_on_a_paper(run: Run, book: Path, tag: str) -> None:
+    job = book / "jobs/2026/K26-0047.toml"
+    notes = (
+        '\n[[note]]\nat = 2026-10-22T10:00:00\ntext = "margin is thin"\n'
+        '\n[[note]]\nat = 2026-10-22T10:01:00\ntext = "keep it dry"\nclient = true\n'
+    )
+    put(job, job.read_text("utf-8") + notes)
+    for words in (("report",), ("report", "--for", "intake"), ("bill",), ("warranty",)):
+        for form in ("text", "html"):
+            said = run(words[0], "47", *words[1:], "--lang", tag, "--format", form, *ON, "--book", book).out
+            assert said
+            assert "margin is thin" not in said
+    assert "keep it dry" in run("report", "47", "--lang", tag, *ON, "--book", book).out
+
+
 def test_a_broken_catalogue_is_named_with_its_line(run: Run, book: Path) -> None:
     put(book / "papers/nl.po", DUTCH.replace("opdracht {job}", "opdracht {klus}"))
     ran = run("report", "47", "--lang", "nl", *ON, "--book", book)
