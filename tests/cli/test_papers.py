@@ -69,7 +69,7 @@ def test_values_are_escaped(run: Run, tmp_path: Path) -> None:
         ("head.html", b"{{ bench.__class__ }}", "a getattr is not allowed here"),
         ("head.html", b"{{ bench|center(999999999) }}", "a filter is not allowed here"),
         ("head.html", b"{% include 'private/clients.toml' %}", "a include is not allowed here"),
-        ("head.html", b"{{ client }}", 'there is no value "client"; use bench, job, date, logo or language'),
+        ("head.html", b"{{ client }}", 'there is no value "client"; use bench, job, date, language or logo'),
         ("head.html", b"{{ bench", "papers/head.html line 1"),
         ("head.html", b"\xff\xfe", "is not UTF-8"),
         ("foot.html", b"x" * 200_000, "papers/foot.html is larger than 100 kB"),
@@ -86,7 +86,7 @@ def test_values_are_escaped(run: Run, tmp_path: Path) -> None:
         ),
         ("work.html", b"\n\n{{ content.upper() }}", "papers/work.html line 3: a call is not allowed here"),
         ("work.html", b"{{ content }}" * 21, "papers/work.html uses content more than 20 times"),
-        ("came.html", b"{{ client }}", "use bench, job, date, logo, language, title or content"),
+        ("came.html", b"{{ client }}", "use bench, job, date, language, logo, title or content"),
         ("logo.png", b"<svg/>", "not a JPEG, PNG, WebP or GIF"),
     ],
     ids=[

@@ -55,8 +55,13 @@ def paper_around(shelf: Shelf, job_path: str, bench: str, day: date, lang: Langu
     from jobkit.pages.forms.own_parts import own_style
 
     job = job_path.rpartition("/")[2].removesuffix(".toml")
-    values = {"bench": bench, "job": job, "date": day.isoformat(), "logo": _logo(shelf, bench)}
-    values["language"] = lang.tag
+    values = {
+        "bench": bench,
+        "job": job,
+        "date": lang.day(day),
+        "language": lang.tag.partition("-")[0],
+        "logo": _logo(shelf, bench),
+    }
     _name_unknown(shelf)
     return Around(
         head=_drawn(shelf, HEAD, values),
@@ -101,7 +106,7 @@ def _name_unknown(shelf: Shelf) -> None:
 
     known = {HEAD, FOOT, STYLE, LOGO, *(f"papers/{name}.html" for name in EVERY)}
     for path in shelf.attachments("papers") if isinstance(shelf, Tree) else ():
-        if path not in known:
+        if path not in known and not path.endswith(".po"):
             names = ", ".join(sorted({"head", "foot", *EVERY}))
             say(
                 f"jobkit: {path} is not a part of a paper; parts are {names} (each .html), style.css and logo.png"
