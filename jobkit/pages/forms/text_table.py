@@ -12,9 +12,8 @@ from itertools import islice
 from textwrap import wrap
 from typing import NamedTuple
 
-from wcwidth import wcswidth
-
 from jobkit.pages.blocks import Table
+from jobkit.pages.forms.wrapping import columns_of, pieces
 
 _GAP = 2
 _HEAD_PADDING = 2
@@ -123,20 +122,15 @@ def _padded(lines: Sequence[str], wide: int, to_right: bool) -> list[str]:  # no
     """Bring lines to the width of their column."""
     if "".join(lines).isascii():
         return [line.rjust(wide) if to_right else line.ljust(wide) for line in lines]
-    gaps = [" " * (wide - _wide(line)) for line in lines]
+    gaps = [" " * (wide - columns_of(line)) for line in lines]
     return [gap + line if to_right else line + gap for gap, line in zip(gaps, lines, strict=True)]
-
-
-def _wide(text: str) -> int:
-    """Tell how many columns of a terminal a text takes."""
-    return len(text) if text.isascii() else wcswidth(text)
 
 
 def _lines(cell: str, width: int) -> list[str]:
     """Part a cell into lines, none wider than `width` where that can be."""
     cell = cell.strip()
     lines = cell.split("\n") if "\n" in cell else [cell]
-    if all(_wide(line) <= width for line in lines):
+    if all(columns_of(line) <= width for line in lines):
         return [line.strip() for line in lines]
     return [part.strip() for line in lines for part in _wrapped(line, width)]
 
@@ -144,18 +138,18 @@ def _lines(cell: str, width: int) -> list[str]:
 def _wrapped(line: str, width: int) -> list[str]:
     """Part a line at its spaces, but a number from its unit only where the column is too narrow for both."""
     tied = _tied(line)
-    if max(map(_wide, tied.split()), default=0) > width:
+    if max(map(columns_of, tied.split()), default=0) > width:
         tied = line
     words = tied.split()
-    if _wide(line) == len(line):
+    if columns_of(line) == len(line):
         parts = _filled(words, width) if _is_plain(line, words, width) else wrap(tied, width)
     else:
         parts = []
         for word in words:
-            if parts and _wide(parts[-1]) + 1 + _wide(word) <= width:
+            if parts and columns_of(parts[-1]) + 1 + columns_of(word) <= width:
                 parts[-1] += f" {word}"
             else:
-                parts += _pieces(word, width)
+                parts += pieces(word, width)
     return [part.replace(_TIE, " ") for part in parts] or [""]
 
 
@@ -184,17 +178,6 @@ def _tied(line: str) -> str:
     return _BEFORE_UNIT.sub(_TIE, line)
 
 
-def _pieces(word: str, width: int) -> Iterator[str]:
-    """Cut a word that is wider than the column, such as a sentence in a script without spaces."""
-    piece = ""
-    for letter in word:
-        if piece and _wide(piece + letter) > width:
-            yield piece
-            piece = ""
-        piece += letter
-    yield piece
-
-
 def _room(table: Table, width: int) -> int:
     return width - _GAP * (len(table.heads) - 1)
 
@@ -202,7 +185,9 @@ def _room(table: Table, width: int) -> int:
 def _natural(table: Table, columns: Sequence[Sequence[str]]) -> list[int]:
     """Tell how wide each column is where nothing is wrapped."""
     bodies = [_widest("\n".join(column).split("\n")) for column in columns]
-    return [max(_wide(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)]
+    return [
+        max(columns_of(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)
+    ]
 
 
 def _widths(table: Table, columns: Sequence[Sequence[str]], width: int) -> list[int]:
@@ -234,4 +219,4 @@ def _longest_word(column: Iterable[str]) -> int:
 
 
 def _widest(texts: Iterable[str]) -> int:
-    return max(map(_wide, set(texts)), default=0)
+    return max(map(columns_of, set(texts)), default=0)
