@@ -6,9 +6,8 @@ from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from wcwidth import wcswidth
-
 from jobkit.jobs.design import Design, Memory
+from jobkit.pages.cell_width import cell_width
 from jobkit.reckon.memory.board_map import SIDES, packages_by_side
 
 MARK = "×"
@@ -40,7 +39,7 @@ def memory_map(
 
 def _drawn(sides: Mapping[str, Sequence[str]], processor: str) -> Sequence[str]:
     left, top, right, bottom = (sides[side] for side in SIDES)
-    wide = max(map(wcswidth, (*left, *top, *right, *bottom)))
+    wide = max(map(cell_width, (*left, *top, *right, *bottom)))
     middle = max(len(top), len(bottom), 1)
     high = max(len(left), len(right), 1)
     body = _body(processor, middle * (wide + 2), high)
