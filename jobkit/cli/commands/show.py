@@ -31,14 +31,10 @@ def show(
 
     With --design, show what is known of a board design instead.
     """
-    from jobkit.book.read.lookup import design_named
-    from jobkit.cli.bench.job_view import job_view
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.own_troubles import say_own_troubles
     from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
-    from jobkit.pages.bench.design import design_page
-    from jobkit.pages.bench.job import job_page
 
     if job is not None and design is not None:
         raise MisuseError("show shows one job or one design", "name a job, or a design with --design")
@@ -46,8 +42,14 @@ def show(
     name = None if design else job_or_selected(root, job)
     opened = open_at(root, rev)
     if design is not None:
+        from jobkit.book.read.lookup import design_named
+        from jobkit.pages.bench.design import design_page
+
         answer = design_page(design_named(opened.bench, design))
     else:
+        from jobkit.cli.bench.job_view import job_view
+        from jobkit.pages.bench.job import job_page
+
         asked = job_asked(opened, name or "")
         say_own_troubles(opened, asked.board.design)
         answer = job_page(job_view(opened, asked, day(on, opened.bench.settings)))

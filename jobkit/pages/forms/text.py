@@ -6,9 +6,8 @@ import textwrap
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from wcwidth import wcswidth
-
 from jobkit.pages.blocks import BarRow, Bars, Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
+from jobkit.pages.cell_width import cell_width
 from jobkit.pages.forms.colour import Paint
 from jobkit.pages.forms.sparkline import sparkline
 from jobkit.pages.forms.text_table import fitted
@@ -40,10 +39,10 @@ def _line(block: Line, width: int, _paint: Paint) -> str:
 
 def _pairs(block: Pairs, width: int, _paint: Paint) -> str:
     shown = [(label, value) for label, value in block.pairs if value]
-    wide = max((wcswidth(label) for label, _ in shown), default=0)
+    wide = max((cell_width(label) for label, _ in shown), default=0)
     lines = []
     for label, value in shown:
-        head = label + " " * (wide - wcswidth(label) + 2)
+        head = label + " " * (wide - cell_width(label) + 2)
         lines.append(
             textwrap.fill(
                 value,
