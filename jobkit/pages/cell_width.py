@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 _NARROW = re.compile(
-    "[ -~\u00a1-\u00ac\u00ae-\u02ff\u0370-\u0482\u2010-\u2027\u2030-\u205e\u20a0-\u20c0\u2100-\u214f\u2190-\u22ff]*"
+    "[ -~\u00a1-\u00ac\u00ae-\u02ff\u0370-\u0482\u2010-\u2027\u2030-\u205e\u20a0-\u20c0\u2100-\u214f\u2190-\u22ff"
+    "\u2500-\u259f\ue000]*"  # the last is what tables put between a number and its unit
 )
-"""Latin, Greek and Cyrillic letters, punctuation, currencies, units, arrows, signs of mathematics: a column each."""
+"""Letters of Latin, Greek and Cyrillic, punctuation, currencies, units, arrows, mathematics, bars: a column each."""
 
 
 def cell_width(text: str) -> int:

@@ -34,6 +34,20 @@ def test_the_work_does_load_it() -> None:
     assert loaded_by(*words) >= {*AT_WORK, "jobkit.book.git"}
 
 
+@pytest.mark.parametrize(
+    ("words", "unneeded"),
+    [
+        (("show", "47"), {"wcwidth", "jobkit.pages.bench.design", "jobkit.lint.registry", "jinja2"}),
+        (("week", "--on", "2026-11-20"), {"wcwidth", "jobkit.lint.registry", "jinja2"}),
+        (("queue", "--on", "2026-11-20"), {"wcwidth", "jobkit.lint.registry", "jinja2"}),
+        (("lint", "--on", "2026-11-20"), {"click", "typer", "wcwidth", "jinja2", "jobkit.pages.forms.text"}),
+    ],
+    ids=lambda one: one[0] if isinstance(one, tuple) else "",
+)
+def test_a_command_loads_no_more_than_it_works_with(words: tuple[str, ...], unneeded: set[str]) -> None:
+    assert not unneeded & loaded_by("--no-cache", "--book", str(EXAMPLE), *words)
+
+
 def test_the_help_of_all_loads_none_of_them() -> None:
     assert not {name for name in loaded_by("--help") if name.startswith("jobkit.cli.commands.")}
 

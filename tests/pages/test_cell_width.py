@@ -18,7 +18,7 @@ def test_what_counts_as_narrow_is() -> None:
     assert [letter for letter in PRINTABLE if _NARROW.fullmatch(letter) and wcwidth(letter) != 1] == []
 
 
-@pytest.mark.parametrize("text", ["23.4 Ω", "−0.5 µV", "≤ 105 °C", "3 → 4", "Müller", "Ωμέγα"])
+@pytest.mark.parametrize("text", ["23.4 Ω", "−0.5 µV", "≤ 105 °C", "3 → 4", "Müller", "Ωμέγα", "23.4\ue000Ω"])
 def test_words_of_the_bench_need_no_library(text: str) -> None:
     assert _NARROW.fullmatch(text)
     assert cell_width(text) == len(text)
