@@ -30,7 +30,7 @@ PAGES = {
 }
 
 
-NO_NAMES = "jobkit: no name for c-031 in private/clients.toml; an invoice usually needs one\n"
+NO_NAMES = "jobkit: no name for c-031 in private/clients.toml; write name and address under [client.c-031]\n"
 """What is said of an invoice of the example, which has no names."""
 
 

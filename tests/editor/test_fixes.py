@@ -127,6 +127,7 @@ def test_what_a_finding_says_to_remove_is_removed(book: Path, there: str, left: 
 
 
 NEW = """\
+#:schema ../../schema/job.schema.json
 format = 1
 id = "K26-0048"
 client = ""
@@ -147,6 +148,7 @@ def test_a_new_file_gets_all_that_a_job_needs_with_the_id_of_its_name(book: Path
     found = offered(book, "", "jobs/2026/K26-0048.toml")
     title = "Add all that is missing: format, id, client, title, board, intake, dates"
     assert next(iter(found)) == title
+    assert applied("\n", offered(book, "\n", "jobs/2026/K26-0048.toml")[title]) == applied("", found[title])
     new = applied("", found[title])
     assert re.sub(" +=", " =", new) == NEW
     left = findings_of(*reversed(shown(book, new, "jobs/2026/K26-0048.toml")))  # type: ignore[arg-type]

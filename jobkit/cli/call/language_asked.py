@@ -13,6 +13,7 @@ from jobkit.book.shelf.opening import Shelf
 from jobkit.cli.call.streams import say
 from jobkit.jobs.client import Client
 from jobkit.pages.language.catalogues import BUILT_IN, Lacking, LanguageError, language, tag_typed, tags_for
+from jobkit.pages.language.english import PlainFormats
 from jobkit.pages.language.language import ENGLISH, Language
 
 FOLDER = "papers"
@@ -45,9 +46,8 @@ def language_asked(shelf: Shelf, root: Path, typed: str | None, client: Client |
     tag = tag_typed(typed) if typed else client.language if client else None
     if tag is None:
         return LanguageAsked(ENGLISH, lacking)
-    own = dict(_own(shelf, tag))
     try:
-        return LanguageAsked(language(tag, own, lacking), lacking)
+        made = language(tag, dict(_own(shelf, tag)), lacking)
     except LanguageError as unknown:
         if unknown.mend:
             raise
@@ -55,6 +55,12 @@ def language_asked(shelf: Shelf, root: Path, typed: str | None, client: Client |
         raise LanguageError(
             unknown.message, f"there are {there}; `jobkit phrases --lang {tag}` prints a catalogue to fill in"
         ) from unknown
+    if isinstance(made.formats, PlainFormats):
+        say(
+            f'jobkit: days and amounts are as in the files: what writes them in the language "{tag}" is not installed; '
+            "run pip install 'jobkit[languages]'"
+        )
+    return LanguageAsked(made, lacking)
 
 
 def _own(shelf: Shelf, tag: str) -> Iterator[tuple[str, bytes]]:

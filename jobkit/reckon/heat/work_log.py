@@ -20,7 +20,7 @@ from jobkit.reckon.heat.heating import Heating, Placed, heating_of, not_in_the_l
 from jobkit.reckon.heat.package_limits import Body, Maximum, classification
 from jobkit.reckon.heat.profile_check import Check, Conditions, check_heating, worst_of
 from jobkit.reckon.heat.solder import Solder, solder_named
-from jobkit.units.phrase import Figure, Typed, phrase
+from jobkit.units.phrase import Figure, phrase
 
 
 class HeatEvidence(NamedTuple):
@@ -142,10 +142,10 @@ def check_words(check: Check) -> str:
     """
     if check.value is None or check.limit is None or not check.word:
         place = check.place if check.place != check.why else check.column
-        return phrase("{what}: {why}", what=Typed(place), why=check.why)
+        return phrase("{what}: {why}", what=place, why=check.why)
     return phrase(
         "{place} {figure} {value}, limit {limit}",
-        place=Typed(check.place),
+        place=check.place,
         figure=check.name,
         value=Figure(check.value.text),
         limit=Figure(check.limit.text),
