@@ -11,7 +11,8 @@ import pytest
 import typer
 from typer.core import TyperGroup
 
-from jobkit.cli.start.app import COMMANDS, app
+from jobkit.cli.call import quick
+from jobkit.cli.start.app import COMMANDS, app, command_named
 
 EXAMPLE = Path(__file__).parent.parent.parent / "jobs_example"
 AT_WORK = {"rtoml", "jsonschema_rs", "jobkit.book.read.load", "jobkit.pages.forms.answer_forms"}
@@ -37,7 +38,10 @@ def test_the_work_does_load_it() -> None:
 @pytest.mark.parametrize(
     ("words", "unneeded"),
     [
-        (("show", "47"), {"wcwidth", "jobkit.pages.bench.design", "jobkit.lint.registry", "jinja2"}),
+        (
+            ("show", "47"),
+            {"click", "typer", "wcwidth", "jobkit.pages.bench.design", "jobkit.lint.registry", "jinja2"},
+        ),
         (("week", "--on", "2026-11-20"), {"wcwidth", "jobkit.lint.registry", "jinja2"}),
         (("queue", "--on", "2026-11-20"), {"wcwidth", "jobkit.lint.registry", "jinja2"}),
         (("lint", "--on", "2026-11-20"), {"click", "typer", "wcwidth", "jinja2", "jobkit.pages.forms.text"}),
@@ -46,6 +50,18 @@ def test_the_work_does_load_it() -> None:
 )
 def test_a_command_loads_no_more_than_it_works_with(words: tuple[str, ...], unneeded: set[str]) -> None:
     assert not unneeded & loaded_by("--no-cache", "--book", str(EXAMPLE), *words)
+
+
+@pytest.mark.parametrize("command", ["lint", "show"])
+def test_a_plain_call_has_the_options_of_the_command(command: str) -> None:
+    made = command_named(command)
+    assert made is not None
+    options = {name: one for one in made.params for name in one.opts if name.startswith("-")}
+    known = {*options} - {"--book", "--help"}
+    assert {name for name in known if getattr(options[name], "is_flag", False)} == {*quick._FLAGS[command]}
+    assert {name for name in known if not getattr(options[name], "is_flag", False)} == {
+        *quick._VALUES[command]
+    }
 
 
 def test_the_help_of_all_loads_none_of_them() -> None:

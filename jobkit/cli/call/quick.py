@@ -1,21 +1,20 @@
-"""Read a plain call of lint without the command-line library, which alone takes longer to load than a lint."""
+"""Read a plain call of lint or show without the command-line library, which alone takes longer to load than a lint."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-_FLAGS = {"--staged": "staged", "--strict": "strict"}
-_VALUES = {
+_FLAGS = {"lint": {"--staged": "staged", "--strict": "strict"}, "show": {}}
+_PAGE = {
     "--rev": "rev",
-    "--since": "since",
-    "--stdin": "stdin",
     "--on": "on",
     "--format": "format",
     "--output": "output",
     "-o": "output",
     "--color": "color",
 }
+_VALUES = {"lint": {**_PAGE, "--since": "since", "--stdin": "stdin"}, "show": {**_PAGE, "--design": "design"}}
 
 
 def lint_options(words: Sequence[str]) -> dict[str, Any] | None:
@@ -23,10 +22,27 @@ def lint_options(words: Sequence[str]) -> dict[str, Any] | None:
 
     None where they are no such call or hold anything that needs explaining: the command-line library does that.
     """
-    before = _leading_books(words)
-    if before is None or words[2 * len(before) : 2 * len(before) + 1] != ["lint"]:
+    read = _read("lint", words)
+    return None if read is None else {**read[0], "paths": read[1]}
+
+
+def show_options(words: Sequence[str]) -> dict[str, Any] | None:
+    """Read `words` as a call of show, as fields of `ShowCall`; None as above."""
+    read = _read("show", words)
+    if read is None or len(read[1]) > 1:
         return None
-    return _options(list(words[2 * len(before) + 1 :]), before)
+    return {**read[0], "job": next(iter(read[1]), None)}
+
+
+_Read = tuple[dict[str, Any], tuple[str, ...]]
+"""Options by the field that each fills, the books among them, and the other words."""
+
+
+def _read(command: str, words: Sequence[str]) -> _Read | None:
+    before = _leading_books(words)
+    if before is None or words[2 * len(before) : 2 * len(before) + 1] != [command]:
+        return None
+    return _options(list(words[2 * len(before) + 1 :]), before, _FLAGS[command], _VALUES[command])
 
 
 def _leading_books(words: Sequence[str]) -> list[str] | None:
@@ -40,23 +56,25 @@ def _leading_books(words: Sequence[str]) -> list[str] | None:
     return books
 
 
-def _options(words: list[str], books: list[str]) -> dict[str, Any] | None:
+def _options(
+    words: list[str], books: list[str], flags: Mapping[str, str], values: Mapping[str, str]
+) -> _Read | None:
     given: dict[str, Any] = {}
-    paths: list[str] = []
+    plain: list[str] = []
     todo = iter(words)
     for word in todo:
-        if word in _FLAGS:
-            given[_FLAGS[word]] = True
-        elif word in _VALUES or word == "--book":
+        if word in flags:
+            given[flags[word]] = True
+        elif word in values or word == "--book":
             value = next(todo, "-")
             if value.startswith("-"):
                 return None
             if word == "--book":
                 books.append(value)
             else:
-                given[_VALUES[word]] = value
+                given[values[word]] = value
         elif word.startswith("-"):
             return None
         else:
-            paths.append(word)
-    return {**given, "books": tuple(books), "paths": tuple(paths)}
+            plain.append(word)
+    return {**given, "books": tuple(books)}, tuple(plain)
