@@ -22,6 +22,7 @@ from jobkit.jobs.facts import (
     WaitRow,
     WorkRow,
 )
+from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Cause, Comeback, Dates, Fate, Job, Price
 from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.memoise import memoise_last
@@ -95,6 +96,7 @@ def facts_of(job: Job) -> Facts:
         invoice_number=(job.invoice and job.invoice.number) or "",
         invoice_on=day_of(job.invoice and job.invoice.on),
         owner_agreed=fate.owner_agreed,
+        missing=tuple(sorted(job.intake.missing)) if job.intake.condition else (),
         unreadable=tuple(table for table in BINDING if job.is_broken(table)) if job.broken else (),
     )
 
@@ -124,6 +126,10 @@ def _done(work: Work) -> WorkRow:
         did=work.did or "",
         part=work.part or "",
         came=work.came or "",
+        time=work.at.time().isoformat() if work.at else "",
+        alloy=work.alloy or "",
+        heat=work.heat or "",
+        row=_row(work.path),
     )
 
 
@@ -178,7 +184,7 @@ def _ran(trial: Trial) -> TrialRow:
 
 
 def _proved(how: Manner, reading: Reading) -> ProofRow:
-    shown, limit, path = reading.shown, reading.limit, reading.path
+    shown, limit = reading.shown, reading.limit
     return ProofRow(
         day_of(reading.at),
         *how,
@@ -188,8 +194,13 @@ def _proved(how: Manner, reading: Reading) -> ProofRow:
         reading.range.text if reading.range else "",
         reading.four_wire,
         reading.settled,
-        path[1] if len(path) > 1 and isinstance(path[1], int) else -1,
+        _row(reading.path),
     )
+
+
+def _row(path: Place) -> int:
+    """Give the place of an entry among those of its sort in the file, -1 where it has none."""
+    return path[1] if len(path) > 1 and isinstance(path[1], int) else -1
 
 
 def _text(value: object) -> str:

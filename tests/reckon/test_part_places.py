@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.entries import Work
-from jobkit.jobs.job import Intake, Job
-from jobkit.reckon.heat.part_places import in_order, missing_on_arrival, moves, off_the_board
+from jobkit.jobs.job import Intake
+from jobkit.reckon.heat.part_places import in_order, moves, off_the_board
 
 BEGIN = datetime(2026, 10, 8, 9, 0)
 
@@ -71,7 +71,7 @@ def test_a_missing_part_is_off_until_it_is_fitted() -> None:
     ],
 )
 def test_what_was_missing_on_arrival(condition: tuple[str, ...], parts: set[str]) -> None:
-    assert missing_on_arrival(Job("", "", intake=Intake(condition=condition))) == parts
+    assert Intake(condition=condition).missing == parts
 
 
 _DONE = st.lists(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from jobkit.book import git
 from jobkit.book.shelf.opening import Shelf, ShelfError
+from jobkit.jobs.contents import Contents
 
 _Made = TypeVar("_Made")
 
@@ -41,3 +42,16 @@ class ShelfContents:
             return None
         self.opened[path] = git.blob_id(content, self._shelf.hashing)
         return content
+
+
+class Rewritten(NamedTuple):
+    """Contents in which one file is as it is to be written."""
+
+    others: Contents
+    path: str
+    content: bytes
+    are_at_hand: bool = True
+
+    def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
+        """Give what `make` makes of a file's content; None for a file that is not there or cannot be read."""
+        return make(self.content) if path == self.path else self.others.made_of(path, make)

@@ -17,7 +17,7 @@ from jobkit.lint.check.check_cache import CheckResult
 from jobkit.lint.check.check_or_recall import CheckedBook, check_or_recall
 from jobkit.lint.check.one_file import live_findings, own_findings
 from jobkit.lint.registry import LIVE_CHECKS
-from jobkit.lint.run.cross_job import findings_across
+from jobkit.lint.run.cross_job import findings_across, in_place
 from jobkit.lint.run.job_lookup import JobLookup
 from jobkit.lint.run.report import Report
 
@@ -33,8 +33,7 @@ def judged(book: OpenBook, wanted: Callable[[str], bool], checked: CheckedBook, 
     own = [file for file in book.own if wanted(file.path)]
     results = checked.results.values()
     findings = [one for one in own_findings(book) if wanted(one.file)]
-    findings += _of_jobs(book, results)
-    findings += findings_across(book, checked, jobs)
+    findings += in_place(findings_across(book, checked, jobs), _of_jobs(book, results))
     settled = apply_waivers_and_levels(book, findings, results)
     return Report(len(own) + len(results), tuple(settled))
 

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from jobkit.pages.blocks import Table
 from jobkit.pages.cell_width import cell_width
+from jobkit.pages.forms.wrapping import pieces
 
 _GAP = 2
 _HEAD_PADDING = 2
@@ -149,7 +150,7 @@ def _wrapped(line: str, width: int) -> list[str]:
             if parts and cell_width(parts[-1]) + 1 + cell_width(word) <= width:
                 parts[-1] += f" {word}"
             else:
-                parts += _pieces(word, width)
+                parts += pieces(word, width)
     return [part.replace(_TIE, " ") for part in parts] or [""]
 
 
@@ -176,17 +177,6 @@ def _filled(words: Iterable[str], width: int) -> list[str]:
 
 def _tied(line: str) -> str:
     return _BEFORE_UNIT.sub(_TIE, line)
-
-
-def _pieces(word: str, width: int) -> Iterator[str]:
-    """Cut a word that is wider than the column, such as a sentence in a script without spaces."""
-    piece = ""
-    for letter in word:
-        if piece and cell_width(piece + letter) > width:
-            yield piece
-            piece = ""
-        piece += letter
-    yield piece
 
 
 def _room(table: Table, width: int) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from jobkit.reckon.heat.part_places import PART_NAME
+from jobkit.jobs.job import PART_NAME
 from jobkit.units.phrase import phrase
 
 _PART = re.compile(PART_NAME.pattern, re.IGNORECASE)
