@@ -52,16 +52,37 @@ def test_a_command_loads_no_more_than_it_works_with(words: tuple[str, ...], unne
     assert not unneeded & loaded_by("--no-cache", "--book", str(EXAMPLE), *words)
 
 
-@pytest.mark.parametrize("command", ["lint", "show"])
+@pytest.mark.parametrize("command", quick.OPTIONS)
 def test_a_plain_call_has_the_options_of_the_command(command: str) -> None:
-    made = command_named(command)
+    made, known = command_named(command), quick.OPTIONS[command]
     assert made is not None
     options = {name: one for one in made.params for name in one.opts if name.startswith("-")}
-    known = {*options} - {"--book", "--help"}
-    assert {name for name in known if getattr(options[name], "is_flag", False)} == {*quick._FLAGS[command]}
-    assert {name for name in known if not getattr(options[name], "is_flag", False)} == {
-        *quick._VALUES[command]
-    }
+    del options["--book"]
+    flags = {name for name, one in options.items() if getattr(one, "is_flag", False)}
+    lists = {name for name, one in options.items() if one.multiple}
+    assert (flags, lists, {*options} - flags - lists) == ({*known.flags}, {*known.lists}, {*known.values})
+
+
+READ = ("read", "vcore", "0.31", "vmem", "23.4")
+
+
+@pytest.mark.parametrize(
+    ("words", "read"),
+    [
+        (READ, {"books": (), "words": READ[1:]}),
+        (("--book", "a", *READ, "--book", "b"), {"books": ("a", "b"), "words": READ[1:]}),
+        ((*READ, "--as-is", "--again", "24", "--again", "25", "--at", "9:00"),
+         {"books": (), "words": READ[1:], "as_is": True, "again": ("24", "25"), "at": "9:00"}),
+        (("read",), None),
+        ((*READ, "--help"), None),
+        ((*READ, "--at"), None),
+        ((*READ, "--at=9:00"), None),
+        ((*READ, "--", "x"), None),
+        (("--debugging", *READ), None),
+    ],
+)  # fmt: skip
+def test_a_plain_call_of_read_is_read_and_any_other_left(words: tuple[str, ...], read: object) -> None:
+    assert quick.read_options([*words]) == read
 
 
 def test_the_help_of_all_loads_none_of_them() -> None:

@@ -1,11 +1,11 @@
-"""Read a plain call of lint or show without the command-line library, which alone takes longer to load than a lint."""
+"""Read a plain call of lint, show or read without the command-line library, which takes long to load."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
-_FLAGS = {"lint": {"--staged": "staged", "--strict": "strict"}, "show": {}}
 _PAGE = {
     "--rev": "rev",
     "--on": "on",
@@ -14,7 +14,41 @@ _PAGE = {
     "-o": "output",
     "--color": "color",
 }
-_VALUES = {"lint": {**_PAGE, "--since": "since", "--stdin": "stdin"}, "show": {**_PAGE, "--design": "design"}}
+
+
+class _Options(NamedTuple):
+    """The options of a command, each with the field that it fills; `lists` may be repeated."""
+
+    values: Mapping[str, str]
+    flags: Mapping[str, str] = MappingProxyType({})
+    lists: Mapping[str, str] = MappingProxyType({})
+
+
+OPTIONS = {
+    "lint": _Options(
+        {**_PAGE, "--since": "since", "--stdin": "stdin"}, {"--staged": "staged", "--strict": "strict"}
+    ),
+    "show": _Options({**_PAGE, "--design": "design"}),
+    "read": _Options(
+        {
+            "--kind": "kind",
+            "--state": "state",
+            "--to": "to",
+            "--red-on": "red_on",
+            "--meter": "meter",
+            "--stage": "stage",
+            "--limit": "limit",
+            "--range": "range_",
+            "--note": "note",
+            "--at": "at",
+            "--by": "by",
+            "--job": "job",
+        },
+        {"--four-wire": "four_wire", "--unsettled": "unsettled", "--as-is": "as_is"},
+        {"--removed": "removed", "--again": "again"},
+    ),
+}
+"""The commands that are read here."""
 
 
 def lint_options(words: Sequence[str]) -> dict[str, Any] | None:
@@ -34,6 +68,12 @@ def show_options(words: Sequence[str]) -> dict[str, Any] | None:
     return {**read[0], "job": next(iter(read[1]), None)}
 
 
+def read_options(words: Sequence[str]) -> dict[str, Any] | None:
+    """Read `words` as a call of read, as fields of `ReadCall`; None as above."""
+    read = _read("read", words)
+    return {**read[0], "words": read[1]} if read and read[1] else None
+
+
 _Read = tuple[dict[str, Any], tuple[str, ...]]
 """Options by the field that each fills, the books among them, and the other words."""
 
@@ -42,7 +82,7 @@ def _read(command: str, words: Sequence[str]) -> _Read | None:
     before = _leading_books(words)
     if before is None or words[2 * len(before) : 2 * len(before) + 1] != [command]:
         return None
-    return _options(list(words[2 * len(before) + 1 :]), before, _FLAGS[command], _VALUES[command])
+    return _given(list(words[2 * len(before) + 1 :]), before, OPTIONS[command])
 
 
 def _leading_books(words: Sequence[str]) -> list[str] | None:
@@ -56,25 +96,24 @@ def _leading_books(words: Sequence[str]) -> list[str] | None:
     return books
 
 
-def _options(
-    words: list[str], books: list[str], flags: Mapping[str, str], values: Mapping[str, str]
-) -> _Read | None:
+def _given(words: list[str], books: list[str], known: _Options) -> _Read | None:
     given: dict[str, Any] = {}
+    lists: dict[str, list[str]] = {"books": books}
     plain: list[str] = []
     todo = iter(words)
     for word in todo:
-        if word in flags:
-            given[flags[word]] = True
-        elif word in values or word == "--book":
+        if word in known.flags:
+            given[known.flags[word]] = True
+        elif not word.startswith("-"):
+            plain.append(word)
+        else:
             value = next(todo, "-")
             if value.startswith("-"):
                 return None
-            if word == "--book":
-                books.append(value)
+            if word in known.values:
+                given[known.values[word]] = value
+            elif word == "--book" or word in known.lists:
+                lists.setdefault(known.lists.get(word, "books"), []).append(value)
             else:
-                given[values[word]] = value
-        elif word.startswith("-"):
-            return None
-        else:
-            plain.append(word)
-    return {**given, "books": tuple(books)}, tuple(plain)
+                return None
+    return {**given, **{name: tuple(values) for name, values in lists.items()}}, tuple(plain)
