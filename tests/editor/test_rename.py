@@ -11,11 +11,11 @@ import pytest
 from lsprotocol.types import RenameFile, TextDocumentEdit, TextEdit, WorkspaceEdit
 
 from jobkit.book.schema.entry_keys import every_key
-from jobkit.editor.books import Books
-from jobkit.editor.named import _KEYS, _ROLES, _WORDS, names_in
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.rename import Rename, RenameError, rename, renameable
+from jobkit.editor.names.named import _KEYS, _ROLES, _WORDS, names_in
+from jobkit.editor.names.rename import Rename, RenameError, rename, renameable
+from jobkit.editor.shown.books import Books
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, make_book
 from tests.editor.conftest import outside
