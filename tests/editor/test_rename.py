@@ -31,7 +31,7 @@ FREE = {
     "board": "what point.where point.group package.what package.place package.array.rows memory.place check.how",
     "bench": r"""bench\.\w+ tax.name tax.note check.how warranty.remind warranty.void_if proof proof.*load(\.\w+)?
         proof.*repeats proof.*last heat.accuracy heat.package.below heat.alloy heat.alloy.*peak pads.limit
-        papers.intake papers.quote logs.*""",
+        papers.intake papers.quote papers.language logs.*""",
     "meters": "meter.what meter.serial",
     "stock": "item.*what item.*place item.*order_from item.*order_as",
     "clients": "client client.*",
