@@ -41,6 +41,12 @@ class ShelfContents:
         made: _Made | None = self._made[key]
         return made
 
+    def forget(self) -> None:
+        """Forget what was made of files, so that going through many jobs takes no more memory than one."""
+        self._made.clear()
+        self._unread.clear()
+        self.opened.clear()
+
     def why_unread(self, path: str) -> str:
         """Say why a file that was asked for and is there cannot be read; "" for any other."""
         return self._unread.get(path, "")
