@@ -10,18 +10,20 @@ from lsprotocol.types import (
 )
 
 from jobkit.editor.open_file import OpenFile
-from jobkit.editor.text import Text
 
 
-def edit_to(text: Text, new: str) -> TextEdit:
-    """Return the edit that makes `new` of a text: what both begin and end with stays."""
-    old = text.text
+def splice(old: str, new: str) -> tuple[int, int, str]:
+    """Return the offsets in an old text, and what comes between them in the new one: all else they have in common."""
     least = min(len(old), len(new))
     start = next((at for at in range(least) if old[at] != new[at]), least)
+    start -= old[start - 1 : start + 1] == "\r\n"  # between the two an editor has no place
     most, end = least - start, 0
     while end < most and old[-1 - end] == new[-1 - end]:
         end += 1
-    return TextEdit(text.range(start, len(old) - end), new[start : len(new) - end])
+    last = len(old) - end
+    if old[last - 1 : last + 1] == "\r\n":
+        end -= 1
+    return start, len(old) - end, new[start : len(new) - end]
 
 
 def in_file(file: OpenFile, *edits: TextEdit) -> WorkspaceEdit:

@@ -1,6 +1,7 @@
-"""Read around what is half typed: the lines that no parser takes are blanked, and the rest is served.
+"""Read around what is half typed: the lines that no parser takes become remarks, and the rest is served.
 
-Blanks keep every offset where it was, so that places in what was read are places in what you see.
+The remarks are as long as the lines, so that places in what was read are places in what you see. They are remarks and
+not blanks, so that what is written behind the table of a half-typed line comes behind that line.
 """
 
 from __future__ import annotations
@@ -16,11 +17,11 @@ _ROUNDS = 6
 """So many slips are read around; a text with more of them is served from its outline alone."""
 _STATEMENT = re.compile(r"^[ \t]*[\w.\"'-]+[ \t]*=", re.MULTILINE)
 _HEADER = re.compile(r"^[ \t]*\[", re.MULTILINE)
-_NOT_BREAKS = re.compile(r"[^\r\n]")
+_LINE = re.compile(r"(?:[^\r\n]|\r(?!\n))+")
 
 
 class Readable(NamedTuple):
-    """A text that the parser takes, what was blanked of it (offsets), and what is wrong with the whole.
+    """A text that the parser takes, what of it became remarks (offsets), and what is wrong with the whole.
 
     Where nothing helped, it is the text as it is.
     """
@@ -31,7 +32,7 @@ class Readable(NamedTuple):
 
 
 def readable(text: str) -> Readable:
-    """Blank what stops the parser, so that the rest can be read; `error` is what it says of the text as it is."""
+    """Make a remark of what stops the parser, so that the rest can be read; `error` is what it says of the whole."""
     first = error = _error(text)
     blanked: list[tuple[int, int]] = []
     left = text
@@ -83,4 +84,8 @@ def _line_end(text: str, start: int) -> int:
 
 
 def _gap(text: str, start: int, end: int) -> str:
-    return text[:start] + _NOT_BREAKS.sub(" ", text[start:end]) + text[end:]
+    return text[:start] + _LINE.sub(_remark, text[start:end]) + text[end:]
+
+
+def _remark(line: re.Match[str]) -> str:
+    return f"#{' ' * (len(line[0]) - 1)}"

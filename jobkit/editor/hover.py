@@ -8,7 +8,8 @@ from lsprotocol.types import Hover, MarkupContent, MarkupKind, Position
 
 from jobkit.book.schema.entry_keys import about
 from jobkit.editor import hover_boards, hover_jobs, hover_shelf
-from jobkit.editor.named import Named, Role, name_at
+from jobkit.editor.designs import Named, name_at
+from jobkit.editor.named import Role
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.editor.rule_page import rule_page_text
@@ -39,7 +40,7 @@ def hover(file: OpenFile, book: BookInEditor, position: Position) -> Hover | Non
     if found is None:
         return None
     path, span, on_value = found
-    named = name_at(file, offset)
+    named = name_at(file, book.book().bench, offset)
     lines = [*_of_entry(file, book, path, on_value=on_value)]
     if named and named.role in _BY_ROLE:
         lines += _BY_ROLE[named.role](named, file, book)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jobkit.editor.designs import Named, design_of
 from jobkit.editor.hover_shelf import on_hand_words
-from jobkit.editor.named import Named
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
@@ -26,13 +25,6 @@ from jobkit.reckon.heat.part_places import missing_on_arrival, off_the_board
 from jobkit.reckon.memory.board_map import channel_places, rails_of
 from jobkit.reckon.readings.against_usual import against
 from jobkit.reckon.readings.limits import judge_reading
-
-
-def design_of(file: OpenFile, bench: Bench) -> Design | None:
-    """Return the design that a job is of, or that a board file describes."""
-    if file.kind == "board":
-        return bench.designs.get(file.path.rpartition("/")[2].removesuffix(".toml"))
-    return bench.designs.get(file.job.board.design or "") if file.job else None
 
 
 def reading_lines(job: Job, place: Place, book: BookInEditor) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from jobkit.editor.named import Named
+from jobkit.editor.designs import Named
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.jobs.asof import known_on

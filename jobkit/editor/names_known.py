@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from jobkit.editor.hover_boards import design_of
+from jobkit.editor.designs import design_of
 from jobkit.editor.named import Role
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.book.edit import Value, append_entry
-from jobkit.editor.open_book import BookInEditor
+from jobkit.editor.open_book import BookInEditor, Writer
 from jobkit.jobs.job import Job
 from jobkit.reckon.entry.defaults import default_meter
 from jobkit.reckon.entry.reading_entry import BenchContext
@@ -18,25 +18,26 @@ def next_readings(job: Job, book: BookInEditor, *, snippets: bool) -> Iterator[t
     """Yield the next readings of a walk of the proof that are not there, each with its title and its lines."""
     opened = book.book()
     context = BenchContext(job, opened.bench, book.now(opened))
+    by = book.writer().by
     lacking = [one for one in stops(context, "proof") if not is_read(one, job, "proof")]
     for stop in lacking[:_MOST]:
         yield (
             f"[[reading]] {stop.point} {stop.kind}, {stop.state}, proof",
-            _block(stop, context, snippets=snippets),
+            _block(stop, context, by, snippets=snippets),
         )
 
 
-def _block(stop: WalkStop, context: BenchContext, *, snippets: bool) -> str:
-    text = append_entry("", "reading", _entry(stop, context)).lstrip("\n")
+def _block(stop: WalkStop, context: BenchContext, by: str, *, snippets: bool) -> str:
+    text = append_entry("", "reading", _entry(stop, context, by)).lstrip("\n")
     before, _, after = text.partition('""')
     if not snippets:
         return text
     return f'{_escaped(before)}"$1"{_escaped(after)}$0'
 
 
-def _entry(stop: WalkStop, context: BenchContext) -> dict[str, Value]:
+def _entry(stop: WalkStop, context: BenchContext, by: str) -> dict[str, Value]:
     entry: dict[str, Value] = {
-        "at": context.now,
+        **Writer(context.now, by).entry(),
         "stage": "proof",
         "point": stop.point,
         "kind": stop.kind,

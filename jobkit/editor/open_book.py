@@ -11,7 +11,9 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from pathlib import Path
 from time import monotonic
+from typing import NamedTuple
 
+from jobkit.book.edit import Value
 from jobkit.book.history.repository_state import repository_state
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, open_for_few
@@ -28,6 +30,18 @@ _OLD = 10.0
 
 _OF_GIT = ("index", "HEAD", "logs/HEAD", "MERGE_HEAD")
 """Files in the git directory of which one changes with each commit, checkout, merge and `git add`."""
+
+
+class Writer(NamedTuple):
+    """Who writes at the bench, "" where that is not known, and when."""
+
+    now: datetime
+    by: str = ""
+
+    def entry(self) -> dict[str, Value]:
+        """Return the keys that every entry begins with."""
+        return {"at": self.now, "by": self.by} if self.by else {"at": self.now}
+
 
 Stamp = tuple[tuple[int, int, int] | None, ...]
 
@@ -107,6 +121,10 @@ class BookInEditor:
             return self.outside.now(book.bench.settings)
         except MisuseError:
             return self.outside.now(book.bench.settings._replace(zone="UTC"))
+
+    def writer(self) -> Writer:
+        """Tell who writes, as `jobkit jot` would, and when; raises MisuseError."""
+        return Writer(self.now(self.book()), self.outside.who(self.root))
 
     def today(self, book: OpenBook) -> date:
         """Tell the day at the bench."""

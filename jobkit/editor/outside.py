@@ -1,4 +1,4 @@
-"""What the command that starts the server hands to it: the clock, the way to open a book, and two look-ups."""
+"""What the command that starts the server hands to it: the clock, the way to open a book, and three look-ups."""
 
 from __future__ import annotations
 
@@ -22,6 +22,7 @@ class Outside(NamedTuple):
 
     `now` tells the local time of a bench; `tree_of` opens the working tree of a book, `cache_for` the store of a shelf.
     `usual_for` says what good boards read, `stays_of` which jobs have a serial, both at the end of a day.
+    `who` tells who writes in the book in a folder, "" where that is not known.
     """
 
     now: Callable[[Settings], datetime]
@@ -29,3 +30,4 @@ class Outside(NamedTuple):
     cache_for: Callable[[Shelf], Cache | None]
     usual_for: Callable[[OpenBook, Job, date], Callable[[Manner], Usual | None]]
     stays_of: Callable[[OpenBook, str, date], list[Facts]]
+    who: Callable[[Path], str]

@@ -9,8 +9,8 @@ from lsprotocol.types import Location, Position, Range
 
 from jobkit.book.shelf.errors import ShelfError
 from jobkit.book.shelf.opening import kind_of
-from jobkit.editor.hover_boards import design_of
-from jobkit.editor.named import Named, name_at, names_in
+from jobkit.editor.designs import Named, design_of, meant, name_at
+from jobkit.editor.named import names_in
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.editor.rule_page import rule_page_uri
@@ -38,7 +38,7 @@ _DEFINED = {
 
 def definitions(file: OpenFile, book: BookInEditor, position: Position) -> list[Location]:
     """Return where what is named at a position is defined; none where the book does not say."""
-    named = name_at(file, file.text.offset(position))
+    named = name_at(file, book.book().bench, file.text.offset(position))
     return list(_defined(named, file, book)) if named else []
 
 
@@ -72,7 +72,9 @@ def _in_file(named: Named, path: str, book: BookInEditor) -> Iterator[Location]:
     if other is None:
         return
     wanted = _DEFINED.get(named.role, (("item", named.name),))
-    found = [one for one in names_in(other, named.name) if (one.role, one.name) == (named.role, named.name)]
+    bench = book.book().bench
+    there = (meant(one, other, bench) for one in names_in(other, named.name))
+    found = [one for one in there if one and (one.role, one.name) == (named.role, named.name)]
     for keys in wanted:
         here = [one for one in found if tuple(key for key in one.path if isinstance(key, str)) == keys]
         if here:
@@ -93,16 +95,7 @@ def file_of(book: BookInEditor, path: str) -> OpenFile | None:
 
 def location(file: OpenFile, named: Named) -> Location:
     """Return the place of a name in a file, its quotation marks not counted."""
-    return Location(file.place.as_uri(), file.text.range(*name_ends(file, named)))
-
-
-def name_ends(file: OpenFile, named: Named) -> tuple[int, int]:
-    """Return where a name begins and ends in the text, its quotation marks not counted."""
-    span, is_key = named.span, named.role == "item" and file.kind == "stock"
-    start, end = (span.key_start, span.key_end) if is_key else (span.start, span.end)
-    if file.text.text[start : start + 1] in {'"', "'"}:
-        return start + 1, end - 1
-    return start, end
+    return Location(file.place.as_uri(), file.text.range(named.start, named.end))
 
 
 def _there(book: BookInEditor, path: str) -> Iterator[Location]:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from lsprotocol import types as lsp
-from pygls.exceptions import JsonRpcInvalidParams
+from pygls.exceptions import JsonRpcException
 
 from jobkit.editor.completion import completion
-from jobkit.editor.fixes import fixes
+from jobkit.editor.fix.quick_fixes import fixes
 from jobkit.editor.hover import hover
 from jobkit.editor.places import definitions
 from jobkit.editor.references import MOST_JOBS, references
-from jobkit.editor.rename import RenameError, rename, renameable
+from jobkit.editor.rename import rename, renameable
 from jobkit.editor.server import Server
 from jobkit.editor.symbols import symbols
 from jobkit.editor.verdicts import verdicts
+from jobkit.units.errors import MisuseError
 
 _TRIGGERS = ['"', "[", ".", "="]
 
@@ -72,12 +73,14 @@ def _changes(server: Server) -> None:
     def fixed(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
         return server.ask(
             params.text_document.uri,
-            lambda book, file: fixes(file, server.findings(book, file), params.range, book.now(book.book())),
+            lambda book, file: fixes(file, book, server.findings(book, file), params.range),
         )
 
     @server.feature(lsp.TEXT_DOCUMENT_PREPARE_RENAME)
     def prepared(params: lsp.PrepareRenameParams) -> lsp.Range | None:
-        return server.ask(params.text_document.uri, lambda _book, file: renameable(file, params.position))
+        return server.ask(
+            params.text_document.uri, lambda book, file: renameable(file, book, params.position)
+        )
 
     @server.feature(lsp.TEXT_DOCUMENT_RENAME, lsp.RenameOptions(prepare_provider=True))
     def renamed(params: lsp.RenameParams) -> lsp.WorkspaceEdit | None:
@@ -85,13 +88,21 @@ def _changes(server: Server) -> None:
         if place is None:
             return None
         try:
-            edit, sent = rename(place[1], place[0], params.position, params.new_name)
-        except RenameError as error:
-            raise JsonRpcInvalidParams(str(error)) from error
-        if sent:
-            told = f"{sent} of the jobs that this changes were sent: each needs [[amended]] with the reason"
-            server.tell(told, lsp.MessageType.Warning)
-        return edit
+            found = rename(
+                place[1], place[0], params.position, params.new_name,
+                moves_files=_moves_files(server.client_capabilities),
+            )  # fmt: skip
+        except MisuseError as misuse:
+            raise JsonRpcException(str(misuse), lsp.LSPErrorCodes.RequestFailed) from misuse
+        if found.told:
+            server.tell(found.told, lsp.MessageType.Info, again=True)
+        return found.edit
+
+
+def _moves_files(client: lsp.ClientCapabilities) -> bool:
+    edits = client.workspace and client.workspace.workspace_edit
+    known = (edits and edits.resource_operations) or ()
+    return lsp.ResourceOperationKind.Rename in known
 
 
 def _knows_snippets(client: lsp.ClientCapabilities) -> bool:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Iterator
+from functools import partial
 from typing import NamedTuple
 
 from lsprotocol.types import Location, Position
 
 from jobkit.book.shelf.overlay import Overlay
-from jobkit.editor.named import Named, Role, name_at, names_in
+from jobkit.editor.designs import Named, meant, name_at
+from jobkit.editor.named import Role, names_in
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.editor.places import location
+from jobkit.editor.scope import Scope, holds, scope_of
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 
-_OF_DESIGN = frozenset(("point", "part", "rail", "channel", "check", "cause"))
-"""Names that mean something within one design only."""
 _ALIKE: dict[Role, frozenset[Role]] = {
     "job": frozenset(("job", "source")),
     "source": frozenset(("job", "source")),
@@ -35,13 +37,15 @@ class Found(NamedTuple):
 
 def references(file: OpenFile, book: BookInEditor, position: Position) -> Found:
     """Return the places that name what is named at a position: in the bench's own files, then in jobs, newest first."""
-    named = name_at(file, file.text.offset(position))
+    bench = book.book().bench
+    named = name_at(file, bench, file.text.offset(position))
     if named is None:
         return Found([])
+    scope = scope_of(named, file, bench)
     places: list[Location] = []
     jobs = 0
-    for other in _read(book, [*_own_paths(book.overlay()), *_likely_jobs(named, file, book)]):
-        here = [location(other, one) for one in _names_of(named, file, other)]
+    for other in _read(book, [*_own_paths(book.overlay()), *_likely_jobs(named, scope, book)]):
+        here = [location(other, one) for one in _names_of(named, scope, other, book, bench)]
         jobs += bool(here) and other.kind == "job"
         if jobs > MOST_JOBS:
             return Found(places, is_cut=True)
@@ -49,36 +53,49 @@ def references(file: OpenFile, book: BookInEditor, position: Position) -> Found:
     return Found(places)
 
 
-def mentions(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[tuple[OpenFile, Named]]:
-    """Yield each place of the whole book that names the same thing as `named` in `file`, with its file."""
-    shelf = book.overlay()
+def mentions(named: Named, scope: Scope | None, book: BookInEditor) -> Iterator[tuple[OpenFile, list[Named]]]:
+    """Yield each file of the whole book that names the same thing within a scope, with the places."""
+    shelf, bench = book.overlay(), book.book().bench
     for other in _read(book, [*_own_paths(shelf), *shelf.jobs_containing(named.name)]):
-        yield from ((other, one) for one in _names_of(named, file, other))
+        found = list(_names_of(named, scope, other, book, bench))
+        if found:
+            yield other, found
 
 
-def _names_of(named: Named, file: OpenFile, other: OpenFile) -> Iterator[Named]:
-    """Yield the names in another file that mean what `named` means in `file`."""
+def _names_of(
+    named: Named, scope: Scope | None, other: OpenFile, book: BookInEditor, bench: Bench
+) -> Iterator[Named]:
+    """Yield the names in another file that mean the same thing, within a scope."""
     if named.name not in other.text.text:
         return
-    design = design_name(file) if named.role in _OF_DESIGN else None
-    if design is not None and design_name(other) not in {design, None}:
-        return
     roles = _ALIKE.get(named.role, frozenset((named.role,)))
-    yield from (one for one in names_in(other, named.name) if one.role in roles and one.name == named.name)
+    for one in names_in(other, named.name):
+        if one.name == named.name and not roles.isdisjoint(one.roles):
+            found = meant(one, other, bench)
+            if found and found.role in roles and holds(scope, found, other, bench, partial(_designs, book)):
+                yield found
 
 
-def _likely_jobs(named: Named, file: OpenFile, book: BookInEditor) -> list[str]:
+def _designs(book: BookInEditor) -> dict[str, str]:
+    """Return the design of each job by its id."""
+    return {one.id: one.design or "" for one in book.facts()}
+
+
+def _likely_jobs(named: Named, scope: Scope | None, book: BookInEditor) -> list[str]:
     """Return the jobs that may have a name by what the store knows of them, the open ones and the newest first."""
     names = _MAY_NAME.get(named.role)
-    design = design_name(file) if named.role in _OF_DESIGN else None
     facts = [
         one
         for one in book.facts()
-        if (names is None or named.name in names(one)) and (design is None or one.design == design)
+        if (names is None or named.name in names(one)) and (scope is None or _may_be_in(scope, one))
     ]
     facts.sort(key=lambda one: (one.received or one.announced, one.id), reverse=True)
     open_ = [path for path in book.files if path.startswith("jobs/")]
     return list(dict.fromkeys([*open_, *(one.path for one in facts)]))
+
+
+def _may_be_in(scope: Scope, facts: Facts) -> bool:
+    return facts.path == scope.only or facts.design in scope.designs or facts.kind in scope.kinds
 
 
 _MAY_NAME: dict[Role, Callable[[Facts], Container[str]]] = {
@@ -94,16 +111,6 @@ _MAY_NAME: dict[Role, Callable[[Facts], Container[str]]] = {
     "source": lambda one: {one.comeback_of, *(used.source for used in one.used)},
 }
 """The names in a job, by role, where the facts of it hold them all."""
-
-
-def design_name(file: OpenFile) -> str | None:
-    """Return the name of the design that a file is about; None for one that is about no design."""
-    if file.kind == "board":
-        return file.path.rpartition("/")[2].removesuffix(".toml")
-    if file.kind != "job":
-        return None
-    span = file.text.outline.spans.get(("board", "design"))
-    return str(file.text.value(span)) if span else ""
 
 
 def _own_paths(shelf: Overlay) -> list[str]:

@@ -1,115 +1,153 @@
-"""Rename a design, a point, a rail, an item or a meter across the book, in open and saved files alike."""
+"""Rename a design, a point, a rail, a channel, a part, an item or a meter across the book, open and saved files alike.
+
+A name that bench.toml asks for on every board of a kind is renamed on all designs of that kind, or else none of the
+others could be released. A job that was sent gets its [[amended]] along with the new name. The whole rename is refused
+where it cannot be made in one of the files.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Mapping
+from collections.abc import Iterable
+from typing import NamedTuple
 
 from lsprotocol.types import (
+    AnnotatedTextEdit,
     OptionalVersionedTextDocumentIdentifier,
     Position,
     Range,
     RenameFile,
+    SnippetTextEdit,
     TextDocumentEdit,
     TextEdit,
     WorkspaceEdit,
 )
 
-from jobkit.editor.hover_boards import design_of
-from jobkit.editor.named import Named, Role, name_at
+from jobkit.editor.designs import Named, name_at, names_of
+from jobkit.editor.named import Role
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
-from jobkit.editor.places import name_ends
+from jobkit.editor.places import file_of
 from jobkit.editor.references import mentions
+from jobkit.editor.renamed_file import RenamedFile, renamed_file
+from jobkit.editor.scope import Scope, designs_in, kinds_that_name, of_kind, scope_of
+from jobkit.jobs.bench import Bench
+from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
 
-_RENAMED: frozenset[Role] = frozenset(("design", "point", "rail", "part", "item", "meter"))
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
-_FILE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
+_RENAMED: frozenset[Role] = frozenset(("design", "point", "rail", "channel", "part", "item", "meter"))
+_FILE_NAME = re.compile(r"[a-z0-9][a-z0-9._-]*")
 
 
 class RenameError(MisuseError):
     """What is under the cursor cannot be renamed so."""
 
 
-def renameable(file: OpenFile, position: Position) -> Range | None:
+class Rename(NamedTuple):
+    """The edits of a rename, the other designs that it changes, and how many jobs it amends."""
+
+    edit: WorkspaceEdit
+    also: tuple[str, ...] = ()
+    amended: int = 0
+
+    @property
+    def told(self) -> str:
+        """What to tell the person beyond what they asked for; "" for nothing."""
+        also = f"also on {', '.join(self.also)}, for bench.toml asks for it on every board of the kind"
+        amended = f"{counted(self.amended, 'sent job')} got [[amended]] with the reason"
+        return "; ".join((*([also] if self.also else ()), *([amended] if self.amended else ())))
+
+
+def renameable(file: OpenFile, book: BookInEditor, position: Position) -> Range | None:
     """Return the name at a position that can be renamed; None where there is none."""
-    named = name_at(file, file.text.offset(position))
-    return file.text.range(*name_ends(file, named)) if named and named.role in _RENAMED else None
+    named = name_at(file, book.book().bench, file.text.offset(position))
+    return file.text.range(named.start, named.end) if named and named.role in _RENAMED else None
 
 
-def rename(file: OpenFile, book: BookInEditor, position: Position, new: str) -> tuple[WorkspaceEdit, int]:
-    """Return the edits that rename what is named at a position, and how many jobs that were sent they change.
+def rename(
+    file: OpenFile, book: BookInEditor, position: Position, new: str, *, moves_files: bool = True
+) -> Rename:
+    """Return the edits that rename what is named at a position; `moves_files` tells whether the editor can do that.
 
     Raises RenameError.
     """
-    named = name_at(file, file.text.offset(position))
+    bench = book.book().bench
+    named = name_at(file, bench, file.text.offset(position))
     if named is None or named.role not in _RENAMED:
         raise RenameError(
-            "only designs, points, rails, parts, items and meters are renamed", "put the cursor on one"
+            "only designs, points, rails, channels, parts, items and meters are renamed",
+            "put the cursor on one",
         )
-    _check(named, new, file, book)
-    edits: dict[str, tuple[OpenFile, list[TextEdit]]] = {}
-    shared = _is_shared(named, file, book)
-    for other, one in mentions(named, file, book):
-        if shared and other.kind == "bench":
-            continue
-        start, end = name_ends(other, one)
-        edits.setdefault(other.path, (other, []))[1].append(
-            TextEdit(other.text.range(start, end), _written(other, start, new))
+    if named.role == "design" and not moves_files:
+        raise RenameError(
+            "your editor does not rename files",
+            f"rename boards/{named.name}.toml and correct what lint finds",
         )
-    return _workspace_edit(named, edits, book, new), _sent(edits)
+    scope = _scope(named, file, book, bench)
+    _check(named, new, scope, bench)
+    files = list(_renamed(named, new, scope, book))
+    return _answer(named, new, files, book)
 
 
-def _is_shared(named: Named, file: OpenFile, book: BookInEditor) -> bool:
-    """Tell whether other designs have a point of the same name: then the proof policy goes on asking for that."""
-    bench = book.book().bench
-    own = design_of(file, bench)
-    return named.role == "point" and any(
-        named.name in one.point_names for one in bench.designs.values() if own is None or one.path != own.path
-    )
+def _scope(named: Named, file: OpenFile, book: BookInEditor, bench: Bench) -> Scope | None:
+    """Return the scope of a rename: the kind of board where bench.toml asks for the name, else the design."""
+    scope = scope_of(named, file, bench)
+    if scope is None or scope.only:
+        return scope
+    wide = kinds_that_name(named, file_of(book, "bench.toml"), bench) & scope.policies
+    return of_kind(next(iter(wide)), bench) if wide else scope
 
 
-def _check(named: Named, new: str, file: OpenFile, book: BookInEditor) -> None:
+def _check(named: Named, new: str, scope: Scope | None, bench: Bench) -> None:
     if not new or new != new.strip() or not new.isprintable() or '"' in new or "\\" in new:
         raise RenameError(f'"{new}" is not a name', "use letters, digits and hyphens")
     if named.role == "design" and not _FILE_NAME.fullmatch(new):
         raise RenameError(
-            f'"{new}" cannot be the name of a board file', "use letters, digits, dots and hyphens"
+            f'"{new}" cannot be the name of a board file',
+            "use lower-case letters, digits, hyphens, dots and underscores",
         )
-    bench = book.book().bench
-    design = design_of(file, bench)
-    taken: dict[Role, Container[str]] = {
-        "design": bench.designs,
-        "item": bench.stock,
-        "meter": bench.meters,
-        "point": design.point_names if design else (),
-        "rail": design.rail_names if design else (),
-    }
-    if new in taken.get(named.role, ()):
+    if new in names_of(named.role, designs_in(scope, bench), bench):
         raise RenameError(f"there is a {named.role} {new} already", "choose another name")
 
 
-def _written(file: OpenFile, start: int, new: str) -> str:
-    """Write the new name where the old one was: a bare key that is no bare key any more gets its quotation marks."""
-    quoted = file.text.text[start - 1 : start] in ('"', "'")
-    return new if quoted or _BARE.fullmatch(new) else f'"{new}"'
+def _renamed(named: Named, new: str, scope: Scope | None, book: BookInEditor) -> Iterable[RenamedFile]:
+    writer = book.writer()
+    for other, places in mentions(named, scope, book):
+        _check_logs(named, other)
+        try:
+            yield renamed_file(other, places, new, writer)
+        except MisuseError as misuse:
+            raise RenameError(f"{other.path} cannot be changed: {misuse.message}", misuse.mend) from misuse
 
 
-def _sent(edits: Mapping[str, tuple[OpenFile, list[TextEdit]]]) -> int:
-    return sum(bool(file.job and file.job.dates.sent) for file, _ in edits.values())
+def _check_logs(named: Named, file: OpenFile) -> None:
+    """Refuse to rename a channel that a log of a memory test has: a log stays as the test wrote it."""
+    for seen in file.job.seen if named.role == "channel" and file.job else ():
+        if seen.log and named.name in {*seen.passed, *seen.failed}:
+            raise RenameError(
+                f"the log {seen.log} of {file.path} has the channel {named.name}",
+                "keep the names of the memory test: a log is not rewritten",
+            )
 
 
-def _workspace_edit(
-    named: Named, edits: Mapping[str, tuple[OpenFile, list[TextEdit]]], book: BookInEditor, new: str
-) -> WorkspaceEdit:
+def _answer(named: Named, new: str, files: list[RenamedFile], book: BookInEditor) -> Rename:
     changes: list[TextDocumentEdit | RenameFile] = [
         TextDocumentEdit(
-            OptionalVersionedTextDocumentIdentifier(file.place.as_uri(), file.version), list(some)
+            OptionalVersionedTextDocumentIdentifier(one.file.place.as_uri(), one.file.version), _edits(one)
         )
-        for file, some in edits.values()
+        for one in files
     ]
     old = f"boards/{named.name}.toml"
     if named.role == "design" and book.overlay().holds(old):
         changes.append(RenameFile((book.root / old).as_uri(), (book.root / f"boards/{new}.toml").as_uri()))
-    return WorkspaceEdit(document_changes=changes)
+    boards = [
+        one.file.path.removeprefix("boards/").removesuffix(".toml")
+        for one in files
+        if one.file.kind == "board"
+    ]
+    also = tuple(boards) if named.role == "point" and len(boards) > 1 else ()
+    return Rename(WorkspaceEdit(document_changes=changes), also, sum(one.is_amended for one in files))
+
+
+def _edits(one: RenamedFile) -> list[TextEdit | AnnotatedTextEdit | SnippetTextEdit]:
+    return [TextEdit(one.file.text.range(start, end), new) for start, end, new in one.splices]

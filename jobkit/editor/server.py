@@ -58,7 +58,9 @@ class Server(LanguageServer):
             return question(*place)
         except MisuseError as misuse:
             self.tell(str(misuse))
-            return None
+        except Exception as fault:  # noqa: BLE001 - the server outlives whatever one question does to it
+            self.tell(f"{place[1].path}: internal error ({type(fault).__name__}: {fault})")
+        return None
 
     def check_soon(self, first: str = "") -> None:
         """Look for findings once no message has come for a moment, in the document `first` before all others."""
@@ -98,9 +100,11 @@ class Server(LanguageServer):
             self.tell(f"{file.path} cannot be checked: internal error ({type(fault).__name__}: {fault})")
         return []
 
-    def tell(self, message: str, kind: lsp.MessageType = lsp.MessageType.Error) -> None:
-        """Tell the person what went wrong, or what else to do, once."""
-        if message not in self._told:
+    def tell(
+        self, message: str, kind: lsp.MessageType = lsp.MessageType.Error, *, again: bool = False
+    ) -> None:
+        """Tell the person what went wrong, or what else to do: once, or `again` each time."""
+        if again or message not in self._told:
             self._told.add(message)
             self.window_show_message(lsp.ShowMessageParams(kind, message))
 

@@ -10,7 +10,7 @@ from functools import cached_property
 
 from lsprotocol.types import Position, Range
 
-from jobkit.book.toml.outline import KeyPath, Outline, Span, outline
+from jobkit.book.toml.outline import KeyPath, Outline, Section, Span, outline
 from jobkit.book.toml.parse import BOM, TomlError, parse
 
 
@@ -72,6 +72,10 @@ class Text:
             return len(self.text)
         marked = line == 1 and self.text.startswith(BOM)
         return min(self._starts[max(0, line - 1)] + column - 1 + marked, len(self.text))
+
+    def section_at(self, offset: int) -> Section:
+        """Return the section that an offset is in: its header is the last before it."""
+        return [one for one in self.outline.sections if one.start <= offset or not one.path][-1]
 
     def value(self, span: Span) -> object:
         """Return what a value that is written in the text means; None where it cannot be read."""

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from jobkit.units.phrase import phrase
+
 PRACTICE = "common practice, no source"
 
 
@@ -22,8 +24,10 @@ class Caution(NamedTuple):
 STATIC = Caution(
     "static",
     "a spark too small to feel kills a board: wear the strap, and lay the board on a mat that leads charge away",
-    "A spark too small to feel can kill a board. Touch bare earthed metal before you handle it, and hold it by "
-    "its edges.",
+    phrase(
+        "A spark too small to feel can kill a board. Touch bare earthed metal before you handle it, and hold it by "
+        "its edges."
+    ),
     "ANSI/ESD S20.20-2021, IEC 61340-5-1",
 )
 HOT_AIR = Caution(
@@ -38,8 +42,10 @@ HOT_BOARD = Caution(
 LEAD = Caution(
     "lead",
     "old solder contains lead, and flux irritates: wash your hands, and keep food off the bench",
-    "There is leaded solder on this board. Wash your hands after handling it, keep it away from children and food, and "
-    "take it to electronic waste at the end of its life.",
+    phrase(
+        "There is leaded solder on this board. Wash your hands after handling it, keep it away from children and food, "
+        "and take it to electronic waste at the end of its life."
+    ),
 )
 DRY = Caution(
     "dry",
@@ -59,9 +65,11 @@ MAINS = Caution(
     "capacitors stay charged: switch off, discharge them and measure before you touch; leave mains inside "
     "supplies to those "
     "licensed for it",
-    "Switch off, pull the mains plug and wait a few minutes before you fit the board: capacitors stay charged. "
-    "Never open "
-    "a power supply; there is mains inside.",
+    phrase(
+        "Switch off, pull the mains plug and wait a few minutes before you fit the board: capacitors stay charged. "
+        "Never open "
+        "a power supply; there is mains inside."
+    ),
 )
 FIRST_POWER = Caution(
     "first power",
@@ -70,13 +78,15 @@ FIRST_POWER = Caution(
 COOLER = Caution(
     "cooler",
     "no power with the cooler off, except for a brief, limited check",
-    "Do not run the board with its cooler loose or off, not even for a moment, and let it cool down before you "
-    "touch it.",
+    phrase(
+        "Do not run the board with its cooler loose or off, not even for a moment, and let it cool down before you "
+        "touch it."
+    ),
 )
 FAN = Caution(
     "fan",
     "keep fingers, hair and cables away from turning fans",
-    "Keep fingers, hair and cables away from turning fans.",
+    phrase("Keep fingers, hair and cables away from turning fans."),
 )
 INJECTION = Caution(
     "injection", "never inject more than the nominal voltage of the lowest rail that the current may reach"
@@ -93,18 +103,25 @@ HIGH_SIDE = Caution(
 LITHIUM = Caution(
     "lithium",
     "do not short, crush, heat or charge a lithium cell",
-    "The board has a lithium cell. Do not short, crush, heat or charge it, and do not throw it into household waste.",
+    phrase(
+        "The board has a lithium cell. Do not short, crush, heat or charge it, and do not throw it into household "
+        "waste."
+    ),
 )
 UNPROVED = Caution(
     "unproved",
-    client="This board is not repaired and not tested. Do not switch it on: a short on it can overload the supply, and "
-    "parts can burst or burn.",
+    client=phrase(
+        "This board is not repaired and not tested. Do not switch it on: a short on it can overload the supply, and "
+        "parts can burst or burn."
+    ),
 )
 AGAIN = Caution(
     "again",
-    client="We could not make the board fail, so it may fail again. If it does, stop using it, note what you "
-    "were doing, "
-    "and write to us before you open it.",
+    client=phrase(
+        "We could not make the board fail, so it may fail again. If it does, stop using it, note what you "
+        "were doing, "
+        "and write to us before you open it."
+    ),
 )
 
 CAUTIONS = {

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 
 class Client(NamedTuple):
-    """Who owns the boards of one reference such as "c-031"."""
+    """Who owns the boards of one reference such as "c-031". `language` is the tag (BCP 47) of that of its papers."""
 
     ref: str
     name: str
@@ -15,3 +15,4 @@ class Client(NamedTuple):
     mail: str | None = None
     phone: str | None = None
     tax_number: str | None = None
+    language: str | None = None

@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, NamedTuple
 from jobkit.jobs.currency import CurrencyError, minor_units
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
+from jobkit.units.phrase import phrase
 from jobkit.units.slip import quoted
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
-ROUNDING = "to the nearest minor unit, halves away from zero"
+ROUNDING = phrase("to the nearest minor unit, halves away from zero")
 """How money is rounded here, as the papers say it: a credit note mirrors the bill that it undoes."""
 
 # Twelve digits before the point hold the price of any repair in any currency.

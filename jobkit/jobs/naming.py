@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from jobkit.units.errors import MisuseError
-from jobkit.units.slip import either, nearest
+from jobkit.units.slip import all_nearest, either, either_quoted
 
 _FEW = 8
+_ALIKE = 3
+"""So many names are suggested where they are equally near."""
 
 
 class NamingError(MisuseError):
@@ -67,7 +69,7 @@ def _begun(small: str, names: tuple[str, ...]) -> list[str]:
 
 def _unknown(word: str, names: tuple[str, ...], what: str) -> UnknownNameError:
     by_small = {name.casefold(): name for name in reversed(names)}
-    near = nearest(word.casefold(), tuple(by_small)) if names else None
+    near = all_nearest(word.casefold(), by_small)[:_ALIKE]
     if not names:
         kind = what.partition(" ")[0]
         return UnknownNameError(
@@ -76,6 +78,6 @@ def _unknown(word: str, names: tuple[str, ...], what: str) -> UnknownNameError:
         )
     message = f'"{word}" is not {a_or_an(what)}'
     if near:
-        return UnknownNameError(message, f'write "{by_small[near]}"')
+        return UnknownNameError(message, f"write {either_quoted([by_small[one] for one in near])}")
     more = " and others" if len(names) > _FEW else ""
     return UnknownNameError(message, f"there are {', '.join(names[:_FEW])}{more}")

@@ -21,7 +21,8 @@ from jobkit.units.verdict import Decision
 class Tax(NamedTuple):
     """How a bill is taxed: rate in percent, prices net or gross, rounded by line or by bill, a sentence for each.
 
-    `since` is the first day on which it is in force, "" from the start.
+    `since` is the first day on which it is in force, "" from the start. `category_at_zero` is what a rate of 0 % means,
+    by its code of UNTDID 5305: Z, E or O; "" where the bench does not say.
     """
 
     name: str = "tax"
@@ -30,6 +31,7 @@ class Tax(NamedTuple):
     rounded: str = "bill"
     note: str = ""
     since: Day = ""
+    category_at_zero: str = ""
 
 
 class WarrantyHabit(NamedTuple):
@@ -132,7 +134,7 @@ class Settings(NamedTuple):
     """bench.toml, with the usual habit wherever it is silent.
 
     `rate`, `tax` and `warranty` are histories, in the order of their first days. `supply` names the date of a job that
-    counts for tax: finished or sent. `address`, `contact`, `tax_number` and `account` are those that papers
+    counts for tax: finished or sent. `address`, `country`, `contact`, `tax_number` and `account` are those that papers
     print; `cash_rounding` is the step to which the amount to pay is rounded.
     """
 
@@ -145,6 +147,7 @@ class Settings(NamedTuple):
     rate: tuple[AmountSince, ...] = ()
     supply: str = "finished"
     address: tuple[str, ...] = ()
+    country: str | None = None
     contact: tuple[str, ...] = ()
     tax_number: str | None = None
     account: str | None = None

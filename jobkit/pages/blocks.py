@@ -32,11 +32,15 @@ class Pairs(NamedTuple):
 
 
 class Table(NamedTuple):
-    """Rows under heads; `right` names the columns that hold figures."""
+    """Rows under heads; `right` names the columns that hold figures.
+
+    `below` names columns of whole sentences: a narrow terminal shows them on lines of their own, below their row.
+    """
 
     heads: Sequence[str]
     rows: Sequence[Sequence[str]]
     right: Sequence[str] = ()
+    below: Sequence[str] = ()
 
 
 def filled(table: Table) -> Table:
@@ -44,19 +48,18 @@ def filled(table: Table) -> Table:
     used = [at for at in range(len(table.heads)) if any(row[at] for row in table.rows)]
     heads = [table.heads[at] for at in used]
     rows = [[row[at] for at in used] for row in table.rows]
-    return Table(heads, rows, [head for head in table.right if head in heads])
+    return Table(
+        heads,
+        rows,
+        [head for head in table.right if head in heads],
+        [head for head in table.below if head in heads],
+    )
 
 
 class Ticks(NamedTuple):
     """A list of things done or still open."""
 
     items: Sequence[tuple[bool, str]]
-
-
-class Drawing(NamedTuple):
-    """Lines of characters that must keep their places."""
-
-    lines: Sequence[str]
 
 
 class Mark(NamedTuple):
@@ -71,14 +74,15 @@ class Mark(NamedTuple):
 class Strip(NamedTuple):
     """Values on one scale, beside the limit they are checked against and what is usual.
 
-    An end of the limit is a value and its words, None where the limit is open there.
+    An end of the limit is a value and its words, None where the limit is open there; `usual` are two ends and their
+    words.
     """
 
     label: str
     marks: Sequence[Mark]
     low: tuple[float, str] | None = None
     high: tuple[float, str] | None = None
-    usual: tuple[float, float] | None = None
+    usual: tuple[float, float, str] | None = None
 
 
 class Strips(NamedTuple):
@@ -90,15 +94,15 @@ class Strips(NamedTuple):
 
 
 class Level(NamedTuple):
-    """A limit of a course, and its words; what is above an upper one is outside."""
+    """A line across a course, and its words; a limit is an upper or a lower one, None for what is not a limit."""
 
     value: float
     text: str
-    is_upper: bool = True
+    is_upper: bool | None = True
 
 
 class Curve(NamedTuple):
-    """A course over time, its limits, and a stretch of the time that is marked.
+    """A course over time, its limits, the stretches of time that are marked, and those without a record.
 
     `points` gives seconds and values; it is asked only where they are drawn, as a log may have millions.
     """
@@ -107,14 +111,37 @@ class Curve(NamedTuple):
     unit: str
     points: Callable[[], Sequence[tuple[float, float]]]
     limits: Sequence[Level] = ()
-    window: tuple[float, float] | None = None
+    windows: Sequence[tuple[float, float]] = ()
+    holes: Sequence[tuple[float, float]] = ()
 
 
 class Curves(NamedTuple):
-    """Courses over the same time; `about` says what is drawn."""
+    """Courses over the same time; `about` says what is drawn. On one scale they can be compared by eye."""
 
     about: str
     curves: Sequence[Curve]
+    is_one_scale: bool = False
+
+
+class CurveStep(NamedTuple):
+    """The day on which a share falls to `share`, and its band; None where the band is not known."""
+
+    day: int
+    share: float
+    band: tuple[float, float] | None = None
+
+
+class StepCurve(NamedTuple):
+    """A share that begins at 1 and falls in steps up to the `end`; `watched_until` are days on which boards drop out.
+
+    Days count from 0; `about` says what is drawn.
+    """
+
+    about: str
+    label: str
+    steps: Sequence[CurveStep]
+    watched_until: Sequence[int]
+    end: int
 
 
 class BarRow(NamedTuple):
@@ -142,21 +169,56 @@ def bars_table(bars: Bars) -> Table:
 
 
 class Package(NamedTuple):
-    """A package in a drawing of the board; `mark` says in words what became of it, "" for nothing."""
+    """A package in a drawing of the board; `mark` is what became of it, "" for nothing, `note` what it is."""
 
     name: str
     mark: str = ""
+    note: str = ""
 
 
 class BoardMap(NamedTuple):
-    """The packages round the processor, seen from the parts side with the edge connector below, by side."""
+    """The packages round the processor, seen from the parts side with the edge connector below, by side.
+
+    `elsewhere` are marked packages that have no place in the drawing.
+    """
 
     about: str
-    processor: str
+    processor: Package
     left: Sequence[Package]
     top: Sequence[Package]
     right: Sequence[Package]
     bottom: Sequence[Package]
+    elsewhere: Sequence[Package] = ()
+
+
+class PadMark(NamedTuple):
+    """A damaged pad: its place from 0, its letter, what the letter means, and the shape that is drawn round it."""
+
+    row: int
+    column: int
+    ball: str
+    letter: str
+    words: str
+    shape: str
+
+
+class PadMap(NamedTuple):
+    """The pads under a package, seen from the parts side; rows by name, columns counted from 1."""
+
+    about: str
+    rows: Sequence[str]
+    columns: int
+    marks: Sequence[PadMark]
+
+
+Picture: TypeAlias = Curves | BoardMap | PadMap
+
+
+class Drawing(NamedTuple):
+    """Lines of characters that must keep their places; a form that can show the picture shows that instead."""
+
+    lines: Sequence[str]
+    picture: Picture | None = None
 
 
 class Photo(NamedTuple):
@@ -166,14 +228,28 @@ class Photo(NamedTuple):
     caption: str
 
 
-Block: TypeAlias = Title | Line | Pairs | Table | Ticks | Drawing | Strips | Curves | Bars | BoardMap | Photo
+Block: TypeAlias = (
+    Title
+    | Line
+    | Pairs
+    | Table
+    | Ticks
+    | Drawing
+    | Strips
+    | Curves
+    | StepCurve
+    | Bars
+    | BoardMap
+    | PadMap
+    | Photo
+)
 _Block = TypeVar("_Block", bound=Block)
 Page: TypeAlias = Sequence[Block]
 
 _JOINERS = "\u200c\u200d"
 """Zero width non-joiner and joiner: Persian, Indic scripts and emoji are spelled with them."""
 
-_PICTURES = (Strips, Curves, BoardMap, Photo)
+_PICTURES = (Strips, Curves, StepCurve, BoardMap, PadMap, Photo)
 
 
 def words_of(page: Page) -> Page:

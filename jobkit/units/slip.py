@@ -1,6 +1,6 @@
 """A slip of the pen: what is wrong with a text, and what its writer will have meant."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterable
 from typing import NamedTuple
 
 
@@ -35,14 +35,36 @@ def either(words: tuple[str, ...]) -> str:
     return " or ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
 
 
+def either_quoted(words: Collection[str]) -> str:
+    """List names as a choice, each in quotation marks.
+
+    >>> either_quoted(["2H", "2L"])
+    '"2H" or "2L"'
+    """
+    return either(tuple(f'"{word}"' for word in words))
+
+
 def nearest(word: str, known: tuple[str, ...]) -> str | None:
     """Find the known word that takes the fewest single-letter changes, at most one for each two letters.
 
     >>> nearest("omh", ("ohm", "V", "degC"))
     'ohm'
     """
-    distance, best = min(((_changes(word, other), other) for other in known), default=(0, None))
-    return best if best is not None and 2 * distance <= max(len(word), len(best)) else None
+    return next(iter(all_nearest(word, known)), None)
+
+
+def all_nearest(word: str, known: Iterable[str]) -> list[str]:
+    """Find all known words that take as few single-letter changes, at most one for each two letters.
+
+    >>> all_nearest("dmm-3", ("dmm-1", "dmm-2", "lcr-1"))
+    ['dmm-1', 'dmm-2']
+    """
+    distances = sorted((_changes(word, other), other) for other in known)
+    return [
+        other
+        for distance, other in distances
+        if distance == distances[0][0] and 2 * distance <= max(len(word), len(other))
+    ]
 
 
 def _changes(left: str, right: str) -> int:

@@ -63,6 +63,7 @@ REASONS: dict[tuple[str, str], str] = {
     ("pages/forms/picture.py", "open"): "decodes a picture from bytes in memory",
     ("cli/bench/exporting.py", "glob"): OWN,
     ("cli/bench/exporting.py", "read_bytes"): OWN,
+    ("cli/commands/tutorial.py", "read_text"): OWN,
     ("cli/commands/demo.py", "iterdir"): "tells whether a folder that the person names is empty",
     (
         "cli/commands/demo.py",

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.books import JOB, JOB_PATH, line_of, make_book
+from tests.books import BOARD, JOB, JOB_PATH, line_of, make_book
 from tests.conftest import Run
 
 CASES = {
@@ -50,7 +50,7 @@ CASES = {
     "duration": ('"P6M"', '"6 months"', "not a duration", "P6M"),
     "limit": ('"10 Ω .. 60 Ω"', '"10 bis 60"', "10 bis 60", ""),
     "empty": ('title = "No picture"', 'title = ""', "title is empty", ""),
-    "id": ('id = "K26-0001"', 'id = "26-1"', 'id cannot be "26-1"', "two digits of the year"),
+    "id": ('id = "K26-0001"', 'id = "26-1"', 'id cannot be "26-1"', 'write id = "K26-0001"'),
 }
 
 
@@ -96,3 +96,39 @@ def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, ru
         (line_of(text, "client = 1"), "client must be text in quotes, not 1"),
         (line_of(text, "minutes = nan"), "nan is not a number"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "mend"),
+    [
+        ("", 'add id = "K26-0001"'),
+        ('id = "k26-1"\n', 'write id = "K26-0001", or rename the file'),
+        ("id = 1\n", 'write id = "K26-0001", or rename the file'),
+    ],
+    ids=["missing", "of another form", "not a text"],
+)
+def test_the_id_that_a_file_lacks_is_told_from_its_name(
+    tmp_path: Path, run: Run, line: str, mend: str
+) -> None:
+    book = make_book(tmp_path, {JOB_PATH: JOB.replace('id = "K26-0001"\n', line, 1)})
+    found = run("--book", book, "lint", "--format", "json").data["findings"]
+    assert [one["mend"] for one in found if one["about"] == "id"] == [mend]
+
+
+def test_the_design_that_a_board_file_lacks_is_told_from_its_name(tmp_path: Path, run: Run) -> None:
+    board = BOARD.replace('design = "alder-a1"\n', "", 1)
+    book = make_book(tmp_path, {"boards/alder-a1.toml": board})
+    found = run("--book", book, "lint", "--format", "json").data["findings"]
+    assert [one["mend"] for one in found if one["about"] == "design"] == ['add design = "alder-a1"']
+
+
+@pytest.mark.parametrize(
+    ("there", "mend"),
+    [("", 'write "stage" or "state"'), ('state = "cold"\n', 'write "stage"')],
+    ids=["both are free", "one is there already"],
+)
+def test_keys_that_are_equally_near_are_all_told(tmp_path: Path, run: Run, there: str, mend: str) -> None:
+    entry = f'\n[[reading]]\npoint = "VMEM"\nkind = "resistance"\nvalue = "1 Ω"\nstae = "x"\n{there}'
+    book = make_book(tmp_path, {JOB_PATH: JOB + entry})
+    found = run("--book", book, "lint", "--format", "json").data["findings"]
+    assert [one["mend"] for one in found if one["about"] == "stae"] == [mend]

@@ -66,3 +66,23 @@ def test_heat_show_and_the_report_agree(run: Run, book: Path) -> None:
         assert out == ["262.0 °C"] * TIMES
     (cycles,) = show["heat_cycles"]
     assert (cycles["part"], cycles["package"], cycles["place"], cycles["allowed"]) == ("U1", 5, 5, 2)
+
+
+def test_they_agree_on_a_joint_alone(run: Run, book: Path) -> None:
+    """Where nothing was measured at the top of the body, none of them gives a verdict, and each says why."""
+    path = book / JOB_PATH
+    text = (
+        path.read_text("utf-8").replace("reflow", "fit", 1).replace('t1 = "U1 body top"', 't1 = "board edge"')
+    )
+    path.write_text(text.partition("heat-1.csv")[0].rpartition("\n[[work]]")[0], "utf-8")
+    words = ("1", "--book", book, "--format", "json")
+    heat = run("heat", *words)
+    assert (heat.status, heat.data["verdict"]) == (1, None)
+    show, report = (run(name, *words, "--on", "2026-11-20").data["heatings"] for name in ("show", "report"))
+    unchecked = {"place": "U1 body top", "why": "nothing was measured there", "verdict": None}
+    for checks in (heat.data["checks"], show[0]["checks"], report[0]["checks"]):
+        assert any(unchecked.items() <= check.items() for check in checks)
+    findings = run("lint", "--book", book, "--on", "2026-11-20", "--format", "json").data["findings"]
+    (found,) = [one for one in findings if one["rule"] == "heat-log-unlike"]
+    assert (found["level"], found["about"]) == ("note", "U1 body top")
+    assert "nothing was measured there" in found["message"]

@@ -108,12 +108,25 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         ("", ["invoice"], "has no price"),
         ('[price]\nquoted = "160.00 EUR"\n', ["invoice"], "has no price"),
         (CHARGED, ["invoice", "on", "2090-01-01"], "is in the future"),
+        ("", ["invoice", "K26-R-0012"], "has no price"),
+        ('[price]\nquoted = "160.00 EUR"\n', ["invoice", "K26-R-0012"], "has no price"),
+        (CHARGED, ["invoice", "K90-R-0012", "on", "2090-01-01"], "is in the future"),
         (CHARGED, ["invoice", "12"], "K26-R-0012"),
         (CHARGED + INVOICE, ["invoice"], "K26-0001 has the invoice K26-R-0001 of 2026-10-12"),
         (
             CHARGED + INVOICE,
             ["invoice", "K26-R-0005"],
             "K26-0001 has the invoice K26-R-0001 of 2026-10-12; to correct its number, change it in the file",
+        ),
+        (
+            CHARGED + INVOICE,
+            ["invoice", "K26-R-0001", "on", "2026-10-20"],
+            "K26-0001 has the invoice K26-R-0001 of 2026-10-12",
+        ),
+        (
+            CHARGED + INVOICE,
+            ["credit", "20", "late", "--number", "K26-R-0001"],
+            f"K26-R-0001 is already the number of a paper of {JOB}; the next free number is K26-R-0002",
         ),
         (
             CHARGED + CREDIT.format("2026-10-10", "").replace("20.00", "300.00"),
@@ -126,9 +139,14 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         "no price",
         "only a quote",
         "tomorrow",
+        "typed, no price",
+        "typed, only a quote",
+        "typed, tomorrow",
         "a number of another form",
         "twice",
         "another number",
+        "the same number again",
+        "the number of the invoice for a credit note",
         "below nothing",
     ],
 )
@@ -170,11 +188,12 @@ def test_a_number_may_be_typed_where_it_is_free(run: Run, tmp_path: Path) -> Non
     assert run("bill", "1", *ON, "--book", root).out.startswith("Invoice K26-R-0057\n")
 
 
-def test_an_open_job_is_not_invoiced(run: Run, tmp_path: Path) -> None:
+@pytest.mark.parametrize("words", [[], ["K26-R-0012"]], ids=["the next number", "a typed number"])
+def test_an_open_job_is_not_invoiced(run: Run, tmp_path: Path, words: list[str]) -> None:
     root = book(
         tmp_path, '[price]\n[[price.agreed]]\non = 2026-10-07\namount = "160.00 EUR"\n', outcome="", dates=""
     )
-    ran = run("jot", "invoice", "--job", "1", "--book", root)
+    ran = run("jot", "invoice", *words, "--job", "1", "--book", root)
     assert (ran.status, "K26-0001 is not finished" in ran.err) == (2, True)
 
 

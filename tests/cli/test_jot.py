@@ -87,6 +87,17 @@ def test_a_quote_sets_the_day(bench: AtBench) -> None:
     assert "quoted = 2026-10-22" in bench.text
 
 
+@pytest.mark.parametrize(
+    ("outcome", "day"),
+    [("repaired", "finished"), ("beyond-repair", "finished"), ("declined", "declined")],
+)
+def test_an_outcome_sets_the_day_once(bench: AtBench, outcome: str, day: str) -> None:
+    ran = bench("jot", "outcome", outcome)
+    assert f"    dates.{day} 2026-10-22\n" in ran.out
+    assert f'"{day}" is missing' not in ran.err
+    assert "dates." not in bench("jot", "outcome", "no-fault-found").out
+
+
 def test_a_list_grows_and_a_value_that_goes_is_said(bench: AtBench) -> None:
     bench.writes("jot", "board", "kept_back", "bracket", "kept_back", "8 screws, short")
     bench.writes("jot", "board", "kept_back", "fan")

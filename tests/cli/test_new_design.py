@@ -38,6 +38,16 @@ def test_a_board_file_is_sound_and_says_what_is_known(bench: AtBench) -> None:
     assert "U3: 3L 3H" in bench("show", "--design", "birch-b1").out
 
 
+def test_a_check_of_the_proof_policy_is_written_once(bench: AtBench) -> None:
+    policy = bench.root / "bench.toml"
+    text = policy.read_text("utf-8")
+    policy.write_text(text.replace('function = ["picture"', 'function = ["memory test", "picture"'), "utf-8")
+    assert '"memory test"' in policy.read_text("utf-8")
+    bench("new-design", "birch-b1", *WORDS)
+    doc = parse_text((bench.root / FILE).read_text("utf-8"))
+    assert [one["name"] for one in doc["check"]] == ["memory test", "picture", "load run"]
+
+
 def test_a_job_of_it_can_be_walked_at_once(bench: AtBench) -> None:
     bench("new-design", "birch-b1", *WORDS)
     what = ("--client", "c-2", "--title", "Loud", "--complaint", "Loud fan", "--design", "birch-b1")

@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import io
+import re
+from pathlib import Path
 
 import pytest
 
+from jobkit.book.read import parallel
+from jobkit.cli.call import progress
 from jobkit.cli.call.progress import Bar, progress_bar
+from jobkit.cli.start.main import main
+from tests.conftest import Run
 
 
 class Watch:
@@ -61,3 +67,52 @@ def test_the_bar_is_drawn_ten_times_a_second_at_most_and_taken_away() -> None:
 def test_without_a_terminal_there_is_no_bar() -> None:
     with progress_bar("reading", 100) as show:
         assert show is None
+
+
+class Screen(io.StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("lint", "--on", "2026-11-20"), "reading jobs"),
+        (("lint", "--on", "2026-11-20", "--rev", "HEAD"), "reading jobs"),
+        (("week", "--on", "2026-11-20"), "reading jobs"),
+        (("show", "47", "--on", "2026-11-20"), "reading jobs"),
+        (("usual", "tarnhow-t7-16", "--on", "2026-11-20"), "reading load logs"),
+        (("suspects", "--learn", "tarnhow-t7-16", "--on", "2026-11-20"), "reading jobs"),
+        (("export", "tables", "--on", "2026-11-20"), "writing 2026"),
+        (("site", "pages", "--on", "2026-11-20"), "writing pages"),
+        (("tidy", "--check"), "reading files"),
+        (("upgrade", "--check"), "reading files"),
+    ],
+    ids=lambda value: value if isinstance(value, str) else value[0],
+)
+def test_long_work_says_how_far_it_is_on_a_terminal(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], said: str
+) -> None:
+    """A large book takes seconds; here the first bar comes at once, and it is gone at the end."""
+    run("demo", tmp_path / "book")
+    monkeypatch.chdir(tmp_path / "book")
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setattr(progress, "_PATIENCE", 0.0)
+    monkeypatch.setattr(progress, "_BETWEEN", 0.0)
+    screen = Screen()
+    monkeypatch.setattr("sys.stderr", screen)
+    assert main(words) in {0, 1}
+    drawn = screen.getvalue()
+    assert f"\r{said}  " in drawn
+    assert re.search(r"\r +\r[^\r=]*\Z", drawn)
+
+
+def test_forked_work_counts_what_the_others_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(parallel, "_processes", lambda: 2)
+    told: list[int] = []
+    items = [str(number) for number in range(500)]
+    made = list(parallel.map_in_processes(iter, items, told.append))
+    assert sorted(made) == sorted(items)
+    assert told == list(range(2, 501, 2))

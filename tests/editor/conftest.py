@@ -24,6 +24,11 @@ NOW = datetime(2026, 11, 20, 9, 30)
 Show = Callable[[str, str], tuple[BookInEditor, OpenFile]]
 
 
+def outside() -> Outside:
+    """What the command would hand to the server, at a moment and by a person that are always the same."""
+    return Outside(lambda _settings: NOW, tree_of, cache_for, usual_for, stays_of, lambda _root: "ida")
+
+
 @pytest.fixture(scope="module")
 def example(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The example book, in git."""
@@ -38,7 +43,7 @@ def example(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def show(example: Path) -> Show:
     """Show a text as a file of the example book, and give both."""
-    books = Books(Outside(lambda _settings: NOW, tree_of, cache_for, usual_for, stays_of))
+    books = Books(outside())
 
     def shown(path: str, text: str) -> tuple[BookInEditor, OpenFile]:
         uri = (example / path).as_uri()

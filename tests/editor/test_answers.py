@@ -12,15 +12,14 @@ from lsprotocol.types import CompletionItem, MarkupContent, Position, Range, Tex
 
 from jobkit.editor.completion import completion
 from jobkit.editor.findings import findings_of
-from jobkit.editor.fixes import fixes
+from jobkit.editor.fix.quick_fixes import fixes
 from jobkit.editor.hover import hover
 from jobkit.editor.places import definitions
 from jobkit.editor.references import references
-from jobkit.editor.rename import RenameError, rename, renameable
 from jobkit.editor.symbols import symbols
 from jobkit.editor.verdicts import verdicts
 from tests.books import EXAMPLE
-from tests.editor.conftest import NOW, Show
+from tests.editor.conftest import Show
 from tests.editor.marked import MARK, edited, marked
 
 PATH = "jobs/2026/K26-0047.toml"
@@ -261,7 +260,7 @@ FIXES = {
 def test_a_fix_writes_what_the_finding_says(show: Show, right: str, wrong: str, title: str) -> None:
     text = JOB.replace(right, wrong, 1)
     book, file = show(PATH, text)
-    (fix,) = [one for one in fixes(file, findings_of(file, book), WHOLE, NOW) if one.title == title]
+    (fix,) = [one for one in fixes(file, book, findings_of(file, book), WHOLE) if one.title == title]
     assert fix.edit
     assert fix.edit.document_changes
     assert fix.is_preferred
@@ -280,10 +279,12 @@ def test_a_finding_is_waived_with_the_reason_left_open(show: Show) -> None:
     text = JOB.replace('part = "Q214"', 'part = "Q9999"', 1)
     book, file = show(PATH, text)
     (fix, *_) = [
-        one for one in fixes(file, findings_of(file, book), WHOLE, NOW) if one.title.startswith("Waive")
+        one
+        for one in fixes(file, book, findings_of(file, book), WHOLE)
+        if one.title.startswith("Waive part-unknown")
     ]
     waived = applied(text, fix)
-    assert "[[waive]]\nrule" in waived
+    assert "[[waive]]\nat" in waived
     assert "why" in waived
     book, file = show(PATH, waived)
     assert [one.finding.place[-1] for one in findings_of(file, book) if one.finding.rule == "schema"] == [
@@ -300,87 +301,9 @@ def test_a_finding_is_waived_with_the_reason_left_open(show: Show) -> None:
 def test_a_sealed_job_gets_an_amendment(show: Show) -> None:
     text = JOB.replace('value = "23.52 Ω"', 'value = "23.25 Ω"', 1)
     book, file = show(PATH, text)
-    (fix,) = [one for one in fixes(file, findings_of(file, book), WHOLE, NOW) if "amended" in one.title]
+    (fix,) = [one for one in fixes(file, book, findings_of(file, book), WHOLE) if "amended" in one.title]
     amended = applied(text, fix)
     assert amended.rstrip().endswith('why = ""') or "[[amended]]\nat  = 2026-11-20T09:30:00" in amended
-
-
-def test_a_missing_day_is_added(show: Show) -> None:
-    text = "\n".join(line for line in JOB.splitlines() if not line.startswith("finished")) + "\n"
-    book, file = show(PATH, text)
-    (fix,) = [
-        one
-        for one in fixes(file, findings_of(file, book), WHOLE, NOW)
-        if one.title.startswith("Add finished")
-    ]
-    assert "finished = 2026-11-20" in applied(text, fix)
-
-
-def test_half_typed_text_gets_no_fix(show: Show) -> None:
-    book, file = show(PATH, JOB.replace('"0.4 Ω"', '"0.4 ohms"') + "x =")
-    assert fixes(file, findings_of(file, book), WHOLE, NOW) == []
-
-
-def test_an_item_is_renamed_across_the_book(show: Show) -> None:
-    text, position = marked(at('item = "stage-50a‸-5x6"'))
-    book, file = show(PATH, text)
-    edit, sent = rename(file, book, position, "stage-50a")
-    assert edit.document_changes
-    assert sent > 0
-    for change in edit.document_changes:
-        assert isinstance(change, TextDocumentEdit)
-        place = Path(change.text_document.uri.removeprefix("file://"))
-        old = place.read_text("utf-8")
-        new = edited(old, *[one for one in change.edits if isinstance(one, TextEdit)])
-        assert new == old.replace("stage-50a-5x6", "stage-50a")
-
-
-def test_a_design_is_renamed_with_its_file(show: Show, example: Path) -> None:
-    text, position = marked(at('design = "tarnhow‸-t7-16"'))
-    book, file = show(PATH, text)
-    edit, _ = rename(file, book, position, "tarnhow-t7")
-    assert edit.document_changes
-    last = edit.document_changes[-1]
-    assert last.kind == "rename"  # type: ignore[union-attr]
-    assert last.new_uri == (example / "boards/tarnhow-t7.toml").as_uri()  # type: ignore[union-attr]
-
-
-def test_a_point_takes_no_name_of_another_and_checks_follow_it(show: Show, example: Path) -> None:
-    text, position = marked(at('point = "V1‸2"'))
-    book, file = show(PATH, text)
-    for new in ("VMEM", " V12B"):
-        with pytest.raises(RenameError):
-            rename(file, book, position, new)
-    edit, _ = rename(file, book, position, "V12B")
-    board = (example / "boards/tarnhow-t7-16.toml").as_uri()
-    (change,) = [
-        one
-        for one in edit.document_changes or ()
-        if isinstance(one, TextDocumentEdit) and one.text_document.uri == board
-    ]
-    old = (example / "boards/tarnhow-t7-16.toml").read_text("utf-8")
-    new_text = edited(old, *[one for one in change.edits if isinstance(one, TextEdit)])
-    assert 'covers  = ["VCORE", "VMEM", "VMEM2", "V12B", "V1V8", "V5"]' in new_text
-
-
-REFUSED = {"a name that is taken": "stage-70a-5x6", "no name": " ", "a quotation mark": 'a"b'}
-
-
-@pytest.mark.parametrize("new", REFUSED.values(), ids=REFUSED)
-def test_a_rename_that_cannot_be_is_refused(show: Show, new: str) -> None:
-    text, position = marked(at('item = "stage-50a‸-5x6"'))
-    book, file = show(PATH, text)
-    assert renameable(file, position)
-    with pytest.raises(RenameError):
-        rename(file, book, position, new)
-
-
-def test_what_has_no_name_is_not_renamed(show: Show) -> None:
-    text, position = marked(at("compl‸aint = "))
-    book, file = show(PATH, text)
-    assert renameable(file, position) is None
-    with pytest.raises(RenameError):
-        rename(file, book, position, "x")
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40)

@@ -211,3 +211,22 @@ def test_without_its_packages_it_says_what_to_install(run: Run, monkeypatch: pyt
     ran = run("editor")
     assert (ran.status, ran.out) == (2, "")
     assert 'install it with `pip install "jobkit[editor]"`' in " ".join(ran.err.split())
+
+
+def test_a_refused_rename_is_an_answer_and_nothing_on_stderr(book: Path) -> None:
+    place = book / JOB_PATH
+    with Client() as client:
+        client.start(book)
+        client.open(place)
+        line = line_of(JOB, 'point = "VMEM"') - 1
+        asked = {
+            "textDocument": {"uri": place.as_uri()},
+            "position": {"line": line, "character": 10},
+            "newName": "",
+        }
+        error = client.answer("textDocument/rename", asked)["error"]
+        assert error["message"] == '"" is not a name; use letters, digits and hyphens'
+        assert error["code"] == -32803  # LSP 3.17, "RequestFailed"
+        assert client.end() == 0
+        assert client.process.stderr is not None
+        assert client.process.stderr.read() == b""

@@ -7,7 +7,7 @@ import sqlite3
 import tempfile
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import suppress
+from contextlib import closing, suppress
 from datetime import date, datetime, time
 from functools import cache
 from pathlib import Path
@@ -176,7 +176,7 @@ def _stores() -> Iterator[bytes]:
         kept = Cache(path)
         kept.put([_ROW])
         kept.put_answer("zone", "question", "Atlantic/Reykjavik")
-        with sqlite3.connect(path) as database:
+        with closing(sqlite3.connect(path)) as database:
             database.execute("PRAGMA page_size")
         yield path.read_bytes()
 

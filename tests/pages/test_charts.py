@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from jobkit.pages.blocks import BarRow, Curve, Level, Mark, Strip
+from jobkit.jobs.ball_array import BallArray
+from jobkit.jobs.entries import Pad
+from jobkit.pages.blocks import BarRow, Curve, Curves, CurveStep, Level, Mark, StepCurve, Strip
+from jobkit.pages.client.ball_drawing import pad_map
 from jobkit.pages.forms.chart_scale import axis_for, thinned_points, ticks
-from jobkit.pages.forms.charts import WIDTH, drawn_bars, drawn_curve, drawn_strip
+from jobkit.pages.forms.charts import WIDTH, drawn_bars, drawn_strip
+from jobkit.pages.forms.curve_charts import FOOT, LEFT, RIGHT, TOP, DrawnCurve, drawn_curves, drawn_steps
+from jobkit.pages.forms.pad_chart import CELL, drawn_pads
 
 FINITE = st.floats(-1e12, 1e12)
 
@@ -61,14 +68,21 @@ def test_kinds_of_marks_have_lanes_and_shapes_of_their_own() -> None:
     assert first.x == second.x
 
 
+def drawn(curve: Curve) -> DrawnCurve:
+    return drawn_curves(Curves("", [curve]))[0]
+
+
+def places(line: str) -> list[tuple[float, ...]]:
+    return [tuple(map(float, point.split(","))) for point in line.split()]
+
+
 def test_a_course_keeps_its_peak_and_its_limit_is_above_it() -> None:
     points = [(float(time), 60.0) for time in range(3000)]
     points[1234] = (1234.0, 91.0)
-    made = drawn_curve(Curve("hot spot", "°C", lambda: points, [Level(95.0, "95 °C")]))
-    assert made
-    peak = min(float(point.split(",")[1]) for point in made.points.split())
-    assert made.limits[0][0] < peak
-    assert len(made.points.split()) <= 302
+    made = drawn(Curve("hot spot", "°C", lambda: points, [Level(95.0, "95 °C")]))
+    peak = min(y for _, y in places(made.lines[0]))
+    assert made.levels[0].y < peak
+    assert len(places(made.lines[0])) <= 302
     assert made.across[-1].text == "40 min"
 
 
@@ -78,7 +92,8 @@ def test_thinning_leaves_the_order_of_time() -> None:
 
 
 def test_a_course_without_points_is_not_drawn() -> None:
-    assert drawn_curve(Curve("x", "W", list)) is None
+    for is_one_scale in (True, False):
+        assert not drawn_curves(Curves("", [Curve("x", "W", list)], is_one_scale))
 
 
 @pytest.mark.parametrize(
@@ -90,3 +105,59 @@ def test_bars_begin_at_zero(counts: list[float | None], heights: list[float]) ->
     made = drawn_bars(BarRow("in", [("W1", count) for count in counts]))
     assert [bar.height for bar in made] == heights
     assert [bar.text for bar in made] == ["" if count is None else f"{count:g}" for count in counts]
+
+
+def test_courses_on_one_scale_have_equal_values_at_equal_heights() -> None:
+    cold = Curve("t1", "°C", lambda: [(0.0, 20.0), (60.0, 100.0)])
+    hot = Curve("t2", "°C", lambda: [(0.0, 20.0), (120.0, 240.0)])
+    one, other = drawn_curves(Curves("", [cold, hot], is_one_scale=True))
+    assert places(one.lines[0])[0] == places(other.lines[0])[0]
+    assert (one.up, one.across) == (other.up, other.across)
+    assert drawn_curves(Curves("", [cold, hot]))[0].up != one.up
+
+
+def test_nothing_is_drawn_where_nothing_was_recorded() -> None:
+    made = drawn(
+        Curve("t1", "°C", lambda: [(float(at), 100.0) for at in (0, 5, 50, 55)], holes=[(5.0, 50.0)])
+    )
+    assert [len(places(line)) for line in made.lines] == [2, 2]
+
+
+def test_a_window_is_as_wide_as_its_time() -> None:
+    made = drawn(
+        Curve("t1", "°C", lambda: [(0.0, 20.0), (100.0, 240.0)], windows=[(0.0, 50.0), (75.0, 100.0)])
+    )
+    assert made.windows == [(LEFT, (RIGHT - LEFT) / 2), (LEFT + 0.75 * (RIGHT - LEFT), (RIGHT - LEFT) / 4)]
+
+
+def test_words_of_a_limit_are_outside_of_it_and_those_of_another_level_at_the_other_end() -> None:
+    levels = [Level(245.0, "most"), Level(230.0, "least", is_upper=False), Level(217.0, "melts", None)]
+    most, least, melts = drawn(Curve("t1", "°C", lambda: [(0.0, 20.0), (9.0, 235.0)], levels)).levels
+    assert most.words_y < most.y
+    assert least.words_y > least.y
+    assert [one.words.anchor for one in (most, least, melts)] == ["end", "end", "start"]
+    assert [one.sort for one in (most, least, melts)] == ["bound", "bound", "level"]
+
+
+def test_a_share_falls_in_steps_from_the_top_and_its_band_ends_where_the_next_begins() -> None:
+    curve = StepCurve("", "", [CurveStep(25, 0.5, (0.25, 0.75)), CurveStep(50, 0.0)], [10, 10, 30], 100)
+    made = drawn_steps(curve)
+    middle, quarter, half = (TOP + FOOT) / 2, LEFT + (RIGHT - LEFT) / 4, LEFT + (RIGHT - LEFT) / 2
+    assert made.line == f"M{LEFT} {TOP}H{quarter:g}V{middle:g}H{half:g}V{FOOT}H{RIGHT}"
+    assert [band.partition("H")[2].partition("V")[0] for band in made.bands] == [f"{half:g}"]
+    assert [y for _, y in made.ended] == [TOP, middle]
+
+
+def test_a_damaged_pad_is_drawn_in_its_row_and_column_with_a_shape_for_what_became_of_it() -> None:
+    pads = [
+        Pad((), ball="B2", damage="torn-off"),
+        Pad((), ball="a1", damage="lifted", repaired="wire"),
+        Pad((), ball="A2", damage="lifted", repaired="left-open"),
+        Pad((), ball="Z9", damage="lifted"),
+    ]
+    made = drawn_pads(pad_map(BallArray("A-B", Decimal(3)), pads, "about"))
+    found = {mark.ball: (mark.letter, mark.shape) for _, _, mark in made.marks}
+    assert found == {"B2": ("T", "square"), "A1": ("r", "disc"), "A2": ("o", "diamond")}
+    at = {mark.ball: (x, y) for x, y, mark in made.marks}
+    assert (at["B2"][0] - at["A1"][0], at["B2"][1] - at["A1"][1]) == (CELL, CELL)
+    assert [name for _, name in made.columns] == ["1", "2", "3"]

@@ -14,7 +14,6 @@ from jobkit.jobs.job import OUTCOMES, Comeback, Dates, Fate, Job
 from jobkit.pages.client.phrases import (
     KINDS,
     inject_words,
-    long_day,
     pad_words,
     seen_words,
     source_words,
@@ -22,6 +21,7 @@ from jobkit.pages.client.phrases import (
     work_words,
 )
 from jobkit.pages.client.report_endings import ending
+from jobkit.pages.language.language import ENGLISH
 from jobkit.reckon.client.cautions import cautions
 from jobkit.units.kinds import KINDS as ALL_KINDS
 from jobkit.units.quantity import parse_quantity
@@ -135,7 +135,7 @@ def test_what_was_seen_and_tried_in_plain_words() -> None:
 def test_a_day_in_full_is_that_of_the_c_locale(month: int) -> None:
     """The oracle is strftime, whose names are English in the C locale that tests run in."""
     day = date(2026, month, 9)
-    assert long_day(day) == day.strftime("9 %B %Y")
+    assert ENGLISH.formats.long_day(day) == day.strftime("9 %B %Y")
 
 
 def _ended(outcome: str | None, **more: Any) -> Job:

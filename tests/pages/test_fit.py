@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tabulate import tabulate
+from wcwidth import wcswidth
 
 from jobkit.pages.blocks import Table
 from jobkit.pages.forms.text_table import fitted
@@ -99,3 +100,44 @@ def test_a_head_of_several_words_is_wrapped_before_it_widens_its_column() -> Non
         "--------  -----------  ----------",
         "K26-0001  repaired          31.65",
     ]
+
+
+DUE = Table(
+    ("on", "days", "what", "why", "next step"),
+    (
+        ("2026-09-28", "-53", "quote", "waiting for the client's answer since 2026-09-23", "ask the client again"),
+        ("2026-10-19", "-32", "dry", "", "use the part, or bake it before use"),
+        ("2026-11-02", "9", "支払い", "発送済み 2026-10-19、未払い 🔥", "remind the client"),
+    ),
+    right=("days",),
+    below=("why",),
+)  # fmt: skip
+
+
+def test_sentences_go_below_their_row_where_there_is_no_room() -> None:
+    assert fitted(DUE, 60) == (
+        "on            days  what    next step\n"
+        "            why\n"
+        "----------  ------  ------  -------------------------------\n"
+        "2026-09-28     -53  quote   ask the client again\n"
+        "            waiting for the client's answer since 2026-09-23\n"
+        "2026-10-19     -32  dry     use the part, or bake it before\n"
+        "                            use\n"
+        "2026-11-02       9  支払い  remind the client\n"
+        "            発送済み 2026-10-19、未払い 🔥"
+    )
+
+
+def test_sentences_stay_in_their_column_where_there_is_room() -> None:
+    assert fitted(DUE, 200) == fitted(DUE._replace(below=()), 200)
+
+
+@given(
+    rows=st.lists(st.tuples(CELLS, CELLS, CELLS), min_size=1, max_size=6),
+    width=st.integers(30, 120),
+)
+def test_no_word_is_lost_below_a_row(rows: list[tuple[str, str, str]], width: int) -> None:
+    drawn = fitted(Table(("on", "what", "why"), rows, below=("why",)), width)
+    told = "".join(f"onwhatwhy{''.join(map(''.join, rows))}".split())
+    assert sorted(letter for letter in drawn if letter not in " \n-") == sorted(told.replace("-", ""))
+    assert max(map(wcswidth, drawn.splitlines())) <= max(width, 30)

@@ -14,13 +14,17 @@ from jobkit.pages.blocks import (
     BoardMap,
     Curve,
     Curves,
+    CurveStep,
     Drawing,
     Level,
     Line,
     Mark,
     Package,
+    PadMap,
+    PadMark,
     Pairs,
     Photo,
+    StepCurve,
     Strip,
     Strips,
     Table,
@@ -33,12 +37,15 @@ from jobkit.pages.forms.picture import Picture
 from tests.pages.hostile import TEXTS
 from tests.pages.html_reader import ReadPage
 
+PICTURES = (Photo, Strips, Curves, StepCurve, BoardMap, PadMap)
 EVENTS = ("onerror", "onmouseover", "onload", "onclick", "style", "src", "href")
 
 
 def page_of(text: str) -> list[Block]:
     """Put a text into every place of every block that takes one."""
-    packages = [Package(text, text)]
+    packages = [Package(text, text, text)]
+    levels = [Level(3.0, text), Level(1.5, text, None)]
+    pads = [PadMark(1, 2, text, text, text, shape) for shape in ("square", "disc", "diamond")]
     return [
         Title(text, 1),
         Title(text),
@@ -49,13 +56,27 @@ def page_of(text: str) -> list[Block]:
         Drawing([text]),
         Photo(text, text),
         Strips(
-            text, [text], [Strip(text, [Mark(text, 1.0, 0.1, text)], (0.5, text), (2.0, text), (0.8, 1.2))]
+            text,
+            [text],
+            [Strip(text, [Mark(text, 1.0, 0.1, text)], (0.5, text), (2.0, text), (0.8, 1.2, text))],
         ),
         Curves(
-            text, [Curve(text, text, lambda: [(0.0, 1.0), (600.0, 2.0)], [Level(3.0, text)], (0.0, 60.0))]
+            text,
+            [
+                Curve(
+                    text,
+                    text,
+                    lambda: [(0.0, 1.0), (600.0, 2.0)],
+                    levels,
+                    [(0.0, 60.0)],
+                )
+            ],
         ),
+        StepCurve(text, text, [CurveStep(30, 0.9, (0.8, 0.95)), CurveStep(60, 0.0)], [10, 50], 90),
         Bars(text, text, [BarRow(text, [(text, 2.0), (text, None)], text)]),
-        BoardMap(text, text, packages, packages, packages, packages),
+        BoardMap(text, Package(text, text), packages, packages, packages, packages, packages),
+        PadMap(text, [text, "B"], 3, pads),
+        Drawing(["characters"], PadMap(text, ["A"], 2, [])),
     ]
 
 
@@ -93,7 +114,10 @@ def test_photos_are_shown_or_said_to_be_missing() -> None:
 
 
 def test_only_forms_that_can_show_pictures_do() -> None:
-    assert as_markdown([Title("t", 1), *page_of("plain")[7:10], page_of("plain")[-1]]) == "# t\n"
+    assert (
+        as_markdown([Title("t", 1), *(block for block in page_of("plain") if isinstance(block, PICTURES))])
+        == "# t\n"
+    )
 
 
 def test_ids_become_links_only_where_a_page_is_known() -> None:
@@ -119,3 +143,16 @@ def test_every_drawing_has_a_title_and_says_its_values_in_words() -> None:
         ReadPage(as_html([Title("t", 1), Strips("about", ["as it came"], [strip])], Around())).texts
     )
     assert "as it came: 0.4 Ω. Lower limit 10 Ω. Upper limit 60 Ω." in " ".join(text.split())
+
+
+def test_the_picture_of_a_drawing_is_shown_where_it_can_be_and_the_characters_elsewhere() -> None:
+    page: list[Block] = [Title("t", 1), Drawing(["A B"], PadMap("the pads", ["A"], 2, []))]
+    read = ReadPage(as_html(page, Around()))
+    assert ("the pads" in read.texts, "A B" in read.texts, len(read.named("pre"))) == (True, False, 0)
+    assert "A B" in as_markdown(page)
+
+
+def test_a_wide_table_keeps_its_roles_where_a_phone_lays_it_out_as_blocks() -> None:
+    read = ReadPage(as_html([Title("t", 1), Table(tuple("abcd"), [tuple("1234")])], Around()))
+    roles = [attributes["role"] for tag, attributes in read.tags if "role" in attributes]
+    assert roles == ["table", "rowgroup", "row", *["columnheader"] * 4, "rowgroup", "row", *["cell"] * 4]

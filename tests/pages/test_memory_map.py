@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from jobkit.jobs.design import Design, Memory
-from jobkit.pages.bench.board_drawing import memory_map
+from jobkit.pages.client.board_drawing import memory_map
 
 
 def _design(*places: str | None) -> Design:

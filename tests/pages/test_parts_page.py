@@ -11,9 +11,9 @@ from jobkit.jobs.ball_array import BallArray
 from jobkit.jobs.design import Design, Memory, Package
 from jobkit.jobs.entries import Pad, Seen
 from jobkit.jobs.job import Job
-from jobkit.pages.bench.ball_drawing import ball_drawing, pad_mark
 from jobkit.pages.bench.parts import PartsView, part_blocks, parts_data
 from jobkit.pages.blocks import Drawing, Line, Table
+from jobkit.pages.client.ball_drawing import ball_drawing, pad_mark
 from jobkit.reckon.heat.part_states import DONOR, NEW, OFF, PartState
 
 ARRAY = BallArray("G-K", Decimal(4))

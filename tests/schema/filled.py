@@ -20,6 +20,7 @@ _BY_EXAMPLE = frozenset(
         "letter",
         "rows",
         "zone",
+        "country",
         "currency",
         "off",
         "note-rules",

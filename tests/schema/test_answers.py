@@ -63,7 +63,7 @@ FIXED: dict[str, dict[str, str]] = {
     "report-quote": {
         "": "job on bench client name board proposal net tax gross to_pay ceiling if_declined holds_until terms",
     },
-    "report-message": {"": "job on client about subject text"},
+    "report-message": {"": "job on client about language subject text"},
     "usual": {
         "": "points",
         "points": "point manner unit scale n mean sd median lowest highest interval range_confidence jobs bound",

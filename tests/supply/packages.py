@@ -65,5 +65,6 @@ def _licence(name: str) -> str:
     classified = [
         line.split(" :: ")[-1] for line in told.get_all("Classifier") or () if line.startswith("License ::")
     ]
-    said = told["License-Expression"] or (told["License"] or "").strip().split("\n")[0]
+    expression, words = ((told.get_all(key) or [""])[0] for key in ("License-Expression", "License"))
+    said = expression or words.strip().split("\n")[0]
     return said if said and len(said) < 60 else next(iter(classified), "")

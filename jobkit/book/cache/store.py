@@ -96,6 +96,11 @@ class Cache:
         self._database: sqlite3.Connection | None = None
         self._has_failed = False
 
+    def __del__(self) -> None:
+        """Close the file with the last that uses the store; Python 3.13 and later warn of one left open."""
+        if self._database:
+            self._database.close()
+
     def open(self) -> None:
         """Open the store before it is asked, while others are at work."""
         list(self._ask("SELECT 1", [()]))

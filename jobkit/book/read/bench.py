@@ -71,6 +71,7 @@ def _settings(top: Values) -> Settings:
         rate=_rate(bench),
         supply=bench.text("supply") or habit.supply,
         address=bench.texts("address"),
+        country=bench.text("country"),
         contact=bench.texts("contact"),
         tax_number=bench.text("tax_number"),
         account=bench.text("account"),
@@ -114,6 +115,7 @@ def _tax(row: Values, habit: Tax) -> Tax:
         rounded=row.text("rounded") or habit.rounded,
         note=row.text("note") or "",
         since=row.text("since") or "",
+        category_at_zero=row.text("category_at_zero") or habit.category_at_zero,
     )
 
 
@@ -343,4 +345,5 @@ _STOCK = Tables(
 
 
 def _item(name: str, row: Values) -> Item:
-    return Item(path=row.place, name=name, **_STOCK.values(("item", "*"), row.row, row.place, row.troubles))
+    item: Item = _STOCK.record(("item", "*"), row.row, row.place, row.troubles, name=name)
+    return item

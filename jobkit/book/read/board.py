@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import PurePosixPath
 
 from jobkit.book.read.bench import read_with
+from jobkit.book.read.named_after_file import named_after_file
 from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.read.values import Values
 from jobkit.book.schema.gate import Doc
@@ -30,9 +31,11 @@ _TABLES = Tables(
 
 def read_design(path: str, doc: Doc) -> tuple[Design, tuple[Trouble, ...]]:
     """Read the document of the board file at `path`."""
-    return read_with(lambda top: _design(path, top), "board", doc)
+    design, troubles = read_with(lambda top: _design(path, top), "board", doc)
+    return design, tuple(named_after_file("board", path, troubles))
 
 
 def _design(path: str, top: Values) -> Design:
-    fields = {"name": PurePosixPath(path).stem, **_TABLES.values((), top.row, (), top.troubles)}
-    return Design(path=path, **fields)
+    name = PurePosixPath(path).stem
+    design: Design = _TABLES.record((), top.row, (), top.troubles, path=path, name=name)
+    return design

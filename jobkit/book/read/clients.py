@@ -60,4 +60,5 @@ def _client(ref: str, row: Values) -> Client:
         row.text("mail"),
         row.text("phone"),
         row.text("tax_number"),
+        row.text("language"),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import PurePosixPath
 from typing import NamedTuple
 
+from jobkit.book.read.named_after_file import named_after_file
 from jobkit.book.read.tables import Shape, Tables
 from jobkit.book.schema.gate import Doc, check
 from jobkit.book.schema.prune import pruned
@@ -27,9 +28,9 @@ class ReadJob(NamedTuple):
 def read_job(path: str, doc: Doc) -> ReadJob:
     """Read the document of the job file at `path`: total, whatever is in it."""
     refused = check("job", doc)
-    troubles = list(refused)
+    troubles = named_after_file("job", path, refused)
     if refused:
         doc = pruned("job", doc, [trouble.place for trouble in refused])
-    fields = {"id": PurePosixPath(path).stem, **_TABLES.values((), doc, (), troubles)}
+    job: Job = _TABLES.record((), doc, (), troubles, path=path, id=PurePosixPath(path).stem)
     broken = frozenset(trouble.place for trouble in troubles)
-    return ReadJob(Job(path=path, broken=broken, **fields), tuple(troubles))
+    return ReadJob(job._replace(broken=broken) if broken else job, tuple(troubles))

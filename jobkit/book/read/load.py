@@ -11,6 +11,7 @@ from jobkit.book.read.batches import batches
 from jobkit.book.read.bench import read_meters, read_settings, read_stock
 from jobkit.book.read.board import read_design
 from jobkit.book.read.job import read_job
+from jobkit.book.read.watch import Watch, unwatched
 from jobkit.book.schema.gate import Doc
 from jobkit.book.schema.trouble import Trouble
 from jobkit.book.shelf.contents import ShelfContents
@@ -55,6 +56,7 @@ class OpenBook(NamedTuple):
     """A book with its own files read; the jobs are loaded as they are asked for.
 
     `own` lists every own file, with its troubles if it has any; `cache` is the store of what was found before, if any.
+    `watch` shows how far long work on the jobs is.
     """
 
     shelf: Shelf
@@ -62,6 +64,7 @@ class OpenBook(NamedTuple):
     job_paths: Sequence[str]
     own: tuple[OwnFile, ...]
     cache: Cache | None = None
+    watch: Watch = unwatched
 
 
 def open_book(shelf: Shelf, cache: Cache | None = None) -> OpenBook:

@@ -12,25 +12,29 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import IO, Any
 
 from jobkit.book.cache.frames import piece_of, pieces_in
+from jobkit.book.read.watch import Tell
 
 _WORTH_IT = 200
 _MOST = 8
 _AT_ONCE = 500
 
 
-def map_in_processes(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequence[str]) -> Iterator[Any]:
+def map_in_processes(
+    work: Callable[[Sequence[str]], Iterator[Any]], items: Sequence[str], tell: Tell | None = None
+) -> Iterator[Any]:
     """Yield what `work` makes of the items, part by part; every outcome must be plain data, as marshal writes it.
 
-    The order is that of no one part after another. A part whose process is killed is done over here.
+    The order is that of no one part after another. A part whose process is killed is done over here. `tell` is told how
+    much is done, as far as this process knows: the others are taken to be as far as it is.
     """
     count = min(_processes(), len(items) // _WORTH_IT)
     if count < 2:
-        yield from work(items)
+        yield from _told(work(items), tell, 1)
         return
     # What is alike lies together in a book: dealt out like cards, each part has as much of everything.
     shares = [items[start::count] for start in range(count)]
     away = [(share, *_begin(work, share)) for share in shares[1:]]
-    yield from work(shares[0])
+    yield from _told(work(shares[0]), tell, count)
     for share, process, file in away:
         _, status = os.waitpid(process, 0)
         with file:
@@ -40,6 +44,13 @@ def map_in_processes(work: Callable[[Sequence[str]], Iterator[Any]], items: Sequ
                 file.seek(0)
                 for batch in pieces_in(file):
                     yield from batch
+
+
+def _told(outcomes: Iterator[Any], tell: Tell | None, each: int) -> Iterator[Any]:
+    for done, outcome in enumerate(outcomes, 1):
+        yield outcome
+        if tell:
+            tell(done * each)
 
 
 def _processes() -> int:

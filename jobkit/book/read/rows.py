@@ -26,13 +26,14 @@ RowsOf = Callable[[Iterable[Loaded], OpenBook], Iterable[JobRow]]
 
 def read_rows(book: OpenBook, paths: Sequence[str], rows_of: RowsOf) -> Iterator[tuple[JobRow, bool]]:
     """Read jobs and make their rows; yield each with whether it is kept."""
-    made = (
-        JobRow(CheckRow._make(check), FactsRow._make(facts), SearchRow._make(search))
-        for check, facts, search in map_in_processes(partial(_plain_rows, book, rows_of), paths)
-    )
-    while some := list(islice(made, MANY)):
-        is_kept = bool(book.cache and book.cache.put(row for row in some if row.check.blob))
-        yield from ((row, is_kept) for row in some)
+    with book.watch("reading jobs", len(paths)) as tell:
+        made = (
+            JobRow(CheckRow._make(check), FactsRow._make(facts), SearchRow._make(search))
+            for check, facts, search in map_in_processes(partial(_plain_rows, book, rows_of), paths, tell)
+        )
+        while some := list(islice(made, MANY)):
+            is_kept = bool(book.cache and book.cache.put(row for row in some if row.check.blob))
+            yield from ((row, is_kept) for row in some)
 
 
 def forget_others(book: OpenBook, blobs: dict[str, str]) -> None:

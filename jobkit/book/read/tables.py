@@ -24,7 +24,7 @@ from jobkit.units.quantity import parse_quantity
 
 Path = tuple[str, ...]
 Row = Mapping[str, Any]
-_Read = Callable[[Any, Row], Any]
+_Within = Callable[[Any, Place, list[Trouble]], Any]
 
 
 class Shape(NamedTuple):
@@ -33,20 +33,37 @@ class Shape(NamedTuple):
     A key whose field is "" is not read.
     """
 
-    record: Callable[..., Any]
+    record: Any
     field: str = ""
     names: Mapping[str, str] = {}
 
 
+class _Reader(NamedTuple):
+    """How a value is read: by itself, or with the `kind` that is beside it; neither where it is taken as it is."""
+
+    alone: Callable[[Any], Any] | None = None
+    beside: Callable[[Any, str | None], Any] | None = None
+
+
 class _Column(NamedTuple):
-    """What becomes of a key: its field, and how the value is read; None where it is taken as it is.
+    """What becomes of a key: the place of its field (-1 for none), and how the value is read; see `_Reader`.
 
     `within` reads a value in which there are places of their own: tables, and names with values.
     """
 
-    field: str
-    read: _Read | None = None
-    within: Callable[[Any, Place, list[Trouble]], Any] | None = None
+    at: int
+    alone: Callable[[Any], Any] | None = None
+    beside: Callable[[Any, str | None], Any] | None = None
+    within: _Within | None = None
+
+
+class _Plan(NamedTuple):
+    """How a table becomes a record: what its fields usually hold, where each is, and what becomes of each key."""
+
+    record: Any
+    usual: tuple[Any, ...]
+    at: Mapping[str, int]
+    columns: Mapping[str, _Column]
 
 
 class Tables:
@@ -55,80 +72,89 @@ class Tables:
     def __init__(self, kind: str, shapes: Mapping[Path, Shape]) -> None:
         self._kind = kind
         self._shapes = shapes
-        self._columns: dict[Path, Mapping[str, _Column]] = {}
+        self._plans: dict[Path, _Plan] = {}
 
-    def record(self, path: Path, row: Row, place: Place, troubles: list[Trouble]) -> Any:
-        """Make the record of a table that is at `place`; a record that has a `path` is told its place."""
-        record: Any = self._shapes[path].record
-        values = self.values(path, row, place, troubles)
-        return record(path=place, **values) if "path" in record._fields else record(**values)
+    def record(self, table: Path, row: Row, place: Place, troubles: list[Trouble], /, **usual: Any) -> Any:
+        """Make the record of a table whose row is at `place`; what cannot be read is noted in `troubles`.
 
-    def values(self, path: Path, row: Row, place: Place, troubles: list[Trouble]) -> dict[str, Any]:
-        """Read the keys of a table, by field; what cannot be read is noted in `troubles`."""
-        columns = self._columns.get(path) or self._columns_of(path)
-        values = {}
+        `usual` is what fields hold that the table does not name; the field `path` holds the place, unless it is named.
+        """
+        # This is most of what reading takes: one loop, and no call that is not needed.
+        plan = self._plans.get(table) or self._plan(table)
+        columns, fields = plan.columns, list(plan.usual)
+        if "path" in plan.at:
+            fields[plan.at["path"]] = place
+        for name, value in usual.items():
+            fields[plan.at[name]] = value
         for key, value in row.items():
-            field, read, within = columns[key]
+            at, alone, beside, within = columns[key]
             try:
-                if within:
-                    if value:
-                        values[field] = within(value, (*place, key), troubles)
-                elif field:
-                    values[field] = read(value, row) if read else value
+                if alone:
+                    fields[at] = alone(value)
+                elif beside:
+                    fields[at] = beside(value, row.get("kind"))
+                elif within:
+                    fields[at] = within(value, (*place, key), troubles) if value else fields[at]
+                elif at >= 0:
+                    fields[at] = value
             except MisuseError as misuse:
                 troubles.append(Trouble((*place, key), misuse.message, misuse.mend))
-        return values
+        return tuple.__new__(plan.record, fields)
 
-    def _columns_of(self, path: Path) -> Mapping[str, _Column]:
-        columns = {key.name: self._column(path, key) for key in all_keys(self._kind, path)}
-        self._columns[path] = columns
-        return columns
+    def _plan(self, path: Path) -> _Plan:
+        record = self._shapes[path].record
+        at = {name: number for number, name in enumerate(record._fields)}
+        usual = tuple(record._field_defaults.get(name) for name in at)
+        columns = {key.name: self._column(path, key, at) for key in all_keys(self._kind, path)}
+        return self._plans.setdefault(path, _Plan(record, usual, at, columns))
 
-    def _column(self, path: Path, key: Key) -> _Column:
+    def _column(self, path: Path, key: Key, at: Mapping[str, int]) -> _Column:
         shape = self._shapes.get((*path, key.name))
         if shape:
             one_or_many = self._many if key.form == "tables" else self.record
-            return _Column(shape.field, within=partial(one_or_many, (*path, key.name)))
+            return _Column(at[shape.field], within=partial(one_or_many, (*path, key.name)))
         field = self._shapes[path].names.get(key.name, key.name)
+        if not (field and key.form):
+            return _Column(-1)
         if key.form == "history":
-            return _Column(field, within=unit_prices)
+            return _Column(at[field], within=unit_prices)
         if key.form == "pairs":
-            return _Column(field, within=partial(_pairs, _reading(key._replace(form=key.of))))
-        return _Column(field if key.form else "", _reading(key))
+            return _Column(at[field], within=partial(_pairs, _reader(key._replace(form=key.of)).alone))
+        return _Column(at[field], *_reader(key))
 
     def _many(self, path: Path, rows: list[Row], place: Place, troubles: list[Trouble]) -> tuple[Any, ...]:
-        return tuple(self.record(path, row, (*place, number), troubles) for number, row in enumerate(rows))
+        read = self.record
+        return tuple([read(path, row, (*place, number), troubles) for number, row in enumerate(rows)])
 
 
 def _pairs(
-    read: _Read | None, values: Row, place: Place, troubles: list[Trouble]
+    read: Callable[[Any], Any] | None, values: Row, place: Place, troubles: list[Trouble]
 ) -> tuple[tuple[str, Any], ...]:
     """Read names with values; one that cannot be read is left out."""
     pairs = []
     for name, value in values.items():
         try:
-            pairs.append((name, read(value, values) if read else value))
+            pairs.append((name, read(value) if read else value))
         except MisuseError as misuse:
             troubles.append(Trouble((*place, name), misuse.message, misuse.mend))
     return tuple(pairs)
 
 
-def _reading(key: Key) -> _Read | None:
+def _reader(key: Key) -> _Reader:
     """Choose how the value of a key is read."""
     if key.form == "quantities":
-        each = _reading(key._replace(form="quantity"))
+        each = _reader(key._replace(form="quantity")).beside
         assert each is not None
-        return lambda texts, row: tuple(each(text, row) for text in texts)
+        return _Reader(beside=lambda texts, kind: tuple(each(text, kind) for text in texts))
     parse = _BY_KIND.get(key.form)
     if parse is None:
-        return _BY_FORM[key.form]
+        return _Reader(_BY_FORM[key.form])
     if key.kind == BESIDE:
-        return lambda text, row: parse(text, row.get("kind"))
-    kind = key.kind or None
-    return lambda text, _row: parse(text, kind)
+        return _Reader(beside=parse)
+    return _Reader(partial(parse, kind=key.kind) if key.kind else parse)
 
 
-_BY_KIND: Mapping[str, Callable[[str, str | None], Any]] = {"quantity": parse_quantity, "limit": limit_of}
+_BY_KIND: Mapping[str, Callable[..., Any]] = {"quantity": parse_quantity, "limit": limit_of}
 
 
 def _photos(values: list[str | Row]) -> Iterator[Photo]:
@@ -140,27 +166,27 @@ def _photos(values: list[str | Row]) -> Iterator[Photo]:
             yield Photo(**value)
 
 
-def _number(value: float, _row: Row) -> Decimal:
+def _number(value: float) -> Decimal:
     return Decimal(str(value))
 
 
-def _numbers(value: float | Row, row: Row) -> tuple[tuple[str, Decimal], ...]:
+def _numbers(value: float | Row) -> tuple[tuple[str, Decimal], ...]:
     """Read a number, or one for each name; one for all has the name ""."""
     by_name = value if isinstance(value, Mapping) else {"": value}
-    return tuple((name, _number(one, row)) for name, one in by_name.items())
+    return tuple((name, _number(one)) for name, one in by_name.items())
 
 
-_BY_FORM: Mapping[str, _Read | None] = {
-    **dict.fromkeys(("", "const", "text", "choice", "flag", "job")),
-    "texts": lambda texts, _row: tuple(texts),
-    "photos": lambda photos, _row: tuple(_photos(photos)),
+_BY_FORM: Mapping[str, Callable[[Any], Any] | None] = {
+    **dict.fromkeys(("const", "text", "choice", "flag", "job")),
+    "texts": tuple,
+    "photos": lambda photos: tuple(_photos(photos)),
     "number": _number,
     "numbers": _numbers,
-    "day": lambda text, _row: date.fromisoformat(text),
-    "moment": lambda text, _row: moment_of(text),
-    "money": lambda text, _row: parse_money(text),
-    "unit price": lambda text, _row: parse_unit_price(text),
-    "percentage": lambda text, _row: rate_of(text),
-    "duration": lambda text, _row: parse_duration(text),
+    "day": date.fromisoformat,
+    "moment": moment_of,
+    "money": parse_money,
+    "unit price": parse_unit_price,
+    "percentage": rate_of,
+    "duration": parse_duration,
 }
 """How each form is read; what is None is in the record as it is in the file."""

@@ -49,7 +49,7 @@ def _refused(place: Place, doc: Doc) -> tuple[str, str]:
         return f'"{key}" {what}', such_as(known[key])
     if rules_at(_KIND, place):
         return "this entry has a value that does not fit here", such_as(holder)
-    return "unknown key", nearest(str(key), list(known), "the keys here are")
+    return "unknown key", nearest(str(key), list(known), f"the keys here are {', '.join(known)}")
 
 
 def _is_missing(place: Place, doc: Doc) -> bool:

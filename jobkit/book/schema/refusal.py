@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping
-from difflib import get_close_matches
 from functools import cache, partial
 from typing import Any
 
@@ -21,9 +20,13 @@ from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.jobs.renamed import CHOICES, KEYS, renamed
 from jobkit.units.errors import MisuseError
 from jobkit.units.kinds import KINDS
+from jobkit.units.most_alike import most_alike
 from jobkit.units.quantity import parse_quantity
+from jobkit.units.slip import either_quoted
 
 _LONGEST = 60
+_LEAST_LIKE = 0.6
+_MOST_NEAR = 3
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(T[0-9:]+)?$")
 
 _TYPES = {
@@ -80,8 +83,14 @@ def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
     known = list(error.rules["properties"])
     for key in error.value:
         if key not in known:
-            mend = renamed(key, KEYS, known) or nearest(key, known, "the keys here are")
+            free = [one for one in known if one not in error.value or _are_lists(error.value, key, one)]
+            mend = renamed(key, KEYS, known) or nearest(key, free, f"the keys here are {', '.join(known)}")
             yield Trouble((*place, key), f'unknown key "{key}"{_inside(place)}', mend)
+
+
+def _are_lists(value: Mapping[str, Any], *keys: str) -> bool:
+    """Tell whether keys hold lists: the entries of one may belong to the other."""
+    return all(isinstance(value[key], list) for key in keys)
 
 
 def _missing_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
@@ -123,7 +132,9 @@ def _type_name(error: _Refusal) -> str:
 
 def _no_choice(error: _Refusal, place: Place) -> Iterator[Trouble]:
     choices = [str(one) for one in error.wanted]
-    mend = renamed(str(error.value), CHOICES, choices) or nearest(str(error.value), choices, "choose one of")
+    mend = renamed(str(error.value), CHOICES, choices) or nearest(
+        str(error.value), choices, f"choose one of {', '.join(choices)}"
+    )
     yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", mend)
 
 
@@ -237,10 +248,10 @@ def _key(place: Place) -> str:
     return place[-1]
 
 
-def nearest(word: str, known: list[str], else_list: str) -> str:
-    """Say which of the known words was meant, else list them all behind `else_list`."""
-    near = get_close_matches(word.lower(), known, n=1, cutoff=0.6)
-    return f'write "{near[0]}"' if near else f"{else_list} {', '.join(known)}"
+def nearest(word: str, known: list[str], else_say: str) -> str:
+    """Say which of the known words was meant, all that are equally near; `else_say` is said where none is near."""
+    near = most_alike(word.lower(), known, _LEAST_LIKE)[:_MOST_NEAR]
+    return f"write {either_quoted(near)}" if near else else_say
 
 
 def _shown(value: object) -> str:

@@ -173,10 +173,10 @@ def _causes(skeleton: Skeleton) -> Iterator[dict[str, Any]]:
 
 def _checks(skeleton: Skeleton) -> Iterator[dict[str, Any]]:
     proof = skeleton.proof
-    for name in proof.function if proof else ():
+    asked = tuple(proof.function) if proof else ()
+    memory = ("memory test",) if skeleton.packages else ()
+    for name in dict.fromkeys((*asked, *memory)):
         yield {"name": name, "state": "powered"}
-    if skeleton.packages:
-        yield {"name": "memory test", "state": "powered"}
     if proof and proof.load and proof.load.run:
         minutes = {"minutes": proof.load.minutes} if proof.load.minutes else {}
         yield {"name": proof.load.run, **minutes, "state": "powered"}

@@ -97,7 +97,8 @@ def _write(books: Sequence[Exported], target: Place, year: str, suffix: str, dig
 def _of_jobs(one: Exported, year: str) -> Iterator[Lines]:
     """Yield the lines of each job of a year in the order of their files, made in several processes."""
     paths = one.paths(year)
-    made: dict[str, Lines] = dict(map_in_processes(partial(_lines_of, one), paths))
+    with one.book.watch(f"writing {year}", len(paths)) as tell:
+        made: dict[str, Lines] = dict(map_in_processes(partial(_lines_of, one), paths, tell))
     return (made[path] for path in paths)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date
 from typing import Any
@@ -11,7 +11,7 @@ from jobkit.book.read.load import load_jobs, open_for_few
 from jobkit.book.setup.id_letter import letter_of
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.write.disk import one_at_a_time
-from jobkit.cli.bench.writing import Writing, check_bench, load_meant
+from jobkit.cli.bench.writing import Writing, check_bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Credit, Payment, Refund
 from jobkit.jobs.facts import Facts
@@ -33,29 +33,25 @@ def numbers(writing: Writing, year: int) -> Iterator[Iterator[str]]:
 
 
 @contextmanager
-def typed(writing: Writing, path: str, number: str) -> Iterator[None]:
-    """Hold a number that was typed; raises MisuseError where the job has another, or another job has this one."""
+def held(writing: Writing, number: str) -> Iterator[None]:
+    """Hold a number that was typed until it is written; raises MisuseError where another paper has it."""
     start = series_of(number)
     with one_at_a_time(writing.root, "invoice-numbers"):
         jobs = _jobs_with(writing, start)
-        _check_own(load_meant(writing, path), number)
-        _check_free(jobs, path, number, next(next_numbers(jobs, start)))
+        other = next((one for job in jobs for one in numbered(job) if one.number == number), None)
+        if other:
+            message = f"{number} is already the number of a paper of {other.path}"
+            free = next(next_numbers(jobs, start))
+            raise MisuseError(message, f"the next free number is {free}: `jobkit jot invoice` gives it")
         yield
 
 
-def _check_own(job: Job, number: str) -> None:
-    there = job.invoice and job.invoice.number
-    if job.invoice and there and there != number:
-        message = f"{job.id} has the invoice {there} of {job.invoice.on}"
+def check_not_invoiced(job: Job) -> None:
+    """Refuse a second invoice, or another number for the one that is issued; raises MisuseError."""
+    if job.invoice and job.invoice.number:
+        message = f"{job.id} has the invoice {job.invoice.number} of {job.invoice.on}"
         mend = "to correct its number, change it in the file and add an [[amended]] entry that says why"
         raise MisuseError(message, mend)
-
-
-def _check_free(jobs: Iterable[Facts], path: str, number: str, free: str) -> None:
-    other = next((one for job in jobs for one in numbered(job) if one.number == number), None)
-    if other and (other.path != path or other.place != ("invoice", "number")):
-        message = f"{number} is already the number of a paper of {other.path}"
-        raise MisuseError(message, f"the next free number is {free}: `jobkit jot invoice` gives it")
 
 
 def invoice_of(writing: Writing, job: Job, given: Mapping[str, Any]) -> date:

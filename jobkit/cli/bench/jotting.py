@@ -18,7 +18,15 @@ from jobkit.book.write.entry import append_apart, rows_of
 from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.heated_work import heat_lines
-from jobkit.cli.bench.invoicing import check_credit, invoice_of, numbers, twin_lines, typed, unnumbered
+from jobkit.cli.bench.invoicing import (
+    check_credit,
+    check_not_invoiced,
+    held,
+    invoice_of,
+    numbers,
+    twin_lines,
+    unnumbered,
+)
 from jobkit.cli.bench.jot_names import known_to
 from jobkit.cli.bench.jotted_pads import pad_lines, with_meter
 from jobkit.cli.bench.memory_tests import (
@@ -86,11 +94,14 @@ def jot(
 
 def _invoice(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> None:
     """Write an invoice with the number that was typed, or issue one with the next."""
-    if "number" in entry:
-        with typed(writing, job.path, entry["number"]):
-            set_keys(writing, job, row, {"on": writing.now.date(), **entry})
-    else:
+    if "number" not in entry:
         _issue(writing, job, row, entry)
+        return
+    check_not_invoiced(load_meant(writing, job.path))
+    with held(writing, entry["number"]):
+        job = load_meant(writing, job.path)
+        check_not_invoiced(job)
+        set_keys(writing, job, row, {**entry, "on": invoice_of(writing, job, entry)})
 
 
 def _issue(writing: Writing, job: Job, row: Jot, given: Mapping[str, Any]) -> None:
@@ -115,7 +126,8 @@ def _credit_note(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *,
     """Write a credit after the invoice with a number of its own."""
     check_credit(job, entry)
     if "number" in entry:
-        write_entry(writing, job, row, entry, as_is=as_is)
+        with held(writing, entry["number"]):
+            write_entry(writing, job, row, entry, as_is=as_is)
         return
     day = entry.get("on") or writing.now.date()
     with numbers(writing, day.year) as free:
@@ -246,8 +258,8 @@ def _habits(writing: Writing, row: Jot) -> dict[str, Any]:
 def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) -> dict[KeyPath, Any]:
     """Tell which days go with an entry.
 
-    The first work begins the repair, a price is quoted or agreed to that day, and a board that came waits no longer for
-    its shipping.
+    The first work begins the repair, a price is quoted or agreed to that day, an outcome ends the repair, and a board
+    that came waits no longer for its shipping.
     """
     if row.name == "date" and "received" in entry and job.dates.received is None:
         on_its_way = [wait.path for wait in job.waits if wait.reason == "shipping" and wait.until is None]
@@ -259,7 +271,13 @@ def _also_set(job: Job, row: Jot, entry: Mapping[str, Any], writing: Writing) ->
         return {("dates", "agreed"): entry["on"]}
     if row.name == "price" and "quoted" in entry and job.dates.quoted is None:
         return {("dates", "quoted"): writing.now.date()}
+    if row.name == "outcome" and job.dates.finished is None and job.dates.declined is None:
+        return {("dates", _day_of(entry["outcome"])): writing.now.date()}
     return {}
+
+
+def _day_of(outcome: str) -> str:
+    return "declined" if outcome == "declined" else "finished"
 
 
 def _also_lines(also: Mapping[KeyPath, Any]) -> Iterator[str]:

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from jobkit.book.read.load import OpenBook, load_jobs
+from jobkit.book.read.watch import watched
 from jobkit.book.write.learned import CauseToWrite, Wrote, write_causes
 from jobkit.cli.bench.noting import pen_for
 from jobkit.cli.call.clock import day
@@ -43,7 +44,8 @@ def _learn(
 ) -> tuple[tuple[Wrote, ...], bool]:
     """Write what the jobs teach; return what became of each key, and whether the file has changed."""
     ids = {job.job for job in past}
-    loaded = load_jobs(opened.shelf, [one.path for one in facts if one.id in ids])
+    paths = [one.path for one in facts if one.id in ids]
+    loaded = load_jobs(opened.shelf, watched(paths, opened.watch, "reading jobs"))
     whole = {one.job.id: job_as_of(one.job, on) for one in loaded if one.job}
     causes = [_to_write(one) for one in learned_causes(past, whole, design, opened.bench)]
     done: list[Wrote] = []

@@ -13,6 +13,7 @@ from jobkit.book.read.facts import all_facts
 from jobkit.book.read.lookup import design_named
 from jobkit.cli.bench.log_named import EntryLog, Naming, entry_log, read_log, temperature
 from jobkit.cli.bench.log_options import Stated, log_options
+from jobkit.cli.call.progress import progress_bar
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.load_log import LoadLog
@@ -124,7 +125,7 @@ def _against(
     if found.book is None or not design:
         return ()
     own = facts_of(found.job) if found.job else None
-    learned = usual_under_load(design, all_facts(found.book), found.book.bench, own)
+    learned = usual_under_load(design, all_facts(found.book), found.book.bench, own, progress_bar)
     return against_usual_load(run, room, learned)
 
 

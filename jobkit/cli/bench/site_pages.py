@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from jobkit.book.read.load import OpenBook, load_job, load_jobs
 from jobkit.cli.bench.job_view import job_view
+from jobkit.cli.call.boards import usual_for
 from jobkit.cli.call.cover_asked import cover_asked
 from jobkit.cli.call.paper_around import photos_of
 from jobkit.jobs.asof import facts_as_of, job_as_of, known_on
@@ -23,6 +24,7 @@ from jobkit.pages.bench.usual import usual_page
 from jobkit.pages.bench.usual_data import UsualView
 from jobkit.pages.bench.week import week_page
 from jobkit.pages.blocks import Answer, Photo, Title, visible_in_browser
+from jobkit.pages.client.heat_curves import heat_curves
 from jobkit.pages.client.public import public_page
 from jobkit.pages.client.report_charts import board_map, load_curves, reading_strips
 from jobkit.pages.forms.html import Around, as_html
@@ -134,7 +136,7 @@ def _job(site: Site, job: Job) -> Page:
     answer = job_page(job_view(site.book, job, site.on))
     drawn = _paper(site, job)
     shown = [Photo(photo.file, photo.caption or what) for what, photo in photos(drawn.job)]
-    more = [*board_map(drawn), *reading_strips(drawn), *load_curves(drawn), *shown]
+    more = [*board_map(drawn), *reading_strips(drawn), *heat_curves(drawn), *load_curves(drawn), *shown]
     blocks = [*answer.page, Title("Drawings and photos"), *more] if more else answer.page
     place = job_place(job.id)
     around = site.links.around(place)._replace(pictures=photos_of(site.book.shelf, job.path))
@@ -143,7 +145,8 @@ def _job(site: Site, job: Job) -> Page:
 
 def _paper(site: Site, job: Job) -> Paper:
     covered = cover_asked(site.book, job, site.known, site.on)
-    return paper(job_as_of(job, site.on), site.book.bench, covered, None, site.on)
+    usual = usual_for(site.book, job, site.on)
+    return paper(job_as_of(job, site.on), site.book.bench, covered, None, site.on, usual)
 
 
 def _design(site: Site, name: str) -> Page:

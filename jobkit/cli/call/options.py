@@ -21,6 +21,7 @@ __all__ = (
     "Format",
     "JobArgument",
     "JobOption",
+    "Lang",
     "On",
     "Output",
     "Rev",
@@ -40,6 +41,10 @@ On = Annotated[
     str | None, typer.Option("--on", metavar="DATE", help="As of the end of this day (default: today).")
 ]
 Rev = Annotated[str | None, typer.Option("--rev", metavar="REV", help="Read the book as of a git revision.")]
+Lang = Annotated[
+    str | None,
+    typer.Option("--lang", metavar="TAG", help="The language, such as de (default: that of the client)."),
+]
 Output = Annotated[
     str | None, typer.Option("--output", "-o", metavar="FILE", help="Write the answer to a file.")
 ]

@@ -12,6 +12,7 @@ from jobkit.book.shelf.errors import AbsentError
 from jobkit.book.shelf.opening import Shelf, ShelfError
 from jobkit.cli.call.streams import say
 from jobkit.jobs.job_folder import attachment_path
+from jobkit.pages.language.language import Language
 from jobkit.units.errors import MisuseError
 
 HEAD, FOOT, STYLE, LOGO = "papers/head.html", "papers/foot.html", "papers/style.css", "papers/logo.png"
@@ -38,7 +39,7 @@ def _photo(shelf: Shelf, job_path: str, name: str) -> Picture | str:
         return f"{name} is not shown: {trouble.message}; {trouble.mend}"
 
 
-def paper_around(shelf: Shelf, job_path: str, bench: str, day: date) -> Around:
+def paper_around(shelf: Shelf, job_path: str, bench: str, day: date, lang: Language) -> Around:
     """Give what is around the paper of a job; a part of the bench's own that cannot be used is told of and left out."""
     from jobkit.pages.forms.html import Around
     from jobkit.pages.forms.own_parts import own_part, own_style
@@ -50,7 +51,15 @@ def paper_around(shelf: Shelf, job_path: str, bench: str, day: date) -> Around:
         foot=_part(shelf, FOOT, lambda content: own_part(FOOT, content, values)),
         style=_part(shelf, STYLE, lambda content: own_style(STYLE, content)),
         pictures=photos_of(shelf, job_path),
+        language=lang,
     )
+
+
+def around_in(lang: Language) -> Around:
+    """Give what is around an answer that is no paper: its language alone."""
+    from jobkit.pages.forms.html import Around
+
+    return Around(language=lang)
 
 
 def _logo(shelf: Shelf, bench: str) -> str:

@@ -12,6 +12,7 @@ import typer
 
 from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.options import book_folders, day
+from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import say
 
@@ -62,7 +63,7 @@ def open_at(folder: Path, rev: str | None) -> OpenBook:
     # Git has been asked what lies there, and answers while what its answer is not needed for is done.
     from jobkit.book.read.load import open_for_few
 
-    return open_for_few(shelf, cache_for(shelf))
+    return open_for_few(shelf, cache_for(shelf))._replace(watch=progress_bar)
 
 
 def names_of(folders: Sequence[Path]) -> list[str]:

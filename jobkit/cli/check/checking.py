@@ -12,6 +12,7 @@ from jobkit.book.shelf.opening import Index, Shelf, kind_of
 from jobkit.book.shelf.overlay import Overlay, WorkingTree
 from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.clock import day
+from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.check.lint_call import LintCall
 from jobkit.cli.check.staged import staged
 from jobkit.jobs.bench import RepositoryState
@@ -43,7 +44,8 @@ def check(root: Path, shelf: Shelf, call: LintCall) -> Report:
         if len(jobs) <= _FEW and shelf.has_jobs_besides(jobs):
             book = open_for_few(shelf, cache)
             return lint_few(_of_day(book, call, state_for_few(shelf, picked.before)), wanted, jobs)
-    return lint(_of_day(_with_clients(open_book(shelf, cache)), call, repository_state(root, shelf)), wanted)
+    book = open_book(shelf, cache)._replace(watch=progress_bar)
+    return lint(_of_day(_with_clients(book), call, repository_state(root, shelf)), wanted)
 
 
 def _unsaved(root: Path, shelf: Overlay, call: LintCall, cache: Cache | None) -> Report:

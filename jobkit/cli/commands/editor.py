@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from jobkit.cli.call.command import plain_app
 from jobkit.units.errors import MisuseError
 
@@ -24,6 +26,8 @@ def editor() -> None:
             f"the language server needs the package {missing.name}",
             'install it with `pip install "jobkit[editor]"`',
         ) from missing
+    from jobkit.book.write.session import SessionFiles
+    from jobkit.cli.bench.noting import hand_of
     from jobkit.cli.call.boards import stays_of, usual_for
     from jobkit.cli.call.cache_switch import cache_for
     from jobkit.cli.call.clock import now
@@ -31,6 +35,9 @@ def editor() -> None:
     from jobkit.cli.call.streams import protocol_alone
     from jobkit.editor.outside import Outside
 
-    server = make_server(Outside(now, tree_of, cache_for, usual_for, stays_of))
+    def who(root: Path) -> str:
+        return hand_of(SessionFiles(root).read())
+
+    server = make_server(Outside(now, tree_of, cache_for, usual_for, stays_of, who))
     with protocol_alone() as (stdin, stdout):
         server.start_io(stdin, stdout)

@@ -33,8 +33,6 @@ def export(
 
     One file a table and year, as JSON Lines or as Parquet, with columns.json and views.sql, which name the types. Years
     that did not change are left as they are; years that are no longer in the book are removed.
-
-    Example: jobkit export tables --format parquet
     """
     from jobkit.cli.bench.exporting import check_form, counted, write_tables
     from jobkit.cli.call.rollup import names_of
@@ -59,6 +57,7 @@ def _book(root: Path, name: str, rev: str | None, on: str | None, *, many: bool)
     from jobkit.cli.bench.exporting import Exported
     from jobkit.cli.call.cache_switch import cache_for
     from jobkit.cli.call.options import day
+    from jobkit.cli.call.progress import progress_bar
     from jobkit.cli.call.shelves import shelf_of
     from jobkit.cli.check.checking import check
     from jobkit.cli.check.lint_call import LintCall
@@ -69,7 +68,7 @@ def _book(root: Path, name: str, rev: str | None, on: str | None, *, many: bool)
     report = check(root, shelf, LintCall(on=on))
     # The tables are handed on: what is wrong in private/ stays with the bench.
     findings = [one for one in report.findings if not one.file.startswith("private/")]
-    opened = open_book(shelf, cache_for(shelf))
+    opened = open_book(shelf, cache_for(shelf))._replace(watch=progress_bar)
     today = day(on, opened.bench.settings)
     across = [
         *rows_across(known_on(all_facts(opened), today), opened.bench, today),

@@ -84,8 +84,6 @@ def heat(
 
     Any CSV with a time column works; a book is not needed. A thermocouple whose place is not told gives no verdict.
     bench.toml may keep limits under [heat] and options under [logs.heat]. Exit status 1 for any verdict but in.
-
-    Example: jobkit heat heat.csv --probe "t1=U5 joint" --probe "t2=U5 body top" --alloy SAC305 --classified 250
     """
     from jobkit.cli.bench.heat_logs import Texts, Told, look_at
     from jobkit.cli.bench.log_options import Stated

@@ -10,6 +10,7 @@ import typer
 from typer.core import TyperGroup
 
 from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.examples import with_examples
 from jobkit.jobs.naming import named
 from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import JOTS
@@ -53,9 +54,12 @@ class Jots(TyperGroup):
         """Make the command of a kind of entry."""
         del ctx
         if cmd_name in _CLOCK:
-            return _start() if cmd_name == "start" else _stop()
-        row = JOTS.get(cmd_name)
-        return row and _jot(row)
+            command = _start() if cmd_name == "start" else _stop()
+        elif cmd_name in JOTS:
+            command = _jot(JOTS[cmd_name])
+        else:
+            return None
+        return with_examples(command, f"jot {cmd_name}")
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -26,8 +26,6 @@ def label(
     """Print a label for the box of a board: the job's id, large and as a code that a phone reads.
 
     No client and no serial number is on it. With --format svg it is 62 by 29 mm.
-
-    Example: jobkit label 47 --format svg -o label-47.svg
     """
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
     from jobkit.cli.call.rollup import open_at

@@ -80,8 +80,6 @@ def load(
 
     Any CSV with a time column works; a book is not needed. bench.toml may keep the options under [logs.load]. Exit
     status 1 for any verdict but in.
-
-    Example: jobkit load load.csv --limit "hot spot <= 95 °C" --ambient 22
     """
     from jobkit.cli.bench.load_runs import Told, look_at
     from jobkit.cli.bench.log_options import Stated

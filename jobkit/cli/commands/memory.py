@@ -54,8 +54,6 @@ def memory(
 
     The log is CSV with the columns channel, written and read (hexadecimal words), and times if rows are counted. A
     book is not needed. bench.toml may keep the options under [logs.memory].
-
-    Example: jobkit memory memory.csv --column channel=Lane
     """
     from jobkit.cli.bench.log_options import Stated
     from jobkit.cli.bench.memory_logs import look_at

@@ -38,8 +38,6 @@ def new_design(
     """Write a first board file of a design: rails, points, memory packages round the processor, checks, causes.
 
     At a terminal it asks for what is not given. Places, voltages and limits are left for you to fill in.
-
-    Example: jobkit new-design tarnhow-t7-16 --processor U10 --memory 2,2,2,2
     """
     from jobkit.book.read.load import open_book
     from jobkit.cli.bench.designing import DesignTold, design_name, make_design

@@ -44,8 +44,6 @@ def queue(
 
     Promised jobs come first, the soonest at the top, then the oldest; jobs that wait for something are listed
     separately. With --hours it plans them: what runs unattended is started first.
-
-    Example: jobkit queue --hours 4
     """
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page

@@ -7,8 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
-from jobkit.units.errors import MisuseError
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, Lang, On, Output, Rev, one_book
 
 app = plain_app()
 
@@ -24,6 +23,7 @@ def report(
         str | None,
         typer.Option("--about", metavar="STEP", help="What a message is about (default: the step at hand)."),
     ] = None,
+    lang: Lang = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -37,35 +37,13 @@ def report(
     Name and address come from private/clients.toml, except with --rev. Local law may give more than this paper; it is
     not legal advice.
     """
-    from jobkit.book.read.facts import all_facts
-    from jobkit.cli.call.client_asked import client_asked
-    from jobkit.cli.call.cover_asked import cover_asked
-    from jobkit.cli.call.job_asked import job_asked, job_or_selected
-    from jobkit.cli.call.paper_around import paper_around
+    from jobkit.cli.call.job_asked import job_or_selected
+    from jobkit.cli.call.paper_asked import paper_asked
     from jobkit.cli.call.paper_named import paper_named
-    from jobkit.cli.call.rollup import open_at
     from jobkit.cli.call.show_page import show_page
-    from jobkit.jobs.asof import job_as_of, known_on
-    from jobkit.reckon.client.paper import paper
 
     root = one_book(ctx, book)
-    name = job_or_selected(root, job)
-    opened = open_at(root, rev)
-    today = day(on, opened.bench.settings)
-    asked = job_asked(opened, name)
-    if asked.dates.received and asked.dates.received > today:
-        raise MisuseError(
-            f"{asked.id} was not received on {today}", f"ask for {asked.dates.received} or later"
-        )
-    if asked.dates.announced and not asked.dates.received:
-        raise MisuseError(f"{asked.id} has not been received yet", "write its report once it is here")
-    covered = cover_asked(opened, asked, known_on(all_facts(opened), today), today)
-    client = client_asked(opened.shelf, asked.client)
-    known = paper(job_as_of(asked, today), opened.bench, covered, client, today)
-    show_page(
-        paper_named(kind, known, about),
-        form,
-        output,
-        color,
-        lambda: paper_around(opened.shelf, asked.path, opened.bench.settings.name, today),
-    )
+    asked = paper_asked(root, job_or_selected(root, job), rev, on, lang)
+    page = paper_named(kind, asked.paper, about, asked.language.language)
+    show_page(page, form, output, color, asked.around())
+    asked.language.say_lacking()

@@ -31,8 +31,6 @@ def site(
     """Write the book as pages for a browser: jobs, designs, weeks, what is due, stock, meters, and a search.
 
     Nothing of private/ is in them. A page is written only where it differs; those no longer made are removed.
-
-    Example: jobkit site ~/bench-site
     """
     from jobkit.book.write.site_folder import SiteFolder
     from jobkit.cli.bench.site_pages import pages_of, public_pages_of, public_site_of, site_of

@@ -116,7 +116,7 @@ def receive(
     ] = None,
     book: Books = None,
 ) -> None:
-    """Add goods received to what is on hand, without a count: `jobkit stock receive fuse-15a-1206 20 --cost 0.40`.
+    """Add goods received to what is on hand, without a count.
 
     What came on the day of a count is in the count.
     """

@@ -50,8 +50,6 @@ def suspects(
     """Rank the possible causes of a fault by what was observed, and name the check that tells most in a minute.
 
     What counts: tests (failed and passed), readings with a verdict, injections, memory logs, parts replaced in vain.
-
-    Example: jobkit suspects 55
     """
     from jobkit.cli.call.show_page import show_page
     from jobkit.pages.bench.suspects import suspects_page

@@ -13,6 +13,8 @@ from jobkit.cli.call.streams import say
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from jobkit.book.write.noted import Pen
     from jobkit.book.write.tidy import Respelled
 
@@ -36,13 +38,12 @@ def tidy(
     from jobkit.cli.bench.noting import pen_for
     from jobkit.cli.bench.writing import tell
     from jobkit.cli.call.named_files import book_around
-    from jobkit.cli.call.own_files import files_of
     from jobkit.pages.words import counted
 
     root = book_around(paths) if paths and not book and not ctx.obj else one_book(ctx, book)
     pen = None if check else pen_for(root, "tidy")
     changed, broken = 0, 0
-    for kind, path in files_of(root, paths or ()):
+    for kind, path in _untidy(root, paths or ()):
         try:
             changes = _tidy(root, path, kind, pen)
         except (MisuseError, TomlError) as error:
@@ -55,6 +56,27 @@ def tidy(
     would = "would be tidied" if check else "tidied"
     say(f"{counted(changed, 'file')} {would}" + (f", {broken} left as they are" if broken else ""))
     return 2 if broken else int(check and changed > 0)
+
+
+def _untidy(root: Path, paths: Sequence[str]) -> list[tuple[str, str]]:
+    """Look through files, and give kind and path of those that are not tidy or cannot be used."""
+    from jobkit.book.read.watch import watched
+    from jobkit.book.toml.parse import TomlError
+    from jobkit.cli.call.own_files import files_of
+    from jobkit.cli.call.progress import progress_bar
+
+    def is_tidy(kind: str, path: str) -> bool:
+        try:
+            return not _tidy(root, path, kind, None)
+        except (MisuseError, TomlError):
+            return False
+
+    files = tuple(files_of(root, paths))
+    return [
+        (kind, path)
+        for kind, path in watched(files, progress_bar, "reading files")
+        if not is_tidy(kind, path)
+    ]
 
 
 def _tidy(root: Path, path: str, kind: str, pen: Pen | None) -> tuple[Respelled, ...]:

@@ -60,15 +60,17 @@ def upgrade(
 
 def _look(root: Path) -> tuple[dict[str, Step], dict[str, MisuseError]]:
     """Return by path what is to be done to old files, and why files cannot be used; raises NewerFormatError."""
+    from jobkit.book.read.watch import watched
     from jobkit.book.setup.new_book import schema_files
     from jobkit.book.write.upgrade import NewerFormatError
     from jobkit.cli.call.own_files import files_of
+    from jobkit.cli.call.progress import progress_bar
 
     steps: dict[str, Step] = {}
     faults: dict[str, MisuseError] = {}
     looks = {path: partial(_old_file, root, kind, path) for kind, path in files_of(root, ())}
     looks |= {path: partial(_old_schema, root, path, text) for path, text in schema_files()}
-    for path, look in looks.items():
+    for path, look in watched(tuple(looks.items()), progress_bar, "reading files"):
         try:
             step = look()
         except NewerFormatError:

@@ -76,7 +76,7 @@ def usual(
     if point:
         learned = _at(learned, point)
     written = _propose(root, opened.bench, learned, as_of) if write else None
-    loads = () if point else usual_under_load(name, facts, opened.bench)
+    loads = () if point else usual_under_load(name, facts, opened.bench, watch=opened.watch)
     show_page(usual_page(UsualView(learned, as_of, bool(point), written, loads)), form, output, color)
 
 

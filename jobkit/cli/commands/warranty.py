@@ -5,7 +5,7 @@ from __future__ import annotations
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, Lang, On, Output, Rev, day, one_book
 
 app = plain_app()
 
@@ -14,6 +14,7 @@ app = plain_app()
 def warranty(
     ctx: typer.Context,
     job: JobArgument = None,
+    lang: Lang = None,
     on: On = None,
     rev: Rev = None,
     form: Format = "text",
@@ -25,8 +26,11 @@ def warranty(
 
     Local law may give more than this paper; it is not legal advice.
     """
+    from jobkit.cli.call.client_asked import client_asked
     from jobkit.cli.call.cover_asked import cover_asked
     from jobkit.cli.call.job_asked import job_asked, job_or_selected
+    from jobkit.cli.call.language_asked import language_asked
+    from jobkit.cli.call.paper_around import around_in
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.show_page import show_page
     from jobkit.jobs.asof import known_on
@@ -40,4 +44,8 @@ def warranty(
     asked = job_asked(opened, name)
     known = known_on(facts_told(opened), today)
     covered = cover_asked(opened, asked, known, today)
-    show_page(warranty_page(covered, comebacks(known).get(asked.id, ())), form, output, color)
+    spoken = language_asked(opened.shelf, root, lang, client_asked(opened.shelf, asked.client))
+    later = comebacks(known).get(asked.id, ())
+    page = warranty_page(covered, later, spoken.language)
+    show_page(page, form, output, color, lambda: around_in(spoken.language))
+    spoken.say_lacking()

@@ -12,6 +12,7 @@ from typer.core import TyperGroup
 
 from jobkit import __version__
 from jobkit.cli.call.command import plain_app
+from jobkit.cli.call.examples import with_examples
 from jobkit.jobs.renamed import COMMANDS as RENAMED_COMMANDS
 from jobkit.jobs.renamed import OPTIONS, renamed
 from jobkit.units.errors import MisuseError
@@ -20,6 +21,7 @@ from jobkit.units.slip import either
 COMMANDS = {
     "init": "a new book",
     "demo": "the example book, with its history",
+    "tutorial": "from an empty folder to a bill, in ten minutes",
     "book-in": "a new job file, from options or questions",
     "new-design": "a first board file of a design",
     "on": "select the job to write to",
@@ -68,7 +70,7 @@ def command_named(name: str) -> click.Command | None:
     command = typer.main.get_command(module.app)
     command.name = name
     command.short_help = COMMANDS[name]
-    return command
+    return with_examples(command, name)
 
 
 class Commands(TyperGroup):

@@ -20,6 +20,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
+from jobkit.jobs.memoise import memoise_last
 from jobkit.lint.check.places import located, of_text, of_troubles, without_replaced
 from jobkit.lint.check.waived import is_waived
 from jobkit.lint.protocols import JobSummary, Waiving
@@ -62,7 +63,7 @@ def check_job(loaded: Loaded, bench: Bench, contents: Contents = _NO_FILES) -> C
     said = of_text(loaded.path, job_id, loaded.content)
     found = without_replaced(of_troubles(loaded.path, job_id, loaded.troubles), said)
     if job:
-        closed, opening = bench._replace(contents=_NO_FILES), bench._replace(contents=contents)
+        closed, opening = _without_files(bench), bench._replace(contents=contents)
         for checks, known in ((JOB_CHECKS, closed), (LOG_CHECKS, opening)):
             for made, check in checks:
                 founds = [*check(job, known)]
@@ -70,6 +71,12 @@ def check_job(loaded: Loaded, bench: Bench, contents: Contents = _NO_FILES) -> C
                     found += of_job(made, job, founds)
     facts = facts_of(job) if job else None
     return Checked(facts, (*said, *_located(found, facts, loaded.content)))
+
+
+@memoise_last
+def _without_files(bench: Bench) -> Bench:
+    """Take the files away from a bench; one bench for all jobs, as what is remembered goes with it."""
+    return bench._replace(contents=_NO_FILES)
 
 
 def _located(found: list[Finding], job: Waiving | None, content: bytes) -> list[Finding]:

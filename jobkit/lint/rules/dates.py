@@ -6,31 +6,13 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.date_order import ORDER
 from jobkit.jobs.entries import Wait
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.sorts import ENTRIES
 from jobkit.lint.protocols import JobSummary
 from jobkit.lint.registry import Found, FoundIn, live_rule, own_look, rule
-
-_ORDER = (
-    ("announced", "received"),
-    ("received", "quoted"),
-    ("received", "promised"),
-    ("quoted", "agreed"),
-    ("quoted", "declined"),
-    ("received", "agreed"),
-    ("received", "declined"),
-    ("received", "started"),
-    ("received", "finished"),
-    ("started", "finished"),
-    ("received", "sent"),
-    ("finished", "sent"),
-    ("finished", "collected"),
-    ("sent", "collected"),
-    ("received", "collected"),
-)
-"""What comes first and what cannot come before it; payment may come at any time."""
 
 _FROM_AFAR = frozenset(("quoted", "promised", "agreed", "declined"))
 """What may be settled with the client of a board that was announced, before it is here."""
@@ -52,7 +34,7 @@ def date_order(job: Job, _bench: Bench) -> Iterator[Found]:
     """
     given = job.dates._asdict()
     told: set[str] = set()
-    for one, then in _ORDER:
+    for one, then in ORDER:
         first = "announced" if given["announced"] and one == "received" and then in _FROM_AFAR else one
         before, after = given[first], given[then]
         if before and after and after < before and then not in told:

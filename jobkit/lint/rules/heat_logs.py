@@ -11,6 +11,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_look, log_rule, rule
+from jobkit.lint.rules.entry_logs import EntryLog
 from jobkit.lint.rules.stays import earlier_stays
 from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words
 from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
@@ -96,8 +97,9 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: a log that cannot be read; one that was begun on another day than the work; a column that `probe`
     names and the log does not have; a thermocouple that was open, loose, noisy, reversed or swapped; a solder or a
-    classification temperature that is not known; time without readings while the board was hot; thermocouples that
-    were all on other parts than the one that was heated; a log that an earlier piece of work names too.
+    classification temperature that is not known; time without readings while the board was hot; a part that was heated
+    without a thermocouple at the top of its body (a note), or on it at all; a log that an earlier piece of work names
+    too.
 
     Why it matters: what such a log leaves open has not been checked.
 
@@ -108,17 +110,16 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
     yield from _named_twice(job)
     for evidence in heat_logs_in(job, bench):
         work = evidence.work
-        if evidence.trouble:
-            if not evidence.trouble.startswith("there is no file"):  # file-missing says that
-                message = f"the log {work.heat} cannot be used: {evidence.trouble}"
-                yield Found((*work.path, "heat"), work.heat or "", message, "name a thermocouple log, as CSV")
+        log = EntryLog((*work.path, "heat"), work.heat or "", "work", work.at, "heating")
+        if evidence.heating is None:
+            yield from log.unusable(evidence.trouble, "a thermocouple log")
             continue
         for column in evidence.missing:
             message = f"the log {work.heat} has no column {column}"
             yield Found((*work.path, "probe", column), column, message, "name the column as the log does")
         yield from _unchecked(evidence)
-        yield from _other_part(evidence)
-        yield from _other_day(evidence)
+        yield from _unmeasured(evidence)
+        yield from log.of_another_day(evidence.heating.begun, evidence.heating.seconds)
 
 
 @log_rule("error")
@@ -213,8 +214,8 @@ def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:
         yield Found((*evidence.work.path, "heat"), column, message, "see `jobkit heat` for what it needs")
 
 
-def _other_part(evidence: HeatEvidence) -> Iterator[Found]:
-    """Yield a log whose thermocouples were all on other parts than the one that was heated."""
+def _unmeasured(evidence: HeatEvidence) -> Iterator[Found]:
+    """Yield the places of the heated part without a thermocouple; where it had none at all, that alone."""
     work, places = evidence.work, [one.probe for one in evidence.columns if one.probe.where in {BODY, JOINT}]
     if work.part and places and all(one.part != work.part for one in places):
         message = (
@@ -223,15 +224,12 @@ def _other_part(evidence: HeatEvidence) -> Iterator[Found]:
         yield Found(
             (*work.path, "heat"), work.part, message, "correct probe, or name the log of this heating"
         )
-
-
-def _other_day(evidence: HeatEvidence) -> Iterator[Found]:
-    work, heating = evidence.work, evidence.heating
-    if heating and heating.begun and work.at and abs((heating.begun.date() - work.at.date()).days) > 1:
-        message = (
-            f"the log {work.heat} was begun on {heating.begun:%Y-%m-%d}, and the work on {work.at:%Y-%m-%d}"
-        )
-        yield Found((*work.path, "heat"), work.heat or "", message, "name the log of this heating")
+        return
+    for check in evidence.checks:
+        if not check.column:
+            message = f"{check.place} is not checked: {check.why}, as the log {work.heat} shows"
+            mend = "put a thermocouple there at the next heating; for this one, add a waiver with the reason"
+            yield Found((*work.path, "heat"), check.place, message, mend, "note")
 
 
 def _probe_place(work: Work, column: str) -> tuple[str | int, ...]:

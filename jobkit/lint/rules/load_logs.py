@@ -8,6 +8,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, log_rule, rule
+from jobkit.lint.rules.entry_logs import EntryLog
 from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_in
 
 
@@ -75,10 +76,9 @@ def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
     """
     for evidence in evidence_in(job, bench):
         trial = evidence.trial
+        log = EntryLog((*trial.path, "log"), trial.log or "", "trial", trial.at, "run")
         if evidence.trouble:
-            if not evidence.trouble.startswith("there is no file"):  # file-missing says that
-                message = f"the log {trial.log} cannot be used: {evidence.trouble}"
-                yield Found((*trial.path, "log"), trial.log or "", message, "name a log of the run, as CSV")
+            yield from log.unusable(evidence.trouble, "a log of the run")
             continue
         for check in evidence.checks:
             if not check.word and not (check.limit and check.limit.empty):  # limit-empty says that
@@ -86,21 +86,13 @@ def trial_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
                 yield Found(
                     _limit_place(trial, check.name), check.name, message, "name the sensor as the log does"
                 )
-        yield from _other_day(evidence)
+        if evidence.run:
+            yield from log.of_another_day(evidence.run.begun, evidence.run.seconds)
 
 
 def _limit_place(trial: Trial, sensor: str) -> tuple[str | int, ...]:
     own = {name for name, _ in trial.limit}
     return (*trial.path, "limit", sensor) if sensor in own else (*trial.path, "log")
-
-
-def _other_day(evidence: Evidence) -> Iterator[Found]:
-    trial, run = evidence.trial, evidence.run
-    if run and run.begun and trial.at and abs((run.begun.date() - trial.at.date()).days) > 1:
-        message = (
-            f"the log {trial.log} was begun on {run.begun:%Y-%m-%d}, and the trial on {trial.at:%Y-%m-%d}"
-        )
-        yield Found((*trial.path, "log"), trial.log or "", message, "name the log of this run")
 
 
 @rule("warning")

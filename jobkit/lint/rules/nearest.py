@@ -6,7 +6,11 @@ from bisect import bisect_left
 from collections.abc import Collection, Iterable, Iterator
 from functools import lru_cache
 
+from jobkit.units.slip import either_quoted
+
 _SHOWN = 8
+_ALIKE = 3
+"""So many names are suggested where they are equally near."""
 _LONGEST = 60
 """What has more letters is not a mistyped name."""
 _AROUND = 50
@@ -16,17 +20,20 @@ _AROUND = 50
 def suggest(word: str, known: Collection[str], else_say: str) -> str:
     """Say what to write instead of `word`: the nearest of the known names, else all of them if they are few.
 
-    `else_say` is said where nothing is near. Give the same collection for the same names: it is put in order once.
+    Where several names are equally near, all of them are said. `else_say` is said where nothing is near. Give the same
+    collection for the same names: it is put in order once.
 
     >>> suggest("VMEN", ["VCORE", "VMEM", "V12"], "see the board file")
     'write "VMEM"'
+    >>> suggest("dmm-3", ["dmm-1", "dmm-2", "lcr-1"], "add it to meters.toml")
+    'write "dmm-1" or "dmm-2"'
     >>> suggest("fan", ["VCORE", "V12"], "add it to the board file")
     'add it to the board file; known names: V12, VCORE'
     """
     names = _in_order(_TheSame(known))
     near = names.nearest(word)
     if near:
-        return f'write "{near}"'
+        return f"write {either_quoted(near)}"
     if not names.shown:
         return else_say
     more = " and others" if len(names.shown) > _SHOWN else ""
@@ -43,19 +50,19 @@ class _Names:
         self._forward = sorted(self._by_small)
         self._backward = sorted(small[::-1] for small in self._by_small)
 
-    def nearest(self, word: str) -> str | None:
-        """Give the name most like a word; a name that shares neither beginning nor end with it is not looked at."""
+    def nearest(self, word: str) -> list[str]:
+        """Give the names most like a word; a name that shares neither beginning nor end with it is not looked at."""
         # Loaded only where something is mistyped, so that a clean book need not wait for it.
-        from difflib import get_close_matches  # noqa: PLC0415
+        from jobkit.units.most_alike import most_alike  # noqa: PLC0415
 
         small = word.casefold()
         if len(small) > _LONGEST:
-            return None
+            return []
         few = sorted(
             {*_around(small, self._forward), *(one[::-1] for one in _around(small[::-1], self._backward))}
         )
-        near = get_close_matches(small, few, n=1, cutoff=0.6 if len(word) < 8 else 0.7)
-        return self._by_small[near[0]] if near else None
+        near = most_alike(small, few, 0.6 if len(word) < 8 else 0.7)
+        return [self._by_small[name] for name in near[:_ALIKE]]
 
 
 def _around(word: str, names: list[str]) -> Iterator[str]:

@@ -47,8 +47,9 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
     before = bench.repository.before.get(job.path)
     if not before or not _since(before) or _counted(job.amended) - _counted(before.amended):
         return
-    rows = _SEALED if before.dates.sent else _INVOICED
-    broken = [row for row in rows if not job.is_broken(row.path[0]) and _is_broken(row, before, job)]
+    broken = [
+        row for row in _rows_of(before) if not job.is_broken(row.path[0]) and _is_broken(row, before, job)
+    ]
     moved = bool(before.dates.sent) and before.dates.sent != job.dates.sent and not job.is_broken(*_SENT)
     if broken or moved:
         day = f"sent {job.dates.sent or 'removed'} (was {before.dates.sent})" if moved else ""
@@ -60,6 +61,15 @@ def sealed(job: Job, bench: Bench) -> Iterator[Found]:
 
 
 _SENT = ("dates", "sent")
+
+
+def breaks_seal(before: Job, after: Job) -> bool:
+    """Tell whether a job that was sent, or invoiced, says other things than before that it may not without a reason."""
+    return bool(_since(before)) and any(_is_broken(row, before, after) for row in _rows_of(before))
+
+
+def _rows_of(before: Job) -> tuple[Sort, ...]:
+    return _SEALED if before.dates.sent else _INVOICED
 
 
 def _since(job: Job) -> str:

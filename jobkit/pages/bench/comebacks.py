@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.pages.bench.warranty_extension import longer_data, longer_words
-from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.blocks import Answer, Block, CurveStep, Line, StepCurve, Table, Title
 from jobkit.pages.client.warranty import LAW
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import FOUND, counted, share
@@ -77,6 +77,7 @@ def _curve(study: Study) -> Iterator[Block]:
     if not study.curve:
         return
     yield Title("Days until a comeback")
+    yield _drawn(study)
     yield Table(
         ("day", "boards watched", "came back", "not back", "95 % band"),
         [_step_row(step) for step in study.curve],
@@ -87,6 +88,26 @@ def _curve(study: Study) -> Iterator[Block]:
     yield Line(
         f"{half}Kaplan-Meier, days since leaving; each board is watched until its warranty ends or until {study.on}. "
         f"Band: {BAND}."
+    )
+
+
+def _drawn(study: Study) -> StepCurve:
+    steps = [
+        CurveStep(
+            step.day,
+            float(step.survival),
+            (step.low, step.high) if step.low is not None and step.high is not None else None,
+        )
+        for step in study.curve
+    ]
+    watched = sorted(case.stay.days for case in study.cases if not case.stay.came_back)
+    end = max(case.stay.days for case in study.cases)
+    return StepCurve(
+        "Band: 95 %. A short mark is a board that was watched until that day and is not back.",
+        "Share of boards that are not back, by days since they left",
+        steps,
+        watched,
+        end,
     )
 
 

@@ -9,8 +9,9 @@ from datetime import date, datetime, timedelta
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Facts
-from jobkit.pages.bench.readings import point, range_words
+from jobkit.pages.bench.readings import point
 from jobkit.pages.bench.verdict_words import margin_and_uncertainty, why
+from jobkit.pages.client.usual_range import range_words
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.entry.walk import WalkStop
 from jobkit.reckon.readings.against_usual import TOO_NEAR, Against
@@ -113,7 +114,7 @@ def usual_line(against: Against) -> str:
     stands = f": this board is {against.stands}" if against.stands else ""
     if against.stands == TOO_NEAR:
         stands = ": too near to tell with this meter"
-    return f"usual {range_words(against)} ({boards}){stands}"
+    return f"usual {range_words(against.usual)} ({boards}){stands}"
 
 
 def _stop(stop: WalkStop) -> str:

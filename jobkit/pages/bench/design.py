@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.jobs.design import Check, Design, Package, Point, PointLimit, Rail
-from jobkit.pages.bench.board_drawing import memory_map
-from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
+from jobkit.pages.client.board_drawing import memory_map
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.words import listed
 
@@ -51,7 +51,7 @@ def _memory(design: Design) -> Iterator[Block]:
     drawn = memory_map(design)
     yield Title("Memory, seen from the parts side with the edge connector below")
     if drawn.lines:
-        yield Drawing(drawn.lines)
+        yield drawn.drawing
     for package in drawn.elsewhere:
         yield Line(f"{package.part}: {' '.join(package.channels)}, {package.place or 'place unknown'}")
 

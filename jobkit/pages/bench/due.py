@@ -18,6 +18,7 @@ def due_page(bench: str, items: Sequence[Due], on: date, within: Duration) -> An
         ("on", "days", "what", "about", "why", "next step"),
         [_row(item, on) for item in items],
         right=("days",),
+        below=("why",),
     )
     data = {"items": [_data(item, on) for item in items]}
     # "on" is a word of query languages, and no name for a column.

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.jobs.cautions import DRY, HOT_AIR, HOT_BOARD
+from jobkit.jobs.log_day import is_of_another_day
 from jobkit.pages.bench.heat_data import HeatView, heat_data
-from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.blocks import Answer, Block, Curves, Drawing, Line, Pairs, Table, Title, filled
 from jobkit.pages.cautions import caution_sentence
+from jobkit.pages.client.heat_curves import ABOUT, thermocouple_curve
 from jobkit.pages.forms.line_chart import MARKS, line_chart
 from jobkit.pages.forms.load_figures import clock_time
 from jobkit.pages.words import counted, listed
@@ -35,7 +37,7 @@ def _blocks(view: HeatView) -> Iterator[Block]:
     yield Line(f"{verdict_sentence(view.checks)}.")
     yield Pairs(tuple(_about(view)))
     if view.curves:
-        yield Drawing(line_chart([curve for _, curve in view.curves], _levels(view)))
+        yield Drawing(line_chart([curve for _, curve in view.curves], _levels(view)), _picture(view))
     if view.summaries:
         rows = [_column_row(view, one) for one in view.summaries]
         yield filled(Table(_COLUMN_HEADS, rows, right=("peak", "at", "below hottest")))
@@ -77,7 +79,7 @@ def remarks(view: HeatView) -> Iterator[str]:
     if view.missing:
         yield f"Columns that probe names and the log has not: {listed(*view.missing)}"
     begun = view.heating.begun
-    if begun and view.at and abs((begun.date() - view.at.date()).days) > 1:
+    if is_of_another_day(begun, view.heating.seconds, view.at):
         yield f"The log was begun on {begun:%Y-%m-%d}, and the work on {view.at:%Y-%m-%d}: it may be another log"
     for one in view.columns:
         for note in one.measured.notes:
@@ -104,6 +106,15 @@ def _levels(view: HeatView) -> dict[float, str]:
     """Give the lines to be drawn across: where the solder melts."""
     melts = {float(one.melts) for one in view.summaries} or {float(LEAD_FREE_MELTS)}
     return {level: f"melts {level:.0f}" for level in sorted(melts)}
+
+
+def _picture(view: HeatView) -> Curves:
+    curves = [thermocouple_curve(one, view.checks, _label(view, one)) for one in view.summaries]
+    return Curves(ABOUT, curves, is_one_scale=True)
+
+
+def _label(view: HeatView, one: ColumnSummary) -> str:
+    return f"{_mark(view, one)} {one.place.probe.column}: {one.place.probe.place}".strip()
 
 
 def _mark(view: HeatView, one: ColumnSummary) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.pages.bench.board_drawing import MARK, memory_map
 from jobkit.pages.bench.memory_data import memory_data
 from jobkit.pages.bench.memory_words import (
     CAUTION,
@@ -17,7 +16,8 @@ from jobkit.pages.bench.memory_words import (
     word_fault_words,
     words_and_errors,
 )
-from jobkit.pages.blocks import Answer, Block, Drawing, Line, Pairs, Table, Title, filled
+from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title, filled
+from jobkit.pages.client.board_drawing import MARK, memory_map
 from jobkit.pages.words import counted, listed, share
 from jobkit.reckon.memory.line_faults import Pattern
 from jobkit.reckon.memory.log_on_board import LogOnBoard
@@ -78,7 +78,7 @@ def _board(seen: LogOnBoard) -> Iterator[Block]:
     drawn = memory_map(seen.design, seen.report.failed) if seen.design else None
     if drawn and drawn.lines:
         yield Title(f"Memory, seen from the parts side with the edge connector below; {MARK} has errors")
-        yield Drawing(drawn.lines)
+        yield drawn.drawing
 
 
 def _channel(seen: LogOnBoard, channel: str, one: ChannelReport) -> Iterator[Block]:

@@ -9,9 +9,9 @@ from typing import NamedTuple
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Pad
 from jobkit.jobs.job import Job
-from jobkit.pages.bench.ball_drawing import ball_drawing, marks_used
-from jobkit.pages.bench.board_drawing import MARK, memory_map
 from jobkit.pages.blocks import Block, Drawing, Line, Table, Title, filled
+from jobkit.pages.client.ball_drawing import ball_drawing, marks_used, pad_map
+from jobkit.pages.client.board_drawing import MARK, memory_map
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import listed
 from jobkit.reckon.heat.part_states import AGAIN, DONOR, FITTED, NEW, OFF, PartState
@@ -91,7 +91,7 @@ def _drawing(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[Block]:
     legend = listed(*_legend(view, pads, shows_failed=bool(failed)))
     if drawn.lines and legend:
         yield Title("The board, seen from the parts side with the edge connector below")
-        yield Drawing(drawn.lines)
+        yield drawn.drawing
         yield Line(f"{legend}.")
 
 
@@ -150,7 +150,9 @@ def _balls(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[Block]:
             if array and used:
                 whose = f"Pads of the package {part}" if of_package else f"Pads under {part}"
                 yield Title(f"{whose}, seen from the parts side through the package")
-                yield Drawing(ball_drawing(array, here))
+                yield Drawing(
+                    ball_drawing(array, here), pad_map(array, here, f"{whose}, seen from the parts side")
+                )
                 yield Line(f"{listed(*used)}.")
 
 

@@ -10,8 +10,8 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.pages.bench.verdict_words import guarded_rule, margin_and_uncertainty, why
 from jobkit.pages.blocks import Block, Line, Table, Title
+from jobkit.pages.client.usual_range import range_words
 from jobkit.pages.forms.data import Data, measured, number
-from jobkit.pages.scale import ends, far_ends
 from jobkit.pages.words import counted, listed
 from jobkit.reckon.readings.against_usual import Against
 from jobkit.reckon.readings.limits import Judged
@@ -122,7 +122,7 @@ def _unlike(here: Sequence[Judged], stage: str, view: ReadingsView) -> Iterator[
         if against and against.stands in {"high", "low"} and one.corrected:
             boards = counted(against.usual.n + len(against.usual.open), "other good board")
             reads = f"{point(one.reading)}, {value_words(one.corrected)}"
-            yield f"{reads}, is {against.stands}: {boards} of this design have {range_words(against)}."
+            yield f"{reads}, is {against.stands}: {boards} of this design have {range_words(against.usual)}."
     for group in view.groups:
         for odd in group.odd if group.stage == stage else ():
             yield f"{odd_in_words(odd, group)}. {ALIKE_ANYWAY}."
@@ -143,23 +143,10 @@ def _usual_row(one: Judged, against: Against) -> tuple[str, ...]:
         point(reading),
         kind(reading),
         one.corrected.value.text if one.corrected else "",
-        range_words(against),
+        range_words(against.usual),
         str(row.n + len(row.open)),
         against.stands or "too few boards",
     )
-
-
-def range_words(against: Against) -> str:
-    """Say what is usual in one phrase: the tolerance interval, else the range seen."""
-    row = against.usual
-    if row.moments is None:
-        return "OL"
-    if row.interval and row.scale == "log":
-        return far_ends(row.interval.low, row.interval.high, row.unit)
-    if row.interval:
-        return ends(row.interval.low, row.interval.high, row.unit, row.moments.sd)
-    seen_range = ends(row.moments.lowest, row.moments.highest, row.unit, None)
-    return f"{seen_range}, or OL" if row.open else f"{seen_range} seen"
 
 
 def readings_data(view: ReadingsView) -> list[Data]:

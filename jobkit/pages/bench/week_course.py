@@ -71,7 +71,7 @@ def course_data(course: Sequence[WeekCount]) -> list[Data]:
 def due_table(ahead: Sequence[Due]) -> Table:
     """List what falls due."""
     rows = [(str(item.on), item.what, item.job or item.about, why(item), next_step(item)) for item in ahead]
-    return Table(("on", "what", "about", "why", "next step"), rows)
+    return Table(("on", "what", "about", "why", "next step"), rows, below=("why",))
 
 
 def due_data(item: Due) -> Data:

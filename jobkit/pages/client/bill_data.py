@@ -10,7 +10,7 @@ from jobkit.pages.forms.data import Data, money, number
 from jobkit.reckon.money.bill import BREAKDOWN
 from jobkit.reckon.money.priced import CREDIT
 from jobkit.reckon.money.sheets import Sheet
-from jobkit.reckon.money.tax import AtRate, Billed
+from jobkit.reckon.money.tax import AtRate, Billed, opposite
 
 
 def bill_data(view: BillView) -> Data:
@@ -78,18 +78,11 @@ def credit_note_data(view: BillView, note: Sheet) -> Data:
     return {
         "job": view.facts.id,
         "invoice": view.facts.invoice_number,
-        "lines": [_line_data(CREDIT, opposite(row)) for row in note.totals.lines],
+        "lines": [_line_data(CREDIT, row) for row in opposite(note.totals).lines],
         **_note_data(note),
         "currency": note.rounding.currency,
         "notes": [NO_ADVICE],
     }
-
-
-def opposite(row: Billed) -> Billed:
-    """Turn the sign of a line: a credit note credits what the book takes off."""
-    return Billed(
-        row.line._replace(quantity=-row.line.quantity), negated(row.net), negated(row.tax), negated(row.gross)
-    )
 
 
 def _line_data(kind: str, row: Billed) -> Data:

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from jobkit.jobs.cautions import CAUTIONS, PRACTICE
+from jobkit.pages.language.language import ENGLISH, Language
+from jobkit.units.phrase import phrase
 
-LOCAL_RULES = (
-    "Local rules and the advice of a licensed electrician come before this list. Where it names no standard, it "
-    "is common "
-    "practice."
+LOCAL_RULES = phrase(
+    "Local rules and the advice of a licensed electrician come before this list. Where it names no standard, it is "
+    "common practice."
 )
 
 
-def caution_lines(names: Iterable[str]) -> Iterator[str]:
+def caution_lines(names: Iterable[str], lang: Language = ENGLISH) -> Iterator[str]:
     """Say the cautions named, each with the standard that it comes from, where there is one."""
     for name in names:
         one = CAUTIONS[name]
-        yield one.client + (f" ({one.source})" if one.source != PRACTICE else "")
+        yield lang.text(one.client) + (f" ({one.source})" if one.source != PRACTICE else "")

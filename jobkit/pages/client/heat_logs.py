@@ -5,18 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobkit.pages.blocks import Block, Table, filled
+from jobkit.pages.client.load_logs import VERDICTS
+from jobkit.pages.client.work_kinds import heating_words
 from jobkit.pages.forms.data import Data, measured
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.work_log import HeatEvidence, check_words
+from jobkit.units.phrase import phrase
 
-_WORDS = {"in": "within", "near": "too close to the limit to tell", "out": "outside", "": "not checked"}
-_HEADS = ("day", "heating", "hottest at the body top", "at the joint", "verdict")
+_HEADS = (
+    phrase("day"),
+    phrase("heating"),
+    phrase("hottest at the body top"),
+    phrase("at the joint"),
+    phrase("verdict"),
+)
 
 
-def heat_log_blocks(evidence: Sequence[HeatEvidence]) -> Iterator[Block]:
+def heat_log_blocks(evidence: Sequence[HeatEvidence], lang: Language = ENGLISH) -> Iterator[Block]:
     """Show heating by heating how hot package and joint became, and whether that was within their limits."""
     if evidence:
-        yield filled(Table(_HEADS, [_row(one) for one in evidence]))
+        yield filled(Table([lang.say(head) for head in _HEADS], [_row(one, lang) for one in evidence]))
 
 
 def heat_logs_data(evidence: Sequence[HeatEvidence]) -> list[Data]:
@@ -45,25 +54,26 @@ def heat_logs_data(evidence: Sequence[HeatEvidence]) -> list[Data]:
     ]
 
 
-def _row(one: HeatEvidence) -> tuple[str, ...]:
+def _row(one: HeatEvidence, lang: Language) -> tuple[str, ...]:
     work = one.work
     return (
-        str(work.at.date()) if work.at else "",
-        " ".join(filter(None, (work.did, work.part))),
+        lang.day(work.at.date()) if work.at else "",
+        heating_words(work, lang),
         _peaks(one, BODY),
         _peaks(one, JOINT),
-        verdict_words(one),
+        verdict_words(one, lang),
     )
 
 
-def verdict_words(one: HeatEvidence) -> str:
+def verdict_words(one: HeatEvidence, lang: Language = ENGLISH) -> str:
     """Say whether a heating was within its limits, and what was not."""
     if one.trouble:
-        return f"the log cannot be used: {one.trouble}"
+        return lang.say("the log cannot be used: {why}", why=one.trouble)
     if not one.checks:
-        return "not checked: no thermocouple was where a limit is known"
-    told = "" if one.word == "in" else f": {'; '.join(dict.fromkeys(map(check_words, one.worst)))}"
-    return _WORDS[one.word] + told
+        return lang.say("not checked: no thermocouple was where a limit is known")
+    worst = [lang.text(check_words(check)) for check in one.worst]
+    told = "" if one.word == "in" else f": {'; '.join(dict.fromkeys(worst))}"
+    return lang.say(VERDICTS[one.word]) + told
 
 
 def _peaks(one: HeatEvidence, where: str) -> str:

@@ -4,66 +4,79 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jobkit.jobs.money import Money
+from jobkit.jobs.settings import Tax
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill_words import NO_ADVICE
-from jobkit.pages.client.phrases import long_day
-from jobkit.pages.client.report_parts import paper_head, photo_list, what_came
+from jobkit.pages.client.report_parts import kind_of_board, paper_head, photo_list, what_came
 from jobkit.pages.forms.data import Data, money
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.paper import Paper, word_day
+from jobkit.units.phrase import phrase
 
 
-def intake_page(paper: Paper) -> Answer:
+def intake_page(paper: Paper, lang: Language = ENGLISH) -> Answer:
     """Write the receipt of a job."""
-    return Answer(list(_blocks(paper)), _data(paper))
+    return Answer(list(_blocks(paper, lang)), _data(paper))
 
 
-def _blocks(paper: Paper) -> Iterator[Block]:
+def _blocks(paper: Paper, lang: Language) -> Iterator[Block]:
     job = paper.job
-    yield Title(f"Receipt for your {job.board.kind or 'board'}, job {job.id}", 1)
-    yield Pairs(paper_head(paper))
+    board = kind_of_board(job, lang)
+    yield Title(lang.say("Receipt for your {board}, job {job}", board=board, job=job.id), 1)
+    yield Pairs(paper_head(paper, lang))
     for title, blocks in (
-        ("What came", (*what_came(job), *_parcel(paper))),
-        ("Photos", photo_list(job)),
-        ("What happens next", map(Line, _next(paper))),
-        ("Terms", map(Line, _terms(paper))),
+        (phrase("What came"), (*what_came(job, lang), *_parcel(paper, lang))),
+        (phrase("Photos"), photo_list(job, lang)),
+        (phrase("What happens next"), map(Line, _next(paper, lang))),
+        (phrase("Terms"), map(Line, _terms(paper, lang))),
     ):
         shown = list(blocks)
         if shown:
-            yield Title(title)
+            yield Title(lang.say(title))
             yield from shown
 
 
-def _parcel(paper: Paper) -> Iterator[Block]:
+def _parcel(paper: Paper, lang: Language) -> Iterator[Block]:
     job = paper.job
     if job.intake.came_with:
-        yield Line(f"With the board came: {'; '.join(job.intake.came_with)}.")
+        yield Line(lang.say("With the board came: {things}.", things="; ".join(job.intake.came_with)))
     if job.parcel and job.parcel.came_in:
-        yield Line(f"It came with the parcel {job.parcel.came_in}.")
+        yield Line(lang.say("It came with the parcel {parcel}.", parcel=job.parcel.came_in))
     if job.intake.declared:
-        yield Line(f"Its declared value is {job.intake.declared}.")
+        yield Line(lang.say("Its declared value is {amount}.", amount=job.intake.declared))
     if job.board.kept_back:
-        yield Line(f"We keep separately: {'; '.join(job.board.kept_back)}.")
+        yield Line(lang.say("We keep separately: {things}.", things="; ".join(job.board.kept_back)))
 
 
-def _next(paper: Paper) -> Iterator[str]:
+def _next(paper: Paper, lang: Language) -> Iterator[str]:
     day = word_day(paper)
     if day:
-        yield f"You hear from us by {long_day(day)}."
+        yield lang.say("You hear from us by {day}.", day=day)
     if paper.job.dates.promised:
-        yield f"The board is promised for {long_day(paper.job.dates.promised)}."
-    yield f"Please name the job {paper.job.id} whenever you write to us."
+        yield lang.say("The board is promised for {day}.", day=paper.job.dates.promised)
+    yield lang.say("Please name the job {job} whenever you write to us.", job=paper.job.id)
 
 
-def _terms(paper: Paper) -> Iterator[str]:
-    price, tax = paper.job.price, paper.bench.settings.tax_on(paper.on.isoformat())
-    plus = f" (plus {tax.name})" if tax.rate and tax.prices == "net" else ""
+def _terms(paper: Paper, lang: Language) -> Iterator[str]:
+    price, terms = paper.job.price, paper.bench.settings.papers.intake
+    tax = paper.bench.settings.tax_on(paper.on.isoformat())
     if price and price.ceiling:
-        yield f"It does not cost more than {price.ceiling}{plus} without asking you again."
+        most = _with_plus(price.ceiling, tax, lang)
+        yield lang.say("It does not cost more than {amount} without asking you again.", amount=most)
     if price and price.if_not_repaired:
-        yield f"If the board is not repaired, the examination costs {price.if_not_repaired}{plus}."
-    yield from paper.bench.settings.papers.intake
-    if price or paper.bench.settings.papers.intake:
-        yield NO_ADVICE
+        amount = _with_plus(price.if_not_repaired, tax, lang)
+        yield lang.say("If the board is not repaired, the examination costs {amount}.", amount=amount)
+    yield from map(lang.own, terms)
+    if price or terms:
+        yield lang.say(NO_ADVICE)
+
+
+def _with_plus(amount: Money, tax: Tax, lang: Language) -> str:
+    """Write an amount as prices are given, and in brackets where tax comes on top."""
+    if tax.rate and tax.prices == "net":
+        return lang.say("{amount} (plus {tax})", amount=amount, tax=lang.own(tax.name))
+    return lang.written(amount)
 
 
 def _data(paper: Paper) -> Data:

@@ -10,39 +10,57 @@ from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Block, Line, Table, filled
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.forms.load_figures import figure
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.load_run.check import OVER_AMBIENT, Check
 from jobkit.reckon.load_run.run import plain_name
 from jobkit.reckon.load_run.trial import Evidence
-from jobkit.units.written import plain_digits
+from jobkit.units.phrase import phrase
 
-_WORDS = {"in": "within", "near": "too close to the limit to tell", "out": "outside", "": "not checked"}
-_HEADS = ("run", "sensor", "settled at", "highest", "limit", "verdict")
+VERDICTS = {
+    "in": phrase("within"),
+    "near": phrase("too close to the limit to tell"),
+    "out": phrase("outside"),
+    "": phrase("not checked"),
+}
+"""The verdict of a log in words."""
+
+_HEADS = (
+    phrase("run"),
+    phrase("sensor"),
+    phrase("settled at"),
+    phrase("highest"),
+    phrase("limit"),
+    phrase("verdict"),
+)
 
 
-def log_blocks(evidence: Sequence[Evidence]) -> Iterator[Block]:
+def log_blocks(evidence: Sequence[Evidence], lang: Language = ENGLISH) -> Iterator[Block]:
     """Show run by run what each limited sensor reached."""
-    labels = _labels([one.trial for one in evidence])
-    rows = [row for one, label in zip(evidence, labels, strict=True) for row in _rows(one, label)]
+    labels = _labels([one.trial for one in evidence], lang)
+    rows = [row for one, label in zip(evidence, labels, strict=True) for row in _rows(one, label, lang)]
     if rows:
-        yield filled(Table(_HEADS, rows, right=("settled at", "highest")))
+        heads = [lang.say(head) for head in _HEADS]
+        yield filled(Table(heads, rows, right=heads[2:4]))
     if any(row[2] for row in rows):
-        yield Line("Settled at: the mean over the last third of the run, if the sensor no longer moved.")
+        yield Line(
+            lang.say("Settled at: the mean over the last third of the run, if the sensor no longer moved.")
+        )
 
 
-def trial_label(trial: Trial) -> str:
+def trial_label(trial: Trial, lang: Language = ENGLISH) -> str:
     """Name a trial by its run and its minutes.
 
     >>> trial_label(Trial((), run="picture"))
     'picture'
     """
-    minutes = f"{plain_digits(trial.minutes)} min" if trial.minutes else ""
-    return ", ".join(filter(None, (trial.run, minutes)))
+    minutes = lang.say("{minutes} min", minutes=trial.minutes) if trial.minutes else ""
+    return ", ".join(filter(None, (lang.own(trial.run), minutes)))
 
 
-def unchecked_limits(trial: Trial) -> str:
+def unchecked_limits(trial: Trial, lang: Language = ENGLISH) -> str:
     """Say the limits of a trial that no log bears out; "" for none."""
-    limits = ", ".join(f"{sensor} {limit.text}" for sensor, limit in trial.limit)
-    return f"not checked against a log: {limits}" if limits else ""
+    limits = ", ".join(f"{lang.own(sensor)} {lang.figure(limit.text)}" for sensor, limit in trial.limit)
+    return lang.say("not checked against a log: {limits}", limits=limits) if limits else ""
 
 
 def trials_data(job: Job, evidence: Sequence[Evidence]) -> list[Data]:
@@ -88,36 +106,46 @@ def _evidence_data(evidence: Evidence | None) -> Data | None:
     }
 
 
-def _labels(trials: Sequence[Trial]) -> list[str]:
+def _labels(trials: Sequence[Trial], lang: Language) -> list[str]:
     """Name trials so that each has a name of its own."""
-    times = Counter(map(trial_label, trials))
+    labels = [trial_label(trial, lang) for trial in trials]
+    times = Counter(labels)
     return [
         f"{label} ({trial.at:%m-%d %H:%M})" if times[label] > 1 and trial.at else label
-        for trial, label in zip(trials, map(trial_label, trials), strict=True)
+        for trial, label in zip(trials, labels, strict=True)
     ]
 
 
-def _rows(evidence: Evidence, label: str) -> Iterator[tuple[str, ...]]:
+def _rows(evidence: Evidence, label: str, lang: Language) -> Iterator[tuple[str, ...]]:
     if evidence.trouble:
-        yield label, "", "", "", "", f"the log cannot be used: {evidence.trouble}"
+        yield label, "", "", "", "", lang.say("the log cannot be used: {why}", why=evidence.trouble)
         return
     if not evidence.checks and evidence.run:
-        yield label, "", "", "", "", f"{evidence.run.minutes:.0f} min in the log, no limits"
+        minutes = f"{evidence.run.minutes:.0f}"
+        yield label, "", "", "", "", lang.say("{minutes} min in the log, no limits", minutes=minutes)
     for place, check in enumerate(evidence.checks):
-        yield label if not place else "", *_row(evidence, check)
+        yield label if not place else "", *_row(evidence, check, lang)
 
 
-def _row(evidence: Evidence, check: Check) -> tuple[str, ...]:
+def _row(evidence: Evidence, check: Check, lang: Language) -> tuple[str, ...]:
     """Say the settled and the highest value of a sensor; of a rise over the room, what was checked."""
-    limit = check.limit.text if check.limit else "no errors"
-    words = _WORDS[check.word] + (f": {check.why}" if check.why else "")
+    limit = lang.figure(check.limit.text) if check.limit else lang.say("no errors")
+    words = lang.say(VERDICTS[check.word]) + (f": {lang.text(check.why)}" if check.why else "")
+    name = lang.own(check.name)
     rise = plain_name(check.name).endswith(OVER_AMBIENT)
     sensor = evidence.run.sensor(check.name) if evidence.run and not rise else None
     if sensor is None or sensor.errors is not None:
-        value = figure(float(check.value.value), check.value.unit) if check.value else ""
-        return check.name, "", value, limit, words
-    settled = "" if sensor.settled is None else figure(sensor.settled, sensor.unit)
-    highest = figure(sensor.highest, sensor.unit)
+        value = check.value
+        return name, "", _figure(float(value.value), value.unit, lang) if value else "", limit, words
+    settled = "" if sensor.settled is None else _figure(sensor.settled, sensor.unit, lang)
+    highest = _figure(sensor.highest, sensor.unit, lang)
     if check.figure == "lowest":
-        highest = f"{figure(sensor.lowest, sensor.unit)} to {highest}"
-    return check.name, settled, highest, limit, words
+        lowest = _figure(sensor.lowest, sensor.unit, lang)
+        highest = lang.say("{lowest} to {highest}", lowest=lowest, highest=highest)
+    return name, settled, highest, limit, words
+
+
+def _figure(value: float, unit: str, lang: Language) -> str:
+    if unit == "errors":
+        return lang.say("{count} errors", count=f"{value:g}")
+    return lang.figure(figure(value, unit))

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from jobkit.pages.blocks import Answer, Block, Line
+from jobkit.pages.blocks import Answer, Line
 from jobkit.pages.client.bill_words import NO_ADVICE
-from jobkit.pages.client.phrases import long_day
 from jobkit.pages.client.quote import agreeing, declined, proposal
 from jobkit.pages.client.report_endings import ending
+from jobkit.pages.client.report_parts import kind_of_board
 from jobkit.pages.client.report_terms import paid_too_much, warranty_words
 from jobkit.pages.client.warranty import LAW
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.occasion import PAYMENT, QUOTE, READY, RECEIVED, SENT, WARRANTY
 from jobkit.reckon.client.paper import Paper, word_day
 from jobkit.reckon.money.debts import Debt
 from jobkit.reckon.money.quote import Quote
+from jobkit.units.phrase import phrase
 
 
 class MessageView(NamedTuple):
@@ -27,131 +29,173 @@ class MessageView(NamedTuple):
     debt: Debt | None = None
 
 
-def message_page(view: MessageView) -> Answer:
-    """Write a message: its subject, then its text."""
-    lines = list(_lines(view))
+def message_page(view: MessageView, lang: Language = ENGLISH) -> Answer:
+    """Write a message: its subject, then its text; its data are in its language too, as a mail is made of them."""
+    lines, subject = list(_lines(view, lang)), _subject(view, lang)
     job = view.paper.job
     data = {
         "job": job.id,
         "on": str(view.paper.on),
         "client": job.client,
         "about": view.about,
-        "subject": _subject(view),
+        "language": lang.tag,
+        "subject": subject,
         "text": "\n\n".join(lines),
     }
-    blocks: list[Block] = [Line(f"Subject: {_subject(view)}"), *map(Line, lines)]
-    return Answer(blocks, data)
+    return Answer([Line(lang.say("Subject: {subject}", subject=subject)), *map(Line, lines)], data)
 
 
-def _subject(view: MessageView) -> str:
+def _subject(view: MessageView, lang: Language) -> str:
     job = view.paper.job
-    return f"{_SUBJECTS[view.about].format(board=job.board.kind or 'board')}, job {job.id}"
+    about = lang.say(_SUBJECTS[view.about], board=kind_of_board(job, lang))
+    return lang.say("{subject}, job {job}", subject=about, job=job.id)
 
 
-def _lines(view: MessageView) -> Iterator[str]:
+def _lines(view: MessageView, lang: Language) -> Iterator[str]:
     client = view.paper.client
-    yield f"Hello {client.name}," if client else "Hello,"
-    yield from _TEXTS[view.about](view)
-    yield f"Please name the job {view.paper.job.id} whenever you write to us."
+    yield lang.say("Hello {name},", name=client.name) if client else lang.say("Hello,")
+    yield from _TEXTS[view.about](view, lang)
+    yield lang.say("Please name the job {job} whenever you write to us.", job=view.paper.job.id)
     yield view.paper.bench.settings.name
 
 
-def _received(view: MessageView) -> Iterator[str]:
-    paper, job = view.paper, view.paper.job
-    if job.dates.received:
-        yield f"Your {_board(view)} arrived on {long_day(job.dates.received)}."
+def _received(view: MessageView, lang: Language) -> Iterator[str]:
+    received = view.paper.job.dates.received
+    if received:
+        yield lang.say("Your {board} arrived on {day}.", board=_board(view, lang), day=received)
     else:
-        yield f"We expect your {_board(view)}."
-    day = word_day(paper)
+        yield lang.say("We expect your {board}.", board=_board(view, lang))
+    day = word_day(view.paper)
     if day:
-        yield f"You hear from us by {long_day(day)}."
+        yield lang.say("You hear from us by {day}.", day=day)
 
 
-def _quote(view: MessageView) -> Iterator[str]:
-    quote, job = view.quote, view.paper.job
+def _quote(view: MessageView, lang: Language) -> Iterator[str]:
+    quote, cause = view.quote, view.paper.job.cause
     assert quote is not None
-    found = f": {': '.join(filter(None, (job.cause.part, job.cause.fault)))}" if job.cause else ""
-    yield f"We have examined your {_board(view)}{found}."
-    yield from (block.text for block in proposal(view.paper) if isinstance(block, Line))
+    found = ": ".join(filter(None, (cause.part, cause.fault))) if cause else ""
+    yield lang.say(_EXAMINED_FOUND if found else _EXAMINED, board=_board(view, lang), cause=found)
+    yield from proposal(view.paper, lang)
     totals, tax = quote.bill.totals, quote.bill.tax
-    if tax.rate:
-        yield f"The price is {totals.net} plus {totals.tax} {tax.name}, {quote.bill.to_pay} in all."
-    else:
-        yield f"The price is {quote.bill.to_pay}."
-    yield from declined(quote)
-    yield from view.paper.bench.settings.papers.quote
-    yield from agreeing(view.paper, quote)
-    yield NO_ADVICE
+    yield lang.say(
+        _PRICE_AND_TAX if tax.rate else _PRICE,
+        net=totals.net,
+        amount=totals.tax,
+        tax=lang.own(tax.name),
+        total=quote.bill.to_pay,
+    )
+    yield from declined(quote, lang)
+    yield from map(lang.own, view.paper.bench.settings.papers.quote)
+    yield from agreeing(view.paper, quote, lang)
+    yield lang.say(NO_ADVICE)
 
 
-def _ready(view: MessageView) -> Iterator[str]:
+_EXAMINED = phrase("We have examined your {board}.")
+_EXAMINED_FOUND = phrase("We have examined your {board}: {cause}.")
+_PRICE = phrase("The price is {total}.")
+_PRICE_AND_TAX = phrase("The price is {net} plus {amount} {tax}, {total} in all.")
+
+
+def _ready(view: MessageView, lang: Language) -> Iterator[str]:
     job = view.paper.job
-    yield f"Your {_board(view)} is ready. {ending(job)}"
-    yield from _due(view)
+    yield f"{lang.say('Your {board} is ready.', board=_board(view, lang))} {ending(job, lang)}"
+    yield from _due(view, lang)
     kept = job.fate and job.fate.what not in {None, "returned"}
     if not kept:
-        yield "Please tell us whether you collect it or we send it."
+        yield lang.say("Please tell us whether you collect it or we send it.")
 
 
-def _sent(view: MessageView) -> Iterator[str]:
+def _sent(view: MessageView, lang: Language) -> Iterator[str]:
     job = view.paper.job
-    number = f" (parcel: {job.parcel.went_out})" if job.parcel and job.parcel.went_out else ""
-    day = f" on {long_day(job.dates.sent)}" if job.dates.sent else ""
-    yield f"Your {_board(view)} was sent{day}{number}."
-    yield from warranty_words(view.paper.cover)
-    yield "Before you fit it, please read the cautions in our report."
-    yield from _due(view)
-    yield LAW
+    parcel = job.parcel.went_out if job.parcel else None
+    words = _SENT[bool(job.dates.sent), bool(parcel)]
+    yield lang.say(words, board=_board(view, lang), day=job.dates.sent, parcel=parcel)
+    yield from warranty_words(view.paper.cover, lang)
+    yield lang.say("Before you fit it, please read the cautions in our report.")
+    yield from _due(view, lang)
+    yield lang.say(LAW)
 
 
-def _payment(view: MessageView) -> Iterator[str]:
+_SENT = {
+    (False, False): phrase("Your {board} was sent."),
+    (False, True): phrase("Your {board} was sent (parcel: {parcel})."),
+    (True, False): phrase("Your {board} was sent on {day}."),
+    (True, True): phrase("Your {board} was sent on {day} (parcel: {parcel})."),
+}
+"""What is said where the day is known, and where the number of the parcel is."""
+
+
+def _payment(view: MessageView, lang: Language) -> Iterator[str]:
     debt = view.debt
     assert debt is not None
-    invoice = f" of our invoice {debt.job.invoice_number}" if debt.job.invoice_number else ""
-    late = "was due" if debt.days_late(view.paper.on) > 0 else "is due"
-    yield f"{debt.owed}{invoice} for your {_board(view)} {late} on {long_day(debt.due)}."
-    yield from _account(view)
-    yield "If you have paid meanwhile, this needs no answer."
-    yield NO_ADVICE
+    words = _LATE if debt.days_late(view.paper.on) > 0 else _OWED
+    yield lang.say(
+        words[bool(debt.job.invoice_number)],
+        amount=debt.owed,
+        invoice=debt.job.invoice_number,
+        board=_board(view, lang),
+        day=debt.due,
+    )
+    yield from _account(view, lang)
+    yield lang.say("If you have paid meanwhile, this needs no answer.")
+    yield lang.say(NO_ADVICE)
 
 
-def _warranty(view: MessageView) -> Iterator[str]:
-    yield f"You asked about the warranty on your {_board(view)}."
-    yield from warranty_words(view.paper.cover)
-    yield LAW
+_LATE = (
+    phrase("{amount} for your {board} was due on {day}."),
+    phrase("{amount} of our invoice {invoice} for your {board} was due on {day}."),
+)
+_OWED = (
+    phrase("{amount} for your {board} is due on {day}."),
+    phrase("{amount} of our invoice {invoice} for your {board} is due on {day}."),
+)
+"""What is owed, without and with the number of an invoice."""
 
 
-def _due(view: MessageView) -> Iterator[str]:
+def _warranty(view: MessageView, lang: Language) -> Iterator[str]:
+    yield lang.say("You asked about the warranty on your {board}.", board=_board(view, lang))
+    yield from warranty_words(view.paper.cover, lang)
+    yield lang.say(LAW)
+
+
+def _due(view: MessageView, lang: Language) -> Iterator[str]:
     debt = view.debt
     if debt:
-        invoice = f" (invoice {debt.job.invoice_number})" if debt.job.invoice_number else ""
-        yield f"Balance due: {debt.owed}{invoice}, by {long_day(debt.due)}."
-        yield from _account(view)
+        words = _BALANCE_OF if debt.job.invoice_number else _BALANCE
+        yield lang.say(words, amount=debt.owed, invoice=debt.job.invoice_number, day=debt.due)
+        yield from _account(view, lang)
     elif view.paper.sum and view.paper.sum.back:
-        yield paid_too_much(view.paper.sum)
+        yield paid_too_much(view.paper.sum, lang)
 
 
-def _account(view: MessageView) -> Iterator[str]:
+_BALANCE = phrase("Balance due: {amount}, by {day}.")
+_BALANCE_OF = phrase("Balance due: {amount} (invoice {invoice}), by {day}.")
+
+
+def _account(view: MessageView, lang: Language) -> Iterator[str]:
     account = view.paper.bench.settings.account
     if account:
-        yield f"Our account: {account}."
+        yield lang.say("Our account: {account}.", account=account)
 
 
-def _board(view: MessageView) -> str:
-    board = view.paper.job.board
-    return f"{board.kind or 'board'}{f' (serial number {board.serial})' if board.serial else ''}"
+def _board(view: MessageView, lang: Language) -> str:
+    job = view.paper.job
+    kind = kind_of_board(job, lang)
+    if job.board.serial:
+        return lang.say("{board} (serial number {serial})", board=kind, serial=job.board.serial)
+    return kind
 
 
-_TEXTS: dict[str, Callable[[MessageView], Iterator[str]]] = {
+_TEXTS: dict[str, Callable[[MessageView, Language], Iterator[str]]] = {
     RECEIVED: _received, QUOTE: _quote, READY: _ready, SENT: _sent, PAYMENT: _payment, WARRANTY: _warranty,
 }  # fmt: skip
 
 _SUBJECTS = {
-    RECEIVED: "Your {board} has arrived",
-    QUOTE: "Quote for your {board}",
-    READY: "Your {board} is ready",
-    SENT: "Your {board} is on its way",
-    PAYMENT: "Payment for your {board}",
-    WARRANTY: "Warranty on your {board}",
+    RECEIVED: phrase("Your {board} has arrived"),
+    QUOTE: phrase("Quote for your {board}"),
+    READY: phrase("Your {board} is ready"),
+    SENT: phrase("Your {board} is on its way"),
+    PAYMENT: phrase("Payment for your {board}"),
+    WARRANTY: phrase("Warranty on your {board}"),
 }
 """The subject of each message, before the number of the job."""

@@ -3,45 +3,44 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
-from datetime import date
-from decimal import Decimal
+from collections.abc import Mapping
 
 from jobkit.jobs.design import Design
-from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
+from jobkit.jobs.entries import Inject, Pad, Reading, Seen, Trial, Used, Work
 from jobkit.pages.client.load_logs import unchecked_limits
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.pages.words import listed
 from jobkit.reckon.memory.failing_channels import failing_in, passed_words
 from jobkit.reckon.readings.limits import Judged
+from jobkit.units.phrase import phrase
 from jobkit.units.quantity import Quantity
 
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
-
 KINDS = {
-    "resistance": "Resistance, in ohm (Ω), is read with the board switched off. Far too little of it on a supply line "
-    "means a short circuit.",
-    "diode": "Diode mode sends a small current through a line and reads the drop in volt (V); it shows whether "
-    "the line is whole.",
-    "voltage": "Voltage, in volt (V), is read with the board switched on.",
-    "current": "Current, in ampere (A), is what the board draws.",
-    "power": "Power, in watt (W), is what the board uses.",
-    "temperature": "Temperature is in degrees Celsius (°C).",
-    "ripple": "Ripple, in volt (V), is the electrical noise on a supply line, from peak to peak.",
-    "capacitance": "Capacitance, in farad (F), is what a capacitor holds.",
-    "inductance": "Inductance, in henry (H), is the value of a coil.",
-    "frequency": "Frequency, in hertz (Hz), is a clock frequency.",
-    "fan speed": "Fan speed is in revolutions per minute (rpm).",
-    "frame rate": "Frame rate is the number of pictures drawn in a second (fps).",
+    "resistance": phrase(
+        "Resistance, in ohm (Ω), is read with the board switched off. Far too little of it on a supply line "
+        "means a short circuit."
+    ),
+    "diode": phrase(
+        "Diode mode sends a small current through a line and reads the drop in volt (V); it shows whether "
+        "the line is whole."
+    ),
+    "voltage": phrase("Voltage, in volt (V), is read with the board switched on."),
+    "current": phrase("Current, in ampere (A), is what the board draws."),
+    "power": phrase("Power, in watt (W), is what the board uses."),
+    "temperature": phrase("Temperature is in degrees Celsius (°C)."),
+    "ripple": phrase("Ripple, in volt (V), is the electrical noise on a supply line, from peak to peak."),
+    "capacitance": phrase("Capacitance, in farad (F), is what a capacitor holds."),
+    "inductance": phrase("Inductance, in henry (H), is the value of a coil."),
+    "frequency": phrase("Frequency, in hertz (Hz), is a clock frequency."),
+    "fan speed": phrase("Fan speed is in revolutions per minute (rpm)."),
+    "frame rate": phrase("Frame rate is the number of pictures drawn in a second (fps)."),
 }
 """What each kind of reading is, in a sentence."""
 
 VERDICTS = {
-    "in": "within the limit",
-    "out": "outside the limit",
-    "near": "too near to the limit for the meter to tell",
+    "in": phrase("within the limit"),
+    "out": phrase("outside the limit"),
+    "near": phrase("too near to the limit for the meter to tell"),
 }
 """A verdict in words."""
 
@@ -49,101 +48,120 @@ VERDICTS = {
 # ball packages are (JEDEC JEP95), sits on a ball pad; a number alone is the pad of another surface-mounted part.
 _GRID = re.compile(r"[A-Z]{1,2}[0-9]{1,2}")
 _PROCEDURES = {
-    ("grid", "torn-off", "film"): "4.7.3, pad of a ball grid, with film",
-    ("grid", "lifted", "film"): "4.7.3, pad of a ball grid, with film",
-    ("pad", "lifted", "epoxy"): "4.5.1, lifted land, with epoxy",
-    ("pad", "lifted", "film"): "4.5.2, lifted land, with film",
-    ("pad", "torn-off", "epoxy"): "4.7.1, surface-mount pad, with epoxy",
-    ("pad", "torn-off", "film"): "4.7.2, surface-mount pad, with film",
+    ("grid", "torn-off", "film"): phrase("4.7.3, pad of a ball grid, with film"),
+    ("grid", "lifted", "film"): phrase("4.7.3, pad of a ball grid, with film"),
+    ("pad", "lifted", "epoxy"): phrase("4.5.1, lifted land, with epoxy"),
+    ("pad", "lifted", "film"): phrase("4.5.2, lifted land, with film"),
+    ("pad", "torn-off", "epoxy"): phrase("4.7.1, surface-mount pad, with epoxy"),
+    ("pad", "torn-off", "film"): phrase("4.7.2, surface-mount pad, with film"),
 }
 
 
-def long_day(day: date) -> str:
-    """Say a date in full.
-
-    >>> long_day(date(2026, 10, 26))
-    '26 October 2026'
-    """
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
-
-
-def work_words(work: Work) -> str:
+def work_words(work: Work, lang: Language = ENGLISH) -> str:
     """Say what was done."""
-    say = _DID.get(work.did or "", _other)
-    words = say(work)
-    with_what = f" ({work.what})" if work.what and work.what not in words else ""
-    solder = f", with {work.alloy} solder" if work.alloy and work.did != "remove" else ""
-    return f"{words}{with_what}{solder}"
+    words, what = _did(work, lang), lang.own(work.what)
+    if what and what not in words:
+        words = f"{words} ({what})"
+    if work.alloy and work.did != "remove":
+        return lang.say("{work}, with {alloy} solder", work=words, alloy=work.alloy)
+    return words
 
 
-def _part(work: Work) -> str:
-    return work.part or "the board"
+def _did(work: Work, lang: Language) -> str:
+    """Say what was done, without what else was written down of it."""
+    did = work.did or ""
+    if did == "other" or (did in {"inspect", "clean"} and work.what and not work.part) or did not in _DID:
+        return lang.own(work.what) or lang.say("worked on {part}", part=_part(work, lang))
+    if did == "bake" and work.hours:
+        return lang.say(
+            "dried {part} in the oven for {hours} hours", part=_part(work, lang), hours=work.hours
+        )
+    came = (did, work.came or "")
+    words = _CAME.get(came, _DID[did])
+    if did in _OF_THE_BOARD:
+        return lang.say(words, part=_part(work, lang))
+    return lang.say(words, part=work.part or lang.say("part" if came in _KNOWN_PART else "a part"))
 
 
-def _fitted(work: Work) -> str:
-    how = {
-        "new": f"fitted a new {work.part or 'part'}",
-        "same": f"fitted the same {work.part or 'part'} again",
-        "donor": f"fitted {work.part or 'a part'} from a donor board",
-    }
-    return how.get(work.came or "", f"fitted {work.part or 'a part'}")
+def _part(work: Work, lang: Language) -> str:
+    return work.part or lang.say("the board")
 
 
-def _swapped(work: Work) -> str:
-    how = {"new": " by a new one", "donor": " by one from a donor board", "same": " and put it back"}
-    return f"replaced {work.part or 'a part'}{how.get(work.came or '', '')}"
-
-
-def _baked(work: Work) -> str:
-    hours = f" for {_number(work.hours)} hours" if work.hours else ""
-    return f"dried {_part(work)} in the oven{hours}"
-
-
-def _named(verb: str) -> Callable[[Work], str]:
-    return lambda work: work.what if work.what and not work.part else f"{verb} {_part(work)}"
-
-
-def _other(work: Work) -> str:
-    return work.what or f"worked on {_part(work)}"
-
-
-_DID: Mapping[str, Callable[[Work], str]] = {
-    "inspect": _named("inspected"),
-    "clean": _named("cleaned"),
-    "remove": lambda work: f"took off {work.part or 'a part'}",
-    "prepare": lambda work: f"cleaned and prepared the place of {work.part or 'a part'}",
-    "fit": _fitted,
-    "swap": _swapped,
-    "reball": lambda work: f"put new solder balls on {work.part or 'a part'}",
-    "reflow": lambda work: f"reflowed the solder joints of {work.part or 'a part'}",
-    "rebuild-pads": lambda work: f"rebuilt the pads under {work.part or 'a part'}",
-    "bake": _baked,
-    "thermal": lambda _work: "replaced thermal pads and paste",
-    "other": _other,
+_DID: Mapping[str, str] = {
+    "inspect": phrase("inspected {part}"),
+    "clean": phrase("cleaned {part}"),
+    "remove": phrase("took off {part}"),
+    "prepare": phrase("cleaned and prepared the place of {part}"),
+    "fit": phrase("fitted {part}"),
+    "swap": phrase("replaced {part}"),
+    "reball": phrase("put new solder balls on {part}"),
+    "reflow": phrase("reflowed the solder joints of {part}"),
+    "rebuild-pads": phrase("rebuilt the pads under {part}"),
+    "bake": phrase("dried {part} in the oven"),
+    "thermal": phrase("replaced thermal pads and paste"),
 }
+"""What was done, by the kind of work."""
+
+_CAME: Mapping[tuple[str, str], str] = {
+    ("fit", "new"): phrase("fitted a new {part}"),
+    ("fit", "same"): phrase("fitted the same {part} again"),
+    ("fit", "donor"): phrase("fitted {part} from a donor board"),
+    ("swap", "new"): phrase("replaced {part} by a new one"),
+    ("swap", "donor"): phrase("replaced {part} by one from a donor board"),
+    ("swap", "same"): phrase("replaced {part} and put it back"),
+}
+"""The same where it is known where the part came from."""
+
+_KNOWN_PART = (("fit", "new"), ("fit", "same"))
+"""Where words go before the part that say which one it is."""
+
+_OF_THE_BOARD = ("inspect", "clean", "bake")
+"""Work that is on the whole board where it names no part."""
 
 
-def pad_words(pad: Pad) -> str:
+def pad_words(pad: Pad, lang: Language = ENGLISH) -> str:
     """Say what was wrong with a pad and how it was repaired, with the procedure's name where that is certain."""
-    side = " on the package" if pad.of_package else ""
-    where = " of ".join(filter(None, (pad.ball and f"pad {pad.ball}{side}", pad.part))) or f"a pad{side}"
-    damage = {"lifted": "had lifted", "torn-off": "was torn off", "mask-gone": "had lost its cover"}
-    words = f"{where} {damage.get(pad.damage or '', 'was damaged')}"
-    repaired = {
-        "film": "was bonded with film",
-        "epoxy": "was bonded with epoxy",
-        "wire": "was replaced by a fine wire",
-        "left-open": "was left as it is, because nothing runs over it"
-        if pad.carries == "no-connect"
-        else "was left open",
-    }
-    if pad.repaired in repaired:
-        words += f" and {repaired[pad.repaired]}"
+    words = lang.say(_DAMAGE.get(pad.damage or "", _DAMAGED), pad=_pad(pad, lang))
+    how = "no-connect" if pad.repaired == "left-open" and pad.carries == "no-connect" else pad.repaired
+    if how in _REPAIRED:
+        words = lang.say(_REPAIRED[how], damage=words)
     elif not pad.of_package:
-        words += " and is not repaired"
+        words = lang.say("{damage} and is not repaired", damage=words)
     procedure = _procedure(pad)
-    words += f" (as in IPC-7711/7721, {procedure})" if procedure else ""
-    return words + (f"; after that it measured {pad.reads.text}" if pad.reads else "")
+    if procedure:
+        words = lang.say("{repair} (as in IPC-7711/7721, {procedure})", repair=words, procedure=procedure)
+    if pad.reads:
+        return lang.say("{repair}; after that it measured {value}", repair=words, value=pad.reads)
+    return words
+
+
+def _pad(pad: Pad, lang: Language) -> str:
+    """Name a pad; where its ball is not known, its part stands for it."""
+    if not pad.ball:
+        return pad.part or lang.say("a pad on the package" if pad.of_package else "a pad")
+    if pad.part:
+        words = _PAD_OF_PACKAGE if pad.of_package else _PAD_OF_PART
+        return lang.say(words, ball=pad.ball, part=pad.part)
+    return lang.say(_PAD_ON_PACKAGE if pad.of_package else _PAD, ball=pad.ball)
+
+
+_PAD, _PAD_OF_PART = phrase("pad {ball}"), phrase("pad {ball} of {part}")
+_PAD_ON_PACKAGE = phrase("pad {ball} on the package")
+_PAD_OF_PACKAGE = phrase("pad {ball} on the package of {part}")
+
+_DAMAGED = phrase("{pad} was damaged")
+_DAMAGE = {
+    "lifted": phrase("{pad} had lifted"),
+    "torn-off": phrase("{pad} was torn off"),
+    "mask-gone": phrase("{pad} had lost its cover"),
+}
+_REPAIRED = {
+    "film": phrase("{damage} and was bonded with film"),
+    "epoxy": phrase("{damage} and was bonded with epoxy"),
+    "wire": phrase("{damage} and was replaced by a fine wire"),
+    "no-connect": phrase("{damage} and was left as it is, because nothing runs over it"),
+    "left-open": phrase("{damage} and was left open"),
+}
 
 
 def _procedure(pad: Pad) -> str:
@@ -154,41 +172,52 @@ def _procedure(pad: Pad) -> str:
     return _PROCEDURES.get((place, pad.damage or "", pad.repaired or ""), "")
 
 
-def seen_words(seen: Seen, design: Design | None = None) -> str:
+def seen_words(seen: Seen, design: Design | None = None, lang: Language = ENGLISH) -> str:
     """Say what a check showed, and where the memory channels that failed are on boards of the design."""
     passed, where = passed_words(seen, design), failing_in(seen, design)
-    good = f"good: {passed}" if passed else ""
-    bad = f"not good: {', '.join(seen.failed)}{f' ({where})' if where else ''}" if seen.failed else ""
-    words = "; ".join(filter(None, (seen.what, bad, good))) or "nothing found"
-    return f"{seen.check}; {words}" if seen.check else words
+    good = lang.say("good: {passed}", passed=passed) if passed else ""
+    failed = ", ".join(seen.failed)
+    bad = lang.say("not good: {failed}", failed=f"{failed} ({lang.text(where)})" if where else failed)
+    words = "; ".join(filter(None, (lang.own(seen.what), bad if failed else "", good)))
+    return "; ".join(filter(None, (lang.own(seen.check), words or lang.say("nothing found"))))
 
 
-def inject_words(inject: Inject) -> str:
+def inject_words(inject: Inject, lang: Language = ENGLISH) -> str:
     """Say that a voltage was driven into a short."""
-    hottest = f"; {inject.hottest} warmed up first" if inject.hottest else ""
-    return f"a low voltage driven into {inject.rail or 'the short'} to find the shorted part by its heat{hottest}"
+    words = lang.say(
+        "a low voltage driven into {rail} to find the shorted part by its heat",
+        rail=inject.rail or lang.say("the short"),
+    )
+    if inject.hottest:
+        return lang.say("{injection}; {part} warmed up first", injection=words, part=inject.hottest)
+    return words
 
 
-def trial_words(trial: Trial, *, has_log: bool = False) -> tuple[str, str, str, str]:
+def trial_words(
+    trial: Trial, *, has_log: bool = False, lang: Language = ENGLISH
+) -> tuple[str, str, str, str]:
     """Return what ran, for how long, under which conditions, and the result.
 
     Limits are among the conditions only if there is no log that they were checked against.
     """
-    ended = {"pass": "passed", "fail": "failed", "stopped": "stopped early"}
     conditions = [
-        f"{_number(trial.repeats)} times" if trial.repeats > 1 else "",
-        f"in {trial.host}" if trial.host else "",
-        f"powered by {trial.supply}" if trial.supply else "",
-        f"driver {trial.driver}" if trial.driver else "",
-        f"room at {trial.ambient.text}" if trial.ambient else "",
-        "from cold" if trial.cold_start else "",
-        "" if has_log else unchecked_limits(trial),
+        lang.say("{count} times", count=trial.repeats) if trial.repeats > 1 else "",
+        lang.say("in {host}", host=trial.host) if trial.host else "",
+        lang.say("powered by {supply}", supply=trial.supply) if trial.supply else "",
+        lang.say("driver {driver}", driver=trial.driver) if trial.driver else "",
+        lang.say("room at {temperature}", temperature=trial.ambient) if trial.ambient else "",
+        lang.say("from cold") if trial.cold_start else "",
+        "" if has_log else unchecked_limits(trial, lang),
     ]
-    minutes = f"{_number(trial.minutes)} min" if trial.minutes else ""
-    return trial.run or "", minutes, ", ".join(filter(None, conditions)), ended.get(trial.result or "", "")
+    minutes = lang.say("{minutes} min", minutes=trial.minutes) if trial.minutes else ""
+    result = lang.say(_ENDED.get(trial.result or "", ""))
+    return lang.own(trial.run), minutes, ", ".join(filter(None, conditions)), result
 
 
-def reading_words(judged: Judged | None) -> str:
+_ENDED = {"pass": phrase("passed"), "fail": phrase("failed"), "stopped": phrase("stopped early")}
+
+
+def reading_words(judged: Judged | None, lang: Language = ENGLISH) -> str:
     """Return a reading with its uncertainty and its verdict; an empty text where there is no reading."""
     if judged is None or judged.reading.value is None:
         return ""
@@ -196,15 +225,60 @@ def reading_words(judged: Judged | None) -> str:
     doubt = (
         f" ± {judged.corrected.uncertainty.text}" if judged.corrected and judged.corrected.uncertainty else ""
     )
-    text = "open" if value.open else value.text
-    return listed(f"{text}{doubt}", VERDICTS[judged.verdict.word] if judged.verdict else "")
+    text = lang.say("open") if value.open else value.text
+    verdict = lang.say(VERDICTS[judged.verdict.word]) if judged.verdict else ""
+    return listed(lang.figure(f"{text}{doubt}"), verdict)
 
 
-def source_words(used: Used) -> str:
+BEFORE, AFTER = phrase("as it came"), phrase("at the end")
+"""The two stages whose readings a paper compares."""
+
+
+def point_words(reading: Reading, lang: Language = ENGLISH) -> str:
+    """Name the place of a reading, and the other end where that is not ground."""
+    if reading.to:
+        return lang.say("{point} to {other}", point=reading.point, other=reading.to)
+    return reading.point or ""
+
+
+def strip_label(reading: Reading, lang: Language = ENGLISH) -> str:
+    """Name a reading over its drawing."""
+    other = lang.say("to {other}", other=reading.to) if reading.to else ""
+    return listed(reading.point, other, manner_words(reading, lang))
+
+
+def manner_words(reading: Reading, lang: Language = ENGLISH) -> str:
+    """Say what was read, and in which state of the board."""
+    return listed(
+        lang.say(_MEASURED.get(reading.kind or "", "")), lang.say(_STATES.get(reading.state or "", ""))
+    )
+
+
+_MEASURED = {
+    "resistance": phrase("resistance"),
+    "diode": phrase("diode"),
+    "voltage": phrase("voltage"),
+    "current": phrase("current"),
+    "power": phrase("power"),
+    "temperature": phrase("temperature"),
+    "ripple": phrase("ripple"),
+    "capacitance": phrase("capacitance"),
+    "inductance": phrase("inductance"),
+    "frequency": phrase("frequency"),
+    "fan speed": phrase("fan speed"),
+    "frame rate": phrase("frame rate"),
+}
+_STATES = {"cold": phrase("cold"), "warm": phrase("warm"), "powered": phrase("powered")}
+
+
+def source_words(used: Used, lang: Language = ENGLISH) -> str:
     """Say where a part came from."""
-    known = {"stock": "our stock", "": "our stock", "bought": "bought for this board", "client": "yours"}
-    return known.get(used.source or "", "a donor board")
+    return lang.say(_SOURCES.get(used.source or "stock", _DONOR))
 
 
-def _number(value: Decimal) -> str:
-    return f"{value.normalize():f}"
+_SOURCES = {
+    "stock": phrase("our stock"),
+    "bought": phrase("bought for this board"),
+    "client": phrase("yours"),
+}
+_DONOR = phrase("a donor board")

@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Photo, Table, Title
 from jobkit.pages.client.cautions import LOCAL_RULES
+from jobkit.pages.client.heat_curves import heat_curves
 from jobkit.pages.client.phrases import inject_words, pad_words, seen_words, work_words
-from jobkit.pages.client.report_charts import board_map, load_curves, reading_strips
+from jobkit.pages.client.report_charts import board_map, load_curves, pad_maps, reading_strips
 from jobkit.pages.client.report_proof import readings
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.client.photos import photos
@@ -29,7 +30,10 @@ def _blocks(paper: Paper) -> Iterator[Block]:
     for title, blocks in (
         ("What it was", _learned(job)),
         ("What we saw", _found(paper)),
-        ("What we did", (*_did(job), *board_map(paper))),
+        (
+            "What we did",
+            (*_did(job), *board_map(paper), *pad_maps(paper), *heat_curves(paper, with_day=False)),
+        ),
         ("Photos", [Photo(photo.file, photo.caption or "") for _, photo in photos(job)]),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         ("Under load", load_curves(paper, with_day=False)),

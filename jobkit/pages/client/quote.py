@@ -10,102 +10,114 @@ from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill import lines_table, rates_table
 from jobkit.pages.client.bill_words import NO_ADVICE
-from jobkit.pages.client.phrases import long_day
-from jobkit.pages.client.report_parts import paper_head, photo_list, what_was_found
+from jobkit.pages.client.report_parts import kind_of_board, paper_head, photo_list, what_was_found
 from jobkit.pages.forms.data import Data, money
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.money.priced import agreement
 from jobkit.reckon.money.quote import Quote
+from jobkit.units.phrase import phrase
 
 
-def quote_page(paper: Paper, quote: Quote) -> Answer:
+def quote_page(paper: Paper, quote: Quote, lang: Language = ENGLISH) -> Answer:
     """Write the quote of a job."""
-    return Answer(list(_blocks(paper, quote)), _data(paper, quote))
+    return Answer(list(_blocks(paper, quote, lang)), _data(paper, quote))
 
 
-def _blocks(paper: Paper, quote: Quote) -> Iterator[Block]:
+def _blocks(paper: Paper, quote: Quote, lang: Language) -> Iterator[Block]:
     job = paper.job
-    yield Title(f"Quote for your {job.board.kind or 'board'}, job {job.id}", 1)
-    yield Pairs([*paper_head(paper), ("quote of", long_day(quote.on))])
+    yield Title(lang.say("Quote for your {board}, job {job}", board=kind_of_board(job, lang), job=job.id), 1)
+    yield Pairs([*paper_head(paper, lang), (lang.say("quote of"), lang.written(quote.on))])
     for title, blocks in (
-        ("What we found", what_was_found(paper)),
-        ("Photos", photo_list(job)),
-        ("What we propose", proposal(paper)),
-        ("Price", _price(quote)),
-        ("If you decline", map(Line, declined(quote))),
-        ("Terms", map(Line, paper.bench.settings.papers.quote)),
-        _answer(paper, quote),
+        (phrase("What we found"), what_was_found(paper, lang)),
+        (phrase("Photos"), photo_list(job, lang)),
+        (phrase("What we propose"), map(Line, proposal(paper, lang))),
+        (phrase("Price"), _price(quote, lang)),
+        (phrase("If you decline"), map(Line, declined(quote, lang))),
+        (phrase("Terms"), map(Line, map(lang.own, paper.bench.settings.papers.quote))),
+        _answer(paper, quote, lang),
     ):
         shown = list(blocks)
         if shown:
-            yield Title(title)
+            yield Title(lang.say(title))
             yield from shown
-    yield Line(NO_ADVICE)
+    yield Line(lang.say(NO_ADVICE))
 
 
-def proposal(paper: Paper) -> Iterator[Block]:
+def proposal(paper: Paper, lang: Language = ENGLISH) -> Iterator[str]:
     """Say what is to be done."""
     price = paper.job.price
     if price and price.proposal:
-        yield Line(f"We propose to {price.proposal}.")
+        yield lang.say("We propose to {proposal}.", proposal=lang.own(price.proposal))
 
 
-def _price(quote: Quote) -> Iterator[Block]:
-    yield lines_table(quote.bill.totals, quote.bill.tax)
-    yield rates_table(quote.bill.totals, quote.bill.tax)
-    yield Pairs([("total", str(quote.bill.to_pay))])
+def _price(quote: Quote, lang: Language) -> Iterator[Block]:
+    yield lines_table(quote.bill.totals, quote.bill.tax, lang)
+    yield rates_table(quote.bill.totals, quote.bill.tax, lang)
+    yield Pairs([(lang.say("total"), lang.written(quote.bill.to_pay))])
     if quote.bill.tax.note:
-        yield Line(quote.bill.tax.note)
+        yield Line(lang.own(quote.bill.tax.note))
 
 
-def with_plus(amount: Money, quote: Quote) -> str:
+def with_plus(amount: Money, quote: Quote, lang: Language = ENGLISH) -> str:
     """Write an amount as prices are given, and say where tax comes on top."""
     tax = quote.bill.tax
-    return f"{amount} plus {tax.name}" if tax.rate and tax.prices == "net" else str(amount)
+    if tax.rate and tax.prices == "net":
+        return lang.say("{amount} plus {tax}", amount=amount, tax=lang.own(tax.name))
+    return lang.written(amount)
 
 
-def declined(quote: Quote) -> Iterator[str]:
+def declined(quote: Quote, lang: Language = ENGLISH) -> Iterator[str]:
     """Say what it costs if the client declines, where that is settled."""
     if quote.declined is None:
         return
     if quote.declined.amount:
-        yield f"If you decline, the examination costs {with_plus(quote.declined, quote)}."
+        amount = with_plus(quote.declined, quote, lang)
+        yield lang.say("If you decline, the examination costs {amount}.", amount=amount)
     else:
-        yield "If you decline, there is no charge."
+        yield lang.say("If you decline, there is no charge.")
 
 
-def _answer(paper: Paper, quote: Quote) -> tuple[str, Iterator[Block]]:
+def _answer(paper: Paper, quote: Quote, lang: Language) -> tuple[str, Iterator[Block]]:
     """Say how to agree, or, once the client has answered, what the answer was."""
-    answered = list(_answered(paper, quote))
+    answered = list(_answered(paper, quote, lang))
     if answered or paper.job.dates.finished:
-        return "Your answer", map(Line, answered)
-    return "If you agree", map(Line, agreeing(paper, quote))
+        return phrase("Your answer"), map(Line, answered)
+    return phrase("If you agree"), map(Line, agreeing(paper, quote, lang))
 
 
-def _answered(paper: Paper, quote: Quote) -> Iterator[str]:
+def _answered(paper: Paper, quote: Quote, lang: Language) -> Iterator[str]:
     """Say to what the client agreed last, or that the client declined."""
     agreed, declined_on = agreement(facts_of(paper.job)), paper.job.dates.declined
     if declined_on:
-        yield f"You declined on {long_day(declined_on)}."
+        yield lang.say("You declined on {day}.", day=declined_on)
     elif agreed:
         day, amount = agreed
-        on = f" on {long_day(date.fromisoformat(day))}" if day else ""
-        yield f"You agreed to {with_plus(amount, quote)}{on}."
+        price = with_plus(amount, quote, lang)
+        if day:
+            yield lang.say("You agreed to {price} on {day}.", price=price, day=date.fromisoformat(day))
+        else:
+            yield lang.say("You agreed to {price}.", price=price)
 
 
-def agreeing(paper: Paper, quote: Quote) -> Iterator[str]:
+def agreeing(paper: Paper, quote: Quote, lang: Language = ENGLISH) -> Iterator[str]:
     """Say until when the quote holds, and give the sentence with which the client agrees."""
     if quote.holds_until:
-        yield f"This quote holds until {long_day(quote.holds_until)}."
+        yield lang.say("This quote holds until {day}.", day=quote.holds_until)
+    price = with_plus(quote.price, quote, lang)
     if quote.ceiling:
-        yield (
+        most = with_plus(quote.ceiling, quote, lang)
+        yield lang.say(
             "If the work turns out to take more than we see now, we ask you again before the price goes beyond "
-            f"{with_plus(quote.ceiling, quote)}."
+            "{amount}.",
+            amount=most,
         )
-    most = f", at most {with_plus(quote.ceiling, quote)}" if quote.ceiling else ""
-    yield (
-        f'To agree, write to us: "I agree to the quote of {long_day(quote.on)} for job {paper.job.id}: '
-        f'{with_plus(quote.price, quote)}{most}."'
+        price = lang.say("{price}, at most {most}", price=price, most=most)
+    yield lang.say(
+        'To agree, write to us: "I agree to the quote of {day} for job {job}: {price}."',
+        day=quote.on,
+        job=paper.job.id,
+        price=price,
     )
 
 

@@ -3,44 +3,51 @@
 from __future__ import annotations
 
 from jobkit.jobs.job import Job
+from jobkit.pages.language.language import ENGLISH, Language
+from jobkit.units.phrase import phrase
 
 _ENDINGS = {
-    "repaired": "Your board is repaired.",
-    "no-fault-found": "We found no fault. The board did not fail in the tests below. A fault that shows "
-    "itself only now and then is still possible.",
-    "beyond-repair": "We could not repair your board to a standard we stand behind.",
-    "declined": "You decided against the repair, so the board is not repaired.",
+    "repaired": phrase("Your board is repaired."),
+    "no-fault-found": phrase(
+        "We found no fault. The board did not fail in the tests below. A fault that shows "
+        "itself only now and then is still possible."
+    ),
+    "beyond-repair": phrase("We could not repair your board to a standard we stand behind."),
+    "declined": phrase("You decided against the repair, so the board is not repaired."),
 }
 
 _COMEBACKS = {
-    "same-fault": "It came back with the same fault.",
-    "our-work": "It came back because of our own earlier work. We are sorry.",
-    "new-fault": "It came back with a different fault from the one we repaired.",
-    "misuse": "It came back with damage from outside the board.",
-    "not-shown": "It came back, and we could not make the fault appear.",
+    "same-fault": phrase("It came back with the same fault."),
+    "our-work": phrase("It came back because of our own earlier work. We are sorry."),
+    "new-fault": phrase("It came back with a different fault from the one we repaired."),
+    "misuse": phrase("It came back with damage from outside the board."),
+    "not-shown": phrase("It came back, and we could not make the fault appear."),
 }
 
-_NOT_YET = "The work is not finished. This report shows what we have done so far."
-_NOT_SAID = "The work is finished. The outcome is not recorded yet."
+_NOT_YET = phrase("The work is not finished. This report shows what we have done so far.")
+_NOT_SAID = phrase("The work is finished. The outcome is not recorded yet.")
+
+_KEPT_AGREED = {
+    "kept-for-parts": phrase("With your agreement, we keep it as a source of parts."),
+    "recycled": phrase("With your agreement, it goes to electronic waste to be recycled."),
+}
+_KEPT_IF_AGREED = {
+    "kept-for-parts": phrase("If you agree, we keep it as a source of parts; please tell us."),
+    "recycled": phrase("If you agree, it goes to electronic waste to be recycled; please tell us."),
+}
 
 
-def ending(job: Job) -> str:
+def ending(job: Job, lang: Language = ENGLISH) -> str:
     """Say in a few sentences how the job ended, why the board had come back if it had, and what becomes of it."""
     if job.outcome is None:
-        return _NOT_YET if job.dates.finished is None else _NOT_SAID
+        return lang.say(_NOT_YET if job.dates.finished is None else _NOT_SAID)
     found = job.comeback.found if job.comeback else None
-    said = (_ENDINGS[job.outcome], _COMEBACKS.get(found or "", ""), fate_words(job))
+    said = (lang.say(_ENDINGS[job.outcome]), lang.say(_COMEBACKS.get(found or "", "")), fate_words(job, lang))
     return " ".join(filter(None, said))
 
 
-def fate_words(job: Job) -> str:
+def fate_words(job: Job, lang: Language = ENGLISH) -> str:
     """Say what becomes of a board that does not go back."""
     if job.fate is None or job.fate.what in {None, "returned"}:
         return ""
-    kept = {
-        "kept-for-parts": "we keep it as a source of parts",
-        "recycled": "it goes to electronic waste to be recycled",
-    }[job.fate.what or ""]
-    if job.fate.owner_agreed:
-        return f"With your agreement, {kept}."
-    return f"If you agree, {kept}; please tell us."
+    return lang.say((_KEPT_AGREED if job.fate.owner_agreed else _KEPT_IF_AGREED)[job.fate.what or ""])

@@ -6,18 +6,20 @@ from collections.abc import Sequence
 
 from jobkit.pages.blocks import Ticks
 from jobkit.pages.forms.data import Data
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.progress.step import ReleaseStep
 
 
-def ticked(steps: Sequence[ReleaseStep]) -> Ticks:
+def ticked(steps: Sequence[ReleaseStep], lang: Language = ENGLISH) -> Ticks:
     """List the steps: what the open ones lack, and on what a load run rests."""
-    return Ticks([(step.done, _said(step)) for step in steps])
+    return Ticks([(step.done, _said(step, lang)) for step in steps])
 
 
-def _said(step: ReleaseStep) -> str:
+def _said(step: ReleaseStep, lang: Language) -> str:
+    name = lang.own(step.name)
     if step.lacks:
-        return f"{step.name}: {step.lacks}"
-    return f"{step.name} ({step.basis})" if step.basis else step.name
+        return f"{name}: {lang.text(step.lacks)}"
+    return f"{name} ({lang.text(step.basis)})" if step.basis else name
 
 
 def steps_data(steps: Sequence[ReleaseStep]) -> list[Data]:

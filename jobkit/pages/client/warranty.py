@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 
 from jobkit.jobs.facts import Facts
-from jobkit.pages.blocks import Answer, Block, Line
+from jobkit.pages.blocks import Answer, Line
 from jobkit.pages.forms.data import Data
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.warranty.cover import (
     CONTINUES,
     COVERED,
@@ -21,120 +22,129 @@ from jobkit.reckon.warranty.cover import (
     VOID,
     Cover,
 )
+from jobkit.units.phrase import phrase
 
-LAW = "Local law may give you more than this paper. This is not legal advice."
+LAW = phrase("Local law may give you more than this paper. This is not legal advice.")
 
-COUNTED = {"sent": "it was sent", "collected": "it was collected", "finished": "it was finished"}
+START = {
+    "sent": phrase("the day it was sent"),
+    "collected": phrase("the day it was collected"),
+    "finished": phrase("the day it was finished"),
+}
 """The day a warranty is counted from, in words."""
 
 _LINKS = {
     "": "",
-    CONTINUES: "a comeback continues the warranty before it",
-    RESTARTS: "a comeback restarts the warranty",
-    RESTARTS_LATER: "a comeback restarts the warranty, once this job has a day to count from",
-    OWN_TERMS: "the job has a [warranty] of its own, and what is written in the job wins",
-    OUTLASTS: "a restart would end sooner than what was promised first, so the first promise applies",
-    "nothing before": "the job before gave no warranty that could continue",
-    "not sent before": "the job before had not been sent when this one came in: check the dates",
-    "not begun before": "the warranty of the job before had not begun",
-    "new-fault": "a new fault is a repair of its own",
-    "misuse": "a repair after misuse is one of its own",
-    "void before": "the warranty of the job before is void",
-    "ended before": "it came back after the warranty of the job before had ended",
+    CONTINUES: phrase("a comeback continues the warranty before it"),
+    RESTARTS: phrase("a comeback restarts the warranty"),
+    RESTARTS_LATER: phrase("a comeback restarts the warranty, once this job has a day to count from"),
+    OWN_TERMS: phrase("the job has a [warranty] of its own, and what is written in the job wins"),
+    OUTLASTS: phrase("a restart would end sooner than what was promised first, so the first promise applies"),
+    "nothing before": phrase("the job before gave no warranty that could continue"),
+    "not sent before": phrase("the job before had not been sent when this one came in: check the dates"),
+    "not begun before": phrase("the warranty of the job before had not begun"),
+    "new-fault": phrase("a new fault is a repair of its own"),
+    "misuse": phrase("a repair after misuse is one of its own"),
+    "void before": phrase("the warranty of the job before is void"),
+    "ended before": phrase("it came back after the warranty of the job before had ended"),
 }
 
 
 _LACKS = {
-    "time": "the job has its own terms: P0D, no warranty",
-    "repair": "the bench gives a warranty on repairs only, and the job has no terms of its own",
-    "errors": "the file of the job has errors, so its warranty is not known",
-    "habit": "neither the job nor bench.toml gives a duration",
+    "time": phrase("the job has its own terms: P0D, no warranty"),
+    "repair": phrase("the bench gives a warranty on repairs only, and the job has no terms of its own"),
+    "errors": phrase("the file of the job has errors, so its warranty is not known"),
+    "habit": phrase("neither the job nor bench.toml gives a duration"),
 }
 
 
-def warranty_page(cover: Cover, later: Sequence[Facts] = ()) -> Answer:
+def warranty_page(cover: Cover, later: Sequence[Facts] = (), lang: Language = ENGLISH) -> Answer:
     """Say whether a job is covered, until when, on what, by which rule; `later` are its comebacks."""
-    return Answer(list(_blocks(cover, later)), _data(cover, later))
+    return Answer([Line(line) for line in _lines(cover, later, lang)], _data(cover, later))
 
 
-def _blocks(cover: Cover, later: Sequence[Facts]) -> Sequence[Block]:
-    lines = [f"{_answer(cover)}.", f"Rule: {rule(cover)}."]
+def _lines(cover: Cover, later: Sequence[Facts], lang: Language) -> Iterator[str]:
+    covered = _IS_COVERED if cover.covered else _IS_NOT_COVERED
+    yield lang.say(covered, job=cover.job, day=lang.day(cover.on), because=_because(cover, lang))
+    yield lang.say("Rule: {rule}.", rule=rule(cover, lang))
     if cover.still:
-        lines.append(
-            f"The earlier warranty, of {cover.still[0]}, continues separately until {cover.still[1]}."
+        job, until = cover.still
+        yield lang.say(
+            "The earlier warranty, of {job}, continues separately until {day}.", job=job, day=lang.day(until)
         )
     if len(cover.chain) > 1:
-        lines.append(f"Chain: {', then '.join(cover.chain)}.")
-    lines += [_broken(cover)] if cover.broken else []
-    lines += [
-        f"It came back as {one.id}, received {one.received}; see the warranty of that job too."
-        for one in later
-    ]
-    return [Line(line) for line in (*lines, LAW)]
+        chain = cover.chain[0]
+        for job in cover.chain[1:]:
+            chain = lang.say("{earlier}, then {later}", earlier=chain, later=job)
+        yield lang.say("Chain: {chain}.", chain=chain)
+    if cover.broken == "loop":
+        yield lang.say(
+            "The comebacks name each other in a circle, so this job is counted alone: fix comeback.of."
+        )
+    elif cover.broken:
+        yield lang.say("The chain ends early: {job} is not in this book.", job=cover.broken)
+    for one in later:
+        yield lang.say(
+            "It came back as {job}, received {day}; see the warranty of that job too.",
+            job=one.id,
+            day=lang.iso_day(one.received),
+        )
+    yield lang.say(LAW)
 
 
-def _answer(cover: Cover) -> str:
-    is_it = "is covered" if cover.covered else "is not covered"
-    return f"{cover.job} {is_it} on {cover.on}: {_BECAUSE[cover.state](cover)}"
+_IS_COVERED = phrase("{job} is covered on {day}: {because}.")
+_IS_NOT_COVERED = phrase("{job} is not covered on {day}: {because}.")
 
 
-def _because_covered(cover: Cover) -> str:
-    what = f"{cover.scope}, " if cover.scope else ""
-    left = cover.days_left or 0
-    return f"{what}until {cover.last_day}, that day included ({_days(left)} left)"
+def _because(cover: Cover, lang: Language) -> str:
+    """Say why a job is covered or not."""
+    if cover.state in {COVERED, ENDED}:
+        left = cover.days_left or 0
+        days = lang.plural("{count} day", "{count} days", abs(left))
+        words = _SCOPE_UNTIL if cover.covered and cover.scope else _UNTIL if cover.covered else _ENDED
+        return lang.say(words, scope=lang.own(cover.scope), day=lang.day(cover.last_day), days=days)
+    if cover.state == VOID:
+        words = _VOID_SINCE if cover.void_on else _VOID
+        return lang.say(words, day=lang.day(cover.void_on), reason=lang.own(cover.void))
+    if cover.state == NOT_BEGUN:
+        start = lang.say(START[cover.counted_from])
+        return lang.say(_NOT_BEGUN, duration=cover.duration, start=start)
+    return lang.say(_NOTHING[cover.state])
 
 
-def _because_ended(cover: Cover) -> str:
-    return f"its warranty ended on {cover.last_day}, {_days(-(cover.days_left or 0))} before"
+_UNTIL = phrase("until {day}, that day included ({days} left)")
+_SCOPE_UNTIL = phrase("{scope}, until {day}, that day included ({days} left)")
+_ENDED = phrase("its warranty ended on {day}, {days} before")
+_VOID, _VOID_SINCE = (
+    phrase("its warranty is void ({reason})"),
+    phrase("its warranty is void since {day} ({reason})"),
+)
+_NOT_BEGUN = phrase("its warranty of {duration} is counted from {start}, and that date is not entered")
+_NOTHING = {NONE: phrase("it has no warranty"), NOT_HERE: phrase("it was not received by then")}
 
 
-def _because_void(cover: Cover) -> str:
-    since = f" since {cover.void_on}" if cover.void_on else ""
-    return f"its warranty is void{since} ({cover.void})"
-
-
-def _because_not_begun(cover: Cover) -> str:
-    duration = cover.duration.words() if cover.duration else "its time"
-    start = COUNTED[cover.counted_from]
-    return f"its warranty of {duration} is counted from the day {start}, and that date is not entered"
-
-
-_BECAUSE: dict[str, Callable[[Cover], str]] = {
-    COVERED: _because_covered,
-    ENDED: _because_ended,
-    VOID: _because_void,
-    NOT_BEGUN: _because_not_begun,
-    NONE: lambda _cover: "it has no warranty",
-    NOT_HERE: lambda _cover: "it was not received by then",
-}
-
-
-def rule(cover: Cover) -> str:
+def rule(cover: Cover, lang: Language = ENGLISH) -> str:
     """Say by which rule a warranty is counted."""
     if cover.state == NOT_HERE:
-        return "what is dated later than the day asked about is not known yet"
-    return "; ".join(filter(None, (_counted(cover), _LINKS[cover.link])))
+        return lang.say("what is dated later than the day asked about is not known yet")
+    return "; ".join(filter(None, (_counted(cover, lang), lang.say(_LINKS[cover.link]))))
 
 
-def _counted(cover: Cover) -> str:
+def _counted(cover: Cover, lang: Language) -> str:
     if cover.duration is None:
-        return _LACKS[cover.lacks]
-    whose = f"{'the job' if cover.source == cover.job else 'that job'}'s own terms"
-    whose = whose if cover.own_terms else "bench.toml"
-    which = f" as {cover.source}" if cover.source != cover.job else ""
-    day = f" ({cover.first_day})" if cover.first_day else ""
-    start = f"{COUNTED[cover.counted_from]}{which}{day}"
-    return f"{cover.duration.words()} from the day {start}, last day included, by {whose}"
+        return lang.say(_LACKS[cover.lacks])
+    start = lang.say(START[cover.counted_from])
+    if cover.source != cover.job:
+        start = lang.say("{start} as {job}", start=start, job=cover.source)
+    if cover.first_day:
+        start = f"{start} ({lang.day(cover.first_day)})"
+    own = _BY_THE_JOB if cover.source == cover.job else _BY_THAT_JOB
+    return lang.say(own if cover.own_terms else _BY_THE_BENCH, duration=cover.duration, start=start)
 
 
-def _broken(cover: Cover) -> str:
-    if cover.broken == "loop":
-        return "The comebacks name each other in a circle, so this job is counted alone: fix comeback.of."
-    return f"The chain ends early: {cover.broken} is not in this book."
-
-
-def _days(count: int) -> str:
-    return f"{count} day{'' if count == 1 else 's'}"
+_BY_THE_JOB = phrase("{duration} from {start}, last day included, by the job's own terms")
+_BY_THAT_JOB = phrase("{duration} from {start}, last day included, by that job's own terms")
+_BY_THE_BENCH = phrase("{duration} from {start}, last day included, by bench.toml")
 
 
 def _data(cover: Cover, later: Sequence[Facts]) -> Data:

@@ -10,6 +10,16 @@ _DECADE = 10
 """From this ratio on between the largest and the smallest value a scale is logarithmic. Our choice, no source."""
 _WIDEST = 1e30
 _MARGIN = 0.08
+WIDTH, EDGE = 320, 8
+"""How wide a drawing is, and the margin at its right."""
+
+
+class Placed(NamedTuple):
+    """A word and where it comes, and which of its ends is there."""
+
+    x: float
+    text: str
+    anchor: str
 
 
 class Axis(NamedTuple):

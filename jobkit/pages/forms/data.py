@@ -24,8 +24,23 @@ _CONTROL = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
 
 def as_json(data: Data) -> str:
     """Write one object; keys stay in the order in which the page gives them."""
-    text = json.dumps(data, ensure_ascii=False, indent=2)
+    text = json.dumps(_without_noise(data), ensure_ascii=False, indent=2)
     return _CONTROL.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
+
+
+def _without_noise(data: Any) -> Any:
+    """Give calculated figures 12 digits: the last ones of a float are those of a system, and mean nothing.
+
+    What was written down has its digits; a float holds 15 of them.
+    """
+    match data:
+        case float() if len(repr(data).partition("e")[0].strip("-0.").replace(".", "")) > 15:
+            return float(f"{data:.12g}")
+        case dict():
+            return {key: _without_noise(value) for key, value in data.items()}
+        case list() | tuple():
+            return [_without_noise(value) for value in data]
+    return data
 
 
 def as_csv(table: Table) -> str:

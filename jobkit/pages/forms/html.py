@@ -17,9 +17,10 @@ from typing import NamedTuple
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup, escape
 
-from jobkit.pages.blocks import Block, Page, Photo, Title
-from jobkit.pages.forms import charts
+from jobkit.pages.blocks import Block, Drawing, Page, Photo, Title
+from jobkit.pages.forms import charts, curve_charts, pad_chart
 from jobkit.pages.forms.picture import Picture
+from jobkit.pages.language.language import ENGLISH, Language
 
 _NAMED = re.compile(r"(?<![\w-])[A-Za-z0-9]\w*-[\w-]*\w")
 """What may name another page within a text: an id, a week, most designs."""
@@ -49,7 +50,7 @@ class Around(NamedTuple):
     pictures: Callable[[str], Picture | str] = _no_picture
     links: Mapping[str, str] = {}
     ways: Sequence[tuple[str, str]] = ()
-    language: str = "en"
+    language: Language = ENGLISH
     script: str = ""
 
 
@@ -74,6 +75,7 @@ def as_html(page: Page, around: Around) -> str:
         script=Markup(around.script),  # noqa: S704 - ours alone
         policy=_policy(style, around.script),
         links=around.links,
+        _=around.language.say,
     )  # fmt: skip
 
 
@@ -110,7 +112,7 @@ def _sections(page: Page) -> list[_Section]:
             if block.level > 1:
                 sections.append((block, []))
         else:
-            sections[-1][1].append(block)
+            sections[-1][1].append((isinstance(block, Drawing) and block.picture) or block)
     return [_Section(title, _named(blocks)) for title, blocks in sections if title or blocks]
 
 
@@ -134,7 +136,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals["charts"] = charts
+    made.globals |= {"charts": charts, "curves": curve_charts, "pads_chart": pad_chart}
     made.filters["linked"] = linked
     made.filters["cell_class"] = cell_class
     return made

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 from textwrap import wrap
+from typing import NamedTuple
 
 from wcwidth import wcswidth
 
@@ -25,15 +27,54 @@ _TIE = "\ue000"
 """Stands for a space at which no line may end, from Unicode's private use area: no text has it."""
 
 
+class _Drawn(NamedTuple):
+    """A table as lines: its head, the rule, and its rows, each as many lines as `heights` tells."""
+
+    head: list[str]
+    rule: str
+    body: list[str]
+    heights: list[int]
+
+
 def fitted(table: Table, width: int) -> str:
-    """Draw a table; where it is too wide, heads and then the widest columns of words are wrapped, figures never."""
-    columns = list(zip(*table.rows, strict=True)) if table.rows else [()] * len(table.heads)
+    """Draw a table; where it is too wide, heads and then the widest columns of words are wrapped, figures never.
+
+    Columns of sentences, where the table has some, go below their row instead.
+    """
+    if table.below and sum(_natural(table, _columns(table))) > _room(table, width):
+        return "\n".join(_with_sentences_below(table, width))
+    drawn = _drawn(table, width)
+    return "\n".join((*drawn.head, drawn.rule, *drawn.body))
+
+
+def _with_sentences_below(table: Table, width: int) -> Iterator[str]:
+    """Yield the lines of a table whose sentences are below their row, past its first column."""
+    kept = [at for at, head in enumerate(table.heads) if head not in table.below]
+    low = [at for at, head in enumerate(table.heads) if head in table.below]
+    rows = [[row[at] for at in kept] for row in table.rows]
+    upper = _drawn(Table([table.heads[at] for at in kept], rows, table.right), width)
+    indent = " " * (len(upper.rule.split()[0]) + _GAP)
+    yield from upper.head
+    yield indent + ", ".join(table.below)
+    yield upper.rule
+    body = iter(upper.body)
+    for row, high in zip(table.rows, upper.heights, strict=True):
+        yield from islice(body, high)
+        for at in low:
+            yield from (indent + line for line in _lines(row[at], width - len(indent)) if line)
+
+
+def _drawn(table: Table, width: int) -> _Drawn:
+    columns = _columns(table)
     widths = _widths(table, columns, width)
-    body = _levelled([_laid(column, wide) for column, wide in zip(columns, widths, strict=True)])
-    heads = _levelled(
-        [[_lines(head, wide - _HEAD_PADDING)] for head, wide in zip(table.heads, widths, strict=True)]
-    )
-    return "\n".join(_drawn(heads, body, [head in table.right for head in table.heads]))
+    laid = [_laid(column, wide) for column, wide in zip(columns, widths, strict=True)]
+    heads = [[_lines(head, wide - _HEAD_PADDING)] for head, wide in zip(table.heads, widths, strict=True)]
+    heights = _heights(laid)
+    return _Drawn(*_as_lines(table, _levelled(heads, _heights(heads)), _levelled(laid, heights)), heights)
+
+
+def _columns(table: Table) -> list[Sequence[str]]:
+    return list(zip(*table.rows, strict=True)) if table.rows else [()] * len(table.heads)
 
 
 def _laid(column: Sequence[str], width: int) -> list[list[str]]:
@@ -42,9 +83,12 @@ def _laid(column: Sequence[str], width: int) -> list[list[str]]:
     return [laid[cell] for cell in column]
 
 
-def _levelled(columns: Sequence[Sequence[list[str]]]) -> list[list[str]]:
+def _heights(columns: Sequence[Sequence[list[str]]]) -> list[int]:
+    return [max(map(len, row)) for row in zip(*columns, strict=True)]
+
+
+def _levelled(columns: Sequence[Sequence[list[str]]], heights: Sequence[int]) -> list[list[str]]:
     """Write the lines of each column below each other, every row as many lines high as its highest cell."""
-    heights = [max(map(len, row)) for row in zip(*columns, strict=True)]
     blank = [""]
     return [
         [
@@ -56,16 +100,16 @@ def _levelled(columns: Sequence[Sequence[list[str]]]) -> list[list[str]]:
     ]
 
 
-def _drawn(
-    heads: Sequence[Sequence[str]], columns: Sequence[Sequence[str]], right: Sequence[bool]
-) -> Iterator[str]:
-    """Yield the lines of the head, the rule, and the lines below."""
+def _as_lines(
+    table: Table, heads: Sequence[Sequence[str]], columns: Sequence[Sequence[str]]
+) -> tuple[list[str], str, list[str]]:
+    """Give the lines of the head, the rule, and the lines below."""
+    right = [head in table.right for head in table.heads]
     widths = [
         max(_widest(head) + _HEAD_PADDING, _widest(lines)) for head, lines in zip(heads, columns, strict=True)
     ]
-    yield from _side_by_side(heads, widths, right)
-    yield (" " * _GAP).join("-" * wide for wide in widths)
-    yield from _side_by_side(columns, widths, right)
+    rule = (" " * _GAP).join("-" * wide for wide in widths)
+    return list(_side_by_side(heads, widths, right)), rule, list(_side_by_side(columns, widths, right))
 
 
 def _side_by_side(
@@ -151,12 +195,22 @@ def _pieces(word: str, width: int) -> Iterator[str]:
     yield piece
 
 
+def _room(table: Table, width: int) -> int:
+    return width - _GAP * (len(table.heads) - 1)
+
+
+def _natural(table: Table, columns: Sequence[Sequence[str]]) -> list[int]:
+    """Tell how wide each column is where nothing is wrapped."""
+    bodies = [_widest("\n".join(column).split("\n")) for column in columns]
+    return [max(_wide(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)]
+
+
 def _widths(table: Table, columns: Sequence[Sequence[str]], width: int) -> list[int]:
     """Narrow columns until all fit: first heads, then words, both to their longest word, then words without regard."""
-    room = width - _GAP * (len(columns) - 1)
-    bodies = [_widest("\n".join(column).split("\n")) for column in columns]
-    widths = [max(_wide(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)]
+    room = _room(table, width)
+    widths = _natural(table, columns)
     if sum(widths) > room:
+        bodies = [_widest("\n".join(column).split("\n")) for column in columns]
         words = [index for index, head in enumerate(table.heads) if head not in table.right]
         heads = [_longest_word([head]) + _HEAD_PADDING for head in table.heads]
         _narrow(widths, room, dict(enumerate(map(max, heads, bodies))))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.design import Design
 from jobkit.pages.blocks import Answer, Block, Mark, Strip, Strips, Title
+from jobkit.pages.client.usual_range import strip_usual
 from jobkit.pages.words import counted
 from jobkit.reckon.readings.limits import suits
 from jobkit.reckon.readings.usual import DesignUsual, Usual
@@ -47,13 +48,12 @@ def _strip(row: Usual, known: Design | None) -> Strip:
         for good in row.readings
     ]
     low, high = (limit.low, limit.high) if limit else (None, None)
-    usual = (float(row.interval.low), float(row.interval.high)) if row.interval else None
     return Strip(
         f"{row.manner.words()}, {counted(row.n, 'board')}",
         marks,
         (float(low.value), low.text) if low else None,
         (float(high.value), high.text) if high else None,
-        usual,
+        strip_usual(row),
     )
 
 

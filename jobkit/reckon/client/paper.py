@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -23,16 +23,21 @@ from jobkit.reckon.progress.release import release_steps
 from jobkit.reckon.progress.status import Status, status
 from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.readings.limits import Judged, judge_reading
+from jobkit.reckon.readings.usual import Usual
 from jobkit.reckon.warranty.cover import Cover
 from jobkit.units.errors import MisuseError
 
 
 class Compared(NamedTuple):
-    """One point and manner of reading: as it came, and as it was proved; `where` is the place on the board."""
+    """One point and manner of reading: as it came, and as it was proved; `where` is the place on the board.
+
+    `usual` is what other good boards read there, None where that is not known.
+    """
 
     before: Judged | None
     after: Judged | None
     where: str
+    usual: Usual | None = None
 
     @property
     def reading(self) -> Reading:
@@ -82,7 +87,18 @@ class Paper(NamedTuple):
     heatings: tuple[HeatEvidence, ...] = ()
 
 
-def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date) -> Paper:
+UsualOf = Callable[[Manner], Usual | None]
+"""Says what other good boards of the design read in a manner."""
+
+
+def paper(
+    job: Job,
+    bench: Bench,
+    cover: Cover,
+    client: Client | None,
+    on: date,
+    usual: UsualOf = lambda _manner: None,
+) -> Paper:
     """Gather the paper of a job that was cut to what was known at the end of `on`.
 
     A job that the client declined ends so, whether it is finished or not.
@@ -94,7 +110,7 @@ def paper(job: Job, bench: Bench, cover: Cover, client: Client | None, on: date)
         bench,
         on,
         status(facts_of(job)),
-        compare(job.readings, bench, job.board.design),
+        compare(job.readings, bench, job.board.design, usual),
         release_steps(job, bench),
         tuple(Part(used, _what(used, bench)) for used in job.used),
         cover,
@@ -121,7 +137,9 @@ def _agreed(job: Job) -> Money | None:
     return found[1] if found else None
 
 
-def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tuple[Compared, ...]:
+def compare(
+    readings: Sequence[Reading], bench: Bench, design: str | None, usual: UsualOf = lambda _manner: None
+) -> tuple[Compared, ...]:
     """Pair the first reading on arrival with the last proof reading of the same point and manner.
 
     In the order in which they were first taken; a point that was read only once is alone.
@@ -135,7 +153,7 @@ def compare(readings: Sequence[Reading], bench: Bench, design: str | None) -> tu
             judge_reading(one, bench, known) if one else None for one in (before.get(how), after.get(how))
         ]
         point = known.point(how.point) if known else None
-        rows.append(Compared(pair[0], pair[1], point.where or "" if point else ""))
+        rows.append(Compared(pair[0], pair[1], point.where or "" if point else "", usual(how)))
     return tuple(rows)
 
 

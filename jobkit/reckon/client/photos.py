@@ -7,11 +7,12 @@ from datetime import datetime
 
 from jobkit.jobs.entries import Pad, Photo, Seen, Work
 from jobkit.jobs.job import Job
+from jobkit.units.phrase import phrase
 
 
 def photos(job: Job) -> Iterator[tuple[str, Photo]]:
     """Yield the photos of the intake, then those of checks, pads and work by time, each with what it is of."""
-    yield from (("how it came", photo) for photo in job.intake.photos)
+    yield from ((phrase("how it came"), photo) for photo in job.intake.photos)
     entries: list[Seen | Pad | Work] = [*job.seen, *job.pads, *job.work]
     for entry in sorted(entries, key=lambda one: one.at or datetime.max):
         yield from ((_subject(entry), photo) for photo in entry.photos)
@@ -19,7 +20,15 @@ def photos(job: Job) -> Iterator[tuple[str, Photo]]:
 
 def _subject(entry: Seen | Pad | Work) -> str:
     if isinstance(entry, Seen):
-        return f"check: {entry.check}" if entry.check else "a check"
+        return phrase("check: {check}", check=entry.check) if entry.check else phrase("a check")
     if isinstance(entry, Pad):
-        return " ".join(filter(None, ("pad", entry.ball, entry.part and f"of {entry.part}")))
-    return f"work on {entry.part}" if entry.part else "work on the board"
+        return _pad(entry)
+    return phrase("work on {part}", part=entry.part) if entry.part else phrase("work on the board")
+
+
+def _pad(pad: Pad) -> str:
+    if pad.ball and pad.part:
+        return phrase("pad {ball} of {part}", ball=pad.ball, part=pad.part)
+    if pad.part:
+        return phrase("pad of {part}", part=pad.part)
+    return phrase("pad {ball}", ball=pad.ball) if pad.ball else phrase("pad")

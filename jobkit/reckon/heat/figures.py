@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import repeat
+from math import fsum
 from operator import le
 from typing import NamedTuple
 
@@ -72,7 +73,7 @@ def spans_above(readings: Temperatures, level: float) -> tuple[Span, ...]:
 
 def seconds_within(spans: Sequence[Span], holes: Sequence[Hole]) -> float:
     """Add up spans, less the holes in them."""
-    whole = sum(span.end - span.start for span in spans)
+    whole = fsum(span.end - span.start for span in spans)
     return whole - sum(
         max(0.0, min(span.end, hole.end) - max(span.start, hole.start)) for span in spans for hole in holes
     )

@@ -12,6 +12,7 @@ from jobkit.jobs.heat_log import HeatLog
 from jobkit.reckon.heat.figures import Ramp, peak_of, steepest
 from jobkit.reckon.heat.probe import BODY, JOINT, Probe, probe_at
 from jobkit.reckon.heat.temperatures import Temperatures, cleaned
+from jobkit.units.phrase import phrase
 
 _MOVED, _STILL = 50.0, 3.0
 """A log shows a heating where a thermocouple rises by 50 °C; one that then moves by less than 3 °C never moved."""
@@ -126,11 +127,11 @@ def _beside_each_other(columns: Sequence[Measured]) -> Iterable[Measured]:
         if readings is None or one.fault or hottest is None or hottest.readings is None:
             yield one
         elif hottest.peak - min(hottest.readings.values) < _MOVED:
-            yield one._replace(fault="the log shows no heating")
+            yield one._replace(fault=phrase("the log shows no heating"))
         elif one.peak - min(readings.values) < _STILL:
-            yield one._replace(fault="it never moves while the others rise")
+            yield one._replace(fault=phrase("it never moves while the others rise"))
         elif readings.at(hottest.peak_at) < readings.values[0] - _REVERSED:
-            yield one._replace(fault="it falls while the others rise: its two leads are reversed")
+            yield one._replace(fault=phrase("it falls while the others rise: its two leads are reversed"))
         else:
             yield one
 
@@ -149,6 +150,11 @@ def _swapped(one: Placed, all_of_them: Sequence[Placed]) -> Measured:
         joint, top = (one, two) if one.probe.where == JOINT else (two, one)
         over = joint.measured.peak - top.measured.peak
         if over > _SWAPPED:
-            why = f"the joint is {over:.0f} °C hotter than the body above it: {joint.probe.column} and "
-            return one.measured._replace(fault=f"{why}{top.probe.column} may be swapped")
+            fault = phrase(
+                "the joint is {over} °C hotter than the body above it: {joint} and {top} may be swapped",
+                over=f"{over:.0f}",
+                joint=joint.probe.column,
+                top=top.probe.column,
+            )
+            return one.measured._replace(fault=fault)
     return one.measured

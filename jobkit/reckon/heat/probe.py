@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from jobkit.reckon.heat.part_places import PART_NAME
+from jobkit.units.phrase import phrase
 
 _PART = re.compile(PART_NAME.pattern, re.IGNORECASE)
 JOINT, BODY, ELSEWHERE = "joint", "body top", "elsewhere"
@@ -42,7 +43,7 @@ class Probe(NamedTuple):
     @property
     def place(self) -> str:
         """Name the place for people."""
-        return self.text or "place unknown"
+        return self.text or phrase("place unknown")
 
 
 def probe_at(column: str, text: str, part: str = "") -> Probe:

@@ -9,6 +9,7 @@ shows outside a limit stays outside whatever it leaves open.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.jobs.heat_policy import HeatPolicy
@@ -28,6 +29,7 @@ from jobkit.reckon.statistics.series import exactly
 from jobkit.units.accuracy import rectangular
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit
+from jobkit.units.phrase import Figure, phrase
 from jobkit.units.quantity import Quantity, show
 from jobkit.units.verdict import Decision, Verdict, judge, worst_word
 
@@ -101,16 +103,18 @@ def _unmeasured(probes: Sequence[Probe], heated: str) -> Iterator[Check]:
 
 
 def _no_thermocouple(part: str, where: str) -> Check:
-    return Check("peak", f"{part} {where}".strip(), "", None, None, None, "nothing was measured there")
+    return Check(
+        phrase("peak"), f"{part} {where}".strip(), "", None, None, None, phrase("nothing was measured there")
+    )
 
 
 def _of_column(one: Placed, given: Conditions) -> Iterator[Check]:
     probe, readings, fault = one.probe, one.readings, one.measured.fault
     column = _Column(one, given)
     if readings is None or fault:
-        yield column.unchecked("temperature", fault)
+        yield column.unchecked(phrase("temperature"), fault)
     elif not probe.where:
-        yield column.unchecked("peak", "place unknown")
+        yield column.unchecked(phrase("peak"), phrase("place unknown"))
     elif probe.where == BODY:
         yield from _of_package(column, readings)
     elif probe.where == JOINT and (not probe.part or not given.part or probe.part == given.part):
@@ -139,7 +143,12 @@ class _Column(NamedTuple):
             limit.high is not None and verdict.word == "out" and value.value > limit.high.value
         ):
             return made
-        why = f"nothing is recorded for {hole.seconds:.0f} s from {hole.start:.0f} s on, at {hole.before:.0f} °C"
+        why = phrase(
+            "nothing is recorded for {seconds} s from {start} s on, at {before} °C",
+            seconds=f"{hole.seconds:.0f}",
+            start=f"{hole.start:.0f}",
+            before=f"{hole.before:.0f}",
+        )
         return made._replace(verdict=None, why=why)
 
     def at_most(self, name: str, value: float, unit: str, most: Maximum) -> Check:
@@ -162,15 +171,18 @@ def _of_package(column: _Column, readings: Temperatures) -> Iterator[Check]:
     rating = given.ratings.get(part, given.any_rating)
     if rating is None:
         yield column.unchecked(
-            "peak", f"the classification temperature of {part or 'the package'} is not known"
+            phrase("peak"),
+            phrase(
+                "the classification temperature of {part} is not known", part=part or phrase("the package")
+            ),
         )
     else:
-        yield column.at_most("peak", measured.peak, "°C", lowered(rating, given.policy.package))
+        yield column.at_most(phrase("peak"), measured.peak, "°C", lowered(rating, given.policy.package))
     if measured.up and measured.down:
-        yield column.at_most("ramp up", max(measured.up.rate, 0.0), "°C/s", limits.ramp_up)
-        yield column.at_most("ramp down", max(measured.down.rate, 0.0), "°C/s", limits.ramp_down)
+        yield column.at_most(phrase("ramp up"), max(measured.up.rate, 0.0), "°C/s", limits.ramp_up)
+        yield column.at_most(phrase("ramp down"), max(measured.down.rate, 0.0), "°C/s", limits.ramp_down)
     else:
-        yield column.unchecked("ramp", "the log is shorter than the window of a ramp")
+        yield column.unchecked(phrase("ramp"), phrase("the log is shorter than the window of a ramp"))
     if measured.peak >= limits.liquidus:
         yield from _of_reflow(column, readings, limits, rating)
 
@@ -181,16 +193,17 @@ def _of_reflow(
     """Check the times of a package that went above liquidus."""
     if rating is not None and rating.limit.high is not None:
         near = float(EXACT.subtract(rating.limit.high.value, NEAR_PEAK))
-        yield column.at_most("near peak", _above(readings, near), "s", limits.near_peak)
+        yield column.at_most(phrase("near peak"), _above(readings, near), "s", limits.near_peak)
     low, high = map(float, limits.preheat_between)
-    yield column.at_most("preheat", seconds_between(readings, low, high), "s", limits.preheat)
+    yield column.at_most(phrase("preheat"), seconds_between(readings, low, high), "s", limits.preheat)
     above = _above(readings, float(limits.liquidus))
-    yield column.at_most(f"above {limits.liquidus} °C", above, "s", limits.above_liquidus)
+    yield column.at_most(_above_words(limits.liquidus), above, "s", limits.above_liquidus)
     to_peak = seconds_to_peak(readings, _ROOM)
     if to_peak is not None:
-        yield column.at_most("25 °C to peak", to_peak, "s", limits.to_peak)
+        yield column.at_most(phrase("25 °C to peak"), to_peak, "s", limits.to_peak)
     else:
-        yield column.unchecked("25 °C to peak", f"the log begins at {readings.values[0]:.0f} °C")
+        begin = f"{readings.values[0]:.0f}"
+        yield column.unchecked(phrase("25 °C to peak"), phrase("the log begins at {begin} °C", begin=begin))
 
 
 def _of_solder(column: _Column, readings: Temperatures) -> Iterator[Check]:
@@ -199,22 +212,26 @@ def _of_solder(column: _Column, readings: Temperatures) -> Iterator[Check]:
     peak = _celsius(column.one.measured.peak)
     if solder is None:
         name = (
-            f"it is not known where {given.solder_name} melts"
+            phrase("it is not known where {solder} melts", solder=given.solder_name)
             if given.solder_name
-            else "the solder is not known"
+            else phrase("the solder is not known")
         )
-        yield column.unchecked("peak", name)
+        yield column.unchecked(phrase("peak"), name)
     elif given.did not in MAKES_JOINTS:
         melts = Limit(_celsius(float(solder.liquidus)), None, open=False, text="", unit="°C")
         melts = melts._replace(text=f">= {solder.liquidus} °C")
-        yield column.check("peak", peak, melts, f"liquidus of {solder.name}")
+        yield column.check(phrase("peak"), peak, melts, f"liquidus of {solder.name}")
     else:
-        yield column.check("peak", peak, solder.peak, solder.source)
+        yield column.check(phrase("peak"), peak, solder.peak, solder.source)
         spans = spans_above(readings, float(solder.liquidus))
         longest = max((seconds_within([span], readings.holes) for span in spans), default=0.0)
         yield column.check(
-            f"above {solder.liquidus} °C", _quantity(longest, "s"), solder.seconds, solder.source
+            _above_words(solder.liquidus), _quantity(longest, "s"), solder.seconds, solder.source
         )
+
+
+def _above_words(liquidus: Decimal) -> str:
+    return phrase("above {temperature}", temperature=Figure(f"{liquidus} °C"))
 
 
 def _above(readings: Temperatures, level: float) -> float:

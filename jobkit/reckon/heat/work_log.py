@@ -20,6 +20,7 @@ from jobkit.reckon.heat.heating import Heating, Placed, heating_of, not_in_the_l
 from jobkit.reckon.heat.package_limits import Body, Maximum, classification
 from jobkit.reckon.heat.profile_check import Check, Conditions, check_heating, worst_of
 from jobkit.reckon.heat.solder import Solder, solder_named
+from jobkit.units.phrase import Figure, Typed, phrase
 
 
 class HeatEvidence(NamedTuple):
@@ -60,7 +61,10 @@ def heat_log_of(work: Work, job: Job, bench: Bench) -> HeatEvidence | None:
     path = normpath(attachment_path(job.path, work.heat))
     found = bench.contents.made_of(path, heating_reader(bench))
     if found is None:
-        return HeatEvidence(work, trouble=f"there is no file {path}") if bench.contents.are_at_hand else None
+        is_missing = bench.contents.are_at_hand
+        return (
+            HeatEvidence(work, trouble=phrase("there is no file {path}", path=path)) if is_missing else None
+        )
     if isinstance(found, LogTrouble):
         return HeatEvidence(work, trouble=found.words())
     columns = placed(found, dict(work.probe), work.part or "")
@@ -137,5 +141,12 @@ def check_words(check: Check) -> str:
     'U3 joint: the solder is not known'
     """
     if check.value is None or check.limit is None or not check.word:
-        return f"{check.place if check.place != check.why else check.column}: {check.why}"
-    return f"{check.place} {check.name} {check.value.text}, limit {check.limit.text}"
+        place = check.place if check.place != check.why else check.column
+        return phrase("{what}: {why}", what=Typed(place), why=check.why)
+    return phrase(
+        "{place} {figure} {value}, limit {limit}",
+        place=Typed(check.place),
+        figure=check.name,
+        value=Figure(check.value.text),
+        limit=Figure(check.limit.text),
+    )

@@ -20,6 +20,7 @@ from jobkit.reckon.statistics.series import exactly
 from jobkit.units.accuracy import rectangular, root_sum_of_squares
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit, as_rise
+from jobkit.units.phrase import phrase
 from jobkit.units.quantity import Quantity, plain, show
 from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision, Verdict, judge, severity, worst_word
@@ -33,7 +34,7 @@ _FIGURES: Mapping[str, tuple[str, str]] = {
 }
 _BY_MEAN = ("settled", "settled")
 """The figures that a lower and an upper limit are for, by what a sensor measures; all else goes by its mean."""
-_FEW = "the log has fewer than three values under load"
+_FEW = phrase("the log has fewer than three values under load")
 
 
 class Conditions(NamedTuple):
@@ -92,16 +93,16 @@ def _check(run: Run, name: str, limit: Limit, conditions: Conditions) -> Check:
 def _lacks(sensor: SensorRun | None, limit: Limit, ambient: Quantity | None, *, rise: bool) -> str:
     """Say why a limit cannot be checked; "" where it can."""
     if sensor is None:
-        return "the log has no such sensor"
+        return phrase("the log has no such sensor")
     if limit.open:
-        return "a sensor does not read open"
+        return phrase("a sensor does not read open")
     if limit.empty:
-        return "no value is within its limit"
+        return phrase("no value is within its limit")
     if sensor.unit not in {"", limit.unit}:
-        return f"the log has it in {sensor.unit}, the limit is in {limit.unit}"
+        return phrase("the log has it in {unit}, the limit is in {other}", unit=sensor.unit, other=limit.unit)
     if rise and limit.unit != "°C":
-        return "only a temperature can have a limit over ambient"
-    return "the ambient temperature is not known" if rise and ambient is None else ""
+        return phrase("only a temperature can have a limit over ambient")
+    return phrase("the ambient temperature is not known") if rise and ambient is None else ""
 
 
 def _accuracy_of(sensor: SensorRun, conditions: Conditions) -> SensorAccuracy | None:
@@ -112,7 +113,9 @@ def _accuracy_of(sensor: SensorRun, conditions: Conditions) -> SensorAccuracy | 
 def _accuracy_trouble(sensor: SensorRun | None, limit: Limit, conditions: Conditions) -> str:
     accuracy = _accuracy_of(sensor, conditions) if sensor else None
     if accuracy and accuracy.unit not in {"", limit.unit}:
-        return f"its accuracy is stated in {accuracy.unit}, the limit is in {limit.unit}"
+        return phrase(
+            "its accuracy is stated in {unit}, the limit is in {other}", unit=accuracy.unit, other=limit.unit
+        )
     return ""
 
 
@@ -142,7 +145,9 @@ def _judged(
     coming = _still_rising(sensor, end, ambient) if figure == "highest" and verdict.word == "in" else ""
     if coming:
         return Check(name, figure, value, end, verdict._replace(word="near"), coming)
-    return Check(name, figure, value, end, verdict, "" if sensor.unit else f"taken as {end.unit}")
+    return Check(
+        name, figure, value, end, verdict, "" if sensor.unit else phrase("taken as {unit}", unit=end.unit)
+    )
 
 
 def _mean(sensor: SensorRun) -> float | None:
@@ -183,12 +188,14 @@ def _still_rising(sensor: SensorRun, end: Limit, ambient: Quantity | None) -> st
         return ""
     curve = sensor.first_order
     if curve is None or curve.fit == "poor":
-        return f"still rises by {settling.drift:.0f} {end.unit} an hour" if settling.state == RISING else ""
+        drift = f"{settling.drift:.0f} {end.unit}"
+        return phrase("still rises by {drift} an hour", drift=drift) if settling.state == RISING else ""
     limit = float(end.high.value) + (float(ambient.value) if ambient else 0.0)
     margin = curve.end_95 if settling.state == RISING else -curve.end_95
     if curve.end + margin <= limit:
         return ""
-    return f"has not settled; by its curve it reaches {curve.end:.0f} {end.unit}"
+    reached = f"{curve.end:.0f} {end.unit}"
+    return phrase("has not settled; by its curve it reaches {value}", value=reached)
 
 
 def _errors(run: Run) -> Iterator[Check]:

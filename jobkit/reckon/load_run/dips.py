@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import fsum
 from statistics import median
 from typing import NamedTuple
 
@@ -32,4 +33,4 @@ def dips_of(series: Series, interval: float, share: float = SHARE) -> Dips | Non
     middle = median(series.values)
     below = [value < share * middle for value in series.values]
     lasted = [series.times[last] - series.times[first] + interval for first, last in stretches(below)]
-    return Dips(middle, share, len(lasted), sum(lasted), max(lasted, default=0.0), min(series.values))
+    return Dips(middle, share, len(lasted), fsum(lasted), max(lasted, default=0.0), min(series.values))

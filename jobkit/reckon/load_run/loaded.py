@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
+from math import fsum
 from typing import NamedTuple
 
 from jobkit.reckon.statistics.series import Series, stretches, thinned
@@ -71,4 +72,4 @@ def _measured(times: Sequence[float], start: float, end: float, *, by_power: boo
     rows = Series(times, times).between(start, end).times
     longest = max(PAUSE, _HOLE * interval_of(rows))
     holes = [later - earlier for earlier, later in pairwise(rows) if later - earlier > longest]
-    return Loaded(start, end, end - start - sum(holes), by_power, count, max(holes, default=0.0))
+    return Loaded(start, end, end - start - fsum(holes), by_power, count, max(holes, default=0.0))

@@ -19,6 +19,7 @@ from jobkit.jobs.settings import LoadProof, LogHabit
 from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.run import Run, run_of
 from jobkit.units.limit import Limit
+from jobkit.units.phrase import Figure, Typed, joined, phrase
 
 _LEEWAY = Decimal("0.98")
 """A log may be shorter than what was written down by 2 % and by one row: a watch is not started with the load."""
@@ -54,14 +55,18 @@ class Evidence(NamedTuple):
     def lacks(self) -> str:
         """Say why the log does not bear out a pass; "" where it does."""
         if self.trouble:
-            return f"its log cannot be used: {self.trouble}"
+            return phrase("its log cannot be used: {why}", why=self.trouble)
         if self.word == "out":
-            return f"the log shows {'; '.join(map(check_words, self.worst))}"
+            return phrase("the log shows {checks}", checks=self._worst_words)
         if self.checks and not self.word:
-            return f"not checked: {'; '.join(map(check_words, self.worst))}"
+            return phrase("not checked: {checks}", checks=self._worst_words)
         if self.is_short and self.run:
-            return f"the log shows {self.run.minutes:.0f} min under load"
+            return phrase("the log shows {minutes} min under load", minutes=f"{self.run.minutes:.0f}")
         return ""
+
+    @property
+    def _worst_words(self) -> str:
+        return joined("; ", map(check_words, self.worst))
 
 
 @memoise_last
@@ -85,7 +90,7 @@ def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
     found = bench.contents.made_of(path, run_reader(bench))
     if found is None:
         is_missing = bench.contents.are_at_hand
-        return Evidence(trial, trouble=f"there is no file {path}") if is_missing else None
+        return Evidence(trial, trouble=phrase("there is no file {path}", path=path)) if is_missing else None
     if isinstance(found, LogTrouble):
         return Evidence(trial, trouble=found.words())
     conditions = Conditions(trial.ambient, dict(asked.accuracy) if asked else {}, bench.settings.decision)
@@ -134,6 +139,11 @@ def check_words(check: Check) -> str:
     'memory: the log has no such sensor'
     """
     if check.value is None or not check.word:
-        return f"{check.name}: {check.why}"
-    limit = f", limit {check.limit.text}" if check.limit else ", where none is allowed"
-    return f"{check.name} {check.value.text}{limit}" + (f" ({check.why})" if check.why else "")
+        return phrase("{what}: {why}", what=Typed(check.name), why=check.why)
+    words = phrase(
+        "{sensor} {value}, limit {limit}" if check.limit else "{sensor} {value}, where none is allowed",
+        sensor=Typed(check.name),
+        value=Figure(check.value.text),
+        limit=Figure(check.limit.text if check.limit else ""),
+    )
+    return phrase("{check} ({why})", check=words, why=check.why) if check.why else words

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
+from jobkit.book.read.watch import Watch, unwatched, watched
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job_folder import attachment_path
@@ -76,12 +77,16 @@ class AgainstUsual(NamedTuple):
 
 
 def usual_under_load(
-    design: str, facts: Iterable[Facts], bench: Bench, but: Facts | None = None
+    design: str,
+    facts: Iterable[Facts],
+    bench: Bench,
+    but: Facts | None = None,
+    watch: Watch = unwatched,
 ) -> tuple[UsualUnderLoad, ...]:
     """Learn what good boards of a design reach; `but` is a job whose board does not count."""
     jobs, _ = good_jobs(design, facts)
     gathered: dict[tuple[str, str], list[tuple[str, Decimal]]] = {}
-    for one in jobs:
+    for one in watched(jobs, watch, "reading load logs"):
         if but is None or not same_board(one, but):
             for sensor, figure, value in _reached(one, bench):
                 gathered.setdefault((sensor, figure), []).append((one.id, value))

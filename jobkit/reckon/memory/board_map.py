@@ -6,14 +6,19 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory
+from jobkit.units.phrase import joined, phrase
 
-SIDES = ("left column", "top row", "right column", "bottom row")
+SIDES = (phrase("left column"), phrase("top row"), phrase("right column"), phrase("bottom row"))
 """The sides of the drawing: round the processor, seen from the parts side with the edge connector below."""
 
 _ALONG = ("left", "top", "upper middle", "middle", "lower middle", "right", "bottom")
 """Places along a side, in order from the left or the top."""
 
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_ORDINALS = (
+    phrase("first"), phrase("second"), phrase("third"), phrase("fourth"), phrase("fifth"), phrase("sixth"),
+    phrase("seventh"), phrase("eighth"),
+)  # fmt: skip
+_TOP, _BOTTOM, _LEFT, _RIGHT = phrase("top"), phrase("bottom"), phrase("left"), phrase("right")
 
 
 class ChannelPlace(NamedTuple):
@@ -45,9 +50,9 @@ def place_words(design: Design, package: Memory) -> str:
     packages = packages_by_side(design)[0].get(side, [])
     if package not in packages:
         return package.place or ""
-    begin, end = ("top", "bottom") if side.endswith("column") else ("left", "right")
+    begin, end = (_TOP, _BOTTOM) if side.endswith("column") else (_LEFT, _RIGHT)
     place, last = packages.index(package), len(packages) - 1
-    return ", ".join(filter(None, (side, _place_along(place, last, begin, end))))
+    return joined(", ", (SIDES[SIDES.index(side)], _place_along(place, last, begin, end)))
 
 
 def channel_places(design: Design) -> Mapping[str, ChannelPlace]:
@@ -92,6 +97,7 @@ def _place_along(place: int, last: int, begin: str, end: str) -> str:
     if place in {0, last}:
         return end if place else begin
     if 2 * place == last:
-        return "middle"
+        return phrase("middle")
     near, side = (place, begin) if 2 * place < last else (last - place, end)
-    return f"{_ORDINALS[near] if near < len(_ORDINALS) else f'{near + 1}th'} from {side}"
+    ordinal = _ORDINALS[near] if near < len(_ORDINALS) else phrase("{number}th", number=near + 1)
+    return phrase("{ordinal} from {side}", ordinal=ordinal, side=side)

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from jobkit.jobs.design import Design, Memory, Rail
 from jobkit.jobs.entries import Seen
 from jobkit.reckon.memory.board_map import packages_by_side, place_words
+from jobkit.units.phrase import Phrase, joined, phrase
 
 
 class ChannelResults(NamedTuple):
@@ -16,14 +17,14 @@ class ChannelResults(NamedTuple):
 
     failed: frozenset[str]
     passed: frozenset[str]
-    one_other: str = "was not tested"
-    others: str = "were not tested"
+    one_other: str = phrase("was not tested")
+    others: str = phrase("were not tested")
 
     def fared(self, channels: Sequence[str], *, many: bool) -> str:
         """Say how channels fared that did not fail."""
         good = sum(channel in self.passed for channel in channels)
         if good:
-            return "passed" if good == len(channels) else "passed in part"
+            return phrase("passed") if good == len(channels) else phrase("passed in part")
         return self.others if many else self.one_other
 
 
@@ -33,7 +34,7 @@ def failing_words(design: Design, results: ChannelResults) -> str:
     A package's rail is named with the other packages that it feeds, and whether those passed: a rail that is bad
     would show on them too.
     """
-    return "; ".join(_sentences(design, results))
+    return joined("; ", _sentences(design, results))
 
 
 def failing_in(seen: Seen, design: Design | None) -> str:
@@ -59,7 +60,8 @@ def passed_words(seen: Seen, design: Design | None) -> str:
     channels = design.channels() if design else ()
     others = [channel for channel in channels if channel not in seen.failed]
     if len(others) > 1 and set(others) == set(seen.passed):
-        return f"all {len(others)} {'other ' if seen.failed else ''}channels"
+        words = _ALL_OTHERS if seen.failed else _ALL
+        return Phrase(words, {"count": len(others)})
     return ", ".join(seen.passed)
 
 
@@ -76,31 +78,49 @@ def _sentences(design: Design, results: ChannelResults) -> Iterator[str]:
 def _one(design: Design, package: Memory, results: ChannelResults) -> Iterator[str]:
     failed = results.failed
     place = place_words(design, package)
-    yield f"{_channels(package, failed)}, {place}" if place else _channels(package, failed)
+    yield joined(", ", (_channels(package, failed), place))
     rest = [channel for channel in package.channels if channel not in failed]
     if rest:
-        yield f"{', '.join(rest)} {results.fared(rest, many=len(rest) > 1)}"
+        fared = results.fared(rest, many=len(rest) > 1)
+        yield phrase("{channels} {fared}", channels=", ".join(rest), fared=fared)
 
 
 def _channels(package: Memory, failed: frozenset[str]) -> str:
     bad = [channel for channel in package.channels if channel in failed]
     if len(bad) == len(package.channels):
-        count = {1: "the channel", 2: "both channels"}.get(len(bad), f"all {len(bad)} channels")
-        return f"{count} of {package.part}"
-    return f"{_listed(bad)} of {package.part}, {len(bad)} of its {len(package.channels)} channels"
+        words = _CHANNELS_OF.get(len(bad), _ALL_OF)
+        return Phrase(words, {"count": len(bad), "part": package.part})
+    return phrase(
+        "{channels} of {part}, {count} of its {all} channels",
+        channels=_listed(bad),
+        part=package.part,
+        count=len(bad),
+        all=len(package.channels),
+    )
+
+
+_ALL, _ALL_OTHERS = phrase("all {count} channels"), phrase("all {count} other channels")
+_CHANNELS_OF = {1: phrase("the channel of {part}"), 2: phrase("both channels of {part}")}
+_ALL_OF = phrase("all {count} channels of {part}")
 
 
 def _several(design: Design, hit: Sequence[Memory], failed: frozenset[str]) -> str:
     """Say what several packages have in common: the same share of their channels, or a side of the drawing."""
     sides = packages_by_side(design)[0]
-    where = next((f", which make up the {side}" for side, packages in sides.items() if packages == hit), "")
+    side = next((side for side, packages in sides.items() if packages == hit), "")
+    words = _of_several(design, hit, failed)
+    return phrase("{channels}, which make up the {side}", channels=words, side=side) if side else words
+
+
+def _of_several(design: Design, hit: Sequence[Memory], failed: frozenset[str]) -> str:
     bad = [sum(channel in failed for channel in package.channels) for package in hit]
     if bad == [len(package.channels) for package in hit]:
-        every = len(hit) == len(design.memory)
-        return f"all channels of {f'all {len(hit)} packages' if every else _parts(hit)}{where}"
+        if len(hit) == len(design.memory):
+            return phrase("all channels of all {count} packages", count=len(hit))
+        return phrase("all channels of {parts}", parts=_parts(hit))
     if set(bad) == {1}:
-        return f"one channel each of {_parts(hit)}{where}"
-    return f"{'; '.join(_channels(package, failed) for package in hit)}{where}"
+        return phrase("one channel each of {parts}", parts=_parts(hit))
+    return joined("; ", (_channels(package, failed) for package in hit))
 
 
 def _rails(design: Design, hit: Sequence[Memory], results: ChannelResults) -> Iterator[str]:
@@ -110,17 +130,24 @@ def _rails(design: Design, hit: Sequence[Memory], results: ChannelResults) -> It
     shared = [rail for rail in feeding if parts.issubset(rail.feeds)]
     for rail in shared:
         others = [one for one in design.memory if one.part in rail.feeds and one not in hit]
-        yield _rail(rail, others, results, whose="its" if len(hit) == 1 else "their")
+        yield _rail(rail, others, results, one=len(hit) == 1)
     if feeding and not shared:
-        yield "no rail feeds them all"
+        yield phrase("no rail feeds them all")
 
 
-def _rail(rail: Rail, others: Sequence[Memory], results: ChannelResults, *, whose: str) -> str:
+def _rail(rail: Rail, others: Sequence[Memory], results: ChannelResults, *, one: bool) -> str:
+    """Say what else a rail feeds than the `one` package that failed, or the several ones."""
     if not others:
-        return f"{whose} rail {rail.name} feeds no other memory"
+        return Phrase(_ITS_ALONE if one else _THEIRS_ALONE, {"rail": rail.name})
     channels = [channel for package in others for channel in package.channels]
     fared = results.fared(channels, many=len(others) > 1)
-    return f"{whose} rail {rail.name} also feeds {_parts(others)}, which {fared}"
+    return Phrase(_ITS if one else _THEIRS, {"rail": rail.name, "parts": _parts(others), "fared": fared})
+
+
+_ITS_ALONE = phrase("its rail {rail} feeds no other memory")
+_THEIRS_ALONE = phrase("their rail {rail} feeds no other memory")
+_ITS = phrase("its rail {rail} also feeds {parts}, which {fared}")
+_THEIRS = phrase("their rail {rail} also feeds {parts}, which {fared}")
 
 
 def _parts(packages: Sequence[Memory]) -> str:
@@ -133,4 +160,6 @@ def _listed(words: Sequence[str]) -> str:
     >>> _listed(["U5", "U6", "U7"])
     'U5, U6 and U7'
     """
-    return f"{', '.join(words[:-1])} and {words[-1]}" if len(words) > 1 else "".join(words)
+    if len(words) < 2:
+        return "".join(words)
+    return phrase("{some} and {last}", some=", ".join(words[:-1]), last=words[-1])

@@ -13,7 +13,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts, Paid
 from jobkit.jobs.money import Money, negated, total
 from jobkit.jobs.settings import Tax
-from jobkit.reckon.money.account import account_of, check_readable, earned_on, owed_of
+from jobkit.reckon.money.account import Account, account_of, check_readable, earned_on, owed_of
 from jobkit.reckon.money.priced import (
     DISCOUNT,
     NOTHING,
@@ -29,7 +29,7 @@ from jobkit.reckon.money.priced import (
 )
 from jobkit.reckon.money.sheets import Sheet, sheets
 from jobkit.reckon.money.tax import Totals
-from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, by_the_minute
+from jobkit.reckon.money.time_and_materials import CUT, LABOUR, PART, ByTheMinute, by_the_minute
 
 BREAKDOWN = "breakdown"
 """The basis of a bill by the minute, labour at the bench's rate and parts. The client did not agree to it, so it is not
@@ -107,39 +107,46 @@ def bill(facts: Facts, bench: Bench, *, breakdown: bool = False, on: Day = "") -
     is_timed = breakdown or based_on == NOTHING
     check_readable(facts, ("price", "invoice", "used", "work") if is_timed else ("price", "invoice"))
     timed = by_the_minute(facts, bench) if is_timed else None
-    lines = (
-        *(timed.lines if timed else (*repair_lines(facts), *discounts(facts))),
-        *shipping_and_credits(facts),
-    )
+    repair = timed.lines if timed else (*repair_lines(facts), *discounts(facts))
+    lines = (*repair, *shipping_and_credits(facts))
     account = account_of(facts, lines, bench.settings, on)
+    made = _made_out(facts, lines, account, based_on)
+    return _view(made, timed, facts) if timed else made._replace(owed=owed_of(facts, lines, account))
+
+
+def _made_out(facts: Facts, lines: Sequence[Priced], account: Account, based_on: str) -> Bill:
+    """Make out all of a bill but what is owed."""
     main, *notes = sheets(lines, account.how)
-    made = Bill(
-        facts.id,
-        BREAKDOWN if timed else based_on,
-        account.how.tax,
-        tuple(line.kind for line in main.lines),
-        main.totals,
-        main.rounding,
-        tuple(notes),
-        tuple(sorted(facts.payments, key=_day)),
-        tuple(sorted(facts.refunds, key=_day)),
-        account.paid,
-        account.refunded,
-        facts.paid,
-        None if timed else owed_of(facts, lines, account),
-        agreement(facts),
-        most_allowed(facts),
-        _sum_of(lines, account.how.currency, (REPAIR, DISCOUNT, LABOUR, PART, CUT)),
-        earned_on((main, *notes)),
-        facts.price_tax_note,
+    return Bill(
+        job=facts.id,
+        basis=based_on,
+        tax=account.how.tax,
+        kinds=tuple(line.kind for line in main.lines),
+        totals=main.totals,
+        rounding=main.rounding,
+        notes=tuple(notes),
+        payments=tuple(sorted(facts.payments, key=_day)),
+        refunds=tuple(sorted(facts.refunds, key=_day)),
+        paid=account.paid,
+        refunded=account.refunded,
+        settled=facts.paid,
+        owed=None,
+        agreed=agreement(facts),
+        most=most_allowed(facts),
+        asked=_sum_of(lines, account.how.currency, (REPAIR, DISCOUNT, LABOUR, PART, CUT)),
+        earned=earned_on((main, *notes)),
+        note=facts.price_tax_note,
     )
-    if timed is None:
-        return made
+
+
+def _view(made: Bill, timed: ByTheMinute, facts: Facts) -> Bill:
+    """Add what a breakdown alone says; nothing is owed for it."""
     return made._replace(
+        basis=BREAKDOWN,
         minutes=timed.minutes,
         unpriced=timed.unpriced,
         cut=timed.cut,
-        instead_of=None if based_on == NOTHING else price_of_repair(facts),
+        instead_of=None if made.basis == NOTHING else price_of_repair(facts),
     )
 
 

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from jobkit.jobs.facts import Credited, Discounted, Facts
 from jobkit.jobs.money import Money, MoneyError, parse_money, parse_unit_price, times, total
+from jobkit.units.phrase import IsoDay, phrase
 
 LINES, CHARGED, NOT_REPAIRED, AGREED, QUOTED, NOTHING = (
     "lines", "charged", "not repaired", "agreed", "quoted", "nothing",
@@ -23,9 +24,9 @@ REPAIR, DISCOUNT, SHIPPING, CREDIT = "repair", "discount", "shipping", "credit"
 """What a line is for."""
 
 _EXAMINED = {
-    "no-fault-found": "examination, no fault found",
-    "beyond-repair": "examination, the board could not be repaired",
-    "declined": "examination, the repair was declined",
+    "no-fault-found": phrase("examination, no fault found"),
+    "beyond-repair": phrase("examination, the board could not be repaired"),
+    "declined": phrase("examination, the repair was declined"),
 }
 
 
@@ -79,23 +80,27 @@ def discounts(facts: Facts) -> tuple[Priced, ...]:
 
 
 def _discount(one: Discounted) -> Priced:
-    what = f"discount: {one.why}"
+    what = phrase("discount: {why}", why=one.why)
     return Priced(what, parse_money(one.amount), Decimal(-1), percent(one.tax), DISCOUNT)
 
 
 def shipping_and_credits(facts: Facts) -> tuple[Priced, ...]:
     """List what is on a bill whatever the repair costs."""
     shipping = facts.price_shipping
-    sent = [Priced("shipping", parse_money(shipping), kind=SHIPPING)] if shipping else []
+    sent = [Priced(phrase("shipping"), parse_money(shipping), kind=SHIPPING)] if shipping else []
     return (*sent, *(_credit(one, facts) for one in facts.credits if one.amount))
 
 
 def _credit(one: Credited, facts: Facts) -> Priced:
     """Make the line of a credit, which is on the bill only where it was given before the invoice."""
-    what = f"credit of {one.day}: {one.why}"
-    is_later = bool(one.number) or (facts.invoice_number and one.day > facts.invoice_on)
-    note = one.number if is_later else None
+    what = phrase("credit of {day}: {why}", day=IsoDay(one.day), why=one.why)
+    note = one.number if is_after_invoice(one, facts) else None
     return Priced(what, parse_money(one.amount), Decimal(-1), percent(one.tax), CREDIT, note, one.day)
+
+
+def is_after_invoice(one: Credited, facts: Facts) -> bool:
+    """Tell whether a credit was given after the invoice, so that it is a credit note."""
+    return bool(one.number) or bool(facts.invoice_number and one.day > facts.invoice_on)
 
 
 def basis(facts: Facts) -> str:
@@ -185,13 +190,17 @@ def _words(facts: Facts, stands_on: str, price: Money) -> str:
     if outcome in _EXAMINED:
         return _EXAMINED[outcome]
     if stands_on == QUOTED:
-        return "repair as quoted"
-    if price.amount == 0:
-        return "repair, free of charge"
+        return phrase("repair as quoted")
+    return phrase("repair, free of charge") if price.amount == 0 else _repair(facts, price)
+
+
+def _repair(facts: Facts, price: Money) -> str:
+    """Name a repair beside what was agreed."""
     agreed, most = agreement(facts), most_allowed(facts)
     if agreed is None or most is None:
-        return "repair"
+        return phrase("repair")
     if price == agreed[1]:
-        return "repair as agreed"
-    at_most = "" if most == agreed[1] else f", at most {most}"
-    return f"repair (agreed: {agreed[1]}{at_most})"
+        return phrase("repair as agreed")
+    if most == agreed[1]:
+        return phrase("repair (agreed: {amount})", amount=most)
+    return phrase("repair (agreed: {amount}, at most {most})", amount=agreed[1], most=most)

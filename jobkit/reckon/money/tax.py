@@ -95,6 +95,26 @@ def cash_rounding(gross: Money, step: Money | None) -> Money:
     return total([times(step, Decimal(steps)), negated(gross)], gross.currency)
 
 
+def opposite(sums: Totals) -> Totals:
+    """Turn the signs of a bill: a credit note credits what the book takes off."""
+    rates = (
+        AtRate(each.percent, negated(each.net), negated(each.tax), negated(each.gross)) for each in sums.rates
+    )
+    return Totals(
+        tuple(map(opposite_line, sums.lines)),
+        tuple(rates),
+        negated(sums.net),
+        negated(sums.tax),
+        negated(sums.gross),
+    )
+
+
+def opposite_line(row: Billed) -> Billed:
+    """Turn the sign of a line."""
+    line = row.line._replace(quantity=-row.line.quantity)
+    return Billed(line, negated(row.net), negated(row.tax), negated(row.gross))
+
+
 def rounded_half_up(value: Fraction) -> int:
     """Round to a whole number, halves away from zero.
 

@@ -15,6 +15,7 @@ from jobkit.reckon.money.cost import cost_of
 from jobkit.reckon.money.priced import Priced, most_allowed, percent
 from jobkit.reckon.money.terms import rate_of, usual_day
 from jobkit.units.errors import MisuseError
+from jobkit.units.phrase import phrase
 
 LABOUR, PART, CUT = "labour", "part", "cut"
 """What a line is for."""
@@ -83,7 +84,7 @@ def _labour(facts: Facts, bench: Bench) -> Iterator[Priced]:
             raise _no_rate(work.day or usual_day(facts), facts, bench)
         spent[rate] = spent.get(rate, Fraction(0)) + Fraction(str(work.minutes))
     for rate, minutes in spent.items():
-        yield Priced("bench time, by the hour", rate, minutes / 60, kind=LABOUR)
+        yield Priced(phrase("bench time, by the hour"), rate, minutes / 60, kind=LABOUR)
 
 
 def _no_rate(day: str, facts: Facts, bench: Bench) -> RateError:
@@ -124,4 +125,6 @@ def _cuts(lines: list[Priced], most: Money | None) -> Iterator[Priced]:
         share = total([until, negated(taken)], most.currency)
         taken = until
         if share.amount:
-            yield Priced(f"discount to the agreed maximum, {most}", share, Decimal(-1), rate, CUT)
+            yield Priced(
+                phrase("discount to the agreed maximum, {most}", most=most), share, Decimal(-1), rate, CUT
+            )

@@ -12,9 +12,10 @@ from jobkit.jobs.settings import LoadProof
 from jobkit.reckon.load_run.trial import Evidence, check_words, evidence_of
 from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
+from jobkit.units.phrase import Typed, joined, phrase
 
-ON_WORD = "on the technician's word"
-ON_LOG = "shown by its log"
+ON_WORD = phrase("on the technician's word")
+ON_LOG = phrase("shown by its log")
 
 
 def load_steps(
@@ -24,10 +25,10 @@ def load_steps(
     if asked is None:
         return
     left, lacking = _believed(passes_in_a_row(trials, asked.run), job, bench)
-    lacking = lacking or not_passed(trials, asked.run).replace("not tried", "not run")
+    lacking = lacking or not_passed(trials, asked.run, phrase("not run"))
     for minutes in asked.runs:
-        name = f"{asked.run}, {minutes} min" if minutes else asked.run
-        lacks, basis = lacking or "not run again", ""
+        name = phrase("{run}, {minutes} min", run=Typed(asked.run), minutes=minutes) if minutes else asked.run
+        lacks, basis = lacking or phrase("not run again"), ""
         while left:
             lacks, basis = _lacks(left.pop(0), minutes, asked, job, bench)
             if not lacks:
@@ -51,12 +52,13 @@ def _lacks(
     """Say what a passed trial lacks to be this run, and if nothing, on what that rests."""
     ran = trial.minutes or Decimal(0)
     if minutes is not None and ran < minutes:
-        return f"ran only {ran} min", ""
+        return phrase("ran only {minutes} min", minutes=ran), ""
     missing = [name for name in asked.conditions if not getattr(trial, name)]
     if missing:
-        return f"not written down: {', '.join(missing).replace('_', ' ')}", ""
+        conditions = joined(", ", (Typed(name.replace("_", " ")) for name in missing))
+        return phrase("not written down: {conditions}", conditions=conditions), ""
     if asked.log and trial.log is None:
-        return "no log", ""
+        return phrase("no log"), ""
     evidence = evidence_of(trial, job, bench)
     if evidence is None:
         return "", ON_WORD
@@ -66,6 +68,6 @@ def _lacks(
 def _basis(evidence: Evidence) -> str:
     """Say what a log bears out that contradicts nothing."""
     if not evidence.checks:
-        return "its log shows the time; there are no limits to check it against"
+        return phrase("its log shows the time; there are no limits to check it against")
     near = [check_words(check) for check in evidence.worst if check.word == "near"]
-    return f"{ON_LOG}, near a limit: {'; '.join(near)}" if near else ON_LOG
+    return phrase("shown by its log, near a limit: {checks}", checks=joined("; ", near)) if near else ON_LOG

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from decimal import Decimal
 from typing import Protocol, TypeVar
 
 from jobkit.jobs.bench import Bench
@@ -21,6 +22,7 @@ from jobkit.reckon.progress.step import ReleaseStep
 from jobkit.reckon.progress.trials import not_passed, passes_in_a_row
 from jobkit.reckon.readings.limits import known_verdict_word
 from jobkit.reckon.readings.of_job import quick_verdicts
+from jobkit.units.phrase import Typed, phrase
 
 _MEMORY = "memory"
 """The word in the name of a memory test."""
@@ -76,16 +78,21 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
     proofs = [cold[row] for row in last_proof_rows(tuple(one.reading for one in cold))]
     for point in policy.cold_resistance:
         words = [known_verdict_word(one, bench, design) for one in proofs if one.reading.point == point]
-        lacks = "outside its limit" if "out" in words else "" if words else "not read"
-        yield ReleaseStep(f"{point} resistance, cold", not lacks, lacks, "reading")
+        lacks = phrase("outside its limit") if "out" in words else "" if words else phrase("not read")
+        yield ReleaseStep(phrase("{point} resistance, cold", point=point), not lacks, lacks, "reading")
 
 
 def _functions(policy: Proof, trials: tuple[Trial, ...]) -> Iterator[ReleaseStep]:
     for run in policy.function:
         times = policy.times(run)
         passed = sum(trial.repeats for trial in passes_in_a_row(trials, run))
-        lacks = "" if passed >= times else not_passed(trials, run) or f"passed only {passed} of {times} times"
-        yield ReleaseStep(run if times == 1 else f"{run}, {times} times", not lacks, lacks, "trial", run)
+        lacks = "" if passed >= times else not_passed(trials, run) or _too_few(passed, times)
+        name = run if times == 1 else phrase("{run}, {times} times", run=Typed(run), times=times)
+        yield ReleaseStep(name, not lacks, lacks, "trial", run)
+
+
+def _too_few(passed: Decimal | int, times: int) -> str:
+    return phrase("passed only {passed} of {times} times", passed=passed, times=times)
 
 
 def _memory(job: Job) -> Iterator[ReleaseStep]:
@@ -95,12 +102,12 @@ def _memory(job: Job) -> Iterator[ReleaseStep]:
     at = max((one.at for one in tests if one.failed and one.at), default=None)
     later = (one for one in _after(at, job.trials) if _MEMORY in (one.run or "").casefold())
     if failed and not any(one.result == "pass" for one in later):
-        lacks = f"failed when it was last made: {', '.join(sorted(failed))}"
+        lacks = phrase("failed when it was last made: {channels}", channels=", ".join(sorted(failed)))
         yield ReleaseStep(tests[-1].check or _MEMORY, done=False, lacks=lacks, shown_by="seen")
 
 
 def _last(policy: Proof, job: Job, since: datetime | None) -> Iterator[ReleaseStep]:
     done = {(work.what or "").casefold() for work in _after(since, job.work)}
     for step in policy.last:
-        lacks = "" if step.casefold() in done else "not done"
+        lacks = "" if step.casefold() in done else phrase("not done")
         yield ReleaseStep(step, not lacks, lacks, "work")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from jobkit.jobs.entries import Trial
+from jobkit.units.phrase import phrase
 
 
 def in_order(trials: Iterable[Trial]) -> tuple[Trial, ...]:
@@ -31,9 +32,19 @@ def passes_in_a_row(trials: Iterable[Trial], run: str) -> tuple[Trial, ...]:
     return tuple(passed)
 
 
-def not_passed(trials: Iterable[Trial], run: str) -> str:
+_NOT_TRIED = phrase("not tried")
+
+
+def not_passed(trials: Iterable[Trial], run: str, not_tried: str = _NOT_TRIED) -> str:
     """Say why the last trial of a run shows nothing; "" where it was passed."""
     last = last_trials(trials).get(run)
     if last is None:
-        return "not tried"
-    return "" if last.result == "pass" else f"last result: {last.result}"
+        return not_tried
+    return _NOT_PASSED.get(last.result or "", "") if last.result != "pass" else ""
+
+
+_NOT_PASSED = {
+    "": phrase("last result: None"),
+    "fail": phrase("last result: fail"),
+    "stopped": phrase("last result: stopped"),
+}

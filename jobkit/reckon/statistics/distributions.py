@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
-from math import erfc, exp, lgamma, log, sqrt
+from math import erfc, exp, fsum, lgamma, log, sqrt
 
 # What no longer counts beside the sum, as a share of it, and as a logarithm with room to spare.
 _NOTHING = 1e-18
@@ -50,7 +50,7 @@ def student_upper_tail(t: float, degrees: int, shift: float = 0.0) -> float:
     mean of P(Z > t s - shift) over the distribution of S (Johnson, Kotz and Balakrishnan, Continuous
     Univariate Distributions 2, 2nd ed. 1995, chapter 31).
     """
-    return sum(weight * normal_above(t * s - shift) for s, weight in _spread(degrees, shift))
+    return fsum(weight * normal_above(t * s - shift) for s, weight in _spread(degrees, shift))
 
 
 def bisect_root(falling: Callable[[float], float], level: float) -> float:

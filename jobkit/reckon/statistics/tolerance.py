@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
-from math import erfc, exp, pi, sqrt
+from math import erfc, exp, fsum, pi, sqrt
 from typing import NamedTuple
 
 from jobkit.reckon.statistics.distributions import bisect_root, chi_square_above, student_upper_tail
@@ -91,7 +91,7 @@ def two_sided_factor(n: int, content: Decimal, confidence: Decimal) -> float:
 
     def doubt(k: float) -> float:
         missed = (1 - chi_square_above((n - 1) * (r / k) ** 2, n - 1) for r in reaches)
-        return sum(weight * each for weight, each in zip(weights, missed, strict=True)) if k else 1.0
+        return fsum(weight * each for weight, each in zip(weights, missed, strict=True)) if k else 1.0
 
     return bisect_root(doubt, float(1 - confidence))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import fsum
 from typing import NamedTuple
 
 from jobkit.reckon.suspects.network import EXPECTED, LEAK, Posterior, fails
@@ -74,7 +75,7 @@ def suspect_named(found: Search, name: str) -> Suspect:
 
 def arithmetic_of(found: Search, suspect: Suspect) -> Arithmetic:
     """Work out the steps that give a suspect its probability."""
-    weights = sum(one.weight for one in found.suspects)
+    weights = fsum(one.weight for one in found.suspects)
     odds = EXPECTED * suspect.weight / weights
     factors = tuple(_factors(found.findings, suspect))
     alone = odds
@@ -86,7 +87,7 @@ def arithmetic_of(found: Search, suspect: Suspect) -> Arithmetic:
         for one in sets
     )
     share = found.posterior.single[suspect.place] / found.posterior.total
-    rest = suspect.probability - sum(one.probability for one in shown)
+    rest = suspect.probability - fsum(one.probability for one in shown)
     total = alone / share if share else 0.0
     none, singles = (part / found.posterior.total * total for part in _parts(found.posterior))
     listed = [one.candidate.weight for one in found.suspects if one.candidate.origin == "board file"]
@@ -99,7 +100,7 @@ def arithmetic_of(found: Search, suspect: Suspect) -> Arithmetic:
         total,
         shown,
         max(rest, 0.0),
-        sum(listed) / len(listed) if listed else 0.0,
+        fsum(listed) / len(listed) if listed else 0.0,
         none,
         singles,
         max(total - none - singles, 0.0),
@@ -107,7 +108,7 @@ def arithmetic_of(found: Search, suspect: Suspect) -> Arithmetic:
 
 
 def _parts(found: Posterior) -> tuple[float, float]:
-    return found.none, sum(found.single)
+    return found.none, fsum(found.single)
 
 
 def _factors(findings: Iterable[Observed], suspect: Suspect) -> Iterator[Factor]:

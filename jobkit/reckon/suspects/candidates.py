@@ -6,6 +6,7 @@ What is our own here has no source: how a cause that the board file does not lis
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from math import fsum
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory, PossibleCause, Rail
@@ -50,7 +51,7 @@ def candidates_of(job: Job, design: Design, pad_limit: Limit | None = None) -> t
     The mean weight of the board file's causes is the measure of those that it does not list.
     """
     listed = [_listed(cause, design) for cause in design.causes if cause.name]
-    measure = sum(one.weight for one in listed) / len(listed) if listed else 1.0
+    measure = fsum(one.weight for one in listed) / len(listed) if listed else 1.0
     known = {one.part for one in listed}
     derived = [*_from_map(design, known, measure), *_from_job(job, design, measure, pad_limit)]
     names = {one.name for one in listed}

@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from heapq import nlargest
+from itertools import chain
+from math import fsum
 from typing import NamedTuple
 
 LEAK = 0.001
@@ -52,13 +54,13 @@ class Posterior(NamedTuple):
     @property
     def total(self) -> float:
         """The sum of all weights, by which each is divided to make a probability."""
-        return self.none + sum(self.single) + sum(map(sum, self.pairs))
+        return fsum([self.none, *self.single, *chain.from_iterable(self.pairs)])
 
     def marginals(self) -> list[float]:
         """Return the probability of each cause: of all sets that it is in."""
         total, sums = self.total, list(self.single)
         for first, row in enumerate(self.pairs):
-            sums[first] += sum(row)
+            sums[first] += fsum(row)
             for second, weight in enumerate(row, first + 1):
                 sums[second] += weight
         return [weight / total for weight in sums]
@@ -76,13 +78,18 @@ class Posterior(NamedTuple):
         return [CauseSet(causes, weight / total) for weight, causes in nlargest(count, weights) if weight]
 
 
+def in_order(figure: float) -> float:
+    """Round a probability or a gain to be ordered by, so that no system's last digits settle what is equal."""
+    return round(figure, 12)
+
+
 def prior_odds(weights: Sequence[float]) -> list[float]:
     """Return the odds of each cause: its share of all weights, times the number of causes to be expected.
 
     >>> [round(odds, 3) for odds in prior_odds([3, 1])]
     [0.15, 0.05]
     """
-    total = sum(weights)
+    total = fsum(weights)
     return [EXPECTED * weight / total for weight in weights]
 
 

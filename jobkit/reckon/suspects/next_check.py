@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
-from math import log2
+from math import fsum, log2
 from typing import NamedTuple
 
 from jobkit.reckon.suspects.network import LEAK, CauseSet, Posterior
@@ -72,7 +72,7 @@ def gain_of(check: PossibleCheck, sets: Sequence[CauseSet], survives: Sequence[S
     shown = survives[:_MOST_SHOWN]
     if len(shown) == 1:
         return Gain(check, _bits_of_one(sets, shown[0]))
-    total = sum(one.probability for one in sets)
+    total = fsum(one.probability for one in sets)
     of_results = _of_reading if check.shows_one else _of_results
     expected = [0.0] * (len(shown) + 1 if check.shows_one else _results(len(shown)))
     known = 0.0
@@ -86,7 +86,7 @@ def gain_of(check: PossibleCheck, sets: Sequence[CauseSet], survives: Sequence[S
 
 def _bits_of_one(sets: Sequence[CauseSet], row: Sequence[float]) -> float:
     """Return what a check tells that fails or passes: the same sum, quicker."""
-    total = sum(one.probability for one in sets)
+    total = fsum(one.probability for one in sets)
     expected = known = 0.0
     for one in sets:
         passes, weight = _passes(one, row), one.probability
@@ -102,7 +102,7 @@ def entropy(probabilities: Sequence[float]) -> float:
     >>> entropy([0.5, 0.5]), round(entropy([0.11, 0.89]), 5)
     (1.0, 0.49992)
     """
-    return -sum(p * log2(p) for p in probabilities if p > 0)
+    return -fsum(p * log2(p) for p in probabilities if p > 0)
 
 
 def _passes(one: CauseSet, row: Sequence[float]) -> float:
@@ -115,8 +115,9 @@ def _passes(one: CauseSet, row: Sequence[float]) -> float:
 def _of_reading(passes: Sequence[float]) -> list[float]:
     """Return the probability of each end of a limit, then that of a reading within it: one value shows one of them."""
     ends = [1 - one for one in passes]
-    results = [*ends, max(1 - sum(ends), 0.0)]
-    return [one / sum(results) for one in results]
+    results = [*ends, max(1 - fsum(ends), 0.0)]
+    whole = fsum(results)
+    return [one / whole for one in results]
 
 
 def _of_results(passes: Sequence[float]) -> list[float]:
@@ -168,10 +169,10 @@ def _product(factors: Sequence[float]) -> float:
 
 def _result(words: str, sets: Sequence[CauseSet], likelihood: Sequence[float]) -> Result:
     weights = [one.probability * factor for one, factor in zip(sets, likelihood, strict=True)]
-    total = sum(weights)
+    total = fsum(weights)
     after: dict[int, float] = {}
     for one, weight in zip(sets, weights, strict=True):
         for cause in one.causes:
             after[cause] = after.get(cause, 0.0) + (weight / total if total else 0.0)
-    every = sum(one.probability for one in sets)
+    every = fsum(one.probability for one in sets)
     return Result(words, total / every if every else 0.0, after)

@@ -12,7 +12,7 @@ from jobkit.jobs.work_kinds import FITTINGS, REPAIRS
 from jobkit.reckon.suspects.before_power import ColdState
 from jobkit.reckon.suspects.candidates import Candidate, candidates_of, certain
 from jobkit.reckon.suspects.general_causes import general_candidates
-from jobkit.reckon.suspects.network import Finding, Posterior, posterior, prior_odds
+from jobkit.reckon.suspects.network import Finding, Posterior, in_order, posterior, prior_odds
 from jobkit.reckon.suspects.next_check import Gain, Result
 from jobkit.reckon.suspects.observations import Observations, Observed, observations_of
 from jobkit.reckon.suspects.past_causes import PastJob, counted_since
@@ -177,7 +177,7 @@ def _suspects(
 ) -> Iterator[Suspect]:
     """Yield the suspects, the most probable first."""
     marginals = found.marginals()
-    for place in sorted(range(len(causes)), key=lambda place: -marginals[place]):
+    for place in sorted(range(len(causes)), key=lambda place: -in_order(marginals[place])):
         one = causes[place]
         affected = [(each, probabilities(each.symptom, [one.candidate])[0]) for each in findings]
         yield Suspect(

@@ -9,6 +9,7 @@ from jobkit.jobs.job import Job
 from jobkit.reckon.suspects.before_power import ColdState, cold_state
 from jobkit.reckon.suspects.candidates import Candidate
 from jobkit.reckon.suspects.injection import with_what_warms
+from jobkit.reckon.suspects.network import in_order
 from jobkit.reckon.suspects.next_check import (
     WORTH_BITS,
     Gain,
@@ -59,7 +60,7 @@ def _gains(checks: Sequence[PossibleCheck], found: Search, cold: ColdState) -> t
     sets, causes = sets_worth_looking_at(found.posterior, checks), found.candidates
     every = (gain_of(check, sets, _survives(check, causes)) for check in checks)
     gains = [one for one in every if one.bits >= WORTH_BITS or one.check.wanted]
-    ordered = sorted(gains, key=lambda gain: (-gain.per_minute, gain.check.minutes))
+    ordered = sorted(gains, key=lambda gain: (-in_order(gain.per_minute), gain.check.minutes))
     now = [one for one in ordered if one.check.state != "powered" or cold.allows_power]
     wanted = [one for one in now if one.check.wanted]
     near = {one.point for one in cold.near}

@@ -8,6 +8,7 @@ kind of reading there, and either end.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import fsum
 from typing import NamedTuple
 
 from jobkit.jobs.design import Check, Design, Point, PointLimit
@@ -42,7 +43,7 @@ class Symptom(NamedTuple):
         A probability that leaves the end open belongs to each of the n ends by an n-th.
         """
         if self.ends:
-            return min(sum(end.probability(affects) for end in self.ends), SUREST)
+            return min(fsum(end.probability(affects) for end in self.ends), SUREST)
         for key, ends in self.keys:
             if key in affects:
                 return affects[key] / ends

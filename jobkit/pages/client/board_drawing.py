@@ -9,21 +9,34 @@ from typing import NamedTuple
 from wcwidth import wcswidth
 
 from jobkit.jobs.design import Design, Memory
+from jobkit.pages.blocks import BoardMap, Drawing, Package
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.memory.board_map import SIDES, packages_by_side
+from jobkit.units.phrase import phrase
 
 MARK = "×"
-"""Stands behind a channel that failed."""
+"""Comes behind a channel that failed."""
+_ABOUT = phrase("Seen from the parts side, the edge connector below.")
 
 
 class MemoryMap(NamedTuple):
-    """The drawing, and the packages whose place could not be drawn."""
+    """The drawing in characters and as a picture, and the packages whose place could not be drawn."""
 
     lines: tuple[str, ...]
     elsewhere: tuple[Memory, ...]
+    picture: BoardMap
+
+    @property
+    def drawing(self) -> Drawing:
+        """The drawing as a block."""
+        return Drawing(self.lines, self.picture)
 
 
 def memory_map(
-    design: Design, failed: Collection[str] = (), marks: Mapping[str, str] = MappingProxyType({})
+    design: Design,
+    failed: Collection[str] = (),
+    marks: Mapping[str, str] = MappingProxyType({}),
+    lang: Language = ENGLISH,
 ) -> MemoryMap:
     """Draw the packages as seen from the parts side with the edge connector below; mark channels that failed.
 
@@ -33,9 +46,18 @@ def memory_map(
     cells = {
         side: [_cell(package, failed, marks) for package in packages] for side, packages in sides.items()
     }
-    processor = (design.processor or "processor") + marks.get(design.processor or "", "")
-    lines = _drawn(cells, processor) if any(cells.values()) else ()
-    return MemoryMap(tuple(lines), tuple(elsewhere))
+    processor = design.processor or lang.say("processor")
+    mark = marks.get(processor, "")
+    lines = _drawn(cells, processor + mark) if any(cells.values()) else ()
+    pictured = ([_pictured(one, failed, marks) for one in sides[side]] for side in SIDES)
+    picture = BoardMap(lang.say(_ABOUT), Package(processor, mark), *pictured)
+    return MemoryMap(tuple(lines), tuple(elsewhere), picture)
+
+
+def _pictured(package: Memory, failed: Collection[str], marks: Mapping[str, str]) -> Package:
+    has_failed = not set(failed).isdisjoint(package.channels)
+    mark = marks.get(package.part or "", "") + (MARK if has_failed else "")
+    return Package(package.part or "", mark, _channels(package, failed))
 
 
 def _drawn(sides: Mapping[str, Sequence[str]], processor: str) -> Sequence[str]:
@@ -55,8 +77,11 @@ def _drawn(sides: Mapping[str, Sequence[str]], processor: str) -> Sequence[str]:
 
 
 def _cell(package: Memory, failed: Collection[str], marks: Mapping[str, str]) -> str:
-    channels = (f"{channel}{MARK}" if channel in failed else channel for channel in package.channels)
-    return f"{package.part}{marks.get(package.part or '', '')}: {' '.join(channels)}"
+    return f"{package.part}{marks.get(package.part or '', '')}: {_channels(package, failed)}"
+
+
+def _channels(package: Memory, failed: Collection[str]) -> str:
+    return " ".join(f"{channel}{MARK}" if channel in failed else channel for channel in package.channels)
 
 
 def _row(cells: Sequence[str], wide: int) -> str:

@@ -6,6 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from jobkit.jobs.ball_array import BallArray, ball_name
 from jobkit.jobs.entries import Pad
+from jobkit.pages.blocks import PadMap, PadMark
+from jobkit.pages.language.language import ENGLISH, Language
+from jobkit.units.phrase import phrase
 
 WHOLE = "."
 
@@ -16,13 +19,15 @@ _MOST_APART = 25
 _REPAIRED, _LEFT_OPEN = "r", "o"
 
 LEGEND = {
-    "L": "lifted",
-    "T": "torn off",
-    "M": "mask gone",
-    _REPAIRED: "repaired",
-    _LEFT_OPEN: "left open",
+    "L": phrase("lifted"),
+    "T": phrase("torn off"),
+    "M": phrase("mask gone"),
+    _REPAIRED: phrase("repaired"),
+    _LEFT_OPEN: phrase("left open"),
 }
 """What the marks of the drawing mean."""
+_SHAPES = {_REPAIRED: "disc", _LEFT_OPEN: "diamond"}
+"""Shapes in a picture; a pad that is damaged still is a square."""
 
 
 def pad_mark(pad: Pad) -> str:
@@ -51,6 +56,24 @@ def ball_drawing(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:
     return *_heads(columns, wide), *rows
 
 
+def pad_map(array: BallArray, pads: Iterable[Pad], about: str, lang: Language = ENGLISH) -> PadMap:
+    """Picture the pads of an array, the damaged ones with their marks."""
+    rows = array.row_names
+    marks = [
+        PadMark(
+            rows.index(row),
+            column - 1,
+            f"{row}{column}",
+            mark,
+            lang.say(LEGEND[mark]),
+            _SHAPES.get(mark, "square"),
+        )
+        for (row, column), mark in _marks(pads).items()
+        if array.has(f"{row}{column}")
+    ]
+    return PadMap(about, rows, int(array.columns), marks)
+
+
 def _heads(columns: Sequence[int], wide: int) -> Iterator[str]:
     """Write the numbers of the columns, the digits of each one below the other where a column is one wide."""
     if wide > 1:
@@ -61,10 +84,10 @@ def _heads(columns: Sequence[int], wide: int) -> Iterator[str]:
         yield "   " + "".join(str(column).rjust(digits)[place] for column in columns)
 
 
-def marks_used(array: BallArray, pads: Iterable[Pad]) -> tuple[str, ...]:
+def marks_used(array: BallArray, pads: Iterable[Pad], lang: Language = ENGLISH) -> tuple[str, ...]:
     """List the marks that the drawing of these pads has, each with its meaning."""
     used = {pad_mark(pad) for pad in pads if pad.ball and array.has(pad.ball)}
-    return tuple(f"{mark} {words}" for mark, words in LEGEND.items() if mark in used)
+    return tuple(f"{mark} {lang.say(words)}" for mark, words in LEGEND.items() if mark in used)
 
 
 def _marks(pads: Iterable[Pad]) -> Mapping[tuple[str, int], str]:

@@ -1,0 +1,39 @@
+"""Countries, by their codes of two letters."""
+
+from __future__ import annotations
+
+from jobkit.units.errors import MisuseError
+from jobkit.units.slip import quoted
+
+# Source: ISO 3166-1, alpha-2 codes, as the EN 16931 validation artefacts 1.3.16 list them (rule BR-CL-14), without
+# the two codes there that the standard leaves to its users (1A and XI).
+_LISTED = """
+AD AE AF AG AI AL AM AO AQ AR AS AT AU AW AX AZ BA BB BD BE BF BG BH BI BJ BL BM BN BO BQ BR BS BT BV BW BY BZ
+CA CC CD CF CG CH CI CK CL CM CN CO CR CU CV CW CX CY CZ DE DJ DK DM DO DZ EC EE EG EH ER ES ET FI FJ FK FM FO
+FR GA GB GD GE GF GG GH GI GL GM GN GP GQ GR GS GT GU GW GY HK HM HN HR HT HU ID IE IL IM IN IO IQ IR IS IT JE
+JM JO JP KE KG KH KI KM KN KP KR KW KY KZ LA LB LC LI LK LR LS LT LU LV LY MA MC MD ME MF MG MH MK ML MM MN MO
+MP MQ MR MS MT MU MV MW MX MY MZ NA NC NE NF NG NI NL NO NP NR NU NZ OM PA PE PF PG PH PK PL PM PN PR PS PT PW
+PY QA RE RO RS RU RW SA SB SC SD SE SG SH SI SJ SK SL SM SN SO SR SS ST SV SX SY SZ TC TD TF TG TH TJ TK TL TM
+TN TO TR TT TV TW TZ UA UG UM US UY UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW
+"""
+CODES = frozenset(_LISTED.split())
+
+_OFTEN_MEANT = {"UK": "GB", "EL": "GR"}
+"""Codes in use beside the standard, such as in tax numbers."""
+
+
+class CountryError(MisuseError):
+    """A code that ISO 3166-1 does not list."""
+
+
+def check_country(code: str) -> None:
+    """Raise CountryError for a code of two letters that ISO 3166-1 does not list.
+
+    >>> check_country("UK")
+    Traceback (most recent call last):
+    jobkit.jobs.country.CountryError: unknown country "UK"; did you mean GB?
+    """
+    if code not in CODES:
+        meant = _OFTEN_MEANT.get(code)
+        mend = f"did you mean {meant}?" if meant else "write the two letters of ISO 3166-1, such as IS"
+        raise CountryError(f"unknown country {quoted(code)}", mend)
