@@ -33,9 +33,11 @@ ROOMS = {
     "merge": "jobkit/book/merge",
 }
 TESTS = [
-    *("tests/units", "tests/rules", "tests/jobs", "tests/reckon", "tests/lint", "tests/book", "tests/pages"),
+    *("tests/units", "tests/rules", "tests/jobs", "tests/reckon", "tests/lint", "tests/pages"),
+    *("tests/book/test_merge.py", "tests/book/test_merge_random.py", "tests/book/test_merge_in_git.py"),
     *("tests/test_example_money.py", "tests/test_one_figure.py", "tests/test_two_benches.py"),
 ]
+"""The tests that run what they are about in their own process."""
 AT_MOST = 60
 """So many tests of a fault are run: those that run the fewest other lines."""
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import gc
 import os
+import resource
 import signal
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -23,7 +24,8 @@ if TYPE_CHECKING:
     from tests.mutants.planted import Fault
 
 TOO_LONG = 60
-"""Seconds after which the tests of a fault count as failed: it has made something endless."""
+"""Seconds of a processor after which the tests of a fault count as failed: it has made something endless."""
+_NOT_TRIED = (pytest.ExitCode.USAGE_ERROR, pytest.ExitCode.NO_TESTS_COLLECTED)
 _QUIET = ("-q", "-x", "-p", "no:cacheprovider", "-p", "no:randomly", "-n", "0", "--no-header", "--tb=no")
 
 
@@ -38,7 +40,10 @@ def judge(module: Module, fault: Fault, tests: Sequence[str]) -> str:
     if not child:
         os._exit(_tried(module, fault, tests))
     _, status = os.waitpid(child, 0)
-    return "missed" if status == 0 else "found"
+    ended = os.waitstatus_to_exitcode(status)
+    if ended in _NOT_TRIED:
+        raise SystemExit(f"pytest did not run {tests[0]} (status {ended})")
+    return "missed" if ended == pytest.ExitCode.OK else "found"
 
 
 class Module:
@@ -73,10 +78,26 @@ def _paired(sound: CodeType, altered: CodeType) -> Iterator[tuple[CodeType, Code
             yield from _paired(*pair)
 
 
+class _Chosen:
+    """Lets pytest run the named tests alone: names hold anything, so that they cannot be words of a command line."""
+
+    def __init__(self, tests: Sequence[str]) -> None:
+        self._place = {test: place for place, test in enumerate(tests)}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        items[:] = sorted(
+            (item for item in items if item.nodeid in self._place), key=lambda item: self._place[item.nodeid]
+        )
+
+
 def _tried(module: Module, fault: Fault, tests: Sequence[str]) -> int:
-    signal.alarm(TOO_LONG)  # ends this fork, as a signal that is not caught does
+    resource.setrlimit(
+        resource.RLIMIT_CPU, (TOO_LONG, TOO_LONG)
+    )  # ends this fork, however busy the machine is
+    signal.alarm(10 * TOO_LONG)  # so does this where nothing is calculated but waited for
     module.alter(fault)
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    return int(pytest.main([*_QUIET, *tests]))
+    files = dict.fromkeys(test.partition("::")[0] for test in tests)
+    return int(pytest.main([*_QUIET, *files], plugins=[_Chosen(tests)]))

@@ -46,17 +46,18 @@ def test_a_tree_is_sound_again_after_a_fault() -> None:
 
 
 JUDGED = """
-import sys
+import os, sys
 from pathlib import Path
 from tests.mutants.judged import Module, judge
 from tests.mutants.planted import faults
 
 folder = Path(sys.argv[1])
 sys.path.insert(0, str(folder))
+os.chdir(folder)
 import test_smaller
 module = Module(folder / "smaller.py")
 for fault in list(faults(module.tree)):
-    tests = [f"{folder}/test_smaller.py::test_smaller"] if fault.line < 11 else []
+    tests = ["test_smaller.py::test_smaller"] if fault.line < 11 else []
     print(fault.was, "->", fault.now, "is", judge(module, fault, tests))
 """
 
