@@ -82,12 +82,16 @@ class _Chosen:
     """Lets pytest run the named tests alone: names hold anything, so that they cannot be words of a command line."""
 
     def __init__(self, tests: Sequence[str]) -> None:
-        self._place = {test: place for place, test in enumerate(tests)}
+        self._place = {_once_escaped(test): place for place, test in enumerate(tests)}
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        items[:] = sorted(
-            (item for item in items if item.nodeid in self._place), key=lambda item: self._place[item.nodeid]
-        )
+        chosen = {item: self._place.get(_once_escaped(item.nodeid)) for item in items}
+        items[:] = sorted((one for one in items if chosen[one] is not None), key=lambda one: chosen[one] or 0)
+
+
+def _once_escaped(name: str) -> str:
+    """Take back what pytest does to the letters of a name each time that it collects a test again."""
+    return name.replace("\\\\", "\\")
 
 
 def _tried(module: Module, fault: Fault, tests: Sequence[str]) -> int:
