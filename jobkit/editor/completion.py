@@ -17,7 +17,7 @@ from lsprotocol.types import (
 
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
 from jobkit.editor.named import role_of
-from jobkit.editor.names_known import known_names
+from jobkit.editor.names_known import known_balls, known_names
 from jobkit.editor.next_reading import next_readings
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
@@ -26,6 +26,8 @@ from jobkit.editor.typed import Typed, typed_at
 from jobkit.units.kinds import KINDS, usual_units
 
 _NUMBER = re.compile(r"^[ ]*[-−+]?[0-9][0-9.]*[ ]*")
+_COMMON = {"capacitance": "µF", "inductance": "µH", "ripple": "mV"}
+"""The unit that is offered first, where a bench seldom meets the unit without a prefix (common practice, no source)."""
 _SEVERAL = frozenset(("tables", "history"))
 
 
@@ -53,13 +55,15 @@ def _headers(file: OpenFile, typed: Typed) -> Iterator[CompletionItem]:
     end = typed.end
     while file.text.text[end : end + 1] == "]":
         end += 1
-    where = file.text.range(start, end)
+    where, opened = file.text.range(start, end), file.text.text[start : typed.start]
     for path, key in _tables(file.kind):
         name = ".".join(path)
         header = f"[[{name}]]" if key.form in _SEVERAL else f"[{name}]"
+        # A filter only where it is needed: some clients place what has one by their own idea of a word.
+        is_begun = header.startswith(opened)
         yield CompletionItem(
             header, kind=CompletionItemKind.Struct, documentation=key.about, text_edit=TextEdit(where, header),
-            filter_text=file.text.text[start : typed.start] + name,
+            filter_text=None if is_begun else opened + name,
         )  # fmt: skip
 
 
@@ -94,8 +98,7 @@ def _keys(file: OpenFile, book: BookInEditor, typed: Typed, *, snippets: bool) -
 
 
 def _is_in(path: tuple[str | int, ...], file: OpenFile, typed: Typed) -> bool:
-    section = [one for one in file.text.outline.sections if one.start <= typed.start][-1]
-    return path[:-1] == section.path
+    return path[:-1] == file.text.section_at(typed.start).path
 
 
 def _is_typed(file: OpenFile, typed: Typed, key: Key) -> bool:
@@ -107,6 +110,9 @@ def _values(file: OpenFile, book: BookInEditor, typed: Typed) -> Iterator[Comple
     role = role_of(file.kind, (*typed.table, typed.key))
     if key and key.choices:
         yield from (_item(file, typed, one, "", CompletionItemKind.EnumMember) for one in key.choices)
+    elif (*typed.table, typed.key) == ("pad", "ball"):
+        for ball in known_balls(_beside(file, typed, "part"), file, book):
+            yield _item(file, typed, ball.name, ball.what, CompletionItemKind.Value)
     elif role:
         for known in known_names(role, file, book):
             yield _item(file, typed, known.name, known.what, CompletionItemKind.Value)
@@ -117,18 +123,25 @@ def _values(file: OpenFile, book: BookInEditor, typed: Typed) -> Iterator[Comple
 
 
 def _units(file: OpenFile, typed: Typed, key: Key) -> Iterator[CompletionItem]:
-    """Offer the number that is typed with each unit of its kind."""
-    kind = _kind_beside(file, typed) if key.kind == BESIDE else key.kind
+    """Offer the number that is typed with each unit of its kind, or of every kind where that is not said yet."""
+    kind = _beside(file, typed, "kind") if key.kind == BESIDE else key.kind
     number = _NUMBER.match(file.text.text[typed.start : typed.end])
-    if kind in KINDS and number:
-        for unit in usual_units(kind):
-            yield _item(file, typed, f"{number[0].strip()} {unit}", kind, CompletionItemKind.Unit)
+    if number is None:
+        return
+    kinds: dict[str, list[str]] = {}
+    for one in KINDS if not kind else [kind] if kind in KINDS else []:
+        common = _COMMON.get(one, KINDS[one].unit)
+        for unit in sorted(usual_units(one), key=lambda unit: unit != common):
+            kinds.setdefault(unit, []).append(one)
+    for unit, of in kinds.items():
+        yield _item(file, typed, f"{number[0].strip()} {unit}", ", ".join(of), CompletionItemKind.Unit)
 
 
-def _kind_beside(file: OpenFile, typed: Typed) -> str:
-    section = [one for one in file.text.outline.sections if one.start <= typed.start][-1]
-    span = file.text.outline.spans.get((*section.path, "kind"))
-    return str(file.text.value(span)) if span else ""
+def _beside(file: OpenFile, typed: Typed, key: str) -> str:
+    """Return the text of another key of the same entry, "" where it has none."""
+    span = file.text.outline.spans.get((*file.text.section_at(typed.start).path, key))
+    value = file.text.value(span) if span else None
+    return value if isinstance(value, str) else ""
 
 
 def _plain(file: OpenFile, book: BookInEditor, typed: Typed, form: str) -> Iterator[CompletionItem]:
@@ -149,6 +162,5 @@ def _item(file: OpenFile, typed: Typed, name: str, what: str, kind: CompletionIt
         kind=kind,
         label_details=CompletionItemLabelDetails(description=what) if what else None,
         detail=what or None,
-        filter_text=name if typed.quote else new,
         text_edit=TextEdit(file.text.range(typed.start, typed.end), new),
     )

@@ -10,6 +10,11 @@ from jobkit.editor.server import Server
 def follow_documents(server: Server) -> None:
     """Keep the server's files as the editor shows them."""
 
+    @server.feature(lsp.INITIALIZED)
+    def begun(params: lsp.InitializedParams) -> None:
+        del params
+        server.watch()
+
     @server.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
     def opened(params: lsp.DidOpenTextDocumentParams) -> None:
         document = params.text_document

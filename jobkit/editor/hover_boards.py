@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from jobkit.editor.designs import Named, design_of
 from jobkit.editor.hover_shelf import on_hand_words
@@ -10,18 +10,20 @@ from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import manner
+from jobkit.jobs.stays import earlier_stays
 from jobkit.pages.bench.confirmations import reading_line, usual_line
 from jobkit.pages.bench.readings import moment
 from jobkit.pages.bench.verdict_words import why
 from jobkit.pages.forms.markdown import escaped
 from jobkit.pages.words import counted
 from jobkit.reckon.heat.cycles import cycles_words, heat_cycles
-from jobkit.reckon.heat.earlier_stays import stays_that_led_to
-from jobkit.reckon.heat.part_places import missing_on_arrival, off_the_board
+from jobkit.reckon.heat.part_states import off_in, part_states
+from jobkit.reckon.heat.stays import read_stays
 from jobkit.reckon.memory.board_map import channel_places, rails_of
 from jobkit.reckon.readings.against_usual import against
 from jobkit.reckon.readings.limits import judge_reading
@@ -92,14 +94,23 @@ def part_lines(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[str
     if rails:
         yield f"Fed by {escaped(', '.join(rails))}"
     if file.job:
-        yield from _on_the_board(named.name, file.job, bench)
+        yield from _on_the_board(named.name, _stays(file.job, book, bench), bench)
     if package and package.item:
         yield from _stock_line(package.item, book)
 
 
-def _on_the_board(part: str, job: Job, bench: Bench) -> Iterator[str]:
-    off = part in off_the_board(job.work, missing_on_arrival(job))
-    cycles = heat_cycles(stays_that_led_to(job, bench), bench).get(part)
+def _stays(job: Job, book: BookInEditor, bench: Bench) -> tuple[Job, ...]:
+    """Give the earlier stays of the board as they are saved, and this one as it is shown."""
+    own, saved = facts_of(job), book.saved()
+    same = book.outside.stays_of(saved, own.serial, book.today(saved))
+    earlier = earlier_stays(own, same, lambda name: [one for one in book.facts() if one.id == name])
+    return (*read_stays(earlier, bench), job)
+
+
+def _on_the_board(part: str, stays: Sequence[Job], bench: Bench) -> Iterator[str]:
+    job = stays[-1]
+    off = part in off_in(part_states(stays))
+    cycles = heat_cycles(stays, bench).get(part)
     yield f"{'Off the board' if off else 'On the board'} as of the last entry"
     if cycles:
         yield f"{escaped(cycles_words(cycles))}; the bench allows {bench.settings.heat_cycles}"

@@ -36,6 +36,26 @@ def known_names(role: Role, file: OpenFile, book: BookInEditor) -> tuple[Known, 
     return tuple(by_name.values())
 
 
+def known_balls(part: str, file: OpenFile, book: BookInEditor) -> Iterator[Known]:
+    """Yield the balls of a package, those of its data lines first; none where the board file does not draw them."""
+    design = design_of(file, book.book().bench)
+    if design is None:
+        return
+    lines = {
+        ball: f"data line {number} of {channel}"
+        for memory in design.memory
+        for channel, balls in memory.balls
+        for number, ball in enumerate(balls)
+        if memory.part == part
+    }
+    yield from (Known(ball, what) for ball, what in lines.items())
+    array = design.array_of(part)
+    for row in array.row_names if array else ():
+        for column in range(1, int(array.columns if array else 0) + 1):
+            if f"{row}{column}" not in lines:
+                yield Known(f"{row}{column}")
+
+
 _Ask = Callable[[OpenFile, BookInEditor, Bench], Iterator[Known]]
 
 

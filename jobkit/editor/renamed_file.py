@@ -13,8 +13,8 @@ from jobkit.editor.designs import Named
 from jobkit.editor.edits import splice
 from jobkit.editor.open_book import Writer
 from jobkit.editor.open_file import OpenFile
+from jobkit.jobs.job import PART_NAME
 from jobkit.lint.rules.sealed import breaks_seal
-from jobkit.reckon.heat.part_places import PART_NAME
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _QUOTES = ('"', "'")

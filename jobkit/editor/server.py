@@ -7,6 +7,7 @@ for a moment. Nothing that goes wrong in an answer ends the server: the client g
 from __future__ import annotations
 
 import asyncio
+import os
 from collections.abc import Callable
 from contextlib import suppress
 from typing import TypeVar
@@ -20,6 +21,8 @@ from jobkit.editor.findings import Shown, diagnostic, findings_of
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
 from jobkit.editor.outside import Outside
+from jobkit.editor.parent import is_there
+from jobkit.editor.protocol import Protocol
 from jobkit.units.errors import MisuseError
 
 _PAUSE = 0.03
@@ -39,7 +42,7 @@ class Server(LanguageServer):
     def __init__(self, outside: Outside) -> None:
         """Open nothing yet."""
         # The whole text each time: a job file is small, and no two counts of lines can differ.
-        super().__init__("jobkit", __version__, lsp.TextDocumentSyncKind.Full)
+        super().__init__("jobkit", __version__, lsp.TextDocumentSyncKind.Full, protocol_cls=Protocol)
         self.books = Books(outside)
         self.shown: dict[str, tuple[int | None, list[Shown]]] = {}
         self._told: set[str] = set()
@@ -62,6 +65,11 @@ class Server(LanguageServer):
             self.tell(f"{place[1].path}: internal error ({type(fault).__name__}: {fault})")
         return None
 
+    def watch(self) -> None:
+        """Begin to look at what no message tells of."""
+        if self._watch is None:
+            self._watch = asyncio.get_running_loop().create_task(self._look_again())
+
     def check_soon(self, first: str = "") -> None:
         """Look for findings once no message has come for a moment, in the document `first` before all others."""
         self._first = first or self._first
@@ -70,8 +78,6 @@ class Server(LanguageServer):
             if timer:
                 timer.cancel()
         self._due = loop.call_later(_PAUSE, self._check_all)
-        if self._watch is None:
-            self._watch = loop.create_task(self._look_again())
 
     def _check_all(self) -> None:
         """Check all open files, one after the other, and between them let the client have its say."""
@@ -128,9 +134,12 @@ class Server(LanguageServer):
                 book.facts()
 
     async def _look_again(self) -> None:
-        """Notice a checkout, a commit, another hand: whatever no message of the client tells."""
+        """Notice a checkout, a commit, another hand, the end of the client: whatever no message of it tells."""
+        was_there = is_there(self.process_id)
         while True:
             await asyncio.sleep(_LOOK_AGAIN)
+            if was_there and not is_there(self.process_id):
+                os._exit(1)  # what waits for its next message never ends by itself
             with suppress(MisuseError, OSError):
                 changed = [book for book in self.books if book.has_changed()]
                 if changed:

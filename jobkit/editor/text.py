@@ -5,6 +5,7 @@ Source: Language Server Protocol 3.17, "Position": the encoding that every clien
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from functools import cached_property
 
@@ -12,6 +13,8 @@ from lsprotocol.types import Position, Range
 
 from jobkit.book.toml.outline import KeyPath, Outline, Section, Span, outline
 from jobkit.book.toml.parse import BOM, TomlError, parse
+
+_LINE_END = re.compile(r"\r\n?|\n")
 
 
 class Text:
@@ -28,6 +31,14 @@ class Text:
 
     @cached_property
     def _starts(self) -> list[int]:
+        """Where the lines of an editor begin: a carriage return alone ends one too."""
+        if "\r" not in self.text.replace("\r\n", ""):
+            return self._rows
+        return [0, *(end.end() for end in _LINE_END.finditer(self.text))]
+
+    @cached_property
+    def _rows(self) -> list[int]:
+        """Where the lines of lint begin: behind line feeds."""
         starts = [0]
         at = self.text.find("\n") + 1
         while at:
@@ -45,11 +56,16 @@ class Text:
         if position.line >= len(self._starts):
             return len(self.text)
         start = self._starts[position.line]
-        line = self.text[start : self.line_end(start)]
+        following = self._starts[position.line + 1 : position.line + 2]
+        line = self.text[start : following[0] if following else None].rstrip("\r\n")
         if line.isascii():
             return start + min(position.character, len(line))
-        before = line.encode("utf-16-le", "surrogatepass")[: 2 * position.character]
-        return start + len(before.decode("utf-16-le", "ignore"))
+        units = 0
+        for at, letter in enumerate(line):
+            units += 1 + (letter > "\uffff")
+            if units > position.character:
+                return start + at
+        return start + len(line)
 
     def line_end(self, offset: int) -> int:
         """Return where the line of an offset ends, its line end not counted."""
@@ -68,10 +84,10 @@ class Text:
 
     def found_at(self, line: int, column: int) -> int:
         """Return the offset of a place that a finding names: line and column from 1, in characters."""
-        if line - 1 >= len(self._starts):
+        if line - 1 >= len(self._rows):
             return len(self.text)
         marked = line == 1 and self.text.startswith(BOM)
-        return min(self._starts[max(0, line - 1)] + column - 1 + marked, len(self.text))
+        return min(self._rows[max(0, line - 1)] + column - 1 + marked, len(self.text))
 
     def section_at(self, offset: int) -> Section:
         """Return the section that an offset is in: its header is the last before it."""

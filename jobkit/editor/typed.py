@@ -14,6 +14,8 @@ _HEADER = re.compile(r"^[ \t]*\[+[ \t]*[\w.\" -]*$")
 _VALUE = re.compile(r"^[ \t]*([\w-]+)[ \t]*=[ \t]*(.*)$", re.DOTALL)
 _OPEN_LIST = re.compile(r"^[ \t]*([\w-]+)[ \t]*=[ \t]*\[(?!.*\])", re.DOTALL)
 _KEY = re.compile(r"^[ \t]*[\w-]*$")
+_BEGUN = re.compile(r"(?:[^#]*[,\[{=])?[ \t\r\n]*([\w.:-]*)")
+"""A value without quotation marks that is begun: at first, or behind what separates values."""
 _MOST_LINES = 40
 """A list whose bracket is further up is not looked for."""
 
@@ -62,12 +64,10 @@ def _value(text: Text, offset: int, key: str, written: str, table: tuple[str, ..
         if not closed:
             end = offset
         return Typed("value", table, offset - len(inside), end, key, quote, closed)
-    if "#" in written:
-        return None
-    word = re.search(r"[\w.:-]*$", written)
-    return Typed(
-        "value", table, offset - len(word[0] if word else ""), _word_end(text, offset, r"[\w.:-]*"), key
-    )
+    word = _BEGUN.fullmatch(written)
+    if word is None:
+        return None  # a whole value is there already, or a remark
+    return Typed("value", table, offset - len(word[1]), _word_end(text, offset, r"[\w.:-]*"), key)
 
 
 def _open_quote(written: str) -> tuple[str, str]:

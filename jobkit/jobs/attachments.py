@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ROWS
 
 _WITH_FILES = tuple(row for row in ROWS if row.files)
 
 
-def attachments(job: Job) -> Iterator[tuple[Place, str]]:
-    """Yield each file that a job names, as written, with the place of the name."""
+@memoise_last
+def attachments(job: Job) -> tuple[tuple[Place, str], ...]:
+    """List each file that a job names, as written, with the place of the name."""
+    found: list[tuple[Place, str]] = []
     for sort in _WITH_FILES:
         for record in sort.of(job):
-            place = record.path if sort.phrase else sort.path
             for key in sort.files:
                 named = sort.value(record, key)
+                place = (*(record.path if sort.phrase else sort.path), key)
                 if isinstance(named, tuple):
-                    yield from (((*place, key, at), photo.file) for at, photo in enumerate(named))
+                    found += (((*place, at), photo.file) for at, photo in enumerate(named))
                 elif named is not None:
-                    yield (*place, key), named
+                    found.append((place, named))
+    return tuple(found)

@@ -5,8 +5,11 @@ None of them is complete. Local rules and licensed practice come before all of t
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from typing import NamedTuple
 
+from jobkit.jobs.job import Job
 from jobkit.units.phrase import phrase
 
 PRACTICE = "common practice, no source"
@@ -138,3 +141,25 @@ BEFORE_INJECTION = (INJECTION, HIGH_SIDE, SHINY)
 BEFORE_POWER = (FIRST_POWER, COOLER, MAINS, FAN)
 
 LOCAL_RULES = "Local rules and licensed practice come first."
+
+_FAN = re.compile(r"\bfans?\b", re.IGNORECASE)
+_LITHIUM = re.compile(r"\b(lithium|battery|coin cell)\b", re.IGNORECASE)
+
+
+def of_what_is_named(job: Job) -> Iterator[Caution]:
+    """Yield the cautions on a fan and on a lithium cell where the words of a job name one."""
+    words = " ".join(_words(job))
+    if _FAN.search(words):
+        yield FAN
+    if _LITHIUM.search(words):
+        yield LITHIUM
+
+
+def _words(job: Job) -> Iterator[str]:
+    """Collect what was said of the fault, the parts and the work."""
+    yield from (job.title or "", job.intake.complaint or "", *job.intake.condition)
+    if job.cause:
+        yield from (job.cause.part or "", job.cause.fault or "")
+    for work in job.work:
+        yield from (work.part or "", work.what or "")
+    yield from (used.item or "" for used in job.used)

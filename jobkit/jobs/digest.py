@@ -22,7 +22,8 @@ from jobkit.jobs.facts import (
     WaitRow,
     WorkRow,
 )
-from jobkit.jobs.job import Cause, Comeback, Fate, Job, Price
+from jobkit.jobs.finding import Place
+from jobkit.jobs.job import Cause, Comeback, Dates, Fate, Job, Price
 from jobkit.jobs.manner import Manner, proofs_by_manner
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.sorts import ENTRIES
@@ -95,6 +96,7 @@ def facts_of(job: Job) -> Facts:
         invoice_number=(job.invoice and job.invoice.number) or "",
         invoice_on=day_of(job.invoice and job.invoice.on),
         owner_agreed=fate.owner_agreed,
+        missing=tuple(sorted(job.intake.missing)) if job.intake.condition else (),
         unreadable=tuple(table for table in BINDING if job.is_broken(table)) if job.broken else (),
     )
 
@@ -124,6 +126,10 @@ def _done(work: Work) -> WorkRow:
         did=work.did or "",
         part=work.part or "",
         came=work.came or "",
+        time=work.at.time().isoformat() if work.at else "",
+        alloy=work.alloy or "",
+        heat=work.heat or "",
+        row=_row(work.path),
     )
 
 
@@ -178,17 +184,23 @@ def _ran(trial: Trial) -> TrialRow:
 
 
 def _proved(how: Manner, reading: Reading) -> ProofRow:
+    shown, limit = reading.shown, reading.limit
     return ProofRow(
         day_of(reading.at),
         *how,
-        value=_text(reading.shown and reading.shown.text),
-        limit=_text(reading.limit and reading.limit.text),
-        meter=reading.meter or "",
-        range=reading.range.text if reading.range else "",
-        four_wire=reading.four_wire,
-        settled=reading.settled,
-        row=next((part for part in reading.path if isinstance(part, int)), -1),
+        shown.text if shown else "",
+        limit.text if limit else "",
+        reading.meter or "",
+        reading.range.text if reading.range else "",
+        reading.four_wire,
+        reading.settled,
+        _row(reading.path),
     )
+
+
+def _row(path: Place) -> int:
+    """Give the place of an entry among those of its sort in the file, -1 where it has none."""
+    return path[1] if len(path) > 1 and isinstance(path[1], int) else -1
 
 
 def _text(value: object) -> str:
@@ -196,17 +208,18 @@ def _text(value: object) -> str:
 
 
 _entries_with_moments = attrgetter(*(sort.field for sort in ENTRIES if sort.day == "at"))
+_days_known = attrgetter(*(name for name in Dates._fields if name != "promised"))
 _DAYS = tuple((sort, key) for sort in ENTRIES for key in (sort.day, sort.end) if key and key != "at")
 
 
 def _last_done(job: Job) -> Day:
     """Tell the latest day named anywhere but the promised one, which alone may lie ahead."""
-    moments = (entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at)
+    moments = [entry.at for entries in _entries_with_moments(job) for entry in entries if entry.at]
     return max(day_of(max(moments, default=None)), day_of(max(_days(job), default=None)))
 
 
 def _days(job: Job) -> Iterator[date]:
-    yield from filter(None, job.dates._replace(promised=None))
+    yield from filter(None, _days_known(job.dates))
     if job.warranty.void_on:
         yield job.warranty.void_on
     if job.invoice and job.invoice.on:

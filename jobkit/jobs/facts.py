@@ -8,6 +8,7 @@ the job file has it. A list of records is a tuple, or is read back to one when i
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import NamedTuple
 
 Day = str
@@ -26,13 +27,26 @@ class WaitRow(NamedTuple):
 
 
 class WorkRow(NamedTuple):
-    """A piece of work: on which day, how many minutes, what, on which part, and how a fitted part came."""
+    """A piece of work: on which day, how many minutes, what, on which part, and how a fitted part came.
+
+    Where the job says so: at what time of the day, with which solder, and which thermocouple log it has. `row` is its
+    place among the pieces of work of the job file, from 0.
+    """
 
     day: Day
     minutes: float
     did: str
     part: str
     came: str = ""
+    time: str = ""
+    alloy: str = ""
+    heat: str = ""
+    row: int = -1
+
+    @property
+    def at(self) -> datetime | None:
+        """When it began; None where the job does not say."""
+        return datetime.fromisoformat(f"{self.day}T{self.time}") if self.time else None
 
 
 class UsedRow(NamedTuple):
@@ -203,6 +217,8 @@ class Facts(NamedTuple):
     owner_agreed: bool = False
     """Whether the owner agreed to the fate of the board."""
     cause_name: str = ""
+    missing: tuple[str, ...] = ()
+    """The parts that were not on the board when it came."""
     unreadable: tuple[str, ...] = ()
     """The tables that bind, or are billed from, in which something could not be read."""
 

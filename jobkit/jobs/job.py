@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -46,6 +47,10 @@ class Board(NamedTuple):
     known_good: bool = False
 
 
+PART_NAME = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
+"""What the name of a part on a board looks like: letters, then a number."""
+
+
 class Intake(NamedTuple):
     """What came, in which state, and what the client says."""
 
@@ -57,6 +62,16 @@ class Intake(NamedTuple):
     declared: Money | None = None
     came_with: tuple[str, ...] = ()
     photos: tuple[Photo, ...] = ()
+
+    @property
+    def missing(self) -> frozenset[str]:
+        """The parts that were not on the board when it came: those that a line of `condition` calls missing.
+
+        >>> Intake(condition=("C44 missing", "scorch mark beside Q214")).missing
+        frozenset({'C44'})
+        """
+        lines = (line for line in self.condition if "missing" in line.casefold())
+        return frozenset(part for line in lines for part in PART_NAME.findall(line))
 
 
 class Dates(NamedTuple):

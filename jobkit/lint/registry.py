@@ -13,7 +13,8 @@ decorator      takes                               depends on
 `@log_rule`    the job, the bench                  also the contents of files that the job names (`bench.contents`)
 `@live_rule`   the job, the bench                  also the day (`bench.today`) and the files (`bench.paths`,
                                                    `bench.repository`); runs only where its screen lets the facts by
-`@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads
+`@book_rule`   facts of a job, all jobs, the bench also other jobs, by those of their facts that it says it reads,
+                                                   and the files that it opens, where it says that it does
 `@own_rule`    the bench                           the bench's own files; never kept
 `@terms_rule`  the bench, the facts of all jobs    also the terms before; runs only where their files have changed
 `@last_rule`   waivers of a job, all its findings  what every other rule found
@@ -90,7 +91,8 @@ class Across(NamedTuple):
 
     As long as no job comes or goes, and none of those facts changes in any of them, its answer stays what it was.
     `asks` is told from those facts of a job and the bench's own files; None means jobs that share their file's name.
-    One that is `whole` speaks only in a check of the whole book.
+    One that is `whole` speaks only in a check of the whole book. One that `opens` files (`bench.contents`) gives its
+    answer as long as those, too, stay what they are.
     """
 
     made: Rule
@@ -98,6 +100,7 @@ class Across(NamedTuple):
     asks: Asks | None
     reads: tuple[str, ...]
     whole: bool
+    opens: bool
 
 
 RULES: dict[str, Rule] = {}
@@ -164,7 +167,9 @@ def book_rule(
     """Register a rule about one job in the light of others, told from their facts; see `Across`."""
 
     def register(check: BookCheck) -> BookCheck:
-        BOOK_CHECKS.append(Across(_rule(check, level, waivable=waivable), check, asks, reads, whole))
+        BOOK_CHECKS.append(
+            Across(_rule(check, level, waivable=waivable), check, asks, reads, whole, opens=False)
+        )
         return check
 
     return register
@@ -203,11 +208,16 @@ def own_look(name: str) -> Callable[[OwnCheck], OwnCheck]:
     return register
 
 
-def book_look(name: str, asks: Asks, reads: tuple[str, ...]) -> Callable[[BookCheck], BookCheck]:
-    """Register what a rule that is known by `name` from one job says in the light of others; see `Across`."""
+def book_look(
+    name: str, asks: Asks, reads: tuple[str, ...], *, opens: bool = False
+) -> Callable[[BookCheck], BookCheck]:
+    """Register what a rule that is known by `name` from one job says in the light of others; see `Across`.
+
+    It takes the place of what the rule says of the same subject in the job alone.
+    """
 
     def register(check: BookCheck) -> BookCheck:
-        BOOK_CHECKS.append(Across(RULES[name], check, asks, reads, whole=False))
+        BOOK_CHECKS.append(Across(RULES[name], check, asks, reads, whole=False, opens=opens))
         return check
 
     return register

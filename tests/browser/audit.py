@@ -21,12 +21,25 @@ AUDIT = """() => {
     return [255, 255, 255];
   };
   const inDrawing = (node) => node instanceof SVGElement;
+  const shapeUnder = (text) => {
+    const box = text.getBoundingClientRect();
+    const x = box.left + box.width / 2, y = box.top + box.height / 2;
+    let found = null;
+    for (const one of text.closest('svg').querySelectorAll('rect, circle, path, text')) {
+      if (one === text) break;
+      const area = one.getBoundingClientRect(), fill = getComputedStyle(one).fill;
+      const covers = area.left <= x && x <= area.right && area.top <= y && y <= area.bottom;
+      if (covers && one.tagName !== 'text' && fill !== 'none') found = colour(fill);
+    }
+    return found;
+  };
   for (const node of document.querySelectorAll('body *')) {
     const own = [...node.childNodes].some((one) => one.nodeType === 3 && one.textContent.trim());
     if (!own || ['DESC', 'TITLE', 'SCRIPT'].includes(node.tagName.toUpperCase())) continue;
     const style = getComputedStyle(node);
     const ink = light(colour(inDrawing(node) ? style.fill : style.color));
-    const paper = light(ground(inDrawing(node) ? node.closest('svg').parentElement : node));
+    const shape = inDrawing(node) ? shapeUnder(node) : null;
+    const paper = light(shape ?? ground(inDrawing(node) ? node.closest('svg').parentElement : node));
     const ratio = (Math.max(ink, paper) + 0.05) / (Math.min(ink, paper) + 0.05);
     const what = `${node.tagName} ${node.textContent.trim().slice(0, 30)}`;
     if (ratio < 4.5) faults.push(`contrast ${ratio.toFixed(2)}: ${what}`);

@@ -68,6 +68,7 @@ def test_the_quote_says_what_is_proposed_its_price_and_how_to_agree(run: Run, tm
         "If you decline, the examination costs 30.00 EUR plus VAT.",
         "This quote holds until 5 November 2026.",
         "Ordered parts are charged.",
+        "take care (common practice, no source): This board is not repaired and not tested. Do not switch it on",
         'To agree, write to us: "I agree to the quote of 6 October 2026 for job K26-0001: ',
         ' 160.00 EUR plus VAT, at most 200.00 EUR plus VAT."',
         "This is not tax or legal advice",
@@ -189,6 +190,22 @@ def test_a_message_is_about_the_step_at_hand(
 ) -> None:
     root = opened(tmp_path, price, outcome=outcome, dates=dates)
     assert paper(run, root, "message", on=on).startswith(f"Subject: {subject}")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "on", "words"),
+    [
+        ("repaired", "2026-10-10", "Before you fit it: A spark too small to feel can kill a board."),
+        ("beyond-repair", "2026-10-10", "Take care: This board is not repaired and not tested."),
+    ],
+)
+def test_a_message_about_a_board_that_goes_back_has_the_cautions(
+    run: Run, tmp_path: Path, outcome: str, on: str, words: str
+) -> None:
+    said = paper(run, opened(tmp_path, CHARGED, outcome=outcome, dates=DONE), "message", on=on)
+    assert words in said
+    assert "(ANSI/ESD S20.20-2021, IEC 61340-5-1)" in said
+    assert "Where it names no standard, it is common practice." in said
 
 
 def test_an_answered_question_is_not_asked_again(run: Run, tmp_path: Path) -> None:

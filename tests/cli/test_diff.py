@@ -224,6 +224,15 @@ def test_a_partial_clone_says_how_to_get_the_rest(run: Run, repo: GitRepo, tmp_p
     assert (ran.status, "git fetch --refetch --no-filter" in ran.err) == (2, True)
 
 
+def test_what_the_repository_lost_is_not_shown_as_new(run: Run, repo: GitRepo) -> None:
+    repo.commit("Clean longer", {JOB_PATH: JOB.replace("minutes = 75", "minutes = 80")})
+    lost = repo.git("rev-parse", f"HEAD~1:{JOB_PATH}").strip()
+    (repo.root / ".git/objects" / lost[:2] / lost[2:]).unlink()
+    ran = run("diff", "HEAD~1", "--book", repo.root)
+    assert (ran.status, ran.out) == (2, "")
+    assert f"the repository does not have the content of {JOB_PATH}; run `git fsck`" in ran.err
+
+
 def test_json_is_text_that_others_can_read(diff: Diff, repo: GitRepo) -> None:
     repo.write("jobs/2026/K26-0002 Ω.toml", JOB)
     assert json.loads(json.dumps(diff()))["jobs"][0]["job"] == "K26-0002 Ω"

@@ -73,7 +73,10 @@ def test_what_an_invoice_lacks_is_said_beside_it(run: Run, tmp_path: Path) -> No
     assert "no name for c-001 in private/clients.toml" in ran.err
     assert "no address of the bench in bench.toml" in ran.err
     assert "no tax_number in bench.toml" in ran.err
-    assert "no account in bench.toml; the invoice does not say where to pay" in ran.err
+    assert (
+        "no account in bench.toml; write account under [bench], so that the invoice says where to pay"
+        in ran.err
+    )
     put(root / "private/clients.toml", 'format = 1\n[client.c-001]\nname = "Vala Birk"\n')
     assert "no address for c-001 in private/clients.toml" in run("bill", "1", *ON, "--book", root).err
 
@@ -111,6 +114,13 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         ("", ["invoice", "K26-R-0012"], "has no price"),
         ('[price]\nquoted = "160.00 EUR"\n', ["invoice", "K26-R-0012"], "has no price"),
         (CHARGED, ["invoice", "K90-R-0012", "on", "2090-01-01"], "is in the future"),
+        (CHARGED, ["invoice", "K25-R-0012"], "K25-R-0012 is a number of 2025, but its day is 20"),
+        (
+            CHARGED + PAID.format("2026-10-14", "50.00"),
+            ["refund", "50.01"],
+            "50.01 EUR is more than the 50.00 EUR that were paid and are not paid back",
+        ),
+        (CHARGED, ["refund", "1"], "1.00 EUR is more than the 0.00 EUR that were paid"),
         (CHARGED, ["invoice", "12"], "K26-R-0012"),
         (CHARGED + INVOICE, ["invoice"], "K26-0001 has the invoice K26-R-0001 of 2026-10-12"),
         (
@@ -142,6 +152,9 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         "typed, no price",
         "typed, only a quote",
         "typed, tomorrow",
+        "a number of another year",
+        "paid back more than paid",
+        "paid back and nothing paid",
         "a number of another form",
         "twice",
         "another number",

@@ -63,7 +63,7 @@ def test_values_are_escaped(run: Run, tmp_path: Path) -> None:
         ("head.html", b"{{ bench.__class__ }}", "a getattr is not allowed here"),
         ("head.html", b"{{ bench|center(999999999) }}", "a filter is not allowed here"),
         ("head.html", b"{% include 'private/clients.toml' %}", "a include is not allowed here"),
-        ("head.html", b"{{ client }}", 'there is no value "client"; use bench, job, date or logo'),
+        ("head.html", b"{{ client }}", 'there is no value "client"; use bench, job, date, language or logo'),
         ("head.html", b"{{ bench", "papers/head.html line 1"),
         ("head.html", b"\xff\xfe", "is not UTF-8"),
         ("foot.html", b"x" * 200_000, "papers/foot.html is larger than 100 kB"),

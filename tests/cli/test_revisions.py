@@ -87,7 +87,7 @@ def test_an_older_revision_answers_as_it_did(
     words = [command, *ABOUT.get(command, ()), *(() if command == "lint" else ("--on", "2026-11-20"))]
     was = run(*words, "--book", then)
     # An invoice says that the book has no name of the client; a revision has none, and is not asked for one.
-    said = "jobkit: no name for c-031 in private/clients.toml; an invoice usually needs one\n"
+    said = "jobkit: no name for c-031 in private/clients.toml; write name and address under [client.c-031]\n"
     assert (was.status in {0, 1}, was.err) == (True, said if command == "bill" else "")
     assert was.out
     assert run(*words, "--book", now, "--rev", "HEAD~1") == was._replace(err="")

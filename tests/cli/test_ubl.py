@@ -164,6 +164,15 @@ def test_names_may_hold_what_xml_does_not(run: Run, tmp_path: Path) -> None:
     assert name == '<Bírk> & "sönur" ☃ \\x07'
 
 
+def test_its_words_are_in_the_language_of_the_client(run: Run, tmp_path: Path) -> None:
+    root = laid(tmp_path, CHARGED + CREDIT.format("2026-11-05", NUMBER))
+    found = terms(ubl(run, root, *ON, "--lang", "de"))
+    assert found["BG-1"] == [{"BT-22": "Auftrag K26-0001, Grafikkarte"}]
+    assert (found["BG-25"][0]["BT-153"], found["BT-112"]) == ("Reparatur", "192.20")
+    note = terms(ubl(run, root, *ON, "--lang", "de", "--credit-note", "K26-R-0002"))
+    assert note["BT-20"] == "wird von der Rechnung K26-R-0001 abgezogen oder erstattet"
+
+
 def test_a_tax_number_of_the_client_is_never_lost(run: Run, tmp_path: Path) -> None:
     vat = terms(ubl(run, laid(tmp_path / "a", CHARGED, client=f'{CLIENT}tax_number = "IS 4711"\n')))
     assert vat["BG-7"]["vat_identifier"] == "IS4711"

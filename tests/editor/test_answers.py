@@ -97,6 +97,8 @@ COMPLETIONS = {
     "parts in a list": ('\n[[reading]]\nremoved = ["U5", "‸', 'Q214"', "power stage"),
     "parts in a list of lines": ('\n[[reading]]\nremoved = [\n  "U5",\n  "‸', 'Q214"', "power stage"),
     "kinds": ('\n[[reading]]\nkind = "‸"', "resistance", ""),
+    "balls": ('\n[[pad]]\npart = "U1"\nball = "‸"', "A4", ""),
+    "units of a reading whose kind is not said yet": ('\n[[reading]]\nvalue = "23.4‸"', "23.4 V", "voltage"),
     "units": ('\n[[reading]]\nkind = "resistance"\nvalue = "23.4‸"', "23.4 kΩ", "resistance"),
     "meters": ('\n[[reading]]\nmeter = "‸"', "dmm-1", ""),
     "channels": ('\n[[seen]]\nfailed = ["‸"]', "1L", "U1"),
@@ -127,6 +129,15 @@ def test_completion_knows_the_book(show: Show, more: str, wanted: str, what: str
     ]
     assert len(found) == 1, [one.label for one in offered.items]
     assert what in (found[0].detail or "")
+    assert found[0].filter_text is None  # Neovim places what has one by its own idea of a word
+
+
+@pytest.mark.parametrize("value", ['"VMEM"', '["U5"', '["U5", "U6"]', "1 #"])
+def test_behind_a_whole_value_nothing_is_offered(show: Show, value: str) -> None:
+    text, position = marked(f"{JOB}\n[[reading]]\nremoved = {value}‸")
+    book, file = show(PATH, text)
+    offered = completion(file, book, position, snippets=False)
+    assert not offered
 
 
 def test_clients_are_completed_from_other_jobs(show: Show) -> None:

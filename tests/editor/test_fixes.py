@@ -61,6 +61,7 @@ WRITTEN = {
     "a unit": ('"0.4 Ω"', '"0.4 ohms"', 'Write "0.4 Ω"'),
     "a choice": ('kind = "resistance"', 'kind = "resistence"', 'Write "resistance"'),
     "a choice without quotation marks": ('kind = "resistance"', "kind = resistance", 'Write "resistance"'),
+    "a text that is not closed": ('title = "No picture"', 'title = "No picture', 'Close the text with "'),
     "a table": ("[board]", "[bord]", "Write [board]"),
     "a list of tables": ("[[work]]", "[[wokr]]", "Write [[work]]"),
     "a list of tables beside the right one": ("[[reading]]", "[[readng]]", "Write [[reading]]"),
@@ -127,6 +128,7 @@ def test_what_a_finding_says_to_remove_is_removed(book: Path, there: str, left: 
 
 
 NEW = """\
+#:schema ../../schema/job.schema.json
 format = 1
 id = "K26-0048"
 client = ""
@@ -147,6 +149,7 @@ def test_a_new_file_gets_all_that_a_job_needs_with_the_id_of_its_name(book: Path
     found = offered(book, "", "jobs/2026/K26-0048.toml")
     title = "Add all that is missing: format, id, client, title, board, intake, dates"
     assert next(iter(found)) == title
+    assert applied("\n", offered(book, "\n", "jobs/2026/K26-0048.toml")[title]) == applied("", found[title])
     new = applied("", found[title])
     assert re.sub(" +=", " =", new) == NEW
     left = findings_of(*reversed(shown(book, new, "jobs/2026/K26-0048.toml")))  # type: ignore[arg-type]
@@ -207,6 +210,17 @@ def test_a_waiver_and_an_amendment_are_signed(book: Path) -> None:
     assert re.sub(" +=", " =", entry) == (
         '[[waive]]\nat = 2026-11-20T09:30:00\nby = "ida"\nrule = "point-unknown"\nabout = "Z9"\nwhy = ""\n'
     )
+
+
+def test_what_an_entry_lacks_is_offered_on_each_of_its_lines(book: Path) -> None:
+    text = JOB.replace('kind = "resistance"\n', "", 1)
+    opened, file = shown(book, text)
+    line = text.splitlines().index('value = "0.4 Ω"')
+    found = findings_of(file, opened)
+    for at, wanted in ((line, True), (0, False)):
+        here = Range(Position(at, 3), Position(at, 3))
+        titles = {one.title for one in fixes(file, opened, found, here)}
+        assert ('Add kind = "resistance"' in titles) == wanted
 
 
 ELSEWHERE = {

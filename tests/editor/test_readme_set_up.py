@@ -62,6 +62,38 @@ def test_the_lines_for_neovim_start_it(tmp_path: Path, place: Path, told: Mappin
     assert '"ohms" is not a unit' in done.stdout.decode() + done.stderr.decode()
 
 
+@pytest.mark.slow
+@pytest.mark.skipif(not shutil.which("nvim"), reason="Neovim is not installed here")
+def test_an_entry_of_several_lines_is_completed_line_by_line(
+    tmp_path: Path, place: Path, told: Mapping[str, str]
+) -> None:
+    """The next reading of the proof, chosen from the menu, as a person does."""
+    place.write_text(JOB.partition("[[reading]]")[0].replace("sent = 2026-10-12\n", "") + "\n")
+    init = tmp_path / "init.lua"
+    init.write_text("vim.cmd('filetype plugin on')\n" + block("lua"))
+    script = tmp_path / "keys.lua"
+    script.write_text("""
+vim.wait(30000, function()
+  return #vim.lsp.buf_get_clients(0) > 0 and vim.lsp.get_client_by_id(jobkit).initialized
+end, 20)
+vim.fn.cursor(vim.fn.line("$"), 1)
+local keys = function(text) return vim.api.nvim_replace_termcodes(text, true, false, true) end
+local function choose()
+  if vim.fn.pumvisible() == 0 then return vim.defer_fn(choose, 100) end
+  vim.api.nvim_feedkeys(keys("<C-p><C-p><C-y><Esc>:wqall!<CR>"), "t", false)
+end
+vim.defer_fn(choose, 100)
+vim.api.nvim_feedkeys(keys("A<C-x><C-o>"), "n", false)
+""")
+    words = ["nvim", "--headless", "--clean", "-u", str(init), str(place), "-S", str(script)]
+    subprocess.run(words, env=told, capture_output=True, timeout=100, check=False, stdin=subprocess.DEVNULL)
+    text = place.read_text("utf-8")
+    assert "\0" not in text
+    assert re.search(
+        r'^\[\[reading\]\]\nat = .*\nby = ".*"\nstage = "proof"\npoint = "VMEM"$', text, re.MULTILINE
+    ), text
+
+
 def _has_eglot() -> bool:
     if not shutil.which("emacs"):
         return False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import subprocess
 import sys
 from pathlib import Path
 
@@ -230,3 +231,147 @@ def test_a_refused_rename_is_an_answer_and_nothing_on_stderr(book: Path) -> None
         assert client.end() == 0
         assert client.process.stderr is not None
         assert client.process.stderr.read() == b""
+
+
+def question(book: Path, line: int, character: int) -> dict[str, object]:
+    place = {"line": line, "character": character}
+    return {"textDocument": {"uri": (book / JOB_PATH).as_uri()}, "position": place}
+
+
+def test_columns_are_those_of_utf_16_whatever_else_a_client_knows(book: Path) -> None:
+    """LSP 3.17, "Position": a client that offers encodings has to know UTF-16, and gets it where nothing is said."""
+    with Client() as client:
+        told = client.start(book, {"general": {"positionEncodings": ["utf-8", "utf-32", "utf-16"]}})
+        assert told.get("positionEncoding") in {None, "utf-16"}
+        text = JOB.replace('title = "No picture"', "title = { ΩΩ😀 = 1 }")
+        (found, *_) = client.open(book / JOB_PATH, text)
+        assert found["range"]["start"]["line"] == line_of(text, "title") - 1
+
+
+REFUSED = {
+    "a negative line": ("textDocument/hover", {"line": -1, "character": 0}, -32602),
+    "a negative column": ("textDocument/hover", {"line": 0, "character": -7}, -32602),
+    "no position": ("textDocument/hover", None, -32602),
+    "a request that is not served": ("jobkit/other", {"line": 0, "character": 0}, -32601),
+}
+
+
+@pytest.mark.parametrize(("method", "position", "code"), REFUSED.values(), ids=REFUSED)
+def test_a_question_that_cannot_be_read_is_answered_all_the_same(
+    book: Path, method: str, position: object, code: int
+) -> None:
+    with serving(book) as client:
+        client.open(book / JOB_PATH)
+        asked = {"textDocument": {"uri": (book / JOB_PATH).as_uri()}, "position": position}
+        assert client.answer(method, asked)["error"]["code"] == code
+        assert client.at("hover", book / JOB_PATH, 3, 2)
+
+
+def test_a_position_beyond_the_line_or_the_text_is_answered(book: Path) -> None:
+    with serving(book) as client:
+        client.open(book / JOB_PATH)
+        for line, character in ((3, 99999), (99999, 0), (2**31 - 1, 2**31 - 1)):
+            for method in ("hover", "completion", "definition"):
+                client.ask(f"textDocument/{method}", question(book, line, character))
+
+
+def test_a_question_before_the_first_message_or_after_shutdown_is_refused(book: Path) -> None:
+    with Client() as client:
+        assert client.answer("textDocument/hover", question(book, 0, 0))["error"]["code"] == -32002
+        client.start(book)
+        client.ask("shutdown", None)
+        assert client.answer("textDocument/hover", question(book, 0, 0))["error"]["code"] == -32600
+        client.notify("exit", None)
+        assert client.process.wait(10) == 0
+
+
+def test_after_shutdown_without_exit_it_ends_with_the_pipe(book: Path) -> None:
+    with Client() as client:
+        client.start(book)
+        client.ask("shutdown", None)
+        assert client.process.stdin is not None
+        client.process.stdin.close()
+        client.process.stdin = None
+        client.process.wait(10)
+
+
+def test_a_request_that_is_cancelled_still_gets_its_answer(book: Path) -> None:
+    """LSP 3.17, "Cancellation Support": a request that is cancelled still needs to return and to send a response."""
+    with serving(book) as client:
+        client.open(book / JOB_PATH)
+        client.send({"id": 500, "method": "textDocument/hover", "params": question(book, 3, 2)})
+        client.notify("$/cancelRequest", {"id": 500})
+        client.notify("$/cancelRequest", {"id": 987})
+        assert client.at("hover", book / JOB_PATH, 3, 2)
+        assert [one for one in client.inbox if one.get("id") == 500]
+
+
+NOTES = {
+    "files that changed": ("workspace/didChangeWatchedFiles", {"changes": [{"uri": "file:///x", "type": 2}]}),
+    "folders": (
+        "workspace/didChangeWorkspaceFolders",
+        {"event": {"added": [{"uri": "file:///x", "name": "x"}], "removed": [{"uri": "file:///y", "name": "y"}]}},
+    ),
+    "settings": ("workspace/didChangeConfiguration", {"settings": None}),
+    "a save to come": ("textDocument/willSave", {"textDocument": {"uri": "file:///x"}, "reason": 1}),
+    "a save of what is not open": ("textDocument/didSave", {"textDocument": {"uri": "file:///x"}}),
+    "a close of what is not open": ("textDocument/didClose", {"textDocument": {"uri": "file:///x"}}),
+    "an open without a file": (
+        "textDocument/didOpen",
+        {"textDocument": {"uri": "untitled:Untitled-1", "languageId": "toml", "version": 1, "text": "x ="}},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("method", "params"), NOTES.values(), ids=NOTES)
+def test_what_a_client_tells_beside_changes_nothing(book: Path, method: str, params: object) -> None:
+    with serving(book) as client:
+        assert client.open(book / JOB_PATH, SLIP)
+        client.notify(method, params)
+        assert client.change(book / JOB_PATH, JOB) == []
+
+
+def test_a_changed_file_of_which_the_client_tells_is_looked_at_at_once(book: Path) -> None:
+    board = book / "boards/alder-a1.toml"
+    with serving(book) as client:
+        assert client.open(book / JOB_PATH) == []
+        board.write_text(board.read_text("utf-8").replace(*RENAMED_POINT), "utf-8")
+        client.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": board.as_uri(), "type": 2}]})
+        assert {one["code"] for one in client.findings(book / JOB_PATH)} == {"point-unknown"}
+
+
+def test_a_book_in_an_odd_place_and_a_file_that_is_not_saved_yet(tmp_path: Path) -> None:
+    book = make_book(tmp_path / "my book 100% Ω#1?")
+    with serving(book) as client:
+        assert client.open(book / JOB_PATH, SLIP)
+        new = book / "jobs/2027/K27-0001.toml"
+        assert {one["code"] for one in client.open(new, "")} == {"schema"}
+        assert not new.exists()
+        assert client.change(book / JOB_PATH, JOB) == []
+
+
+def test_a_fix_of_a_text_with_carriage_returns_keeps_them(book: Path) -> None:
+    text = JOB.replace('"0.4 Ω"', '"0.4 ohms"').replace("\n", "\r\n")
+    whole = {"start": {"line": 0, "character": 0}, "end": {"line": 999, "character": 0}}
+    with serving(book) as client:
+        (found,) = client.open(book / JOB_PATH, text)
+        asked = {
+            "textDocument": {"uri": (book / JOB_PATH).as_uri()}, "range": whole, "context": {"diagnostics": []},
+        }  # fmt: skip
+        fix = client.ask("textDocument/codeAction", asked)[0]
+    assert found["range"]["start"]["line"] == line_of(JOB, '"0.4 Ω"') - 1
+    (edit,) = fix["edit"]["documentChanges"][0]["edits"]
+    assert edit["newText"] == "Ω"
+    assert edit["range"]["start"] == {"line": line_of(JOB, '"0.4 Ω"') - 1, "character": 13}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there it is not looked whether the client is there")
+def test_it_ends_with_a_client_whose_pipe_another_process_keeps_open(book: Path) -> None:
+    """The client that is named in `initialize` dies; the pipe stays open, for this test holds it."""
+    with subprocess.Popen(["sleep", "60"]) as other, Client() as client:
+        client.ask("initialize", {"processId": other.pid, "rootUri": book.as_uri(), "capabilities": {}})
+        client.notify("initialized", {})
+        client.open(book / JOB_PATH)
+        other.kill()
+        other.wait()
+        assert client.process.wait(10) == 1

@@ -44,6 +44,7 @@ def _of_the_job() -> dict[str, str]:
     return fields | {
         "fate": "fate.what", "owner_agreed": "fate.owner_agreed",
         "price_if_not": "price.if_not_repaired", "warranty_from": "warranty.counted_from",
+        "missing": "intake.missing",
     }  # fmt: skip
 
 
@@ -52,7 +53,7 @@ def _rows() -> Iterator[Made]:
     assert price
     yield Made(FACTS, JOB, _of_the_job())
     yield Made(FACTS.waits[0], JOB.waits[0], {})
-    yield Made(FACTS.work[0], JOB.work[0], {"day": "at"})
+    yield Made(FACTS.work[0], JOB.work[0], {"day": "at", "time": "at.time", "row": "path"})
     yield Made(FACTS.used[0], JOB.used[0], {"day": "at"})
     yield Made(FACTS.trials[0], JOB.trials[0], {"day": "at"})
     yield Made(FACTS.proof[0], JOB.readings[0], {"day": "at", "row": "path", "value": "shown"})
@@ -67,6 +68,7 @@ def wrong(made: Made) -> Iterator[str]:
     """Yield each field of a row that does not say what its record does."""
     for name in _plain_fields(made):
         value = reduce(getattr, made.fields.get(name, name).split("."), made.record)
+        value = value() if callable(value) else value
         if _said(getattr(made.row, name)) != _said(value):
             yield name
 
@@ -82,8 +84,10 @@ def _said(value: Any) -> Any:
         return value.text
     if isinstance(value, date):
         return value.isoformat()[:10]
+    if isinstance(value, frozenset):
+        return tuple(sorted(value))
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
-        return float(value[1]) if value[0] == "reading" else value
+        return float(value[1]) if value[:1] in {("reading",), ("work",)} else value
     try:
         return float(str(value))
     except ValueError:

@@ -7,6 +7,7 @@ from typing import Any
 
 from jobkit.book.read.facts import all_facts
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.contents import NoContents
 from jobkit.jobs.facts import Facts
 from jobkit.lint.registry import BOOK_CHECKS, Across
 from jobkit.lint.rules.catalogue import all_rules
@@ -52,6 +53,7 @@ def _other(value: Any) -> Any:
 
 def answers(rule: Across, facts: tuple[Facts, ...], bench: Bench) -> list[Any]:
     jobs = Jobs(facts)
+    bench = bench if rule.opens else bench._replace(contents=NoContents())
     asked = [one for one in facts if rule.asks is None or rule.asks(one, bench)]
     return [(one.path, found) for one in asked for found in rule.check(one, jobs, bench)]
 
@@ -75,6 +77,7 @@ def test_no_rule_across_jobs_looks_at_the_day_or_the_files(tmp_path: Path) -> No
         book = opened(lay(tmp_path / str(number), broken.files))
         facts = all_facts(book)
         bare = Bench(book.bench.settings, book.bench.meters, book.bench.stock, book.bench.designs)
+        bare = bare._replace(contents=book.bench.contents)
         for rule in BOOK_CHECKS:
             assert answers(rule, facts, bare) == answers(rule, facts, book.bench), rule.made.name
 

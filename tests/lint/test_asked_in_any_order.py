@@ -12,12 +12,16 @@ from hypothesis import strategies as st
 
 from jobkit.book.read.load import Loaded, load_jobs, open_book
 from jobkit.book.shelf.opening import Tree
+from jobkit.jobs.attachments import attachments
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.manner import proofs_by_manner
 from jobkit.lint.check.one_file import alone, check_job
 from jobkit.lint.rules.currencies import sums
+from jobkit.reckon.heat.fittings import used_with_fitting
+from jobkit.reckon.heat.part_places import in_order as work_in_order
 from jobkit.reckon.load_run.trial import evidence_in
+from jobkit.reckon.progress.trials import in_order as trials_in_order
 from jobkit.reckon.readings.of_job import doubtful_proofs, proof_quick_verdicts, quick_verdicts
 from tests.lint.laid import BOOK
 
@@ -34,13 +38,33 @@ def _asked_about(remembered: Callable[..., Any], loaded: Loaded, bench: Bench) -
     """Give what a function is asked about."""
     job = loaded.job
     assert job is not None
-    one: dict[Any, tuple[Any, ...]] = {facts_of: (job,), sums: (job,), proofs_by_manner: (job.readings,)}
+    one: dict[Any, tuple[Any, ...]] = {
+        facts_of: (job,),
+        sums: (job,),
+        attachments: (job,),
+        proofs_by_manner: (job.readings,),
+        work_in_order: (job.work,),
+        trials_in_order: (job.trials,),
+        used_with_fitting: (job.work, job.used),
+    }
     return one.get(remembered, (job, bench))
 
 
 @pytest.mark.parametrize(
     "remembered",
-    [facts_of, sums, proofs_by_manner, quick_verdicts, proof_quick_verdicts, doubtful_proofs, evidence_in],
+    [
+        facts_of,
+        sums,
+        attachments,
+        proofs_by_manner,
+        work_in_order,
+        trials_in_order,
+        used_with_fitting,
+        quick_verdicts,
+        proof_quick_verdicts,
+        doubtful_proofs,
+        evidence_in,
+    ],
 )
 @given(ASKED)
 def test_what_is_remembered_is_what_would_be_worked_out(

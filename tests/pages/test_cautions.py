@@ -13,12 +13,13 @@ from jobkit.jobs.cautions import (
     BEFORE_POWER,
     BEFORE_SOLDERING,
     CAUTIONS,
+    LITHIUM,
     OVEN,
     REMOVAL_ALLOY,
     Caution,
 )
 from jobkit.jobs.entries import Inject, Reading, Trial, Work
-from jobkit.jobs.job import Job
+from jobkit.jobs.job import Intake, Job
 from jobkit.jobs.settings import Proof, Settings
 from jobkit.pages.cautions import caution_lines, caution_sentence
 from jobkit.reckon.progress.near_acts import near_entry, near_power
@@ -45,6 +46,12 @@ NEAR: dict[str, tuple[Job, str, dict[str, Any], tuple[Caution, ...]]] = {
         "work",
         {"did": "remove", "removal_alloy": "Sn42Bi58"},
         (*BEFORE_SOLDERING, REMOVAL_ALLOY),
+    ),
+    "the first removal on a board with a cell": (
+        NEW._replace(intake=Intake(condition=("a coin cell beside U9",))),
+        "work",
+        {"did": "remove"},
+        (*BEFORE_SOLDERING, LITHIUM),
     ),
     "the second removal": (REMOVED, "work", {"did": "remove", "removal_alloy": "Sn42Bi58"}, ()),
     "a fitting after a removal": (REMOVED, "work", {"did": "fit"}, ()),

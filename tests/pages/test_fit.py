@@ -10,8 +10,11 @@ from hypothesis import strategies as st
 from tabulate import tabulate
 from wcwidth import wcswidth
 
-from jobkit.pages.blocks import Table
+from jobkit.pages.blocks import Block, Line, Pairs, Table, Title
+from jobkit.pages.forms.colour import Paint
+from jobkit.pages.forms.text import as_text
 from jobkit.pages.forms.text_table import fitted
+from jobkit.pages.forms.wrapping import wrapped
 
 ROW = ("demo/K26-0213", "resistance cold", "in    +13.5 Ω", "Picture only while a thumb presses the middle")
 
@@ -141,3 +144,27 @@ def test_no_word_is_lost_below_a_row(rows: list[tuple[str, str, str]], width: in
     told = "".join(f"onwhatwhy{''.join(map(''.join, rows))}".split())
     assert sorted(letter for letter in drawn if letter not in " \n-") == sorted(told.replace("-", ""))
     assert max(map(wcswidth, drawn.splitlines())) <= max(width, 30)
+
+
+@given(text=WORDS, width=st.integers(4, 60))
+def test_a_sentence_is_as_wide_as_told_and_keeps_its_words(text: str, width: int) -> None:
+    lines = wrapped(text, width)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+    for line in lines:
+        assert wcswidth(line) <= width or " " not in line
+
+
+JAPANESE = "昨日から画面に色のついた縞が出て、数分後に再起動します。" * 4
+
+
+@pytest.mark.parametrize("width", [80, 100])
+def test_a_page_in_a_script_without_spaces_stays_within_the_terminal(width: int) -> None:
+    page: list[Block] = [
+        Title(JAPANESE, 1),
+        Line(JAPANESE),
+        Pairs([("complaint", JAPANESE), ("場所", "棚 🔧 B3")]),
+        Table(("job", "題"), [("K26-0001", JAPANESE)]),
+    ]
+    lines = as_text(page, width, Paint(on=False)).splitlines()
+    assert max(map(wcswidth, lines)) <= width
+    assert "".join("".join(lines).split()).count(JAPANESE[:4]) >= 4

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobkit.jobs.entries import Work
-from jobkit.jobs.job import Intake, Job
-from jobkit.reckon.heat.part_places import in_order, missing_on_arrival, moves, off_the_board
+from jobkit.jobs.job import Intake
+from jobkit.reckon.heat.part_places import in_order, moves, off_the_board
 
 BEGIN = datetime(2026, 10, 8, 9, 0)
 
@@ -53,7 +53,7 @@ def test_where_parts_are(done: tuple[str, ...], were_on: tuple[bool, ...], off: 
 def test_the_order_is_that_of_time_not_of_the_file() -> None:
     done = work("remove U3", "fit U3", "remove U3")
     assert [move.was_on for move in moves(reversed(done))] == [True, False, True]
-    assert in_order(reversed(done)) == done
+    assert in_order(reversed(done)) == tuple(done)
 
 
 def test_a_missing_part_is_off_until_it_is_fitted() -> None:
@@ -71,7 +71,7 @@ def test_a_missing_part_is_off_until_it_is_fitted() -> None:
     ],
 )
 def test_what_was_missing_on_arrival(condition: tuple[str, ...], parts: set[str]) -> None:
-    assert missing_on_arrival(Job("", "", intake=Intake(condition=condition))) == parts
+    assert Intake(condition=condition).missing == parts
 
 
 _DONE = st.lists(

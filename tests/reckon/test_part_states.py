@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Used, Work
 from jobkit.jobs.job import Intake, Job
-from jobkit.reckon.heat.part_places import left_off, off_the_board
+from jobkit.reckon.heat.part_places import left_off, left_off_by, off_the_board
 from jobkit.reckon.heat.part_states import AGAIN, DONOR, FITTED, NEW, OFF, off_in, part_states
 from jobkit.reckon.heat.removal_alloy import alloy_left, sites_to_clean
 
@@ -50,6 +51,21 @@ STATES = {
         [stay(1, "remove U3", "remove U4"), stay(2, "fit U4 new")],
         {"U3": (OFF, "K26-0001", ""), "U4": (NEW, "K26-0002", "")},
     ),
+    "off two stays ago": (
+        [stay(1, "remove U3"), stay(2, "remove U4"), stay(3, "clean U3")],
+        {"U3": (OFF, "K26-0001", ""), "U4": (OFF, "K26-0002", "")},
+    ),
+    "fitted here, and missing when it came back": (
+        [stay(1, "swap U3 new"), stay(2, missing="U3")], {"U3": (OFF, "", "")},
+    ),
+    "a donor's package, fitted again in a later stay": (
+        [stay(1, "swap U3 donor", used="U3 K26-0016"), stay(2, "remove U3", "fit U3 same")],
+        {"U3": (AGAIN, "K26-0002", "K26-0016")},
+    ),
+    "a donor's package, replaced in a later stay": (
+        [stay(1, "swap U3 donor", used="U3 K26-0016"), stay(2, "swap U3 new"), stay(3, "swap U3 same")],
+        {"U3": (AGAIN, "K26-0003", "")},
+    ),
     "a fan is no soldered part": ([stay(1, "remove FAN1")], {}),
 }  # fmt: skip
 
@@ -58,6 +74,9 @@ STATES = {
 def test_states(stays: list[Job], expected: dict[str, tuple[str, str, str]]) -> None:
     found = {part: (one.word, one.job, one.donor) for part, one in part_states(stays).items()}
     assert found == expected
+    left = left_off_by(map(facts_of, stays))
+    assert left.keys() == off_in(part_states(stays))
+    assert all(found[part][1] in {"", job} for part, job in left.items())
 
 
 ALLOY = {

@@ -136,7 +136,8 @@ def unpack(row: Sequence[str], fields: Set[str] | None = None) -> Facts | None:
     values, _ = _read(row[0])
     if fields is not None:
         # Of ten thousand jobs, what nobody asks for is half of the memory.
-        values = [value if name in fields else "" for name, value in zip(_PLAIN_NAMES, values, strict=True)]
+        chosen = zip(_PLAIN_NAMES, values, strict=True)
+        values = _shared([value if name in fields else "" for name, value in chosen])
     for column, one in enumerate(_LISTED, 1):
         is_wanted = row[column] and (fields is None or FactsRow._fields[column] in fields)
         values.insert(one.at, LazyRecords(one, row[column]) if is_wanted else ())

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.read.load import document, load_job
+from jobkit.book.shelf.errors import LostError
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, Tree, kind_of
 from jobkit.jobs.history import FileChange, JobState, OwnFileChange
 from jobkit.jobs.same_job import is_same_job
@@ -76,9 +77,15 @@ def _blob(shelf: Shelf, path: str) -> str:
 
 
 def _contents(shelf: Shelf, paths: set[str]) -> dict[str, bytes]:
-    """Read those files that are there; one that cannot be read is as good as empty."""
-    found = shelf.read_many(sorted(paths & {*shelf.paths()}))
-    return {path: b"" if isinstance(content, ShelfError) else content for path, content in found}
+    """Read those files that are there; one that cannot be read is as good as empty. Raises LostError."""
+    return dict(_each_content(shelf, paths))
+
+
+def _each_content(shelf: Shelf, paths: set[str]) -> Iterator[tuple[str, bytes]]:
+    for path, content in shelf.read_many(sorted(paths & {*shelf.paths()})):
+        if isinstance(content, LostError):
+            raise content  # what is not known to have been there would be shown as new
+        yield path, b"" if isinstance(content, ShelfError) else content
 
 
 def _job_changes(

@@ -16,7 +16,7 @@ from jobkit.book.read.watch import Tell
 
 _WORTH_IT = 200
 _MOST = 8
-_AT_ONCE = 500
+_AT_ONCE = 100
 
 
 def map_in_processes(

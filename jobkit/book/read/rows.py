@@ -18,7 +18,10 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.serial import serial_key
 
 MANY = 500
-"""So many rows are kept at once; fewer are looked up one by one."""
+"""More rows than these are recalled sooner all at once than one by one."""
+
+_AT_ONCE = 100
+"""So many rows are kept at once: of more, the memory that they take is not given back."""
 
 RowsOf = Callable[[Iterable[Loaded], OpenBook], Iterable[JobRow]]
 """Makes the row of each job; it runs in another process."""
@@ -31,7 +34,7 @@ def read_rows(book: OpenBook, paths: Sequence[str], rows_of: RowsOf) -> Iterator
             JobRow(CheckRow._make(check), FactsRow._make(facts), SearchRow._make(search))
             for check, facts, search in map_in_processes(partial(_plain_rows, book, rows_of), paths, tell)
         )
-        while some := list(islice(made, MANY)):
+        while some := list(islice(made, _AT_ONCE)):
             is_kept = bool(book.cache and book.cache.put(row for row in some if row.check.blob))
             yield from ((row, is_kept) for row in some)
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from jobkit.book import git
-from jobkit.book.shelf.opening import Shelf, ShelfError
+from jobkit.book.shelf.errors import AbsentError, ShelfError
+from jobkit.book.shelf.opening import Shelf
+from jobkit.jobs.contents import Contents
 
 _Made = TypeVar("_Made")
 
@@ -22,6 +24,7 @@ class ShelfContents:
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
         self._made: dict[tuple[str, Callable[[bytes], Any]], Any] = {}
+        self._unread: dict[str, str] = {}
         self.opened: dict[str, str] = {}
 
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
@@ -33,11 +36,33 @@ class ShelfContents:
         made: _Made | None = self._made[key]
         return made
 
+    def why_unread(self, path: str) -> str:
+        """Say why a file that was asked for and is there cannot be read; "" for any other."""
+        return self._unread.get(path, "")
+
     def _read(self, path: str) -> bytes | None:
         try:
             content = self._shelf.read(path)
-        except ShelfError:
+        except ShelfError as error:
             self.opened[path] = ""
+            self._unread[path] = "" if isinstance(error, AbsentError) else error.message
             return None
         self.opened[path] = git.blob_id(content, self._shelf.hashing)
         return content
+
+
+class Rewritten(NamedTuple):
+    """Contents in which one file is as it is to be written."""
+
+    others: Contents
+    path: str
+    content: bytes
+    are_at_hand: bool = True
+
+    def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
+        """Give what `make` makes of a file's content; None for a file that is not there or cannot be read."""
+        return make(self.content) if path == self.path else self.others.made_of(path, make)
+
+    def why_unread(self, path: str) -> str:
+        """Say why a file that was asked for and is there cannot be read; "" for any other."""
+        return "" if path == self.path else self.others.why_unread(path)

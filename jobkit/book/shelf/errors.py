@@ -12,6 +12,10 @@ class AbsentError(ShelfError):
     """There is no such file."""
 
 
+class LostError(ShelfError):
+    """The file is listed, and the repository does not have its content."""
+
+
 def unreadable(error: DiskError | RefusedError) -> ShelfError:
     """Return what the disk or its gate says about a file, as a shelf says it."""
     if isinstance(error, DiskError):

@@ -12,7 +12,7 @@ from jobkit.book.disk.errors import link, too_large
 from jobkit.book.git.files_containing import files_containing
 from jobkit.book.git.index_search import folders_below
 from jobkit.book.shelf.containing import containing
-from jobkit.book.shelf.errors import AbsentError, ShelfError, unreadable
+from jobkit.book.shelf.errors import AbsentError, LostError, ShelfError, unreadable
 from jobkit.book.shelf.file_kinds import BY_NAME, is_private, kind_of
 
 _FEW = 500
@@ -128,7 +128,7 @@ def _held(path: str, content: bytes | git.Unread) -> bytes | ShelfError:
         return unreadable(too_large(path))
     if content is git.Unread.MISSING:
         mend = "run `git fsck`; a clone made with --filter gets it with `git fetch --refetch --no-filter`"
-        return ShelfError(f"the repository does not have the content of {path}", mend)
+        return LostError(f"the repository does not have the content of {path}", mend)
     return content
 
 

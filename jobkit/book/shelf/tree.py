@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 from hashlib import sha1
@@ -21,6 +20,16 @@ class _Jobs(NamedTuple):
 
     sure: dict[str, str]
     unsure: frozenset[str]
+
+
+class _Listed(NamedTuple):
+    """The job files and the attachments in the index, with the blobs of plain files, "" for all else.
+
+    An attachment that is not merged has none either.
+    """
+
+    jobs: dict[str, str]
+    attachments: dict[str, str]
 
 
 class TreeState(NamedTuple):
@@ -47,15 +56,19 @@ class GitTree(Tree):
         return self.query.repo
 
     @cached_property
+    def _index(self) -> _Listed:
+        """What git has in the index below jobs/; nothing where git says too little."""
+        status = self.query.status
+        return _listed(status.listing if status else b"", self.repo.prefix)
+
+    @cached_property
     def _jobs(self) -> _Jobs | None:
         """Put together what git says; None where only a look at the folder itself will do."""
         self._check_folder("jobs")
         status = self.query.status
         if status is None:
             return None
-        sure = _jobs_listed(status.listing, self.repo.prefix)
-        for path in status.changed:
-            sure.pop(path, None)
+        sure = {path: blob for path, blob in self._index.jobs.items() if path not in status.changed}
         return _Jobs(sure, frozenset(path for path in self._unsure(status) if kind_of(path) == "job"))
 
     def _unsure(self, status: git.WorktreeStatus) -> Iterator[str]:
@@ -89,11 +102,8 @@ class GitTree(Tree):
     @cached_property
     def _attached(self) -> dict[str, str]:
         """The attachments that git can vouch for, with their blobs."""
-        status = self.query.status
-        listed = _attachments_listed(status.listing, self.repo.prefix) if status else {}
-        for path in status.changed if status else ():
-            listed.pop(path, None)
-        return listed
+        changed = self.query.status.changed if self.query.status else frozenset()
+        return {path: blob for path, blob in self._index.attachments.items() if path not in changed}
 
     def paths(self) -> tuple[str, ...]:
         """Return the files of the book, sorted; folders and links that are named like one are among them."""
@@ -168,27 +178,25 @@ class GitTree(Tree):
         return frozenset(self._untracked(status.others)) if status else frozenset()
 
 
-def _jobs_listed(listing: bytes, prefix: str) -> dict[str, str]:
-    """Read the job files out of a listing of the index as `WorktreeStatus` has it, with their blobs."""
-    jobs = {}
+def _listed(listing: bytes, prefix: str) -> _Listed:
+    """Read job files and attachments out of a listing of the index as `WorktreeStatus` has it."""
+    jobs, attachments = {}, {}
+    jobs_folder = f"{prefix}jobs/"
     for entry in os.fsdecode(listing).split("\0"):
         # Tag, mode, blob and stage stand before the path. Going through lines, and no regular expression through the
         # whole, takes a third of the time.
-        if entry.endswith(".toml"):
-            about, _, path = entry.partition("\t")
-            path = path.removeprefix(prefix)
-            if path.count("/") == 2 and path.startswith("jobs/") and "/." not in path:
-                _, mode, blob, _ = about.split(" ")
-                # A link is listed too, but has no content of its own.
-                jobs[path] = blob if mode.startswith("100") else ""
-    return jobs
-
-
-# Only a plain file that is merged has its blob as its content.
-_ATTACHMENT = r"(?:100[0-7]{3} (\w+) 0|[0-9]+ \w+ [0-9])\t%s(jobs/[^/\0]+/[^/\0]+/[^\0]+)\0"
-
-
-def _attachments_listed(listing: bytes, prefix: str) -> dict[str, str]:
-    """Read the attachments out of a listing, with their blobs."""
-    found = re.findall(_ATTACHMENT % re.escape(prefix), os.fsdecode(listing))
-    return {path: blob for blob, path in found if "/." not in path and path.count("/") <= MOST_FOLDERS}
+        about, _, path = entry.partition("\t")
+        if not path.startswith(jobs_folder):
+            continue
+        path = path.removeprefix(prefix)
+        depth = path.count("/")
+        if "/." in path or depth > MOST_FOLDERS:
+            continue
+        _, mode, blob, stage = about.split(" ")
+        # A link is listed too, but has no content of its own.
+        is_plain = mode.startswith("100")
+        if depth > 2:
+            attachments[path] = blob if is_plain and stage == "0" else ""
+        elif depth == 2 and path.endswith(".toml"):
+            jobs[path] = blob if is_plain else ""
+    return _Listed(jobs, attachments)

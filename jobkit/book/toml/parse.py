@@ -101,7 +101,7 @@ def _plain(node: Any, room: int) -> None:  # told apart but once: this is the ho
         raise TooDeepError
     for key, value in node.items() if type(node) is dict else enumerate(node):
         kind = type(value)
-        if kind in _PLAIN:
+        if kind is str or kind in _PLAIN:  # most are texts
             continue
         if kind is dict or kind is list:
             _plain(value, room - 1)

@@ -16,10 +16,11 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Credit, Payment, Refund
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
-from jobkit.jobs.money import parse_money, total
+from jobkit.jobs.money import negated, parse_money, total
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.invoice_number import next_numbers, numbered, series, series_of
 from jobkit.reckon.money.priced import NOTHING, QUOTED, basis, priced
+from jobkit.reckon.money.refunds import paid_sums
 from jobkit.units.errors import MisuseError
 
 
@@ -33,9 +34,16 @@ def numbers(writing: Writing, year: int) -> Iterator[Iterator[str]]:
 
 
 @contextmanager
-def held(writing: Writing, number: str) -> Iterator[None]:
-    """Hold a number that was typed until it is written; raises MisuseError where another paper has it."""
+def held(writing: Writing, number: str, day: date) -> Iterator[None]:
+    """Hold a number that was typed until it is written.
+
+    Raises MisuseError where another paper has it, and for a number of another year than the day of the paper.
+    """
     start = series_of(number)
+    # A number of another form is refused with the form that it should have, when it is written.
+    if start[3:] == "-R-" and start != series(start[0], day.year):
+        message = f"{number} is a number of 20{number[1:3]}, but its day is {day}"
+        raise MisuseError(message, "correct the number, or give the day with `on`")
     with one_at_a_time(writing.root, "invoice-numbers"):
         jobs = _jobs_with(writing, start)
         other = next((one for job in jobs for one in numbered(job) if one.number == number), None)
@@ -101,6 +109,24 @@ def check_credit(job: Job, entry: Mapping[str, Any]) -> None:
         message = f"{given} is more than the {left} that are left of the invoice {job.invoice.number}"
         mend = f"credit at most {left}; money that was paid too much goes back as `jobkit jot refund`"
         raise MisuseError(message, mend)
+
+
+def check_refund(job: Job, entry: Mapping[str, Any]) -> None:
+    """Refuse a refund of more than was paid and is not paid back yet; raises MisuseError."""
+    facts = facts_of(job)
+    given = parse_money(entry["amount"]) if "amount" in entry else None
+    sums = [parse_money(one.amount) for one in (*facts.payments, *facts.refunds) if one.amount]
+    if given is None or any(one.currency != given.currency for one in sums):
+        return
+    if facts.paid and not facts.payments:
+        return  # paid in whatever way, with no sum written down
+    paid, refunded = paid_sums(facts, given.currency)
+    left = total([paid, negated(refunded)], given.currency)
+    if given.amount > left.amount:
+        message = f"{given} is more than the {left} that were paid and are not paid back"
+        raise MisuseError(
+            message, "write down the missing payment first (`jobkit jot payment`), or correct the amount"
+        )
 
 
 def twin_lines(job: Job, name: str, entry: Mapping[str, Any]) -> Iterator[str]:

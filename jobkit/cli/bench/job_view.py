@@ -16,6 +16,7 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.cli.call.boards import chain_of, past_causes, stays_before, stays_of, usual_for
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
+    from jobkit.jobs.stays import earlier_stays
     from jobkit.pages.bench.job import JobView
     from jobkit.pages.bench.readings import ReadingsView
     from jobkit.reckon.heat.cycles import heat_cycles
@@ -38,11 +39,9 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
         against(job, usual_for(book, job, on), book.bench),
         reading_groups(job, book.bench, design),
     )
-    received = str(job.dates.received)
-    stays = stays_of(book, job.board.serial or "", on)
-    earlier = [one for one in stays if one.id != job.id and one.received <= received]
+    own, chain = facts_of(job), chain_of(book, job, on)
+    earlier = earlier_stays(own, stays_of(book, own.serial, on), lambda name: filter(None, [chain.get(name)]))
     all_stays = [*stays_before(book, earlier, on), job]
-    own = facts_of(job)
     over = own.finished or own.sent or own.collected or own.declined
     owed = balance(own, book.bench) if over else None
     return JobView(
@@ -56,7 +55,7 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
         design,
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
-        next_step(own, job, chain_of(book, job, on), book.bench._replace(today=on), past_causes(book, on)),
+        next_step(own, job, chain, book.bench._replace(today=on), past_causes(book, on)),
         part_states(all_stays),
         heat_logs_in(job, book.bench),
         tuple(heat_cycles(all_stays, book.bench).values()),

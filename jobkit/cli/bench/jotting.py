@@ -21,6 +21,7 @@ from jobkit.cli.bench.heated_work import heat_lines
 from jobkit.cli.bench.invoicing import (
     check_credit,
     check_not_invoiced,
+    check_refund,
     held,
     invoice_of,
     numbers,
@@ -84,6 +85,9 @@ def jot(
             _jot_seen(writing, job, row, entry, as_is=as_is)
         elif row.name == "credit" and job.invoice:
             _credit_note(writing, job, row, entry, as_is=as_is)
+        elif row.name == "refund":
+            check_refund(job, entry)
+            write_entry(writing, job, row, entry, as_is=as_is)
         elif row.name == "work" and "heat" in entry:
             _jot_heated_work(writing, job, row, entry, as_is=as_is)
         elif row.name == "trial" and "log" in entry:
@@ -98,7 +102,7 @@ def _invoice(writing: Writing, job: Job, row: Jot, entry: Mapping[str, Any]) -> 
         _issue(writing, job, row, entry)
         return
     check_not_invoiced(load_meant(writing, job.path))
-    with held(writing, entry["number"]):
+    with held(writing, entry["number"], entry.get("on") or writing.now.date()):
         job = load_meant(writing, job.path)
         check_not_invoiced(job)
         set_keys(writing, job, row, {**entry, "on": invoice_of(writing, job, entry)})
@@ -125,11 +129,11 @@ def _issue(writing: Writing, job: Job, row: Jot, given: Mapping[str, Any]) -> No
 def _credit_note(writing: Writing, job: Job, row: Jot, entry: dict[str, Any], *, as_is: bool) -> None:
     """Write a credit after the invoice with a number of its own."""
     check_credit(job, entry)
+    day = entry.get("on") or writing.now.date()
     if "number" in entry:
-        with held(writing, entry["number"]):
+        with held(writing, entry["number"], day):
             write_entry(writing, job, row, entry, as_is=as_is)
         return
-    day = entry.get("on") or writing.now.date()
     with numbers(writing, day.year) as free:
         write_entry(writing, job, row, {**entry, "number": next(free)}, as_is=as_is)
 

@@ -64,7 +64,7 @@ def bill_asked(
     made = bill(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     view = view_of(opened.bench, facts, today, made, client)
-    return BillAsked(opened, view, language_asked(opened.shelf, root, lang, client))
+    return BillAsked(opened, view, language_asked(opened, root, lang, client))
 
 
 def bill_paper(asked: BillAsked, credit_note: str | None) -> Answer:
@@ -79,7 +79,7 @@ def _ubl(asked: BillAsked, note: Sheet | None) -> str:
     # What writes XML is loaded for this form alone.
     from jobkit.cli.call.ubl_asked import ubl_asked
 
-    return ubl_asked(asked.book, asked.view, note)
+    return ubl_asked(asked.book, asked.view, note, asked.language.language)
 
 
 def _facts(book: OpenBook, job: Job, today: date) -> Facts:

@@ -37,9 +37,8 @@ def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:
 
 
 def stays_before(book: OpenBook, earlier: Iterable[Facts], on: date) -> list[Job]:
-    """Load earlier jobs of a board in the order in which it came, as they were known at the end of a day."""
-    in_order = sorted(earlier, key=lambda one: (one.received, one.id))
-    jobs = (load_job(one.path, book.shelf.read(one.path)).job for one in in_order)
+    """Load earlier jobs of a board, in the order in which they are given, as they were known at the end of a day."""
+    jobs = (load_job(one.path, book.shelf.read(one.path)).job for one in earlier)
     return [job_as_of(job, on) for job in jobs if job]
 
 

@@ -102,6 +102,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "jobkit report 47 --format html -o report-47.html",
         "jobkit report 55 --for quote",
     ),
+    "phrases": ("jobkit phrases --lang nl -o papers-nl.po",),
     "label": ("jobkit label 47 --format svg -o label-47.svg",),
     "site": ("jobkit site ~/bench-site", "jobkit site ~/repairs --public"),
     "export": ("jobkit export tables",),

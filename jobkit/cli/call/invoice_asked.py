@@ -41,13 +41,15 @@ def lacking(view: BillView, *, names_asked: bool) -> Iterator[str]:
     """
     if not view.is_invoice:
         return
+    bench, ref = view.bench, view.facts.client
+    clients, own = f"under [client.{ref}]", "under [bench]"
     if names_asked and view.client is None:
-        yield f"no name for {view.facts.client} in private/clients.toml; an invoice usually needs one"
+        yield f"no name for {ref} in private/clients.toml; write name and address {clients}"
     elif view.client and not view.client.address:
-        yield f"no address for {view.facts.client} in private/clients.toml; an invoice usually needs one"
-    if not view.bench.address:
-        yield "no address of the bench in bench.toml; an invoice usually needs one"
-    if view.bill.totals.tax.amount and not view.bench.tax_number:
-        yield "no tax_number in bench.toml; an invoice with tax usually needs one"
-    if view.bill.owed and view.bill.owed.amount > 0 and not view.bench.account:
-        yield "no account in bench.toml; the invoice does not say where to pay"
+        yield f"no address for {ref} in private/clients.toml; write address {clients}"
+    if not bench.address:
+        yield f"no address of the bench in bench.toml; write address {own}"
+    if view.bill.totals.tax.amount and not bench.tax_number:
+        yield f"no tax_number in bench.toml, and the invoice has tax; write tax_number {own}"
+    if view.bill.owed and view.bill.owed.amount > 0 and not bench.account:
+        yield f"no account in bench.toml; write account {own}, so that the invoice says where to pay"

@@ -7,7 +7,7 @@ import sys
 from jobkit.cli.call.streams import SPELLED_OUT, answer, answer_in_utf_8, encodable
 
 _OF_JSON = frozenset(("json", "sarif"))
-_UTF_8 = frozenset(("csv", "ics", "ubl"))
+_UTF_8 = frozenset(("csv", "ics", "po", "ubl"))
 """Data that cannot spell a letter in another way: UTF-8 whatever the terminal's encoding is."""
 
 

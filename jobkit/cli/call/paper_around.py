@@ -45,7 +45,13 @@ def paper_around(shelf: Shelf, job_path: str, bench: str, day: date, lang: Langu
     from jobkit.pages.forms.own_parts import own_part, own_style
 
     job = job_path.rpartition("/")[2].removesuffix(".toml")
-    values = {"bench": bench, "job": job, "date": day.isoformat(), "logo": _logo(shelf, bench)}
+    values = {
+        "bench": bench,
+        "job": job,
+        "date": lang.day(day),
+        "language": lang.tag.partition("-")[0],
+        "logo": _logo(shelf, bench),
+    }
     return Around(
         head=_part(shelf, HEAD, lambda content: own_part(HEAD, content, values)),
         foot=_part(shelf, FOOT, lambda content: own_part(FOOT, content, values)),

@@ -7,6 +7,7 @@ from jobkit.book.shelf.opening import Tree
 from jobkit.cli.call.streams import say
 from jobkit.pages.client.bill_words import BillView
 from jobkit.pages.client.ubl import as_ubl
+from jobkit.pages.language.language import Language
 from jobkit.reckon.money.account import BillError
 from jobkit.reckon.money.bill import BREAKDOWN, bill
 from jobkit.reckon.money.invoice_lacks import check_complete, rounded_otherwise
@@ -20,7 +21,7 @@ from jobkit.reckon.money.structured_invoice import (
 )
 
 
-def ubl_asked(book: OpenBook, view: BillView, note: Sheet | None) -> str:
+def ubl_asked(book: OpenBook, view: BillView, note: Sheet | None, lang: Language) -> str:
     """Write an invoice, or this credit note of it, in UBL; raises MisuseError where that cannot be."""
     _check_issued(book, view)
     issued = issued_credit_note(note, view.facts, view.bill) if note else _issued(book, view)
@@ -29,7 +30,7 @@ def ubl_asked(book: OpenBook, view: BillView, note: Sheet | None) -> str:
     made = structured(issued, view.facts, view.bench, view.client)
     for line in rounded_otherwise(made):
         say(f"jobkit: {line}")
-    return as_ubl(made)
+    return as_ubl(made, lang)
 
 
 def _check_issued(book: OpenBook, view: BillView) -> None:

@@ -53,6 +53,7 @@ COMMANDS = {
     "diff": "what changed, as readings and verdicts, not lines",
     "wire": "set up git for this book: hook, diffs, merges",
     "report": "the paper for the client",
+    "phrases": "the words of papers, to put into another language",
     "label": "a label for the box, with a code to scan",
     "site": "the book as pages for a browser",
     "export": "the book as tables for query engines",

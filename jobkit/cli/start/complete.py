@@ -125,6 +125,12 @@ def _names(line: CommandLine, folder: str) -> list[str]:
     return []
 
 
+def _languages(line: CommandLine) -> Iterable[str]:
+    from jobkit.cli.call.language_asked import languages_of
+
+    return languages_of(line.root) if line.root else ()
+
+
 def _points(line: CommandLine) -> Iterable[str]:
     return [point["name"] for point in _board(line).get("point", ())]
 
@@ -217,6 +223,7 @@ _BEHIND_OPTION: Mapping[str, Callable[[CommandLine], Iterable[str]]] = {
     **dict.fromkeys(("--book", "--by", "--at", "--on", "--rev", "--format", "-o", "--output"), _none),
     **dict.fromkeys(("--job", "--comeback-of"), _jobs),
     **dict.fromkeys(("--design", "--learn"), _designs),
+    "--lang": _languages,
     "--status": lambda _line: ("open", *STATUSES),
     "--outcome": lambda _line: OUTCOMES,
     "--meter": lambda line: _own(line, "meters.toml", lambda doc: [one["name"] for one in doc["meter"]]),

@@ -43,12 +43,18 @@ def all_to_add(file: OpenFile, findings: Iterable[Finding], now: datetime) -> Ch
     made = [one.make for one in steps if one]
 
     def add(text: str) -> str:
+        text = text if text.strip() else _schema_line(file)
         for make in made:
             text = make(text)
         return text
 
     names = ", ".join(str(one.place[0]) for one in lacking)
     return Change(f"Add all that is missing: {names}", add) if len(made) > 1 else None
+
+
+def _schema_line(file: OpenFile) -> str:
+    """Return the line that tells other programs where the schema of a new file is."""
+    return f"#:schema {'../' * file.path.count('/')}schema/{file.kind}.schema.json\n"
 
 
 def _is_missing(finding: Finding) -> bool:

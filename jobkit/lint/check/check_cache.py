@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from hashlib import sha1
+from typing import Any
 
 from jobkit.book.cache.store import CheckRow
 from jobkit.book.shelf.file_kinds import kind_of
@@ -21,6 +22,7 @@ ZONE = "zone"
 """The name under which the time zone of the bench is kept, with the digest of its own files as the question."""
 
 write = json.JSONEncoder(separators=(",", ":")).encode
+_decode = json.JSONDecoder().raw_decode  # takes half the time of `json.loads`, which looks for white space
 
 
 class CheckResult(CheckRow):
@@ -36,12 +38,12 @@ class CheckResult(CheckRow):
     @property
     def attachments(self) -> tuple[str, ...]:
         """The files that the job names."""
-        return tuple(json.loads(self.attached)) if self.attached else ()
+        return tuple(read(self.attached)) if self.attached else ()
 
     @property
     def waives(self) -> tuple[tuple[str, str], ...]:
         """Rule and subject ("" = any) of each finding waived, in the order of the file."""
-        return tuple((rule, about) for rule, about in json.loads(self.waived)) if self.waived else ()
+        return tuple((rule, about) for rule, about in read(self.waived)) if self.waived else ()
 
     @property
     def asks(self) -> tuple[str, ...]:
@@ -54,11 +56,12 @@ class CheckResult(CheckRow):
     @property
     def findings(self) -> Iterator[Finding]:
         """What was found, waived findings too."""
-        return findings_from(json.loads(self.found)) if self.found else iter(())
+        return findings_from(read(self.found)) if self.found else iter(())
 
-    def read_by(self, rule: int) -> str:
-        """Give the digest of what a rule across jobs, by its place in the register, reads of this one."""
-        return self.reads[DIGEST * rule : DIGEST * (rule + 1)]
+
+def read(text: str) -> Any:
+    """Read back what `write` wrote."""
+    return _decode(text)[0]
 
 
 def as_text(findings: Iterable[Finding]) -> str:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, partial
 from hashlib import sha1
+from sys import intern
 from typing import NamedTuple
 
 from jobkit.book import git
@@ -18,7 +18,7 @@ from jobkit.book.read.rows import MANY, blob_read, forget_others, read_rows, sea
 from jobkit.book.shelf.contents import ShelfContents
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
-from jobkit.lint.check.check_cache import DIGEST, ZONE, CheckResult, RulesDigests, as_text, write
+from jobkit.lint.check.check_cache import DIGEST, ZONE, CheckResult, RulesDigests, as_text, read, write
 from jobkit.lint.check.one_file import Checked, alone, check_job
 from jobkit.lint.registry import BOOK_CHECKS
 
@@ -68,7 +68,7 @@ def _recalled(
     known = [
         row for row in rows if blobs.get(row.path) == row.blob and row.rules_digest == digests.of(row.design)
     ]
-    opened = {row.path: json.loads(row.opened) for row in known if row.opened}
+    opened = {row.path: read(row.opened) for row in known if row.opened}
     contents = book.shelf.blobs(path for files in opened.values() for path in files)
     for row in known:
         files = opened.get(row.path, {})
@@ -114,22 +114,22 @@ def _asking(facts: Facts, bench: Bench) -> tuple[str, str]:
     """Name the rules across jobs that have anything to ask, and those of them that ask only in the whole book."""
     asking = [one for one in BOOK_CHECKS if one.asks and one.asks(facts, bench)]
     single, whole = ([one.made.name for one in asking if one.whole is whole] for whole in (False, True))
-    return " ".join(single), " ".join(whole)
+    return intern(" ".join(single)), intern(" ".join(whole))
 
 
 def _digests(facts: Facts, row: FactsRow) -> str:
     """Digest what each rule across jobs reads of a job, one after the other."""
-    said = {
-        name: getattr(row, name) if name in FactsRow._fields else str(getattr(facts, name))
-        for name in _fields_read()
-    }
-    return "".join(_digest(said[name] for name in one.reads) for one in BOOK_CHECKS)
+    written, plain = _fields_read()
+    said = {name: getattr(row, name) for name in written}
+    said.update((name, str(getattr(facts, name))) for name in plain)
+    return "".join([_digest([said[name] for name in one.reads]) for one in BOOK_CHECKS])
 
 
 @cache
-def _fields_read() -> frozenset[str]:
-    """Name all the fields that rules across jobs read."""
-    return frozenset(name for rule in BOOK_CHECKS for name in rule.reads)
+def _fields_read() -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Name all the fields that rules across jobs read: those that are a list of records, and the plain ones."""
+    read = {name for rule in BOOK_CHECKS for name in rule.reads}
+    return tuple(read.intersection(FactsRow._fields)), tuple(read.difference(FactsRow._fields))
 
 
 def _digest(words: Iterable[str]) -> str:

@@ -12,11 +12,11 @@ from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, book_look, log_rule, rule
 from jobkit.lint.rules.entry_logs import EntryLog
-from jobkit.lint.rules.stays import earlier_stays
-from jobkit.reckon.heat.cycles import cycles_by_entries, cycles_words
+from jobkit.lint.rules.stays import earlier_stays_of
+from jobkit.reckon.heat.cycles import cycles_words, most_by_entries
 from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
-from jobkit.reckon.heat.earlier_stays import stays_that_led_to
 from jobkit.reckon.heat.probe import BODY, JOINT
+from jobkit.reckon.heat.stays import read_stays
 from jobkit.reckon.heat.warm import is_soldered, is_warming
 from jobkit.reckon.heat.work_log import HeatEvidence, check_words, heat_logs_in
 
@@ -126,11 +126,11 @@ def heat_log_unlike(job: Job, bench: Bench) -> Iterator[Found]:
 def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
     """A package has been heated above liquidus more often than the bench allows.
 
-    What it finds: a package that this job heated, whose bench heatings in this job and in those that `comeback.of`
-    leads back to are more than `cycles` under [heat] in bench.toml: removals, fittings, reflows and reballs, each as
-    often as its log shows, once without a log, and heatings of its neighbours where a thermocouple on it shows that it
-    melted. A new package begins at nothing. It is a warning where only heatings along without a thermocouple make it
-    too many. Where the board had other stays that no comeback names, the entries of all stays are counted, once each.
+    What it finds: a package that this job heated, whose bench heatings in this job and in the earlier ones of the
+    board (same serial number, or led back to by `comeback.of`) are more than `cycles` under [heat] in bench.toml:
+    removals, fittings, reflows and reballs, each as often as its log shows, once without a log, and heatings of its
+    neighbours where a thermocouple on it shows that it melted. A new package begins at nothing. It is a warning where
+    only heatings along without a thermocouple make it too many.
 
     Why it matters: each heating ages package, pads and board; a package that is heated once too often fails later.
 
@@ -138,54 +138,39 @@ def heat_cycles(job: Job, bench: Bench) -> Iterator[Found]:
 
     Example: `cycles = 2`, and a package that was reflowed three times.
     """
-    if not any(map(is_warming, job.work)):
-        return
-    allowed = bench.settings.heat_cycles
-    for part, one in count_heat_cycles(stays_that_led_to(job, bench), bench).items():
+    is_few = (
+        not any(work.heat for work in job.work) and most_by_entries(job.work) <= bench.settings.heat_cycles
+    )
+    if not is_few and any(map(is_warming, job.work)):
+        yield from _too_often((job,), bench)
+
+
+def _was_worked_on(job: Facts, _bench: Bench) -> bool:
+    return bool((job.serial or job.comeback_of) and job.work)
+
+
+@book_look("heat-cycles", _was_worked_on, ("id", "serial", "received", "work", "comeback_of"), opens=True)
+def heat_cycles_over_stays(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """Count the heatings over all stays of the board, as their logs show them."""
+    earlier = earlier_stays_of(job, jobs, bench)
+    stays = read_stays((*earlier, job), bench) if any(one.work for one in earlier) else ()
+    if stays and stays[-1].path == job.path:
+        yield from _too_often(stays, bench)
+
+
+def _too_often(stays: Sequence[Job], bench: Bench) -> Iterator[Found]:
+    """Yield the packages that the last of these stays heated and that have seen too many heatings over all of them."""
+    job, allowed = stays[-1], bench.settings.heat_cycles
+    over = f" (counted over {', '.join(one.id for one in stays)})" if len(stays) > 1 else ""
+    for part, one in count_heat_cycles(stays, bench).items():
         here = [heated.work for heated in (*one.heatings, *one.maybe) if heated.job == job.id]
         if not here or one.package + one.perhaps <= allowed:
             continue
         last = max(here, key=lambda work: work.path)
-        message = f"{part} has seen {cycles_words(one)}; the bench allows {allowed}"
+        message = f"{part} has seen {cycles_words(one)}; the bench allows {allowed}{over}"
         key = "part" if last.part == part else "near" if part in last.near else "heat"
         level = None if one.package > allowed else "warning"
         yield Found((*last.path, key), part, message, "fit another, or add a waiver with the reason", level)
-
-
-def _solders(job: Facts, _bench: Bench) -> bool:
-    return bool(job.serial and any(row.part for row in job.work))
-
-
-@book_look("heat-cycles", _solders, ("id", "serial", "received", "work", "comeback_of"))
-def heat_cycles_of_other_stays(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
-    """Count the entries of earlier stays of the board that no comeback leads back to."""
-    earlier = earlier_stays(job, jobs, bench)
-    if all(one.id in _chain(job, earlier) for one in earlier):
-        return
-    allowed, places = bench.settings.heat_cycles, {row.part: at for at, row in enumerate(job.work)}
-    for part, times in cycles_by_entries((*earlier, job)).items():
-        if part in places and times > allowed:
-            stays = ", ".join(one.id for one in (*earlier, job))
-            message = (
-                f"{part} was heated above liquidus {times} times at the bench, by the entries of {stays}; "
-            )
-            yield Found(
-                ("work", places[part], "part"),
-                part,
-                f"{message}the bench allows {allowed}",
-                "fit another, or add a waiver with the reason",
-            )
-
-
-def _chain(job: Facts, earlier: Sequence[Facts]) -> frozenset[str]:
-    """Name the earlier jobs that the comeback of a job leads back to."""
-    before = {one.id: one.comeback_of for one in earlier}
-    found: set[str] = set()
-    at = job.comeback_of
-    while at in before and at not in found:
-        found.add(at)
-        at = before[at]
-    return frozenset(found)
 
 
 def _free_places(evidence: HeatEvidence) -> Iterator[str]:

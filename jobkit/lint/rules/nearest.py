@@ -31,7 +31,7 @@ def suggest(word: str, known: Collection[str], else_say: str) -> str:
     'add it to the board file; known names: V12, VCORE'
     """
     names = _in_order(_TheSame(known))
-    near = names.nearest(word)
+    near = _nearest(names, word)
     if near:
         return f"write {either_quoted(near)}"
     if not names.shown:
@@ -68,6 +68,11 @@ class _Names:
 def _around(word: str, names: list[str]) -> Iterator[str]:
     place = bisect_left(names, word)
     yield from names[max(0, place - _AROUND) : place + _AROUND]
+
+
+@lru_cache(maxsize=256)  # a name that was taken out of stock.toml is unknown in job after job
+def _nearest(names: _Names, word: str) -> list[str]:
+    return names.nearest(word)
 
 
 class _TheSame:

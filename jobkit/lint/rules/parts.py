@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Used, Work
-from jobkit.jobs.facts import Facts
+from jobkit.jobs.facts import Facts, UsedRow, WorkRow
 from jobkit.jobs.job import Job
+from jobkit.jobs.work_kinds import FITTINGS
 from jobkit.lint.protocols import Jobs
-from jobkit.lint.registry import Found, book_rule, rule
-from jobkit.lint.rules.stays import earlier_stays
+from jobkit.lint.registry import Found, book_look, book_rule, rule
+from jobkit.lint.rules.stays import earlier_stays_of
 from jobkit.reckon.heat.fittings import used_with_fitting
-from jobkit.reckon.heat.part_places import Move, left_off, missing_on_arrival, moves
+from jobkit.reckon.heat.part_places import left_off_by, moves
 from jobkit.reckon.heat.removal_alloy import alloy_left as sites_with_alloy
 
 
@@ -31,7 +32,7 @@ def removed_twice(job: Job, _bench: Bench) -> Iterator[Found]:
 
     Example: `did = "remove"`, `part = "U3"` on 22 October and on 23 October, and no `fit` between them.
     """
-    for move in _moves(job):
+    for move in moves(job.work, job.intake.missing) if not job.is_broken("work") else ():
         if not move.was_on and move.work.did != "fit":
             was = (
                 f"had been off the board since {_when(move.last)}" if move.last else "was missing on arrival"
@@ -42,21 +43,31 @@ def removed_twice(job: Job, _bench: Bench) -> Iterator[Found]:
             )
 
 
-@rule("warning")
-def never_removed(job: Job, _bench: Bench) -> Iterator[Found]:
+def _fits_what_is_on(job: Facts, _bench: Bench) -> bool:
+    return any(move.was_on and move.work.did == "fit" for move in moves(job.work, frozenset(job.missing)))
+
+
+_STAYS = ("id", "serial", "received", "comeback_of", "work", "missing")
+
+
+@book_rule("warning", _fits_what_is_on, (*_STAYS, "unreadable"))
+def never_removed(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """A part was fitted though it was never removed.
 
-    What it finds: a `fit` of a soldered part that was on the board: neither removed before nor called missing by a line
-    of `condition` under [intake].
+    What it finds: a `fit` of a soldered part that was on the board: neither removed before, in this job or in an
+    earlier one of the board that did not fit it again, nor called missing by a line of `condition` under [intake].
 
     Why it matters: the heating that took the old part off is missing, so the site has seen more heat than the job says.
 
-    How to fix: add the `remove`; write `swap` for both in one go; or, where the part was not there on arrival, even if
-    it was left off here, say so under [intake], as in `condition = ["C44 missing"]`.
+    How to fix: add the `remove`; write `swap` for both in one go; or, where the part was not there on arrival, say so
+    under [intake], as in `condition = ["C44 missing"]`.
 
     Example: `did = "fit"`, `part = "U3"` in a job that never removed U3.
     """
-    for move in _moves(job):
+    if "work" in job.unreadable:
+        return
+    off = left_off_by(earlier_stays_of(job, jobs, bench))
+    for move in moves(job.work, off.keys() | set(job.missing)):
         if move.was_on and move.work.did == "fit":
             since = (
                 f"it has been on the board since {_when(move.last)}" if move.last else "it was never removed"
@@ -65,20 +76,15 @@ def never_removed(job: Job, _bench: Bench) -> Iterator[Found]:
             mend = (
                 'add the removal, or write did = "swap"; a part that was not there on arrival: condition = '
             )
-            yield Found((*move.work.path, "part"), move.part, message, f'{mend}["{move.part} missing"]')
+            yield Found(("work", move.work.row, "part"), move.part, message, f'{mend}["{move.part} missing"]')
 
 
-def _moves(job: Job) -> Iterator[Move]:
-    if job.work and not job.is_broken("work"):
-        yield from moves(job.work, missing_on_arrival(job))
-
-
-def _did(work: Work) -> str:
+def _did(work: Work | WorkRow) -> str:
     done = {"remove": "removed", "swap": "swapped", "fit": "fitted", "reflow": "reflowed"}[work.did or ""]
     return f"{done} on {work.at.date()}" if work.at else done
 
 
-def _when(work: Work | None) -> str:
+def _when(work: Work | WorkRow | None) -> str:
     return f"{work.at:%Y-%m-%d %H:%M}" if work and work.at else "an entry without a time"
 
 
@@ -88,7 +94,8 @@ def came_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
 
     What it finds: a `fit` or `swap` with `came = "new"` or "same" whose part was used from a donor, and one with
     `came = "donor"` for which the package's own item was taken from stock, bought or sent by the client. Of several
-    fittings of one part, a [[used]] belongs to the one nearest to it in time.
+    fittings of one part, a [[used]] belongs to the one nearest to it in time; what an earlier job of the board took for
+    a part and did not fit belongs to the next fitting of that part.
 
     Why it matters: the client reads on the paper whether the part is new; a donor's part has been heated before, and
     stock does not count it.
@@ -99,7 +106,7 @@ def came_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
     """
     if not job.work or not job.used or job.is_broken("work") or job.is_broken("used"):
         return
-    items = _items(job, bench)
+    items = _items(job.board.design, bench)
     for used, work in used_with_fitting(job.work, job.used):
         if work.came and (message := _contradiction(used, work, items)):
             yield Found(
@@ -107,19 +114,53 @@ def came_mismatch(job: Job, bench: Bench) -> Iterator[Found]:
             )
 
 
-def _items(job: Job, bench: Bench) -> Mapping[str | None, str | None]:
+def _items(name: str | None, bench: Bench) -> Mapping[str | None, str | None]:
     """Name the item of stock.toml that replaces each package, where the board file says it."""
-    design = bench.designs.get(job.board.design or "")
+    design = bench.designs.get(name or "")
     return {package.part: package.item for package in design.packages} if design else {}
 
 
-def _contradiction(used: Used, work: Work, items: Mapping[str | None, str | None]) -> str:
+def _contradiction(used: Used | UsedRow, work: Work | WorkRow, items: Mapping[str | None, str | None]) -> str:
     source = used.source or "stock"
     if used.from_donor and work.came != "donor":
         return f'{used.part} was fitted as "{work.came}", but it was taken from {source}'
     if not used.from_donor and work.came == "donor" and used.item and used.item == items.get(used.part):
         return f'{used.part} was fitted as "donor", but {used.item} is from {source}'
     return ""
+
+
+def _fitted_from_elsewhere(job: Facts, _bench: Bench) -> bool:
+    return bool(job.serial or job.comeback_of) and any(_without_used(job))
+
+
+@book_look("came-mismatch", _fitted_from_elsewhere, (*_STAYS, "used", "design", "unreadable"))
+def came_mismatch_over_stays(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
+    """Compare what was fitted with what an earlier stay of the board took for it and did not fit."""
+    if not {"work", "used"}.isdisjoint(job.unreadable):
+        return
+    taken, items = _taken_and_not_fitted(earlier_stays_of(job, jobs, bench)), _items(job.design, bench)
+    for work in _without_used(job):
+        used, by = taken.pop(work.part, (None, ""))
+        if used and (message := _contradiction(used, work, items)):
+            mend = f"correct came, or from of the part used in {by}"
+            yield Found(("work", work.row, "came"), work.part, f"{message}, by {by}", mend)
+
+
+def _without_used(job: Facts) -> Iterator[WorkRow]:
+    """Yield the fittings of a job for which it names no part used."""
+    used = {one.part for one in job.used}
+    yield from (one for one in job.work if one.did in FITTINGS and one.came and one.part not in {"", *used})
+
+
+def _taken_and_not_fitted(stays: Iterable[Facts]) -> dict[str, tuple[UsedRow, str]]:
+    """Give by place the part that stays took for it and did not fit yet, each with the id of the job."""
+    taken: dict[str, tuple[UsedRow, str]] = {}
+    for stay in stays:
+        taken |= {one.part: (one, stay.id) for one in stay.used if one.part}
+        for work in stay.work:
+            if work.did in FITTINGS:
+                taken.pop(work.part, None)
+    return taken
 
 
 @rule("error")
@@ -150,15 +191,15 @@ def alloy_left(job: Job, _bench: Bench) -> Iterator[Found]:
 
 
 def _has_removals(job: Facts, _bench: Bench) -> bool:
-    return bool(job.serial) and any(work.did in {"remove", "swap"} for work in job.work)
+    return bool(job.serial or job.comeback_of) and any(work.did in {"remove", "swap"} for work in job.work)
 
 
-@book_rule("warning", _has_removals, ("id", "serial", "received", "work"))
+@book_rule("warning", _has_removals, _STAYS)
 def part_left_off(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
     """A part was removed that an earlier stay left off the board.
 
-    What it finds: a `remove` or `swap` of a part that the last earlier job of the same serial took off the board and
-    did not fit again, before any `fit` of it in this job.
+    What it finds: a `remove` or `swap` of a soldered part that an earlier job of the same serial took off the board, or
+    called missing, and that no job since has fitted.
 
     Why it matters: one of the two jobs is wrong about the part, or the board was worked on in between; heat cycles are
     counted by these entries.
@@ -168,21 +209,11 @@ def part_left_off(job: Facts, jobs: Jobs, bench: Bench) -> Iterator[Found]:
 
     Example: K26-0016 ends with `did = "remove"` of U2, and a later job of the board begins with `did = "remove"` of U2.
     """
-    left = _left_by_earlier(job, jobs, bench) if job.received else {}
-    for place, work in enumerate(job.work) if left else ():
-        before = left.pop(work.part, "")
-        if before and work.did in {"remove", "swap"}:
-            did = "removed" if work.did == "remove" else "swapped"
-            message = f"{work.part} was {did}, but {before} left it off the board"
-            yield Found(
-                ("work", place, "part"),
-                work.part,
-                message,
-                f"correct the part, or add the fitting to {before}",
-            )
-
-
-def _left_by_earlier(job: Facts, jobs: Jobs, bench: Bench) -> dict[str, str]:
-    """Name the parts that the last earlier stay of the board left off it, each with the id of that job."""
-    earlier = earlier_stays(job, jobs, bench)
-    return dict.fromkeys(left_off(earlier[-1].work), earlier[-1].id) if earlier else {}
+    left = left_off_by(earlier_stays_of(job, jobs, bench))
+    for move in moves(job.work, frozenset(job.missing)) if left else ():
+        before = left.pop(move.part, "")
+        if before and move.was_on and move.work.did != "fit":
+            did = "removed" if move.is_removal else "swapped"
+            message = f"{move.part} was {did}, but {before} left it off the board"
+            mend = f"correct the part, or add the fitting to {before}"
+            yield Found(("work", move.work.row, "part"), move.part, message, mend)

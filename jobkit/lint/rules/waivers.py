@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cache
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Finding
@@ -10,7 +11,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.renamed import RULES as OLD_RULES
 from jobkit.jobs.renamed import renamed
 from jobkit.lint.protocols import Waiving
-from jobkit.lint.registry import RULES, Found, last_rule, rule
+from jobkit.lint.registry import RULES, Found, Rule, last_rule, rule
 from jobkit.lint.rules.nearest import suggest
 
 
@@ -57,7 +58,7 @@ def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
     by_rule: dict[str, set[str]] = {}
     for one in findings:
         by_rule.setdefault(one.rule, set()).add(one.about)
-    known = frozenset(_waivable())
+    known = _waivable()
     for index, (name, about) in enumerate(job.waives):
         if name not in known:
             continue
@@ -71,5 +72,6 @@ def waive_unused(job: Waiving, findings: Sequence[Finding]) -> Iterator[Found]:
             yield Found(("waive", index, "about"), name, message, mend)
 
 
-def _waivable() -> tuple[str, ...]:
-    return tuple(name for name, made in RULES.items() if made.waivable)
+@cache
+def _waivable() -> dict[str, Rule]:
+    return {name: made for name, made in RULES.items() if made.waivable}

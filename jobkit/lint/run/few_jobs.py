@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from typing import Self
 
 from jobkit.book.read.load import OpenBook
 from jobkit.jobs.facts import Facts
@@ -23,8 +24,12 @@ class FewJobs(JobLookup):
 class JobsAround(FewJobs):
     """The jobs of a book around one that is to be written: of that, the facts are known; the others are read."""
 
-    def __init__(self, book: OpenBook, known: Mapping[str, Facts]) -> None:
-        """Take a book, and the facts of jobs as they are to be, by path."""
+    def __init__(self, book: OpenBook) -> None:
+        """Take a book."""
         super().__init__(book, CheckedBook({}, "", {}))
-        self._known.update(known)
         self._has_recalled = True
+
+    def as_if(self, path: str, facts: Facts) -> Self:
+        """Put a job as it is to be in the place of what its file says; the others are as they were found."""
+        self._known[path] = facts
+        return self

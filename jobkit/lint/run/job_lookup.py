@@ -28,6 +28,7 @@ class JobLookup:
         self._known: dict[str, Facts | None] = {}
         self._has_recalled = False
         self._seen: dict[Callable[..., Any], Any] = {}
+        self._mentioning: dict[tuple[str, str], tuple[str, ...]] = {}
 
     @cached_property
     def is_whole(self) -> bool:
@@ -67,8 +68,9 @@ class JobLookup:
 
     def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
         """Give the facts of the jobs in whose text a word is, of the folder of a year or later."""
-        paths = self._book.shelf.jobs_containing(word, since)
-        return tuple(facts for path in paths if (facts := self.at(path)))
+        if (word, since) not in self._mentioning:
+            self._mentioning[word, since] = self._book.shelf.jobs_containing(word, since)
+        return tuple(facts for path in self._mentioning[word, since] if (facts := self.at(path)))
 
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""

@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from jobkit.book.read.load import Loaded, OpenBook
+from jobkit.book.shelf.contents import Rewritten
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Finding
@@ -13,6 +15,7 @@ from jobkit.jobs.job import Job
 from jobkit.lint.check.one_file import alone, check_job, live_findings, of_job
 from jobkit.lint.check.waived import unwaived
 from jobkit.lint.registry import BOOK_CHECKS, Across
+from jobkit.lint.run.cross_job import in_place
 from jobkit.lint.run.few_jobs import JobsAround
 
 _SLIPS = frozenset(("schema", "limit-mismatch", "limit-empty", "trial-log-outside"))
@@ -30,12 +33,12 @@ def new_findings(
     """
     was, now = _facts(before), _facts(after)
     rules = [one for one in BOOK_CHECKS if one.asks and not one.whole and _may_alter(one, was, now)]
-    known = Counter(map(_what, _findings(before, book, rules)))
-    bench = book.bench
+    jobs, bench = JobsAround(book), book.bench
+    known = Counter(map(_what, _findings(before, book, rules, jobs)))
     if sealed:
         around = bench.repository._replace(before={after.path: sealed})
         book = book._replace(bench=bench._replace(repository=around))
-    return tuple(_new(_findings(after, book, rules), known))
+    return tuple(_new(_findings(after, book, rules, jobs), known))
 
 
 def _facts(loaded: Loaded) -> Facts | None:
@@ -64,23 +67,28 @@ def _is_of_a_name(rule: str) -> bool:
     return rule.endswith("-unknown")
 
 
-def _findings(loaded: Loaded, book: OpenBook, rules: Sequence[Across]) -> Iterator[Finding]:
+def _findings(loaded: Loaded, book: OpenBook, rules: Sequence[Across], jobs: JobsAround) -> Iterator[Finding]:
     bench = book.bench
     checked = check_job(loaded, bench, bench.contents)
     if checked.facts is None or loaded.job is None:
         yield from checked.findings
         return
-    across = _across(loaded.job, checked.facts, book, rules)
-    found = (*checked.findings, *live_findings(checked.facts, bench, lambda: loaded), *across)
+    around = jobs.as_if(loaded.path, checked.facts)
+    across = list(_across(loaded.job, loaded.content, checked.facts, around, bench, rules))
+    found = (*in_place(across, checked.findings), *live_findings(checked.facts, bench, lambda: loaded))
     yield from (one for one in unwaived(checked.facts, found) if one.rule not in bench.settings.lint.off)
 
 
-def _across(job: Job, facts: Facts, book: OpenBook, rules: Sequence[Across]) -> Iterator[Finding]:
+def _across(
+    job: Job, content: bytes, facts: Facts, jobs: JobsAround, bench: Bench, rules: Sequence[Across]
+) -> Iterator[Finding]:
     """Ask rules across jobs about a job as it is to be written; the others are looked for as they are needed."""
-    jobs, bench = JobsAround(book, {job.path: facts}), alone(book.bench)
+    own = alone(bench)
+    opening = own._replace(contents=Rewritten(bench.contents, job.path, content))
     for rule in rules:
-        if rule.asks and rule.asks(facts, bench):
-            yield from of_job(rule.made, job, rule.check(facts, jobs, bench))
+        if rule.asks and rule.asks(facts, own):
+            found = rule.check(facts, jobs, opening if rule.opens else own)
+            yield from of_job(rule.made, job, found)
 
 
 def _new(findings: Iterable[Finding], known: Counter[tuple[str, str, str]]) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from jobkit.lint.check.check_cache import CheckResult
 from jobkit.lint.check.check_or_recall import CheckedBook, check_or_recall
 from jobkit.lint.check.one_file import live_findings, own_findings
 from jobkit.lint.registry import LIVE_CHECKS
-from jobkit.lint.run.cross_job import findings_across
+from jobkit.lint.run.cross_job import findings_across, in_place
 from jobkit.lint.run.job_lookup import JobLookup
 from jobkit.lint.run.report import Report
 
@@ -33,8 +33,7 @@ def judged(book: OpenBook, wanted: Callable[[str], bool], checked: CheckedBook, 
     own = [file for file in book.own if wanted(file.path)]
     results = checked.results.values()
     findings = [one for one in own_findings(book) if wanted(one.file)]
-    findings += _of_jobs(book, results)
-    findings += findings_across(book, checked, jobs)
+    findings += in_place(findings_across(book, checked, jobs), _of_jobs(book, results))
     settled = apply_waivers_and_levels(book, findings, results)
     return Report(len(own) + len(results), tuple(settled))
 
@@ -43,9 +42,12 @@ def _of_jobs(book: OpenBook, results: Iterable[CheckResult]) -> Iterator[Finding
     """Yield what was found in jobs by themselves, and what the day and the files have to say of them."""
     screens = [screen for _, screen, _ in LIVE_CHECKS]
     for result in results:
-        yield from result.findings
-        if result.is_read and any(screen(result, book.bench) for screen in screens):
-            yield from live_findings(result, book.bench, partial(_load, book.shelf, result.path))
+        if result.found:
+            yield from result.findings
+        for screen in screens if result.is_read else ():
+            if screen(result, book.bench):
+                yield from live_findings(result, book.bench, partial(_load, book.shelf, result.path))
+                break
 
 
 def _load(shelf: Shelf, path: str) -> Loaded:

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from jobkit.jobs.cautions import DRY, LITHIUM
 from jobkit.pages.bench.stock_data import stock_data
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Table, Title
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.words import listed
 from jobkit.reckon.stock.donors import Donor, Taken
 from jobkit.reckon.stock.on_hand import Stock
 
-_CAUTION = "These parts are not tested. Treat a package from a donor as wet until it is baked."
+_CAUTION = (
+    "These parts are not tested. Treat a package from a donor as wet until it is baked. "
+    + caution_sentence((DRY, LITHIUM))
+)
 
 
 def donors_page(bench: str, stock: Stock, donors: Sequence[Donor]) -> Answer:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jobkit.jobs.cautions import COOLER, FAN, HOT_BOARD, MAINS
 from jobkit.pages.bench.load_data import LoadView, load_data
 from jobkit.pages.bench.usual_load import against_load_blocks
 from jobkit.pages.blocks import Answer, Block, Curves, Line, Pairs, Table, Title, filled
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.client.report_charts import course_curve
 from jobkit.pages.forms.load_figures import clock_time, figure, signed
 from jobkit.pages.forms.sparkline import sparkline
@@ -14,6 +16,7 @@ from jobkit.pages.words import counted
 from jobkit.reckon.load_run.check import Check, worst_of
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
 
+CAUTION = caution_sentence((COOLER, FAN, HOT_BOARD, MAINS))
 _UNCHECKED = "not checked"
 _FIGURES = {
     "highest": "highest",
@@ -44,6 +47,7 @@ def _blocks(view: LoadView) -> Iterator[Block]:
     yield from against_load_blocks(view.against, view.design)
     yield from (Line(f"{note}.") for note in _dips(view.run))
     yield from notes_of(view.run)
+    yield Line(CAUTION)
 
 
 def verdict_sentence(checks: tuple[Check, ...]) -> str:

@@ -119,7 +119,7 @@ def _rows(view: PartsView, pads: Mapping[str, list[Pad]]) -> Iterator[tuple[str,
 
 def _state_words(state: PartState) -> str:
     if state.donor:
-        return f"from donor {state.donor}"
+        return listed(_WORDS[AGAIN] if state.word == AGAIN else "", f"from donor {state.donor}")
     if state.word == OFF and not state.job:
         return "missing on arrival"
     return _WORDS[state.word]

@@ -14,6 +14,13 @@ LOCAL_RULES = phrase(
 )
 
 
+def caution_paragraph(names: Iterable[str], before: str, lang: Language = ENGLISH) -> Iterator[str]:
+    """Say the cautions named in one paragraph, behind the words for what they come before; nothing for none."""
+    lines = list(caution_lines(names, lang))
+    if lines:
+        yield " ".join((f"{lang.say(before)}:", *lines, lang.say(LOCAL_RULES)))
+
+
 def caution_lines(names: Iterable[str], lang: Language = ENGLISH) -> Iterator[str]:
     """Say the cautions named, each with the standard that it comes from, where there is one."""
     for name in names:

@@ -7,12 +7,14 @@ from typing import NamedTuple
 
 from jobkit.pages.blocks import Answer, Line
 from jobkit.pages.client.bill_words import NO_ADVICE
-from jobkit.pages.client.quote import agreeing, declined, proposal
+from jobkit.pages.client.cautions import caution_paragraph
+from jobkit.pages.client.quote import agreeing, declined, proposal, unrepaired
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.client.report_parts import kind_of_board
 from jobkit.pages.client.report_terms import paid_too_much, warranty_words
 from jobkit.pages.client.warranty import LAW
 from jobkit.pages.language.language import ENGLISH, Language
+from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.occasion import PAYMENT, QUOTE, READY, RECEIVED, SENT, WARRANTY
 from jobkit.reckon.client.paper import Paper, word_day
 from jobkit.reckon.money.debts import Debt
@@ -85,6 +87,7 @@ def _quote(view: MessageView, lang: Language) -> Iterator[str]:
         total=quote.bill.to_pay,
     )
     yield from declined(quote, lang)
+    yield unrepaired(lang)
     yield from map(lang.own, view.paper.bench.settings.papers.quote)
     yield from agreeing(view.paper, quote, lang)
     yield lang.say(NO_ADVICE)
@@ -103,6 +106,7 @@ def _ready(view: MessageView, lang: Language) -> Iterator[str]:
     kept = job.fate and job.fate.what not in {None, "returned"}
     if not kept:
         yield lang.say("Please tell us whether you collect it or we send it.")
+        yield from _cautions(view, lang)
 
 
 def _sent(view: MessageView, lang: Language) -> Iterator[str]:
@@ -111,7 +115,7 @@ def _sent(view: MessageView, lang: Language) -> Iterator[str]:
     words = _SENT[bool(job.dates.sent), bool(parcel)]
     yield lang.say(words, board=_board(view, lang), day=job.dates.sent, parcel=parcel)
     yield from warranty_words(view.paper.cover, lang)
-    yield lang.say("Before you fit it, please read the cautions in our report.")
+    yield from _cautions(view, lang)
     yield from _due(view, lang)
     yield lang.say(LAW)
 
@@ -156,6 +160,12 @@ def _warranty(view: MessageView, lang: Language) -> Iterator[str]:
     yield lang.say("You asked about the warranty on your {board}.", board=_board(view, lang))
     yield from warranty_words(view.paper.cover, lang)
     yield lang.say(LAW)
+
+
+def _cautions(view: MessageView, lang: Language) -> Iterator[str]:
+    is_repaired = view.paper.job.outcome not in NOT_REPAIRED
+    before = phrase("Before you fit it") if is_repaired else phrase("Take care")
+    yield from caution_paragraph(view.paper.cautions, before, lang)
 
 
 def _due(view: MessageView, lang: Language) -> Iterator[str]:

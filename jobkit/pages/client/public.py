@@ -9,13 +9,14 @@ from collections.abc import Iterator
 
 from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Photo, Table, Title
-from jobkit.pages.client.cautions import LOCAL_RULES
+from jobkit.pages.cautions import caution_sentence
 from jobkit.pages.client.heat_curves import heat_curves
 from jobkit.pages.client.phrases import inject_words, pad_words, seen_words, work_words
 from jobkit.pages.client.report_charts import board_map, load_curves, pad_maps, reading_strips
 from jobkit.pages.client.report_proof import readings
 from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.client.photos import photos
+from jobkit.reckon.progress.near_acts import at_the_bench
 
 
 def public_page(paper: Paper) -> Answer:
@@ -37,7 +38,7 @@ def _blocks(paper: Paper) -> Iterator[Block]:
         ("Photos", [Photo(photo.file, photo.caption or "") for _, photo in photos(job)]),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         ("Under load", load_curves(paper, with_day=False)),
-        ("Take care", [Line(LOCAL_RULES)]),
+        ("Take care", [Line(caution_sentence(at_the_bench(job)))]),
     ):
         shown = list(blocks)
         if shown:

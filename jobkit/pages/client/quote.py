@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from jobkit.jobs.cautions import UNPROVED
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
@@ -34,6 +35,7 @@ def _blocks(paper: Paper, quote: Quote, lang: Language) -> Iterator[Block]:
         (phrase("What we propose"), map(Line, proposal(paper, lang))),
         (phrase("Price"), _price(quote, lang)),
         (phrase("If you decline"), map(Line, declined(quote, lang))),
+        (phrase("If it comes back without a repair"), [Line(unrepaired(lang))]),
         (phrase("Terms"), map(Line, map(lang.own, paper.bench.settings.papers.quote))),
         _answer(paper, quote, lang),
     ):
@@ -76,6 +78,14 @@ def declined(quote: Quote, lang: Language = ENGLISH) -> Iterator[str]:
         yield lang.say("If you decline, the examination costs {amount}.", amount=amount)
     else:
         yield lang.say("If you decline, there is no charge.")
+
+
+def unrepaired(lang: Language = ENGLISH) -> str:
+    """Say what to heed with a board that comes back without a repair."""
+    words = lang.say(
+        "If the board comes back to you without a repair, take care (common practice, no source):"
+    )
+    return f"{words} {lang.text(UNPROVED.client)}"
 
 
 def _answer(paper: Paper, quote: Quote, lang: Language) -> tuple[str, Iterator[Block]]:

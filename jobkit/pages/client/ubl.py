@@ -10,6 +10,7 @@ from typing import NamedTuple
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from jobkit.jobs.money import Money
+from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.pages.words import listed
 from jobkit.reckon.money.structured_invoice import (
     OUTSIDE,
@@ -47,8 +48,8 @@ _INVOICE = _Kind("Invoice", "380", "InvoiceLine", "InvoicedQuantity")
 _CREDIT_NOTE = _Kind("CreditNote", "381", "CreditNoteLine", "CreditedQuantity")
 
 
-def as_ubl(made: StructuredInvoice) -> str:
-    """Write the document; equal papers give equal text."""
+def as_ubl(made: StructuredInvoice, lang: Language = ENGLISH) -> str:
+    """Write the document, its words in a language; equal papers give equal text."""
     kind = _CREDIT_NOTE if made.issued.preceding else _INVOICE
     spaces = {
         "xmlns": f"{_URN}{kind.paper}-2",
@@ -56,19 +57,19 @@ def as_ubl(made: StructuredInvoice) -> str:
         "xmlns:cbc": f"{_URN}CommonBasicComponents-2",
     }
     root = Element(kind.paper, spaces)
-    _head(root, made, kind)
+    _head(root, made, kind, lang)
     _party(SubElement(root, "cac:AccountingSupplierParty"), made.seller)
     _party(SubElement(root, "cac:AccountingCustomerParty"), made.buyer)
-    _delivery_and_payment(root, made)
-    _tax(root, made)
+    _delivery_and_payment(root, made, lang)
+    _tax(root, made, lang)
     _sums(root, made)
     for number, line in enumerate(made.lines, 1):
-        _line(SubElement(root, f"cac:{kind.line}"), number, line, kind)
+        _line(SubElement(root, f"cac:{kind.line}"), number, line, kind, lang)
     indent(root)
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{tostring(root, "unicode")}\n'
 
 
-def _head(root: Element, made: StructuredInvoice, kind: _Kind) -> None:
+def _head(root: Element, made: StructuredInvoice, kind: _Kind, lang: Language) -> None:
     """Write number, days, notes, and which invoice a credit note is for."""
     issued = made.issued
     _put(root, "CustomizationID", _SPECIFICATION)
@@ -76,7 +77,7 @@ def _head(root: Element, made: StructuredInvoice, kind: _Kind) -> None:
     _put(root, "IssueDate", issued.day)
     _put(root, "DueDate", issued.pay_until)
     _put(root, f"{kind.paper}TypeCode", kind.code)
-    for note in (_about(made), *made.notes):
+    for note in (_about(made, lang), *map(lang.own, made.notes)):
         _put(root, "Note", note)
     _put(root, "DocumentCurrencyCode", issued.rounding.currency)
     if issued.preceding:
@@ -86,11 +87,13 @@ def _head(root: Element, made: StructuredInvoice, kind: _Kind) -> None:
         _put(invoice, "IssueDate", day)
 
 
-def _about(made: StructuredInvoice) -> str:
+def _about(made: StructuredInvoice, lang: Language) -> str:
     """Name the job and the board, and a tax number of the client that is not a VAT identifier."""
     facts, number = made.facts, made.buyer.tax_number
-    board = listed(facts.kind, facts.design, facts.serial and f"serial {facts.serial}")
-    return listed(f"job {facts.id}", board, number and f"your tax number {number}")
+    serial = lang.say("serial {serial}", serial=facts.serial) if facts.serial else ""
+    yours = f"{lang.say('your tax number')} {number}" if number else ""
+    job = f"{lang.say('job')} {facts.id}"
+    return listed(job, lang.own(facts.kind), facts.design, serial, yours)
 
 
 def _party(parent: Element, party: Party) -> None:
@@ -118,13 +121,14 @@ def _address(parent: Element, party: Party) -> None:
     _put(_down(parent, "Country"), "IdentificationCode", party.country)
 
 
-def _delivery_and_payment(root: Element, made: StructuredInvoice) -> None:
+def _delivery_and_payment(root: Element, made: StructuredInvoice, lang: Language) -> None:
     issued = made.issued
     if issued.supplied:
         _put(_down(root, "Delivery"), "ActualDeliveryDate", issued.supplied)
     if issued.preceding:
         number, _ = issued.preceding
-        _put(_down(root, "PaymentTerms"), "Note", f"taken off the invoice {number}, or paid back")
+        terms = lang.say("taken off invoice {number}, or paid back", number=number)
+        _put(_down(root, "PaymentTerms"), "Note", terms)
     elif made.account:
         means = _down(root, "PaymentMeans")
         _put(means, "PaymentMeansCode", _CREDIT_TRANSFER)
@@ -132,14 +136,17 @@ def _delivery_and_payment(root: Element, made: StructuredInvoice) -> None:
         _put(_down(means, "PayeeFinancialAccount"), "ID", made.account)
 
 
-def _tax(root: Element, made: StructuredInvoice) -> None:
+def _tax(root: Element, made: StructuredInvoice, lang: Language) -> None:
     whole = SubElement(root, "cac:TaxTotal")
     _put_money(whole, "TaxAmount", made.issued.totals.tax)
     for group in made.groups:
         part = SubElement(whole, "cac:TaxSubtotal")
         _put_money(part, "TaxableAmount", group.net)
         _put_money(part, "TaxAmount", group.tax)
-        reasons = (_OUTSIDE_REASON if group.category == OUTSIDE else "", group.reason)
+        reasons = (
+            _OUTSIDE_REASON if group.category == OUTSIDE else "",
+            " ".join(map(lang.own, group.reason)),
+        )
         _category(SubElement(part, "cac:TaxCategory"), group, *reasons)
 
 
@@ -165,12 +172,12 @@ def _sums(root: Element, made: StructuredInvoice) -> None:
     _put_money(sums, "PayableAmount", issued.to_pay)
 
 
-def _line(parent: Element, number: int, line: InvoiceLine, kind: _Kind) -> None:
+def _line(parent: Element, number: int, line: InvoiceLine, kind: _Kind, lang: Language) -> None:
     _put(parent, "ID", str(number))
     _put(parent, kind.quantity, _number(line.quantity), unitCode=_ONE)
     _put_money(parent, "LineExtensionAmount", line.net)
     item = SubElement(parent, "cac:Item")
-    _put(item, "Name", line.what)
+    _put(item, "Name", lang.own(line.what))
     _category(SubElement(item, "cac:ClassifiedTaxCategory"), line)
     price = SubElement(parent, "cac:Price")
     _put(price, "PriceAmount", f"{line.price:f}", currencyID=line.net.currency)

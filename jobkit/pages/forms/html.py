@@ -169,8 +169,10 @@ def _link(place: str, text: str) -> Markup:
     return Markup('<a href="{}">{}</a>').format(place, text)
 
 
-def cell_class(text: str) -> str:
+def cell_class(text: str, own: Callable[[str], str] = str) -> str:
     """Return the class of a cell: of the verdict it begins with, of a name to be kept whole, of a word to be broken.
+
+    `own` says words of a verdict in the language of the page.
 
     >>> cell_class("out   0.2 Ω"), cell_class("K26-0047"), cell_class("x" * 50), cell_class("no core")
     ('out', 'name', 'long', '')
@@ -178,11 +180,16 @@ def cell_class(text: str) -> str:
     found = _VERDICT.match(text)
     if found:
         return _CLASSES[found[1]]
+    verdict = next((words for words in _SAID if text.partition(":")[0] == own(words)), "")
+    if verdict:
+        return _CLASSES[verdict]
     if _NAME.fullmatch(text):
         return "name"
     return "long" if len(text) > _LONG and max(map(len, text.split())) > _LONG else ""
 
 
+_SAID = ("within", "outside", "passed", "failed")
+"""Verdicts that papers in other languages have."""
 _CLASSES: Mapping[str, str] = {
     **dict.fromkeys(("in", "pass", "passed", "within"), "in"),
     **dict.fromkeys(("near", "warning"), "near"),

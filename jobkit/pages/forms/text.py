@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from wcwidth import wcswidth
-
 from jobkit.pages.blocks import BarRow, Bars, Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
+from jobkit.pages.cell_width import cell_width
 from jobkit.pages.forms.colour import Paint
 from jobkit.pages.forms.sparkline import sparkline
 from jobkit.pages.forms.text_table import fitted
+from jobkit.pages.forms.wrapping import wrapped
+
+_LEAST_ROOM = 18
+"""So wide is the column of values at least, beside labels as long as they may be."""
 
 
 def as_text(page: Page, width: int, paint: Paint) -> str:
@@ -30,30 +32,23 @@ def _spaced(page: Page, drawn: list[str]) -> Iterable[str]:
         yield text
 
 
-def _title(block: Title, _width: int, paint: Paint) -> str:
-    return paint.strong(block.text)
+def _title(block: Title, width: int, paint: Paint) -> str:
+    return "\n".join(map(paint.strong, wrapped(block.text, width)))
 
 
 def _line(block: Line, width: int, _paint: Paint) -> str:
-    return textwrap.fill(block.text, width, break_long_words=False, break_on_hyphens=False)
+    return "\n".join(wrapped(block.text, width))
 
 
 def _pairs(block: Pairs, width: int, _paint: Paint) -> str:
     shown = [(label, value) for label, value in block.pairs if value]
-    wide = max((wcswidth(label) for label, _ in shown), default=0)
+    indent = max((cell_width(label) for label, _ in shown), default=0) + 2
+    room = max(width - indent, _LEAST_ROOM)
     lines = []
     for label, value in shown:
-        head = label + " " * (wide - wcswidth(label) + 2)
-        lines.append(
-            textwrap.fill(
-                value,
-                max(width, wide + 20),
-                initial_indent=head,
-                subsequent_indent=" " * (wide + 2),
-                break_long_words=False,
-                break_on_hyphens=False,
-            )
-        )
+        first, *more = wrapped(value, room)
+        lines.append(label + " " * (indent - cell_width(label)) + first)
+        lines += [" " * indent + line for line in more]
     return "\n".join(lines)
 
 
@@ -70,7 +65,7 @@ def _drawing(block: Drawing, _width: int, _paint: Paint) -> str:
 
 
 def _bars(block: Bars, width: int, _paint: Paint) -> str:
-    """Draw each count as a line of bars between its own least and most, then its last and its most."""
+    """Draw each count as a line of bars from 0 to its most, then its last and its most."""
     labels = [label for label, _ in block.rows[0].bars] if block.rows else []
     span = f"{labels[0]} to {labels[-1]}" if labels else ""
     rows = [_bar_row(row) for row in block.rows]
@@ -82,7 +77,7 @@ def _bar_row(row: BarRow) -> tuple[str, ...]:
     known = [count for count in counts if count is not None]
     last = counts[-1] if counts else None
     figures = ("" if each is None else f"{each:g}" for each in (last, max(known, default=None)))
-    return row.label, sparkline(counts), *figures, row.unit
+    return row.label, sparkline(counts, least=0.0), *figures, row.unit
 
 
 _DRAW: dict[type[Block], Callable[[Any, int, Paint], str]] = {

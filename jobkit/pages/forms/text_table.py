@@ -12,9 +12,9 @@ from itertools import islice
 from textwrap import wrap
 from typing import NamedTuple
 
-from wcwidth import wcswidth
-
 from jobkit.pages.blocks import Table
+from jobkit.pages.cell_width import cell_width
+from jobkit.pages.forms.wrapping import pieces
 
 _GAP = 2
 _HEAD_PADDING = 2
@@ -123,20 +123,15 @@ def _padded(lines: Sequence[str], wide: int, to_right: bool) -> list[str]:  # no
     """Bring lines to the width of their column."""
     if "".join(lines).isascii():
         return [line.rjust(wide) if to_right else line.ljust(wide) for line in lines]
-    gaps = [" " * (wide - _wide(line)) for line in lines]
+    gaps = [" " * (wide - cell_width(line)) for line in lines]
     return [gap + line if to_right else line + gap for gap, line in zip(gaps, lines, strict=True)]
-
-
-def _wide(text: str) -> int:
-    """Tell how many columns of a terminal a text takes."""
-    return len(text) if text.isascii() else wcswidth(text)
 
 
 def _lines(cell: str, width: int) -> list[str]:
     """Part a cell into lines, none wider than `width` where that can be."""
     cell = cell.strip()
     lines = cell.split("\n") if "\n" in cell else [cell]
-    if all(_wide(line) <= width for line in lines):
+    if all(cell_width(line) <= width for line in lines):
         return [line.strip() for line in lines]
     return [part.strip() for line in lines for part in _wrapped(line, width)]
 
@@ -144,18 +139,18 @@ def _lines(cell: str, width: int) -> list[str]:
 def _wrapped(line: str, width: int) -> list[str]:
     """Part a line at its spaces, but a number from its unit only where the column is too narrow for both."""
     tied = _tied(line)
-    if max(map(_wide, tied.split()), default=0) > width:
+    if max(map(cell_width, tied.split()), default=0) > width:
         tied = line
     words = tied.split()
-    if _wide(line) == len(line):
+    if cell_width(line) == len(line):
         parts = _filled(words, width) if _is_plain(line, words, width) else wrap(tied, width)
     else:
         parts = []
         for word in words:
-            if parts and _wide(parts[-1]) + 1 + _wide(word) <= width:
+            if parts and cell_width(parts[-1]) + 1 + cell_width(word) <= width:
                 parts[-1] += f" {word}"
             else:
-                parts += _pieces(word, width)
+                parts += pieces(word, width)
     return [part.replace(_TIE, " ") for part in parts] or [""]
 
 
@@ -184,17 +179,6 @@ def _tied(line: str) -> str:
     return _BEFORE_UNIT.sub(_TIE, line)
 
 
-def _pieces(word: str, width: int) -> Iterator[str]:
-    """Cut a word that is wider than the column, such as a sentence in a script without spaces."""
-    piece = ""
-    for letter in word:
-        if piece and _wide(piece + letter) > width:
-            yield piece
-            piece = ""
-        piece += letter
-    yield piece
-
-
 def _room(table: Table, width: int) -> int:
     return width - _GAP * (len(table.heads) - 1)
 
@@ -202,7 +186,9 @@ def _room(table: Table, width: int) -> int:
 def _natural(table: Table, columns: Sequence[Sequence[str]]) -> list[int]:
     """Tell how wide each column is where nothing is wrapped."""
     bodies = [_widest("\n".join(column).split("\n")) for column in columns]
-    return [max(_wide(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)]
+    return [
+        max(cell_width(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)
+    ]
 
 
 def _widths(table: Table, columns: Sequence[Sequence[str]], width: int) -> list[int]:
@@ -234,4 +220,4 @@ def _longest_word(column: Iterable[str]) -> int:
 
 
 def _widest(texts: Iterable[str]) -> int:
-    return max(map(_wide, set(texts)), default=0)
+    return max(map(cell_width, set(texts)), default=0)

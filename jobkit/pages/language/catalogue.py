@@ -8,7 +8,7 @@ from gettext import NullTranslations, c2py
 from string import Formatter
 from typing import NamedTuple
 
-from jobkit.pages.language.po_file import CatalogueError, Entry, header, read_po
+from jobkit.pages.language.po_file import CatalogueError, Entry, header
 from jobkit.units.slip import either, quoted
 
 _PLURAL = re.compile(r"\s*nplurals\s*=\s*([1-6])\s*;\s*plural\s*=\s*([^;]{1,400});?\s*")
@@ -26,9 +26,8 @@ class Words(NamedTuple):
     form_for: Callable[[int], int]
 
 
-def read_words(path: str, content: bytes) -> Words:
-    """Read a .po file; raises CatalogueError for what cannot be used, by its line."""
-    entries = read_po(path, content)
+def words_of(path: str, entries: Sequence[Entry]) -> Words:
+    """Check the phrases of a file; raises CatalogueError for what cannot be used, by its line."""
     count, form_for = _plural(path, header(entries))
     for entry in entries:
         _check(path, entry, count)
@@ -94,7 +93,7 @@ def _check(path: str, entry: Entry, count: int) -> None:
                 f"{path} line {entry.line}: braces in {quoted(form)} are not places",
                 "write {name} for a place",
             )
-        wrong = sorted((found ^ english) - ({_COUNT} & english))
+        wrong = sorted((found ^ english) - ({_COUNT} & english), key=lambda name: (name in english, name))
         if wrong:
             raise CatalogueError(
                 f"{path} line {entry.line}: {_fault(wrong[0], english)} {quoted(form)}",

@@ -10,9 +10,10 @@ import re
 from collections.abc import Mapping, Sequence
 from gettext import NullTranslations
 
-from jobkit.pages.language.catalogue import Catalogue, Words, read_words
+from jobkit.pages.language.catalogue import Catalogue, Words, words_of
 from jobkit.pages.language.english import EnglishFormats, PlainFormats
 from jobkit.pages.language.language import ENGLISH, Formats, Language
+from jobkit.pages.language.po_file import Entry, read_po
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import quoted
 
@@ -60,13 +61,18 @@ def tag_typed(typed: str) -> str:
     return "-".join((first.lower(), *(one.title() if len(one) == 4 else one.upper() for one in others)))
 
 
+def is_tag(text: str) -> bool:
+    """Tell whether a text is spelled as the tag of a language."""
+    return bool(_TAG.fullmatch(text))
+
+
 def tags_for(tag: str) -> tuple[str, ...]:
     """Name the catalogues for a tag, the nearest first; raises LanguageError for what is not a tag.
 
     >>> tags_for("de-AT")
     ('de-AT', 'de')
     """
-    if not _TAG.fullmatch(tag):
+    if not is_tag(tag):
         raise LanguageError(
             f"{quoted(tag)} is not the tag of a language", 'write it as BCP 47 does, such as "de" or "de-AT"'
         )
@@ -83,11 +89,8 @@ def language(tag: str, own: Mapping[str, bytes], lacking: Lacking) -> Language:
         return ENGLISH
     if not own and not set(tags) & set(BUILT_IN):
         raise LanguageError(f'there is no catalogue for the language "{tag}"')
-    files = [
-        *own.items(),
-        *((f"{one}.po", _built_in(one)) for one in tags if one in BUILT_IN and one != "en"),
-    ]
-    words = [read_words(path, content) for path, content in files]
+    words = [words_of(path, read_po(path, content)) for path, content in own.items()]
+    words += [words_of(f"{one}.po", built_in(one)) for one in tags]
     last = NullTranslations() if tags[-1] == "en" else lacking
     return Language(tag, _chain(words, last), _chain(words, NullTranslations()), formats_for(tag))
 
@@ -101,10 +104,13 @@ def formats_for(tag: str) -> Formats:
     return LocaleFormats(tag)
 
 
-def _built_in(tag: str) -> bytes:
+def built_in(tag: str) -> tuple[Entry, ...]:
+    """Read our own catalogue of a language; nothing where we have none, and for English."""
+    if tag not in BUILT_IN or tag == "en":
+        return ()
     content = pkgutil.get_data(__package__, f"{tag}.po")
     assert content is not None
-    return content
+    return read_po(f"{tag}.po", content)
 
 
 def _chain(words: Sequence[Words], last: NullTranslations) -> NullTranslations:

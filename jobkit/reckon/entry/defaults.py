@@ -110,7 +110,7 @@ def default_meter(job: Job, kind: str, remembered: str | None, meters: Mapping[s
 
 def off_the_board(job: Job) -> tuple[str, ...]:
     """Name the packages that were soldered off and have not been fitted again."""
-    return part_places.off_the_board(job.work, part_places.missing_on_arrival(job))
+    return part_places.off_the_board(job.work, job.intake.missing)
 
 
 def warm_until(job: Job, cooling_minutes: int) -> datetime | None:

@@ -15,7 +15,6 @@ from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Used, Work
-from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.reckon.heat.figures import heatings_above
@@ -23,7 +22,7 @@ from jobkit.reckon.heat.fittings import used_by_fitting
 from jobkit.reckon.heat.part_places import in_order
 from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.solder import LEAD_FREE_MELTS, TIN_LEAD_MELTS, has_lead
-from jobkit.reckon.heat.warm import is_soldered, is_soldered_part
+from jobkit.reckon.heat.warm import is_soldered
 from jobkit.reckon.heat.work_log import HeatEvidence, heat_logs_in
 
 _BEGINS = {"new": 0, "donor": 1}
@@ -66,6 +65,11 @@ class Cycles(NamedTuple):
         return len(self.maybe)
 
 
+def most_by_entries(work: Iterable[Work]) -> int:
+    """Tell how often a package can have been heated at the most, by work without a log and with what a donor brings."""
+    return max(_BEGINS.values()) + sum(1 for one in work if one.near or _own_part(one))
+
+
 def heat_cycles(stays: Iterable[Job], bench: Bench) -> dict[str, Cycles]:
     """Count the heatings of every part of a board over its stays, which are in order of time."""
     cycles: dict[str, Cycles] = {}
@@ -80,18 +84,6 @@ def heat_cycles(stays: Iterable[Job], bench: Bench) -> dict[str, Cycles]:
                 before = cycles.get(part) or _first(part, job, bench)
                 cycles[part] = _added(before, heated, along=along)
     return cycles
-
-
-def cycles_by_entries(stays: Iterable[Facts]) -> dict[str, int]:
-    """Count the heatings of each package by the entries of its stays alone: each soldering once, and no neighbours."""
-    counted: dict[str, int] = {}
-    for facts in stays:
-        for row in facts.work:
-            if row.part and (row.did == "reball" or is_soldered_part(row.did, row.part)):
-                if row.did in {"fit", "swap"} and row.came in _BEGINS:
-                    counted[row.part] = _BEGINS[row.came]
-                counted[row.part] = counted.get(row.part, 0) + 1
-    return counted
 
 
 def _own_part(work: Work) -> str:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from jobkit.jobs.entries import Pad, Used, Work
 from jobkit.jobs.finding import Place
+from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.work_kinds import FITTINGS
 
 Fittings = Mapping[str, list[Work]]
@@ -44,15 +45,14 @@ def pad_lack(pad: Pad) -> tuple[str, str] | None:
     return ("reads", "still measures open") if pad.reads.open else None
 
 
-def used_with_fitting(work: Iterable[Work], used: Iterable[Used]) -> Iterator[tuple[Used, Work]]:
+@memoise_last
+def used_with_fitting(work: Iterable[Work], used: Iterable[Used]) -> tuple[tuple[Used, Work], ...]:
     """Pair each part used with the fitting that it was used for: of several of its part, the nearest in time."""
     by_part: dict[str | None, list[Work]] = defaultdict(list)
     for one in sorted((one for one in work if one.part and one.did in FITTINGS), key=_begin):
         by_part[one.part].append(one)
-    for took in used:
-        fitting = _nearest(took.at, by_part.get(took.part, ()))
-        if fitting:
-            yield took, fitting
+    pairs = ((took, _nearest(took.at, by_part.get(took.part, ()))) for took in used)
+    return tuple((took, fitting) for took, fitting in pairs if fitting)
 
 
 def used_by_fitting(work: Iterable[Work], used: Iterable[Used]) -> Mapping[Place, Sequence[Used]]:

@@ -2,32 +2,32 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Set
 from datetime import datetime
-from typing import NamedTuple
+from operator import itemgetter
+from typing import Generic, NamedTuple, TypeVar
 
 from jobkit.jobs.entries import Work
-from jobkit.jobs.facts import WorkRow
-from jobkit.jobs.job import Job
+from jobkit.jobs.facts import Facts, WorkRow
+from jobkit.jobs.memoise import memoise_last
 from jobkit.reckon.heat.warm import is_soldered
 
-PART_NAME = re.compile(r"\b[A-Z]{1,4}[0-9]{1,5}[A-Z]?\b")
-"""What the name of a part on a board looks like: letters, then a number."""
+Piece = TypeVar("Piece", Work, WorkRow)
+"""A piece of work, as the job has it or as the small row of its facts."""
 
 _OFF, _ON = "remove", frozenset(("fit", "swap"))
 
 
-class Move(NamedTuple):
+class Move(NamedTuple, Generic[Piece]):
     """A piece of work that took a part off the board or put one on, and what was there before.
 
     `was_on` tells whether the part was on the board, `last` is the move of the same part before this one.
     """
 
-    work: Work
+    work: Piece
     part: str
     was_on: bool
-    last: Work | None
+    last: Piece | None
 
     @property
     def is_removal(self) -> bool:
@@ -35,15 +35,15 @@ class Move(NamedTuple):
         return self.work.did == _OFF
 
 
-def moves(work: Iterable[Work], missing: Set[str] = frozenset()) -> Iterator[Move]:
+def moves(work: Iterable[Piece], missing: Set[str] = frozenset()) -> Iterator[Move[Piece]]:
     """Follow the soldered parts of a board; `missing` are those that were not on it at the beginning.
 
     A piece of work without a time counts as done right after the one before it in the file.
     """
     on: dict[str, bool] = {}
-    last: dict[str, Work] = {}
+    last: dict[str, Piece] = {}
     for one in in_order(work):
-        if one.part is None or not _is_move(one) or not (one.part in on or is_soldered(one)):
+        if not one.part or not _is_move(one) or not (one.part in on or is_soldered(one)):
             continue
         was_on = on.get(one.part, one.part not in missing)
         yield Move(one, one.part, was_on, last.get(one.part))
@@ -60,6 +60,18 @@ def off_the_board(work: Iterable[Work], missing: Set[str] = frozenset()) -> tupl
     return tuple(off)
 
 
+def left_off_by(stays: Iterable[Facts]) -> dict[str, str]:
+    """Name the parts that are off a board after these stays, in order of time, each with the job that left it off."""
+    off: dict[str, str] = {}
+    for stay in stays:
+        off = {**dict.fromkeys(stay.missing, stay.id), **off}
+        for move in moves(stay.work, off.keys()):
+            off.pop(move.part, None)
+            if move.is_removal:
+                off[move.part] = stay.id
+    return off
+
+
 def left_off(work: Iterable[Work | WorkRow]) -> frozenset[str]:
     """Name the parts that were removed last and not fitted again, in the order of the file."""
     off: set[str] = set()
@@ -71,27 +83,16 @@ def left_off(work: Iterable[Work | WorkRow]) -> frozenset[str]:
     return frozenset(off)
 
 
-def missing_on_arrival(job: Job) -> frozenset[str]:
-    """Name the parts that were not on the board when it came: those that a line of `condition` calls missing.
-
-    >>> from jobkit.jobs.job import Intake
-    >>> intake = Intake(condition=("C44 missing", "scorch mark beside Q214"))
-    >>> missing_on_arrival(Job("", "", intake=intake))
-    frozenset({'C44'})
-    """
-    lines = (line for line in job.intake.condition if "missing" in line.casefold())
-    return frozenset(part for line in lines for part in PART_NAME.findall(line))
-
-
-def _is_move(one: Work) -> bool:
+def _is_move(one: Work | WorkRow) -> bool:
     return one.did == _OFF or one.did in _ON
 
 
-def in_order(work: Iterable[Work]) -> list[Work]:
+@memoise_last
+def in_order(work: Iterable[Piece]) -> tuple[Piece, ...]:
     """Sort pieces of work by time; one without a time stays behind the one before it in the file."""
     latest = datetime.min
     timed = []
     for one in work:
         latest = one.at or latest
         timed.append((latest, one))
-    return [one for _, one in sorted(timed, key=lambda pair: pair[0])]
+    return tuple([one for _, one in sorted(timed, key=itemgetter(0))])

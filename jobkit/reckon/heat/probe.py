@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from jobkit.reckon.heat.part_places import PART_NAME
+from jobkit.jobs.job import PART_NAME
 from jobkit.units.phrase import phrase
 
 _PART = re.compile(PART_NAME.pattern, re.IGNORECASE)
-JOINT, BODY, ELSEWHERE = "joint", "body top", "elsewhere"
+JOINT, BODY, ELSEWHERE = phrase("joint"), phrase("body top"), phrase("elsewhere")
 """The places that have limits, and all others."""
 
 _NOT_THERE = re.compile(

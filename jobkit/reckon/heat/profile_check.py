@@ -29,7 +29,7 @@ from jobkit.reckon.statistics.series import exactly
 from jobkit.units.accuracy import rectangular
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.limit import Limit
-from jobkit.units.phrase import Figure, phrase
+from jobkit.units.phrase import Figure, joined, phrase
 from jobkit.units.quantity import Quantity, show
 from jobkit.units.verdict import Decision, Verdict, judge, worst_word
 
@@ -104,7 +104,7 @@ def _unmeasured(probes: Sequence[Probe], heated: str) -> Iterator[Check]:
 
 def _no_thermocouple(part: str, where: str) -> Check:
     return Check(
-        phrase("peak"), f"{part} {where}".strip(), "", None, None, None, phrase("nothing was measured there")
+        phrase("peak"), joined(" ", (part, where)), "", None, None, None, phrase("nothing was measured there")
     )
 
 

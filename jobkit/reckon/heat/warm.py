@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from jobkit.jobs.entries import Work
+from jobkit.jobs.facts import WorkRow
 
 _SOLDERED = frozenset(("remove", "fit", "swap", "reflow"))
 _WARMED = _SOLDERED | {"prepare", "bake"}
@@ -16,16 +18,17 @@ _SCREWED_OR_PLUGGED = re.compile(
 """Words for what comes off and goes on without solder (common practice, no source)."""
 
 
-def is_soldered(work: Work) -> bool:
+def is_soldered(work: Work | WorkRow) -> bool:
     """Tell whether a part was soldered on the board: `remove`, `fit`, `swap` and `reflow`, but not of a fan or cooler.
 
     A piece of work that names its alloy or its heat log was soldered, whatever the part is called.
     """
-    if work.did not in _SOLDERED or work.part is None:
+    if work.did not in _SOLDERED or not work.part:
         return False
     return bool(work.alloy or work.heat) or is_soldered_part(work.did, work.part)
 
 
+@lru_cache(4096)  # boards of one design have the same parts, and many rules ask
 def is_soldered_part(did: str, part: str) -> bool:
     """Tell by the work and the name of the part alone whether it was soldered.
 

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.contents import trouble_of
 from jobkit.jobs.entries import Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
@@ -20,7 +21,7 @@ from jobkit.reckon.heat.heating import Heating, Placed, heating_of, not_in_the_l
 from jobkit.reckon.heat.package_limits import Body, Maximum, classification
 from jobkit.reckon.heat.profile_check import Check, Conditions, check_heating, worst_of
 from jobkit.reckon.heat.solder import Solder, solder_named
-from jobkit.units.phrase import Figure, Typed, phrase
+from jobkit.units.phrase import Figure, phrase
 
 
 class HeatEvidence(NamedTuple):
@@ -62,9 +63,7 @@ def heat_log_of(work: Work, job: Job, bench: Bench) -> HeatEvidence | None:
     found = bench.contents.made_of(path, heating_reader(bench))
     if found is None:
         is_missing = bench.contents.are_at_hand
-        return (
-            HeatEvidence(work, trouble=phrase("there is no file {path}", path=path)) if is_missing else None
-        )
+        return HeatEvidence(work, trouble=trouble_of(path, bench.contents)) if is_missing else None
     if isinstance(found, LogTrouble):
         return HeatEvidence(work, trouble=found.words())
     columns = placed(found, dict(work.probe), work.part or "")
@@ -142,10 +141,10 @@ def check_words(check: Check) -> str:
     """
     if check.value is None or check.limit is None or not check.word:
         place = check.place if check.place != check.why else check.column
-        return phrase("{what}: {why}", what=Typed(place), why=check.why)
+        return phrase("{what}: {why}", what=place, why=check.why)
     return phrase(
         "{place} {figure} {value}, limit {limit}",
-        place=Typed(check.place),
+        place=check.place,
         figure=check.name,
         value=Figure(check.value.text),
         limit=Figure(check.limit.text),

@@ -83,13 +83,13 @@ class InvoiceLine(NamedTuple):
 
 
 class TaxGroup(NamedTuple):
-    """The sums of one rate (BG-23), and the reason for what is not taxed (BT-120)."""
+    """The sums of one rate (BG-23), and the sentences of the reason for what is not taxed (BT-120)."""
 
     category: str
     percent: Decimal
     net: Money
     tax: Money
-    reason: str = ""
+    reason: tuple[str, ...] = ()
 
 
 class StructuredInvoice(NamedTuple):
@@ -209,7 +209,7 @@ def _line(row: Billed, tax: Tax) -> InvoiceLine:
 
 def _group(rate: AtRate, issued: Issued) -> TaxGroup:
     code = category(rate.percent, issued.tax)
-    reason = " ".join(issued.notes) if code in {EXEMPT, OUTSIDE} else ""
+    reason = issued.notes if code in {EXEMPT, OUTSIDE} else ()
     if code == OUTSIDE:
-        reason = reason or _NOT_TAXED
+        reason = reason or (_NOT_TAXED,)
     return TaxGroup(code, rate.percent, rate.net, rate.tax, reason)

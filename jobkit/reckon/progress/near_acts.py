@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import chain
 from typing import Any
 
 from jobkit.jobs.bench import Bench
@@ -10,9 +11,12 @@ from jobkit.jobs.cautions import (
     BEFORE_INJECTION,
     BEFORE_POWER,
     BEFORE_SOLDERING,
+    LITHIUM,
     OVEN,
     REMOVAL_ALLOY,
+    STATIC,
     Caution,
+    of_what_is_named,
 )
 from jobkit.jobs.job import Job
 from jobkit.reckon.suspects.before_power import cold_state
@@ -40,10 +44,20 @@ def had_power(job: Job) -> bool:
     return bool(job.trials) or any(one.state == "powered" for one in job.readings)
 
 
+def at_the_bench(job: Job) -> tuple[Caution, ...]:
+    """Name the cautions for a person who wants to do what was done in a job."""
+    fresh = job._replace(work=())
+    worked = (_near_work(fresh, {"did": one.did, "removal_alloy": one.removal_alloy}) for one in job.work)
+    injected = BEFORE_INJECTION if job.injections else ()
+    power = BEFORE_POWER if had_power(job) else ()
+    return tuple(dict.fromkeys((STATIC, *chain.from_iterable(worked), *injected, *power)))
+
+
 def _near_work(job: Job, entry: Mapping[str, Any]) -> Iterator[Caution]:
     done = {one.did for one in job.work}
     if entry.get("did") in _SOLDERING and done.isdisjoint(_SOLDERING):
         yield from BEFORE_SOLDERING
+        yield from (one for one in of_what_is_named(job) if one is LITHIUM)
     if entry.get("removal_alloy") and not any(one.removal_alloy for one in job.work):
         yield REMOVAL_ALLOY
     if entry.get("did") == "bake" and "bake" not in done:

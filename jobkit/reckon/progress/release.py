@@ -73,7 +73,10 @@ def _cold(policy: Proof, job: Job, bench: Bench, since: datetime | None) -> Iter
     cold = [
         one
         for one in quick_verdicts(job, bench)
-        if one.reading.kind == "resistance" and one.reading.state == "cold" and _is_after(since, one.reading)
+        if one.reading.kind == "resistance"
+        and one.reading.state == "cold"
+        and one.reading.point in policy.cold_resistance
+        and _is_after(since, one.reading)
     ]
     proofs = [cold[row] for row in last_proof_rows(tuple(one.reading for one in cold))]
     for point in policy.cold_resistance:

@@ -6,9 +6,11 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from jobkit.jobs.entries import Trial
+from jobkit.jobs.memoise import memoise_last
 from jobkit.units.phrase import phrase
 
 
+@memoise_last
 def in_order(trials: Iterable[Trial]) -> tuple[Trial, ...]:
     """Sort trials by time; one without a time stays behind the one that is written before it."""
     timed, last = [], datetime.min

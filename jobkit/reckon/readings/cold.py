@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections import ChainMap
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from operator import itemgetter
@@ -33,4 +32,4 @@ class ColdReadings:
         """Find the last of each point that was taken later than `after` and no later than `until`."""
         first = bisect_right(self._timed, after, key=itemgetter(0))
         end = bisect_right(self._timed, until, key=itemgetter(0))
-        return ChainMap(self._untimed, {one.reading.point: one for _, one in self._timed[first:end]})
+        return {one.reading.point: one for _, one in self._timed[first:end]} | self._untimed

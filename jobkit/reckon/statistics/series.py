@@ -100,4 +100,8 @@ def stretches(holds: Sequence[bool]) -> Iterator[tuple[int, int]]:
 
 def _places(value: float) -> int:
     """Count the digits after the point of a number as it is written."""
-    return 0 if float(value).is_integer() else max(0, -int(Decimal(repr(value)).as_tuple().exponent))
+    written = repr(float(value))
+    _, point, decimals = written.partition(".")
+    if point and decimals.isdigit():
+        return 0 if decimals == "0" else len(decimals)
+    return 0 if float(value).is_integer() else max(0, -int(Decimal(written).as_tuple().exponent))

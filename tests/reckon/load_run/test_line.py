@@ -1,5 +1,6 @@
 """A line through a log, and how well its slope is known."""
 
+from decimal import Decimal
 from math import sqrt
 
 import numpy as np
@@ -123,3 +124,9 @@ def test_stretches_hold_and_what_is_between_them_does_not(holds: list[bool]) -> 
     covered = {row for first, last in stretches(holds) for row in range(first, last + 1)}
     assert covered == {row for row, held in enumerate(holds) if held}
     assert all(not holds[first - 1] for first, _ in stretches(holds) if first)
+
+
+@given(st.floats(-1e6, 1e6) | st.floats(-1e-6, 1e-6) | FIGURES)
+def test_a_value_alone_tells_its_last_digit(value: float) -> None:
+    digits = 0 if value.is_integer() else -int(Decimal(repr(value)).as_tuple().exponent)
+    assert display_step([value, value]) == 1 / 10**digits
