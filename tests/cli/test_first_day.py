@@ -123,10 +123,10 @@ def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> No
     ran = run("init", "mine/bench", "--zone", "UTC")
     assert ran.err == (
         f"it is inside the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
-        "next: cd mine/bench && jobkit book-in\n"
+        "next: cd mine/bench && jobkit wire && jobkit book-in\n"
     )
     GitRepo.make(tmp_path / "own")
-    assert run("init", "own", "--zone", "UTC").err == "next: cd own && jobkit book-in\n"
+    assert run("init", "own", "--zone", "UTC").err == "next: cd own && jobkit wire && jobkit book-in\n"
 
 
 def test_editor_and_git_files_are_those_of_the_example(run: Run) -> None:
