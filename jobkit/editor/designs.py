@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Container, Mapping
+from collections.abc import Callable, Collection, Container, Mapping
 from typing import NamedTuple
 
 from jobkit.book.toml.outline import KeyPath
@@ -56,7 +56,7 @@ def meant(candidate: Candidate, file: OpenFile, bench: Bench) -> Named | None:
     roles = candidate.roles
     if candidate.loose or len(roles) > 1:
         designs = _designs(candidate, file, bench)
-        known = [one for one in roles if candidate.name in names_of(one, designs, bench)]
+        known = [one for one in roles if is_name(one, candidate.name, designs, bench)]
         roles = (*known, *(() if candidate.loose else roles))
     _, name, path, start, end, _ = candidate
     return Named(roles[0], name, path, start, end) if roles else None
@@ -70,22 +70,26 @@ def _designs(candidate: Candidate, file: OpenFile, bench: Bench) -> Collection[D
     return [design] if design else []
 
 
-def names_of(role: Role, designs: Collection[Design], bench: Bench) -> Container[str]:
-    """Return the names that are there for a role, those of a board in some designs."""
-    of_bench: Mapping[Role, Container[str]] = {
-        "item": bench.stock, "meter": bench.meters, "design": bench.designs,
-    }  # fmt: skip
-    if role in of_bench:
-        return of_bench[role]
-    return {name for design in designs for name in _of_design(role, design)}
+def is_name(role: Role, name: str, designs: Collection[Design], bench: Bench) -> bool:
+    """Tell whether a name is there for a role: on the bench, or on one of some designs."""
+    if role in _ON_THE_BENCH:
+        return name in _ON_THE_BENCH[role](bench)
+    of_board = _ON_A_BOARD.get(role)
+    return of_board is not None and any(name in of_board(one) for one in designs)
 
 
-def _of_design(role: Role, design: Design) -> Collection[str]:
-    of_board: Mapping[Role, Collection[str]] = {
-        "point": design.point_names, "rail": design.rail_names, "part": design.all_parts(),
-        "channel": design.channel_names, "check": design.check_names,
-    }  # fmt: skip
-    return of_board.get(role, ())
+_ON_THE_BENCH: Mapping[Role, Callable[[Bench], Container[str]]] = {
+    "item": lambda bench: bench.stock,
+    "meter": lambda bench: bench.meters,
+    "design": lambda bench: bench.designs,
+}
+_ON_A_BOARD: Mapping[Role, Callable[[Design], Container[str]]] = {
+    "point": lambda design: design.point_names,
+    "rail": lambda design: design.rail_names,
+    "part": lambda design: design.all_parts(),
+    "channel": lambda design: design.channel_names,
+    "check": lambda design: design.check_names,
+}
 
 
 def name_at(file: OpenFile, bench: Bench, offset: int) -> Named | None:

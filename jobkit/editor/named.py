@@ -126,7 +126,11 @@ def names_at(file: OpenFile, path: KeyPath, span: Span, having: str = "") -> Ite
     """Yield the names in one value and its key."""
     if span.form == "value" and having in file.text.text[span.start : span.end]:
         yield from _in_value(file, path, span)
-    if span.form != "header" and span.key_end > span.key_start:
+    if (
+        file.kind in _KEYS
+        and span.form != "header"
+        and having in file.text.text[span.key_start : span.key_end]
+    ):
         yield from _in_key(file, path, span)
 
 
@@ -149,7 +153,7 @@ def _in_value(file: OpenFile, path: KeyPath, span: Span) -> Iterator[Candidate]:
 
 def _in_key(file: OpenFile, path: KeyPath, span: Span) -> Iterator[Candidate]:
     roles = roles_of(_KEYS, file.kind, path)
-    if not roles or not isinstance(path[-1], str):
+    if not roles or not isinstance(path[-1], str) or span.key_end == span.key_start:
         return
     start, end = _inside(file, span.key_start, span.key_end)
     if roles != _SYMPTOM:

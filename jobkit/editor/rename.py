@@ -23,7 +23,7 @@ from lsprotocol.types import (
     WorkspaceEdit,
 )
 
-from jobkit.editor.designs import Named, name_at, names_of
+from jobkit.editor.designs import Named, design_name, is_name, name_at
 from jobkit.editor.named import Role
 from jobkit.editor.open_book import BookInEditor
 from jobkit.editor.open_file import OpenFile
@@ -86,7 +86,8 @@ def rename(
     scope = _scope(named, file, book, bench)
     _check(named, new, scope, bench)
     files = list(_renamed(named, new, scope, book))
-    return _answer(named, new, files, book)
+    own = design_name(file) if file.kind in {"job", "board"} else ""
+    return _answer(named, new, files, book)._replace(also=_also(files, own, scope))
 
 
 def _scope(named: Named, file: OpenFile, book: BookInEditor, bench: Bench) -> Scope | None:
@@ -106,7 +107,7 @@ def _check(named: Named, new: str, scope: Scope | None, bench: Bench) -> None:
             f'"{new}" cannot be the name of a board file',
             "use lower-case letters, digits, hyphens, dots and underscores",
         )
-    if new in names_of(named.role, designs_in(scope, bench), bench):
+    if is_name(named.role, new, designs_in(scope, bench), bench):
         raise RenameError(f"there is a {named.role} {new} already", "choose another name")
 
 
@@ -140,13 +141,16 @@ def _answer(named: Named, new: str, files: list[RenamedFile], book: BookInEditor
     old = f"boards/{named.name}.toml"
     if named.role == "design" and book.overlay().holds(old):
         changes.append(RenameFile((book.root / old).as_uri(), (book.root / f"boards/{new}.toml").as_uri()))
-    boards = [
-        one.file.path.removeprefix("boards/").removesuffix(".toml")
-        for one in files
-        if one.file.kind == "board"
-    ]
-    also = tuple(boards) if named.role == "point" and len(boards) > 1 else ()
-    return Rename(WorkspaceEdit(document_changes=changes), also, sum(one.is_amended for one in files))
+    return Rename(WorkspaceEdit(document_changes=changes), (), sum(one.is_amended for one in files))
+
+
+def _also(files: list[RenamedFile], own: str, scope: Scope | None) -> tuple[str, ...]:
+    """Name the designs that a rename changes because bench.toml asks for the name on every board of the kind."""
+    if scope is None or not scope.kinds:
+        return ()
+    return tuple(
+        design_name(one.file) for one in files if one.file.kind == "board" and design_name(one.file) != own
+    )
 
 
 def _edits(one: RenamedFile) -> list[TextEdit | AnnotatedTextEdit | SnippetTextEdit]:

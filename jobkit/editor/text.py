@@ -60,8 +60,12 @@ class Text:
         line = self.text[start : following[0] if following else None].rstrip("\r\n")
         if line.isascii():
             return start + min(position.character, len(line))
-        before = line.encode("utf-16-le", "surrogatepass")[: 2 * position.character]
-        return start + len(before.decode("utf-16-le", "ignore"))
+        units = 0
+        for at, letter in enumerate(line):
+            units += 1 + (letter > "\uffff")
+            if units > position.character:
+                return start + at
+        return start + len(line)
 
     def line_end(self, offset: int) -> int:
         """Return where the line of an offset ends, its line end not counted."""

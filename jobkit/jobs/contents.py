@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Protocol, TypeVar
 
+from jobkit.units.phrase import phrase
+
 _Made = TypeVar("_Made")
 
 
@@ -21,6 +23,9 @@ class Contents(Protocol):
         `make` depends on the content alone, so that its answer may be kept for as long as the content stays.
         """
 
+    def why_unread(self, path: str) -> str:
+        """Say why a file that was asked for and is there cannot be read; "" for any other."""
+
 
 class NoContents:
     """No file is at hand."""
@@ -31,3 +36,13 @@ class NoContents:
         """Give nothing."""
         del path, make
         return None
+
+    def why_unread(self, path: str) -> str:
+        """Say nothing."""
+        del path
+        return ""
+
+
+def trouble_of(path: str, contents: Contents) -> str:
+    """Say why nothing can be made of a file: it is not there, or, for one that is, what is wrong with it."""
+    return contents.why_unread(path) or phrase("there is no file {path}", path=path)

@@ -99,10 +99,11 @@ def rounded(amount: Decimal | Fraction, currency: str) -> Money:
     >>> str(rounded(Decimal("1.005"), "EUR")), str(rounded(Decimal("-1.005"), "EUR"))
     ('1.01 EUR', '-1.01 EUR')
     """
-    return _nearest(*amount.as_integer_ratio(), currency)
+    return rounded_ratio(*amount.as_integer_ratio(), currency)
 
 
-def _nearest(numerator: int, denominator: int, currency: str) -> Money:
+def rounded_ratio(numerator: int, denominator: int, currency: str) -> Money:
+    """Round as `rounded` does, an amount given as a ratio; its denominator is positive."""
     units = minor_units(currency)
     whole = (2 * abs(numerator) * 10**units + denominator) // (2 * denominator)
     return _money("-" if numerator < 0 else "", str(whole), currency, units)
@@ -119,7 +120,7 @@ def times(each: Money, count: Decimal | Fraction) -> Money:
     if count == 1 and each.amount.as_tuple().exponent == -minor_units(each.currency):
         return each
     (upper, lower), (whole, part) = count.as_integer_ratio(), each.amount.as_integer_ratio()
-    return _nearest(upper * whole, lower * part, each.currency)
+    return rounded_ratio(upper * whole, lower * part, each.currency)
 
 
 def total(amounts: Iterable[Money], currency: str) -> Money:

@@ -86,12 +86,16 @@ class Proof(NamedTuple):
 
 
 class Papers(NamedTuple):
-    """What papers for clients say: days until the client hears, how long a quote holds, the bench's own terms."""
+    """What papers for clients say: days until the client hears, how long a quote holds, the bench's own terms.
+
+    `language` is the tag of the language for clients whose entry names none.
+    """
 
     word: int | None = None
     quote_holds: Duration | None = None
     intake: tuple[str, ...] = ()
     quote: tuple[str, ...] = ()
+    language: str | None = None
 
 
 class Patience(NamedTuple):

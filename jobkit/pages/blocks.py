@@ -13,10 +13,14 @@ from jobkit.units.errors import in_lines
 
 
 class Title(NamedTuple):
-    """A heading; level 1 is the page's own."""
+    """A heading; level 1 is the page's own, and one without text only begins a section.
+
+    `name` is that of the section of a paper, whatever language it is in.
+    """
 
     text: str
     level: int = 2
+    name: str = ""
 
 
 class Line(NamedTuple):
@@ -254,7 +258,11 @@ _PICTURES = (Strips, Curves, StepCurve, BoardMap, PadMap, Photo)
 
 def words_of(page: Page) -> Page:
     """Leave out pictures, for forms that have words alone: a table beside each has the same in words."""
-    return tuple(block for block in page if not isinstance(block, _PICTURES))
+    return tuple(block for block in page if not isinstance(block, _PICTURES) and not _is_bare(block))
+
+
+def _is_bare(block: Block) -> bool:
+    return isinstance(block, Title) and not block.text
 
 
 class Answer(NamedTuple):

@@ -78,6 +78,13 @@ def test_what_a_screen_reader_hears_of_a_report(run: Run, see: Open, tmp_path: P
     assert "columnheader" in heard
 
 
+def test_a_screen_reader_hears_the_same_table_on_a_phone(run: Run, see: Open, tmp_path: Path) -> None:
+    page = drawn(run, tmp_path / "page.html", "report", "47")
+    heard = [see(page, width).page.locator("table.many").first.aria_snapshot() for width in (900, 360)]
+    assert "- columnheader" in heard[0]
+    assert heard[0] == heard[1]
+
+
 @pytest.mark.parametrize("text", TEXTS.values(), ids=TEXTS)
 def test_hostile_text_in_a_job_is_shown_and_not_obeyed(
     run: Run, see: Open, tmp_path: Path, text: str

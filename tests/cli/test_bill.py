@@ -445,3 +445,19 @@ def test_the_client_s_own_parts_cost_the_bench_nothing(run: Run, tmp_path: Path)
     # the one from stock costs what stock.toml says
     assert (shown["parts"], shown["left"]) == ("4.20 EUR", "95.80 EUR")
     assert "No cost is entered" not in run("earnings", *ON, "--book", root).out
+
+
+@pytest.mark.parametrize(("percent", "is_taxed"), [("0", False), ("24", True)])
+def test_a_bench_without_tax_does_not_speak_of_it(
+    run: Run, tmp_path: Path, percent: str, *, is_taxed: bool
+) -> None:
+    price = '[price]\ncharged = "155.00 EUR"\nquoted = "160.00 EUR"\n' + AGREED.format("160.00 EUR")
+    root = book(tmp_path, price, bench(percent))
+    bill = run("bill", "1", *ON, "--book", root).out
+    assert ("No VAT is charged." in bill) is not is_taxed
+    assert ("Prices are net: VAT comes on top." in bill) is is_taxed
+    assert ("160.00 EUR (net)." in bill) is is_taxed
+    report = " ".join(run("report", "1", *ON, "--book", root).out.split())
+    assert ("You agreed to 160.00 EUR." in report) is not is_taxed
+    message = run("report", "1", *ON, "--for", "message", "--about", "quote", "--book", root).out
+    assert ("VAT" in message) is is_taxed

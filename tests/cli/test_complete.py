@@ -47,6 +47,8 @@ from tests.cli.conftest import AtBench
         ("completion ", "bash zsh fish"),
         ("week --format ", "text markdown html json csv"),
         ("due --format i", "ics"),
+        ("report 47 --lang ", "en de"),
+        ("bill --lang d", "de"),
         ("lint --format s", "sarif"),
         ("show --color n", "never"),
         ("verdict --decision ", "plain guarded"),

@@ -257,6 +257,29 @@ def test_jot_copies_the_log_and_says_the_verdict(run: Run, tmp_path: Path, hotte
     assert "the log is empty; correct the log, or leave it out" in refused.err
 
 
+def test_a_log_of_a_book_that_is_too_large_is_said_everywhere(run: Run, tmp_path: Path) -> None:
+    """Ten million rows are some 200 MB; of a file of the book no more than 16 MB are read."""
+    work = '[[work]]\nat = 2026-10-09T11:00:00\ndid = "fit"\npart = "U1"\nheat = "heat.csv"\n'
+    book = make_book(tmp_path / "book", {JOB_PATH: f"{JOB}\n{work}", "bench.toml": BENCH})
+    folder = book / JOB_PATH.removesuffix(".toml")
+    folder.mkdir()
+    (folder / "heat.csv").write_bytes(b"time,t1\n" + b"0.1,25.0\n" * 1_800_000)
+    why = "heat.csv is larger than 16 MB, and jobkit reads no more of one file"
+    findings = run("lint", "--book", book, "--on", "2026-11-20", "--format", "json").data["findings"]
+    (found,) = [one for one in findings if one["rule"] == "heat-log-unlike"]
+    assert why in found["message"]
+    shown = run("show", "1", "--book", book, "--on", "2026-11-20").out
+    assert why in " ".join(shown.split())
+    large = tmp_path / "large.csv"
+    large.write_bytes((folder / "heat.csv").read_bytes())
+    assert run("on", "1", "--book", book).status == 0
+    before = (book / JOB_PATH).read_bytes()
+    refused = run("jot", "work", "reflow", "U1", "alloy", "SAC305", "heat", large, "--book", book)
+    assert (refused.status, (book / JOB_PATH).read_bytes()) == (2, before)
+    assert "large.csv is larger than 16 MB" in refused.err
+    assert not (folder / "large.csv").exists()
+
+
 @pytest.mark.parametrize("columns", [80, 100, 200])
 def test_no_line_is_wider_than_the_terminal(run: Run, monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
     monkeypatch.setenv("COLUMNS", str(columns))

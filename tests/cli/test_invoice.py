@@ -120,6 +120,11 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
             ["refund", "50.01"],
             "50.01 EUR is more than the 50.00 EUR that were paid and are not paid back",
         ),
+        (
+            CHARGED,
+            ["payment", "12.50 CHF"],
+            "12.50 CHF in a job whose other prices are in EUR; write it in EUR",
+        ),
         (CHARGED, ["refund", "1"], "1.00 EUR is more than the 0.00 EUR that were paid"),
         (CHARGED, ["invoice", "12"], "K26-R-0012"),
         (CHARGED + INVOICE, ["invoice"], "K26-0001 has the invoice K26-R-0001 of 2026-10-12"),
@@ -154,6 +159,7 @@ def test_payments_are_shown_in_the_order_of_their_days(run: Run, tmp_path: Path)
         "typed, tomorrow",
         "a number of another year",
         "paid back more than paid",
+        "paid in another currency",
         "paid back and nothing paid",
         "a number of another form",
         "twice",
@@ -304,6 +310,26 @@ def test_cash_rounding_as_in_en_16931(
     made = data(run, book(tmp_path, price, own))
     assert (made["rounding"], made["to_pay"]) == (rounding, pay)
     assert made["owed"] == f"{float(pay[:-4]) - 2:.2f} EUR"
+
+
+def test_coins_payments_and_a_credit_note_by_hand(run: Run, tmp_path: Path) -> None:
+    # In hundredths, halves away from zero, then to coins of 0.05, each paper by itself (BR-CO-16 and -17):
+    # invoice: 10.02 * 24/100 = 2.4048 -> 2.40; 12.42 -> 12.40
+    # credit:   2.01 * 24/100 = 0.4824 -> 0.48;  2.49 ->  2.50
+    # and 12.40 less 2.50 credited, 3.00 and 1.15 paid, with 0.25 paid back, is 6.00
+    own = bench(currency="CHF").replace("[tax]", 'cash_rounding = "0.05 CHF"\n[tax]')
+    price = CREDIT.format("2026-11-05", 'number = "K26-R-0002"\n').replace("20.00", "2.01")
+    price += PAID.format("2026-10-14", "3.00") + PAID.format("2026-10-06", "1.15")
+    price += '\n[[price.refund]]\non = 2026-10-20\namount = "0.25 EUR"\n'
+    price = ('[price]\ncharged = "10.02 EUR"\n' + price + INVOICE).replace("EUR", "CHF")
+    made = data(run, book(tmp_path, price, own))
+    note: dict[str, str] = made["credit_notes"][0]  # type: ignore[index]
+    assert [made[key] for key in ("tax", "gross", "rounding", "to_pay", "owed")] == [
+        "2.40 CHF", "12.42 CHF", "-0.02 CHF", "12.40 CHF", "6.00 CHF",
+    ]  # fmt: skip
+    assert [note[key] for key in ("net", "tax", "gross", "rounding", "to_pay")] == [
+        "2.01 CHF", "0.48 CHF", "2.49 CHF", "0.01 CHF", "2.50 CHF",
+    ]  # fmt: skip
 
 
 def test_the_sums_are_equal_in_every_form(run: Run, tmp_path: Path) -> None:

@@ -71,7 +71,13 @@ def test_the_language_is_that_of_the_client_unless_another_is_asked_for(run: Run
     assert '<html lang="en">' in run(*words, "--format", "html", "--lang", "EN").out
     assert run("bill", "47", *ON, "--book", book).out.startswith("Rechnung K26-R-0007")
     assert "Garantie" in run("warranty", "47", *ON, "--book", book).out
-    assert run("report", "55", *ON, "--book", book).out.startswith("Report on"), "another client"
+    other = ("report", "55", *ON, "--book", book)
+    assert run(*other).out.startswith("Report on"), "another client"
+    bench = book / "bench.toml"
+    put(bench, bench.read_text("utf-8").replace("[papers]\n", '[papers]\nlanguage = "de"\n'))
+    assert run(*other).out.startswith("Bericht zu Ihrer Karte")
+    client(book, "c-046", "en")
+    assert run(*other).out.startswith("Report on")
 
 
 @pytest.mark.parametrize("words", [PAPERS["report-47"], PAPERS["bill-42"], PAPERS["quote-55"]])
@@ -158,7 +164,8 @@ def test_a_bench_adds_a_language_of_its_own(run: Run, book: Path) -> None:
     assert "Wij ontvingen de kaart op 19 oktober 2026." in ran.out
     assert "You have a warranty" in ran.out
     assert re.search(
-        r"[0-9]+ phrases of this paper are in English, because papers/nl.po lacks them: ", ran.err
+        r'^jobkit: [0-9]+ phrases of this paper are in English, because no catalogue of "nl" has them: ',
+        ran.err,
     )
     assert "there are en, de, nl;" in run("report", "47", "--lang", "fr", *ON, "--book", book).err
 
@@ -174,6 +181,22 @@ def test_a_bench_rewords_german_and_says_its_own_terms_in_it(run: Run, book: Pat
     assert "Unsere Bedingungen" in ran.out
     assert "Wir beginnen, wenn Sie unserem Angebot zugestimmt haben." in ran.out
     assert told(ran.err) == []
+
+
+@pytest.mark.parametrize("tag", ["en", "de"])
+def test_no_shop_note_is_on_a_paper(run: Run, book: Path, tag: str) -> None:
+    job = book / "jobs/2026/K26-0047.toml"
+    notes = (
+        '\n[[note]]\nat = 2026-10-22T10:00:00\ntext = "margin is thin"\n'
+        '\n[[note]]\nat = 2026-10-22T10:01:00\ntext = "keep it dry"\nclient = true\n'
+    )
+    put(job, job.read_text("utf-8") + notes)
+    for words in (("report",), ("report", "--for", "intake"), ("bill",), ("warranty",)):
+        for form in ("text", "html"):
+            said = run(words[0], "47", *words[1:], "--lang", tag, "--format", form, *ON, "--book", book).out
+            assert said
+            assert "margin is thin" not in said
+    assert "keep it dry" in run("report", "47", "--lang", tag, *ON, "--book", book).out
 
 
 def test_a_broken_catalogue_is_named_with_its_line(run: Run, book: Path) -> None:
@@ -214,7 +237,10 @@ def test_phrases_gives_what_is_lacking_to_be_appended(run: Run, book: Path) -> N
 
 
 def test_phrases_of_german_are_the_words_of_the_bench(run: Run, book: Path) -> None:
-    (book / "papers/de.po").unlink(missing_ok=True)
+    assert run("phrases", "--lang", "de", "--book", book).err == (
+        'jobkit: there are words for all phrases in the language "de"\n'
+    )
+    (book / "papers/de.po").unlink()
     ran = run("phrases", "--lang", "de", "--book", book)
     assert 'msgid "We start a repair when you have agreed to our quote."' in ran.out
     assert 'msgid "Price"' not in ran.out

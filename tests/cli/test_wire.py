@@ -161,6 +161,15 @@ def test_a_clone_has_a_letter_of_its_own_for_ids_and_invoices(
     assert book_in(run, other).startswith("K")
 
 
+def test_a_letter_listed_twice_is_named_before_any_is_given(run: Run, repo: GitRepo) -> None:
+    with_letters(repo)
+    path = repo.root / "bench.toml"
+    path.write_text(path.read_text("utf-8").replace("letters = { ", 'letters = { L = "tor", '), "utf-8")
+    ran = run("wire", "--id-letter", "L", "--book", repo.root)
+    assert (ran.status, ran.out) == (2, "")
+    assert "bench.toml: L is there twice; delete one of the two" in ran.err
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [

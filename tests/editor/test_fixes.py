@@ -61,6 +61,7 @@ WRITTEN = {
     "a unit": ('"0.4 Ω"', '"0.4 ohms"', 'Write "0.4 Ω"'),
     "a choice": ('kind = "resistance"', 'kind = "resistence"', 'Write "resistance"'),
     "a choice without quotation marks": ('kind = "resistance"', "kind = resistance", 'Write "resistance"'),
+    "a text that is not closed": ('title = "No picture"', 'title = "No picture', 'Close the text with "'),
     "a table": ("[board]", "[bord]", "Write [board]"),
     "a list of tables": ("[[work]]", "[[wokr]]", "Write [[work]]"),
     "a list of tables beside the right one": ("[[reading]]", "[[readng]]", "Write [[reading]]"),
@@ -209,6 +210,17 @@ def test_a_waiver_and_an_amendment_are_signed(book: Path) -> None:
     assert re.sub(" +=", " =", entry) == (
         '[[waive]]\nat = 2026-11-20T09:30:00\nby = "ida"\nrule = "point-unknown"\nabout = "Z9"\nwhy = ""\n'
     )
+
+
+def test_what_an_entry_lacks_is_offered_on_each_of_its_lines(book: Path) -> None:
+    text = JOB.replace('kind = "resistance"\n', "", 1)
+    opened, file = shown(book, text)
+    line = text.splitlines().index('value = "0.4 Ω"')
+    found = findings_of(file, opened)
+    for at, wanted in ((line, True), (0, False)):
+        here = Range(Position(at, 3), Position(at, 3))
+        titles = {one.title for one in fixes(file, opened, found, here)}
+        assert ('Add kind = "resistance"' in titles) == wanted
 
 
 ELSEWHERE = {

@@ -16,6 +16,7 @@ from typing import Any, NamedTuple, TypeVar
 from jobkit.book.cache.facts_row import FactsRow
 from jobkit.book.cache.store import Cache, CheckRow, JobRow, SearchRow
 from jobkit.book.logs.load import read_load_log
+from jobkit.book.logs.thermocouple import read_heat_log
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.merge.whole import encoded, merge
 from jobkit.book.read.bench_of import bench_of
@@ -31,6 +32,7 @@ from jobkit.units.errors import MisuseError
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import parse_quantity, plain
 from tests.books import EXAMPLE
+from tests.fuzz.editor_targets import message, messages, shown
 
 _Read = TypeVar("_Read")
 
@@ -151,6 +153,18 @@ def load_log(data: bytes) -> None:
     assert all(len(column.values) == len(times) for column in log.columns)
 
 
+def heat_log(data: bytes) -> None:
+    """A thermocouple log is read or refused; each column is whole or says why not, and time never falls."""
+    log = read_heat_log(io.BytesIO(data))
+    if isinstance(log, LogTrouble):
+        assert log.words()
+        return
+    times = list(log.times)
+    assert times == sorted(times)
+    for column in log.columns:
+        assert len(column.values) == len(times) or column.refused
+
+
 def photo(data: bytes) -> None:
     """Whatever a picture holds, it says where it was taken or not."""
     has_place(data)
@@ -242,6 +256,9 @@ TARGETS: Mapping[str, Target] = {
     "merge": Target(merged, _edits),
     "memory-log": Target(memory_log, _files("jobs/2026/*/memory*.csv")),
     "load-log": Target(load_log, _files("jobs/2026/*/load*.csv")),
+    "heat-log": Target(heat_log, _files("jobs/2026/*/heat*.csv")),
+    "editor-message": Target(message, messages),
+    "editor-text": Target(shown, _files("*.toml", "boards/*.toml", "jobs/2026/*.toml")),
     "photo": Target(photo, _photos),
     "store": Target(store, _stores),
 }

@@ -60,6 +60,11 @@ def test_an_open_end_is_a_band_to_the_edge_of_what_is_drawn() -> None:
     assert [end.text for end in made.ends] == ["200 Ω"]
 
 
+def test_of_marks_that_cover_each_other_one_is_drawn() -> None:
+    marks = [Mark("a", value, 0.0, "") for value in (1.0, 2.0, 1.0, 1.0)]
+    assert len(drawn_strip(Strip("x", marks), ["a"]).marks) == 2
+
+
 def test_kinds_of_marks_have_lanes_and_shapes_of_their_own() -> None:
     made = drawn_strip(Strip("x", [Mark("a", 1.0, 0.0, ""), Mark("b", 1.0, 0.0, "")]), ["a", "b"])
     first, second = made.marks
@@ -137,6 +142,14 @@ def test_words_of_a_limit_are_outside_of_it_and_those_of_another_level_at_the_ot
     assert least.words_y > least.y
     assert [one.words.anchor for one in (most, least, melts)] == ["end", "end", "start"]
     assert [one.sort for one in (most, least, melts)] == ["bound", "bound", "level"]
+
+
+def test_what_is_between_two_limits_is_a_band() -> None:
+    levels = [Level(253.0, "253 W"), Level(207.0, "207 W", is_upper=False)]
+    made = drawn(Curve("power", "W", lambda: [(0.0, 0.0), (9.0, 230.0)], levels))
+    assert made.band
+    assert (made.band[0], made.band[0] + made.band[1]) == (made.levels[0].y, made.levels[1].y)
+    assert drawn(Curve("core", "°C", lambda: [(0.0, 20.0), (9.0, 80.0)], levels[:1])).band is None
 
 
 def test_a_share_falls_in_steps_from_the_top_and_its_band_ends_where_the_next_begins() -> None:

@@ -112,6 +112,37 @@ def test_the_stay_is_guided_from_step_to_step() -> None:
     assert "no power yet" in told(7, text.replace("17 Ω", "2 Ω"))[0].step
 
 
+WITHOUT_CAUSE = {
+    "test it: VMEM resistance, cold (the board is cold from 10:50)":
+        "find the fault: VMEM resistance (the board is cold from 10:50)",
+    "test it: picture": "write down the cause, then test it",
+}  # fmt: skip
+"""What is said instead where the cause is not written down."""
+
+
+@pytest.mark.parametrize("late", range(1, len(STAY) + 1))
+def test_the_stay_is_guided_where_the_cause_is_written_late(late: int) -> None:
+    """The cause comes behind the entry of this number: the steps of site, pads, bake and fitting are the same."""
+    cause, text = STAY[0][1], ""
+    for number, (day, entry, step) in enumerate(STAY[1:], 1):
+        text += entry
+        assert told(day, text)[0].step == (WITHOUT_CAUSE.get(step, step) if number <= late else step)
+        if number == late:
+            text += cause
+            assert told(day, text)[0].step == step
+
+
+def test_a_removal_alone_leads_to_a_cold_reading_and_then_to_the_cause_or_back() -> None:
+    """The site is clean, no pad is damaged and no cause is known: the board is read without the part, not powered."""
+    removed = work("2026-10-05T09:00:00", "remove")
+    assert told(5, removed)[0].step == "find the fault: VMEM resistance (the board is cold from 09:50)"
+    as_read = removed + read("2026-10-05T11:00:00", "17 Ω")
+    assert told(5, as_read)[0].step == "write down the cause, or fit U6 again: no power without it"
+    assert told(5, as_read + STAY[0][1])[0].step == "fit U6"
+    again = as_read + work("2026-10-05T12:00:00", "fit", 'came = "same"\nalloy = "SAC305"\n')
+    assert "find the fault: VMEM resistance" in told(5, again)[0].step
+
+
 def test_a_package_in_the_oven_is_waited_for() -> None:
     text = "".join(entry for _, entry, _ in STAY[:10])
     assert told(6, text)[0].waits_for == "its bake, until 2026-10-07 01:00"
@@ -219,6 +250,10 @@ class OneFile(NamedTuple):
 
     def made_of(self, path: str, make: Callable[[bytes], Made]) -> Made | None:
         return make(self.content) if path == self.path else None
+
+    def why_unread(self, path: str) -> str:
+        del path
+        return ""
 
 
 @pytest.mark.parametrize(

@@ -21,6 +21,7 @@ _BY_EXAMPLE = frozenset(
         "rows",
         "zone",
         "country",
+        "language",
         "currency",
         "off",
         "note-rules",

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from hashlib import sha1
 from importlib.machinery import PathFinder
 from pathlib import Path
+from typing import Any
 
 from jobkit.book.schema.schema_files import schema_path
 
 _PACKAGE = Path(__file__).parent.parent.parent
 _ROOMS = ("units", "jobs", "book", "reckon", "lint")
+_PAGE_ROOMS = ("pages", "cli")
 _LIBRARIES = ("rtoml", "jsonschema_rs", "jsonschema")
 
 
@@ -22,20 +24,38 @@ def code_digest() -> bytes:
     """Digest the modules that read and judge, by content, the schemas, and the libraries that parse and validate."""
     digest = sha1(sys.version.encode(), usedforsecurity=False)
     for path in _files():
-        digest.update(path.rpartition(_PACKAGE.name)[2].encode())
-        digest.update(_content(path))
+        _add(digest, path)
     for name in _LIBRARIES:
         digest.update(repr(_stamp(name)).encode())
     return digest.digest()
 
 
+@cache
+def pages_digest() -> bytes:
+    """Digest the modules and templates that draw pages, by content."""
+    digest = sha1(usedforsecurity=False)
+    for path in _beneath(_PAGE_ROOMS, (".py", ".html", ".css")):
+        _add(digest, path)
+    return digest.digest()
+
+
+def _add(digest: Any, path: str) -> None:
+    """Add a file to a digest; two installations of one version are one."""
+    digest.update(path.rpartition(_PACKAGE.name)[2].encode())
+    digest.update(_content(path))
+
+
 def _files() -> Iterator[str]:
-    """Yield the modules and schemas, sorted; two installations of one version are one."""
-    for room in _ROOMS:
+    """Yield the modules and schemas, sorted."""
+    yield from _beneath(_ROOMS, (".py",))
+    yield from sorted(str(path) for path in schema_path("job").parent.glob("*.schema.json"))
+
+
+def _beneath(rooms: Iterable[str], endings: tuple[str, ...]) -> Iterator[str]:
+    for room in rooms:
         for folder, folders, names in os.walk(_PACKAGE / room):
             folders[:] = sorted(name for name in folders if name != "__pycache__")
-            yield from (f"{folder}/{name}" for name in sorted(names) if name.endswith(".py"))
-    yield from sorted(str(path) for path in schema_path("job").parent.glob("*.schema.json"))
+            yield from (f"{folder}/{name}" for name in sorted(names) if name.endswith(endings))
 
 
 def _content(path: str) -> bytes:

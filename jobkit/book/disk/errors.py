@@ -80,7 +80,7 @@ def too_large(path: str, limit: int = LARGEST) -> RefusedError:
     >>> print(too_large("bench.toml").what)
     bench.toml is larger than 16 MB, and jobkit reads no more of one file
     """
-    fix = "keep logs and pictures as files of their own in the folder of the job"
+    fix = "keep logs and pictures as files of their own in the folder of the job; save a photo smaller"
     return RefusedError(
         f"{path} is larger than {limit / 1e6:g} MB, and jobkit reads no more of one file",
         fix if limit == LARGEST else "look at what it is",

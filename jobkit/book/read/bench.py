@@ -149,6 +149,7 @@ def _papers(row: Values) -> Papers:
         quote_holds=row.duration("quote_holds"),
         intake=row.texts("intake"),
         quote=row.texts("quote"),
+        language=row.text("language"),
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Any, NamedTuple, TypeVar
 
 from jobkit.book import git
-from jobkit.book.shelf.opening import Shelf, ShelfError
+from jobkit.book.shelf.errors import AbsentError, ShelfError
+from jobkit.book.shelf.opening import Shelf
 from jobkit.jobs.contents import Contents
 
 _Made = TypeVar("_Made")
@@ -23,6 +24,7 @@ class ShelfContents:
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
         self._made: dict[tuple[str, Callable[[bytes], Any]], Any] = {}
+        self._unread: dict[str, str] = {}
         self.opened: dict[str, str] = {}
 
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
@@ -34,11 +36,22 @@ class ShelfContents:
         made: _Made | None = self._made[key]
         return made
 
+    def forget(self) -> None:
+        """Forget what was made of files, so that going through many jobs takes no more memory than one."""
+        self._made.clear()
+        self._unread.clear()
+        self.opened.clear()
+
+    def why_unread(self, path: str) -> str:
+        """Say why a file that was asked for and is there cannot be read; "" for any other."""
+        return self._unread.get(path, "")
+
     def _read(self, path: str) -> bytes | None:
         try:
             content = self._shelf.read(path)
-        except ShelfError:
+        except ShelfError as error:
             self.opened[path] = ""
+            self._unread[path] = "" if isinstance(error, AbsentError) else error.message
             return None
         self.opened[path] = git.blob_id(content, self._shelf.hashing)
         return content
@@ -55,3 +68,7 @@ class Rewritten(NamedTuple):
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
         """Give what `make` makes of a file's content; None for a file that is not there or cannot be read."""
         return make(self.content) if path == self.path else self.others.made_of(path, make)
+
+    def why_unread(self, path: str) -> str:
+        """Say why a file that was asked for and is there cannot be read; "" for any other."""
+        return "" if path == self.path else self.others.why_unread(path)

@@ -1,13 +1,16 @@
 """A folder of pages: each written only where it differs, and those that are no longer made are taken away.
 
-A list of the pages is kept in the folder, so that no file of another origin is ever replaced or removed.
+A list is kept in the folder, so that no file of another origin is ever replaced or removed. Beside each page it may
+have what the page was made from, so that a page whose sources are the same need not be made again.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from contextlib import suppress
+from hashlib import sha256
+from typing import Any, NamedTuple
 
 from jobkit.book.disk.errors import DiskError, MissingError, in_words
 from jobkit.book.disk.named import Place
@@ -16,73 +19,144 @@ from jobkit.book.disk.writing import remove_beneath, replacing
 from jobkit.units.errors import MisuseError
 
 LIST = ".jobkit-site.json"
+PHOTOS = "photos/"
 _LARGEST = 200_000_000
 
 
+class PageRecord(NamedTuple):
+    """From what a page was made: a digest of its sources, and one of the page; "" is like no other.
+
+    `names` are the words in it that are links as soon as there is a page of that name, `photos` digests of the photos
+    that it shows, `found` what a search finds it by.
+    """
+
+    sources: str = ""
+    content: str = ""
+    names: tuple[str, ...] = ()
+    photos: tuple[str, ...] = ()
+    found: tuple[str, ...] = ()
+
+
+class PhotoRecord(NamedTuple):
+    """The file of a scaled photo, and its width and height."""
+
+    file: str
+    width: int
+    height: int
+
+
 class SiteFolder:
-    """The folder of a site; `kind` is what the site shows, and a folder is of one kind for ever."""
+    """The folder of a site; `kind` is what the site shows, and a folder is of one kind for ever.
+
+    `pages` are the pages that were written before, `photos` the scaled photos by digest of what was scaled.
+    """
 
     def __init__(self, folder: Place, kind: str) -> None:
-        """Read the list of the pages that were written before; raises MisuseError, DiskError."""
+        """Read the list of what was written before; raises MisuseError, DiskError."""
         self._folder, self._kind = folder, kind
-        self._before = frozenset(self._listed())
-        self.written = self.same = 0
+        self.pages: dict[str, PageRecord] = {}
+        self.photos: dict[str, PhotoRecord] = {}
+        self._read_list()
 
-    def _listed(self) -> list[str]:
+    def _read_list(self) -> None:
         try:
             found = json.loads(self._read(LIST))
-            kind, pages = found["kind"], [str(page) for page in found["pages"]]
+            kind, pages = found["kind"], _page_records(found["pages"])
+            photos = {digest: PhotoRecord(*row) for digest, row in dict(found.get("photos", {})).items()}
         except MissingError:
-            return []
+            return
         except (ValueError, KeyError, TypeError) as broken:
             raise MisuseError(f"{self._folder.name}/{LIST} is damaged", "name another folder") from broken
         if kind != self._kind:
             raise MisuseError(
                 f"{self._folder.name} holds a {kind} site", f"name another folder for the {self._kind} one"
             )
-        return [page for page in pages if page.endswith(".html") and ".." not in page.split("/")]
+        self.pages = {page: record for page, record in pages.items() if _is_ours(page, ".html")}
+        self.photos = {
+            digest: photo
+            for digest, photo in photos.items()
+            if photo.file.startswith(PHOTOS) and _is_ours(photo.file, ".jpg")
+        }
 
     def begin(self, pages: Collection[str]) -> None:
         """Write down which pages there will be; raises MisuseError where one would replace a file of another origin."""
-        for page in sorted(set(pages) - self._before):
+        for page in sorted(set(pages) - self.pages.keys()):
             with suppress(MissingError):
                 self._read(page)
                 raise MisuseError(
                     f"{self._folder.name}/{page} was not written by `jobkit site`",
                     "name an empty folder, or a new one",
                 )
-        self._note({*pages, *self._before})
+        self._note(dict.fromkeys(pages, PageRecord()) | self.pages, self.photos)
 
-    def put(self, page: str, text: str) -> None:
-        """Write a page where it differs from what is there; raises DiskError."""
-        content = text.encode("utf-8", "replace")
+    def is_as_written(self, page: str) -> bool:
+        """Tell whether a page is there as it was written last."""
+        with suppress(DiskError):
+            return page in self.pages and digest_of(self._read(page)) == self.pages[page].content
+        return False
+
+    def has(self, file: str) -> bool:
+        """Tell whether a file is there."""
+        with suppress(DiskError):
+            self._read(file)
+            return True
+        return False
+
+    def put(self, page: str, content: bytes) -> bool:
+        """Write a file where it differs from what is there, and tell whether it did; raises DiskError."""
         with suppress(MissingError):
             if self._read(page) == content:
-                self.same += 1
-                return
+                return False
         with (
             in_words(self._folder.name, "written"),
             replacing(self._folder.root, f"{self._folder.path}/{page}") as file,
         ):
             file.write(content)
-        self.written += 1
+        return True
 
-    def end(self, pages: Collection[str]) -> int:
-        """Take away the pages that were not made this time, and return how many; raises DiskError."""
-        stale = self._before - set(pages)
-        for page in stale:
+    def end(self, pages: Mapping[str, PageRecord], photos: Mapping[str, PhotoRecord]) -> int:
+        """Take away what was not made this time, and return how many pages that were; raises DiskError."""
+        stale = self.pages.keys() - pages.keys()
+        kept = {digest: photos[digest] for record in pages.values() for digest in record.photos}
+        gone = {photo.file for photo in (*self.photos.values(), *photos.values())}
+        gone -= {photo.file for photo in kept.values()}
+        for file in (*stale, *gone):
             with suppress(MissingError):
-                remove_beneath(self._folder.root, f"{self._folder.path}/{page}")
-        self._note(pages)
+                remove_beneath(self._folder.root, f"{self._folder.path}/{file}")
+        self._note(pages, kept)
         return len(stale)
 
     def _read(self, page: str) -> bytes:
         return read_beneath(self._folder.root, f"{self._folder.path}/{page}", _LARGEST)
 
-    def _note(self, pages: Collection[str]) -> None:
-        text = json.dumps({"kind": self._kind, "pages": sorted(pages)}, indent=0)
-        self.put(LIST, text)
-        self.written = self.same = 0
+    def _note(self, pages: Mapping[str, PageRecord], photos: Mapping[str, PhotoRecord]) -> None:
+        rows = {page: pages[page] if pages[page] != PageRecord() else [] for page in sorted(pages)}
+        text = json.dumps(
+            {"kind": self._kind, "pages": rows, "photos": dict(sorted(photos.items()))}, indent=0
+        )
+        self.put(LIST, text.encode())
 
 
-__all__ = ("LIST", "DiskError", "SiteFolder")
+def digest_of(content: bytes) -> str:
+    """Digest a content."""
+    return sha256(content).hexdigest()
+
+
+def _page_records(pages: Any) -> dict[str, PageRecord]:
+    """Read the records; a list that has names alone was written by an earlier jobkit."""
+    if isinstance(pages, list):
+        return {str(page): PageRecord() for page in pages}
+    return {page: _record(*row) for page, row in pages.items()}
+
+
+def _record(
+    sources: str = "", content: str = "", names: Any = (), photos: Any = (), found: Any = ()
+) -> PageRecord:
+    return PageRecord(str(sources), str(content), tuple(names), tuple(photos), tuple(found))
+
+
+def _is_ours(file: str, ending: str) -> bool:
+    return file.endswith(ending) and ".." not in file.split("/")
+
+
+__all__ = ("LIST", "PHOTOS", "DiskError", "PageRecord", "PhotoRecord", "SiteFolder", "digest_of")

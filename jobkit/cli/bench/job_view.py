@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from jobkit.book.read.load import OpenBook
+    from jobkit.cli.call.boards import Boards
     from jobkit.jobs.job import Job
     from jobkit.pages.bench.job import JobView
 
 
-def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
-    """Gather what is known of a job at the end of a day."""
-    from jobkit.cli.call.boards import chain_of, past_causes, stays_before, stays_of, usual_for
+def job_view(book: OpenBook, asked: Job, on: date, boards: Boards | None = None) -> JobView:
+    """Gather what is known of a job at the end of a day; `boards` answers where many jobs are asked about."""
+    from jobkit.cli.call.boards import boards_in, chain_of, stays_before
     from jobkit.jobs.asof import job_as_of
     from jobkit.jobs.digest import facts_of
     from jobkit.jobs.stays import earlier_stays
@@ -32,15 +33,16 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
     from jobkit.reckon.readings.limits import judge_reading
     from jobkit.reckon.readings.odd_one_out import reading_groups
 
+    boards = boards or boards_in(book, on)
     job = job_as_of(asked, on)
     design = book.bench.designs.get(job.board.design or "")
     readings = ReadingsView(
         [judge_reading(one, book.bench, design) for one in job.readings],
-        against(job, usual_for(book, job, on), book.bench),
+        against(job, boards.usual(job), book.bench),
         reading_groups(job, book.bench, design),
     )
     own, chain = facts_of(job), chain_of(book, job, on)
-    earlier = earlier_stays(own, stays_of(book, own.serial, on), lambda name: filter(None, [chain.get(name)]))
+    earlier = earlier_stays(own, boards.stays(own.serial), lambda name: filter(None, [chain.get(name)]))
     all_stays = [*stays_before(book, earlier, on), job]
     over = own.finished or own.sent or own.collected or own.declined
     owed = balance(own, book.bench) if over else None
@@ -55,7 +57,7 @@ def job_view(book: OpenBook, asked: Job, on: date) -> JobView:
         design,
         evidence_in(job, book.bench),
         seen_logs(job, book.bench),
-        next_step(own, job, chain, book.bench._replace(today=on), past_causes(book, on)),
+        next_step(own, job, chain, book.bench._replace(today=on), boards.past),
         part_states(all_stays),
         heat_logs_in(job, book.bench),
         tuple(heat_cycles(all_stays, book.bench).values()),

@@ -13,9 +13,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, NamedTuple
-
-import click
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.history.selected import settle
@@ -26,8 +24,8 @@ from jobkit.book.toml.parse import TomlError
 from jobkit.book.write.noted import Edit, Pen, SessionChanges
 from jobkit.book.write.session import Session, SessionFiles
 from jobkit.cli.bench.noting import hand_of, logged_in
+from jobkit.cli.call.books import only_folder
 from jobkit.cli.call.clock import now
-from jobkit.cli.call.options import one_book
 from jobkit.cli.call.streams import answer, folded, say
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Reading
@@ -35,6 +33,9 @@ from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.run.dependents import may_have_been_sent
 from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_lines
+
+if TYPE_CHECKING:
+    import click
 
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 
@@ -71,7 +72,11 @@ def begin(
     ctx: click.Context, books: list[str] | None, by: str | None = None, at: str | None = None
 ) -> Writing:
     """Open the one book of the call for writing; raises MisuseError."""
-    root = one_book(ctx, books)
+    return begin_in(only_folder((*ctx.obj, *(books or ())), ctx.command.name or ""), by, at)
+
+
+def begin_in(root: Path, by: str | None = None, at: str | None = None) -> Writing:
+    """Open a book for writing; raises MisuseError."""
     files = SessionFiles(root)
     session, moved = settle(root)
     for line in moved:

@@ -64,7 +64,7 @@ def bill_asked(
     made = bill(facts, opened.bench, breakdown=breakdown, on=today.isoformat())
     client = client_asked(opened.shelf, facts.client)
     view = view_of(opened.bench, facts, today, made, client)
-    return BillAsked(opened, view, language_asked(opened.shelf, root, lang, client))
+    return BillAsked(opened, view, language_asked(opened, root, lang, client))
 
 
 def bill_paper(asked: BillAsked, credit_note: str | None) -> Answer:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from functools import cache, partial
 from hashlib import sha1
+from typing import NamedTuple
 
 from jobkit.book.cache.facts_row import unpack
 from jobkit.book.cache.store import Cache
@@ -14,15 +16,53 @@ from jobkit.book.read.current import is_current
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, load_job
 from jobkit.jobs.asof import facts_as_of, job_as_of
+from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.serial import is_same_serial, serial_key
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
+from jobkit.reckon.readings.other_boards import OtherBoards
 from jobkit.reckon.readings.tally import Tally
 from jobkit.reckon.readings.usual import Usual, usual_of
 from jobkit.reckon.suspects.past_causes import PastCauses, PastJob, past_jobs
+
+
+class Boards(NamedTuple):
+    """What a book knows of boards by the end of a day: the stays of a serial, usual readings, and past causes.
+
+    `usual` says of a job what other good boards of its design read, in each manner.
+    """
+
+    stays: Callable[[str], Sequence[Facts]]
+    usual: Callable[[Job], Callable[[Manner], Usual | None]]
+    past: PastCauses
+
+
+def boards_in(book: OpenBook, on: date) -> Boards:
+    """Ask the store of a book about one board or a few."""
+    return Boards(
+        lambda serial: stays_of(book, serial, on),
+        lambda job: usual_for(book, job, on),
+        past_causes(book, on),
+    )
+
+
+def boards_among(known: Sequence[Facts], bench: Bench) -> Boards:
+    """Answer for all jobs of a book in turn, from their facts as they were known at the end of a day."""
+    by_serial: dict[str, list[Facts]] = defaultdict(list)
+    for one in known:
+        if one.serial:
+            by_serial[serial_key(one.serial)].append(one)
+    counted = cache(lambda design: OtherBoards(design, known, bench))
+    return Boards(
+        lambda serial: by_serial.get(serial_key(serial), []) if serial else [],
+        lambda job: (
+            counted(job.board.design).usual_for(facts_of(job)) if job.board.design else (lambda _manner: None)
+        ),
+        cache(lambda design: past_jobs(known, design) if design else ()),
+    )
 
 
 def stays_of(book: OpenBook, serial: str, on: date) -> list[Facts]:

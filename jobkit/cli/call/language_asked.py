@@ -1,4 +1,4 @@
-"""The language that a paper is written in: the one asked for, else that of its client, else English."""
+"""The language that a paper is written in: the one asked for, else that of its client, of the bench, or English."""
 
 from __future__ import annotations
 
@@ -8,11 +8,20 @@ from pathlib import Path
 from typing import NamedTuple
 
 from jobkit.book.disk.folder import folder_beneath
+from jobkit.book.read.load import OpenBook
 from jobkit.book.shelf.errors import AbsentError
 from jobkit.book.shelf.opening import Shelf
 from jobkit.cli.call.streams import say
 from jobkit.jobs.client import Client
-from jobkit.pages.language.catalogues import BUILT_IN, Lacking, LanguageError, language, tag_typed, tags_for
+from jobkit.pages.language.catalogues import (
+    BUILT_IN,
+    Lacking,
+    LanguageError,
+    is_tag,
+    language,
+    tag_typed,
+    tags_for,
+)
 from jobkit.pages.language.english import PlainFormats
 from jobkit.pages.language.language import ENGLISH, Language
 
@@ -35,19 +44,20 @@ class LanguageAsked(NamedTuple):
         more = f" and {len(phrases) - _SHOWN} more" if len(phrases) > _SHOWN else ""
         tag = self.language.tag
         say(
-            f"jobkit: {len(phrases)} phrases of this paper are in English, because {FOLDER}/{tag}.po lacks them: "
-            f"{shown}{more}; `jobkit phrases --lang {tag}` lists all that it lacks"
+            f'jobkit: {len(phrases)} phrases of this paper are in English, because no catalogue of "{tag}" has them: '
+            f"{shown}{more}; write them into {FOLDER}/{tag}.po, where `jobkit phrases --lang {tag}` begins one"
         )
 
 
-def language_asked(shelf: Shelf, root: Path, typed: str | None, client: Client | None) -> LanguageAsked:
+def language_asked(book: OpenBook, root: Path, typed: str | None, client: Client | None) -> LanguageAsked:
     """Make the language to write in; raises LanguageError and CatalogueError."""
     lacking = Lacking()
-    tag = tag_typed(typed) if typed else client.language if client else None
+    usual = (client.language if client else None) or book.bench.settings.papers.language
+    tag = tag_typed(typed) if typed else usual
     if tag is None:
         return LanguageAsked(ENGLISH, lacking)
     try:
-        made = language(tag, dict(_own(shelf, tag)), lacking)
+        made = language(tag, dict(_own(book.shelf, tag)), lacking)
     except LanguageError as unknown:
         if unknown.mend:
             raise
@@ -76,4 +86,5 @@ def languages_of(root: Path) -> tuple[str, ...]:
     names: list[str] = []
     with suppress(OSError), folder_beneath(str(root), FOLDER) as opened:
         names = [name.removesuffix(".po") for name, _ in opened.names() if name.endswith(".po")]
+        names = [name for name in names if is_tag(name)]
     return tuple(dict.fromkeys((*BUILT_IN, *sorted(names))))

@@ -8,9 +8,8 @@ from typing import Annotated
 import click
 import typer
 
-from jobkit.book.shelf.find import find_book
+from jobkit.cli.call.books import folders_of, only_folder
 from jobkit.cli.call.clock import day, now, read_day
-from jobkit.units.errors import MisuseError
 
 __all__ = (
     "AsIs",
@@ -75,13 +74,9 @@ AsIs = Annotated[bool, typer.Option("--as-is", help="Accept names that are not d
 
 def book_folders(ctx: click.Context, books: list[str] | None) -> tuple[Path, ...]:
     """Find the books named before and after the command; the one around the current folder where none is."""
-    named = (*ctx.obj, *(books or ()))
-    return tuple(find_book(book) for book in named) or (find_book(Path.cwd()),)
+    return folders_of((*ctx.obj, *(books or ())))
 
 
 def one_book(ctx: click.Context, books: list[str] | None) -> Path:
     """Find the one book of a command that takes no more."""
-    folders = book_folders(ctx, books)
-    if len(folders) > 1:
-        raise MisuseError(f"`{ctx.command.name}` reads one book", "name one --book")
-    return folders[0]
+    return only_folder((*ctx.obj, *(books or ())), ctx.command.name or "")

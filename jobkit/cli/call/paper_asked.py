@@ -50,7 +50,7 @@ def paper_asked(root: Path, name: str, rev: str | None, on: str | None, lang: st
     client = client_asked(opened.shelf, asked.client)
     usual = usual_for(opened, asked, today)
     made = paper(job_as_of(asked, today), opened.bench, covered, client, today, usual)
-    return PaperAsked(opened, made, language_asked(opened.shelf, root, lang, client))
+    return PaperAsked(opened, made, language_asked(opened, root, lang, client))
 
 
 def _check_here(job: Job, today: date) -> None:

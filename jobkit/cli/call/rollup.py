@@ -8,15 +8,16 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-import typer
-
+from jobkit.cli.call.books import folders_of
 from jobkit.cli.call.cache_switch import cache_for
-from jobkit.cli.call.options import book_folders, day
+from jobkit.cli.call.clock import day
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import say
 
 if TYPE_CHECKING:
+    import typer
+
     from jobkit.book.read.load import OpenBook
     from jobkit.jobs.bench import Bench
     from jobkit.jobs.facts import Facts
@@ -51,7 +52,7 @@ def roll_up(ctx: typer.Context, books: list[str] | None, rev: str | None, on: st
 
 def open_all(ctx: typer.Context, books: list[str] | None, rev: str | None, on: str | None) -> RollUp:
     """Open every book that the call names, with the ids that their own files have."""
-    folders = tuple(dict.fromkeys(book_folders(ctx, books)))
+    folders = tuple(dict.fromkeys(folders_of((*ctx.obj, *(books or ())))))
     benches = tuple(_bench(folder, rev) for folder in folders)
     names = tuple(names_of(folders)) if len(folders) > 1 else ("",)
     return RollUp(day(on, benches[0].settings), benches, names)

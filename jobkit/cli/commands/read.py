@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import partial
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import AsIs, At, Books, By, JobOption
-
-if TYPE_CHECKING:
-    from jobkit.cli.bench.writing import Writing
-    from jobkit.jobs.entries import Reading
-    from jobkit.jobs.finding import Finding
 
 app = plain_app()
 
@@ -59,51 +52,29 @@ def read(
     A point may be shortened while only one fits. 23,4 is read as 23.4; 3k2, 46m and 1.35V work; OL or o is an open
     reading.
     """
-    from jobkit.cli.bench.measuring import bench_context, tell_reading
-    from jobkit.cli.bench.writing import begin, job_meant, tell
-    from jobkit.pages.bench.confirmations import countdown
-    from jobkit.pages.cautions import caution_lines
-    from jobkit.reckon.entry.reading_entry import Overrides, make_readings, pairs, points_of
-    from jobkit.reckon.progress.near_acts import near_power
+    from jobkit.cli.bench.reading import ReadCall
+    from jobkit.cli.bench.reading import read as run
 
-    writing = begin(ctx, book, by, at)
-    parts = tuple(part for word in removed or () for part in word.split(",") if part)
-    overrides = Overrides(
-        stage,
-        kind,
-        state,
-        to,
-        red_on,
-        parts,
-        meter,
-        range_,
-        four_wire,
-        unsettled,
-        limit,
-        note,
-        as_is,
-        tuple(again or ()),
+    run(
+        ReadCall(
+            (*ctx.obj, *(book or ())),
+            tuple(words),
+            kind,
+            state,
+            to,
+            red_on,
+            tuple(removed or ()),
+            meter,
+            stage,
+            limit,
+            range_,
+            four_wire,
+            unsettled,
+            tuple(again or ()),
+            note,
+            at,
+            by,
+            as_is,
+            job,
+        )
     )
-    context = bench_context(writing, job_meant(writing, job))
-    readings = make_readings(pairs(words, points_of(context)), overrides, context)
-    found = write_readings(writing, context.job.path, readings, as_is=as_is)
-    if meter:
-        writing.remember(meters={**writing.session.meters, **{one.kind: one.meter for one in readings}})
-    for reading in readings:
-        tell_reading(reading, context)
-    after = context.job._replace(readings=(*context.job.readings, *readings))
-    tell(*(f"    {line}" for line in caution_lines(near_power(context.job, after, context.bench))))
-    if context.warm_until and any(reading.state == "warm" for reading in readings):
-        tell(f"    {countdown(context.warm_until, context.warm_until - context.now)}; then read it cold")
-    tell(found=found)
-
-
-def write_readings(
-    writing: Writing, path: str, readings: Sequence[Reading], *, as_is: bool = False
-) -> tuple[Finding, ...]:
-    """Append readings to a job, all or none."""
-    from jobkit.book.write.entry import append_apart, reading_entry
-    from jobkit.cli.bench.writing import put, reading_named
-
-    edits = [partial(append_apart, table="reading", entry=reading_entry(one)) for one in readings]
-    return put(writing, path, edits, " and ".join(map(reading_named, readings)), as_is=as_is)

@@ -7,8 +7,7 @@ from typing import Annotated
 import typer
 
 from jobkit.cli.call.command import plain_app
-from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev, day, one_book
-from jobkit.units.errors import MisuseError
+from jobkit.cli.call.options import Books, Color, Format, JobArgument, On, Output, Rev
 
 app = plain_app()
 
@@ -31,24 +30,7 @@ def show(
 
     With --design, show what is known of a board design instead.
     """
-    from jobkit.book.read.lookup import design_named
-    from jobkit.cli.bench.job_view import job_view
-    from jobkit.cli.call.job_asked import job_asked, job_or_selected
-    from jobkit.cli.call.own_troubles import say_own_troubles
-    from jobkit.cli.call.rollup import open_at
-    from jobkit.cli.call.show_page import show_page
-    from jobkit.pages.bench.design import design_page
-    from jobkit.pages.bench.job import job_page
+    from jobkit.cli.bench.showing import ShowCall
+    from jobkit.cli.bench.showing import show as run
 
-    if job is not None and design is not None:
-        raise MisuseError("show shows one job or one design", "name a job, or a design with --design")
-    root = one_book(ctx, book)
-    name = None if design else job_or_selected(root, job)
-    opened = open_at(root, rev)
-    if design is not None:
-        answer = design_page(design_named(opened.bench, design))
-    else:
-        asked = job_asked(opened, name or "")
-        say_own_troubles(opened, asked.board.design)
-        answer = job_page(job_view(opened, asked, day(on, opened.bench.settings)))
-    show_page(answer, form, output, color)
+    run(ShowCall((*ctx.obj, *(book or ())), job, design, on, rev, form, output, color))

@@ -30,10 +30,12 @@ def site(
 ) -> None:
     """Write the book as pages for a browser: jobs, designs, weeks, what is due, stock, meters, and a search.
 
-    Nothing of private/ is in them. A page is written only where it differs; those no longer made are removed.
+    Nothing of private/ is in them. Only pages whose sources changed are made; those of jobs that are gone are removed.
     """
     from jobkit.book.write.site_folder import SiteFolder
-    from jobkit.cli.bench.site_pages import pages_of, public_pages_of, public_site_of, site_of
+    from jobkit.cli.bench.public_site import write_public_site
+    from jobkit.cli.bench.site_plan import site_of
+    from jobkit.cli.bench.site_writing import write_site
     from jobkit.cli.call.progress import progress_bar
     from jobkit.cli.call.rollup import facts_told, open_at
     from jobkit.cli.call.target_folder import target_folder
@@ -42,19 +44,10 @@ def site(
     target = SiteFolder(target_folder(folder, (root,)), "public" if public else "private")
     opened = open_at(root, None)
     facts, today = facts_told(opened), day(on, opened.bench.settings)
-    if public:
-        planned = public_site_of(opened, facts, today)
-        places, pages = planned.pages, public_pages_of(planned)
-    else:
-        whole = site_of(opened, facts, today)
-        places, pages = whole.pages, pages_of(whole)
-    target.begin(places)
-    with progress_bar("writing pages", len(places)) as progress:
-        for done, (place, page) in enumerate(pages, 1):
-            target.put(place, page)
-            if progress:
-                progress(done)
-    written, same = target.written, target.same
-    removed = target.end(places)
-    gone = f", {removed} removed" if removed else ""
-    answer(f"{in_one_line(folder)}: {written} pages written, {same} unchanged{gone}\n")
+    with progress_bar("writing pages", len(facts)) as progress:
+        if public:
+            told = write_public_site(opened, facts, today, target, progress)
+        else:
+            told = write_site(site_of(opened, facts, today), target, progress)
+    gone = f", {told.removed} removed" if told.removed else ""
+    answer(f"{in_one_line(folder)}: {told.written} pages written, {told.same} unchanged{gone}\n")

@@ -44,7 +44,7 @@ def warranty(
     asked = job_asked(opened, name)
     known = known_on(facts_told(opened), today)
     covered = cover_asked(opened, asked, known, today)
-    spoken = language_asked(opened.shelf, root, lang, client_asked(opened.shelf, asked.client))
+    spoken = language_asked(opened, root, lang, client_asked(opened.shelf, asked.client))
     later = comebacks(known).get(asked.id, ())
     page = warranty_page(covered, later, spoken.language)
     show_page(page, form, output, color, lambda: around_in(spoken.language))

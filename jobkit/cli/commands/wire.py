@@ -44,9 +44,12 @@ def wire(
     and in every new clone.
     """
     from jobkit.book.read.bench_of import bench_of
+    from jobkit.book.read.load import open_for_few
     from jobkit.book.setup.id_letter import forget_letter, own_letter, set_letter
     from jobkit.book.setup.wiring import unwire
     from jobkit.book.setup.wiring import wire as set_up
+    from jobkit.book.shelf.opening import Tree
+    from jobkit.cli.bench.writing import check_bench
 
     root = one_book(ctx, book)
     if undo and id_letter:
@@ -57,6 +60,7 @@ def wire(
         lines = [*_undone(unwire(root, sys.executable))]
     else:
         if id_letter:
+            check_bench(open_for_few(Tree(root)), "letter", "letters")
             set_letter(root, id_letter, settings)
         lines = [*_done(set_up(root, sys.executable, hook=not no_hook), hook=not no_hook)]
         lines[3:3] = _letter(own_letter(root), settings)

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from jobkit.cli.call.cache_switch import cache_off
-from jobkit.cli.call.quick import lint_options
+from jobkit.cli.call.quick import lint_options, read_options, show_options
 from jobkit.cli.call.streams import answer, finish, open_closed, replace_unencodable, say
 from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_one_line
 
@@ -104,13 +104,25 @@ def _dispatch(words: list[str]) -> int:
 
         answer(complete(words[1:]))
         return WELL
-    # The command-line library takes longer to load than a lint takes; a plain call of lint goes without it.
+    # The command-line library takes long to load; a plain call of what is typed all day goes without it.
     options = lint_options(words)
     if options is not None:
         from jobkit.cli.check.lint_call import LintCall
         from jobkit.cli.check.linting import run
 
         return run(LintCall(**options))
+    options = show_options(words)
+    if options is not None:
+        from jobkit.cli.bench.showing import ShowCall, show
+
+        show(ShowCall(**options))
+        return WELL
+    options = read_options(words)
+    if options is not None:
+        from jobkit.cli.bench.reading import ReadCall, read
+
+        read(ReadCall(**options))
+        return WELL
     from jobkit.cli.start.app import run_app
 
     return run_app(words)

@@ -24,7 +24,9 @@ from jobkit.jobs.finding import Finding
 def fixes(file: OpenFile, book: BookInEditor, shown: Sequence[Shown], where: Range) -> list[CodeAction]:
     """Return the fixes of the findings that a stretch of an open file touches; raises MisuseError."""
     writer = book.writer()
-    touched = [one for one in shown if _touch(one.range, where)]
+    on_the_line = [one for one in shown if _touch(one.range, where)]
+    about_the_entry = [one for one in shown if one not in on_the_line and _touch(_entry(file, one), where)]
+    touched = [*on_the_line, *about_the_entry]
     actions = [action for one in touched for action in _actions(file, book, one, writer)]
     together = all_to_add(file, [one.finding for one in touched], writer.now)
     if together:
@@ -34,6 +36,15 @@ def fixes(file: OpenFile, book: BookInEditor, shown: Sequence[Shown], where: Ran
 
 def _touch(one: Range, other: Range) -> bool:
     return one.start.line <= other.end.line and other.start.line <= one.end.line
+
+
+def _entry(file: OpenFile, shown: Shown) -> Range:
+    """Return the lines of the table that a finding is about, where it is about a whole one, or what that lacks."""
+    place = shown.finding.place
+    while place and place not in file.text.outline.spans:
+        place = place[:-1]
+    section = next((one for one in file.text.outline.sections if one.path == place), None)
+    return file.text.range(section.start, max(section.start, section.end - 1)) if section else shown.range
 
 
 def _actions(file: OpenFile, book: BookInEditor, shown: Shown, writer: Writer) -> Iterator[CodeAction]:

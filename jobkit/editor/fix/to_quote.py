@@ -17,20 +17,24 @@ from jobkit.editor.open_file import OpenFile
 from jobkit.jobs.finding import Finding, Place
 
 _WRITE = re.compile(r'write ("[^"]*"|[0-9.+-]+)$')
+_CLOSE = re.compile(r"close it with ([\"'])$")
 _BARE = re.compile(r"=[ \t]*([^\s\"'#=\[{][^#\r\n]*?)[ \t]*(?:#[^\r\n]*)?$")
 _NOT_A_TEXT = re.compile(r"must be text in quotes, not ([0-9][0-9.]*)$")
 
 
 def to_quote(file: OpenFile, finding: Finding) -> Iterator[tuple[str, TextEdit]]:
     """Yield the value as the parser takes it, on the line on which it stopped, with what the fix does."""
-    error, new = file.readable.error, _WRITE.match(finding.mend)
-    if not error or not new or (finding.line, finding.column) != (error.line, error.column):
+    error = file.readable.error
+    if not error or (finding.line, finding.column) != (error.line, error.column):
         return
+    new, unclosed = _WRITE.match(finding.mend), _CLOSE.match(finding.mend)
     start = file.text.line_start(file.text.found_at(finding.line, 1))
-    bare = _BARE.search(file.text.text[start : file.text.line_end(start)])
-    if bare and bare[1] in {new[1][1:-1], new[1].replace(".", ",")}:
-        where = file.text.range(start + bare.start(1), start + bare.end(1))
-        yield f"Write {new[1]}", TextEdit(where, new[1])
+    end = file.text.line_end(start)
+    bare = _BARE.search(file.text.text[start:end]) if new else None
+    if new and bare and bare[1] in {new[1][1:-1], new[1].replace(".", ",")}:
+        yield f"Write {new[1]}", TextEdit(file.text.range(start + bare.start(1), start + bare.end(1)), new[1])
+    elif unclosed:
+        yield f"Close the text with {unclosed[1]}", TextEdit(file.text.range(end, end), unclosed[1])
 
 
 def number_to_quote(file: OpenFile, finding: Finding) -> Iterator[Change]:

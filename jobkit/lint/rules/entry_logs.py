@@ -24,7 +24,9 @@ class EntryLog(NamedTuple):
         """Yield that the log cannot be read; `instead` is what to name in its place."""
         if not trouble.startswith("there is no file"):  # file-missing says that
             message = f"the log {self.name} cannot be used: {trouble}"
-            yield Found(self.place, self.name, message, f"name {instead}, as CSV")
+            yield Found(
+                self.place, self.name, message, f"name {instead}, as CSV; ten rows a second are plenty"
+            )
 
     def of_another_day(self, begun: datetime | None, seconds: float) -> Iterator[Found]:
         """Yield that the log, which is so many seconds long, is of another day than its entry."""

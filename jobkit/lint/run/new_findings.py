@@ -18,9 +18,9 @@ from jobkit.lint.registry import BOOK_CHECKS, Across
 from jobkit.lint.run.cross_job import in_place
 from jobkit.lint.run.few_jobs import JobsAround
 
-_SLIPS = frozenset(("schema", "limit-mismatch", "limit-empty", "trial-log-outside"))
+_SLIPS = frozenset(("schema", "currency-mixed", "limit-mismatch", "limit-empty", "trial-log-outside"))
 """Rules whose findings are slips of the hand, never something that happened on the bench: a pass that its own log
-contradicts did not happen."""
+contradicts did not happen, and an amount in another currency was worth so much in that of the job."""
 
 
 def new_findings(

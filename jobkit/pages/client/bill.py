@@ -37,18 +37,23 @@ def _blocks(view: BillView, lang: Language) -> Iterator[Block]:
     bill = view.bill
     yield Title(_called(view, lang), 1)
     yield Pairs(_head(view, lang))
+    yield Title("", name="lines")
     if bill.totals.lines:
         yield lines_table(bill.totals, bill.tax, lang)
         yield rates_table(bill.totals, bill.tax, lang)
     else:
         yield Line(lang.say("There is nothing to bill yet."))
+    if bill.payments or bill.refunds:
+        yield Title("", name="payments")
     if bill.payments:
         rows = [_paid(one.day, one.amount, one.note, lang) for one in bill.payments]
         yield _paid_table(lang.say("paid on"), rows, lang)
     if bill.refunds:
         rows = [_paid(one.day, one.amount, one.note, lang) for one in bill.refunds]
         yield _paid_table(lang.say("paid back on"), rows, lang)
+    yield Title("", name="balance")
     yield Pairs(_left(view, lang))
+    yield Title("", name="notes")
     yield from map(Line, notes(view, lang))
 
 

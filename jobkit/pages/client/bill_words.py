@@ -71,11 +71,17 @@ _NOT_FINISHED = phrase("The job is not finished, so this is not final.")
 def _calculated(bill: Bill, lang: Language) -> str:
     """Say whether tax is in the prices, and to the bench how it is rounded."""
     name = lang.own(bill.tax.name)
+    if not _is_taxed(bill):
+        return lang.say("No {tax} is charged.", tax=name)
     prices = lang.say(_NET if bill.tax.prices == "net" else _GROSS, tax=name)
     if bill.basis != BREAKDOWN:
         return prices
     where = lang.say(_ON_LINES if bill.tax.rounded == "line" else _ON_RATES, tax=name)
     return " ".join((prices, where, lang.say("Amounts are rounded {how}.", how=ROUNDING)))
+
+
+def _is_taxed(bill: Bill) -> bool:
+    return any(rate.percent for rate in bill.totals.rates)
 
 
 _NET = phrase("Prices are net: {tax} comes on top.")
@@ -90,7 +96,7 @@ def _agreed(bill: Bill, facts: Facts, lang: Language) -> Iterator[str]:
     is_repair = not was_not_repaired(facts)
     said = _agreement(bill, lang, is_repair=is_repair)
     prices = lang.say("net") if bill.tax.prices == "net" else lang.say("gross")
-    limit = f"{said} ({prices})."
+    limit = f"{said} ({prices})." if _is_taxed(bill) else f"{said}."
     if bill.over:
         beyond = lang.say(_REPAIR_OVER if is_repair else _OVER, amount=bill.asked, over=bill.over)
         limit = f"{limit} {beyond}"

@@ -6,10 +6,9 @@ from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from wcwidth import wcswidth
-
 from jobkit.jobs.design import Design, Memory
 from jobkit.pages.blocks import BoardMap, Drawing, Package
+from jobkit.pages.cell_width import cell_width
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.memory.board_map import SIDES, packages_by_side
 from jobkit.units.phrase import phrase
@@ -62,7 +61,7 @@ def _pictured(package: Memory, failed: Collection[str], marks: Mapping[str, str]
 
 def _drawn(sides: Mapping[str, Sequence[str]], processor: str) -> Sequence[str]:
     left, top, right, bottom = (sides[side] for side in SIDES)
-    wide = max(map(wcswidth, (*left, *top, *right, *bottom)))
+    wide = max(map(cell_width, (*left, *top, *right, *bottom)))
     middle = max(len(top), len(bottom), 1)
     high = max(len(left), len(right), 1)
     body = _body(processor, middle * (wide + 2), high)

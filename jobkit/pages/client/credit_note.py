@@ -31,15 +31,18 @@ def _blocks(view: BillView, note: Sheet, lang: Language) -> Iterator[Block]:
             (lang.say("date"), lang.iso_day(note.day)),
         ]
     )
+    yield Title("", name="lines")
     yield lines_table(sums, tax, lang)
     yield rates_table(sums, tax, lang)
     rounding = negated(note.rounding)
+    yield Title("", name="balance")
     yield Pairs(
         [
             (lang.say("rounding"), lang.written(rounding) if rounding.amount else ""),
             (lang.say("credited"), lang.written(negated(note.to_pay))),
         ]
     )
+    yield Title("", name="notes")
     if tax.note:
         yield Line(lang.own(tax.note))
     yield Line(lang.say(NO_ADVICE))

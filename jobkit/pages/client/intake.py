@@ -9,6 +9,7 @@ from jobkit.jobs.settings import Tax
 from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.report_parts import kind_of_board, paper_head, photo_list, what_came
+from jobkit.pages.client.sections import NAMES
 from jobkit.pages.forms.data import Data, money
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.paper import Paper, word_day
@@ -33,7 +34,7 @@ def _blocks(paper: Paper, lang: Language) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(lang.say(title))
+            yield Title(lang.say(title), name=NAMES.get(title, ""))
             yield from shown
 
 

@@ -18,6 +18,8 @@ from jobkit.reckon.client.paper import Paper
 from jobkit.reckon.client.photos import photos
 from jobkit.reckon.progress.near_acts import at_the_bench
 
+_NO_GUIDE = "This is what one bench did on one board, and not a guide."
+
 
 def public_page(paper: Paper) -> Answer:
     """Write the page of a repair that its job marks as public."""
@@ -35,10 +37,10 @@ def _blocks(paper: Paper) -> Iterator[Block]:
             "What we did",
             (*_did(job), *board_map(paper), *pad_maps(paper), *heat_curves(paper, with_day=False)),
         ),
-        ("Photos", [Photo(photo.file, photo.caption or "") for _, photo in photos(job)]),
+        ("Photos", [Photo(photo.file, photo.caption or what) for what, photo in photos(job)]),
         ("Readings before and after", (*reading_strips(paper), *readings(paper))),
         ("Under load", load_curves(paper, with_day=False)),
-        ("Take care", [Line(caution_sentence(at_the_bench(job)))]),
+        ("Take care", [Line(_NO_GUIDE), Line(caution_sentence(at_the_bench(job)))]),
     ):
         shown = list(blocks)
         if shown:

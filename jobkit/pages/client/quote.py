@@ -12,6 +12,7 @@ from jobkit.pages.blocks import Answer, Block, Line, Pairs, Title
 from jobkit.pages.client.bill import lines_table, rates_table
 from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.report_parts import kind_of_board, paper_head, photo_list, what_was_found
+from jobkit.pages.client.sections import NAMES
 from jobkit.pages.forms.data import Data, money
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.paper import Paper
@@ -41,7 +42,7 @@ def _blocks(paper: Paper, quote: Quote, lang: Language) -> Iterator[Block]:
     ):
         shown = list(blocks)
         if shown:
-            yield Title(lang.say(title))
+            yield Title(lang.say(title), name=NAMES.get(title, ""))
             yield from shown
     yield Line(lang.say(NO_ADVICE))
 

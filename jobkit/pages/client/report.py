@@ -22,6 +22,7 @@ from jobkit.pages.client.report_parts import (
 )
 from jobkit.pages.client.report_proof import proof, readings
 from jobkit.pages.client.report_terms import price, warranty
+from jobkit.pages.client.sections import NAMES
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.correspondence import correspondence
@@ -42,7 +43,7 @@ def _blocks(paper: Paper, lang: Language) -> Iterator[Block]:
     for title, blocks in _sections(paper, lang):
         shown = list(blocks)
         if shown:
-            yield Title(lang.say(title))
+            yield Title(lang.say(title), name=NAMES.get(title, ""))
             yield from shown
 
 

@@ -45,9 +45,9 @@ def _agreed(amount: Money, most: Money | None, sum_: Sum | None, lang: Language)
         if most
         else lang.written(amount)
     )
-    if sum_ is None:
+    if sum_ is None or not sum_.tax.rate:
         return lang.say("You agreed to {price}.", price=words)
-    if sum_.tax.rate and sum_.tax.prices == "net":
+    if sum_.tax.prices == "net":
         return lang.say("You agreed to {price} (plus {tax}).", price=words, tax=lang.own(sum_.tax.name))
     return lang.say("You agreed to {price} (with tax).", price=words)
 

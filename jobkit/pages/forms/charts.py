@@ -5,7 +5,7 @@ Small drawings beside each other, each 320 units wide, so that their words can b
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from jobkit.pages.blocks import BarRow, Mark, Strip, bars_table
@@ -18,6 +18,8 @@ SHAPES = ("diamond", "disc", "triangle", "square")
 
 
 _LANE = 12
+MANY = 60
+"""More marks than these are not told one by one to those who do not see them: the table has the figures."""
 _NARROW = 70
 
 
@@ -67,10 +69,15 @@ def drawn_strip(strip: Strip, kinds: Sequence[str]) -> DrawnStrip:
         foot,
         limit,
         _span(axis, *strip.usual[:2]) if strip.usual else None,
-        [_drawn_mark(mark, kinds, axis) for mark in strip.marks],
+        _one_a_place(_drawn_mark(mark, kinds, axis) for mark in strip.marks),
         [_end(axis.place(end[0]), end[1], is_low=end is low) for end in (low, high) if end],
         axis.logarithmic,
     )
+
+
+def _one_a_place(marks: Iterable[DrawnMark]) -> Sequence[DrawnMark]:
+    """Leave out marks that another one covers wholly: of thousands of boards many read alike."""
+    return list({(mark.shape, mark.x, mark.low, mark.high): mark for mark in marks}.values())
 
 
 def _axis_of(strip: Strip) -> Axis:

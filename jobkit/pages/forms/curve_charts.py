@@ -25,7 +25,10 @@ class DrawnLevel(NamedTuple):
 
 
 class DrawnCurve(NamedTuple):
-    """A course as the points of lines, its levels, ticks, and where its windows begin and how wide they are."""
+    """A course as the points of lines, its levels, ticks, and where its windows begin and how wide they are.
+
+    `band` is the top and the height of what is between a lower and an upper limit, None without both.
+    """
 
     curve: Curve
     lines: Sequence[str]
@@ -33,6 +36,7 @@ class DrawnCurve(NamedTuple):
     across: Sequence[Placed]
     up: Sequence[tuple[float, str]]
     windows: Sequence[tuple[float, float]]
+    band: tuple[float, float] | None
 
 
 def drawn_curves(block: Curves) -> Sequence[DrawnCurve]:
@@ -62,7 +66,16 @@ def _drawn(curve: Curve, points: Points, across: Axis, up: Axis) -> DrawnCurve:
         list(_time_ticks(across)),
         [(up.place(tick), f"{tick:g}") for tick in ticks(up.low, up.high)],
         [_span(across, *window) for window in curve.windows],
+        _band(curve, up),
     )
+
+
+def _band(curve: Curve, up: Axis) -> tuple[float, float] | None:
+    lower = [up.place(level.value) for level in curve.limits if level.is_upper is False]
+    upper = [up.place(level.value) for level in curve.limits if level.is_upper]
+    if not lower or not upper or min(lower) <= max(upper):
+        return None
+    return max(upper), round(min(lower) - max(upper), 1)
 
 
 def _line(points: Points, across: Axis, up: Axis) -> str:

@@ -26,10 +26,14 @@ _NAMED = re.compile(r"(?<![\w-])[A-Za-z0-9]\w*-[\w-]*\w")
 """What may name another page within a text: an id, a week, most designs."""
 _VERDICT = re.compile(r"(in|near|out|pass|passed|fail|failed|error|warning|within|outside)(?=$|  |:|, | \()")
 
-_NAME = re.compile(r"[\w.:-]{1,14}")
-"""An id or a day, which is not broken at a hyphen."""
+_NAME = re.compile(r"[\w.:-]{1,14}|(?=.{1,22}$)(?:[<>]=? .+|[^,;]+ (?:\.\.|±) [^,;]+)")
+"""An id, a day or a limit, which is kept on one line."""
 _LONG = 40
 """A longer word is broken rather than let a table grow wider than the page."""
+
+
+OwnSection = Callable[[str, Markup], str]
+"""Draws a section of a paper from its title and what we would draw below it."""
 
 
 def _no_picture(file: str) -> str:
@@ -39,19 +43,23 @@ def _no_picture(file: str) -> str:
 class Around(NamedTuple):
     """What an HTML page has around its blocks.
 
-    `head` and `foot` are HTML of the bench's own, `style` its own style sheet, after ours. `pictures` gives the picture
-    of a photo, or says in words why there is none. `links` leads from what stands alone in a cell, and from ids of jobs
-    in any text, to other pages; `ways` are the links above the page.
+    `head` and `foot` are HTML of the bench's own, `style` its own style sheet, after ours; `sections` gives what draws
+    a section in the bench's own way, None for one that is drawn in ours. `pictures` gives the picture of a photo, or
+    says in words why there is none. `links` leads from what is alone in a cell, and from ids of jobs in any text, to
+    other pages; `ways` are the links above the page. `pictures_from` is where a browser may get
+    pictures from, as a Content-Security-Policy has it: inside the page, unless they are files beside it.
     """
 
     head: str = ""
     foot: str = ""
     style: str = ""
+    sections: Callable[[str], OwnSection | None] = lambda _name: None
     pictures: Callable[[str], Picture | str] = _no_picture
     links: Mapping[str, str] = {}
     ways: Sequence[tuple[str, str]] = ()
     language: Language = ENGLISH
     script: str = ""
+    pictures_from: str = "data:"
 
 
 class _Section(NamedTuple):
@@ -73,7 +81,7 @@ def as_html(page: Page, around: Around) -> str:
         foot=Markup(around.foot),  # noqa: S704 - as above
         style=Markup(style),  # noqa: S704 - ours, and the bench's, which was looked at for what ends a style
         script=Markup(around.script),  # noqa: S704 - ours alone
-        policy=_policy(style, around.script),
+        policy=_policy(style, around),
         links=around.links,
         _=around.language.say,
     )  # fmt: skip
@@ -92,11 +100,11 @@ def style_sheet() -> str:
     return environment.loader.get_source(environment, "page.css")[0]
 
 
-def _policy(style: str, script: str) -> str:
+def _policy(style: str, around: Around) -> str:
     """Say what a browser may obey and fetch (W3C, Content Security Policy Level 3): this style and these pictures."""
-    parts = ["default-src 'none'", f"style-src '{_hash(style)}'", "img-src data:"]
-    if script:
-        parts.append(f"script-src '{_hash(script)}'")
+    parts = ["default-src 'none'", f"style-src '{_hash(style)}'", f"img-src {around.pictures_from}"]
+    if around.script:
+        parts.append(f"script-src '{_hash(around.script)}'")
     return "; ".join([*parts, "base-uri 'none'", "form-action 'none'"])
 
 
@@ -138,8 +146,14 @@ def _environment() -> Environment:
     )
     made.globals |= {"charts": charts, "curves": curve_charts, "pads_chart": pad_chart}
     made.filters["linked"] = linked
+    made.filters["in_own_way"] = in_own_way
     made.filters["cell_class"] = cell_class
     return made
+
+
+def in_own_way(content: Markup, title: str, own: OwnSection) -> Markup:
+    """Draw a section as the bench does."""
+    return Markup(own(title, content))  # noqa: S704 - drawn by the sandbox, which escapes
 
 
 def linked(text: str, links: Mapping[str, str]) -> Markup:
@@ -169,20 +183,29 @@ def _link(place: str, text: str) -> Markup:
     return Markup('<a href="{}">{}</a>').format(place, text)
 
 
-def cell_class(text: str) -> str:
+def cell_class(text: str, own: Callable[[str], str] = str) -> str:
     """Return the class of a cell: of the verdict it begins with, of a name to be kept whole, of a word to be broken.
+
+    `own` says words of a verdict in the language of the page.
 
     >>> cell_class("out   0.2 Ω"), cell_class("K26-0047"), cell_class("x" * 50), cell_class("no core")
     ('out', 'name', 'long', '')
+    >>> cell_class("0.25 Ω .. 1.2 Ω"), cell_class(">= 200 Ω"), cell_class("0.36 Ω ± 4.7 mΩ, within the limit")
+    ('name', 'name', '')
     """
     found = _VERDICT.match(text)
     if found:
         return _CLASSES[found[1]]
+    verdict = next((words for words in _SAID if text.partition(":")[0] == own(words)), "")
+    if verdict:
+        return _CLASSES[verdict]
     if _NAME.fullmatch(text):
         return "name"
     return "long" if len(text) > _LONG and max(map(len, text.split())) > _LONG else ""
 
 
+_SAID = ("within", "outside", "passed", "failed")
+"""Verdicts that papers in other languages have."""
 _CLASSES: Mapping[str, str] = {
     **dict.fromkeys(("in", "pass", "passed", "within"), "in"),
     **dict.fromkeys(("near", "warning"), "near"),

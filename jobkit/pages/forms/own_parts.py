@@ -1,4 +1,4 @@
-"""The bench's own head, foot and colours of a paper: small templates, drawn in a sandbox, each of them optional.
+"""The bench's own head, foot, sections and colours of a paper: small templates, drawn in a sandbox, all optional.
 
 A book may come from a stranger. So a template may put in values and choose between texts, and nothing else: no loop, no
 call and no arithmetic, with which a few letters could take all memory or time. What is put in is escaped.
@@ -6,7 +6,8 @@ call and no arithmetic, with which a few letters could take all memory or time. 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 
 from jinja2 import StrictUndefined, TemplateError, TemplateSyntaxError, nodes
 from jinja2.sandbox import ImmutableSandboxedEnvironment
@@ -16,7 +17,7 @@ from jobkit.units.errors import MisuseError
 from jobkit.units.slip import either
 
 LARGEST = 100_000
-"""A head, a foot or a style sheet has no more bytes."""
+"""A template or a style sheet has no more bytes."""
 
 _ALLOWED = (
     nodes.Template, nodes.Output, nodes.TemplateData, nodes.Name, nodes.Const, nodes.If, nodes.Compare, nodes.Operand,
@@ -28,18 +29,44 @@ class OwnPartError(MisuseError):
     """A head, foot or style sheet of the bench cannot be used."""
 
 
-def own_part(path: str, content: bytes, values: Mapping[str, str | Markup]) -> str:
-    """Draw the head or foot of the bench with these values; raises OwnPartError."""
-    environment = ImmutableSandboxedEnvironment(autoescape=True, undefined=StrictUndefined)
-    text = _text(path, content)
-    try:
-        parsed = environment.parse(text)
-        _check(path, parsed, values)
-        return environment.from_string(parsed).render(values)
-    except TemplateSyntaxError as slip:
-        raise OwnPartError(f"{path} line {slip.lineno}: {slip.message}", "see README, Papers") from slip
-    except TemplateError as slip:
-        raise OwnPartError(f"{path}: {slip}", "see README, Papers") from slip
+class OwnPart:
+    """A template of the bench: a head, a foot, or a section of a paper."""
+
+    def __init__(self, path: str, content: bytes, names: Sequence[str], needed: str = "") -> None:
+        """Read a template that may use values of these names, and has to use the `needed` one; raises OwnPartError."""
+        self._path = path
+        environment = ImmutableSandboxedEnvironment(autoescape=True, undefined=StrictUndefined)
+        text = _text(path, content)
+        try:
+            parsed = environment.parse(text)
+            _check(path, parsed, names)
+            self._template = environment.from_string(parsed)
+        except TemplateSyntaxError as slip:
+            raise OwnPartError(f"{path} line {slip.lineno}: {slip.message}", "see README, Papers") from slip
+        except TemplateError as slip:
+            raise OwnPartError(f"{path}: {slip}", "see README, Papers") from slip
+        if needed and not _puts_in(parsed, needed):
+            raise OwnPartError(
+                f"{path} leaves out {{{{ {needed} }}}}, which this part has to show",
+                f"put {{{{ {needed} }}}} in",
+            )
+
+    def drawn(self, values: Mapping[str, str | Markup]) -> str:
+        """Draw the template with its values; raises OwnPartError."""
+        try:
+            return self._template.render(values)
+        except TemplateError as slip:
+            raise OwnPartError(f"{self._path}: {slip}", "see README, Papers") from slip
+
+
+def _puts_in(parsed: nodes.Template, name: str) -> bool:
+    """Tell whether a value is in the template whatever the others are: not inside an `if`."""
+    return any(
+        isinstance(node, nodes.Name) and node.name == name
+        for output in parsed.body
+        if isinstance(output, nodes.Output)
+        for node in output.nodes
+    )
 
 
 def own_style(path: str, content: bytes) -> str:
@@ -59,7 +86,11 @@ def _text(path: str, content: bytes) -> str:
         raise OwnPartError(f"{path} is not UTF-8", "save it as UTF-8") from broken
 
 
-def _check(path: str, parsed: nodes.Template, values: Mapping[str, str | Markup]) -> None:
+_MOST_USES = 20
+"""A value is put in no more often: a logo or a whole section thousands of times would take all memory."""
+
+
+def _check(path: str, parsed: nodes.Template, values: Sequence[str]) -> None:
     for node in parsed.find_all(nodes.Node):
         if not isinstance(node, _ALLOWED):
             what = type(node).__name__.lower()
@@ -71,3 +102,7 @@ def _check(path: str, parsed: nodes.Template, values: Mapping[str, str | Markup]
             raise OwnPartError(
                 f'{path} line {node.lineno}: there is no value "{node.name}"', f"use {either(tuple(values))}"
             )
+    uses = Counter(node.name for node in parsed.find_all(nodes.Name))
+    often = next((name for name, count in uses.items() if count > _MOST_USES), None)
+    if often:
+        raise OwnPartError(f"{path} uses {often} more than {_MOST_USES} times", "take some of them out")

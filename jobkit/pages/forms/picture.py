@@ -30,8 +30,32 @@ class Picture(NamedTuple):
     height: int
 
 
+class Scaled(NamedTuple):
+    """A scaled photo as the content of a JPEG file, its width and height in pixels."""
+
+    content: bytes
+    width: int
+    height: int
+
+
 def picture_of(content: bytes, widest: int = WIDEST) -> Picture:
-    """Make a picture of what a photo's file holds; raises PictureError."""
+    """Make a picture that is inside the page of what a photo's file holds; raises PictureError."""
+    made = scaled(content, widest)
+    source = f"data:image/jpeg;base64,{b64encode(made.content).decode()}"
+    return Picture(source, made.width, made.height)
+
+
+def scaler() -> str:
+    """Name what scales photos here, with its version; "" where photos are not shown."""
+    try:
+        import PIL  # noqa: PLC0415 - an extra
+    except ImportError:
+        return ""
+    return f"Pillow {PIL.__version__}"
+
+
+def scaled(content: bytes, widest: int = WIDEST) -> Scaled:
+    """Scale what a photo's file holds; raises PictureError."""
     try:
         from PIL import Image, ImageOps, UnidentifiedImageError  # noqa: PLC0415 - an extra
     except ImportError as missing:
@@ -57,5 +81,4 @@ def picture_of(content: bytes, widest: int = WIDEST) -> Picture:
     flat.paste(upright, mask=upright.getchannel("A"))
     out = io.BytesIO()
     flat.save(out, "JPEG", quality=_QUALITY, optimize=True)
-    source = f"data:image/jpeg;base64,{b64encode(out.getvalue()).decode()}"
-    return Picture(source, *flat.size)
+    return Scaled(out.getvalue(), *flat.size)

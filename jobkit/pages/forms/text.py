@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from jobkit.pages.blocks import BarRow, Bars, Block, Drawing, Line, Page, Pairs, Table, Ticks, Title, words_of
+from jobkit.pages.cell_width import cell_width
 from jobkit.pages.forms.colour import Paint
 from jobkit.pages.forms.sparkline import sparkline
 from jobkit.pages.forms.text_table import fitted
-from jobkit.pages.forms.wrapping import columns_of, wrapped
+from jobkit.pages.forms.wrapping import wrapped
 
 _LEAST_ROOM = 18
 """So wide is the column of values at least, beside labels as long as they may be."""
@@ -41,12 +42,12 @@ def _line(block: Line, width: int, _paint: Paint) -> str:
 
 def _pairs(block: Pairs, width: int, _paint: Paint) -> str:
     shown = [(label, value) for label, value in block.pairs if value]
-    indent = max((columns_of(label) for label, _ in shown), default=0) + 2
+    indent = max((cell_width(label) for label, _ in shown), default=0) + 2
     room = max(width - indent, _LEAST_ROOM)
     lines = []
     for label, value in shown:
         first, *more = wrapped(value, room)
-        lines.append(label + " " * (indent - columns_of(label)) + first)
+        lines.append(label + " " * (indent - cell_width(label)) + first)
         lines += [" " * indent + line for line in more]
     return "\n".join(lines)
 

@@ -13,7 +13,8 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from jobkit.pages.blocks import Table
-from jobkit.pages.forms.wrapping import columns_of, pieces
+from jobkit.pages.cell_width import cell_width
+from jobkit.pages.forms.wrapping import pieces
 
 _GAP = 2
 _HEAD_PADDING = 2
@@ -122,7 +123,7 @@ def _padded(lines: Sequence[str], wide: int, to_right: bool) -> list[str]:  # no
     """Bring lines to the width of their column."""
     if "".join(lines).isascii():
         return [line.rjust(wide) if to_right else line.ljust(wide) for line in lines]
-    gaps = [" " * (wide - columns_of(line)) for line in lines]
+    gaps = [" " * (wide - cell_width(line)) for line in lines]
     return [gap + line if to_right else line + gap for gap, line in zip(gaps, lines, strict=True)]
 
 
@@ -130,7 +131,7 @@ def _lines(cell: str, width: int) -> list[str]:
     """Part a cell into lines, none wider than `width` where that can be."""
     cell = cell.strip()
     lines = cell.split("\n") if "\n" in cell else [cell]
-    if all(columns_of(line) <= width for line in lines):
+    if all(cell_width(line) <= width for line in lines):
         return [line.strip() for line in lines]
     return [part.strip() for line in lines for part in _wrapped(line, width)]
 
@@ -138,15 +139,15 @@ def _lines(cell: str, width: int) -> list[str]:
 def _wrapped(line: str, width: int) -> list[str]:
     """Part a line at its spaces, but a number from its unit only where the column is too narrow for both."""
     tied = _tied(line)
-    if max(map(columns_of, tied.split()), default=0) > width:
+    if max(map(cell_width, tied.split()), default=0) > width:
         tied = line
     words = tied.split()
-    if columns_of(line) == len(line):
+    if cell_width(line) == len(line):
         parts = _filled(words, width) if _is_plain(line, words, width) else wrap(tied, width)
     else:
         parts = []
         for word in words:
-            if parts and columns_of(parts[-1]) + 1 + columns_of(word) <= width:
+            if parts and cell_width(parts[-1]) + 1 + cell_width(word) <= width:
                 parts[-1] += f" {word}"
             else:
                 parts += pieces(word, width)
@@ -186,7 +187,7 @@ def _natural(table: Table, columns: Sequence[Sequence[str]]) -> list[int]:
     """Tell how wide each column is where nothing is wrapped."""
     bodies = [_widest("\n".join(column).split("\n")) for column in columns]
     return [
-        max(columns_of(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)
+        max(cell_width(head) + _HEAD_PADDING, body) for head, body in zip(table.heads, bodies, strict=True)
     ]
 
 
@@ -219,4 +220,4 @@ def _longest_word(column: Iterable[str]) -> int:
 
 
 def _widest(texts: Iterable[str]) -> int:
-    return max(map(columns_of, set(texts)), default=0)
+    return max(map(cell_width, set(texts)), default=0)

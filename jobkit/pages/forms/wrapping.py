@@ -5,12 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from wcwidth import wcswidth
-
-
-def columns_of(text: str) -> int:
-    """Tell how many columns of a terminal a text takes."""
-    return len(text) if text.isascii() else wcswidth(text)
+from jobkit.pages.cell_width import cell_width
 
 
 def wrapped(text: str, width: int) -> list[str]:
@@ -23,7 +18,7 @@ def wrapped(text: str, width: int) -> list[str]:
     >>> wrapped("画像が出ない board", 8)
     ['画像が出', 'ない', 'board']
     """
-    if columns_of(text) == len(text):
+    if cell_width(text) == len(text):
         return textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False) or [""]
     words = text.split()
     return list(joined((piece for word in words for piece in _cut(word, width)), width)) or [""]
@@ -33,7 +28,7 @@ def joined(words: Iterable[str], width: int) -> Iterator[str]:
     """Put words into lines, as many as there is room for."""
     line = ""
     for word in words:
-        if line and columns_of(line) + 1 + columns_of(word) <= width:
+        if line and cell_width(line) + 1 + cell_width(word) <= width:
             line += f" {word}"
         else:
             if line:
@@ -47,7 +42,7 @@ def pieces(word: str, width: int) -> Iterator[str]:
     """Cut a word that is wider than the column, such as a sentence in a script without spaces."""
     piece = ""
     for letter in word:
-        if piece and columns_of(piece + letter) > width:
+        if piece and cell_width(piece + letter) > width:
             yield piece
             piece = ""
         piece += letter
@@ -55,7 +50,7 @@ def pieces(word: str, width: int) -> Iterator[str]:
 
 
 def _cut(word: str, width: int) -> Iterator[str]:
-    if columns_of(word) == len(word):
+    if cell_width(word) == len(word):
         yield word
     else:
         yield from pieces(word, width)

@@ -61,13 +61,18 @@ def tag_typed(typed: str) -> str:
     return "-".join((first.lower(), *(one.title() if len(one) == 4 else one.upper() for one in others)))
 
 
+def is_tag(text: str) -> bool:
+    """Tell whether a text is spelled as the tag of a language."""
+    return bool(_TAG.fullmatch(text))
+
+
 def tags_for(tag: str) -> tuple[str, ...]:
     """Name the catalogues for a tag, the nearest first; raises LanguageError for what is not a tag.
 
     >>> tags_for("de-AT")
     ('de-AT', 'de')
     """
-    if not _TAG.fullmatch(tag):
+    if not is_tag(tag):
         raise LanguageError(
             f"{quoted(tag)} is not the tag of a language", 'write it as BCP 47 does, such as "de" or "de-AT"'
         )

@@ -8,12 +8,17 @@ from hashlib import sha256
 
 from jobkit.pages.forms.html import Around
 
-INDEX, SEARCH, STOCK, METERS, DUE = "index.html", "search.html", "stock.html", "meters.html", "due.html"
+INDEX, SEARCH, STOCK, METERS, DUE, COMEBACKS = (
+    "index.html", "search.html", "stock.html", "meters.html", "due.html", "comebacks.html",
+)  # fmt: skip
 _LONGEST = 80
+NAMED_LATER = re.compile(r"\b(?:[A-Z][0-9]{2}-[0-9]{4,6}|[0-9]{4}-W[0-9]{2})\b")
+"""Ids of jobs and weeks: words that are a link as soon as there is a page of that name."""
 _UNSAFE = re.compile(r"[^A-Za-z0-9-]")
 
 WAYS: Sequence[tuple[str, str]] = (
     ("jobs", INDEX), ("search", SEARCH), ("due", DUE), ("stock", STOCK), ("meters", METERS),
+    ("comebacks", COMEBACKS),
 )  # fmt: skip
 """The links above each page of a bench's own site."""
 
@@ -41,6 +46,16 @@ def week_place(week: object) -> str:
     return f"weeks/{week}.html"
 
 
+def year_place(year: str) -> str:
+    """Name the page of the jobs of an earlier year; "" for jobs without a date."""
+    return f"years/{year or 'undated'}.html"
+
+
+def year_words(year: str) -> str:
+    """Name the jobs of a year."""
+    return f"jobs of {year}" if year else "jobs without a date"
+
+
 def _file(name: str) -> str:
     """Spell a name so that every disk takes it; a long one is cut, with a digest that tells it from its like."""
     safe = _UNSAFE.sub(lambda found: f"_{ord(found[0]):x}", name)
@@ -52,12 +67,23 @@ def _file(name: str) -> str:
 class Links:
     """The pages that there are, by what leads to them: ids of jobs, names of designs, weeks."""
 
-    def __init__(self, jobs: Iterable[str], designs: Iterable[str] = (), weeks: Iterable[str] = ()) -> None:
+    def __init__(
+        self,
+        jobs: Iterable[str],
+        designs: Iterable[str] = (),
+        weeks: Iterable[str] = (),
+        years: Iterable[str] = (),
+    ) -> None:
         places = {design: design_place(design) for design in designs}
         places |= {week: week_place(week) for week in weeks}
+        places |= {year_words(year): year_place(year) for year in years}
         places |= {job: job_place(job) for job in jobs}
         self._here: Mapping[str, str] = places
         self._below: Mapping[str, str] = {name: f"../{place}" for name, place in places.items()}
+
+    def __contains__(self, name: str) -> bool:
+        """Tell whether a name leads to a page."""
+        return name in self._here
 
     def around(self, place: str, ways: Sequence[tuple[str, str]] = WAYS) -> Around:
         """Give what is around the page at a place: the links, all of them relative."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -11,6 +11,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
+from jobkit.pages.site.links import year_words
 from jobkit.reckon.progress.status import status
 
 
@@ -38,38 +39,56 @@ def found_by(job: Job) -> Found:
     )
 
 
-def index_page(
-    bench: str, facts: Sequence[Facts], designs: Sequence[str], weeks: Sequence[str], on: date
-) -> Answer:
-    """List open jobs, designs, weeks and all jobs by year."""
-    return Answer(list(_index(bench, facts, designs, weeks, on)), {})
+class Contents(NamedTuple):
+    """What the first page of a site lists; `years` has the jobs by year, the latest first."""
+
+    bench: str
+    on: date
+    facts: Sequence[Facts]
+    designs: Sequence[str]
+    weeks: Sequence[str]
+    years: Mapping[str, Sequence[Facts]]
 
 
-def _index(
-    bench: str, facts: Sequence[Facts], designs: Sequence[str], weeks: Sequence[str], on: date
-) -> Iterator[Block]:
-    yield Title(bench, 1)
-    yield Line(f"As of {on}.")
-    open_jobs = [one for one in facts if status(one).word not in {"done", "sent, unpaid"}]
+def by_year(facts: Iterable[Facts]) -> Mapping[str, Sequence[Facts]]:
+    """Sort jobs by the year in which they came, the latest first; "" for those without a date."""
+    years: dict[str, list[Facts]] = defaultdict(list)
+    for one in facts:
+        years[one.known_from[:4]].append(one)
+    return {year: years[year] for year in sorted(years, reverse=True)}
+
+
+def index_page(contents: Contents) -> Answer:
+    """List open jobs, designs, weeks, and the jobs of the latest year; the earlier years have pages of their own."""
+    return Answer(list(_index(contents)), {})
+
+
+def _index(contents: Contents) -> Iterator[Block]:
+    yield Title(contents.bench, 1)
+    yield Line(f"As of {contents.on}.")
+    open_jobs = [one for one in contents.facts if status(one).word not in {"done", "sent, unpaid"}]
     yield Title("Open jobs")
     yield _jobs(open_jobs) if open_jobs else Line("No open jobs.")
-    if designs:
+    if contents.designs:
         yield Title("Designs")
-        jobs = Counter(one.design for one in facts)
-        yield Table(
-            ("design", "jobs"),
-            [(name, str(jobs[name])) for name in designs],
-            ("jobs",),
-        )
-    if weeks:
+        jobs = Counter(one.design for one in contents.facts)
+        yield Table(("design", "jobs"), [(name, str(jobs[name])) for name in contents.designs], ("jobs",))
+    if contents.weeks:
         yield Title("Weeks")
-        yield Table(("week",), [(week,) for week in reversed(weeks)])
-    years: dict[str, list[Facts]] = {}
-    for one in facts:
-        years.setdefault(one.known_from[:4] or "no date", []).append(one)
-    for year in sorted(years, reverse=True):
-        yield Title(f"All jobs of {year}")
-        yield _jobs(years[year])
+        yield Line(", ".join(reversed(contents.weeks)))
+    latest, *earlier = contents.years or ("",)
+    if contents.facts:
+        yield Title(f"All {year_words(latest)}")
+        yield _jobs(contents.years[latest])
+    if earlier:
+        yield Title("Earlier years")
+        rows = [(year_words(year), str(len(contents.years[year]))) for year in earlier]
+        yield Table(("year", "jobs"), rows, ("jobs",))
+
+
+def year_page(year: str, facts: Sequence[Facts]) -> Answer:
+    """List the jobs of a year."""
+    return Answer([Title(f"All {year_words(year)}", 1), _jobs(facts)], {})
 
 
 def _jobs(facts: Sequence[Facts]) -> Table:

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.contents import trouble_of
 from jobkit.jobs.entries import Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
@@ -62,9 +63,7 @@ def heat_log_of(work: Work, job: Job, bench: Bench) -> HeatEvidence | None:
     found = bench.contents.made_of(path, heating_reader(bench))
     if found is None:
         is_missing = bench.contents.are_at_hand
-        return (
-            HeatEvidence(work, trouble=phrase("there is no file {path}", path=path)) if is_missing else None
-        )
+        return HeatEvidence(work, trouble=trouble_of(path, bench.contents)) if is_missing else None
     if isinstance(found, LogTrouble):
         return HeatEvidence(work, trouble=found.words())
     columns = placed(found, dict(work.probe), work.part or "")

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
+from jobkit.jobs.contents import trouble_of
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
@@ -90,7 +91,7 @@ def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
     found = bench.contents.made_of(path, run_reader(bench))
     if found is None:
         is_missing = bench.contents.are_at_hand
-        return Evidence(trial, trouble=phrase("there is no file {path}", path=path)) if is_missing else None
+        return Evidence(trial, trouble=trouble_of(path, bench.contents)) if is_missing else None
     if isinstance(found, LogTrouble):
         return Evidence(trial, trouble=found.words())
     conditions = Conditions(trial.ambient, dict(asked.accuracy) if asked else {}, bench.settings.decision)

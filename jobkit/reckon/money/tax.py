@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
-from jobkit.jobs.money import Money, check_currency, negated, rounded, times, total
+from jobkit.jobs.money import Money, check_currency, negated, rounded_ratio, times, total
 from jobkit.units.errors import MisuseError
 
 PRICES = ("net", "gross")
@@ -133,7 +133,7 @@ def _billed(lines: Sequence[TaxedLine], currency: str, prices: str, by: str) -> 
         amount = times(line.each, line.quantity)
         before, taxed = so_far.get(line.percent, (nothing, nothing)) if by == "bill" else (nothing, nothing)
         after = total([before, amount], currency)
-        with_it = rounded(_exact_tax(after, line.percent, prices), currency)
+        with_it = rounded_ratio(*_exact_tax(after, line.percent, prices), currency)
         so_far[line.percent] = after, with_it
         tax = total([with_it, negated(taxed)], currency)
         if prices == "net":
@@ -142,9 +142,11 @@ def _billed(lines: Sequence[TaxedLine], currency: str, prices: str, by: str) -> 
             yield Billed(line, total([amount, negated(tax)], currency), tax, amount)
 
 
-def _exact_tax(amount: Money, percent: Decimal, prices: str) -> Fraction:
-    rate = Fraction(percent)
-    return Fraction(amount.amount) * rate / (100 if prices == "net" else 100 + rate)
+def _exact_tax(amount: Money, percent: Decimal, prices: str) -> tuple[int, int]:
+    """Return the tax in or on an amount as a ratio; a roll-up calculates thousands, and fractions take longer."""
+    (units, unit), (rate, of_rate) = amount.amount.as_integer_ratio(), percent.as_integer_ratio()
+    whole = 100 * of_rate if prices == "net" else 100 * of_rate + rate
+    return units * rate, unit * whole
 
 
 def _sums(billed: Sequence[Billed], currency: str) -> tuple[Money, Money, Money]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
@@ -60,12 +60,38 @@ def due(bench: Bench, on: date, within: Duration) -> tuple[Due, ...]:
     """
     last = _later(on, within) or date.max
     known = known_on(bench.facts, on)
-    items = (*_of_jobs(bench, known, on), *_of_meters(bench, on), *_of_stock(bench, known, on))
+    items = (*_undone(bench, known, on), *_to_give_back(bench, known))
     if last == on:
         near = [item for item in items if on in {item.on, *item.remind}]
     else:
         near = [item for item in items if item.on <= last or (item.remind and min(item.remind) <= on)]
-    return tuple(sorted(near, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
+    return _in_order(near)
+
+
+def falling_due(bench: Bench, on: date, until: date) -> tuple[Due, ...]:
+    """List what falls due after the end of `on` and by the end of `until`, soonest first.
+
+    What is to be given back is not among that: it was due on the day of the last payment or credit note.
+    """
+    known = known_on(bench.facts, on)
+    return _in_order(item for item in _undone(bench, known, on) if on < item.on <= until)
+
+
+def _in_order(items: Iterable[Due]) -> tuple[Due, ...]:
+    return tuple(sorted(items, key=lambda item: (item.on, WHAT.index(item.what), item.job, item.about)))
+
+
+def _undone(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
+    yield from _of_jobs(bench, known, on)
+    yield from _of_meters(bench, on)
+    yield from _of_stock(bench, known, on)
+
+
+def _to_give_back(bench: Bench, known: Mapping[str, Facts]) -> Iterator[Due]:
+    for one in known.values():
+        back = give_back(one, bench)
+        if back:
+            yield Due(back.since, "payment", one.id, back.since, GIVE_BACK, str(back.amount), one.title)
 
 
 def _of_jobs(bench: Bench, known: Mapping[str, Facts], on: date) -> Iterator[Due]:
@@ -127,12 +153,10 @@ def _wait(one: Facts, wait: WaitRow, parts: int, client: int) -> Due | None:
 
 
 def _payment(one: Facts, bench: Bench) -> Iterator[Due | None]:
-    owed, back = debt(one, bench), give_back(one, bench)
+    owed = debt(one, bench)
     if owed:
         how = "sent" if owed.how == "collected" else owed.how
         yield Due(owed.due, "payment", one.id, owed.since, how, str(owed.owed), one.title)
-    if back:
-        yield Due(back.since, "payment", one.id, back.since, GIVE_BACK, str(back.amount), one.title)
 
 
 def _collection(one: Facts, days: int) -> Iterator[Due | None]:

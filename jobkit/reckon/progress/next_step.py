@@ -13,10 +13,11 @@ from jobkit.jobs.work_kinds import STARTS
 from jobkit.reckon.entry.defaults import warm_until
 from jobkit.reckon.money.balance import balance, to_give_back
 from jobkit.reckon.progress.release import release_steps
-from jobkit.reckon.progress.rework import board_bake, rework_steps
+from jobkit.reckon.progress.rework import board_bake, parts_to_fit, rework_steps
 from jobkit.reckon.progress.status import Status, owed, status
 from jobkit.reckon.progress.step import NextStep, ReleaseStep
 from jobkit.reckon.suspects.past_causes import PastCauses, no_past
+from jobkit.reckon.suspects.possible_checks import PossibleCheck
 from jobkit.reckon.suspects.search import search
 from jobkit.reckon.warranty.cover import ANOTHER_REPAIR, cover
 
@@ -182,12 +183,19 @@ def _find_the_fault(job: Job, bench: Bench, past: PastCauses) -> NextStep:
             f"find the fault: read {', '.join(one.point for one in found.cold.near)} again, finer"
         )
     if found.next:
-        best = found.next[0].check
-        cold = _cold_from(job, bench) if best.state == "cold" else ""
-        return NextStep(f"find the fault: {best.name}{cold}", Decimal(f"{best.minutes:g}"))
+        return _find_by(found.next[0].check, job, bench)
     if found.cold.unread:
         return NextStep(f"find the fault: read cold {', '.join(found.cold.unread)}{_cold_from(job, bench)}")
     return NextStep("find the fault")
+
+
+def _find_by(check: PossibleCheck, job: Job, bench: Bench) -> NextStep:
+    """Say which check comes next; a board that lacks a part which came off here gets no power."""
+    off = ", ".join(parts_to_fit(job)) if check.state == "powered" else ""
+    if off:
+        return NextStep(f"write down the cause, or fit {off} again: no power without it")
+    cold = _cold_from(job, bench) if check.state == "cold" else ""
+    return NextStep(f"find the fault: {check.name}{cold}", Decimal(f"{check.minutes:g}"))
 
 
 def _lacking(job: Job, bench: Bench) -> ReleaseStep | None:

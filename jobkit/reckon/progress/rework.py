@@ -37,7 +37,7 @@ def rework_steps(job: Job, bench: Bench) -> tuple[NextStep, ...]:
     if not job.work or job.outcome:
         return ()
     rework = _Rework.of(job, bench)
-    off = (step for part in _to_fit(job) for step in _steps(part, rework))
+    off = (step for part in parts_to_fit(job) for step in _steps(part, rework))
     return (*_cold_joints(job, bench), *off)
 
 
@@ -79,7 +79,7 @@ def _is_cold(check: Check) -> bool:
     )
 
 
-def _to_fit(job: Job) -> Iterator[str]:
+def parts_to_fit(job: Job) -> Iterator[str]:
     """Name the parts that came off in this stay, but for those that were left off on purpose.
 
     A board that was tried since without a part is one that does without it.

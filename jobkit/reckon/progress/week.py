@@ -10,12 +10,11 @@ from typing import NamedTuple
 
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
-from jobkit.jobs.duration import Duration
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, last_day
 from jobkit.reckon.money.debts import Debt, GiveBack, debt, give_back
-from jobkit.reckon.progress.due import Due, due
+from jobkit.reckon.progress.due import Due, falling_due
 from jobkit.reckon.progress.flow import (
     WEEKS,
     InProgress,
@@ -158,8 +157,5 @@ def _by_due(owed: Debt) -> tuple[date, str]:
 def ahead(benches: Iterable[Bench], summary: WeekSummary) -> tuple[Due, ...]:
     """List what falls due after the day of a summary, to the end of the week after."""
     until = summary.last + timedelta(weeks=1) if summary.last < date.max - timedelta(weeks=1) else date.max
-    within = Duration(days=(until - summary.as_of).days)
-    found = (item for bench in benches for item in due(bench, summary.as_of, within))
-    return tuple(
-        sorted((item for item in found if summary.as_of < item.on <= until), key=lambda item: item.on)
-    )
+    found = (item for bench in benches for item in falling_due(bench, summary.as_of, until))
+    return tuple(sorted(found, key=lambda item: item.on))

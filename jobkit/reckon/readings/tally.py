@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from jobkit.jobs.design import Design
@@ -20,7 +21,7 @@ from jobkit.reckon.readings.usual import Usual, side_of, usual
 from jobkit.units.quantity import parse_quantity
 
 
-class _Shown(NamedTuple):
+class Shown(NamedTuple):
     """A value as a display showed it, how it was taken, and whether it had settled."""
 
     value: str
@@ -33,25 +34,34 @@ class Tally:
 
     def __init__(self) -> None:
         """Count nothing yet."""
-        self._counts: dict[Manner, Counter[_Shown]] = defaultdict(Counter)
+        self._counts: dict[Manner, Counter[Shown]] = defaultdict(Counter)
 
     def add(self, jobs: Iterable[Facts]) -> None:
         """Count the proof readings of good jobs."""
-        for manner, shown in _readings(jobs):
+        for manner, shown in readings_shown(jobs):
             self._counts[manner][shown] += 1
 
     def take_out(self, jobs: Iterable[Facts]) -> None:
         """Take the proof readings of jobs that were counted out again."""
-        for manner, shown in _readings(jobs):
+        for manner, shown in readings_shown(jobs):
             self._counts[manner][shown] -= 1
 
-    def usual(self, manner: Manner, meters: Mapping[str, Meter], design: Design | None) -> Usual | None:
-        """Say what is usual in a manner on a design, naming no job; None where no board was read so."""
+    def usual(
+        self,
+        manner: Manner,
+        meters: Mapping[str, Meter],
+        design: Design | None,
+        without: Mapping[Shown, int] = MappingProxyType({}),
+    ) -> Usual | None:
+        """Say what is usual in a manner on a design, naming no job; None where no board was read so.
+
+        `without` are readings to be left out, and how many of each.
+        """
         readings: list[Good] = []
         for shown, count in self._counts[manner].items() if manner in self._counts else ():
             value = parse_quantity(shown.value, manner.kind)
             corrected = correct_reading(value, shown.method, meters, Decimal(1))
-            readings += [Good("", "", "", corrected, shown.settled)] * count
+            readings += [Good("", "", "", corrected, shown.settled)] * (count - without.get(shown, 0))
         row = usual(manner, readings, side=side_of(manner, design))
         return row if row.n or row.open else None
 
@@ -69,12 +79,13 @@ class Tally:
         for *manner, removed, rows in data:
             counts = tally._counts[Manner._make((*manner, tuple(removed)))]
             for value, *method, settled, count in rows:
-                counts[_Shown(value, Method(*method), settled)] = count
+                counts[Shown(value, Method(*method), settled)] = count
         return tally
 
 
-def _readings(jobs: Iterable[Facts]) -> Iterable[tuple[Manner, _Shown]]:
+def readings_shown(jobs: Iterable[Facts]) -> Iterable[tuple[Manner, Shown]]:
+    """Yield each proof reading of jobs with its manner."""
     for one in jobs:
         for proved in one.proof:
             if is_reading(proved):
-                yield manner_proved(proved), _Shown(proved.value, method_of_proof(proved), proved.settled)
+                yield manner_proved(proved), Shown(proved.value, method_of_proof(proved), proved.settled)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import math
 from datetime import datetime
+from typing import Any
 
 import pytest
 
@@ -97,6 +98,37 @@ def test_too_many_rows_are_refused_with_the_line(monkeypatch: pytest.MonkeyPatch
     trouble = read("time,t1\n" + "".join(f"{row},25\n" for row in range(60)))
     assert isinstance(trouble, LogTrouble)
     assert (trouble.message, trouble.line > 50) == ("the log has more than 50 rows", True)
+
+
+class TenMillionRows(io.RawIOBase):
+    """A log that is made while it is read; `read_so_far` counts its bytes."""
+
+    def __init__(self) -> None:
+        self.row, self.read_so_far, self._left = 0, 0, b"time,t1 (\xc2\xb0C)\n"
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, buffer: Any) -> int:
+        while len(self._left) < len(buffer) and self.row < 10_000_000:
+            rows = range(self.row, self.row + 1000)
+            self._left += "".join(f"{row / 10:.1f},{25 + row % 200}\n" for row in rows).encode()
+            self.row += 1000
+        piece, self._left = self._left[: len(buffer)], self._left[len(buffer) :]
+        buffer[: len(piece)] = piece
+        self.read_so_far += len(piece)
+        return len(piece)
+
+
+def test_ten_million_rows_are_not_read_to_their_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reading stops within a block behind the last row that is allowed, so memory holds no more than that."""
+    monkeypatch.setattr("jobkit.book.logs.thermocouple.MOST", 20_000)
+    stream = TenMillionRows()
+    trouble = read_heat_log(io.BufferedReader(stream))
+    assert isinstance(trouble, LogTrouble)
+    assert trouble.message == "the log has more than 20000 rows"
+    assert 20_000 < trouble.line < 70_000
+    assert stream.read_so_far < 1_000_000
 
 
 def test_a_column_of_text_is_told_beside_a_sound_one() -> None:

@@ -77,6 +77,10 @@ class Files:
     def made_of(self, path: str, make: Callable[[bytes], _Made]) -> _Made | None:
         return make(self._logs[path]) if path in self._logs else None
 
+    def why_unread(self, path: str) -> str:
+        del path
+        return ""
+
 
 def a_job(number: int, room: int = 22, outcome: str = "repaired") -> Facts:
     text = JOB.format(number=number, room=room, outcome=outcome)
