@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
+from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import BENCH, JOB, JOB_PATH, make_book
 from tests.conftest import Run
-from tests.reckon.heat.curves import through
+from tests.reckon.heat.curves import SOUND, through
 
 LATER = "jobs/2026/K26-0077.toml"
 
@@ -79,19 +81,38 @@ def test_stays_are_counted_whether_a_comeback_names_them_or_not(
     assert messages == ([f"{LATER} {COUNTED.format(times)}"] if times else [])
 
 
+LOG = 'heat = "heat.csv"\nprobe = { t1 = "U3 joint" }\n'
+
+
+def put_log(book: Path, corners: Sequence[tuple[float, float]]) -> None:
+    """Write the log of the first stay."""
+    folder = book / JOB_PATH.removesuffix(".toml")
+    folder.mkdir(exist_ok=True)
+    rows = "".join(f"{time:g},{value:.1f}\n" for time, value in through(corners))
+    (folder / "heat.csv").write_text(f"time,t1 (°C)\n{rows}", "utf-8")
+
+
 @pytest.mark.parametrize("link", ["", NAMED], ids=["no comeback", "comeback"])
 def test_lint_and_show_count_what_logs_show_in_every_stay(run: Run, tmp_path: Path, link: str) -> None:
     """One reflow melted the solder twice, by its log, in a stay that is not the one that is checked."""
-    log = 'heat = "heat.csv"\nprobe = { t1 = "U3 joint" }\n'
-    book = laid(tmp_path, reflow(9, 8) + log, link + reflow(21, 8, 9))
-    rows = "".join(f"{time:g},{value:.1f}\n" for time, value in through(TWICE))
-    folder = book / JOB_PATH.removesuffix(".toml")
-    folder.mkdir()
-    (folder / "heat.csv").write_text(f"time,t1 (°C)\n{rows}", "utf-8")
+    book = laid(tmp_path, reflow(9, 8) + LOG, link + reflow(21, 8, 9))
+    put_log(book, TWICE)
     assert cycles(run, book) == [f"{LATER} {COUNTED.format(4)}"]
     (shown,) = run("show", "77", "--book", book, "--on", "2026-11-20", "--format", "json").data["heat_cycles"]
     assert (shown["package"], shown["place"]) == (4, 4)
     assert [one["times"] for one in shown["heatings"]] == [2, 1, 1]
+
+
+def test_what_is_kept_holds_while_the_logs_of_other_stays_are_the_same(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    forget_git_settings(monkeypatch)
+    book = laid(tmp_path, reflow(9, 8) + LOG, reflow(21, 8, 9))
+    put_log(book, SOUND)
+    GitRepo.make(book).commit("two stays")
+    for corners, times in ((SOUND, 0), (SOUND, 0), (TWICE, 4), (TWICE, 4), (SOUND, 0)):
+        put_log(book, corners)
+        assert cycles(run, book) == ([f"{LATER} {COUNTED.format(times)}"] if times else [])
 
 
 def test_jot_counts_the_entry_that_it_writes(run: Run, tmp_path: Path) -> None:

@@ -12,9 +12,12 @@ from jobkit.jobs.contents import Contents
 
 _Made = TypeVar("_Made")
 
+_MOST = 100
+"""So much is remembered: more than one job names, and little beside a book of which all boards came back."""
+
 
 class ShelfContents:
-    """The contents of a shelf; what was made of a file is remembered for as long as this is.
+    """The contents of a shelf; what was made of the files that were asked for last is remembered.
 
     `opened` has git's id of the content of each file that was asked for, "" where there is none to be read.
     """
@@ -31,6 +34,8 @@ class ShelfContents:
         """Give what `make` makes of a file's content; None for a file that is not there or cannot be read."""
         key = path, make
         if key not in self._made:
+            if len(self._made) >= _MOST:
+                self._made.clear()
             content = self._read(path)
             self._made[key] = None if content is None else make(content)
         made: _Made | None = self._made[key]

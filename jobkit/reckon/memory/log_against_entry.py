@@ -29,11 +29,14 @@ class Contradiction(NamedTuple):
 
 
 def report_of(seen: Seen, job: Job, bench: Bench) -> LogReport | LogTrouble | None:
-    """Return what the log of a test tells, read as bench.toml says; None if it names no log that can be opened."""
+    """Return what the log of a test tells, read as bench.toml says; None if it names no log that is there."""
     if seen.log is None:
         return None
     habit = bench.settings.logs.get("memory", LogHabit())
-    return bench.contents.made_of(attachment_path(job.path, seen.log), _reader(habit))
+    path = attachment_path(job.path, seen.log)
+    found = bench.contents.made_of(path, _reader(habit))
+    why = "" if found else bench.contents.why_unread(path)
+    return LogTrouble(0, why) if why else found
 
 
 @cache

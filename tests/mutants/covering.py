@@ -1,0 +1,55 @@
+"""Which tests run which lines of jobkit, by one run of the tests under `coverage`."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+
+import coverage
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+def record(folders: Iterable[str], file: Path) -> None:
+    """Run the tests of `folders` once and write into `file` which lines each of them runs in its own process."""
+    words = ["--cov=jobkit", "--cov-context=test", "--cov-report=", "-p", "no:cacheprovider", "-n", "2"]
+    environment = {**os.environ, "COVERAGE_FILE": str(file)}
+    subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", *words, *folders],
+        cwd=ROOT,
+        env=environment,
+        check=True,
+        stdout=sys.stderr,
+    )
+
+
+class Covering:
+    """The tests that run a line, as recorded in a file."""
+
+    def __init__(self, file: Path) -> None:
+        self._recorded = coverage.CoverageData(str(file))
+        self._recorded.read()
+        self._lines = {
+            path: {
+                line: _names(contexts) for line, contexts in self._recorded.contexts_by_lineno(path).items()
+            }
+            for path in self._recorded.measured_files()
+        }
+        self._breadth = Counter(
+            name for lines in self._lines.values() for names in lines.values() for name in names
+        )
+
+    def tests(self, path: Path, line: int) -> list[str]:
+        """Give the tests that run a line, those first that run the fewest lines: they are about it."""
+        return sorted(
+            self._lines.get(str(path), {}).get(line, ()), key=lambda name: (self._breadth[name], name)
+        )
+
+
+def _names(contexts: Iterable[str]) -> list[str]:
+    """Give the tests of contexts `file::test|run`; what runs while modules are imported has no context."""
+    return [context.rpartition("|")[0] for context in contexts if context.endswith("|run")]

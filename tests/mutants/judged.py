@@ -1,0 +1,107 @@
+"""What the tests say of a fault: each is planted in a fork of one process that has everything loaded.
+
+A function keeps its name and its place in every table and decorator; only its code is exchanged. So the rules, all of
+which are decorated, can be tried too, and a fault costs a fork and not a start.
+"""
+
+from __future__ import annotations
+
+import ast
+import gc
+import os
+import resource
+import signal
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from types import CodeType, FunctionType
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.mutants.planted import planted
+
+if TYPE_CHECKING:
+    from tests.mutants.planted import Fault
+
+TOO_LONG = 60
+"""Seconds of a processor after which the tests of a fault count as failed: it has made something endless."""
+_NOT_TRIED = (pytest.ExitCode.USAGE_ERROR, pytest.ExitCode.NO_TESTS_COLLECTED)
+_QUIET = ("-q", "-x", "-p", "no:cacheprovider", "-p", "no:randomly", "-n", "0", "--no-header", "--tb=no")
+
+
+def judge(module: Module, fault: Fault, tests: Sequence[str]) -> str:
+    """Run `tests` in a fork in which the module has the fault.
+
+    Returns: "found" if one fails, crashes or does not end, "missed" if all pass, "not run" if there is none.
+    """
+    if not tests:
+        return "not run"
+    child = os.fork()
+    if not child:
+        os._exit(_tried(module, fault, tests))
+    _, status = os.waitpid(child, 0)
+    ended = os.waitstatus_to_exitcode(status)
+    if ended in _NOT_TRIED:
+        raise SystemExit(f"pytest did not run {tests[0]} (status {ended})")
+    return "missed" if ended == pytest.ExitCode.OK else "found"
+
+
+class Module:
+    """A loaded module of jobkit, its source as a tree, and the functions that live of it."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.tree = ast.parse(path.read_text("utf-8"))
+        self._sound = self._compiled()
+
+    def alter(self, fault: Fault) -> None:
+        """Give every function the code that it has with `fault`."""
+        with planted(fault):
+            altered = dict(_paired(self._sound, self._compiled()))
+        for function in gc.get_objects():
+            if isinstance(function, FunctionType) and function.__code__.co_filename == str(self.path):
+                function.__code__ = altered.get(function.__code__, function.__code__)
+
+    def _compiled(self) -> CodeType:
+        return compile(self.tree, str(self.path), "exec", dont_inherit=True)
+
+
+def _paired(sound: CodeType, altered: CodeType) -> Iterator[tuple[CodeType, CodeType]]:
+    yield sound, altered
+    before, after = (
+        [one for one in code.co_consts if isinstance(one, CodeType)] for code in (sound, altered)
+    )
+    if len(before) == len(
+        after
+    ):  # else the fault took away a function, as that of a lambda that is no longer returned
+        for pair in zip(before, after, strict=True):
+            yield from _paired(*pair)
+
+
+class _Chosen:
+    """Lets pytest run the named tests alone: names hold anything, so that they cannot be words of a command line."""
+
+    def __init__(self, tests: Sequence[str]) -> None:
+        self._place = {_once_escaped(test): place for place, test in enumerate(tests)}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        chosen = {item: self._place.get(_once_escaped(item.nodeid)) for item in items}
+        items[:] = sorted((one for one in items if chosen[one] is not None), key=lambda one: chosen[one] or 0)
+
+
+def _once_escaped(name: str) -> str:
+    """Take back what pytest does to the letters of a name each time that it collects a test again."""
+    return name.replace("\\\\", "\\")
+
+
+def _tried(module: Module, fault: Fault, tests: Sequence[str]) -> int:
+    resource.setrlimit(
+        resource.RLIMIT_CPU, (TOO_LONG, TOO_LONG)
+    )  # ends this fork, however busy the machine is
+    signal.alarm(10 * TOO_LONG)  # so does this where nothing is calculated but waited for
+    module.alter(fault)
+    quiet = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(quiet, 1)
+    os.dup2(quiet, 2)
+    files = dict.fromkeys(test.partition("::")[0] for test in tests)
+    return int(pytest.main([*_QUIET, *files], plugins=[_Chosen(tests)]))

@@ -1,0 +1,100 @@
+"""The search for weak tests: which faults it plants, and what it says of them."""
+
+from __future__ import annotations
+
+import ast
+import os
+import subprocess
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.mutants.covering import ROOT
+from tests.mutants.equivalent import argued
+from tests.mutants.planted import faults, planted
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+ALTERED = {
+    "comparison": ("return a < b <= c", {"a <= b <= c", "a < b < c", "return None"}),
+    "arithmetic": ("x = a * b", {"a / b"}),
+    "logic": ("x = a and b", {"a or b"}),
+    "condition": ("x = 1.5 if a else b", {"1.5 if not a else b", "2.5"}),
+    "true": ("x = True", {"False"}),
+    "call": ("f(a)", {"None"}),
+    "text, annotation and docstring": ("'what it does'\n  x: Literal[3] = 'a'\n  return None", set()),
+    "text with a number in it": ("x = f'{a:.3f} {b + 1}'", set()),
+    "function in a function": ("def inner(d=1):\n    return d", {"return None"}),
+}
+
+
+@pytest.mark.parametrize(("body", "expected"), ALTERED.values(), ids=ALTERED)
+def test_what_is_altered_in_a_function(body: str, expected: set[str]) -> None:
+    tree = ast.parse(f"LIMIT = 3\ndef f(a, b, c=2):\n  {body}\n")
+    assert {fault.now for fault in faults(tree)} == expected
+
+
+def test_a_tree_is_sound_again_after_a_fault() -> None:
+    source = (ROOT / "jobkit/units/limit.py").read_text("utf-8")
+    tree = ast.parse(source)
+    for fault in list(faults(tree)):
+        with planted(fault):
+            assert ast.dump(tree) != ast.dump(ast.parse(source))
+        assert ast.dump(tree) == ast.dump(ast.parse(source))
+
+
+JUDGED = """
+import os, sys
+from pathlib import Path
+from tests.mutants.judged import Module, judge
+from tests.mutants.planted import faults
+
+folder = Path(sys.argv[1])
+sys.path.insert(0, str(folder))
+os.chdir(folder)
+import test_smaller
+module = Module(folder / "smaller.py")
+for fault in list(faults(module.tree)):
+    tests = ["test_smaller.py::test_smaller"] if fault.line < 11 else []
+    print(fault.was, "->", fault.now, "is", judge(module, fault, tests))
+"""
+
+
+def test_a_fault_is_found_by_a_test_that_fails_only(tmp_path: Path) -> None:
+    (tmp_path / "smaller.py").write_text(
+        "def kept(decorated):\n    return lambda *words: decorated(*words)\n\n"
+        "@kept\ndef smaller(a, b):\n    c = 7\n    return a if a < b else b\n\n"
+        "def never_run(a):\n\n    return a + 1\n",
+        "utf-8",
+    )
+    (tmp_path / "test_smaller.py").write_text(
+        "from smaller import smaller\n\ndef test_smaller():\n    assert smaller(1, 2) == smaller(2, 1) == 1\n",
+        "utf-8",
+    )
+    words = [sys.executable, "-P", "-c", JUDGED, str(tmp_path)]
+    said = subprocess.run(
+        words,
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert said.stdout.splitlines() == [
+        "return lambda *words: decorated(*words) -> return None is missed",  # it was decorated before
+        "7 -> 8 is missed",
+        "return a if a < b else b -> return None is found",
+        "a < b -> a <= b is missed",
+        "return a + 1 -> return None is not run",
+        "a + 1 -> a - 1 is not run",
+        "1 -> 2 is not run",
+    ]
+
+
+@pytest.mark.parametrize("known", argued(), ids="-".join)
+def test_what_is_argued_to_be_the_same_can_still_be_planted(known: tuple[str, str, str]) -> None:
+    file, was, now = known
+    tree = ast.parse((ROOT / file).read_text("utf-8"))
+    assert any((fault.was, fault.now) == (was, now) for fault in faults(tree))
