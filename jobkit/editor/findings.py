@@ -9,9 +9,9 @@ from lsprotocol.types import CodeDescription, Diagnostic, DiagnosticSeverity, Ra
 
 from jobkit.book.read.clients import clients_file
 from jobkit.book.shelf.overlay import Overlay
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
 from jobkit.editor.rule_page import rule_page_uri
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding
 from jobkit.lint.run.partial import lint_few
 

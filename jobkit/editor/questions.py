@@ -5,12 +5,12 @@ from __future__ import annotations
 from lsprotocol import types as lsp
 from pygls.exceptions import JsonRpcException
 
-from jobkit.editor.completion import completion
+from jobkit.editor.complete.completion import completion
 from jobkit.editor.fix.quick_fixes import fixes
-from jobkit.editor.hover import hover
-from jobkit.editor.places import definitions
-from jobkit.editor.references import MOST_JOBS, references
-from jobkit.editor.rename import rename, renameable
+from jobkit.editor.hover.answer import hover
+from jobkit.editor.names.places import definitions
+from jobkit.editor.names.references import MOST_JOBS, references
+from jobkit.editor.names.rename import rename, renameable
 from jobkit.editor.server import Server
 from jobkit.editor.symbols import symbols
 from jobkit.editor.verdicts import verdicts

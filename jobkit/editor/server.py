@@ -16,13 +16,13 @@ from lsprotocol import types as lsp
 from pygls.lsp.server import LanguageServer
 
 from jobkit import __version__
-from jobkit.editor.books import Books
 from jobkit.editor.findings import Shown, diagnostic, findings_of
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
 from jobkit.editor.outside import Outside
 from jobkit.editor.parent import is_there
 from jobkit.editor.protocol import Protocol
+from jobkit.editor.shown.books import Books
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.units.errors import MisuseError
 
 _PAUSE = 0.03

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from lsprotocol.types import DocumentSymbol, SymbolKind
 
 from jobkit.book.toml.outline import KeyPath, Section
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.shown.open_file import OpenFile
 
 _TELLING = (
     "point",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from lsprotocol.types import InlayHint, InlayHintLabelPart, Range
 
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.pages.bench.verdict_words import margin_and_uncertainty, why
 from jobkit.reckon.readings.limits import judge_reading
 

@@ -22,7 +22,7 @@ class Tax(NamedTuple):
     """How a bill is taxed: rate in percent, prices net or gross, rounded by line or by bill, a sentence for each.
 
     `since` is the first day on which it is in force, "" from the start. `category_at_zero` is what a rate of 0 % means,
-    by its code of UNTDID 5305: Z, E or O; "" where the bench does not say.
+    by its code of UNTDID 5305: Z, E, G or O; "" where the bench does not say.
     """
 
     name: str = "tax"

@@ -81,6 +81,7 @@ PAPERS = {
     "exempt": (CHARGED, own_bench(tax='note = "Small trader"\ncategory_at_zero = "E"\n', percent="0")),
     "outside": (CHARGED, own_bench(tax='category_at_zero = "O"\n', percent="0")),
     "zero rated": (CHARGED, own_bench(tax='category_at_zero = "Z"\n', percent="0")),
+    "exported": (CHARGED + 'tax = "0 %"\ntax_note = "sent abroad"\n', own_bench(tax='category_at_zero = "G"\n')),
     "a tax number that is not a VAT identifier": (CHARGED, own_bench().replace("IS 00417", "12/417")),
     "no account": (CHARGED, own_bench().replace(ACCOUNT, "")),
 }  # fmt: skip
@@ -198,6 +199,9 @@ REFUSED = {
         "the client c-001 has no country: write country = "),
     "no category": (own_bench(percent="0"), CLIENT,
         'bench.toml does not say what 0 % of tax means: write category_at_zero = "E" (exempt)'),
+    "exported without a VAT identifier": (
+        own_bench(tax='category_at_zero = "G"\nnote = "sent abroad"\n', percent="0").replace("IS 00417", "417"), CLIENT,
+        "an export needs the VAT identifier of the bench (BR-G-02): write tax_number with the two letters"),
     "exempt without a reason": (own_bench(tax='category_at_zero = "E"\n', percent="0"), CLIENT,
         "no reason is given for what is exempt from tax: write it as note under [tax] of bench.toml"),
 }  # fmt: skip

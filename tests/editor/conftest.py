@@ -12,10 +12,10 @@ import pytest
 from jobkit.cli.call.boards import stays_of, usual_for
 from jobkit.cli.call.cache_switch import cache_for
 from jobkit.cli.call.shelves import tree_of
-from jobkit.editor.books import Books
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
 from jobkit.editor.outside import Outside
+from jobkit.editor.shown.books import Books
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lsprotocol.types import Position, TextEdit
 
-from jobkit.editor.text import Text
+from jobkit.editor.shown.text import Text
 
 MARK = "‸"
 

@@ -10,12 +10,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from lsprotocol.types import CompletionItem, MarkupContent, Position, Range, TextDocumentEdit, TextEdit
 
-from jobkit.editor.completion import completion
+from jobkit.editor.complete.completion import completion
 from jobkit.editor.findings import findings_of
 from jobkit.editor.fix.quick_fixes import fixes
-from jobkit.editor.hover import hover
-from jobkit.editor.places import definitions
-from jobkit.editor.references import references
+from jobkit.editor.hover.answer import hover
+from jobkit.editor.names.places import definitions
+from jobkit.editor.names.references import references
 from jobkit.editor.symbols import symbols
 from jobkit.editor.verdicts import verdicts
 from tests.books import EXAMPLE

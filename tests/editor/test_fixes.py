@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from lsprotocol.types import CodeAction, Position, Range, TextDocumentEdit, TextEdit
 
-from jobkit.editor.books import Books
 from jobkit.editor.findings import findings_of
 from jobkit.editor.fix.quick_fixes import fixes
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.shown.books import Books
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.date_order import latest_day
 from jobkit.jobs.job import Dates
 from tests.books import BOARD, JOB, JOB_PATH, make_book

@@ -11,11 +11,11 @@ import pytest
 from lsprotocol.types import RenameFile, TextDocumentEdit, TextEdit, WorkspaceEdit
 
 from jobkit.book.schema.entry_keys import every_key
-from jobkit.editor.books import Books
-from jobkit.editor.named import _KEYS, _ROLES, _WORDS, names_in
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.rename import Rename, RenameError, rename, renameable
+from jobkit.editor.names.named import _KEYS, _ROLES, _WORDS, names_in
+from jobkit.editor.names.rename import Rename, RenameError, rename, renameable
+from jobkit.editor.shown.books import Books
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, make_book
 from tests.editor.conftest import outside
@@ -31,7 +31,7 @@ FREE = {
     "board": "what point.where point.group package.what package.place package.array.rows memory.place check.how",
     "bench": r"""bench\.\w+ tax.name tax.note check.how warranty.remind warranty.void_if proof proof.*load(\.\w+)?
         proof.*repeats proof.*last heat.accuracy heat.package.below heat.alloy heat.alloy.*peak pads.limit
-        papers.intake papers.quote logs.*""",
+        papers.intake papers.quote papers.language logs.*""",
     "meters": "meter.what meter.serial",
     "stock": "item.*what item.*place item.*order_from item.*order_as",
     "clients": "client client.*",

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from lsprotocol.types import Position, TextEdit
 
 from jobkit.book.toml.parse import parse
-from jobkit.editor.edits import splice
-from jobkit.editor.half_typed import readable
-from jobkit.editor.text import Text
+from jobkit.editor.shown.edits import splice
+from jobkit.editor.shown.half_typed import readable
+from jobkit.editor.shown.text import Text
 from tests.books import JOB
 from tests.editor.marked import edited
 

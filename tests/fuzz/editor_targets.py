@@ -12,13 +12,13 @@ from typing import Any
 from lsprotocol.types import Position
 
 from jobkit.book.toml.parse import TomlError, parse
-from jobkit.editor.edits import splice
-from jobkit.editor.half_typed import readable
-from jobkit.editor.named import candidates_at, names_in
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.complete.typed import typed_at
+from jobkit.editor.names.named import candidates_at, names_in
+from jobkit.editor.shown.edits import splice
+from jobkit.editor.shown.half_typed import readable
+from jobkit.editor.shown.open_file import OpenFile
+from jobkit.editor.shown.text import Text
 from jobkit.editor.start import make_server
-from jobkit.editor.text import Text
-from jobkit.editor.typed import typed_at
 from tests.books import EXAMPLE
 from tests.editor.conftest import outside
 

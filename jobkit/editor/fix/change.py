@@ -10,9 +10,9 @@ from lsprotocol.types import TextEdit
 
 from jobkit.book.edit import EditError
 from jobkit.book.toml.parse import TomlError
-from jobkit.editor.edits import splice
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.text import Text
+from jobkit.editor.shown.edits import splice
+from jobkit.editor.shown.open_file import OpenFile
+from jobkit.editor.shown.text import Text
 
 
 class Change(NamedTuple):

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 
 from lsprotocol.types import CodeAction, CodeActionKind, Diagnostic, Range, TextEdit
 
-from jobkit.editor.edits import in_file
 from jobkit.editor.findings import Shown, diagnostic
 from jobkit.editor.fix.change import Change, edit_of
 from jobkit.editor.fix.elsewhere import elsewhere
@@ -15,9 +14,10 @@ from jobkit.editor.fix.to_add import all_to_add, to_add
 from jobkit.editor.fix.to_quote import number_to_quote, to_quote
 from jobkit.editor.fix.to_remove import to_remove
 from jobkit.editor.fix.to_write import to_write
-from jobkit.editor.open_book import BookInEditor, Writer
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.places import file_of
+from jobkit.editor.names.places import file_of
+from jobkit.editor.shown.edits import in_file
+from jobkit.editor.shown.open_book import BookInEditor, Writer
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding
 
 

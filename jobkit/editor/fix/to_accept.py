@@ -8,7 +8,7 @@ from functools import partial
 from jobkit.book import edit
 from jobkit.book.edit import Value
 from jobkit.editor.fix.change import Change
-from jobkit.editor.open_book import Writer
+from jobkit.editor.shown.open_book import Writer
 from jobkit.jobs.finding import Finding
 from jobkit.lint.rules.catalogue import all_rules
 

@@ -11,8 +11,8 @@ from jobkit.book import edit
 from jobkit.book.edit import Value
 from jobkit.book.schema.entry_keys import Key, all_keys
 from jobkit.editor.fix.change import Change
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.tables import keys_at
+from jobkit.editor.names.tables import keys_at
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.date_order import LatestDay, latest_day
 from jobkit.jobs.finding import Finding, Place
 from jobkit.jobs.job import Dates, Job

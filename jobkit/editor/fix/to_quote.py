@@ -13,7 +13,7 @@ from jobkit.book.read.load import load_job
 from jobkit.book.schema.gate import check
 from jobkit.book.toml.parse import parse
 from jobkit.editor.fix.change import Change
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding, Place
 
 _WRITE = re.compile(r'write ("[^"]*"|[0-9.+-]+)$')

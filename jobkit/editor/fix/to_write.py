@@ -9,8 +9,8 @@ from functools import partial
 from jobkit.book import edit
 from jobkit.book.edit.headers import rebracket, rename_table
 from jobkit.editor.fix.change import Change
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.tables import keys_at
+from jobkit.editor.names.tables import keys_at
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding, Place
 
 _NAMES = re.compile(r'write ((?:"[^"]*"(?:, | or )?)+)')

@@ -12,7 +12,15 @@ from jobkit.jobs.country import CountryError, check_country
 from jobkit.jobs.currency import minor_units
 from jobkit.jobs.money import negated, rounded, total
 from jobkit.jobs.settings import Settings
-from jobkit.reckon.money.structured_invoice import EXEMPT, OUTSIDE, Issued, StructuredInvoice, category
+from jobkit.reckon.money.structured_invoice import (
+    EXEMPT,
+    EXPORT,
+    OUTSIDE,
+    Issued,
+    StructuredInvoice,
+    category,
+    seller,
+)
 from jobkit.units.errors import MisuseError
 
 _MOST_DECIMALS = 2
@@ -34,7 +42,9 @@ class Lack(NamedTuple):
 
 def check_complete(issued: Issued, bench: Settings, ref: str, client: Client | None) -> None:
     """Raise IncompleteError that names all that a paper lacks."""
-    lacks = tuple(chain(_of_bench(bench), _of_client(ref, client), _of_tax(issued), _of_amounts(issued)))
+    lacks = tuple(
+        chain(_of_bench(bench), _of_client(ref, client), _of_tax(issued, bench), _of_amounts(issued))
+    )
     if lacks:
         mend = "; ".join(f"{lack.what}: {lack.mend}" for lack in lacks)
         raise IncompleteError(f"{issued.number} cannot be given as data", mend)
@@ -70,16 +80,20 @@ def _of_country(who: str, country: str | None, where: str) -> Iterator[Lack]:
         yield Lack(f"{who} has the {error.message}", f"{error.mend} ({where})")
 
 
-def _of_tax(issued: Issued) -> Iterator[Lack]:
-    """Each rate has a category; what is exempt has a reason (BR-E-10), and O is alone (BR-O-11)."""
+def _of_tax(issued: Issued, bench: Settings) -> Iterator[Lack]:
+    """Each rate has a category; what is exempt or exported has a reason (BR-E-10, BR-G-10), O is alone (BR-O-11)."""
     codes = [category(rate.percent, issued.tax) for rate in issued.totals.rates]
     if "" in codes:
         yield Lack(
             "bench.toml does not say what 0 % of tax means",
-            f'write category_at_zero = "E" (exempt), "Z" (zero rated) or "O" (outside the scope of tax) {_TAX}',
+            'write category_at_zero = "E" (exempt), "Z" (zero rated), "G" (exported) or "O" '
+            f"(outside the scope of tax) {_TAX}",
         )
-    if EXEMPT in codes and not issued.notes:
+    if {EXEMPT, EXPORT} & {*codes} and not issued.notes:
         yield Lack("no reason is given for what is exempt from tax", f"write it as note {_TAX}")
+    if EXPORT in codes and bench.tax_number and not seller(bench).vat:
+        mend = f"write tax_number with the two letters of its country in front {_BENCH}"
+        yield Lack("an export needs the VAT identifier of the bench (BR-G-02)", mend)
     if OUTSIDE in codes and len(codes) > 1:
         yield Lack(
             "lines outside the scope of tax are on one paper with taxed ones",

@@ -19,8 +19,8 @@ from jobkit.reckon.money.priced import is_after_invoice
 from jobkit.reckon.money.sheets import Sheet
 from jobkit.reckon.money.tax import AtRate, Billed, Totals, opposite
 
-STANDARD, ZERO, EXEMPT, OUTSIDE = "S", "Z", "E", "O"
-"""VAT category codes (BT-118, BT-151; UNTDID 5305): taxed, zero rated, exempt, outside the scope of tax."""
+STANDARD, ZERO, EXEMPT, EXPORT, OUTSIDE = "S", "Z", "E", "G", "O"
+"""VAT category codes (BT-118, BT-151; UNTDID 5305): taxed, zero rated, exempt, exported, outside the scope of tax."""
 
 _NOT_TAXED = "Not subject to VAT"
 """The reason that BR-O-10 asks for where the bench gives none of its own."""
@@ -158,7 +158,7 @@ def structured(issued: Issued, facts: Facts, bench: Settings, client: Client) ->
         issued,
         facts,
         _account(bench.account or ""),
-        _seller(bench, is_outside=is_outside),
+        seller(bench, is_outside=is_outside),
         buyer._replace(identifier=facts.client),
         tuple(_line(row, issued.tax) for row in issued.totals.lines),
         groups,
@@ -177,10 +177,10 @@ def _account(account: str) -> str:
     return compact if _IBAN.fullmatch(compact) else account
 
 
-def _seller(bench: Settings, *, is_outside: bool) -> Party:
+def seller(bench: Settings, *, is_outside: bool = False) -> Party:
     """Name the bench; a tax number that may not be called a VAT identifier identifies it all the same (BR-CO-26)."""
-    seller = _party(bench.name, bench.address, bench.country, bench.tax_number, is_outside=is_outside)
-    return seller._replace(identifier=seller.tax_number)
+    party = _party(bench.name, bench.address, bench.country, bench.tax_number, is_outside=is_outside)
+    return party._replace(identifier=party.tax_number)
 
 
 def _party(
@@ -209,7 +209,7 @@ def _line(row: Billed, tax: Tax) -> InvoiceLine:
 
 def _group(rate: AtRate, issued: Issued) -> TaxGroup:
     code = category(rate.percent, issued.tax)
-    reason = issued.notes if code in {EXEMPT, OUTSIDE} else ()
+    reason = issued.notes if code in {EXEMPT, EXPORT, OUTSIDE} else ()
     if code == OUTSIDE:
         reason = reason or (_NOT_TAXED,)
     return TaxGroup(code, rate.percent, rate.net, rate.tax, reason)

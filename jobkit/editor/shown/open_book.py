@@ -20,8 +20,8 @@ from jobkit.book.read.load import OpenBook, open_for_few
 from jobkit.book.shelf.file_kinds import BY_NAME
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.shelf.overlay import Overlay
-from jobkit.editor.open_file import OpenFile
 from jobkit.editor.outside import Outside
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.facts import Facts
 from jobkit.units.errors import MisuseError
 

@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from jobkit.book.edit.headers import key_in_header
 from jobkit.book.toml.outline import KeyPath, Span
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.reckon.suspects.symptom_names import Sort, names_in_symptom
 
 Role = Literal[

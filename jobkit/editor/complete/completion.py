@@ -16,13 +16,13 @@ from lsprotocol.types import (
 )
 
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
-from jobkit.editor.named import role_of
-from jobkit.editor.names_known import known_balls, known_names
-from jobkit.editor.next_reading import next_readings
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.tables import keys_at
-from jobkit.editor.typed import Typed, typed_at
+from jobkit.editor.complete.names_known import known_balls, known_names
+from jobkit.editor.complete.next_reading import next_readings
+from jobkit.editor.complete.typed import Typed, typed_at
+from jobkit.editor.names.named import role_of
+from jobkit.editor.names.tables import keys_at
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.units.kinds import KINDS, usual_units
 
 _NUMBER = re.compile(r"^[ ]*[-−+]?[0-9][0-9.]*[ ]*")

@@ -9,10 +9,10 @@ from typing import NamedTuple
 from jobkit.book.edit import EditError, append_entry
 from jobkit.book.read.load import load_job
 from jobkit.book.toml.parse import parse_text
-from jobkit.editor.designs import Named
-from jobkit.editor.edits import splice
-from jobkit.editor.open_book import Writer
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.names.designs import Named
+from jobkit.editor.shown.edits import splice
+from jobkit.editor.shown.open_book import Writer
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.job import PART_NAME
 from jobkit.lint.rules.sealed import breaks_seal
 

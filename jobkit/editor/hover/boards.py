@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from jobkit.editor.designs import Named, design_of
-from jobkit.editor.hover_shelf import on_hand_words
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.hover.shelf import on_hand_words
+from jobkit.editor.names.designs import Named, design_of
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from jobkit.editor.designs import design_of
-from jobkit.editor.named import Role
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.names.designs import design_of
+from jobkit.editor.names.named import Role
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.lint.rules.catalogue import all_rules

@@ -23,14 +23,14 @@ from lsprotocol.types import (
     WorkspaceEdit,
 )
 
-from jobkit.editor.designs import Named, design_name, is_name, name_at
-from jobkit.editor.named import Role
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.places import file_of
-from jobkit.editor.references import mentions
-from jobkit.editor.renamed_file import RenamedFile, renamed_file
-from jobkit.editor.scope import Scope, designs_in, kinds_that_name, of_kind, scope_of
+from jobkit.editor.names.designs import Named, design_name, is_name, name_at
+from jobkit.editor.names.named import Role
+from jobkit.editor.names.places import file_of
+from jobkit.editor.names.references import mentions
+from jobkit.editor.names.renamed_file import RenamedFile, renamed_file
+from jobkit.editor.names.scope import Scope, designs_in, kinds_that_name, of_kind, scope_of
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError

@@ -8,8 +8,8 @@ from pathlib import Path
 from jobkit.book.read.load import document, load_job
 from jobkit.book.schema.gate import Doc
 from jobkit.book.shelf.file_kinds import Kind, kind_of
-from jobkit.editor.half_typed import Readable, readable
-from jobkit.editor.text import Text
+from jobkit.editor.shown.half_typed import Readable, readable
+from jobkit.editor.shown.text import Text
 from jobkit.jobs.job import Job
 
 SERVED = frozenset(("job", "board", "bench", "meters", "stock", "clients"))

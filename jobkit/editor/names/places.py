@@ -9,11 +9,11 @@ from lsprotocol.types import Location, Position, Range
 
 from jobkit.book.shelf.errors import ShelfError
 from jobkit.book.shelf.opening import kind_of
-from jobkit.editor.designs import Named, design_of, meant, name_at
-from jobkit.editor.named import names_in
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.names.designs import Named, design_of, meant, name_at
+from jobkit.editor.names.named import names_in
 from jobkit.editor.rule_page import rule_page_uri
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.lint.rules.catalogue import all_rules
 
 _TOP = Range(Position(0, 0), Position(0, 0))

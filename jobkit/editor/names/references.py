@@ -9,12 +9,12 @@ from typing import NamedTuple
 from lsprotocol.types import Location, Position
 
 from jobkit.book.shelf.overlay import Overlay
-from jobkit.editor.designs import Named, meant, name_at
-from jobkit.editor.named import Role, names_in
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
-from jobkit.editor.places import location
-from jobkit.editor.scope import Scope, holds, scope_of
+from jobkit.editor.names.designs import Named, meant, name_at
+from jobkit.editor.names.named import Role, names_in
+from jobkit.editor.names.places import location
+from jobkit.editor.names.scope import Scope, holds, scope_of
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 

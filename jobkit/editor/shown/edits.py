@@ -9,7 +9,7 @@ from lsprotocol.types import (
     WorkspaceEdit,
 )
 
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.shown.open_file import OpenFile
 
 
 def splice(old: str, new: str) -> tuple[int, int, str]:

@@ -9,9 +9,9 @@ from pygls import uris
 
 from jobkit.book.shelf.file_kinds import kind_of
 from jobkit.book.shelf.find import NoBookError, find_book
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import SERVED, OpenFile
 from jobkit.editor.outside import Outside
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import SERVED, OpenFile
 
 
 class Books:

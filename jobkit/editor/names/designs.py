@@ -6,8 +6,8 @@ from collections.abc import Callable, Collection, Container, Mapping
 from typing import NamedTuple
 
 from jobkit.book.toml.outline import KeyPath
-from jobkit.editor.named import Candidate, Role, candidates_at
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.names.named import Candidate, Role, candidates_at
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import Literal, NamedTuple
 
-from jobkit.editor.text import Text
+from jobkit.editor.shown.text import Text
 
 _HEADER = re.compile(r"^[ \t]*\[+[ \t]*[\w.\" -]*$")
 _VALUE = re.compile(r"^[ \t]*([\w-]+)[ \t]*=[ \t]*(.*)$", re.DOTALL)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from jobkit.editor.designs import Named
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.names.designs import Named
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jobkit.editor.designs import Named
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.names.designs import Named
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.asof import facts_as_of
 from jobkit.pages.forms.markdown import escaped
 from jobkit.reckon.stock.on_hand import since_counted, stock

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jobkit.book.edit import Value, append_entry
-from jobkit.editor.open_book import BookInEditor, Writer
+from jobkit.editor.shown.open_book import BookInEditor, Writer
 from jobkit.jobs.job import Job
 from jobkit.reckon.entry.defaults import default_meter
 from jobkit.reckon.entry.reading_entry import BenchContext

@@ -7,28 +7,28 @@ from collections.abc import Callable, Iterator, Mapping
 from lsprotocol.types import Hover, MarkupContent, MarkupKind, Position
 
 from jobkit.book.schema.entry_keys import about
-from jobkit.editor import hover_boards, hover_jobs, hover_shelf
-from jobkit.editor.designs import Named, name_at
-from jobkit.editor.named import Role
-from jobkit.editor.open_book import BookInEditor
-from jobkit.editor.open_file import OpenFile
+from jobkit.editor.hover import boards, jobs, shelf
+from jobkit.editor.names.designs import Named, name_at
+from jobkit.editor.names.named import Role
+from jobkit.editor.names.tables import schema_path
 from jobkit.editor.rule_page import rule_page_text
-from jobkit.editor.tables import schema_path
+from jobkit.editor.shown.open_book import BookInEditor
+from jobkit.editor.shown.open_file import OpenFile
 
 Lines = Iterator[str]
 
 _BY_ROLE: Mapping[Role, Callable[[Named, OpenFile, BookInEditor], Lines]] = {
-    "part": hover_boards.part_lines,
-    "channel": hover_boards.channel_lines,
-    "rail": hover_boards.rail_lines,
-    "point": hover_boards.point_lines,
-    "design": hover_boards.design_lines,
-    "item": hover_shelf.item_lines,
-    "meter": hover_shelf.meter_lines,
-    "client": hover_jobs.client_lines,
-    "serial": hover_jobs.serial_lines,
-    "job": hover_jobs.job_lines,
-    "source": hover_jobs.job_lines,
+    "part": boards.part_lines,
+    "channel": boards.channel_lines,
+    "rail": boards.rail_lines,
+    "point": boards.point_lines,
+    "design": boards.design_lines,
+    "item": shelf.item_lines,
+    "meter": shelf.meter_lines,
+    "client": jobs.client_lines,
+    "serial": jobs.serial_lines,
+    "job": jobs.job_lines,
+    "source": jobs.job_lines,
     "rule": lambda named, _file, _book: iter([_rule(named.name)]),
 }
 
@@ -58,9 +58,9 @@ def _of_entry(file: OpenFile, book: BookInEditor, path: tuple[str | int, ...], *
     if file.job is None:
         return
     if path[0] == "reading" and len(path) > 1 and on_value and path[-1] in _OF_READING:
-        yield from hover_boards.reading_lines(file.job, path[:2], book)
+        yield from boards.reading_lines(file.job, path[:2], book)
     elif path[0] == "warranty":
-        yield from hover_jobs.warranty_lines(file.job, book)
+        yield from jobs.warranty_lines(file.job, book)
 
 
 _OF_READING = frozenset(("point", "kind", "value", "limit", "again", "stage", "state"))
