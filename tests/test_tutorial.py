@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 
 from jobkit.cli.start.main import main
 from tests.conftest import Run
-from tests.story import Insert, Step, differences, set_stage, steps
+from tests.story import Insert, Step, differences, play_all, set_stage, steps
 
 ROOT = Path(__file__).parent.parent
 TUTORIAL = (ROOT / "jobkit" / "tutorial.md").read_text("utf-8")
@@ -20,6 +21,13 @@ def test_each_command_of_the_tutorial_prints_what_it_shows(
 ) -> None:
     set_stage(monkeypatch, tmp_path, datetime(2026, 11, 23, 9, 0, tzinfo=UTC))
     assert not differences(TUTORIAL, minutes=10)
+    assert main(["lint", "--strict"]) == 0
+
+
+def test_typed_within_a_minute_it_meets_no_warning(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    set_stage(monkeypatch, tmp_path, datetime(2026, 11, 23, 9, 0, tzinfo=UTC))
+    printed = "\n".join(got for _, got in play_all(TUTORIAL, minutes=0))
+    assert not re.findall(r"jobkit: (?:warning|error).*", printed)
     assert main(["lint", "--strict"]) == 0
 
 

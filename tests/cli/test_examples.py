@@ -26,6 +26,7 @@ BEFORE = {
     "jot wait over": ("jot wait parts",),
     "jot pad u6 C3 repaired": ("jot pad u6 C3 damage lifted carries data",),
     "jot credit": ("jot agreement 160", "jot outcome repaired", "jot invoice"),
+    "jot refund": ("jot payment 50",),
     "jot invoice": ("jot agreement 160", "jot outcome repaired"),
     "undo": ("jot note 'typed too early'",),
 }

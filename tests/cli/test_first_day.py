@@ -36,7 +36,7 @@ def _alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_new_book_is_sound_and_says_what_comes_next(run: Run) -> None:
     ran = run("init", "new", "--name", "Rim Bench", "--zone", "Atlantic/Reykjavik", "--currency", "eur")
     assert ran.status == 0
-    assert ran.err == "next: cd new && git init && jobkit book-in\n"
+    assert ran.err == "next: cd new && git init && jobkit wire && jobkit book-in\n"
     assert parse_text(Path("new/bench.toml").read_text("utf-8"))["bench"] == {
         "name": "Rim Bench", "letter": "R", "zone": "Atlantic/Reykjavik", "currency": "EUR",
     }  # fmt: skip
@@ -106,7 +106,7 @@ def test_a_wrong_answer_is_asked_again_and_nothing_is_lost(run: Run, tmp_path: P
             if typed is not None:
                 there.types(typed)
         assert there.ends() == 0
-    assert "next: cd new && git init && jobkit book-in" in there.shown
+    assert "next: cd new && git init && jobkit wire && jobkit book-in" in there.shown
     doc = parse_text(Path("new/bench.toml").read_text("utf-8"))
     assert (doc["bench"]["name"], doc["bench"]["letter"], doc["bench"]["rate"]) == (
         "Rim Bench",
@@ -123,10 +123,10 @@ def test_a_book_in_another_repository_is_told_so(run: Run, tmp_path: Path) -> No
     ran = run("init", "mine/bench", "--zone", "UTC")
     assert ran.err == (
         f"it is inside the git repository {tmp_path / 'mine'}; for one of its own, `git init` in mine/bench\n"
-        "next: cd mine/bench && jobkit book-in\n"
+        "next: cd mine/bench && jobkit wire && jobkit book-in\n"
     )
     GitRepo.make(tmp_path / "own")
-    assert run("init", "own", "--zone", "UTC").err == "next: cd own && jobkit book-in\n"
+    assert run("init", "own", "--zone", "UTC").err == "next: cd own && jobkit wire && jobkit book-in\n"
 
 
 def test_editor_and_git_files_are_those_of_the_example(run: Run) -> None:

@@ -104,4 +104,4 @@ def _repo(root: Path) -> git.Repo | None:
 
 def _next_step(root: Path, *, has_repo: bool) -> str:
     go = "" if root.resolve() == Path.cwd() else f"cd {quote(str(root))} && "
-    return f"{go}{'' if has_repo else 'git init && '}jobkit book-in"
+    return f"{go}{'' if has_repo else 'git init && '}jobkit wire && jobkit book-in"
