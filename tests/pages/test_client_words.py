@@ -12,7 +12,6 @@ from jobkit.jobs.cautions import CAUTIONS
 from jobkit.jobs.entries import Inject, Pad, Seen, Trial, Used, Work
 from jobkit.jobs.job import OUTCOMES, Comeback, Dates, Fate, Job
 from jobkit.pages.client.phrases import (
-    KINDS,
     inject_words,
     pad_words,
     seen_words,
@@ -20,6 +19,7 @@ from jobkit.pages.client.phrases import (
     trial_words,
     work_words,
 )
+from jobkit.pages.client.reading_phrases import KINDS
 from jobkit.pages.client.report_endings import ending
 from jobkit.pages.language.language import ENGLISH
 from jobkit.reckon.client.cautions import cautions

@@ -9,7 +9,7 @@ from jobkit.pages.blocks import Block, BoardMap, Curve, Curves, Level, Mark, Pac
 from jobkit.pages.client.ball_drawing import marks_used, pad_map
 from jobkit.pages.client.board_drawing import memory_map
 from jobkit.pages.client.load_logs import trial_label
-from jobkit.pages.client.phrases import AFTER, BEFORE, strip_label
+from jobkit.pages.client.reading_phrases import AFTER, BEFORE, strip_label
 from jobkit.pages.client.usual_range import strip_usual
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.pages.words import listed

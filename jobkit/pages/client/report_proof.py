@@ -7,15 +7,8 @@ from collections.abc import Callable, Iterator, Sequence
 from jobkit.pages.blocks import Block, Line, Table, filled
 from jobkit.pages.client.heat_logs import heat_log_blocks
 from jobkit.pages.client.load_logs import log_blocks
-from jobkit.pages.client.phrases import (
-    AFTER,
-    BEFORE,
-    KINDS,
-    manner_words,
-    point_words,
-    reading_words,
-    trial_words,
-)
+from jobkit.pages.client.phrases import trial_words
+from jobkit.pages.client.reading_phrases import AFTER, BEFORE, KINDS, manner_words, point_words, reading_words
 from jobkit.pages.client.steps import ticked
 from jobkit.pages.client.usual_range import range_words
 from jobkit.pages.language.language import ENGLISH, Language
