@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import cache
 from io import BytesIO
+from posixpath import normpath
 from typing import NamedTuple
 
 from jobkit.book.logs.kept import kept_options
@@ -33,7 +34,7 @@ def report_of(seen: Seen, job: Job, bench: Bench) -> LogReport | LogTrouble | No
     if seen.log is None:
         return None
     habit = bench.settings.logs.get("memory", LogHabit())
-    path = attachment_path(job.path, seen.log)
+    path = normpath(attachment_path(job.path, seen.log))
     found = bench.contents.made_of(path, _reader(habit))
     why = "" if found else bench.contents.why_unread(path)
     return LogTrouble(0, why) if why else found
@@ -75,19 +76,22 @@ def contradictions(seen: Seen, report: LogReport, design: Design | None) -> Iter
     report = as_mapped(report, design.channels() if design else ())
     channels = {*(design.channels() if design else ()), *report.channels}
     for place, channel in enumerate(seen.passed):
-        errors = _errors(report, channel)
-        if errors:
-            yield Contradiction(
-                channel, "passed", place, f"is under passed, and has {errors} errors in the log"
-            )
+        if _errors(report, channel):
+            words = f"is under passed, and has {_count(report, channel)} in the log"
+            yield Contradiction(channel, "passed", place, words)
     for place, channel in enumerate(seen.failed):
         if channel in channels and not _errors(report, channel):
             shown = "no error" if channel in report.channels else "no row"
             yield Contradiction(channel, "failed", place, f"is under failed, and has {shown} in the log")
     for channel in report.failed:
         if channel not in seen.failed and channel not in seen.passed:
-            words = f"has {_errors(report, channel)} errors in the log, and is not under failed"
+            words = f"has {_count(report, channel)} in the log, and is not under failed"
             yield Contradiction(channel, "failed", None, words)
+
+
+def _count(report: LogReport, channel: str) -> str:
+    errors = _errors(report, channel)
+    return "1 error" if errors == 1 else f"{errors} errors"
 
 
 def _errors(report: LogReport, channel: str) -> int:
