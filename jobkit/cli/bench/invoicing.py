@@ -99,8 +99,8 @@ def unnumbered(job: Job) -> list[tuple[int, Credit]]:
 
 
 def check_above_zero(name: str, entry: Mapping[str, Any]) -> None:
-    """Refuse a payment, credit or refund of nothing; raises MisuseError."""
-    if name in {"payment", "credit", "refund"} and "amount" in entry:
+    """Refuse a payment, credit, refund or discount of nothing; raises MisuseError."""
+    if name in {"payment", "credit", "refund", "discount"} and "amount" in entry:
         amount = parse_money(entry["amount"])
         if not amount.amount:
             raise MisuseError(f"the amount of a {name} cannot be {amount}", "write an amount above 0")

@@ -112,10 +112,25 @@ def dates_of(keys: Sequence[Key], words: Sequence[str], known: JotContext) -> di
     while todo:
         name = named(todo.pop(0), names, "date of a job")
         is_day = bool(todo) and (todo[0][:1].isdigit() or todo[0].casefold() in {"today", "yesterday"})
-        days[name] = day_in(todo.pop(0), known) if is_day else known.now.date()
+        days[name] = _day_typed(name, todo.pop(0), known) if is_day else known.now.date()
     if not days:
         raise JotError("date needs a name", f"name one of {', '.join(names)}")
     return days
+
+
+_FOR_SUMS = {"quoted": "price quoted", "agreed": "agreement", "paid": "payment"}
+"""What writes down the sum that may be meant behind the name of a day."""
+
+
+def _day_typed(name: str, word: str, known: JotContext) -> date:
+    """Read the day behind its name; where it looks like a sum, say how to write a sum."""
+    try:
+        return day_in(word, known)
+    except JotError as error:
+        if name in _FOR_SUMS and SUM.fullmatch(word):
+            mend = f"for a sum of money use `jobkit jot {_FOR_SUMS[name]} {word}`"
+            raise JotError(f'"{word}" is not a day', mend) from error
+        raise
 
 
 def _with_currencies(given: _Given, words: Sequence[str]) -> list[str]:
