@@ -49,8 +49,10 @@ MESSAGES: dict[str, tuple[str, tuple[str, str], str, str]] = {
         "memory-log-unread/bad-1",
         NO_SLIP,
         "memory.csv",
-        "memory.csv cannot be read as a memory log: line 1: no column is named written; columns of the log: "
-        "Lane, Pattern, Result; state which column is written: --column written=HEADING",
+        (
+            "memory.csv cannot be read as a memory log: line 1: no column is named written; columns of the log: "
+            "Lane, Pattern, Result; state which column is written: --column written=HEADING"
+        ),
     ),
     "a limit in another unit": (
         "limit-mismatch/bad.toml",
