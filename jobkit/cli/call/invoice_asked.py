@@ -28,7 +28,7 @@ def note_asked(made: Bill, number: str) -> Sheet:
     found = next((note for note in made.notes if note.number and note.number == number.upper()), None)
     if found is None:
         known = ", ".join(note.number for note in made.notes if note.number)
-        mend = f"there is {known}" if known else "`jobkit jot credit` after the invoice makes one"
+        mend = f"write one of these: {known}" if known else "`jobkit jot credit` after the invoice makes one"
         raise MisuseError(f"{made.job} has no credit note {number}", mend)
     return found
 
