@@ -98,7 +98,7 @@ def test_the_data_of_a_message_are_in_its_language(run: Run) -> None:
     data = run(*PAPERS["message-43"], *ON, "--lang", "de", "--format", "json", "--book", EXAMPLE).data
     assert data["language"] == "de"
     assert data["subject"].startswith("Zahlung für Ihre Karte")
-    assert data["text"].startswith("Guten Tag,\n\nAus unserer Rechnung K26-R-0004")
+    assert data["text"].startswith("Guten Tag,\n\naus unserer Rechnung K26-R-0004")
 
 
 AMOUNT = {"en": re.compile(r"[0-9]+\.[0-9]{2} EUR"), "de": re.compile(r"[0-9.]+,[0-9]{2} €")}

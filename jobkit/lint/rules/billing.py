@@ -47,7 +47,7 @@ def price_absurd(job: Job, bench: Bench) -> Iterator[Found]:
     """
     if job.price:
         yield from _apart(job, job.price)
-        yield from _credited(job)
+        yield from _credited(job, job.price)
     yield from _parts_apart(job, bench)
     yield from _beyond_all_hours(job, bench)
 
@@ -77,8 +77,8 @@ def _apart(job: Job, price: Price) -> Iterator[Found]:
         yield _slip(("price", "charged"), price.charged, f"{'agreed' if last else 'quoted'} {asked}")
 
 
-def _credited(job: Job) -> Iterator[Found]:
-    lines = priced(facts_of(job)) if job.price and job.price.credits else ()
+def _credited(job: Job, price: Price) -> Iterator[Found]:
+    lines = priced(facts_of(job)) if price.credits else ()
     try:
         left = total((line.amount for line in lines), lines[0].each.currency) if lines else None
     except MoneyError:
