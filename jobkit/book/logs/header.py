@@ -16,7 +16,7 @@ OTHER_UNITS = frozenset(
 
 _WITH_UNIT = re.compile(r"(.*\S)\s*(?:\[([^\[\]]+)\]|\(([^()]+)\)|\s/\s*(\S+)|,\s+(\S+))")
 _TIME_IN = re.compile(r"(time)\s+(s|ms|min|h)", re.IGNORECASE)
-_DEGREES_IN = re.compile(r"(.*\S)\s+(°\s?[CF]|deg\s?[CF])")
+_DEGREES_IN = re.compile(r"(.*[^\s,/])\s*[,/]?\s+(°\s?[CF]|deg\s?[CF])")
 """Without brackets only a time and degrees may follow a name: "phase A" is a name."""
 
 _ONE_SPELLING = str.maketrans({"℃": "°C", "℉": "°F", "º": "°", "˚": "°"})
@@ -53,15 +53,13 @@ def split_heading(heading: str) -> tuple[str, str]:
     bare = _TIME_IN.fullmatch(text)
     if bare:
         return bare[1], bare[2].lower()
-    degrees = _DEGREES_IN.fullmatch(text)
-    if degrees:
-        return degrees[1], f"°{degrees[2][-1]}"
     found = _WITH_UNIT.fullmatch(text)
     if found:
         unit = next(group for group in found.groups()[1:] if group is not None).strip()
         if unit in SPELLINGS or unit in OTHER_UNITS:
             return found[1], unit
-    return text, ""
+    degrees = _DEGREES_IN.fullmatch(text)
+    return (degrees[1], f"°{degrees[2][-1]}") if degrees else (text, "")
 
 
 def read_header(cells: list[str], units: Mapping[str, str]) -> tuple[Column, ...]:
