@@ -228,6 +228,13 @@ def test_without_the_locale_data_days_are_iso(run: Run, monkeypatch: pytest.Monk
     assert "jobkit[languages]" in ran.err
 
 
+def test_a_tax_without_a_name_is_named_in_german(run: Run, book: Path) -> None:
+    text = (book / "bench.toml").read_text("utf-8")
+    put(book / "bench.toml", re.sub(r'(?m)^name +(= "VAT"\n)', "", text))
+    assert "zum Steuer-Satz" in run("bill", "44", "--lang", "de", *ON, "--book", book).out
+    assert "at tax rate" in run("bill", "44", *ON, "--book", book).out
+
+
 def test_phrases_gives_what_is_lacking_to_be_appended(run: Run, book: Path) -> None:
     first = run("phrases", "--lang", "nl", "--book", book).out
     put(book / "papers/nl.po", first.replace('msgid "Price"\nmsgstr ""', 'msgid "Price"\nmsgstr "Prijs"'))
