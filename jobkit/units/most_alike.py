@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from difflib import SequenceMatcher, get_close_matches
 
 
 def most_alike(word: str, known: Collection[str], least: float) -> list[str]:
@@ -14,6 +13,8 @@ def most_alike(word: str, known: Collection[str], least: float) -> list[str]:
     >>> most_alike("dmm-3", ["dmm-1", "dmm-2", "lcr-1"], 0.6), most_alike("fan", ["VMEM"], 0.6)
     (['dmm-1', 'dmm-2'], [])
     """
+    from difflib import SequenceMatcher, get_close_matches  # noqa: PLC0415 - only a slip pays for its loading
+
     best = get_close_matches(word, known, n=1, cutoff=least)
     if not best:
         return []

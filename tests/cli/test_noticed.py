@@ -147,7 +147,7 @@ def test_what_other_jobs_say_is_not_asked_where_nothing_of_it_changes(
 ) -> None:
     _sits(bench, USED + STAGES)
     monkeypatch.setattr("jobkit.book.shelf.opening.Tree.jobs_containing", _not_asked)
-    assert bench("jot", "work", "clean", "what", "flux").status == 0
+    assert bench("jot", "note", "flux on the bench").status == 0
 
 
 def _not_asked(*_args: object) -> tuple[str, ...]:

@@ -115,7 +115,7 @@ def test_what_was_seen_and_tried_in_plain_words() -> None:
     assert seen_words(Seen(PLACE, check="memory test", passed=("1L",), failed=("2L", "2H"))) == (
         "memory test; not good: 2L, 2H; good: 1L"
     )
-    assert seen_words(Seen(PLACE, check="eye")) == "eye; nothing found"
+    assert seen_words(Seen(PLACE, check="eye")) == "eye; no result noted"
     assert seen_words(Seen(PLACE, check="memory test", log="m.csv")) == "memory test; no result noted"
     assert inject_words(Inject(PLACE, rail="V12", hottest="Q214")).endswith("Q214 warmed up first")
     trial = Trial(

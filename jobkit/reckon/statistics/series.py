@@ -14,6 +14,8 @@ from jobkit.units.exact import EXACT
 FEW_ENOUGH = 4000
 """Points up to this many are used one by one; longer series are averaged down to half as many before a fit."""
 
+_FINEST = 300
+"""So many places at most: a float reaches to ten to the power of 308."""
 _LOOKED_AT = 1000
 
 
@@ -65,7 +67,7 @@ def display_step(values: Sequence[float]) -> float:
     (0.1, 2.5, 1.0)
     """
     looked_at = sorted(set(values[:: max(1, len(values) // _LOOKED_AT)]))
-    places = max(map(_places, looked_at), default=0)
+    places = min(max(map(_places, looked_at), default=0), _FINEST)
     digits = [round(value * 10**places) for value in looked_at]
     common = gcd(*(later - earlier for earlier, later in pairwise(digits))) or 1
     return float(common / 10**places)
