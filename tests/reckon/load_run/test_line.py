@@ -99,6 +99,12 @@ def test_a_long_log_gives_the_slope_of_all_its_rows() -> None:
     assert line.slope_95 == pytest.approx(1.96 * float(known.stderr), rel=0.15)
 
 
+def test_blocks_are_half_as_many_as_there_may_be_points() -> None:
+    eight = Series([0, 1, 2, 3, 4, 5, 6, 7], [1, 1, 1, 5, 2, 2, 2, 2])
+    assert thinned(eight, 4) == Series([1.5, 5.5], [2, 2])
+    assert thinned(eight, 8) == eight
+
+
 @pytest.mark.parametrize(
     ("values", "step"),
     [
