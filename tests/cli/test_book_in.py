@@ -122,6 +122,12 @@ def test_what_follows_is_not_demanded(bench: AtBench, words: tuple[str, ...], ta
     assert all(f'"{value}"' in text for value in taken.values())
 
 
+def test_a_day_in_the_future_is_noticed(bench: AtBench) -> None:
+    ran = bench("book-in", *NEEDED, "--received", "2090-01-01")
+    assert ran.status == 0
+    assert "warning date-future: received 2090-01-01 is in the future" in ran.err
+
+
 def test_whose_board_it_is_now_does_not_follow_from_its_serial(bench: AtBench) -> None:
     put(bench.root / JOB_PATH, SENT)
     status, _, err = bench("book-in", *_LOUD, "--serial", "R3-0044")

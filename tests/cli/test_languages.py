@@ -98,7 +98,7 @@ def test_the_data_of_a_message_are_in_its_language(run: Run) -> None:
     data = run(*PAPERS["message-43"], *ON, "--lang", "de", "--format", "json", "--book", EXAMPLE).data
     assert data["language"] == "de"
     assert data["subject"].startswith("Zahlung für Ihre Karte")
-    assert data["text"].startswith("Guten Tag,\n\nAus unserer Rechnung K26-R-0004")
+    assert data["text"].startswith("Guten Tag,\n\naus unserer Rechnung K26-R-0004")
 
 
 AMOUNT = {"en": re.compile(r"[0-9]+\.[0-9]{2} EUR"), "de": re.compile(r"[0-9.]+,[0-9]{2} €")}
@@ -226,6 +226,13 @@ def test_without_the_locale_data_days_are_iso(run: Run, monkeypatch: pytest.Monk
     assert "Wir haben die Karte am 2026-10-19 erhalten." in ran.out
     assert "Der Gesamtbetrag ist 192.20 EUR, MwSt enthalten" in ran.out
     assert "jobkit[languages]" in ran.err
+
+
+def test_a_tax_without_a_name_is_named_in_german(run: Run, book: Path) -> None:
+    text = (book / "bench.toml").read_text("utf-8")
+    put(book / "bench.toml", re.sub(r'(?m)^name +(= "VAT"\n)', "", text))
+    assert "zum Steuer-Satz" in run("bill", "44", "--lang", "de", *ON, "--book", book).out
+    assert "at tax rate" in run("bill", "44", *ON, "--book", book).out
 
 
 def test_phrases_gives_what_is_lacking_to_be_appended(run: Run, book: Path) -> None:

@@ -13,7 +13,8 @@ from jobkit.jobs.job import Dates, Job
 from jobkit.jobs.settings import WarrantyHabit
 from jobkit.pages.blocks import Line
 from jobkit.pages.client.report_terms import warranty
-from jobkit.pages.client.warranty import LAW, rule, warranty_page
+from jobkit.pages.client.warranty import LAW, rule, scope_words, warranty_page
+from jobkit.pages.language.catalogues import Lacking, language
 from jobkit.reckon.client.paper import paper
 from jobkit.reckon.warranty.cover import Cover
 from tests.reckon.made import made
@@ -33,6 +34,13 @@ def stands(state: str, **more: Any) -> Cover:
 
 
 ENDED = {"first_day": date(2026, 5, 19), "last_day": date(2026, 11, 19)}
+SCOPES = {
+    "": "",
+    "D3": "D3",
+    "D3 and F2": "D3 und F2",
+    "U5, U6 and U7": "U5, U6 und U7",
+    "the fan and its cable": "the fan and its cable",
+}
 SAID = {
     "covered": (
         stands("covered", scope="Q214"),
@@ -141,3 +149,8 @@ def test_a_paper_of_a_job_at_work_says_nothing_of_a_warranty_to_come() -> None:
     bench = Bench()
     at_work = paper(Job("", "K26-0001"), bench, stands("not begun", last_day=None), None, ON)
     assert list(warranty(at_work)) == []
+
+
+def test_the_parts_under_warranty_are_listed_as_the_language_does() -> None:
+    german = language("de", {}, Lacking())
+    assert [scope_words(stands("covered", scope=scope), german) for scope in SCOPES] == list(SCOPES.values())

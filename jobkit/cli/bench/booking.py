@@ -20,6 +20,7 @@ from jobkit.cli.bench.writing import Writing, check_bench, load_meant, tell
 from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.streams import say
 from jobkit.jobs.facts import Facts
+from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import job_file
 from jobkit.jobs.naming import named
@@ -177,7 +178,7 @@ def make(job: NewJob) -> str:
     letter = letter_of(writing.root, writing.book.bench.settings)
     first = next_id(writing.book.bench.paths, letter, writing.now.year)
     values = job.nested()
-    _refuse_slips(job, first, text_of(first, values))
+    found = _checked(job, first, text_of(first, values))
     job_id = make_job(first, lambda one: text_of(one, values), partial(_create, writing))
     walking = writing.session.walking
     writing.remember(
@@ -187,7 +188,7 @@ def make(job: NewJob) -> str:
     )
     taken = (f"    {'.'.join(path)} {value}" for path, value in job.followed.items())
     begun = "booked in" if job.has(("dates", "received")) else "announced"
-    tell(f"{job_id} {begun}: {job_file(job_id)}", *taken)
+    tell(f"{job_id} {begun}: {job_file(job_id)}", *taken, found=found)
     if unknown := _new_kind(job, str(values["board"].get("kind", ""))):
         say(unknown)
     if job.last_stay() and not job.has(("comeback", "of")):
@@ -222,11 +223,14 @@ def offer_walk(job: NewJob, job_id: str) -> None:
         walk_job(job.writing, load_meant(job.writing, job_file(job_id)), "arrival", Overrides())
 
 
-def _refuse_slips(job: NewJob, job_id: str, text: str) -> None:
+def _checked(job: NewJob, job_id: str, text: str) -> list[Finding]:
+    """Refuse slips of the hand; give what else lint finds, such as a day in the future."""
     path = job_file(job_id)
-    for finding in new_findings(load_job(path, b""), load_job(path, text.encode()), job.writing.book):
+    found = new_findings(load_job(path, b""), load_job(path, text.encode()), job.writing.book)
+    for finding in found:
         if is_slip(finding) and not (job.as_is and may_be_right(finding)):
             raise MisuseError(finding.message, finding.mend)
+    return [finding for finding in found if finding.level in {"warning", "error"}]
 
 
 def _usual_place(path: KeyPath) -> tuple[int, int]:

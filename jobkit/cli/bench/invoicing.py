@@ -98,6 +98,14 @@ def unnumbered(job: Job) -> list[tuple[int, Credit]]:
     return found
 
 
+def check_above_zero(name: str, entry: Mapping[str, Any]) -> None:
+    """Refuse a payment, credit, refund or discount of nothing; raises MisuseError."""
+    if name in {"payment", "credit", "refund", "discount"} and "amount" in entry:
+        amount = parse_money(entry["amount"])
+        if not amount.amount:
+            raise MisuseError(f"the amount of a {name} cannot be {amount}", "write an amount above 0")
+
+
 def check_credit(job: Job, entry: Mapping[str, Any]) -> None:
     """Refuse a credit after the invoice that is above what is left of it; raises MisuseError."""
     lines = priced(facts_of(job))

@@ -19,6 +19,7 @@ from jobkit.book.write.noted import Edit
 from jobkit.cli.bench.attaching import attached, with_file
 from jobkit.cli.bench.heated_work import heat_lines
 from jobkit.cli.bench.invoicing import (
+    check_above_zero,
     check_credit,
     check_not_invoiced,
     check_refund,
@@ -81,6 +82,7 @@ def jot(
             return
         if not entry:
             raise JotError(f"{row.name} needs words", _what_it_takes(row, keys))
+        check_above_zero(row.name, entry)
         if row.name == "seen":
             _jot_seen(writing, job, row, entry, as_is=as_is)
         elif row.name == "credit" and job.invoice:

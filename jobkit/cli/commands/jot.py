@@ -75,6 +75,8 @@ class Jots(TyperGroup):
             raise MisuseError(
                 f'"{args[0]}" is a piece of work', f"use `jobkit jot work {args[0].casefold()} …`"
             )
+        elif args and args[0] not in JOTS and args[0].replace("-", "_") in _prices():
+            raise MisuseError(f'"{args[0]}" is a key of the price', f"use `jobkit jot price {args[0]} …`")
         elif args and (new := renamed(args[0], KEYS, JOTS)):
             raise MisuseError(f'"{args[0]}" is not a kind of entry', new)
         elif args:
@@ -91,6 +93,13 @@ def _works() -> Iterator[str]:
     from jobkit.book.schema.entry_keys import keys_of
 
     return (did for key in keys_of(("work",)) if key.name == "did" for did in key.choices if did != "other")
+
+
+def _prices() -> Iterator[str]:
+    """Name the keys of the price."""
+    from jobkit.book.schema.entry_keys import keys_of
+
+    return (key.name for key in keys_of(("price",)))
 
 
 @app.callback()

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from jobkit.jobs.money import Money
 from jobkit.pages.blocks import Block, Line
-from jobkit.pages.client.warranty import LAW, START
+from jobkit.pages.client.warranty import LAW, START, scope_words
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.reckon.client.cautions import NOT_REPAIRED
 from jobkit.reckon.client.paper import Paper, Sum
@@ -104,7 +104,7 @@ def _warranty(cover: Cover, lang: Language) -> str:
         return lang.say(_NOT_REPAIRED if cover.lacks == "repair" else _NONE)
     return lang.say(
         sentences[bool(cover.scope)],
-        scope=lang.own(cover.scope),
+        scope=scope_words(cover, lang),
         duration=cover.duration,
         start=_start(cover, lang),
         day=cover.last_day,

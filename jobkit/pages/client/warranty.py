@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from jobkit.jobs.facts import Facts
@@ -102,7 +103,7 @@ def _because(cover: Cover, lang: Language) -> str:
         left = cover.days_left or 0
         days = lang.plural("{count} day", "{count} days", abs(left))
         words = _SCOPE_UNTIL if cover.covered and cover.scope else _UNTIL if cover.covered else _ENDED
-        return lang.say(words, scope=lang.own(cover.scope), day=lang.day(cover.last_day), days=days)
+        return lang.say(words, scope=scope_words(cover, lang), day=lang.day(cover.last_day), days=days)
     if cover.state == VOID:
         words = _VOID_SINCE if cover.void_on else _VOID
         return lang.say(words, day=lang.day(cover.void_on), reason=lang.own(cover.void))
@@ -111,6 +112,16 @@ def _because(cover: Cover, lang: Language) -> str:
         return lang.say(_NOT_BEGUN, duration=cover.duration, start=start)
     return lang.say(_NOTHING[cover.state])
 
+
+def scope_words(cover: Cover, lang: Language) -> str:
+    """Say what the warranty is on: parts as the language lists them, other words as its catalogue has them."""
+    parts = _BETWEEN_PARTS.split(cover.scope)
+    own = lang.own(cover.scope)
+    return lang.listing(parts) if own == cover.scope and all(map(_PART.fullmatch, parts)) else own
+
+
+_BETWEEN_PARTS = re.compile(r", | and ")
+_PART = re.compile(r"[A-Z]{1,4}[0-9]{1,5}[A-Z]?")
 
 _UNTIL = phrase("until {day}, that day included ({days} left)")
 _SCOPE_UNTIL = phrase("{scope}, until {day}, that day included ({days} left)")

@@ -13,6 +13,7 @@ USUAL_WORDS = (
     phrase("network card"),
     phrase("sound card"),
     phrase("VAT"),
+    phrase("tax"),
     phrase("picture"),
     phrase("load run"),
     phrase("memory test"),

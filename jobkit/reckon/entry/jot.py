@@ -13,6 +13,7 @@ from datetime import date
 from typing import Any
 
 from jobkit.book.schema.entry_keys import Key
+from jobkit.jobs.currency import MINOR_UNITS
 from jobkit.jobs.naming import NamingError, named
 from jobkit.jobs.renamed import KEYS, renamed
 from jobkit.reckon.entry.jot_kinds import Jot
@@ -32,6 +33,7 @@ from jobkit.units.slip import either, nearest
 from jobkit.units.typed import kinds_told, looks_like_value
 
 _JOB_ID = re.compile(r"[A-Za-z][0-9]{2}-[0-9]+")
+_SUMS = frozenset(("money", "unit price"))
 _FEWEST = 2
 """So many letters make the beginning of a choice: fewer may be anything."""
 
@@ -44,6 +46,7 @@ class _Given:
         self.keys = {key.name: key for key in keys if not jot.only or key.name in jot.only}
         self.known = known
         self.values: dict[str, Any] = {}
+        self.bare: list[str] = []
 
     def set(self, key: Key, word: str) -> None:
         value, there = value_of(key, word, self.known), self.values.get(key.name)
@@ -79,10 +82,10 @@ def entry_of(
 ) -> dict[str, Any]:
     """Make an entry of words and options; raises MisuseError where they make none.
 
-    What is missing is not looked for here: the schema says it better.
+    What is missing is not looked for here: the schema says it better. Only a word in place of a sum is named here.
     """
     given = _Given(jot, keys, known)
-    todo = list(words)
+    todo = _with_currencies(given, words)
     while todo:
         word = todo.pop(0)
         key = given.key_named(word)
@@ -97,6 +100,7 @@ def entry_of(
     for name, texts in options.items():
         for text in texts:
             given.set(given.keys[name], text)
+    _check_sum(given)
     return {key: given.values[key] for key in given.keys if key in given.values}
 
 
@@ -108,13 +112,50 @@ def dates_of(keys: Sequence[Key], words: Sequence[str], known: JotContext) -> di
     while todo:
         name = named(todo.pop(0), names, "date of a job")
         is_day = bool(todo) and (todo[0][:1].isdigit() or todo[0].casefold() in {"today", "yesterday"})
-        days[name] = day_in(todo.pop(0), known) if is_day else known.now.date()
+        days[name] = _day_typed(name, todo.pop(0), known) if is_day else known.now.date()
     if not days:
         raise JotError("date needs a name", f"name one of {', '.join(names)}")
     return days
 
 
+_FOR_SUMS = {"quoted": "price quoted", "agreed": "agreement", "paid": "payment"}
+"""What writes down the sum that may be meant behind the name of a day."""
+
+
+def _day_typed(name: str, word: str, known: JotContext) -> date:
+    """Read the day behind its name; where it looks like a sum, say how to write a sum."""
+    try:
+        return day_in(word, known)
+    except JotError as error:
+        if name in _FOR_SUMS and SUM.fullmatch(word):
+            mend = f"for a sum of money use `jobkit jot {_FOR_SUMS[name]} {word}`"
+            raise JotError(f'"{word}" is not a day', mend) from error
+        raise
+
+
+def _with_currencies(given: _Given, words: Sequence[str]) -> list[str]:
+    """Join a currency to the number before it, as in `payment 50 EUR`, where the entry has a sum of money."""
+    whole: list[str] = []
+    has_sum = any(key.form in _SUMS for key in given.keys.values())
+    for word in words:
+        is_currency = word in MINOR_UNITS or word.upper() == given.known.currency
+        number = SUM.fullmatch(whole[-1]) if has_sum and whole and is_currency else None
+        if number and not number[2]:
+            whole[-1] = f"{whole[-1]} {word.upper()}"
+        else:
+            whole.append(word)
+    return whole
+
+
+def _check_sum(given: _Given) -> None:
+    """Name the bare word that is in place of the sum that the entry must have; raises JotError."""
+    key = given.keys.get(next(iter(given.jot.words), ""))
+    if key and key.form in _SUMS and key.required and key.name not in given.values and given.bare:
+        raise JotError(f'{key.name} cannot be "{given.bare[0]}"', example(key))
+
+
 def _place(given: _Given, word: str) -> None:
+    given.bare.append(word)
     for name in given.jot.words:
         key = given.keys[name]
         if name not in given.values and _can_hold(key, word, given.known):
@@ -122,6 +163,7 @@ def _place(given: _Given, word: str) -> None:
             return
         if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
             given.set(key, word)  # raises: without it the entry says nothing
+    _check_sum(given)
     mend = renamed(word.casefold(), KEYS, given.keys) or _mend(given, word)
     raise JotError(f'"{word}" does not fit in {given.jot.name}', mend)
 

@@ -34,8 +34,8 @@ _VAT_COUNTRIES = CODES | {"EL", "XI"}
 class Issued(NamedTuple):
     """A numbered paper that is to be given as data: its amounts have no minus, be it an invoice or a credit note.
 
-    `preceding` is number and day of the invoice that a credit note is for (BG-3); `paid` is what was paid before the
-    invoice was issued (BT-113).
+    `preceding` is number and day of the invoice that a credit note is for (BG-3); `paid` is what was paid up
+    to the day of the invoice, that day included (BT-113).
     """
 
     number: str
