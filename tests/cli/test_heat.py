@@ -257,6 +257,28 @@ def test_jot_copies_the_log_and_says_the_verdict(run: Run, tmp_path: Path, hotte
     assert "the log is empty; correct the log, or leave it out" in refused.err
 
 
+def test_jot_says_what_to_type_for_a_log_without_places_and_leaves_no_folder(
+    run: Run, tmp_path: Path
+) -> None:
+    log = tmp_path / "mine.csv"
+    rows = [f"{time:g},{value - 4:.1f},{value:.1f}" for time, value in through(SOUND)]
+    log.write_text("\n".join(["time,t1 °C,t2 (top) °C", *rows]), "utf-8")
+    book = make_book(tmp_path / "book", {JOB_PATH: JOB, "bench.toml": BENCH})
+    words = ("jot", "work", "reflow", "U1", "alloy", "SAC305", "heat", log)
+    assert run("on", "1", "--book", book).status == 0
+    places = "t1=U1 joint,t2 (top)=U1 body top"
+    for refused, said in (
+        (run(*words, "--book", book), places),
+        (run(*words, "probe", "t1=U1 ball", "--book", book), "t1=U1 ball,t2 (top)=U1 body top"),
+    ):
+        assert refused.status == 2
+        assert f'add the places, as in `probe "{said}"`, or use --as-is' in refused.err
+        assert not (book / JOB_PATH.removesuffix(".toml")).exists()
+    taken = run(*words, "probe", places, "--book", book)
+    assert taken.status == 0, taken.err
+    assert (book / JOB_PATH.removesuffix(".toml") / "mine.csv").exists()
+
+
 def test_a_log_of_a_book_that_is_too_large_is_said_everywhere(run: Run, tmp_path: Path) -> None:
     """Ten million rows are some 200 MB; of a file of the book no more than 16 MB are read."""
     work = '[[work]]\nat = 2026-10-09T11:00:00\ndid = "fit"\npart = "U1"\nheat = "heat.csv"\n'

@@ -296,7 +296,7 @@ def test_the_bill_of_an_invoice_stays_and_the_note_is_a_paper_of_its_own(run: Ru
     assert "24.80 EUR" in note
     assert "-" not in note.split("credit of")[1].split("at VAT rate")[0].replace("2026-11-05", "")
     wrong = run("bill", "1", *ON, "--credit-note", "K26-R-0009", "--book", root)
-    assert (wrong.status, "there is K26-R-0002" in wrong.err) == (2, True)
+    assert (wrong.status, "write K26-R-0002" in wrong.err) == (2, True)
 
 
 def test_a_credit_typed_without_a_number_gets_one(run: Run, tmp_path: Path) -> None:

@@ -116,6 +116,7 @@ def test_what_was_seen_and_tried_in_plain_words() -> None:
         "memory test; not good: 2L, 2H; good: 1L"
     )
     assert seen_words(Seen(PLACE, check="eye")) == "eye; nothing found"
+    assert seen_words(Seen(PLACE, check="memory test", log="m.csv")) == "memory test; no result noted"
     assert inject_words(Inject(PLACE, rail="V12", hottest="Q214")).endswith("Q214 warmed up first")
     trial = Trial(
         PLACE, run="load run", minutes=Decimal(30), result="stopped", host="bench 2", cold_start=True

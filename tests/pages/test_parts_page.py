@@ -111,6 +111,9 @@ def test_a_pad_told_twice_counts_as_it_was_told_last() -> None:
     again = TORN._replace(repaired="film")
     data = {one["part"]: one for one in parts_data(_view(pads=(TORN, again)))}
     assert [pad["repaired"] for pad in data["U2"]["pads"]] == ["film"]
+    torn_later, repaired = TORN._replace(at=AT), again._replace(at=AT.replace(hour=9))
+    data = {one["part"]: one for one in parts_data(_view(pads=(torn_later, repaired)))}
+    assert [pad["repaired"] for pad in data["U2"]["pads"]] == [None]
     assert data["U1"] == {
         "part": "U1", "state": "donor", "donor": "K26-0016", "since": "2026-11-20T10:00:00",
         "job": "K26-0001", "pads": [],

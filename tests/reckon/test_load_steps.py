@@ -92,7 +92,7 @@ FAILED = a_trial(result="fail")
 WORD, LOG = "on the technician's word", "shown by its log"
 NO_TIME = (
     "its log cannot be used: line 1: no column is named time; columns of the log: nothing that has a time; state which "
-    "column is time: --column time=HEADING"
+    'column is time: columns = { "time" = "HEADING" } under [logs.load] in bench.toml'
 )
 NO_LIMIT = "its log shows the time; there are no limits to check it against"
 

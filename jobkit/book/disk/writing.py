@@ -79,6 +79,13 @@ def remove_beneath(root: str, path: str) -> None:
         folder.remove(name)
 
 
+def remove_empty_folder(root: str, path: str) -> None:
+    """Take away an empty folder below `root`; raises DiskError where it is not there or not empty."""
+    above, _, name = path.rpartition("/")
+    with in_words(f"{root}/{path}", "written"), folder_beneath(root, above) as folder:
+        folder.remove_folder(name)
+
+
 def write_named(name: str, content: bytes) -> None:
     """Write a file that the person names, whole or not at all, in place of the old one; raises DiskError.
 

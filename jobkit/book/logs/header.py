@@ -16,7 +16,11 @@ OTHER_UNITS = frozenset(
 
 _WITH_UNIT = re.compile(r"(.*\S)\s*(?:\[([^\[\]]+)\]|\(([^()]+)\)|\s/\s*(\S+)|,\s+(\S+))")
 _TIME_IN = re.compile(r"(time)\s+(s|ms|min|h)", re.IGNORECASE)
-"""Only a time may go without brackets: "phase A" is a name."""
+_DEGREES_IN = re.compile(r"(.*[^\s,/])\s*[,/]?\s+(°\s?[CF]|deg\s?[CF])")
+"""Without brackets only a time and degrees may follow a name: "phase A" is a name."""
+
+_ONE_SPELLING = str.maketrans({"℃": "°C", "℉": "°F", "º": "°", "˚": "°"})
+"""Other characters that programs write for the sign of a degree."""
 
 _LIKE = re.compile(r"[\s_\-.]+")
 
@@ -42,10 +46,10 @@ def split_heading(heading: str) -> tuple[str, str]:
 
     >>> [split_heading(text) for text in ("Hot spot [°C]", "power (W)", "t1 / °F", "VRM (left)", "fan, rpm")]
     [('Hot spot', '°C'), ('power', 'W'), ('t1', '°F'), ('VRM (left)', ''), ('fan', 'rpm')]
-    >>> split_heading("Time s"), split_heading("phase A")
-    (('Time', 's'), ('phase A', ''))
+    >>> split_heading("Time s"), split_heading("t1 °F"), split_heading("phase A")
+    (('Time', 's'), ('t1', '°F'), ('phase A', ''))
     """
-    text = " ".join(heading.split())
+    text = " ".join(heading.translate(_ONE_SPELLING).split())
     bare = _TIME_IN.fullmatch(text)
     if bare:
         return bare[1], bare[2].lower()
@@ -54,7 +58,8 @@ def split_heading(heading: str) -> tuple[str, str]:
         unit = next(group for group in found.groups()[1:] if group is not None).strip()
         if unit in SPELLINGS or unit in OTHER_UNITS:
             return found[1], unit
-    return text, ""
+    degrees = _DEGREES_IN.fullmatch(text)
+    return (degrees[1], f"°{degrees[2][-1]}") if degrees else (text, "")
 
 
 def read_header(cells: list[str], units: Mapping[str, str]) -> tuple[Column, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -9,6 +10,7 @@ BAD_SHARE = Fraction(1, 20)
 """A log is refused if more than this share of its rows cannot be read, unless the options say another share."""
 
 _EXAMPLES = 5
+_OPTION = re.compile(r'--(column|unit) "?([^"=]+)=([^"\s]+)"?')
 
 
 class LogTrouble(NamedTuple):
@@ -26,6 +28,14 @@ class LogTrouble(NamedTuple):
         """
         text = f"{self.message}; {self.fix}" if self.fix else self.message
         return f"line {self.line}: {text}" if self.line else text
+
+    def in_book(self, kind: str) -> str:
+        """Return the trouble of a log that an entry names: bench.toml says how logs of its `kind` are read, no option.
+
+        >>> LogTrouble(0, "no time", "state which column is time: --column time=HEADING").in_book("heat")
+        'no time; state which column is time: columns = { "time" = "HEADING" } under [logs.heat] in bench.toml'
+        """
+        return _OPTION.sub(rf'\1s = {{ "\2" = "\3" }} under [logs.{kind}] in bench.toml', self.words())
 
 
 class Skipped:

@@ -151,7 +151,8 @@ def _wrong_form(error: _Refusal, place: Place) -> Iterator[Trouble]:
         except MisuseError as misuse:
             yield Trouble(place, misuse.message, misuse.mend)
             return
-    yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", such_as(error.rules))
+    mend = _SOURCES if place[:1] == ("used",) and place[-1] == "from" else such_as(error.rules)
+    yield Trouble(place, f"{_key(place)} cannot be {_shown(error.value)}", mend)
 
 
 def _no_day(error: _Refusal, place: Place) -> Iterator[Trouble]:
@@ -168,6 +169,7 @@ def _too_small(error: _Refusal, place: Place) -> Iterator[Trouble]:
     yield Trouble(place, f"{_key(place)} must be {bound}, not {error.value}", mend)
 
 
+_SOURCES = 'write "stock", "bought" or "client", or for a donor the id of its job, such as "K26-0012"'
 _TAKES_OFF = "to take money off the bill, use [[price.discount]] or [[price.credit]]"
 
 

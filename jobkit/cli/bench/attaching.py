@@ -10,7 +10,7 @@ from typing import IO, NamedTuple
 
 from jobkit.book.disk.errors import DiskError, MissingError, RefusedError
 from jobkit.book.disk.reading import open_beneath, open_named
-from jobkit.book.disk.writing import remove_beneath, replacing
+from jobkit.book.disk.writing import remove_beneath, remove_empty_folder, replacing
 from jobkit.cli.bench.writing import Writing
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
@@ -32,22 +32,36 @@ def attached(writing: Writing, job: Job, named: str) -> Iterator[Attached]:
     """Give the file of a job's folder that is meant; one from elsewhere is copied there. Raises MisuseError.
 
     A file of that name in the job's folder is meant before any other. A copy never takes the place of another file, and
-    is taken away again if the block fails.
+    is taken away again if the block fails, and so is a folder that was made for it.
     """
-    found = _found(writing.root, job, named)
-    try:
-        yield found
-    except BaseException:
-        if found.copied:
-            with suppress(DiskError):
-                remove_beneath(str(writing.root), found.path)
-        raise
+    with _no_empty_folder(writing.root, job.path.removesuffix(".toml")):
+        found = _found(writing.root, job, named)
+        try:
+            yield found
+        except BaseException:
+            if found.copied:
+                with suppress(DiskError):
+                    remove_beneath(str(writing.root), found.path)
+            raise
 
 
 def with_file(writing: Writing, file: Attached) -> Writing:
     """Return a writing that knows a file which was copied after it was opened."""
     bench = writing.book.bench
     return writing._replace(book=writing.book._replace(bench=bench._replace(paths={*bench.paths, file.path})))
+
+
+@contextmanager
+def _no_empty_folder(root: Path, folder: str) -> Iterator[None]:
+    """Take away a folder that the block made and left empty, if the block fails."""
+    was_there = (root / folder).exists()
+    try:
+        yield
+    except BaseException:
+        if not was_there:
+            with suppress(DiskError):
+                remove_empty_folder(str(root), folder)
+        raise
 
 
 def _found(root: Path, job: Job, named: str) -> Attached:

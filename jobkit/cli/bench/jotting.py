@@ -184,7 +184,7 @@ def _jot_heated_work(writing: Writing, job: Job, row: Jot, entry: dict[str, Any]
     with attached(writing, job, entry["heat"]) as file:
         there, named = with_file(writing, file), {**entry, "heat": file.name}
         copied = [f"    copied to {file.path}"] if file.copied else []
-        write_entry(there, job, row, named, *copied, *heat_lines(there, job, named), as_is=as_is)
+        write_entry(there, job, row, named, *copied, *heat_lines(there, job, named, as_is=as_is), as_is=as_is)
 
 
 def _strange_check(check: str | None, checks: Sequence[str]) -> str:

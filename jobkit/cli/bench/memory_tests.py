@@ -87,7 +87,8 @@ def refuse_log(report: LogReport | LogTrouble, entry: dict[str, Any], design: De
     name = entry["log"]
     if isinstance(report, LogTrouble):
         if "check" not in entry:
-            raise JotError(f"{name}: {report.words()}", _typed("--log", name))
+            trouble = f"{name}: {report.in_book(_MEMORY)}"
+            raise JotError(trouble, f"{_typed('--log', name)}, to name it all the same")
         return
     channels = design.channels() if design else ()
     strange = [one for one in as_mapped(report, channels).channels if one not in channels]
@@ -157,7 +158,7 @@ def read_log(writing: Writing, path: str) -> LogReport | LogTrouble:
 def log_lines(report: LogReport | LogTrouble, entry: dict[str, Any], design: Design | None) -> Iterator[str]:
     """Say what a log told, and which channels of the board neither it nor the entry mentions."""
     if isinstance(report, LogTrouble):
-        yield f"    not read as a memory log, so it fills nothing in: {report.words()}"
+        yield f"    not read as a memory log, so it fills nothing in: {report.in_book(_MEMORY)}"
         return
     yield f"    log: {words_and_errors(report.words, report.errors)}"
     if report.skipped:

@@ -14,6 +14,7 @@ from jobkit.reckon.money.debts import pay_until
 from jobkit.reckon.money.sheets import Sheet
 from jobkit.reckon.money.terms import supply_day
 from jobkit.units.errors import MisuseError
+from jobkit.units.slip import either
 
 
 def view_of(bench: Bench, facts: Facts, on: date, made: Bill, client: Client | None) -> BillView:
@@ -27,8 +28,8 @@ def note_asked(made: Bill, number: str) -> Sheet:
     """Find a credit note by its number; raises MisuseError."""
     found = next((note for note in made.notes if note.number and note.number == number.upper()), None)
     if found is None:
-        known = ", ".join(note.number for note in made.notes if note.number)
-        mend = f"there is {known}" if known else "`jobkit jot credit` after the invoice makes one"
+        known = tuple(note.number for note in made.notes if note.number)
+        mend = f"write {either(known)}" if known else "`jobkit jot credit` after the invoice makes one"
         raise MisuseError(f"{made.job} has no credit note {number}", mend)
     return found
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Iterator, Sequence
-from itertools import repeat
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Work
@@ -18,9 +19,9 @@ from jobkit.reckon.heat.cycles import heat_cycles as count_heat_cycles
 from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.stays import read_stays
 from jobkit.reckon.heat.warm import is_soldered, is_warming
-from jobkit.reckon.heat.work_log import HeatEvidence, check_words, heat_logs_in
+from jobkit.reckon.heat.work_log import PLACE_UNKNOWN, HeatEvidence, check_words, free_places, heat_logs_in
 
-_PLACE_UNKNOWN = "place unknown"
+_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 
 
 @rule("warning")
@@ -79,15 +80,15 @@ def place_unknown(job: Job, bench: Bench) -> Iterator[Found]:
     Example: a log with t1 and t2, and `probe = { t1 = "U3 joint" }`.
     """
     for evidence in heat_logs_in(job, bench):
-        free = _free_places(evidence)
+        free = free_places(evidence)
         for check in evidence.checks:
-            if check.why == _PLACE_UNKNOWN:
+            if check.why == PLACE_UNKNOWN:
                 said = dict(evidence.work.probe).get(check.column)
                 where = (
                     f'"{said}" is not a joint or a body top' if said else "probe does not say where it sat"
                 )
                 message = f"{check.column} of the log {evidence.work.heat} gives no verdict: {where}"
-                mend = f'write it like probe = {{ {check.column} = "{next(free)}" }}'
+                mend = f'write it like probe = {{ {_key(check.column)} = "{next(free)}" }}'
                 yield Found(_probe_place(evidence.work, check.column), check.column, message, mend)
 
 
@@ -173,11 +174,9 @@ def _too_often(stays: Sequence[Job], bench: Bench) -> Iterator[Found]:
         yield Found((*last.path, key), part, message, "fit another, or add a waiver with the reason", level)
 
 
-def _free_places(evidence: HeatEvidence) -> Iterator[str]:
-    """Propose places in turn: those of the heated part that have no thermocouple, then ones beside it."""
-    part, told = evidence.work.part or "U1", {(one.probe.part, one.probe.where) for one in evidence.columns}
-    yield from (f"{part} {where}" for where in (JOINT, BODY) if (part, where) not in told)
-    yield from repeat("board edge")
+def _key(column: str) -> str:
+    """Write a heading as a key of TOML: in quotes where it has more than letters, digits, "_" and "-"."""
+    return column if _BARE_KEY.fullmatch(column) else json.dumps(column, ensure_ascii=False)
 
 
 def _named_twice(job: Job) -> Iterator[Found]:
@@ -193,7 +192,7 @@ def _named_twice(job: Job) -> Iterator[Found]:
 
 def _unchecked(evidence: HeatEvidence) -> Iterator[Found]:
     """Yield each reason once for which a column gives no verdict."""
-    open_ones = [one for one in evidence.checks if not one.word and one.column and one.why != _PLACE_UNKNOWN]
+    open_ones = [one for one in evidence.checks if not one.word and one.column and one.why != PLACE_UNKNOWN]
     for (column, why), check in {(one.column, one.why): one for one in open_ones}.items():
         message = f"{column} ({check.place}) of the log {evidence.work.heat} is not checked: {why}"
         yield Found((*evidence.work.path, "heat"), column, message, "see `jobkit heat` for what it needs")

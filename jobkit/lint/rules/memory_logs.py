@@ -52,7 +52,7 @@ def memory_log_unread(job: Job, bench: Bench) -> Iterator[Found]:
     for seen in job.seen:
         report = report_of(seen, job, bench) if is_memory_test(seen, design) else None
         if isinstance(report, LogTrouble):
-            message = f"{seen.log} cannot be read as a memory log: {report.words()}"
+            message = f"{seen.log} cannot be read as a memory log: {report.in_book('memory')}"
             yield Found(
                 (*seen.path, "log"),
                 seen.log or "",

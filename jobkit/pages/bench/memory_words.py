@@ -57,7 +57,7 @@ def fault_words(fault: LineFault) -> str:
 def log_words(name: str, log: LogOnBoard | LogTrouble) -> str:
     """Say in a sentence what a memory log shows: its errors, and the lines whose fault is sure or likely."""
     if isinstance(log, LogTrouble):
-        return f"{name} cannot be used: {log.words()}"
+        return f"{name} cannot be used: {log.in_book('memory')}"
     report = log.report
     found = "; ".join(_line_faults(log))
     counts = words_and_errors(report.words, report.errors)

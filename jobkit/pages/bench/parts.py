@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
 from typing import NamedTuple
 
 from jobkit.jobs.design import Design
@@ -65,8 +66,9 @@ def parts_data(view: PartsView) -> list[Data]:
 
 
 def _pads_by_part(pads: Sequence[Pad]) -> Mapping[str, list[Pad]]:
-    """List the damaged pads by part; of one pad that is told several times the last entry counts."""
-    last = {(pad.part or "", (pad.ball or "").upper(), pad.of_package): pad for pad in pads}
+    """List the damaged pads by part; of one pad that is told several times the latest entry counts."""
+    in_time = sorted(pads, key=lambda pad: pad.at or datetime.min)
+    last = {(pad.part or "", (pad.ball or "").upper(), pad.of_package): pad for pad in in_time}
     by_part: dict[str, list[Pad]] = defaultdict(list)
     for (part, _, _), pad in last.items():
         by_part[part].append(pad)

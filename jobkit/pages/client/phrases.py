@@ -147,7 +147,9 @@ def seen_words(seen: Seen, design: Design | None = None, lang: Language = ENGLIS
     failed = ", ".join(seen.failed)
     bad = lang.say("not good: {failed}", failed=f"{failed} ({lang.text(where)})" if where else failed)
     words = "; ".join(filter(None, (lang.own(seen.what), bad if failed else "", good)))
-    return "; ".join(filter(None, (lang.own(seen.check), words or lang.say("nothing found"))))
+    # A log that filled nothing in could not be read: what the test found is not known.
+    nothing = lang.say("no result noted") if seen.log else lang.say("nothing found")
+    return "; ".join(filter(None, (lang.own(seen.check), words or nothing)))
 
 
 def inject_words(inject: Inject, lang: Language = ENGLISH) -> str:

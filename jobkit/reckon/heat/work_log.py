@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import repeat
 from posixpath import normpath
 from typing import NamedTuple
 
@@ -19,9 +20,13 @@ from jobkit.jobs.settings import LogHabit
 from jobkit.reckon.heat.figures import WINDOW
 from jobkit.reckon.heat.heating import Heating, Placed, heating_of, not_in_the_log, placed
 from jobkit.reckon.heat.package_limits import Body, Maximum, classification
+from jobkit.reckon.heat.probe import BODY, JOINT
 from jobkit.reckon.heat.profile_check import Check, Conditions, check_heating, worst_of
 from jobkit.reckon.heat.solder import Solder, solder_named
 from jobkit.units.phrase import Figure, phrase
+
+PLACE_UNKNOWN = "place unknown"
+"""Why a thermocouple was not checked whose place is not told."""
 
 
 class HeatEvidence(NamedTuple):
@@ -65,10 +70,17 @@ def heat_log_of(work: Work, job: Job, bench: Bench) -> HeatEvidence | None:
         is_missing = bench.contents.are_at_hand
         return HeatEvidence(work, trouble=trouble_of(path, bench.contents)) if is_missing else None
     if isinstance(found, LogTrouble):
-        return HeatEvidence(work, trouble=found.words())
+        return HeatEvidence(work, trouble=found.in_book("heat"))
     columns = placed(found, dict(work.probe), work.part or "")
     checks = check_heating(columns, conditions_of(work, job, bench))
     return HeatEvidence(work, found, columns, checks, not_in_the_log(found, dict(work.probe)))
+
+
+def free_places(evidence: HeatEvidence) -> Iterator[str]:
+    """Propose places in turn: those of the heated part that have no thermocouple, then ones beside it."""
+    part, told = evidence.work.part or "U1", {(one.probe.part, one.probe.where) for one in evidence.columns}
+    yield from (f"{part} {where}" for where in (JOINT, BODY) if (part, where) not in told)
+    yield from repeat("board edge")
 
 
 def conditions_of(work: Work, job: Job, bench: Bench) -> Conditions:

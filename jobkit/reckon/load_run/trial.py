@@ -93,7 +93,7 @@ def evidence_of(trial: Trial, job: Job, bench: Bench) -> Evidence | None:
         is_missing = bench.contents.are_at_hand
         return Evidence(trial, trouble=trouble_of(path, bench.contents)) if is_missing else None
     if isinstance(found, LogTrouble):
-        return Evidence(trial, trouble=found.words())
+        return Evidence(trial, trouble=found.in_book("load"))
     conditions = Conditions(trial.ambient, dict(asked.accuracy) if asked else {}, bench.settings.decision)
     return Evidence(trial, found, "", check_run(found, limits, conditions))
 

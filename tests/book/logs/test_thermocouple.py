@@ -30,6 +30,9 @@ def sound(text: str, options: LogOptions = ALL_GUESSED) -> HeatLog:
     [
         ("time,t1 (°C)", ("100", "150", "200"), ALL_GUESSED),
         ("time,t1 [°F]", ("212", "302", "392"), ALL_GUESSED),
+        ("time,t1 °F", ("212", "302", "392"), ALL_GUESSED),
+        ("time,t1 deg F", ("212", "302", "392"), ALL_GUESSED),
+        ("time,t1 (℉)", ("212", "302", "392"), ALL_GUESSED),
         ("time,t1 (F)", ("212", "302", "392"), ALL_GUESSED),
         ("time,t1", ("212", "302", "392"), LogOptions(unit="°F")),
         ("time,t1", ("212", "302", "392"), LogOptions(units={"t1": "°F"})),
