@@ -176,6 +176,12 @@ CHANGED: list[tuple[str, list[Edit], list[Edit], list[Edit]]] = [
         [("# on the old meter\n", "# on the old meter\n# again\n# leads nulled\n")],
     ),
     (
+        "remarks in front of one above an entry",
+        [("# on the old meter\n", "# leads nulled\n# on the old meter\n")],
+        [("# on the old meter\n", "# again\n# on the old meter\n")],
+        [("# on the old meter\n", "# again\n# leads nulled\n# on the old meter\n")],
+    ),
+    (
         "a remark, and the value below it",
         [("# on the old meter", "# on the new meter")],
         [("0.4 Ω", "0.5 Ω")],
@@ -284,6 +290,13 @@ def plain_lines(text: str) -> list[str]:
             f'format = 1\n[[meter]]\nname = "dmm-0"\n{METER}{OTHER_METER}',
             f'format = 1\n[[meter]]\nname = "dmm-0"\n{METER}',
             id="meters come and go",
+        ),
+        pytest.param(
+            "format = 1\n",
+            "format = 1\n[item.coil]\ncounted = 2\n",
+            "format = 1\n[item.paste]\ncounted = 3\n[item.coil]\ncounted = 2\n",
+            "format = 1\n[item.paste]\ncounted = 3\n[item.coil]\ncounted = 2\n",
+            id="an item in front of the one that both added",
         ),
     ],
 )  # fmt: skip

@@ -183,6 +183,19 @@ def test_the_last_word_is_what_the_file_says(
     assert quoted[0] == "quoted 170.00 EUR (was 160.00 EUR)"
 
 
+def test_the_last_word_is_told_with_the_last_merge(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    told_by = [text.replace('quoted = "160.00', f'quoted = "{sum_}') for sum_ in ("170.00", "150.00")]
+    _side_by_side(repo, *told_by)
+    repo.attempt("merge", "bo")
+    repo.commit("Join", {JOB_PATH: told_by[0]})
+    repo.commit("Note", {JOB_PATH: told_by[0] + '[[work]]\nat = 2026-10-08T12:00:00\ndid = "clean"\n'})
+    join, note = trail("1", "--format", "json").data["trail"][-2:]
+    assert [join["subject"], note["subject"]] == ["Join", "Note"]
+    assert [change["text"] for change in join["changes"]] == ["quoted 170.00 EUR"]
+    assert [change["text"] for change in note["changes"]] == ["clean"]
+
+
 def test_a_merge_that_drops_a_side_says_so(trail: Trail, repo: GitRepo) -> None:
     text = (repo.root / JOB_PATH).read_text("utf-8")
     work = '[[work]]\nat = 2026-10-08T12:00:00\ndid = "clean"\n'
@@ -224,6 +237,14 @@ def test_two_like_entries_are_both_told(trail: Trail, repo: GitRepo) -> None:
     repo.commit("One", {JOB_PATH: text + used})
     repo.commit("Another", {JOB_PATH: text + used * 2})
     assert _last(trail, 2) == ["used 1 × pad-1mm", "used 1 × pad-1mm"]
+    repo.commit("One after all", {JOB_PATH: text + used})
+    assert _last(trail, 3) == ["used 1 × pad-1mm"] * 3
+
+
+def test_two_like_entries_of_one_commit_are_both_told(trail: Trail, repo: GitRepo) -> None:
+    text = (repo.root / JOB_PATH).read_text("utf-8")
+    used = '[[used]]\nitem = "pad-1mm"\n'
+    repo.commit("Two", {JOB_PATH: text + used * 2})
     repo.commit("One after all", {JOB_PATH: text + used})
     assert _last(trail, 3) == ["used 1 × pad-1mm"] * 3
 

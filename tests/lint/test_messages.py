@@ -51,7 +51,8 @@ MESSAGES: dict[str, tuple[str, tuple[str, str], str, str]] = {
         "memory.csv",
         (
             "memory.csv cannot be read as a memory log: line 1: no column is named written; columns of the log: "
-            "Lane, Pattern, Result; state which column is written: --column written=HEADING"
+            "Lane, Pattern, Result; state which column is written: "
+            'columns = { "written" = "HEADING" } under [logs.memory] in bench.toml'
         ),
     ),
     "a limit in another unit": (

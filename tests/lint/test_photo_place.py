@@ -38,6 +38,13 @@ def test_forms(form: str, order: str, place: bool) -> None:  # noqa: FBT001 - a 
     assert bool(Image.open(io.BytesIO(content)).getexif().get_ifd(0x8825)) is place
 
 
+@pytest.mark.parametrize("place", [True, False], ids=["with place", "without"])
+def test_heif(place: bool) -> None:  # noqa: FBT001 - a parameter of the test
+    # A file of ISO/IEC 23008-12 begins with a box `ftyp`, length first (ISO/IEC 14496-12); from memory.
+    box = b"\0\0\0\x18ftypheic\0\0\0\0mif1heic"
+    assert has_place(box + photo("JPEG", place=place)[2:]) is place
+
+
 def test_xmp() -> None:
     packet = b'<x:xmpmeta><rdf:Description exif:GPSLatitude="64,8.0N"/></x:xmpmeta>'
     assert has_place(b"\xff\xd8\xff\xe1\x00\x80http://ns.adobe.com/xap/1.0/\0" + packet)

@@ -122,6 +122,25 @@ def test_a_payment_taken_back_is_a_change(repo: GitRepo) -> None:
     assert one.message.endswith("this changed since: payment 2026-10-20 155.00 EUR")
 
 
+def test_a_credit_may_get_its_number_but_may_not_go(repo: GitRepo) -> None:
+    credit = '[[price.credit]]\non = 2026-10-20\namount = "5.00 EUR"\nwhy = "late"\n'
+    credited = JOB.replace("[warranty]", f"{credit}[warranty]")
+    repo.commit("Credited", {JOB_PATH: credited})
+    repo.write(JOB_PATH, credited.replace('why = "late"', 'why = "late"\nnumber = "K26-R-0001"'))
+    assert sealed(repo) == []
+    repo.write(JOB_PATH, JOB)
+    assert len(sealed(repo)) == 1
+
+
+def test_of_entries_alike_the_one_too_many_is_pointed_at(repo: GitRepo) -> None:
+    used = '[[used]]\nitem = "pad-1mm"\n'
+    two, three = (JOB.replace("[[trial]]", used * count + "[[trial]]", 1) for count in (2, 3))
+    repo.commit("Two pads", {JOB_PATH: two})
+    repo.write(JOB_PATH, three)
+    (one,) = sealed(repo)
+    assert one.line == line_of(three, "[[trial]]") - 2
+
+
 def test_much_at_once_is_one_finding(repo: GitRepo) -> None:
     repo.write(JOB_PATH, CHANGED.replace("75", "80").replace("155.00", "150.00").replace("P6M", "P3M"))
     (one,) = sealed(repo)

@@ -34,6 +34,7 @@ ROOMS = {
 }
 TESTS = [
     *("tests/units", "tests/rules", "tests/jobs", "tests/reckon", "tests/lint", "tests/pages"),
+    *("tests/cli/test_trail.py", "tests/cli/test_client_papers.py", "tests/cli/test_ubl.py"),
     *("tests/book/test_merge.py", "tests/book/test_merge_random.py", "tests/book/test_merge_in_git.py"),
     *("tests/test_example_money.py", "tests/test_one_figure.py", "tests/test_two_benches.py"),
 ]

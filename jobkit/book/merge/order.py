@@ -41,7 +41,7 @@ def by_side(additions: Sequence[Addition[AnyItem]]) -> list[Addition[AnyItem]]:
     ours = [each for each in additions if each.in_theirs is None]
     theirs = [each for each in additions if each.in_ours is None]
     if not theirs:
-        return sorted(additions, key=lambda each: each.in_ours or 0)
+        return [*additions]  # they come in the order of ours
     if not ours:
         return sorted(additions, key=lambda each: each.in_theirs or 0)
     first, second = sorted((ours, theirs), key=lambda run: [each.content for each in run])

@@ -67,7 +67,9 @@ def spans_above(readings: Temperatures, level: float) -> tuple[Span, ...]:
         if end > 0 and times[last] not in starts:
             until = _crossing(times, values, last, level)
         spans.append(Span(start, until))
-        at = above.find(b"\x01", end) if end > 0 else -1
+        if end < 0:
+            break
+        at = above.find(1, end)
     return tuple(spans)
 
 

@@ -56,11 +56,11 @@ class SeenLog(NamedTuple):
 def seen_logs(job: Job, bench: Bench) -> tuple[SeenLog, ...]:
     """Read the logs of all memory tests of a job; one whose file is not there is left out, which lint reports."""
     design = bench.designs.get(job.board.design or "")
-    tests = (one for one in job.seen if one.log and is_memory_test(one, design))
-    read = ((one, report_of(one, job, bench)) for one in tests)
+    tests = ((one, one.log) for one in job.seen if one.log and is_memory_test(one, design))
+    read = ((one, name, report_of(one, job, bench)) for one, name in tests)
     return tuple(
-        SeenLog(one, told if isinstance(told, LogTrouble) else on_board(told, design, job, one.log or ""))
-        for one, told in read
+        SeenLog(one, told if isinstance(told, LogTrouble) else on_board(told, design, job, name))
+        for one, name, told in read
         if told is not None
     )
 

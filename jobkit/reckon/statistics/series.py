@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import pairwise
 from math import fsum, gcd
+from sys import float_info
 from typing import NamedTuple
 
 from jobkit.units.exact import EXACT
@@ -14,8 +15,6 @@ from jobkit.units.exact import EXACT
 FEW_ENOUGH = 4000
 """Points up to this many are used one by one; longer series are averaged down to half as many before a fit."""
 
-_FINEST = 300
-"""So many places at most: a float reaches to ten to the power of 308."""
 _LOOKED_AT = 1000
 
 
@@ -67,7 +66,10 @@ def display_step(values: Sequence[float]) -> float:
     (0.1, 2.5, 1.0)
     """
     looked_at = sorted(set(values[:: max(1, len(values) // _LOOKED_AT)]))
-    places = min(max(map(_places, looked_at), default=0), _FINEST)
+    whole = len(str(int(max(map(abs, looked_at), default=0))))
+    # As many as leave the values below the largest float.
+    most = max(0, float_info.max_10_exp - whole)
+    places = min(max(map(_places, looked_at), default=0), most)
     digits = [round(value * 10**places) for value in looked_at]
     common = gcd(*(later - earlier for earlier, later in pairwise(digits))) or 1
     return float(common / 10**places)

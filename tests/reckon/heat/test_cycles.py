@@ -9,8 +9,9 @@ import pytest
 
 from jobkit.book.read.load import load_job, open_book
 from jobkit.book.shelf.opening import Tree
+from jobkit.jobs.entries import Work
 from jobkit.jobs.job import Job
-from jobkit.reckon.heat.cycles import Cycles, cycles_words, heat_cycles
+from jobkit.reckon.heat.cycles import Cycles, cycles_words, heat_cycles, most_by_entries
 from tests.books import BENCH, JOB, JOB_PATH, make_book
 from tests.reckon.heat.curves import SOUND, through
 
@@ -65,6 +66,14 @@ def test_package_and_place_are_counted_separately(
 ) -> None:
     found = counted(tmp_path, *entries).get("U3", Cycles("U3"))
     assert (found.package, found.place) == (package, place)
+
+
+def test_without_logs_the_entries_tell_the_most_that_a_package_can_have_had(tmp_path: Path) -> None:
+    entries = (work(8, "remove"), work(9, "fit", DONOR), work(10, "reflow"))
+    assert counted(tmp_path, *entries)["U3"].package == 3  # one on the donor, the fitting and the reflow
+    done = [Work((), did=did, part="U3") for did in ("remove", "fit", "inspect", "reflow")]
+    assert most_by_entries(done) == 4  # the removal was of the package before it
+    assert most_by_entries([Work((), did="remove", part="U4", near=("U3",))]) == 2
 
 
 def test_a_log_tells_how_often(tmp_path: Path) -> None:

@@ -2,10 +2,11 @@
 
 from decimal import Decimal
 from math import sqrt
+from sys import float_info
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -99,6 +100,12 @@ def test_a_long_log_gives_the_slope_of_all_its_rows() -> None:
     assert line.slope_95 == pytest.approx(1.96 * float(known.stderr), rel=0.15)
 
 
+def test_blocks_are_half_as_many_as_there_may_be_points() -> None:
+    eight = Series([0, 1, 2, 3, 4, 5, 6, 7], [1, 1, 1, 5, 2, 2, 2, 2])
+    assert thinned(eight, 4) == Series([1.5, 5.5], [2, 2])
+    assert thinned(eight, 8) == eight
+
+
 @pytest.mark.parametrize(
     ("values", "step"),
     [
@@ -108,6 +115,8 @@ def test_a_long_log_gives_the_slope_of_all_its_rows() -> None:
         ([1.234, 1.234], 0.001),
         ([2e-05, 3e-05], 1e-05),
         ([5.0], 1.0),
+        ([60.0, 1e-308], 60.0),
+        ([1e308, 0.5], 1e308),
     ],
 )
 def test_the_step_of_a_display(values: list[float], step: float) -> None:
@@ -126,7 +135,8 @@ def test_stretches_hold_and_what_is_between_them_does_not(holds: list[bool]) -> 
     assert all(not holds[first - 1] for first, _ in stretches(holds) if first)
 
 
+@example(2.2250738585e-313)  # finer than a power of ten that a float can have
 @given(st.floats(-1e6, 1e6) | st.floats(-1e-6, 1e-6) | FIGURES)
 def test_a_value_alone_tells_its_last_digit(value: float) -> None:
     digits = 0 if value.is_integer() else -int(Decimal(repr(value)).as_tuple().exponent)
-    assert display_step([value, value]) == 1 / 10 ** min(digits, 300)
+    assert display_step([value, value]) == 1 / 10 ** min(digits, float_info.max_10_exp - 1)

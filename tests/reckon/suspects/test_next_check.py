@@ -42,6 +42,16 @@ def test_a_check_that_copies_the_cause_tells_all_but_the_leak() -> None:
     assert 0.99 < expected < 1
 
 
+def test_a_result_that_cannot_be_changes_no_probability_to_one() -> None:
+    passes, fails = results_of(_check(1), [CauseSet((0,), 1.0)], [[0.0]])
+    assert (passes.probability, passes.after) == (0, {0: 0})
+    assert (fails.probability, fails.after) == (1, {0: 1})
+
+
+def test_without_causes_no_result_is_probable() -> None:
+    assert [(one.probability, one.after) for one in results_of(_check(1), [], [])] == [(0, {}), (0, {})]
+
+
 def test_bits_are_divided_by_minutes() -> None:
     gain = gain_of(_check(1, minutes=4), ONE_OF_TWO, [[0.0, 1.0]])
     assert gain.per_minute == gain.bits / 4
