@@ -141,6 +141,18 @@ def test_of_entries_alike_the_one_too_many_is_pointed_at(repo: GitRepo) -> None:
     assert one.line == line_of(three, "[[trial]]") - 2
 
 
+def test_where_an_entry_of_a_table_went_the_table_is_pointed_at(repo: GitRepo) -> None:
+    agreed = '[[price.agreed]]\non = 2026-10-0{}\namount = "150.00 EUR"\n'
+    one, two = (
+        JOB.replace("[warranty]", f"{rows}[warranty]")
+        for rows in (agreed.format(6), agreed.format(6) + agreed.format(7))
+    )
+    repo.commit("Agreed twice", {JOB_PATH: two})
+    repo.write(JOB_PATH, one)
+    (found,) = sealed(repo)
+    assert found.line == line_of(one, "[price]")
+
+
 def test_much_at_once_is_one_finding(repo: GitRepo) -> None:
     repo.write(JOB_PATH, CHANGED.replace("75", "80").replace("155.00", "150.00").replace("P6M", "P3M"))
     (one,) = sealed(repo)
