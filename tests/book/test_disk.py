@@ -417,6 +417,7 @@ def test_a_writer_killed_at_any_moment_leaves_the_old_file_or_the_new_one(job: P
     for _ in range(10):
         _append(job)
     four_edits = min(0.05, (perf_counter() - begun) / 10 * 4)
+    begun_with = _lines(job)
     for _ in range(300):
         before = _lines(job)
         child = _fork(lambda: _append_for_ever(job))
@@ -424,7 +425,9 @@ def test_a_writer_killed_at_any_moment_leaves_the_old_file_or_the_new_one(job: P
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         assert _lines(job) >= before
-    assert _lines(job) > 50, "the writers got somewhere"
+        if _lines(job) == begun_with:
+            four_edits = min(four_edits * 1.1, 1.0)  # on a busy machine even the first takes longer
+    assert _lines(job) > begun_with, "the writers got somewhere"
     update(*at(job), lambda text: text + "# done\n")
     assert _litter(job) == []
 
