@@ -24,7 +24,7 @@ _ALIKE: dict[Role, frozenset[Role]] = {
 }
 
 
-MOST_JOBS = 75
+MOST_JOBS = 60
 """Of so many jobs that have a name references are given, the newest first; a rename goes through all."""
 
 
