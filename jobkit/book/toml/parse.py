@@ -117,7 +117,7 @@ def _refused(text: str, message: str) -> TomlError:
     if "\0" in text:
         return _empty_bytes(text)
     line, column, message = _split_place(text, message)
-    start = _line_start(text, line)
+    start = line_start(text, line)
     if _ANY_MARKER.match(text, start):
         return _unfinished_merge(text, start)
     if (opener := _open_text(text, message, start)) is not None:
@@ -163,7 +163,8 @@ def _split_place(text: str, message: str) -> tuple[int, int, str]:
     return int(place[1]), int(place[2]), message[: place.start()]
 
 
-def _line_start(text: str, line: int) -> int:
+def line_start(text: str, line: int) -> int:
+    """Return where a line begins, counted from 1 as a TomlError counts."""
     start = 0
     for _ in range(line - 1):
         start = text.find("\n", start) + 1

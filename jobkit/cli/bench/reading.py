@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from jobkit.book.write.entry import append_apart, reading_entry
 from jobkit.cli.bench.measuring import bench_context, tell_reading
@@ -19,53 +19,32 @@ from jobkit.reckon.progress.near_acts import near_power
 
 
 class ReadCall(NamedTuple):
-    """The words and options of a call of read."""
+    """A call of read: points and values as typed, and what is said of all of them."""
 
-    books: tuple[str, ...] = ()
-    words: tuple[str, ...] = ()
-    kind: str | None = None
-    state: str | None = None
-    to: str | None = None
-    red_on: str | None = None
-    removed: tuple[str, ...] = ()
-    meter: str | None = None
-    stage: str | None = None
-    limit: str | None = None
-    range_: str | None = None
-    four_wire: bool = False
-    unsettled: bool = False
-    again: tuple[str, ...] = ()
-    note: str | None = None
+    books: tuple[str, ...]
+    words: tuple[str, ...]
+    overrides: Overrides = Overrides()
     at: str | None = None
     by: str | None = None
-    as_is: bool = False
     job: str | None = None
+
+
+def read_call(given: Mapping[str, Any]) -> ReadCall:
+    """Make a call of its fields and those of its overrides, which a plain call gives side by side."""
+    own = {name: value for name, value in given.items() if name in ReadCall._fields}
+    said = {name: value for name, value in given.items() if name not in own}
+    return ReadCall(**own, overrides=Overrides(**said))
 
 
 def read(call: ReadCall) -> None:
     """Append readings to a job and say their verdicts."""
     writing = begin_in(only_folder(call.books, "read"), call.by, call.at)
-    parts = tuple(part for word in call.removed for part in word.split(",") if part)
-    overrides = Overrides(
-        call.stage,
-        call.kind,
-        call.state,
-        call.to,
-        call.red_on,
-        parts,
-        call.meter,
-        call.range_,
-        call.four_wire,
-        call.unsettled,
-        call.limit,
-        call.note,
-        call.as_is,
-        call.again,
-    )
+    parts = tuple(part for word in call.overrides.removed for part in word.split(",") if part)
+    overrides = call.overrides._replace(removed=parts)
     context = bench_context(writing, job_meant(writing, call.job))
     readings = make_readings(pairs(call.words, points_of(context)), overrides, context)
-    found = write_readings(writing, context.job.path, readings, as_is=call.as_is)
-    if call.meter:
+    found = write_readings(writing, context.job.path, readings, as_is=overrides.as_is)
+    if overrides.meter:
         writing.remember(meters={**writing.session.meters, **{one.kind: one.meter for one in readings}})
     for reading in readings:
         tell_reading(reading, context)

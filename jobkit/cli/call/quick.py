@@ -38,7 +38,7 @@ OPTIONS = {
             "--meter": "meter",
             "--stage": "stage",
             "--limit": "limit",
-            "--range": "range_",
+            "--range": "range",
             "--note": "note",
             "--at": "at",
             "--by": "by",
@@ -69,7 +69,7 @@ def show_options(words: Sequence[str]) -> dict[str, Any] | None:
 
 
 def read_options(words: Sequence[str]) -> dict[str, Any] | None:
-    """Read `words` as a call of read, as fields of `ReadCall`; None as above."""
+    """Read `words` as a call of read, as fields of `ReadCall` and of its overrides; None as above."""
     read = _read("read", words)
     return {**read[0], "words": read[1]} if read and read[1] else None
 

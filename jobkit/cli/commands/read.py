@@ -54,27 +54,22 @@ def read(
     """
     from jobkit.cli.bench.reading import ReadCall
     from jobkit.cli.bench.reading import read as run
+    from jobkit.reckon.entry.reading_entry import Overrides
 
-    run(
-        ReadCall(
-            (*ctx.obj, *(book or ())),
-            tuple(words),
-            kind,
-            state,
-            to,
-            red_on,
-            tuple(removed or ()),
-            meter,
-            stage,
-            limit,
-            range_,
-            four_wire,
-            unsettled,
-            tuple(again or ()),
-            note,
-            at,
-            by,
-            as_is,
-            job,
-        )
+    overrides = Overrides(
+        stage=stage,
+        kind=kind,
+        state=state,
+        to=to,
+        red_on=red_on,
+        removed=tuple(removed or ()),
+        meter=meter,
+        range=range_,
+        four_wire=four_wire,
+        unsettled=unsettled,
+        limit=limit,
+        note=note,
+        as_is=as_is,
+        again=tuple(again or ()),
     )
+    run(ReadCall((*ctx.obj, *(book or ())), tuple(words), overrides, at, by, job))

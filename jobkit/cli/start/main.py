@@ -119,9 +119,9 @@ def _dispatch(words: list[str]) -> int:
         return WELL
     options = read_options(words)
     if options is not None:
-        from jobkit.cli.bench.reading import ReadCall, read
+        from jobkit.cli.bench.reading import read, read_call
 
-        read(ReadCall(**options))
+        read(read_call(options))
         return WELL
     from jobkit.cli.start.app import run_app
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from math import inf
 from typing import NamedTuple
 
-from jobkit.book.toml.parse import TomlError, parse
+from jobkit.book.toml.parse import TomlError, line_start, parse
 
 _ROUNDS = 6
 """So many slips are read around; a text with more of them is served from its outline alone."""
@@ -59,7 +59,7 @@ def _gaps(text: str, error: TomlError) -> Iterator[tuple[int, int]]:
 
     The lines of a header that is half typed would fall to the table before.
     """
-    start = _line_start(text, error.line)
+    start = line_start(text, error.line)
     end = _line_end(text, start)
     if _HEADER.match(text, start):
         following = _HEADER.search(text, end)
@@ -69,13 +69,6 @@ def _gaps(text: str, error: TomlError) -> Iterator[tuple[int, int]]:
     for before in [one.start() for one in _STATEMENT.finditer(text, 0, start)][-1:]:
         yield before, start
         yield before, end
-
-
-def _line_start(text: str, line: int) -> int:
-    start = 0
-    for _ in range(line - 1):
-        start = text.find("\n", start) + 1
-    return start
 
 
 def _line_end(text: str, start: int) -> int:
