@@ -20,12 +20,13 @@ from tests.pages.ics_reader import Component, read
 from tests.pages.test_findings import SARIF
 from tests.pages.test_markdown import Seen
 
-_HTML_TAGS = frozenset(
-    "a abbr body br button caption code col colgroup dd defs details div dl dt em figcaption figure footer form g h1 "
-    "h2 h3 h4 head header hr html i img input label legend li line link main marker meta nav ol option p path "
-    "pattern picture polygon polyline pre rect script section select small span strong style sub summary sup svg "
-    "table tbody td text textpath tfoot th thead time title tr tspan ul use circle ellipse fieldset clippath".split()
-)
+_TAGS = """
+    a abbr b body br button caption circle clippath code col colgroup dd defs desc details div dl dt em figcaption
+    figure footer form g h1 h2 h3 h4 head header hr html img input label legend li line link main marker meta nav ol
+    option p path pattern polygon polyline pre rect script section select small span strong style sub summary sup svg
+    table tbody td text textpath tfoot th thead time title tr tspan ul use
+"""
+_HTML_TAGS = frozenset(_TAGS.split())
 """Elements that a page may have; what loads or runs something from elsewhere is not among them."""
 
 _COMMAND = re.compile(r"::(error|warning|notice) file=[^:,]*,line=\d+,col=\d+,title=[a-z-]+::[^\r\n]+")
@@ -72,14 +73,19 @@ def page(answer: str) -> None:
 
 
 def _is_local(address: str) -> bool:
-    is_picture = address.startswith("data:image/") and "svg" not in address.split(";")[0]
+    is_picture = address.startswith("data:image/") and not address.startswith("data:image/svg")
     return is_picture or not (_SCHEME.match(address) or address.startswith("//"))
 
 
 def data(answer: str) -> Any:
     """JSON (RFC 8259) without a letter that a terminal or an editor would obey; gives what it holds."""
-    text(re.sub("[\u200b-\u200f\u061c\u00ad\ufeff\u2060]", "", answer))
+    text(without_joiners(answer))
     return json.loads(answer)
+
+
+def without_joiners(answer: str) -> str:
+    """Leave out letters that nothing shows, and nothing obeys."""
+    return re.sub("[\u200b-\u200f\u061c\u00ad\ufeff\u2060]", "", answer)
 
 
 def table(answer: str) -> None:
@@ -105,10 +111,12 @@ def sarif(answer: str) -> None:
 
 
 def workflow_commands(answer: str) -> None:
-    """Every line is one command that names a finding."""
+    """Every line is one command that names a finding; the last one is a count."""
     text(answer)
-    strangers = [line for line in answer.splitlines() if not _COMMAND.fullmatch(line)]
+    *lines, last = answer.splitlines()
+    strangers = [line for line in lines if not _COMMAND.fullmatch(line)]
     assert not strangers, strangers[:3]
+    assert re.fullmatch(r"[0-9].* files?[^:]*: [0-9a-z ,]+", last), last
 
 
 def calendar(answer: str) -> None:
@@ -116,9 +124,11 @@ def calendar(answer: str) -> None:
     whole = read(answer.encode())
     for component in _components(whole):
         assert component.name in {"VCALENDAR", "VEVENT", "VALARM"}, component.name
-        assert not {"ATTACH", "ATTENDEE", "ORGANIZER", "URL"} & {key.split(";")[0] for key in component.properties}
+        assert not {"ATTACH", "ATTENDEE", "ORGANIZER", "URL"} & {
+            key.split(";")[0] for key in component.properties
+        }
         assert component.properties.get("ACTION", "DISPLAY") == "DISPLAY"
-    events = [event for event in icalendar.Calendar.from_ical(answer).walk("VEVENT")]
+    events = icalendar.Calendar.from_ical(answer).walk("VEVENT")
     assert len(events) == len(whole.inside)
 
 
@@ -133,7 +143,12 @@ def invoice(answer: str) -> None:
     root = etree.fromstring(answer.encode(), etree.XMLParser(resolve_entities=False))
     assert not root.getroottree().docinfo.doctype
     namespaces = {etree.QName(one).namespace.rpartition(":")[2] for one in root.iter()}
-    assert namespaces <= {"Invoice-2", "CreditNote-2", "CommonAggregateComponents-2", "CommonBasicComponents-2"}
+    assert namespaces <= {
+        "Invoice-2",
+        "CreditNote-2",
+        "CommonAggregateComponents-2",
+        "CommonBasicComponents-2",
+    }
 
 
 def drawing(answer: str) -> None:

@@ -45,7 +45,7 @@ CORPUS: Mapping[str, str] = {
     "address": "file:///etc/passwd?a#b %2e%2e/..\\c",
     "shell": "$(touch x)`touch x`;touch x|touch x&'\"\n",
     "template, again": "{% for x in ().__class__.__base__.__subclasses__() %}{{ x }}{% endfor %}",
-    "TOML": '"""\n[[reading]]\nat = 2026-10-19T10:00:00\n\'\'\'\\',
+    "TOML": "\"\"\"\n[[reading]]\nat = 2026-10-19T10:00:00\n'''\\",
     "format": "%s %(x)s {0} {x!r} %n",
 }
 """Each is hostile to some reader of an answer: a browser, a renderer, a spreadsheet, a terminal, a shell."""
@@ -53,13 +53,19 @@ CORPUS: Mapping[str, str] = {
 LONG = "<b>=x\x1b[2J" * 10_000
 """About 100 kB."""
 
-_LONG_KEYS = frozenset(("title", "complaint", "text", "note", "why", "what", "where", "name", "address"))
+_LONG_KEYS = frozenset(("title", "complaint", "where"))
 _FREE = re.compile(r"[a-z_]+ \d+")
 _COUNTED = re.compile(r"[a-z_\"-]+ \d+")
 _KEPT = frozenset(("logs", "letters", "by"))
 """Tables that say how logs are read, letters of clones, and names that are asked for from git."""
 
-_KINDS = {"jobs": "job", "boards": "board", "bench.toml": "bench", "meters.toml": "meters", "stock.toml": "stock"}
+_KINDS = {
+    "jobs": "job",
+    "boards": "board",
+    "bench.toml": "bench",
+    "meters.toml": "meters",
+    "stock.toml": "stock",
+}
 _JOBS = ("14", "26", "35", "41", "42", "43", "44", "47", "49", "55", "58", "61", "62")
 """Jobs of the example that have a bit of everything; more would only take time."""
 _CLIENTS = ("003", "006", "007", "013", "017", "022", "031", "038", "042", "046", "049")
@@ -109,7 +115,9 @@ def _wanted() -> Iterator[str]:
     for path in sorted(EXAMPLE.rglob("*")):
         inside = path.relative_to(EXAMPLE).as_posix()
         is_job = inside.startswith("jobs/")
-        if path.is_file() and (not is_job or inside.split("/")[2][6:].removesuffix(".toml").lstrip("0") in _JOBS):
+        if path.is_file() and (
+            not is_job or inside.split("/")[2][6:].removesuffix(".toml").lstrip("0") in _JOBS
+        ):
             yield inside
 
 

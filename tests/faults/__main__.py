@@ -39,7 +39,9 @@ def main() -> int:
     words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     words.add_argument("--seconds", type=float, default=240.0, help="about how long (default: 240)")
     words.add_argument("--seed", type=int, default=1)
-    words.add_argument("--kills", type=int, default=0, help="kill each command so many times at random moments")
+    words.add_argument(
+        "--kills", type=int, default=0, help="kill each command so many times at random moments"
+    )
     words.add_argument("--only", default="", help="only faults, or with --kills commands, with this word")
     chosen = words.parse_args()
     with tempfile.TemporaryDirectory() as folder:

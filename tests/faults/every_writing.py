@@ -91,7 +91,9 @@ MADE = {
     "export, again": Scenario(("export", "../new"), first=_EXPORTED),
     "export --format parquet": Scenario(("export", "../new", "--format", "parquet")),
     **{
-        f"{' '.join(words)} -o": Scenario((*words, *more, "-o", "../new/answer"), {**_LOGS, "../new/mine": ""})
+        f"{' '.join(words)} -o": Scenario(
+            (*words, *more, "-o", "../new/answer"), {**_LOGS, "../new/mine": ""}
+        )
         for words, more in (
             (("label",), ("7", "--format", "svg")),
             (("phrases",), ("--lang", "nl")),

@@ -78,7 +78,9 @@ def undone(course: Course, left: Book) -> str:
 
 def _wrongly_undone(course: Course, left: Book, now: Book, said: str) -> str:
     """Say what `undo` took back wrongly: the entry before may go only if it says so and nothing else was there."""
-    left, now = ({path: one for path, one in book.items() if path not in course.copies} for book in (left, now))
+    left, now = (
+        {path: one for path, one in book.items() if path not in course.copies} for book in (left, now)
+    )
     took_the_earlier = now == course.earlier and said == course.earlier_said
     if course.scenario.name == "undo":
         right = now == course.after or (left == course.after and took_the_earlier)
@@ -139,7 +141,9 @@ def _wired_again(course: Course) -> str:
     ended = bench.call(course.scenario.words)
     if ended.status:
         return f"the next call ended with {ended.status}: {ended.err}"
-    if course.scenario.words[1:] in {(), ("--id-letter", "L")} and not is_ours(bench.hooks().get("pre-commit", "")):
+    if course.scenario.words[1:] in {(), ("--id-letter", "L")} and not is_ours(
+        bench.hooks().get("pre-commit", "")
+    ):
         return "the next call did not set the hook"
     bench.call(("wire", "--undo"))
     return "" if bench.hooks() == {"pre-commit": OWN_HOOK} else "the hook from before did not come back"

@@ -92,7 +92,11 @@ class KilledCommand:
             return ""
         left = self.bench.book()
         return (
-            self.course.torn(left) or self._torn_beside() or self._added() or self._judge(self, left) or self._left_over()
+            self.course.torn(left)
+            or self._torn_beside()
+            or self._added()
+            or self._judge(self, left)
+            or self._left_over()
         )
 
     def _torn_beside(self) -> str:
@@ -167,9 +171,7 @@ _KINDS: dict[str, tuple[_Judge, Mapping[str, Scenario]]] = {
     "then asked again, with and without kept answers": (_kept, KEPT),
     "then set up again": (_set_up, SET_UP),
 }
-_JUDGED = {
-    name: (scenario, judge) for judge, table in _KINDS.values() for name, scenario in table.items()
-}
+_JUDGED = {name: (scenario, judge) for judge, table in _KINDS.values() for name, scenario in table.items()}
 COMMANDS = tuple(_JUDGED)
 """Every command that is killed, by name."""
 

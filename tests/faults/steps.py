@@ -109,7 +109,7 @@ def _adopt() -> None:
 
 
 def _answers(closing: ExitStack) -> _Answers:
-    out, err, steps = (closing.enter_context(tempfile.TemporaryFile()) for _ in range(3))
+    out, err, steps = (closing.enter_context(tempfile.TemporaryFile()) for _ in range(3))  # noqa: SIM115 - entered
     sys.stdout.flush()
     sys.stderr.flush()
     return out, err, steps

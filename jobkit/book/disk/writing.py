@@ -179,7 +179,7 @@ def _is_running(process: int) -> bool:
 
 @contextmanager
 def _temporary(folder: Folder, name: str, *, tidies: bool = True) -> Iterator[str]:
-    """Name a temporary file that no other process has; what is left of it, or of others for this name, is taken away."""
+    """Name a temporary file that no other process has; what is left of it, or of its like, is taken away."""
     temporary = f".{name}.{os.getpid()}.tmp"
     if tidies:
         remove_leftovers(folder, {name})
