@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 from math import fsum, sqrt
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
 from jobkit.reckon.statistics.series import Series, display_step, mean, thinned
 

@@ -17,8 +17,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.distributions import bisect_root, normal_above, student_upper_tail
 from jobkit.reckon.statistics.moments import moments
 from jobkit.units.accuracy import root_sum_of_squares

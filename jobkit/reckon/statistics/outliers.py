@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
 from math import sqrt
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
 from jobkit.reckon.statistics.moments import median_absolute_deviation, moments
 from jobkit.reckon.statistics.quantile import median, numbers
