@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from jobkit.units.grammar import LONGEST
 from jobkit.units.limit import LimitError, LimitMismatchError, parse_limit, usual_limit_spelling
 from tests.units.promised import check_promise
 from tests.units.written_by_hand import ANY_KIND, kinds_and_limits, smudged
@@ -177,6 +178,13 @@ def test_a_smudged_text_is_read_or_refused_in_one_line(drawn: tuple[str | None, 
 def test_a_text_beyond_the_longest_is_refused_unread(letter: str) -> None:
     with pytest.raises(LimitError, match="too"):
         parse_limit(letter * 200_000)
+
+
+def test_the_longest_limit_is_read() -> None:
+    longest = f"10 .. {'9' * (LONGEST - 8)} V"
+    assert parse_limit(longest).text == longest
+    with pytest.raises(LimitError, match=r"is too long for a limit; write it like"):
+        parse_limit(longest.replace("9", "99", 1))
 
 
 def check_any(text: str, kind: str | None) -> None:
