@@ -19,7 +19,7 @@ _T = TypeVar("_T")
 
 
 def _defined(base: Any) -> dict[str, Any]:
-    class Point(base):
+    class Point(base):  # type: ignore[misc]
         """Where a probe was."""
 
         x: int
@@ -37,14 +37,14 @@ def _defined(base: Any) -> dict[str, Any]:
         def __str__(self) -> str:
             return f"({self.x}|{self.y})"
 
-    class Pair(base, Generic[_T]):
+    class Pair(base, Generic[_T]):  # type: ignore[misc]
         first: Any
         second: Any
 
     class Kept(Point):
         """A record that keeps what it worked out: it has room for more than its fields."""
 
-    class Empty(base):
+    class Empty(base):  # type: ignore[misc]
         pass
 
     return {"Point": Point, "Pair": Pair, "Kept": Kept, "Empty": Empty}
@@ -114,7 +114,7 @@ def test_a_pattern_takes_the_fields_by_place() -> None:
 
 
 def _default_first(base: Any) -> None:
-    class Wrong(base):
+    class Wrong(base):  # type: ignore[misc]
         a: int = 1
         b: int
 
