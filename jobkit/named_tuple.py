@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from inspect import Signature
     from typing import NamedTuple
 
 __all__ = ["NamedTuple"]
@@ -25,6 +26,13 @@ class _Definition(type):
         if any(tuple in base.__bases__ for base in bases):
             body |= _tuple_body(name, body)
         return super().__new__(cls, name, bases, body)
+
+    @property
+    def __signature__(cls) -> Signature:
+        """What the constructor takes, for those who ask before there is one."""
+        from inspect import signature  # noqa: PLC0415 -- only help and tests ask
+
+        return signature(_constructor(cls).__get__(cls))
 
 
 def _tuple_body(name: str, body: dict[str, Any]) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import inspect
 import pickle
 import sys
 import typing
@@ -64,6 +65,10 @@ _QUESTIONS: dict[str, Callable[[dict[str, Any]], Any]] = {
     "defaults": lambda of: [one._field_defaults for one in of.values()],
     "match arguments": lambda of: [one.__match_args__ for one in of.values()],
     "names and modules": lambda of: [(one.__name__, one.__qualname__, one.__module__) for one in of.values()],
+    "signature": lambda of: [
+        [(name, taken.default) for name, taken in inspect.signature(one).parameters.items()]
+        for one in of.values()
+    ],
     "docstring": lambda of: of["Point"].__doc__,
     "repr": lambda of: [
         repr(of["Point"](1)),
