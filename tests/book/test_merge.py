@@ -480,6 +480,35 @@ class TestEntriesWithoutIdentity:
         assert merge(base, ours, theirs) == Merged(ours.replace("format = 1", "format = 2"), clean=True)
 
 
+# Keys with a blank line and a remark between them, as one bench leaves them and another.
+SPACED_KEYS = "a = 1\n\n# why\nb = 2\n\n[t]\nc = 3\n"
+BLANKS: dict[str, tuple[list[Edit], list[Edit], list[Edit]]] = {
+    "taken out above a key": (
+        [("\n\n#", "\n#")],
+        [("c = 3", "c = 4")],
+        [("\n\n#", "\n#"), ("c = 3", "c = 4")],
+    ),
+    "taken out above a table": (
+        [("\n\n[", "\n[")],
+        [("a = 1", "a = 4")],
+        [("\n\n[", "\n["), ("a = 1", "a = 4")],
+    ),
+    "added above a key": ([("\n#", "\n\n#")], [("c = 3", "c = 4")], [("\n#", "\n\n#"), ("c = 3", "c = 4")]),
+    "by both, most stay": ([("\n\n#", "\n#")], [("\n#", "\n\n#")], [("\n#", "\n\n#")]),
+    "beside a changed remark": ([("\n\n#", "\n#")], [("# why", "# how")], [("# why", "# how")]),
+    "beside a changed value": ([("\n\n#", "\n#")], [("b = 2", "b = 3")], [("b = 2", "b = 3")]),
+    "beside a table taken out": ([("\n\n[", "\n[")], [("\n[t]\nc = 3\n", "")], [("\n[t]\nc = 3\n", "")]),
+    "beside a changed table": ([("\n\n[", "\n[")], [("c = 3", "c = 4")], [("c = 3", "c = 4")]),
+}
+
+
+@pytest.mark.parametrize(("ours", "theirs", "expected"), BLANKS.values(), ids=BLANKS)
+def test_blank_lines_alone_give_way(ours: list[Edit], theirs: list[Edit], expected: list[Edit]) -> None:
+    one, other = changed(SPACED_KEYS, *ours), changed(SPACED_KEYS, *theirs)
+    merged = Merged(changed(SPACED_KEYS, *expected), clean=True)
+    assert merge(SPACED_KEYS, one, other) == merge(SPACED_KEYS, other, one) == merged
+
+
 FAR = "[[m]]\n[[m.r]]\nx = 1\n[o]\n[[m.r]]\nx = 2\n"  # the second [[m.r]] stands far from its [[m]]
 
 

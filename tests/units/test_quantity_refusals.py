@@ -226,6 +226,8 @@ def test_the_longest_text_is_read() -> None:
     assert parse_quantity("9" * (LONGEST - 2) + " V").unit == "V"
     with pytest.raises(QuantityError, match="too long"):
         parse_quantity("9" * (LONGEST - 1) + " V")
+    with pytest.raises(QuantityError, match="has no unit"):
+        parse_quantity("9" * LONGEST)
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,7 @@ NEAREST = {
     "two of three letters are too many": ("abc", ("axy",), []),
     "the nearest is too far": ("fan", ("VMEM", "V12"), []),
     "no words": ("fan", (), []),
+    "no letters": ("", ("fan", ""), [""]),
     "letters in front of what is there": ("ab", ("abx",), ["abx"]),
     "a letter twice is not a swap": ("aaa", ("a",), []),
     "a swap at the end of longer words": ("xyab", ("xyba", "xycd"), ["xyba"]),

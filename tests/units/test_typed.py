@@ -28,6 +28,8 @@ from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
         ("1.35v", "diode", "1.35 V"),
         ("12mv", "ripple", "12 mV"),
         ("-0.012", "voltage", "−0.012 V"),
+        ("-5 V", "voltage", "−5 V"),
+        ("0." + "1" * 196 + " V", "voltage", "0." + "1" * 196 + " V"),
         ("−0.012V", "voltage", "−0.012 V"),
         ("46m", "resistance", "46 mΩ"),
         ("46 mohm", "resistance", "46 mΩ"),
