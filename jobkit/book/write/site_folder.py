@@ -12,13 +12,14 @@ from contextlib import suppress
 from hashlib import sha256
 from itertools import groupby
 from posixpath import basename, dirname
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError, MissingError, in_words
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.named import Place
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.disk.writing import remove_beneath, remove_leftovers, replacing
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 LIST = ".jobkit-site.json"
