@@ -15,8 +15,8 @@ negative value too.
 import re
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import ROOT
 from jobkit.units.grammar import LONGEST
