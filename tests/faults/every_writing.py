@@ -85,10 +85,10 @@ _SITE = (("site", "../new"), ("jot", "note", "one more"))
 MADE = {
     "on": Scenario(("on", "9")),
     "site": Scenario(("site", "../new")),
-    "site, again": Scenario(("site", "../new"), first=_SITE),
+    "site again": Scenario(("site", "../new"), first=_SITE),
     "site --public": Scenario(("site", "../new", "--public"), first=(("jot", "public", "yes"),)),
     "export": Scenario(("export", "../new")),
-    "export, again": Scenario(("export", "../new"), first=_EXPORTED),
+    "export again": Scenario(("export", "../new"), first=_EXPORTED),
     "export --format parquet": Scenario(("export", "../new", "--format", "parquet")),
     **{
         f"{' '.join(words)} -o": Scenario(
