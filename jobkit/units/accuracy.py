@@ -71,10 +71,10 @@ class Accuracy(NamedTuple):
     @property
     def fixed(self) -> Decimal:
         """The limit of error that is the same all over the range, in the base unit."""
-        of_range = EXACT.multiply(
-            EXACT.scaleb(self.percent_of_range, -2), self.upto.value if self.upto else Decimal(0)
-        )
-        return EXACT.add(of_range, EXACT.multiply(self.counts, self.step.value))
+        counted = EXACT.multiply(self.counts, self.step.value)
+        if self.upto is None:
+            return counted
+        return EXACT.add(EXACT.multiply(EXACT.scaleb(self.percent_of_range, -2), self.upto.value), counted)
 
     def limit_of_error(self, reading: Quantity) -> Quantity:
         """Give the limit of error ± a of a reading as shown by the meter, exactly; raises AccuracyError.

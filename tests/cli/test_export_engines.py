@@ -320,41 +320,61 @@ def test_a_revision_is_read_in_several_processes(
     assert all(plain[name] == rev[name] for name in plain if "findings" not in name)
 
 
+SPARK = {
+    "text": "string",
+    "number": "double",
+    "flag": "boolean",
+    "day": "date",
+    "moment": "timestamp_ntz",
+    "texts": "array<string>",
+    "named texts": "array<struct<name:string,value:string>>",
+    "named numbers": "array<struct<name:string,value:double>>",
+    "count": "bigint",
+}
+ASK_SPARK = """
+import json, sys
+from pyspark.sql import SparkSession
+spark = SparkSession.builder.master("local-cluster[2,1,1024]").config("spark.ui.enabled", "false").getOrCreate()
+told = {}
+for out in sys.argv[1:]:
+    ddl = json.load(open(f"{out}/columns.json"))
+    types = {}
+    for table in ("jobs", "readings", "used"):
+        read = spark.read.parquet if out.endswith("parquet") else spark.read.schema(ddl[table]["ddl"]).json
+        read(f"{out}/{table}").createOrReplaceTempView(table)
+        types[table] = {one.name: one.dataType.simpleString() for one in spark.table(table).schema}
+    row = spark.sql("select count(*), sum(minutes), max(sent) from jobs").collect()[0]
+    told[out] = list(map(str, row)), types
+print(json.dumps(told))
+spark.stop()
+"""
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(shutil.which("java") is None, reason="the distributed engine needs Java")
 def test_a_distributed_engine_reads_the_same_types_and_sums(
-    tables: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Run
 ) -> None:
     """Spark with two workers, each a process of its own, as the README starts it."""
     pytest.importorskip("pyspark", reason="the distributed engine is not installed")
-    code = """
-import json, sys
-from pyspark.sql import SparkSession
-out, form = sys.argv[1:]
-spark = SparkSession.builder.master("local-cluster[2,1,1024]").config("spark.ui.enabled", "false").getOrCreate()
-ddl = json.load(open(f"{out}/columns.json"))
-for table in ("jobs", "readings", "used"):
-    read = spark.read.parquet if form == "parquet" else spark.read.schema(ddl[table]["ddl"]).json
-    read(f"{out}/{table}").createOrReplaceTempView(table)
-row = spark.sql("select count(*), sum(minutes), max(sent) from jobs").collect()[0]
-asked = ("jobs", "readings", "used")
-types = {table: {one.name: one.dataType.simpleString() for one in spark.table(table).schema} for table in asked}
-print(json.dumps([list(map(str, row)), types]))
-spark.stop()
-"""
+    folders = [tmp_path / form for form in FORMS]
+    for out in folders:
+        assert run("export", out, "--format", out.name, "--book", EXAMPLE, *ON).status == 0
     done = subprocess.run(
-        [sys.executable, "-c", code, str(tables), tables.name],
-        env={**os.environ, "PYSPARK_PYTHON": sys.executable, "SPARK_LOCAL_IP": "127.0.0.1"},
+        [sys.executable, "-c", ASK_SPARK, *map(str, folders)],
+        env={
+            **os.environ, "PYSPARK_PYTHON": sys.executable, "SPARK_LOCAL_IP": "127.0.0.1",
+            "JAVA_TOOL_OPTIONS": "-XX:TieredStopAtLevel=1 -XX:+UseSerialGC",  # for a short run: no slow optimising
+        },
         capture_output=True, text=True, check=False, timeout=240,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr[-2000:]
-    row, types = json.loads(done.stdout.strip().splitlines()[-1])
-    (asked,) = duck(tables, "select count(*), sum(minutes), max(sent) from jobs", monkeypatch).fetchall()
-    assert row == list(map(str, asked))
-    spark = {"text": "string", "number": "double", "flag": "boolean", "day": "date", "moment": "timestamp_ntz",
-             "texts": "array<string>", "named texts": "array<struct<name:string,value:string>>",
-             "named numbers": "array<struct<name:string,value:double>>", "count": "bigint"}  # fmt: skip
-    for table, told in types.items():
-        assert {name: kind for name, kind in told.items() if name != "year"} == {
-            name: spark[kind] for name, kind in types_of(table).items()
-        }
+    told = json.loads(done.stdout.strip().splitlines()[-1])
+    for out in folders:
+        row, types = told[str(out)]
+        (asked,) = duck(out, "select count(*), sum(minutes), max(sent) from jobs", monkeypatch).fetchall()
+        assert row == list(map(str, asked))
+        for table, kinds in types.items():
+            assert {name: kind for name, kind in kinds.items() if name != "year"} == {
+                name: SPARK[kind] for name, kind in types_of(table).items()
+            }

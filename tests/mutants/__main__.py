@@ -36,6 +36,7 @@ TESTS = [
     *("tests/units", "tests/rules", "tests/jobs", "tests/reckon", "tests/lint", "tests/pages"),
     *("tests/cli/test_trail.py", "tests/cli/test_client_papers.py", "tests/cli/test_ubl.py"),
     *("tests/book/test_merge.py", "tests/book/test_merge_random.py", "tests/book/test_merge_in_git.py"),
+    "tests/book/test_renumber.py",
     *("tests/test_example_money.py", "tests/test_one_figure.py", "tests/test_two_benches.py"),
 ]
 """The tests that run what they are about in their own process."""

@@ -17,6 +17,7 @@ ROOT = Path(__file__).parent.parent.parent
 def record(folders: Iterable[str], file: Path) -> None:
     """Run the tests of `folders` once and write into `file` which lines each of them runs in its own process."""
     words = ["--cov=jobkit", "--cov-context=test", "--cov-report=", "-p", "no:cacheprovider", "-n", "2"]
+    words += ["-p", "tests.mutants.forget"]
     environment = {**os.environ, "COVERAGE_FILE": str(file)}
     subprocess.run(
         [sys.executable, "-m", "pytest", "-q", *words, *folders],

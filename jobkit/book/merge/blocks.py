@@ -170,7 +170,7 @@ def _nest(flat: Iterable[_Flat]) -> Block | None:
 
 
 def _continues(path: KeyPath, of: KeyPath) -> bool:
-    return len(path) > len(of) and path[: len(of)] == of
+    return path[: len(of)] == of
 
 
 def _close(open_blocks: list[tuple[KeyPath, Block, list[Block]]]) -> None:

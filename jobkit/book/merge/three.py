@@ -215,7 +215,7 @@ def _at(side: Sequence[AnyItem], number: int | None) -> AnyItem | None:
 
 def _new(side: Sequence[AnyItem], paired: list[int | None]) -> list[tuple[int, int, AnyItem]]:
     """Return what a side added: how many items of the base come before it, its place, itself."""
-    numbers = {place: number for number, place in enumerate(paired, start=1) if place is not None}
+    numbers = {place: number for number, place in enumerate(paired, start=1)}
     after, found = 0, []
     for place, item in enumerate(side):
         if place in numbers:

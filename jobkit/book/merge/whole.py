@@ -60,12 +60,12 @@ def _taken_apart(text: str) -> tuple[_Form, str]:
 
 
 def _by_blocks(base: str, ours: str, theirs: str, labels: Labels) -> Merged | None:
-    forms, texts = zip(*map(_taken_apart, (base, ours, theirs)), strict=True)
-    base_block, our_block, their_block = map(blocks_of, texts)
+    (base_form, base), (our_form, ours), (their_form, theirs) = map(_taken_apart, (base, ours, theirs))
+    base_block, our_block, their_block = map(blocks_of, (base, ours, theirs))
     if base_block is None or our_block is None or their_block is None:
         return None
     lines, clean = merge_blocks(base_block, our_block, their_block, labels)
-    return Merged(_put_together(lines, _common(*forms), clean=clean), clean)
+    return Merged(_put_together(lines, _common(base_form, our_form, their_form), clean=clean), clean)
 
 
 def _common(base: _Form, ours: _Form, theirs: _Form) -> _Form:

@@ -54,6 +54,7 @@ class BookInEditor:
         self.root = root
         self.outside = outside
         self.files: dict[str, OpenFile] = {}
+        self.is_checked = False
         self._tree: Tree | None = None
         self._stamp: Stamp = ()
         self._git_dir = ""
@@ -63,7 +64,8 @@ class BookInEditor:
         self._facts: tuple[Facts, ...] | None = None
 
     def refresh(self) -> None:
-        """Forget what was asked of the tree."""
+        """Forget what was asked of the tree; the open files have to be checked again."""
+        self.is_checked = False
         self._tree = self._saved = self._facts = None
         self._seen = {}
 
