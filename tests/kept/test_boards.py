@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from itertools import cycle
 from pathlib import Path
@@ -75,7 +75,7 @@ def test_what_is_usual_is_what_all_jobs_say(repo: GitRepo) -> None:
         if 'stage = "proof"' in path.read_text("utf-8")
     )
     text = proved.read_text("utf-8")
-    changes = (
+    changes: tuple[Callable[[], object], ...] = (
         lambda: proved.write_text(text.replace('stage = "proof"', 'stage = "work"', 1), "utf-8"),
         lambda: proved.write_text(text + "\n# seen\n", "utf-8"),
         lambda: repo.git("add", "-A"),
