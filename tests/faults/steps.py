@@ -8,8 +8,10 @@ counted.
 from __future__ import annotations
 
 import ctypes
+import importlib
 import io
 import os
+import pkgutil
 import resource
 import signal
 import sys
@@ -23,6 +25,7 @@ from pathlib import Path
 from types import FrameType
 from typing import IO, Any, NamedTuple, NoReturn
 
+import jobkit
 from jobkit.book.disk import folder
 from jobkit.book.disk.swap import swap
 from jobkit.cli.call import clock
@@ -32,6 +35,7 @@ KILL = 0
 """Instead of an error number: the process is killed before the step."""
 
 _STEPS = ("write", "fsync", "ftruncate", "replace", "rename", "link", "unlink", "mkdir", "rmdir")
+_STARTED = ("jobkit.__main__", "jobkit.hook", "jobkit.textconv")
 _BYTES = 1_500_000_000
 _Call = Callable[..., Any]
 _Answers = tuple[IO[bytes], IO[bytes], IO[bytes]]
@@ -68,6 +72,7 @@ def call(
 
     With a limit of time goes one of memory: 1.5 GB.
     """
+    _load_all()
     with ExitStack() as closing:
         answers = _answers(closing)
         child = os.fork()
@@ -119,6 +124,14 @@ def _ended(status: int, answers: _Answers) -> Ended:
     out, err, steps = answers
     taken = os.fstat(steps.fileno()).st_size
     return Ended(os.waitstatus_to_exitcode(status), _said(out), _said(err), taken)
+
+
+@cache
+def _load_all() -> None:
+    """Load what commands load late: else each call loads it again in its copy of this process, which takes longest."""
+    for module in pkgutil.walk_packages(jobkit.__path__, "jobkit."):
+        if module.name not in _STARTED and not module.name.startswith("jobkit.editor."):
+            importlib.import_module(module.name)
 
 
 def _said(file: IO[bytes]) -> str:
