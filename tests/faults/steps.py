@@ -7,8 +7,10 @@ counted.
 
 from __future__ import annotations
 
+import importlib
 import io
 import os
+import pkgutil
 import resource
 import signal
 import sys
@@ -16,10 +18,12 @@ import tempfile
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from types import FrameType
 from typing import IO, Any, NamedTuple, NoReturn
 
+import jobkit
 from jobkit.book.disk import folder
 from jobkit.book.disk.swap import swap
 from jobkit.cli.call import clock
@@ -29,6 +33,7 @@ KILL = 0
 """Instead of an error number: the process is killed before the step."""
 
 _STEPS = ("write", "fsync", "ftruncate", "replace", "rename", "link", "unlink", "mkdir", "rmdir")
+_STARTED = ("jobkit.__main__", "jobkit.hook", "jobkit.textconv")
 _BYTES = 1_500_000_000
 _Call = Callable[..., Any]
 _WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
@@ -64,6 +69,7 @@ def call(
 
     With a limit of time goes one of memory: 1.5 GB.
     """
+    _load_all()
     with ExitStack() as closing:
         out, err, steps = (closing.enter_context(tempfile.TemporaryFile()) for _ in range(3))
         sys.stdout.flush()
@@ -76,6 +82,14 @@ def call(
         return Ended(
             os.waitstatus_to_exitcode(status), _said(out), _said(err), os.fstat(steps.fileno()).st_size
         )
+
+
+@cache
+def _load_all() -> None:
+    """Load what commands load late: else each call loads it again in its copy of this process, which takes longest."""
+    for module in pkgutil.walk_packages(jobkit.__path__, "jobkit."):
+        if module.name not in _STARTED and not module.name.startswith("jobkit.editor."):
+            importlib.import_module(module.name)
 
 
 def _said(file: IO[bytes]) -> str:
