@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import shutil
 import subprocess
 import sys
@@ -13,13 +12,14 @@ from pathlib import Path
 from typing import Any
 
 import duckdb
-import polars as pl
 import pyarrow.parquet
 import pytest
 
 from jobkit.book.read import parallel
 from jobkit.pages.tables.engine_types import types_of
 from jobkit.pages.tables.export import NAMES
+from tests.bench.__main__ import ROOT
+from tests.bench.export import agreed, written
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, JOB, JOB_PATH, make_book
 from tests.conftest import Run
@@ -75,23 +75,45 @@ def test_views_have_the_types_of_the_columns(
     assert list(told["columns"]) == list(types_of(table))
 
 
-def test_two_engines_give_the_same_sums(tables: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Polars reads without the views: Parquet has its types, and JSON Lines gets them from columns.json."""
-    (asked,) = duck(tables, "select sum(minutes), count(*), max(sent) from jobs", monkeypatch).fetchall()
-    if tables.name == "parquet":
-        frame = pl.scan_parquet(tables / "jobs/*/*.parquet").collect()
-    else:
-        kinds = {"number": pl.Float64, "flag": pl.Boolean, "count": pl.Int64}
-        plain = {
-            name: kinds.get(kind, pl.String) for name, kind in types_of("jobs").items() if "s" not in kind[-1]
-        }
-        frame = pl.scan_ndjson(tables / "jobs/*/*.jsonl", schema_overrides=plain).collect()
-    assert (frame["minutes"].sum(), frame.height, str(frame["sent"].max())) == (
-        asked[0],
-        asked[1],
-        str(asked[2]),
-    )
-    assert frame["minutes"].dtype == pl.Float64
+WITH_JAVA = (
+    pytest.mark.slow,
+    pytest.mark.skipif(shutil.which("java") is None, reason="the distributed engine needs Java"),
+)
+
+
+@pytest.mark.parametrize("name", ["polars", pytest.param("spark", marks=WITH_JAVA)])
+def test_engines_see_the_same_types_rows_and_answers(name: str, tables: Path, tmp_path: Path) -> None:
+    """DuckDB beside another engine: Polars, and Spark with two workers, each a process of its own."""
+    if name == "spark":
+        pytest.importorskip("pyspark", reason="the distributed engine is not installed")
+    found = {(one, tables.name): _answer_of(one, tables, tmp_path / one) for one in ("duckdb", name)}
+    assert "the same answers in duckdb, " + name in agreed(found, {tables.name: written(tables)})
+
+
+def _answer_of(name: str, tables: Path, place: Path) -> Any:
+    words = [sys.executable, "-m", "tests.bench.engines", name, str(tables), tables.name, str(place)]
+    done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=False, timeout=240)
+    assert done.returncode == 0, done.stderr[-2000:]
+    return json.loads(place.read_text("utf-8"))
+
+
+DIFFERENCES: dict[str, Callable[[Any], None]] = {
+    "a type": lambda told: told["types"]["jobs"].update(minutes="count"),
+    "a row": lambda told: told["rows"].update(jobs=told["rows"]["jobs"] - 1),
+    "a sum": lambda told: told["answers"].update({"jobs in all": [[50, 4150.5, 4, "2026-10-28"]]}),
+}
+
+
+@pytest.mark.parametrize("change", DIFFERENCES.values(), ids=DIFFERENCES)
+def test_engines_that_differ_are_told_from_those_that_agree(
+    change: Callable[[Any], None], tables: Path, tmp_path: Path
+) -> None:
+    one = _answer_of("duckdb", tables, tmp_path / "answers")
+    other = json.loads(json.dumps(one))
+    change(other)
+    found = {("duckdb", tables.name): one, ("other", tables.name): other}
+    with pytest.raises(SystemExit, match="differ"):
+        agreed(found, {tables.name: written(tables)})
 
 
 def test_parquet_holds_what_json_lines_hold(tmp_path: Path, run: Run) -> None:
@@ -318,43 +340,3 @@ def test_a_revision_is_read_in_several_processes(
     assert run("export", tmp_path / "rev", "--book", book, *ON, "--rev", "HEAD").status == 0
     plain, rev = contents(tmp_path / "plain"), contents(tmp_path / "rev")
     assert all(plain[name] == rev[name] for name in plain if "findings" not in name)
-
-
-@pytest.mark.slow
-@pytest.mark.skipif(shutil.which("java") is None, reason="the distributed engine needs Java")
-def test_a_distributed_engine_reads_the_same_types_and_sums(
-    tables: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Spark with two workers, each a process of its own, as the README starts it."""
-    pytest.importorskip("pyspark", reason="the distributed engine is not installed")
-    code = """
-import json, sys
-from pyspark.sql import SparkSession
-out, form = sys.argv[1:]
-spark = SparkSession.builder.master("local-cluster[2,1,1024]").config("spark.ui.enabled", "false").getOrCreate()
-ddl = json.load(open(f"{out}/columns.json"))
-for table in ("jobs", "readings", "used"):
-    read = spark.read.parquet if form == "parquet" else spark.read.schema(ddl[table]["ddl"]).json
-    read(f"{out}/{table}").createOrReplaceTempView(table)
-row = spark.sql("select count(*), sum(minutes), max(sent) from jobs").collect()[0]
-asked = ("jobs", "readings", "used")
-types = {table: {one.name: one.dataType.simpleString() for one in spark.table(table).schema} for table in asked}
-print(json.dumps([list(map(str, row)), types]))
-spark.stop()
-"""
-    done = subprocess.run(
-        [sys.executable, "-c", code, str(tables), tables.name],
-        env={**os.environ, "PYSPARK_PYTHON": sys.executable, "SPARK_LOCAL_IP": "127.0.0.1"},
-        capture_output=True, text=True, check=False, timeout=240,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr[-2000:]
-    row, types = json.loads(done.stdout.strip().splitlines()[-1])
-    (asked,) = duck(tables, "select count(*), sum(minutes), max(sent) from jobs", monkeypatch).fetchall()
-    assert row == list(map(str, asked))
-    spark = {"text": "string", "number": "double", "flag": "boolean", "day": "date", "moment": "timestamp_ntz",
-             "texts": "array<string>", "named texts": "array<struct<name:string,value:string>>",
-             "named numbers": "array<struct<name:string,value:double>>", "count": "bigint"}  # fmt: skip
-    for table, told in types.items():
-        assert {name: kind for name, kind in told.items() if name != "year"} == {
-            name: spark[kind] for name, kind in types_of(table).items()
-        }
