@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import json
+import os
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -15,6 +18,10 @@ from jobkit.cli.start.main import main
 # How long an example takes says more about what else the machine does than about the code: no test is timed.
 settings.register_profile("jobkit", deadline=None)
 settings.load_profile("jobkit")
+
+# Where a machine keeps no compiled modules, each process that a test starts compiles jobkit: half of its time.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 
 class Ran(NamedTuple):
@@ -41,6 +48,14 @@ def _store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _no_wait_for_the_disk() -> Iterator[None]:
+    """Let `os.fsync` check its handle and not wait: no test cuts the power, and thousands of files are written."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(os, "fsync", os.fstat)
+        yield
+
+
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
     """Run `jobkit` with these words, 100 columns wide and without colour, and return how it ended."""
@@ -53,6 +68,12 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
         return Ran(status, *capsys.readouterr())
 
     return call
+
+
+def pytest_collection_finish() -> None:
+    """Keep what was collected out of the sight of the garbage collector, which else goes through it again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -81,6 +81,8 @@ class Server(LanguageServer):
 
     def _check_all(self) -> None:
         """Check all open files, one after the other, and between them let the client have its say."""
+        for book in self.books:
+            book.is_checked = True
         self._queue = [uri for book in self.books for uri, _ in self.books.of(book)]
         self._queue.sort(key=lambda uri: uri != self._first)
         self._check_next()
@@ -141,6 +143,7 @@ class Server(LanguageServer):
             if was_there and not is_there(self.process_id):
                 os._exit(1)  # what waits for its next message never ends by itself
             with suppress(MisuseError, OSError):
-                changed = [book for book in self.books if book.has_changed()]
+                # A question of the client, too, may be the first to see a change: then the files are still unchecked.
+                changed = [book for book in self.books if book.has_changed() or not book.is_checked]
                 if changed:
                     self.check_soon()

@@ -23,8 +23,8 @@ a finer one, ± (0.5 % + 8 counts of 0.01 Ω), it is 0.4 Ω ± 0.13 Ω.
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import Quantity, plain, show
@@ -71,10 +71,10 @@ class Accuracy(NamedTuple):
     @property
     def fixed(self) -> Decimal:
         """The limit of error that is the same all over the range, in the base unit."""
-        of_range = EXACT.multiply(
-            EXACT.scaleb(self.percent_of_range, -2), self.upto.value if self.upto else Decimal(0)
-        )
-        return EXACT.add(of_range, EXACT.multiply(self.counts, self.step.value))
+        counted = EXACT.multiply(self.counts, self.step.value)
+        if self.upto is None:
+            return counted
+        return EXACT.add(EXACT.multiply(EXACT.scaleb(self.percent_of_range, -2), self.upto.value), counted)
 
     def limit_of_error(self, reading: Quantity) -> Quantity:
         """Give the limit of error ± a of a reading as shown by the meter, exactly; raises AccuracyError.

@@ -15,10 +15,10 @@ negative value too.
 import re
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
-from jobkit.units.exact import EXACT
+from jobkit.units.exact import ROOT
 from jobkit.units.grammar import LONGEST
 from jobkit.units.kinds import KINDS, SPELLINGS, kinds_of
 from jobkit.units.limit_forms import FORMS, Form
@@ -111,7 +111,8 @@ def as_rise(limit: Limit) -> Limit:
     """
     scales = {SPELLINGS[word].scale for word in re.split(_BETWEEN_WORDS, limit.text) if word in SPELLINGS}
     zero = celsius(Decimal(0), next(iter(sorted(scales)), "") or "°C")
-    low, high = (end and plain(EXACT.subtract(end.value, zero), end.unit) for end in (limit.low, limit.high))
+    # On the scale of Fahrenheit both are rounded to 28 digits: rounded again, 18 °F are 10 °C and not a bit more.
+    low, high = (end and plain(ROOT.subtract(end.value, zero), end.unit) for end in (limit.low, limit.high))
     return limit._replace(low=low, high=high)
 
 

@@ -6,11 +6,12 @@ A part that cannot be read raises QuantityError; `jobkit.units.limit` says which
 import re
 from collections.abc import Callable
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT
 from jobkit.units.grammar import NUMBER, take_apart
 from jobkit.units.quantity import Quantity, QuantityError, parse_quantity, parse_span, plain, usual_spelling
+from jobkit.units.refusals import why_no_quantity
 from jobkit.units.slip import quoted
 from jobkit.units.written import MINUS
 
@@ -112,7 +113,8 @@ def _size(tolerance: str, centre: Quantity, kind: str | None) -> Decimal:
     """Give a tolerance in base units; a percentage is of the size of the centre."""
     found = re.fullmatch(_TOLERANCE, tolerance)
     if found is None:
-        raise QuantityError(f"{quoted(tolerance)} is not a tolerance", 'write it like "5 %" or "0.5 V"')
+        message, meant = f"{quoted(tolerance)} is not a tolerance", why_no_quantity(tolerance, kind).meant
+        raise QuantityError(message, 'write it like "5 %" or "0.5 V"', tolerance, meant)
     if not found[2]:
         return parse_span(tolerance, kind).value
     if centre.unit == "°C":

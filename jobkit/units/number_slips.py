@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from jobkit.units.exact import EXACT
 from jobkit.units.grammar import LONGEST, NUMBER, take_apart
-from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS
+from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS, usual_units
 from jobkit.units.part_marks import marked
 from jobkit.units.slip import FindSlip, Slip, either, nearest, quoted
 from jobkit.units.written import plain_digits, write_out
@@ -167,11 +167,12 @@ def _code(text: str, kind: str | None) -> Slip | None:
     before, letter, after = found.groups()
     number = f"{before or '0'}.{after}" if after else before
     meant = tuple(f"{number} {unit}" for unit in _code_units(letter, kind))
-    if not meant:
-        return None
     if kind is None:
-        return Slip(f"the code {quoted(text)} does not tell what it measures", meant)
-    return Slip(f"{quoted(text)} is not a component code for {kind}", meant)
+        return Slip(f"the code {quoted(text)} does not tell what it measures", meant) if meant else None
+    if not meant and not after:
+        return None
+    units = f"give it in {either(usual_units(kind))}"
+    return Slip(f"{quoted(text)} is not a component code for {kind}", meant, "" if meant else units)
 
 
 def _code_units(letter: str, kind: str | None) -> tuple[str, ...]:

@@ -69,4 +69,4 @@ def _by_place_in_e96(text: str) -> Decimal | None:
     if found is None:
         return None
     figures = ROOT.power(Decimal(10), ROOT.add(2, ROOT.divide(Decimal(int(found[1]) - 1), Decimal(96))))
-    return EXACT.scaleb(figures.quantize(Decimal(1), ROUND_HALF_UP, EXACT), _POWERS[found[2]])
+    return EXACT.scaleb(figures.to_integral_value(ROUND_HALF_UP), _POWERS[found[2]])

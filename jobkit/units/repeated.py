@@ -23,4 +23,4 @@ def mean_of(values: Sequence[Quantity]) -> Quantity:
     numbers = [value.value for value in values]
     mean = ROOT.divide(reduce(EXACT.add, numbers), Decimal(len(numbers)))
     place = min(int(number.as_tuple().exponent) for number in numbers) - 1
-    return plain(mean.quantize(Decimal(1).scaleb(place), ROUND_HALF_EVEN, EXACT), values[0].unit)
+    return plain(mean.quantize(Decimal(f"1e{place}"), ROUND_HALF_EVEN, EXACT), values[0].unit)

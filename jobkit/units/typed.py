@@ -8,15 +8,15 @@ guessed for a prefix; a unit after it may be in any case, as meters print it.
 
 import re
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.grammar import LONGEST, take_apart
 from jobkit.units.kinds import KINDS, PREFIXES, SPELLINGS, UNITS, kinds_of
 from jobkit.units.number_slips import NEVER_WHOLE
 from jobkit.units.part_marks import marked
 from jobkit.units.quantity import OPEN, QuantityError, parse_quantity
 from jobkit.units.slip import either, quoted
-from jobkit.units.written import MINUS, plain_digits
+from jobkit.units.written import MINUS
 
 OPEN_KINDS = ("resistance", "diode")
 """The kinds of which a reading can be open."""
@@ -90,18 +90,21 @@ def as_written(text: str, kind: str) -> str:
     ['23.4 Ω', '0.31 Ω', '3.2 kΩ', '46 mΩ', 'OL', '23.400 Ω']
     """
     text = text.strip()
+    if kind not in KINDS:
+        raise _refused(text, kind)
     if text.casefold() in _OPEN:
         return _open(text, kind)
     if _CODE.fullmatch(text) and (code := take_apart(text, kind)):
         return f"{code.number} {code.spelling.usual}"
     parts = _take_apart(text)
-    if parts is None or (kind in KINDS and not text.isdigit() and marked(text, kind)):
+    if parts is None or (not text.isdigit() and marked(text, kind)):
         raise _refused(text, kind)
-    if not parts.unit and not parts.prefix and kind in KINDS and KINDS[kind].unit in NEVER_WHOLE:
+    if not parts.unit and not parts.prefix and KINDS[kind].unit in NEVER_WHOLE:
         raise _refused(text, kind)
     if not parts.unit and not _is_whole(parts, kind):
-        raise QuantityError(f"{quoted(text)} does not fit {kind}", f"write it like {_example(parts, kind)}")
-    if _beyond(parts):
+        example = f'"{parts.digits}{KINDS[kind].unit}"'
+        raise QuantityError(f"{quoted(text)} does not fit {kind}", f"write it like {example}")
+    if Decimal(parts.digits) >= _OVERFLOW:
         return _open(text, kind)
     unit = parts.prefix + (parts.unit or UNITS[KINDS[kind].unit].symbol)
     written = f"{parts.sign}{parts.digits} {unit}"
@@ -156,23 +159,14 @@ def _digits(number: str) -> str:
     """Write a number plainly: a point with digits on both sides, no exponent; digits that were sent are kept."""
     number = number.replace(",", ".").replace(MINUS, "-")
     if "e" in number.casefold():
-        value = Decimal(number)
-        return plain_digits(value) if value.copy_abs() >= _OVERFLOW else f"{value:f}"
+        return f"{Decimal(number):f}"
     whole, _, rest = number.partition(".")
     return f"{whole or '0'}.{rest}" if rest else whole
 
 
 def _is_whole(parts: _Parts, kind: str) -> bool:
     """Tell whether the unit of the kind goes with the prefix."""
-    return kind in KINDS and parts.prefix in UNITS[KINDS[kind].unit].prefixes
-
-
-def _beyond(parts: _Parts) -> bool:
-    return len(parts.digits) > 30 and Decimal(parts.digits) >= _OVERFLOW
-
-
-def _example(parts: _Parts, kind: str) -> str:
-    return f'"{parts.digits}{KINDS[kind].unit}"' if kind in KINDS else '"23.4"'
+    return parts.prefix in UNITS[KINDS[kind].unit].prefixes
 
 
 def _refused(text: str, kind: str) -> QuantityError:

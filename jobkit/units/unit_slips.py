@@ -52,12 +52,12 @@ def _capitals(number: str, name: str, kind: str | None) -> Slip | None:
 def _prefixes(number: str, name: str, kind: str | None) -> Slip | None:
     """Find a second prefix, or one that does not go with its unit."""
     for prefix in (*PREFIXES, *_OTHER_PREFIXES):
-        rest = SPELLINGS.get(name.removeprefix(prefix)) if prefix and name.startswith(prefix) else None
+        rest = SPELLINGS.get(name.removeprefix(prefix))
         if rest is None or (kind is not None and rest.unit != KINDS[kind].unit):
             continue
         if rest.exponent:
-            meant = tuple(f"{number} {one}" for one in (prefix + rest.unit, rest.usual) if one in SPELLINGS)
-            return Slip(f"{quoted(name)} has two prefixes", meant)
+            meant = dict.fromkeys((f"{number} {prefix}{rest.unit}", f"{number} {rest.usual}"))
+            return Slip(f"{quoted(name)} has two prefixes", tuple(meant))
         units = usual_units(kinds_of(rest.unit)[0])
         takes = "takes no prefix" if len(units) == 1 else f'does not take the prefix "{prefix}" here'
         return Slip(f"{rest.usual} {takes}", (), f"give it in {either(units)}")

@@ -84,6 +84,11 @@ WARRANTY = '\n[warranty]\nduration = "P6M"\n'
 PRICE = '\n[price]\nquoted = "1 EUR"\n'
 AGREED = "\n[[price.agreed]]\non = 2026-10-20\n"
 AGREED_LATER = "\n[[price.agreed]]\non = 2026-10-21\n"
+PRICED_ON = "\n[price]\non = 2026-10-20\n"
+ODD_WORK = '\n[[work]]\nat.day = 2026-10-20\ndid = "fit"\n'
+WAIT = '\n[[wait]]\nfor = "client"\nsince = 2026-10-21\n'
+BEFORE_WAIT = EARLY.replace("10-22T", "10-20T")
+OWN = '\n[own]\nwhat = "x"\n'
 
 ADDED = [
     ("by time", LATE, EARLY, EARLY + LATE),
@@ -105,6 +110,15 @@ ADDED = [
     ("one table with one key alike", CAUSE, CAUSE + 'fault = "x"\n', CAUSE + 'fault = "x"\n'),
     ("a table with entries", PRICE + AGREED_LATER, "\n[price]\n" + AGREED, PRICE + AGREED + AGREED_LATER),
     ("entries of a table alone", PRICE + AGREED_LATER, PRICE + AGREED, PRICE + AGREED + AGREED_LATER),
+    ("a table with a day is not an entry", PRICED_ON, EARLY, EARLY + PRICED_ON),
+    ("a key of a key is not its time", ODD_WORK, EARLY, EARLY + ODD_WORK),
+    ("a wait by the day it began", WAIT, reading(5, "1 Ω").replace("10-22T", "10-20T"), BEFORE_WAIT + WAIT),
+    (
+        "tables of both in their order",
+        WARRANTY + CAUSE + PRICE,
+        WARRANTY + CAUSE + OWN,
+        WARRANTY + CAUSE + OWN + PRICE,
+    ),
 ]
 
 
@@ -132,6 +146,23 @@ CHANGED: list[tuple[str, list[Edit], list[Edit], list[Edit]]] = [
         [("2026-10-19\n", "2026-10-19\nquoted = 2026-10-20\n")],
         [("2026-10-19\n", "2026-10-19\nagreed = 2026-10-21\n")],
         [("2026-10-19\n", "2026-10-19\nagreed = 2026-10-21\nquoted = 2026-10-20\n")],
+    ),
+    (
+        "two dates alike, in their order, and one more each",
+        [("2026-10-19\n", "2026-10-19\nsent = 2026-10-21\nagreed = 2026-10-20\nquoted = 2026-10-20\n")],
+        [("2026-10-19\n", "2026-10-19\nsent = 2026-10-21\nagreed = 2026-10-20\npaid = 2026-10-22\n")],
+        [
+            (
+                "2026-10-19\n",
+                "2026-10-19\nsent = 2026-10-21\nagreed = 2026-10-20\npaid = 2026-10-22\nquoted = 2026-10-20\n",
+            )
+        ],
+    ),
+    (
+        "a key that tells an entry, and another key of it",
+        [('ball = "4"\n', 'ball = "5"\n')],
+        [('ball = "4"\n', 'ball = "4"\ncarries = "supply"\n')],
+        [('ball = "4"\n', 'ball = "5"\ncarries = "supply"\n')],
     ),
     (
         "one date alike",
@@ -225,6 +256,12 @@ CONFLICTS: list[tuple[str, list[Edit], list[Edit], str]] = [
         '"K26-0047"\n<<<<<<< ours\nclient  = "c-032"\n=======\nclient  = "c-033"\n>>>>>>> theirs\n\n[board]',
     ),
     (
+        "a key taken out here, changed there",
+        [('client  = "c-031"\n', "")],
+        [("c-031", "c-033")],
+        '"K26-0047"\n<<<<<<< ours\n=======\nclient  = "c-033"\n>>>>>>> theirs\n\n[board]',
+    ),
+    (
         "changed here, taken out there",
         [("0.4 Ω", "0.5 Ω")],
         [('# on the old meter\n[[reading]]\nat    = 2026-10-22T10:05:00\npoint = "V12"\nvalue = "0.4 Ω"\n', "")],
@@ -256,6 +293,14 @@ def test_changes_of_one_thing(ours: list[Edit], theirs: list[Edit], shown: str) 
     both = sides(merged.text)
     assert both is not None
     assert [plain_lines(side) for side in both] == [plain_lines(one), plain_lines(other)]
+
+
+def test_another_time_makes_it_another_entry() -> None:
+    merged = merge(JOB, changed(JOB, ("T10:05", "T10:06")), changed(JOB, ("0.4 Ω", "0.5 Ω")))
+    both = sides(merged.text)
+    assert not merged.clean
+    assert both is not None
+    assert [re.findall(r"T10:0[0-9]", side) for side in both] == [["T10:06"], ["T10:06", "T10:05"]]
 
 
 def plain_lines(text: str) -> list[str]:
@@ -331,6 +376,20 @@ class TestForms:
         assert merge(JOB, self.ours.replace("\n", "\r\n"), self.theirs) == expected
         assert merge(JOB, self.ours, self.theirs.replace("\n", "\r\n")) == expected
 
+    @pytest.mark.parametrize(("windows", "plain"), [(2, 1), (1, 2), (2, 2), (2, 3)])
+    def test_line_ends_are_those_of_most_lines(self, windows: int, plain: int) -> None:
+        lines = [f"key{number} = {number}" for number in range(windows + plain)]
+        base = "".join(
+            f"{line}\r\n" if number < windows else f"{line}\n" for number, line in enumerate(lines)
+        )
+        ours, theirs = base.replace("= 0", "= 10"), base.replace("= 2", "= 12")
+        ending = "\r\n" if windows > plain else "\n"
+        expected = "".join(line + ending for line in lines).replace("= 0", "= 10").replace("= 2", "= 12")
+        assert merge(base, ours, theirs) == Merged(expected, clean=True)
+
+    def test_nothing_is_left_where_each_side_took_out_the_rest(self) -> None:
+        assert merge("a = 1\nb = 2\n", "a = 1\n", "b = 2\n") == Merged("", clean=True)
+
     def test_markers_end_like_the_other_lines(self) -> None:
         base, ours, theirs = (
             JOB.replace("c-031", name).replace("\n", "\r\n") for name in ("c-1", "c-2", "c-3")
@@ -377,6 +436,77 @@ class TestForms:
         assert sides(merge(JOB, empty, self.theirs).text) == (empty, self.theirs)
         assert sides(merge(JOB, self.ours, empty).text) == (self.ours, empty)
         assert merge(JOB, empty, JOB) == Merged(empty, clean=True)
+
+
+def steps(*numbers: int) -> str:
+    return "".join(f"[[step]]\nfirst = {number}1\nlast = {number}2\n" for number in numbers)
+
+
+class TestEntriesWithoutIdentity:
+    """The same one is that which kept half of what it said, and is not too far from its place."""
+
+    kept = "[[step]]\na = 1\nb = 2\nc = 3\n"
+
+    @pytest.mark.parametrize(
+        ("ours", "is_same"), [("a = 9", True), ("a = 9\nb = 9", True), ("a = 9\nb = 9\nc = 9", False)]
+    )
+    def test_half_of_it_must_be_kept(self, ours: str, is_same: bool) -> None:  # noqa: FBT001
+        base = "format = 1\n[[step]]\na = 1\nb = 1\nc = 1\nd = 1\n"
+        lines = dict.fromkeys(ours.split("\n"))
+        one = changed(base, *((f"{line[0]} = 1\n", f"{line}\n") for line in lines))
+        other = changed(base, ("d = 1", "d = 8"))
+        expected = changed(one, ("d = 1", "d = 8"))
+        for merged in (merge(base, one, other), merge(base, other, one)):
+            assert merged.clean is is_same
+            assert not is_same or merged.text == expected
+
+    @pytest.mark.parametrize(("places", "is_same"), [(1, True), (24, True), (25, False)])
+    def test_it_may_have_moved_by_two_dozen_places(self, places: int, is_same: bool) -> None:  # noqa: FBT001
+        many = steps(*range(10, 10 + places))
+        last = self.kept.replace("c = 3", "c = 4")
+        longer, shorter = f"format = 1\n{many}", "format = 1\n"
+        for base, one, expected in (
+            (longer + self.kept, shorter + last, shorter + last),
+            (shorter + self.kept, longer + last, longer + last),
+        ):
+            merged = merge(base, one, base.replace("b = 2", "b = 5"))
+            assert merged.clean is is_same
+            assert not is_same or merged.text == expected.replace("b = 2", "b = 5")
+
+    def test_one_entry_is_not_taken_for_two(self) -> None:
+        base = "format = 1\n" + self.kept + self.kept.replace("a = 1", "a = 7")
+        ours = "format = 1\n" + self.kept.replace("c = 3", "c = 4")
+        theirs = base.replace("format = 1", "format = 2")
+        assert merge(base, ours, theirs) == Merged(ours.replace("format = 1", "format = 2"), clean=True)
+
+
+# Keys with a blank line and a remark between them, as one bench leaves them and another.
+SPACED_KEYS = "a = 1\n\n# why\nb = 2\n\n[t]\nc = 3\n"
+BLANKS: dict[str, tuple[list[Edit], list[Edit], list[Edit]]] = {
+    "taken out above a key": (
+        [("\n\n#", "\n#")],
+        [("c = 3", "c = 4")],
+        [("\n\n#", "\n#"), ("c = 3", "c = 4")],
+    ),
+    "taken out above a table": (
+        [("\n\n[", "\n[")],
+        [("a = 1", "a = 4")],
+        [("\n\n[", "\n["), ("a = 1", "a = 4")],
+    ),
+    "added above a key": ([("\n#", "\n\n#")], [("c = 3", "c = 4")], [("\n#", "\n\n#"), ("c = 3", "c = 4")]),
+    "by both, most stay": ([("\n\n#", "\n#")], [("\n#", "\n\n#")], [("\n#", "\n\n#")]),
+    "beside a changed remark": ([("\n\n#", "\n#")], [("# why", "# how")], [("# why", "# how")]),
+    "beside a changed value": ([("\n\n#", "\n#")], [("b = 2", "b = 3")], [("b = 2", "b = 3")]),
+    "beside a table taken out": ([("\n\n[", "\n[")], [("\n[t]\nc = 3\n", "")], [("\n[t]\nc = 3\n", "")]),
+    "beside a changed table": ([("\n\n[", "\n[")], [("c = 3", "c = 4")], [("c = 3", "c = 4")]),
+}
+
+
+@pytest.mark.parametrize(("ours", "theirs", "expected"), BLANKS.values(), ids=BLANKS)
+def test_blank_lines_alone_give_way(ours: list[Edit], theirs: list[Edit], expected: list[Edit]) -> None:
+    one, other = changed(SPACED_KEYS, *ours), changed(SPACED_KEYS, *theirs)
+    merged = Merged(changed(SPACED_KEYS, *expected), clean=True)
+    assert merge(SPACED_KEYS, one, other) == merge(SPACED_KEYS, other, one) == merged
 
 
 FAR = "[[m]]\n[[m.r]]\nx = 1\n[o]\n[[m.r]]\nx = 2\n"  # the second [[m.r]] stands far from its [[m]]

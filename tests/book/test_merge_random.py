@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from functools import cache
+from functools import lru_cache
 from pathlib import Path
 from random import Random
 from typing import NamedTuple
@@ -33,7 +33,7 @@ class Case(NamedTuple):
     only_added: bool
 
 
-@cache
+@lru_cache(ROUNDS)
 def cases(number: int) -> tuple[Case, ...]:
     return tuple(case_of(seed) for seed in range(number * A_ROUND, (number + 1) * A_ROUND))
 

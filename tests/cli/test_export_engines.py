@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -75,19 +76,9 @@ def test_views_have_the_types_of_the_columns(
     assert list(told["columns"]) == list(types_of(table))
 
 
-WITH_JAVA = (
-    pytest.mark.slow,
-    pytest.mark.skipif(shutil.which("java") is None, reason="the distributed engine needs Java"),
-)
-
-
-@pytest.mark.parametrize("name", ["polars", pytest.param("spark", marks=WITH_JAVA)])
-def test_engines_see_the_same_types_rows_and_answers(name: str, tables: Path, tmp_path: Path) -> None:
-    """DuckDB beside another engine: Polars, and Spark with two workers, each a process of its own."""
-    if name == "spark":
-        pytest.importorskip("pyspark", reason="the distributed engine is not installed")
-    found = {(one, tables.name): _answer_of(one, tables, tmp_path / one) for one in ("duckdb", name)}
-    assert "the same answers in duckdb, " + name in agreed(found, {tables.name: written(tables)})
+def test_two_engines_see_the_same_types_rows_and_answers(tables: Path, tmp_path: Path) -> None:
+    found = {(one, tables.name): _answer_of(one, tables, tmp_path / one) for one in ("duckdb", "polars")}
+    assert "the same answers in duckdb, polars" in agreed(found, {tables.name: written(tables)})
 
 
 def _answer_of(name: str, tables: Path, place: Path) -> Any:
@@ -340,3 +331,63 @@ def test_a_revision_is_read_in_several_processes(
     assert run("export", tmp_path / "rev", "--book", book, *ON, "--rev", "HEAD").status == 0
     plain, rev = contents(tmp_path / "plain"), contents(tmp_path / "rev")
     assert all(plain[name] == rev[name] for name in plain if "findings" not in name)
+
+
+SPARK = {
+    "text": "string",
+    "number": "double",
+    "flag": "boolean",
+    "day": "date",
+    "moment": "timestamp_ntz",
+    "texts": "array<string>",
+    "named texts": "array<struct<name:string,value:string>>",
+    "named numbers": "array<struct<name:string,value:double>>",
+    "count": "bigint",
+}
+ASK_SPARK = """
+import json, sys
+from pyspark.sql import SparkSession
+spark = SparkSession.builder.master("local-cluster[2,1,1024]").config("spark.ui.enabled", "false").getOrCreate()
+told = {}
+for out in sys.argv[1:]:
+    ddl = json.load(open(f"{out}/columns.json"))
+    types = {}
+    for table in ("jobs", "readings", "used"):
+        read = spark.read.parquet if out.endswith("parquet") else spark.read.schema(ddl[table]["ddl"]).json
+        read(f"{out}/{table}").createOrReplaceTempView(table)
+        types[table] = {one.name: one.dataType.simpleString() for one in spark.table(table).schema}
+    row = spark.sql("select count(*), sum(minutes), max(sent) from jobs").collect()[0]
+    told[out] = list(map(str, row)), types
+print(json.dumps(told))
+spark.stop()
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(shutil.which("java") is None, reason="the distributed engine needs Java")
+def test_a_distributed_engine_reads_the_same_types_and_sums(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Run
+) -> None:
+    """Spark with two workers, each a process of its own, as the README starts it."""
+    pytest.importorskip("pyspark", reason="the distributed engine is not installed")
+    folders = [tmp_path / form for form in FORMS]
+    for out in folders:
+        assert run("export", out, "--format", out.name, "--book", EXAMPLE, *ON).status == 0
+    done = subprocess.run(
+        [sys.executable, "-c", ASK_SPARK, *map(str, folders)],
+        env={
+            **os.environ, "PYSPARK_PYTHON": sys.executable, "SPARK_LOCAL_IP": "127.0.0.1",
+            "JAVA_TOOL_OPTIONS": "-XX:TieredStopAtLevel=1 -XX:+UseSerialGC",  # for a short run: no slow optimising
+        },
+        capture_output=True, text=True, check=False, timeout=240,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr[-2000:]
+    told = json.loads(done.stdout.strip().splitlines()[-1])
+    for out in folders:
+        row, types = told[str(out)]
+        (asked,) = duck(out, "select count(*), sum(minutes), max(sent) from jobs", monkeypatch).fetchall()
+        assert row == list(map(str, asked))
+        for table, kinds in types.items():
+            assert {name: kind for name, kind in kinds.items() if name != "year"} == {
+                name: SPARK[kind] for name, kind in types_of(table).items()
+            }

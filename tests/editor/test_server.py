@@ -9,10 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.editor.shown.books import Books
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, line_of, make_book
 from tests.conftest import Run
 from tests.editor.client import Client, serving
+from tests.editor.conftest import outside
 
 SLIP = JOB.replace('"0.4 Ω"', '"0.4 kg"')
 
@@ -97,6 +99,19 @@ def test_a_book_that_changes_under_it_is_looked_at_again(book: Path) -> None:
         assert {one["code"] for one in client.findings(book / JOB_PATH)} == {"point-unknown"}
         repo.git("checkout", "-q", "main")
         assert client.findings(book / JOB_PATH) == []
+
+
+def test_a_change_that_a_question_sees_first_is_still_to_be_checked(book: Path) -> None:
+    books = Books(outside())
+    books.show((book / JOB_PATH).as_uri(), JOB, 1)
+    (shown,) = books
+    shown.facts()
+    shown.is_checked = True
+    assert not shown.has_changed()
+    board = book / "boards/alder-a1.toml"
+    board.write_text(board.read_text("utf-8").replace(*RENAMED_POINT), "utf-8")
+    shown.facts()  # as a hover asks
+    assert (shown.has_changed(), shown.is_checked) == (False, False)
 
 
 def test_a_sealed_job_is_told_as_it_is_typed(book: Path) -> None:

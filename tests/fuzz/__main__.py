@@ -10,10 +10,12 @@ An input that fails is written to tests/fuzz/cases/TARGET, where pytest runs it 
 from __future__ import annotations
 
 import argparse
+import json
 import re
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -46,7 +48,8 @@ def main() -> int:
     chosen = words.parse_args()
     rows, failed = [], False
     for name in chosen.targets or TARGETS:
-        search = searched(name, chosen.runs, chosen.seconds if chosen.runs < 0 else 0, chosen.seed)
+        seconds = chosen.seconds if chosen.runs < 0 else 0
+        search = searched([name], chosen.runs, seconds, chosen.seed)[name]
         rows.append((name, f"{search.inputs:,}", str(search.reached), str(len(search.failed))))
         if search.failed:
             failed = True
@@ -55,27 +58,48 @@ def main() -> int:
     return int(failed)
 
 
-def searched(name: str, runs: int, seconds: int, seed: int) -> Search:
-    """Search from the seeds of a target and from the cases that were found before."""
-    seeds = list(TARGETS[name].seeds())
+def searched(names: Iterable[str], runs: int, seconds: int, seed: int) -> dict[str, Search]:
+    """Search each target from its seeds and from the cases that were found before."""
     with tempfile.TemporaryDirectory() as folder:
-        corpus, failures = Path(folder) / "corpus", Path(folder) / "failures"
-        corpus.mkdir()
-        failures.mkdir()
-        for number, content in enumerate([*seeds, *known(name)]):
-            (corpus / f"seed-{number}").write_bytes(content)
-        options = [
-            *(f"-runs={runs}", f"-max_total_time={seconds}", f"-seed={seed}"),
-            *(f"-max_len={LONGEST * max(map(len, seeds))}", f"-artifact_prefix={failures}/"),
-            *("-timeout=20", "-rss_limit_mb=2048", "-print_final_stats=1"),
-        ]
-        words = [sys.executable, "-m", "tests.fuzz.engine", name, str(corpus), *options]
-        done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, errors="replace", check=False)
-        failed = [_as_case(name, path) for path in sorted(failures.iterdir())]
-    if done.returncode and not failed:
-        raise SystemExit(f"the search of {name} did not run:\n{done.stderr[-3000:]}")
-    inputs = _last(r"stat::number_of_executed_units: *(\d+)", done.stderr)
-    return Search(inputs, _last(r"cov: (\d+)", done.stderr), failed, done.stderr[-6000:])
+        places = {name: Path(folder) / name for name in names}
+        searches = {name: _search(name, place, runs, seconds, seed) for name, place in places.items()}
+        words = [sys.executable, "-m", "tests.fuzz.engine"]
+        done = subprocess.run(
+            words, cwd=ROOT, input=json.dumps(searches), capture_output=True, text=True, errors="replace", check=False
+        )  # fmt: skip
+        found = {name: _how_it_went(name, place) for name, place in places.items() if _said(place)}
+    if len(found) < len(searches) or (done.returncode and not any(one.failed for one in found.values())):
+        last = "".join(one.said for one in list(found.values())[-1:])
+        raise SystemExit(f"the searches of {', '.join(searches)} did not run:\n{last}{done.stderr[-3000:]}")
+    return found
+
+
+def _search(name: str, place: Path, runs: int, seconds: int, seed: int) -> list[str]:
+    """Lay out the seeds of a target below `place`; return the corpus and the options of its search."""
+    seeds = list(TARGETS[name].seeds())
+    corpus, failures = place / "corpus", place / "failures"
+    corpus.mkdir(parents=True)
+    failures.mkdir()
+    for number, content in enumerate([*seeds, *known(name)]):
+        (corpus / f"seed-{number}").write_bytes(content)
+    return [
+        str(corpus),
+        *(f"-runs={runs}", f"-max_total_time={seconds}", f"-seed={seed}"),
+        *(f"-max_len={LONGEST * max(map(len, seeds))}", f"-artifact_prefix={failures}/"),
+        *("-timeout=20", "-rss_limit_mb=2048", "-print_final_stats=1"),
+    ]
+
+
+def _said(place: Path) -> str:
+    file = place / "corpus.said"
+    return file.read_text("utf-8", errors="replace") if file.exists() else ""
+
+
+def _how_it_went(name: str, place: Path) -> Search:
+    said = _said(place)
+    failed = [_as_case(name, path) for path in sorted((place / "failures").iterdir())]
+    inputs = _last(r"stat::number_of_executed_units: *(\d+)", said)
+    return Search(inputs, _last(r"cov: (\d+)", said), failed, said[-6000:])
 
 
 def known(name: str) -> list[bytes]:

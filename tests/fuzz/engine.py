@@ -1,22 +1,36 @@
-"""One search: `python -m tests.fuzz.engine TARGET CORPUS [libFuzzer options]`, with atheris (extra `fuzz`).
+"""Searches with atheris: `python -m tests.fuzz.engine < SEARCHES`, a JSON object {TARGET: [CORPUS, option, …]}.
 
-atheris drives libFuzzer: what an input makes jobkit do for the first time is kept in CORPUS and altered further.
+atheris drives libFuzzer, whose options these are: an input that makes jobkit do something for the first time is kept in
+CORPUS and altered further.
+What a search says goes to the file CORPUS.said. jobkit is instrumented once, which takes longer than a short search;
+each search then runs in a copy of this process, as libFuzzer ends the process that it runs in.
 """
 
 from __future__ import annotations
 
+import json
+import os
 import sys
 
 import atheris
 
 
-def main() -> None:
+def main() -> int:
+    """Search, one target after the other; 1 if a search found something or did not run."""
+    searches = json.load(sys.stdin)
     with atheris.instrument_imports(include=["jobkit"]):
         from tests.fuzz.targets import TARGETS  # noqa: PLC0415 - instrumented as it is loaded
-    name, *options = sys.argv[1:]
-    atheris.Setup([sys.argv[0], *options], TARGETS[name].run)
-    atheris.Fuzz()
+    ends = []
+    for name, options in searches.items():
+        copy = os.fork()
+        if not copy:
+            said = os.open(f"{options[0]}.said", os.O_CREAT | os.O_WRONLY)
+            os.dup2(said, sys.stderr.fileno())
+            atheris.Setup([sys.argv[0], *options], TARGETS[name].run)
+            atheris.Fuzz()
+        ends.append(os.waitstatus_to_exitcode(os.waitpid(copy, 0)[1]))
+    return int(any(ends))
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())

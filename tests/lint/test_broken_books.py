@@ -1,8 +1,12 @@
-"""More than a hundred broken books, each giving exactly the findings it should, at the very line and column."""
+"""More than a hundred broken books, each giving exactly the findings it should, at the very line and column.
+
+What the findings say is in tests/golden/broken.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,6 +14,7 @@ import pytest
 from jobkit.lint.rules.catalogue import all_rules
 from tests.lint.broken_books import Broken, Expected, broken_books, unmarked
 from tests.lint.laid import found_in, lay
+from tests.lint.said import file_name, said
 
 BOOKS = tuple(broken_books())
 
@@ -19,13 +24,15 @@ def test_the_book_that_they_break_is_sound(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("broken", BOOKS, ids=lambda broken: broken.name)
-def test_a_broken_book_has_the_findings_it_should(broken: Broken, tmp_path: Path) -> None:
+def test_a_broken_book_has_the_findings_it_should(
+    broken: Broken, tmp_path: Path, golden: Callable[[str, str], None]
+) -> None:
     found = found_in(lay(tmp_path / "book", broken.files))
     got = sorted(Expected(one.file, one.line, one.column, one.level, one.rule) for one in found)
     assert got == list(broken.expected), "\n".join(
         f"{one.file}:{one.line}: {one.rule}: {one.message}" for one in found
     )
-    assert all(one.message and one.mend for one in found)
+    golden(f"broken/{file_name(broken.name)}", said(found))
 
 
 def test_there_are_a_hundred_of_them_and_each_rule_is_found_in_two() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 from pathlib import Path
 
 import pytest
@@ -49,6 +50,54 @@ def test_xmp() -> None:
     packet = b'<x:xmpmeta><rdf:Description exif:GPSLatitude="64,8.0N"/></x:xmpmeta>'
     assert has_place(b"\xff\xd8\xff\xe1\x00\x80http://ns.adobe.com/xap/1.0/\0" + packet)
     assert not has_place(b"<html>GPSLatitude</html>")
+
+
+def directory(*entries: tuple[int, int]) -> bytes:
+    """Write a directory of TIFF: how many entries, then tag, type, count and value of each (TIFF 6.0, section 2)."""
+    rows = [struct.pack("<HHII", tag, 4, 1, value) for tag, value in entries]
+    return struct.pack("<H", len(rows)) + b"".join(rows)
+
+
+def picture(*directories: bytes) -> bytes:
+    """Write a JPEG with an Exif block of directories that follow one another, from byte 8 of the block on."""
+    return b"\xff\xd8\xff\xe1\0\x80Exif\0\0II*\0" + struct.pack("<I", 8) + b"".join(directories)
+
+
+ORIENTATION, PLACES, LONGITUDE, LATITUDE = 0x0112, 0x8825, 4, 2
+BEHIND = 8 + 2 + 2 * 12
+"""Where a directory begins that follows one of two entries."""
+
+
+DIRECTORIES = {
+    "a latitude": (
+        picture(directory((ORIENTATION, 6), (PLACES, BEHIND)), directory((LONGITUDE, 0), (LATITUDE, 0))),
+        True,
+    ),
+    "a longitude alone": (
+        picture(directory((ORIENTATION, 6), (PLACES, BEHIND)), directory((LONGITUDE, 0), (1, 0))),
+        False,
+    ),
+    "tag 2 in the first directory": (picture(directory((ORIENTATION, 6), (LATITUDE, 0))), False),
+    "tag 2 behind the last entry": (
+        picture(
+            directory((ORIENTATION, 6), (PLACES, BEHIND)), directory((1, 0)), directory((LATITUDE, 0))[2:]
+        ),
+        False,
+    ),
+    "the 1000th entry leads to it": (
+        picture(directory(*[(ORIENTATION, 6)] * 999, (PLACES, 8 + 2 + 12000)), directory((LATITUDE, 0))),
+        True,
+    ),
+    "more entries than a directory has": (
+        picture(directory(*[(ORIENTATION, 6)] * 1000, (PLACES, 8 + 2 + 12012)), directory((LATITUDE, 0))),
+        False,
+    ),
+}
+
+
+@pytest.mark.parametrize(("content", "expected"), DIRECTORIES.values(), ids=DIRECTORIES)
+def test_directories(content: bytes, expected: bool) -> None:  # noqa: FBT001 - a column of the table
+    assert has_place(content) is expected
 
 
 @given(st.binary(max_size=80))

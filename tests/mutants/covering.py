@@ -5,18 +5,22 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable
+from itertools import chain
 from pathlib import Path
 
 import coverage
 
 ROOT = Path(__file__).parent.parent.parent
+_NEAR = 25
+"""So many lines before and behind a line are about the same thing, in most cases the same function."""
 
 
 def record(folders: Iterable[str], file: Path) -> None:
     """Run the tests of `folders` once and write into `file` which lines each of them runs in its own process."""
     words = ["--cov=jobkit", "--cov-context=test", "--cov-report=", "-p", "no:cacheprovider", "-n", "2"]
+    words += ["-p", "tests.mutants.forget"]
     environment = {**os.environ, "COVERAGE_FILE": str(file)}
     subprocess.run(
         [sys.executable, "-m", "pytest", "-q", *words, *folders],
@@ -44,10 +48,21 @@ class Covering:
         )
 
     def tests(self, path: Path, line: int) -> list[str]:
-        """Give the tests that run a line, those first that run the fewest lines: they are about it."""
-        return sorted(
-            self._lines.get(str(path), {}).get(line, ()), key=lambda name: (self._breadth[name], name)
-        )
+        """Give the tests that run a line, those first that are about it.
+
+        These are, by turns, those that run lines near it that few tests run (as where a rule finds something), and
+        those that run the fewest lines of all.
+        """
+        lines = self._lines.get(str(path), {})
+        near = [names for other, names in lines.items() if abs(other - line) <= _NEAR]
+        rarity: defaultdict[str, float] = defaultdict(float)
+        for names in near:
+            for name in names:
+                rarity[name] += 1 / len(names)
+        known = lines.get(line, ())
+        telling = sorted(known, key=lambda name: (-rarity[name], name))
+        narrow = sorted(known, key=lambda name: (self._breadth[name], name))
+        return list(dict.fromkeys(chain.from_iterable(zip(telling, narrow, strict=True))))
 
 
 def _names(contexts: Iterable[str]) -> list[str]:

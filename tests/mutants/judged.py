@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.mutants.forget import forget_all
 from tests.mutants.planted import planted
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ class Module:
         for function in gc.get_objects():
             if isinstance(function, FunctionType) and function.__code__.co_filename == str(self.path):
                 function.__code__ = altered.get(function.__code__, function.__code__)
+        forget_all()
 
     def _compiled(self) -> CodeType:
         return compile(self.tree, str(self.path), "exec", dont_inherit=True)

@@ -8,9 +8,10 @@ import subprocess
 import sys
 from typing import TYPE_CHECKING
 
+import coverage
 import pytest
 
-from tests.mutants.covering import ROOT
+from tests.mutants.covering import ROOT, Covering
 from tests.mutants.equivalent import argued
 from tests.mutants.planted import faults, planted
 
@@ -91,6 +92,23 @@ def test_a_fault_is_found_by_a_test_that_fails_only(tmp_path: Path) -> None:
         "a + 1 -> a - 1 is not run",
         "1 -> 2 is not run",
     ]
+
+
+def test_the_tests_of_a_line_begin_with_those_that_are_about_it(tmp_path: Path) -> None:
+    rules, others = tmp_path / "rules.py", tmp_path / "others.py"
+    recorded = coverage.CoverageData(str(tmp_path / "recorded"))
+    for test, of_rules, of_others in [
+        ("passes", [1], range(90)),
+        ("is narrow", [1], [1]),
+        ("is found", [1, 2], range(90)),
+        ("is far", [1, 90], range(80)),
+        ("runs another line", [2], [1]),
+    ]:
+        recorded.set_context(f"{test}|run")
+        recorded.add_lines({str(rules): of_rules, str(others): list(of_others)})
+    recorded.write()
+    tests = Covering(tmp_path / "recorded").tests(rules, 1)
+    assert tests == ["is found", "is narrow", "is far", "passes"]
 
 
 @pytest.mark.parametrize("known", argued(), ids="-".join)

@@ -3,11 +3,12 @@
 The pairs are in tests/rules/<rule>/: `good*.toml` and `bad*.toml` are one file each: a job, a board file, bench.toml,
 meters.toml or stock.toml, told by its content, and are laid over the sound book in tests/lint/book. Where a rule needs
 more, the pair is folders of files (`good-1/`, `bad-1/`). In a bad one the rule finds something, and no other rule does;
-in a good one nothing is found.
+in a good one nothing is found. What the findings say is in tests/golden/rules.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from jobkit.lint.documentation import PARTS, explain
 from jobkit.lint.registry import RULES
 from jobkit.lint.rules.catalogue import MODULES, all_rules
 from tests.lint.laid import example, found_in, lay
+from tests.lint.said import file_name, said
 
 HERE = Path(__file__).parent
 EXAMPLES = sorted(
@@ -58,13 +60,16 @@ def test_every_example_belongs_to_a_rule() -> None:
 
 
 @pytest.mark.parametrize("place", EXAMPLES, ids=lambda place: f"{place.parent.name}/{place.name}")
-def test_an_example_shows_its_rule_alone(place: Path, tmp_path: Path) -> None:
+def test_an_example_shows_its_rule_alone(
+    place: Path, tmp_path: Path, golden: Callable[[str, str], None]
+) -> None:
     found = found_in(lay(tmp_path / "book", example(place)))
     rules = {finding.rule for finding in found}
     if place.name.startswith("good"):
         assert rules == set(), found
     else:
         assert rules == {place.parent.name} | ALONG.get(place.parent.name, set()), found
+        golden(f"rules/{file_name(f'{place.parent.name} {place.stem}')}", said(found))
 
 
 def test_the_catalogue_has_every_rule_once_by_what_it_guards() -> None:

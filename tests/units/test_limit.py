@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from jobkit.units.kinds import KINDS
-from jobkit.units.limit import Limit, LimitError, parse_limit, usual_limit_spelling
+from jobkit.units.limit import Limit, LimitError, as_rise, parse_limit, usual_limit_spelling
 from jobkit.units.quantity import Quantity, parse_quantity
 from tests.units.second_reader import Bounds, read_limit
 from tests.units.test_quantity import assert_same_value
@@ -143,6 +143,24 @@ def test_the_usual_spelling_keeps_the_meaning_and_stays(drawn: tuple[str, str]) 
 )
 def test_usual_spellings(text: str, kind: str | None, usual: str) -> None:
     assert usual_limit_spelling(text, kind) == usual
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "high"),
+    [
+        # SI Brochure, 9th edition, 2.3.1: a difference of 1 K is one of 1 °C; NIST SP 811, B.8: 18 °F are 10 K
+        ("<= 70 °C", None, "70"),
+        ("<= 70 K", None, "70"),
+        (">= 18 °F", "10", None),
+        ("9 .. 90 °F", "5", "50"),
+        ("10 .. 70 K", "10", "70"),
+        ("40 °C ± 5 °C", "35", "45"),
+    ],
+)
+def test_a_temperature_limit_as_one_of_a_rise(text: str, low: str | None, high: str | None) -> None:
+    rise = as_rise(parse_limit(text))
+    assert (value(rise.low), value(rise.high)) == (low and Decimal(low), high and Decimal(high))
+    assert (rise.text, rise.unit) == (text, "°C")
 
 
 @given(NUMBER, NUMBER, ANY_KIND)

@@ -4,10 +4,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from jobkit.units.grammar import LONGEST
 from jobkit.units.limit import LimitError, LimitMismatchError, parse_limit, usual_limit_spelling
 from tests.units.promised import check_promise
 from tests.units.written_by_hand import ANY_KIND, kinds_and_limits, smudged
 
+OHM_LIMITS = 'write it like ">= 10 Ω", "<= 60 Ω", "10 .. 60 Ω", "35 Ω ± 5 %" or "OL"'
 REFUSALS = [
     # text, kind, what is said of it, what to write instead
     ("> 5 V", None, 'the limit "> 5 V" needs its lower limit written with >=', 'write ">= 5 V"'),
@@ -64,6 +66,10 @@ REFUSALS = [
     ("± 0.5 V", None, 'the limit "± 0.5 V" has an empty tolerance', 'write "−0.5 .. 0.5 V"'),
     ("5 V", None, '"5 V" is one value, not a limit', 'write ">= 5 V", "<= 5 V" or "5 V ± 5 %"'),
     ("85 °C", None, '"85 °C" is one value, not a limit', 'write ">= 85 °C" or "<= 85 °C"'),
+    ("5 V", "voltage", '"5 V" is one value, not a limit', 'write ">= 5 V", "<= 5 V" or "5 V ± 5 %"'),
+    ("5", None, '"5" is not a limit', OHM_LIMITS),
+    ("4K7X", "resistance", '"4K7X" is not a limit', OHM_LIMITS),
+    ("goodJ", None, '"goodJ" is not a limit', OHM_LIMITS),
     ("5", "voltage", '"5" is one value, not a limit', 'write ">= 5 V", "<= 5 V" or "5 V ± 5 %"'),
     ("4K7J", "resistance", '"4K7J" writes its tolerance as a letter', 'write "4K7 ± 5 %"'),
     ("ol", "resistance", 'the limit "ol" is not how an open reading is written', 'write "OL"'),
@@ -101,6 +107,20 @@ REFUSALS = [
         'in the limit "4K7 ± 5 %": the code "4K7" does not tell what it measures',
         'write "4.7 kΩ ± 5 %"',
     ),
+    ("12 V ± 0.5V", None, 'in the limit "12 V ± 0.5V": "0.5V" is not a tolerance', 'write "12 V ± 0.5 V"'),
+    ("12 V ± 0,5 V", None, 'in the limit "12 V ± 0,5 V": "0,5 V" is not a tolerance', 'write "12 V ± 0.5 V"'),
+    (
+        "5V ± 0.5V",
+        "voltage",
+        'in the limit "5V ± 0.5V": "5V" has no space between number and unit',
+        'write "5 V ± 0.5 V"',
+    ),
+    (
+        "12 V + 500mV / - .2 V",
+        None,
+        'in the limit "12 V + 500mV / - .2 V": ".2 V" is not a tolerance',
+        'write "12 V + 500 mV / - 0.2 V"',
+    ),
     (
         "12 V ± R47",
         None,
@@ -117,7 +137,7 @@ REFUSALS = [
         "",
         None,
         "the limit is empty",
-        'write it like ">= 10 Ω", "<= 60 Ω", "10 .. 60 Ω", "35 Ω ± 5 %" or "OL"',
+        OHM_LIMITS,
     ),
     (
         "good",
@@ -177,6 +197,15 @@ def test_a_smudged_text_is_read_or_refused_in_one_line(drawn: tuple[str | None, 
 def test_a_text_beyond_the_longest_is_refused_unread(letter: str) -> None:
     with pytest.raises(LimitError, match="too"):
         parse_limit(letter * 200_000)
+
+
+def test_the_longest_limit_is_read() -> None:
+    longest = f"10 .. {'9' * (LONGEST - 8)} V"
+    assert parse_limit(longest).text == longest
+    with pytest.raises(LimitError, match="is too long for a limit; write it like"):
+        parse_limit(longest.replace("9", "99", 1))
+    with pytest.raises(LimitError, match=r"has no \.\. between its ends"):
+        parse_limit(longest.replace("..", "to"))
 
 
 def check_any(text: str, kind: str | None) -> None:

@@ -34,6 +34,12 @@ E96 = """\
         # EIA-198 (from memory)
         ("229", "capacitance", "2.2 pF"),
         ("478", "capacitance", "0.47 pF"),
+        # the largest power of ten on a part, common practice, no source
+        ("106", "capacitance", "10 µF"),
+        ("106", "resistance", "10 MΩ"),
+        ("107", "capacitance", None),
+        ("107", "resistance", None),
+        ("108", "inductance", None),
         # coils, in µH: common practice, no source
         ("101", "inductance", "100 µH"),
         ("220", "inductance", "22 µH"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from jobkit.units.errors import in_one_line
+from jobkit.units.errors import MisuseError, in_lines, in_one_line
 from jobkit.units.most_alike import most_alike
 from jobkit.units.slip import all_nearest
 
@@ -18,6 +18,11 @@ NEAREST = {
     "two of three letters are too many": ("abc", ("axy",), []),
     "the nearest is too far": ("fan", ("VMEM", "V12"), []),
     "no words": ("fan", (), []),
+    "no letters": ("", ("fan", ""), [""]),
+    "letters in front of what is there": ("ab", ("abx",), ["abx"]),
+    "a letter twice is not a swap": ("aaa", ("a",), []),
+    "a swap at the end of longer words": ("xyab", ("xyba", "xycd"), ["xyba"]),
+    "the same word": ("fan", ("fan", "fans"), ["fan"]),
 }
 
 
@@ -41,8 +46,23 @@ def test_the_words_most_alike(word: str, found: list[str]) -> None:
         (r"logs\load.csv", r"logs\load.csv"),
         ("it's 5 Ω", "it's 5 Ω"),
         ("lo\udce4d.csv", "lo\udce4d.csv"),  # a byte that is not UTF-8, as Python reads it from the system
+        ("\udc80\udcff", "\udc80\udcff"),  # the first and the last of them
+        ("\udc7f\udd00", r"\udc7f\udd00"),
     ],
     ids=ascii,
 )
 def test_only_what_a_terminal_would_obey_is_written_out(text: str, shown: str) -> None:
     assert in_one_line(text) == shown
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [("12 V", "12 V"), ("a\nb\n", "a\nb\n"), ("a\x1b[2J\n\tb", "a\\x1b[2J\n\\tb")],
+    ids=ascii,
+)
+def test_ends_of_lines_may_stay(text: str, shown: str) -> None:
+    assert in_lines(text) == shown
+
+
+def test_an_error_without_a_way_to_fix_it_ends_with_what_is_wrong() -> None:
+    assert (str(MisuseError("it is wrong")), MisuseError("it is wrong").mend) == ("it is wrong", "")

@@ -28,6 +28,8 @@ from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
         ("1.35v", "diode", "1.35 V"),
         ("12mv", "ripple", "12 mV"),
         ("-0.012", "voltage", "−0.012 V"),
+        ("-5 V", "voltage", "−5 V"),
+        ("0." + "1" * 196 + " V", "voltage", "0." + "1" * 196 + " V"),
         ("−0.012V", "voltage", "−0.012 V"),
         ("46m", "resistance", "46 mΩ"),
         ("46 mohm", "resistance", "46 mΩ"),
@@ -49,6 +51,14 @@ from jobkit.units.typed import as_written, is_unit, kinds_told, looks_like_value
         ("1.5E-3 VDC", "voltage", "0.0015 V"),
         # SCPI-99 7.2.1.4: 9.9E37 stands for infinity (from memory).
         ("+9.90000000E+37", "resistance", "OL"),
+        ("-9.9E+37", "resistance", "OL"),
+        ("9.8E37", "resistance", "98" + "0" * 36 + " Ω"),
+        ("0." + "0" * 36 + "1", "resistance", "0." + "0" * 36 + "1 Ω"),
+        # prefix and unit in any case, as long as the prefix is told
+        ("5 kHZ", "frequency", "5 kHz"),
+        ("5MHZ", "frequency", "5 MHz"),
+        ("298 K", "temperature", "298 K"),
+        ("10F", "capacitance", "10 F"),
     ],
 )
 def test_a_typed_value_is_written_as_files_have_it(typed: str, kind: str, written: str) -> None:
@@ -74,6 +84,14 @@ def test_a_typed_value_is_written_as_files_have_it(typed: str, kind: str, writte
         ("5n", "resistance", '"5n" does not fit resistance', ""),
         ("nan", "resistance", "not a number", ""),
         ("", "resistance", "the quantity is empty", ""),
+        ("ol", "inductance", '"ol" is not an inductance', "only resistance or diode can be open"),
+        ("5k", "temperature", '"5k" does not fit temperature', 'write it like "5°C"'),
+        ("4k7", "voltage", "is not a component code for voltage", 'write "4.7 kV"'),
+        ("9" * 201, "resistance", "is too long for a quantity", ""),
+        *(
+            (text, "voltag", '"voltag" is not a kind', 'use "voltage"')
+            for text in ("5", "5 V", "OL", "k", "4k7")
+        ),
     ],
 )
 def test_what_is_ambiguous_or_no_value_is_refused(typed: str, kind: str, message: str, mend: str) -> None:
@@ -95,6 +113,12 @@ def test_what_is_ambiguous_or_no_value_is_refused(typed: str, kind: str, message
         ("4u7", ("capacitance", "inductance")),
         ("OL", ("resistance", "diode")),
         ("100n", ("current", "capacitance", "inductance")),
+        ("10G", ("resistance", "frequency")),
+        ("4F7", ("capacitance",)),
+        ("25C", ("temperature",)),
+        ("298 K", ()),
+        (" o ", ("resistance", "diode")),
+        ("", ()),
         ("nonsense", ()),
     ],
 )
@@ -111,6 +135,11 @@ def test_a_unit_tells_which_kinds_it_may_be(typed: str, kinds: tuple[str, ...]) 
         ("OL", True, False),
         ("VMEM", False, False),
         ("U3", False, False),
+        ("R", False, False),
+        ("47R", True, False),
+        ("r47", False, False),
+        ("", False, False),
+        ("c", False, True),
         ("ohm", False, True),
         ("mV", False, True),
         ("V", False, True),

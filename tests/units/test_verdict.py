@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from jobkit.units.kinds import KINDS
 from jobkit.units.limit import parse_limit
 from jobkit.units.quantity import Quantity, parse_quantity, plain
-from jobkit.units.verdict import Decision, VerdictError, judge
+from jobkit.units.verdict import Decision, VerdictError, judge, worst_word
 from tests.units.written_by_hand import UNSIGNED, kinds_and_limits, tiny
 
 GUARDED = Decision("guarded")
@@ -173,6 +173,34 @@ def test_another_guard_factor_is_named() -> None:
     assert verdict.rule == "guarded, w = 0.83 U, U = 1 V (k = 2)"
     assert verdict.guard is not None
     assert (verdict.guard.value, verdict.guard.text) == (Decimal("0.83"), "0.83 V")
+
+
+@pytest.mark.parametrize(
+    ("r", "expanded", "guard"),
+    [("1", "0.001 V", "0.001 V"), ("2", "1 V", "2 V"), ("0.83", "0.15 V", "0.12 V")],
+)
+def test_the_guard_band_is_told_as_u_is_or_to_two_digits(r: str, expanded: str, guard: str) -> None:
+    decision = Decision("guarded", r=Decimal(r))
+    verdict = judge(
+        parse_quantity("1 V"), parse_limit(">= 0 V"), uncertainty=parse_quantity(expanded), decision=decision
+    )
+    assert verdict.guard is not None
+    assert verdict.guard.text == guard
+    assert verdict.guard.value == Decimal(r) * parse_quantity(expanded).value
+
+
+@pytest.mark.parametrize(
+    ("words", "worst"),
+    [
+        (["in", "near", "out", ""], "out"),
+        (["in", "near", ""], ""),
+        (["in", "near"], "near"),
+        (["in"], "in"),
+        ([], ""),
+    ],
+)
+def test_the_worst_of_several_checks(words: list[str], worst: str) -> None:
+    assert worst_word(words) == worst_word(words[::-1]) == worst
 
 
 def test_how_sure_it_is_to_be_inside_is_told_where_the_meter_cannot_tell() -> None:

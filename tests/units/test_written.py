@@ -82,6 +82,8 @@ def test_plain_digits(value: str, text: str) -> None:
         ("0.125", "0.125", ("0.125 V", "0.125 V")),
         ("5", "0.0044", ("5 V", "4.4 mV")),
         ("0", "0.13289", ("0 V", "0.13 V")),
+        # no more than the 28 digits of a computed value, and the two that it begins with
+        ("0." + "3" * 40, "0." + "3" * 41, (f"0.{'3' * 30} V", f"0.{'3' * 29} V")),
     ],
 )
 def test_two_figures_get_as_many_digits_as_tell_them_apart(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import json
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +17,13 @@ Text = tuple[str, str]
 """Where a text is, and the text."""
 
 
-def user_text() -> Iterator[Text]:
-    """Yield all that a user may read, with its place."""
+@cache
+def user_text() -> tuple[Text, ...]:
+    """Return all that a user may read, with its place."""
+    return tuple(_texts())
+
+
+def _texts() -> Iterator[Text]:
     for path in sorted((ROOT / "jobkit").rglob("*.py")):
         yield from _of_code(path)
     for path in sorted((ROOT / "schema").rglob("*.json")):

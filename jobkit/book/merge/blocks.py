@@ -6,9 +6,10 @@ blocks do not fit (broken TOML, a key twice, a table far from the entry it belon
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from jobkit.book.toml.outline import KeyPath, Outline, Section, outline
+from jobkit.named_tuple import NamedTuple
 
 Lines = tuple[str, ...]
 
@@ -170,7 +171,7 @@ def _nest(flat: Iterable[_Flat]) -> Block | None:
 
 
 def _continues(path: KeyPath, of: KeyPath) -> bool:
-    return len(path) > len(of) and path[: len(of)] == of
+    return path[: len(of)] == of
 
 
 def _close(open_blocks: list[tuple[KeyPath, Block, list[Block]]]) -> None:

@@ -69,7 +69,7 @@ def _groups(
     for number, block in enumerate(side):
         if number not in taken and (same := groups.get(key(block))):
             same[1].append(number)
-    return [group for group in groups.values() if group[1]]
+    return list(groups.values())
 
 
 def _by_likeness(

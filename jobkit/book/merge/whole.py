@@ -1,6 +1,6 @@
 """Merge whole texts: by blocks where all three fit them, by lines where not, and both kept whole where neither does."""
 
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from jobkit.book.git.call import GitError
 from jobkit.book.git.linemerge import Labels, merge_lines
@@ -8,6 +8,7 @@ from jobkit.book.merge.blocks import Lines, blocks_of
 from jobkit.book.merge.markers import whole_conflict
 from jobkit.book.merge.three import merge_blocks
 from jobkit.book.toml.parse import BOM, parse_text
+from jobkit.named_tuple import NamedTuple
 
 Part = TypeVar("Part", bool, int, str)
 
@@ -60,12 +61,12 @@ def _taken_apart(text: str) -> tuple[_Form, str]:
 
 
 def _by_blocks(base: str, ours: str, theirs: str, labels: Labels) -> Merged | None:
-    forms, texts = zip(*map(_taken_apart, (base, ours, theirs)), strict=True)
-    base_block, our_block, their_block = map(blocks_of, texts)
+    (base_form, base), (our_form, ours), (their_form, theirs) = map(_taken_apart, (base, ours, theirs))
+    base_block, our_block, their_block = map(blocks_of, (base, ours, theirs))
     if base_block is None or our_block is None or their_block is None:
         return None
     lines, clean = merge_blocks(base_block, our_block, their_block, labels)
-    return Merged(_put_together(lines, _common(*forms), clean=clean), clean)
+    return Merged(_put_together(lines, _common(base_form, our_form, their_form), clean=clean), clean)
 
 
 def _common(base: _Form, ours: _Form, theirs: _Form) -> _Form:

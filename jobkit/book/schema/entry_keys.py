@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.schema.schema_files import conditions, reference, resolved, schema
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import KINDS
 
 BESIDE = "beside"

@@ -10,12 +10,13 @@ import json
 from collections.abc import Collection, Mapping
 from contextlib import suppress
 from hashlib import sha256
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError, MissingError, in_words
 from jobkit.book.disk.named import Place
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.disk.writing import remove_beneath, replacing
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 LIST = ".jobkit-site.json"

@@ -10,13 +10,14 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.shelf.find import find_book
 from jobkit.jobs.job import OUTCOMES
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.progress.status import STATUSES
 
 

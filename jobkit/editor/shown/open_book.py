@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from pathlib import Path
 from time import monotonic
-from typing import NamedTuple
 
 from jobkit.book.edit import Value
 from jobkit.book.history.repository_state import repository_state
@@ -23,6 +22,7 @@ from jobkit.book.shelf.overlay import Overlay
 from jobkit.editor.outside import Outside
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 _OLD = 10.0
@@ -54,6 +54,7 @@ class BookInEditor:
         self.root = root
         self.outside = outside
         self.files: dict[str, OpenFile] = {}
+        self.is_checked = False
         self._tree: Tree | None = None
         self._stamp: Stamp = ()
         self._git_dir = ""
@@ -63,7 +64,8 @@ class BookInEditor:
         self._facts: tuple[Facts, ...] | None = None
 
     def refresh(self) -> None:
-        """Forget what was asked of the tree."""
+        """Forget what was asked of the tree; the open files have to be checked again."""
+        self.is_checked = False
         self._tree = self._saved = self._facts = None
         self._seen = {}
 

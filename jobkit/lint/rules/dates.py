@@ -144,7 +144,7 @@ def _first_moment(job: Job) -> datetime:
 
 def _last_moment(job: Job) -> datetime:
     gone = job.dates.sent or job.dates.collected
-    if gone is None or gone == date.max or (job.fate and job.fate.what == "kept-for-parts"):
+    if gone is None or (job.fate and job.fate.what == "kept-for-parts"):
         return datetime.max
     return datetime.combine(gone, time.min) + timedelta(days=1)
 
