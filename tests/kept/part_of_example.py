@@ -1,4 +1,4 @@
-"""A part of the example book: its lint takes a quarter of the time and says more, as jobs that others name are missing."""
+"""A part of the example book: a lint takes a quarter of the time, and names more, as jobs are missing."""
 
 from __future__ import annotations
 
