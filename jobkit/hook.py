@@ -15,7 +15,6 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.cache.store import Cache
@@ -27,6 +26,7 @@ from jobkit.cli.call.clock import has_begun
 from jobkit.cli.call.streams import answer, exit_now, open_closed, replace_unencodable, say
 from jobkit.cli.start.main import INTERRUPTED, WELL, guarded
 from jobkit.lint.run.seen_clean import is_clean, is_looked_at
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from lsprotocol.types import CodeDescription, Diagnostic, DiagnosticSeverity, Range
 
@@ -14,6 +13,7 @@ from jobkit.editor.shown.open_book import BookInEditor
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding
 from jobkit.lint.run.partial import lint_few
+from jobkit.named_tuple import NamedTuple
 
 _SEVERITY = {
     "error": DiagnosticSeverity.Error,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.cache.store import Cache
 from jobkit.book.read.load import OpenBook
@@ -14,6 +13,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.settings import Settings
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.usual import Usual
 
 

@@ -6,7 +6,8 @@ import re
 from decimal import Decimal
 from functools import lru_cache
 from itertools import product
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 SKIPPED = frozenset("IOQSXZ")
 """Letters that name no row, since they are taken for digits or for other letters: JEDEC JEP95 (from memory)."""

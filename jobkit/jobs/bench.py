@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Container, Mapping, Set
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.contents import Contents, NoContents
 from jobkit.jobs.design import Design
@@ -13,6 +12,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
+from jobkit.named_tuple import NamedTuple
 
 
 class TermsBefore(NamedTuple):

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.phrase import phrase
 
 PRACTICE = "common practice, no source"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.job import Dates
+from jobkit.named_tuple import NamedTuple
 
 ORDER = (
     ("announced", "received"),

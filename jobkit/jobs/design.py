@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
-from typing import NamedTuple
 
 from jobkit.jobs.ball_array import BallArray
 from jobkit.jobs.finding import Place
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
 

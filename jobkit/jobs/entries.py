@@ -9,10 +9,10 @@ from __future__ import annotations
 from datetime import date, datetime
 from decimal import Decimal
 from operator import attrgetter
-from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
 from jobkit.units.repeated import mean_of

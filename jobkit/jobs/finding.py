@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 Place = tuple[str | int, ...]
 """Keys and indices from the top of a file, such as `("reading", 3, "value")`; empty means the whole file."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 
 class Thermocouple(NamedTuple):

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 
 
 class JobState(NamedTuple):

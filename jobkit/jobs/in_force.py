@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple, Protocol, TypeVar
+from typing import Protocol, TypeVar
 
 from jobkit.jobs.facts import Day
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 
 
 class Dated(Protocol):

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.entries import (
@@ -32,6 +31,7 @@ from jobkit.jobs.entries import (
 from jobkit.jobs.finding import Place
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 
 OUTCOMES = ("repaired", "no-fault-found", "beyond-repair", "declined")
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 SENSOR_UNITS: Mapping[str, str] = {
     "temperature": "°C",

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.memoise import memoise_last
+from jobkit.named_tuple import NamedTuple
 
 
 class Manner(NamedTuple):

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
-from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration, DurationError, add
 from jobkit.jobs.finding import Place
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.accuracy import Accuracy
 from jobkit.units.quantity import Quantity
 

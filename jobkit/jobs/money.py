@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.jobs.currency import CurrencyError, minor_units
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
 from jobkit.units.phrase import phrase

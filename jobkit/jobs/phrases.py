@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs.entries import (
     Agreement,
@@ -27,6 +27,7 @@ from jobkit.jobs.entries import (
     Waive,
     Work,
 )
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import kinds_of
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.design import Check
 from jobkit.jobs.duration import Duration
@@ -13,6 +12,7 @@ from jobkit.jobs.facts import Day
 from jobkit.jobs.heat_policy import HeatPolicy
 from jobkit.jobs.in_force import AmountSince, amount_in_force, in_force
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.limit import Limit
 from jobkit.units.sensor_accuracy import SensorAccuracy
 from jobkit.units.verdict import Decision

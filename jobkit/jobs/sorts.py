@@ -7,7 +7,7 @@ merge, changes, `--on`, sealing and export go by these rows; the keys of each ta
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs import phrases
 from jobkit.jobs.entries import (
@@ -45,6 +45,7 @@ from jobkit.jobs.job import (
     Warranty,
 )
 from jobkit.jobs.phrases import Judge, Phrase
+from jobkit.named_tuple import NamedTuple
 
 SEALED, ONLY_MORE = "sealed", "only more"
 """Once the board is sent, an entry that is SEALED stays as it is; of those that are ONLY_MORE, more may be added."""

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from functools import cached_property
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Day
 from jobkit.jobs.finding import Place
 from jobkit.jobs.in_force import AmountSince, in_force
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.quantity import Quantity
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from datetime import MAXYEAR, MINYEAR, date, timedelta
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.slip import quoted
 

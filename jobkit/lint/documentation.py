@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from jobkit.lint.registry import Rule
+from jobkit.named_tuple import NamedTuple
 
 PARTS = ("What it finds", "Why it matters", "How to fix", "Example")
 """The parts of a rule's docstring after its first line, in their order."""

@@ -24,13 +24,13 @@ decorator      takes                               depends on
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import LEVELS, Finding, Place
 from jobkit.jobs.job import Job
 from jobkit.lint.protocols import Jobs, JobSummary, Waiving
+from jobkit.named_tuple import NamedTuple
 
 
 class Found(NamedTuple):

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, NamedTuple, TypeAlias, TypeVar
+from typing import Any, TypeAlias, TypeVar
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import in_lines
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import ROUND_HALF_EVEN, Context, Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT
 from jobkit.units.kinds import PREFIXES, UNITS
 from jobkit.units.written import plain_digits, show

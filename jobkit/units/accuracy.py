@@ -23,8 +23,8 @@ a finer one, ± (0.5 % + 8 counts of 0.01 Ω), it is 0.4 Ω ± 0.13 Ω.
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT, ROOT
 from jobkit.units.quantity import Quantity, plain, show

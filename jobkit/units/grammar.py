@@ -6,8 +6,8 @@ code     = digits letter [digits] | letter digits          IEC 60062: the letter
 
 import re
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import KINDS, LETTER_PREFIXES, SPELLINGS, UNITS, Spelling
 from jobkit.units.temperature import celsius
 from jobkit.units.written import MINUS

@@ -5,7 +5,8 @@ these two tables.
 """
 
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 
 class Kind(NamedTuple):

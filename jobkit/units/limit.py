@@ -15,8 +15,8 @@ negative value too.
 import re
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import ROOT
 from jobkit.units.grammar import LONGEST
@@ -179,7 +179,11 @@ def _sound(texts: tuple[str, ...], kind: str | None) -> tuple[str, ...]:
 
 
 def _with_part_mended(text: str, misuse: QuantityError) -> tuple[str, ...]:
-    return tuple(text.replace(misuse.text, part, 1) for part in misuse.meant)
+    """Put each offer in the place of its part: ".5 V" is not the end of "10.5 V", nor "5 Ohm" the start of "5 Ohms"."""
+    part = re.search(rf"(?<![0-9])(?<![0-9]\.){re.escape(misuse.text)}(?!\w)", text)
+    if part is None:
+        return ()
+    return tuple(f"{text[: part.start()]}{offer}{text[part.end() :]}" for offer in misuse.meant)
 
 
 def _trouble(text: str, kind: str | None) -> QuantityError | None:

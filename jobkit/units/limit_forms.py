@@ -6,8 +6,8 @@ A part that cannot be read raises QuantityError; `jobkit.units.limit` says which
 import re
 from collections.abc import Callable
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT
 from jobkit.units.grammar import NUMBER, take_apart
 from jobkit.units.quantity import Quantity, QuantityError, parse_quantity, parse_span, plain, usual_spelling

@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.grammar import LONGEST, NUMBER, take_apart
 from jobkit.units.kinds import KINDS
 from jobkit.units.number_slips import TOLERANCE_LETTERS

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple, NoReturn
+from typing import NoReturn
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.grammar import size_of, take_apart, value_of
 from jobkit.units.kinds import KINDS

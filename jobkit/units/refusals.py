@@ -1,7 +1,6 @@
 """Why a text is not a quantity, and what to write instead: asked only once a text has been refused."""
 
-from typing import NamedTuple
-
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.grammar import take_apart
 from jobkit.units.kinds import KINDS
 from jobkit.units.number_slips import NUMBER_SLIPS, part_mark

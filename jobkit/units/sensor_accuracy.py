@@ -2,8 +2,8 @@
 
 import re
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
 from jobkit.units.quantity import QuantityError, parse_span

@@ -1,7 +1,8 @@
 """A slip of the pen: what is wrong with a text, and what its writer will have meant."""
 
 from collections.abc import Callable, Collection, Iterable
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 
 class Slip(NamedTuple):

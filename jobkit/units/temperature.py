@@ -6,8 +6,8 @@ A temperature and a difference of temperatures convert differently: 18 °F on th
 
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT, ROOT
 
 

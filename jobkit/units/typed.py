@@ -8,8 +8,8 @@ guessed for a prefix; a unit after it may be in any case, as meters print it.
 
 import re
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.grammar import LONGEST, take_apart
 from jobkit.units.kinds import KINDS, PREFIXES, SPELLINGS, UNITS, kinds_of
 from jobkit.units.number_slips import NEVER_WHOLE

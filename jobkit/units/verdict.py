@@ -11,8 +11,8 @@ the distance is beyond w. Where U is 0 the guarded rule is the plain one.
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.conformity import conformance_probability
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT, ROOT

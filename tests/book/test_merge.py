@@ -502,6 +502,17 @@ BLANKS: dict[str, tuple[list[Edit], list[Edit], list[Edit]]] = {
 }
 
 
+@pytest.mark.parametrize(
+    ("ours", "expected"),
+    [("# x\n# y\n", "# x\n# y\n"), ("# x\n\n\n# y\n", "# x\n\n\n# y\n"), ("# z\n\n# y\n", "# z\n\n# y\n")],
+)
+def test_one_side_s_remarks_at_the_end_stay_as_it_left_them(ours: str, expected: str) -> None:
+    base = "a = 1\nb = 2\n# x\n\n# y\n"
+    one, other = f"a = 3\nb = 2\n{ours}", base.replace("b = 2", "b = 4")
+    merged = Merged(f"a = 3\nb = 4\n{expected}", clean=True)
+    assert merge(base, one, other) == merge(base, other, one) == merged
+
+
 @pytest.mark.parametrize(("ours", "theirs", "expected"), BLANKS.values(), ids=BLANKS)
 def test_blank_lines_alone_give_way(ours: list[Edit], theirs: list[Edit], expected: list[Edit]) -> None:
     one, other = changed(SPACED_KEYS, *ours), changed(SPACED_KEYS, *theirs)

@@ -47,7 +47,7 @@ def test_a_tree_is_sound_again_after_a_fault() -> None:
 
 
 JUDGED = """
-import os, sys
+import gc, os, sys
 from pathlib import Path
 from tests.mutants.judged import Module, judge
 from tests.mutants.planted import faults
@@ -56,6 +56,7 @@ folder = Path(sys.argv[1])
 sys.path.insert(0, str(folder))
 os.chdir(folder)
 import test_smaller
+gc.freeze()
 module = Module(folder / "smaller.py")
 for fault in list(faults(module.tree)):
     tests = ["test_smaller.py::test_smaller"] if fault.line < 11 else []

@@ -8,6 +8,7 @@ from jobkit.reckon.statistics.distributions import (
     chi_square_above,
     gamma_above,
     normal_above,
+    student_above,
     student_upper_tail,
 )
 
@@ -31,6 +32,11 @@ def test_gamma_agrees_with_scipy(halves: int, x: float) -> None:
 @given(DEGREES, st.floats(-10, 100))
 def test_student_agrees_with_scipy(degrees: int, t: float) -> None:
     assert student_upper_tail(t, degrees) == pytest.approx(float(stats.t.sf(t, degrees)), rel=1e-8, abs=1e-15)
+
+
+@given(DEGREES, st.floats(-100, 100))
+def test_the_sum_for_student_agrees_with_scipy(degrees: int, t: float) -> None:
+    assert student_above(t, degrees) == pytest.approx(float(stats.t.sf(t, degrees)), rel=1e-11, abs=2e-15)
 
 
 @given(st.integers(1, 100), st.floats(0, 20), PARTS)

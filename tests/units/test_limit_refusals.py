@@ -115,6 +115,32 @@ REFUSALS = [
         'in the limit "5V ± 0.5V": "5V" has no space between number and unit',
         'write "5 V ± 0.5 V"',
     ),
+    # what is mended is the part itself, not letters of another one that look like it
+    (
+        "10.5 V .. .5 V",
+        None,
+        'in the limit "10.5 V .. .5 V": the point in ".5 V" needs a digit on both sides',
+        'write "10.5 V .. 0.5 V"',
+    ),
+    (
+        "15V .. 5V",
+        "voltage",
+        'in the limit "15V .. 5V": "5V" has no space between number and unit',
+        'write "15 V .. 5 V"',
+    ),
+    ("0.5 V ± .5 V", None, 'in the limit "0.5 V ± .5 V": ".5 V" is not a tolerance', 'write "0.5 V ± 0.5 V"'),
+    (
+        "5 Ohms .. 5 Ohm",
+        None,
+        'in the limit "5 Ohms .. 5 Ohm": "Ohm" is not a unit as capitals count in units',
+        'write "5 Ω .. 5 Ω"',
+    ),
+    (
+        "1.5V..5V",
+        None,
+        'in the limit "1.5V..5V": "5V" has no space between number and unit',
+        'write "1.5 V..5 V"',
+    ),
     (
         "12 V + 500mV / - .2 V",
         None,

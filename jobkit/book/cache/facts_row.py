@@ -6,10 +6,11 @@ import json
 import re
 from collections.abc import Iterator, Sequence, Set
 from sys import intern
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs import facts as records
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 
 
 class FactsRow(NamedTuple):
@@ -42,18 +43,14 @@ class _Listed(NamedTuple):
 _RECORDS = re.compile(r"Sequence\[(\w+)\]")
 
 
-def _written(kind: Any) -> str:
-    return kind if isinstance(kind, str) else str(kind.__forward_arg__)
-
-
 def _tuples(record: Any) -> tuple[int, ...]:
-    kinds = map(_written, record.__annotations__.values())
+    kinds = record.__annotations__.values()
     return tuple(at for at, kind in enumerate(kinds) if kind.startswith("tuple["))
 
 
 def _listed() -> Iterator[_Listed]:
     for at, kind in enumerate(Facts.__annotations__.values()):
-        name = _RECORDS.fullmatch(_written(kind))
+        name = _RECORDS.fullmatch(kind)
         if name:
             record = getattr(records, name[1])
             yield _Listed(at, record, _tuples(record))
@@ -63,9 +60,7 @@ _LISTED = tuple(_listed())
 _PLAIN = tuple(at for at in range(len(Facts._fields)) if at not in {one.at for one in _LISTED})
 _PLAIN_NAMES = tuple(Facts._fields[at] for at in _PLAIN)
 _PAIRS = tuple(
-    at
-    for at in _tuples(Facts)
-    if _written(Facts.__annotations__[Facts._fields[at]]).startswith("tuple[tuple")
+    at for at in _tuples(Facts) if Facts.__annotations__[Facts._fields[at]].startswith("tuple[tuple")
 )
 _TEXTS = tuple(at for at in _tuples(Facts) if at not in _PAIRS)
 assert [Facts._fields[one.at] for one in _LISTED] == [*FactsRow._fields[1:]], (

@@ -12,10 +12,11 @@ import zlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.cache.database import open_database, reason, remove_database, writing
 from jobkit.book.cache.facts_row import FactsRow
+from jobkit.named_tuple import NamedTuple
 
 Key = tuple[str, str]
 """Path of a job file, and git's id of its content."""

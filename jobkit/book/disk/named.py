@@ -10,9 +10,9 @@ import errno
 import os
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.disk.errors import link
+from jobkit.named_tuple import NamedTuple
 
 _MARKS = (".git", "bench.toml")
 _MOST_LINKS = 40

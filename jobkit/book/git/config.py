@@ -2,12 +2,12 @@
 
 import os
 import re
-from typing import NamedTuple
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.disk.reading import read_plain
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
+from jobkit.named_tuple import NamedTuple
 
 
 class Setting(NamedTuple):

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.git import call
+from jobkit.named_tuple import NamedTuple
 
 _BRANCH = "main"
 

@@ -6,7 +6,8 @@ ended by NUL, in the order of the paths' bytes; git-ls-files(1), gitformat-index
 
 import os
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 
 class Listed(NamedTuple):

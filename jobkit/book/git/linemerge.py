@@ -2,9 +2,9 @@
 
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import NamedTuple
 
 from jobkit.book.git import call
+from jobkit.named_tuple import NamedTuple
 
 
 class Labels(NamedTuple):

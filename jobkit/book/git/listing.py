@@ -5,10 +5,10 @@ All paths are relative to the book's folder, with "/" between the parts.
 
 import os
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
+from jobkit.named_tuple import NamedTuple
 
 
 class GitEntry(NamedTuple):

@@ -9,10 +9,10 @@ import subprocess
 from collections.abc import Iterator
 from functools import cached_property
 from tempfile import TemporaryFile
-from typing import NamedTuple
 
 from jobkit.book.git import call
 from jobkit.book.git.repo import Repo
+from jobkit.named_tuple import NamedTuple
 
 # -m compares a merge with each of its parents, in turn. The rest keeps settings of the repository from changing the
 # answer: how commits are written, which are shown, in which order the files come, what is looked up for them.

@@ -2,11 +2,11 @@
 
 import os
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.git import call
+from jobkit.named_tuple import NamedTuple
 
 
 class Repo(NamedTuple):

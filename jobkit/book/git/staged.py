@@ -3,11 +3,11 @@
 import os
 import subprocess
 from functools import cached_property
-from typing import NamedTuple
 
 from jobkit.book.git import call
 from jobkit.book.git.listing import RAW
 from jobkit.book.git.repo import Repo
+from jobkit.named_tuple import NamedTuple
 
 Words = tuple[str, ...]
 _DIFF: Words = ("diff", "--cached", *RAW)

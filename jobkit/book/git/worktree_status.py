@@ -12,7 +12,6 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from functools import cached_property, partial
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.disk.errors import DiskError, MissingError
 from jobkit.book.disk.folder import folder_beneath
@@ -20,6 +19,7 @@ from jobkit.book.disk.reading import read_beneath, read_plain
 from jobkit.book.git import call
 from jobkit.book.git.listing import ChangedFile, changed_files, staged_files
 from jobkit.book.git.repo import Repo
+from jobkit.named_tuple import NamedTuple
 
 
 class WorktreeStatus(NamedTuple):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book import git
 from jobkit.book.read.bench import read_settings, read_stock
@@ -20,6 +20,7 @@ from jobkit.jobs.bench import TermsBefore
 from jobkit.jobs.history import JobState
 from jobkit.jobs.job import Job
 from jobkit.jobs.same_job import is_same_job
+from jobkit.named_tuple import NamedTuple
 
 Contents = Callable[[Iterable[str]], Iterable[bytes | git.Unread]]
 """Gives the contents of blobs in turn, None for one that the repository lacks."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import PurePosixPath
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.read.load import document, load_job
@@ -13,6 +12,7 @@ from jobkit.book.shelf.errors import LostError
 from jobkit.book.shelf.opening import Index, Revision, Shelf, ShelfError, Tree, kind_of
 from jobkit.jobs.history import FileChange, JobState, OwnFileChange
 from jobkit.jobs.same_job import is_same_job
+from jobkit.named_tuple import NamedTuple
 
 _OWN = ("bench", "meters", "stock", "board")
 

@@ -12,9 +12,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import groupby
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from jobkit.book.git.log import CommitStep, Touched
+from jobkit.named_tuple import NamedTuple
 
 _JOB_FILE = re.compile(r"(?:^|/)jobs/[^/]+/[^/]+\.toml$")
 

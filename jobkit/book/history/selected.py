@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.read.load import load_job
@@ -17,6 +17,7 @@ from jobkit.book.shelf.opening import ShelfError, Tree
 from jobkit.book.write.session import Session, SessionFiles
 from jobkit.jobs.job import Job
 from jobkit.jobs.same_job import ALIKE, Marks, alikeness, are_one, marks
+from jobkit.named_tuple import NamedTuple
 
 _KEPT = 12
 """So many jobs are remembered by what they are, the latest ones."""

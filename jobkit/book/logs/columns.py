@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import IO, NamedTuple
+from typing import IO
 
 from jobkit.book.logs.dialect import Dialect, find_dialect, stated_separator
 from jobkit.book.logs.encoding import SAMPLE, Encoding, find_encoding
@@ -14,6 +14,7 @@ from jobkit.book.logs.header import Column, Wanted, alike, match_columns, read_h
 from jobkit.book.logs.lines import LONGEST_LINE, Lines, TooLong, numbered_lines
 from jobkit.book.logs.split import Batch, RowForm, split_block, split_line
 from jobkit.book.logs.trouble import BAD_SHARE, LogTrouble, Skipped, quoted
+from jobkit.named_tuple import NamedTuple
 
 _SAMPLE_LINES = 50
 _NUMBER = re.compile(r"[+\-−]?[0-9]+([.,:][0-9]+)*")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 SEPARATORS = {",": "comma", ";": "semicolon", "\t": "tab"}
 """The separators that are guessed, with their names."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import codecs
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 SAMPLE = 1 << 16
 """So many bytes from the start of a log are looked at for its encoding and its dialect."""

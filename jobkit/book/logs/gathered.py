@@ -6,12 +6,13 @@ from array import array
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from datetime import datetime
-from typing import IO, NamedTuple
+from typing import IO
 
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions, Progress
 from jobkit.book.logs.series import Channel, Series
 from jobkit.book.logs.times import Jump
 from jobkit.book.logs.trouble import LogTrouble, Skipped, quoted
+from jobkit.named_tuple import NamedTuple
 
 
 class Gathered(NamedTuple):

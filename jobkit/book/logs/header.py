@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble, quoted
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import SPELLINGS
 
 OTHER_UNITS = frozenset(

@@ -5,7 +5,9 @@ from __future__ import annotations
 import codecs
 import io
 from collections.abc import Callable, Iterator
-from typing import IO, NamedTuple
+from typing import IO
+
+from jobkit.named_tuple import NamedTuple
 
 BLOCK = 1 << 18
 """So many bytes are read at a time: about 16,000 rows of a memory log."""

@@ -6,13 +6,14 @@ import re
 from collections.abc import Callable, Iterator
 from functools import cache
 from itertools import chain
-from typing import IO, NamedTuple
+from typing import IO
 
 from jobkit.book.logs.columns import ALL_GUESSED, Log, LogOptions, Progress
 from jobkit.book.logs.header import Wanted
 from jobkit.book.logs.lines import Lines
 from jobkit.book.logs.trouble import LogTrouble, quoted
 from jobkit.book.logs.word_rows import MOST_TIMES, WordForm, WordRows
+from jobkit.named_tuple import NamedTuple
 
 WANTED = (
     Wanted("channel", ("ch", "chan", "lane")),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import SPELLINGS
 from jobkit.units.temperature import SCALES
 

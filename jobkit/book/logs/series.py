@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import compress
-from typing import IO, NamedTuple
+from typing import IO
 
 from jobkit.book.logs.columns import ALL_GUESSED, Log, LogOptions, Progress
 from jobkit.book.logs.header import Column, Wanted, alike
@@ -14,6 +14,7 @@ from jobkit.book.logs.numbers import UnitScale, read_number, read_plain_numbers,
 from jobkit.book.logs.split import Batch
 from jobkit.book.logs.times import TIME_UNITS, Clock
 from jobkit.book.logs.trouble import BAD_SHARE, LogTrouble, Skipped, percent, quoted
+from jobkit.named_tuple import NamedTuple
 
 TIME = Wanted(
     "time", ("t", "seconds", "sec", "s", "elapsed", "elapsed time", "timestamp", "date time", "datetime")

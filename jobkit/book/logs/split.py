@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
 
 from jobkit.book.logs.lines import Lines
+from jobkit.named_tuple import NamedTuple
 
 
 class Batch(NamedTuple):

@@ -6,10 +6,10 @@ import re
 from collections.abc import Sequence
 from datetime import datetime
 from statistics import median
-from typing import NamedTuple
 
 from jobkit.book.logs.numbers import read_number, read_plain_numbers
 from jobkit.book.logs.trouble import LogTrouble
+from jobkit.named_tuple import NamedTuple
 
 GAP = 5
 """A step of the time is a gap if it is more than so many times the usual step of the log."""

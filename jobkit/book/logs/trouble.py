@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 BAD_SHARE = Fraction(1, 20)
 """A log is refused if more than this share of its rows cannot be read, unless the options say another share."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 MOST_TIMES = 10**12
 """A larger count is a slip, or another column."""

@@ -6,9 +6,10 @@ blocks do not fit (broken TOML, a key twice, a table far from the entry it belon
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from jobkit.book.toml.outline import KeyPath, Outline, Section, outline
+from jobkit.named_tuple import NamedTuple
 
 Lines = tuple[str, ...]
 

@@ -1,9 +1,10 @@
 """In which order what both sides added in one place comes to stand; the same whichever side is ours."""
 
 from collections.abc import Sequence
-from typing import Generic, NamedTuple, TypeVar
+from typing import Generic, TypeVar
 
 from jobkit.book.merge.blocks import Block, Item, Lines
+from jobkit.named_tuple import NamedTuple
 
 AnyItem = TypeVar("AnyItem", bound=Item)
 

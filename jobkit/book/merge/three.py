@@ -5,13 +5,14 @@ Nothing that a side wrote is lost: a line goes only where one side removed it an
 
 from collections import deque
 from collections.abc import Callable, Hashable, Iterable, Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from jobkit.book.git.linemerge import Labels
 from jobkit.book.merge.blocks import EMPTY, Block, Item, KeyValue, Lines, not_blank
 from jobkit.book.merge.markers import conflict
 from jobkit.book.merge.order import Addition, by_side, by_time
 from jobkit.book.merge.pairs import pairs
+from jobkit.named_tuple import NamedTuple
 
 AnyItem = TypeVar("AnyItem", bound=Item)
 Pick = TypeVar("Pick")

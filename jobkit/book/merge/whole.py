@@ -1,6 +1,6 @@
 """Merge whole texts: by blocks where all three fit them, by lines where not, and both kept whole where neither does."""
 
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from jobkit.book.git.call import GitError
 from jobkit.book.git.linemerge import Labels, merge_lines
@@ -8,6 +8,7 @@ from jobkit.book.merge.blocks import Lines, blocks_of
 from jobkit.book.merge.markers import whole_conflict
 from jobkit.book.merge.three import merge_blocks
 from jobkit.book.toml.parse import BOM, parse_text
+from jobkit.named_tuple import NamedTuple
 
 Part = TypeVar("Part", bool, int, str)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import PurePosixPath
-from typing import NamedTuple
 
 from jobkit.book.read.named_after_file import named_after_file
 from jobkit.book.read.tables import Shape, Tables
@@ -12,6 +11,7 @@ from jobkit.book.schema.prune import pruned
 from jobkit.book.schema.trouble import Trouble
 from jobkit.jobs.job import Job
 from jobkit.jobs.sorts import ROWS
+from jobkit.named_tuple import NamedTuple
 
 _TABLES = Tables(
     "job", {(): Shape(Job), **{row.path: Shape(row.record, row.field, row.names) for row in ROWS}}

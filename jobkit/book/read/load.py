@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from functools import partial
 from pathlib import PurePosixPath
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from jobkit.book.read.batches import batches
 from jobkit.book.read.bench import read_meters, read_settings, read_stock
@@ -22,6 +22,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.settings import Settings
+from jobkit.named_tuple import NamedTuple
 
 if TYPE_CHECKING:
     from jobkit.book.cache.store import Cache

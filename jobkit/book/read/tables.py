@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.read.histories import unit_prices
 from jobkit.book.read.values import limit_of, moment_of, rate_of
@@ -19,6 +19,7 @@ from jobkit.jobs.duration import parse_duration
 from jobkit.jobs.entries import Photo
 from jobkit.jobs.finding import Place
 from jobkit.jobs.money import parse_money, parse_unit_price
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import parse_quantity
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from jobkit.jobs.finding import Place
+from jobkit.named_tuple import NamedTuple
 
 
 class Trouble(NamedTuple):

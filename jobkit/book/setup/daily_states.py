@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.edit.ranges import ranges_of
 from jobkit.book.edit.splice import without
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.jobs.sorts import ENTRIES
+from jobkit.named_tuple import NamedTuple
 
 _HOURS = {
     "announced": time(8, 20), "received": time(8, 30), "agreed": time(8, 40), "on": time(8, 40), "since": time(8, 45),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from jobkit.book.git.fast_import import Commit
@@ -13,6 +12,7 @@ from jobkit.book.setup.daily_states import Day, days_of
 from jobkit.book.shelf.opening import kind_of
 from jobkit.book.toml.parse import parse_text
 from jobkit.jobs.sorts import ENTRIES
+from jobkit.named_tuple import NamedTuple
 
 _PACKAGE = Path(__file__).parents[2]
 _INSIDE, _BESIDE = _PACKAGE / "jobs_example", _PACKAGE.parent / "jobs_example"

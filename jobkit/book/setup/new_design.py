@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.edit.written import block
 from jobkit.jobs.settings import Proof
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 SIDES = ("left column", "top row", "right column", "bottom row")

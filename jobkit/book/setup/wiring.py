@@ -12,7 +12,6 @@ import shlex
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.disk.errors import DiskError, in_words
@@ -22,6 +21,7 @@ from jobkit.book.git import config
 from jobkit.book.merge import driver_command
 from jobkit.book.setup.attributes import DRIVER, with_books
 from jobkit.book.setup.hook_script import EARLIER, books_in, calls_hook, hook_line, hook_script, is_ours
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 _BOOKS = "jobkit.book"

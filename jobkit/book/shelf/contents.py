@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from jobkit.book import git
 from jobkit.book.shelf.errors import AbsentError, ShelfError
 from jobkit.book.shelf.opening import Shelf
 from jobkit.jobs.contents import Contents
+from jobkit.named_tuple import NamedTuple
 
 _Made = TypeVar("_Made")
 

@@ -6,13 +6,13 @@ import os
 from collections.abc import Iterable, Iterator
 from functools import cached_property
 from hashlib import sha1
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.git import index_search
 from jobkit.book.shelf.file_kinds import MOST_FOLDERS, kind_of
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.shelf.private import private_taken
+from jobkit.named_tuple import NamedTuple
 
 
 class _Jobs(NamedTuple):

@@ -6,9 +6,11 @@ is looked at more than twice, so the time grows with the length of the text alon
 """
 
 import re
-from typing import Literal, NamedTuple
+from typing import Literal
 
 import rtoml
+
+from jobkit.named_tuple import NamedTuple
 
 KeyPath = tuple[str | int, ...]
 Form = Literal["value", "header", "dotted"]

@@ -3,9 +3,9 @@
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from functools import cached_property
-from typing import NamedTuple
 
 from jobkit.book.toml.outline import KeyPath, Outline, outline
+from jobkit.named_tuple import NamedTuple
 
 
 class Position(NamedTuple):

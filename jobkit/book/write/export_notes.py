@@ -9,13 +9,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from typing import NamedTuple
 
 from jobkit.book.disk.errors import DiskError, in_words
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.named import Place
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.disk.writing import replacing
+from jobkit.named_tuple import NamedTuple
 
 _NAME = ".jobkit-export.json"
 

@@ -16,11 +16,12 @@ from contextlib import contextmanager
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.write.disk import taking_turns
 from jobkit.book.write.splices import Splice
 from jobkit.book.write.state_files import append_line, read_state, replace_state, state_file
+from jobkit.named_tuple import NamedTuple
 
 NO_FILE = ""
 """The digest where there is no file."""

@@ -16,7 +16,6 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.book.edit import EditError, Value, append_entry, set_key
 from jobkit.book.edit.proof import proven
@@ -25,6 +24,7 @@ from jobkit.book.edit.written import written
 from jobkit.book.toml.outline import KeyPath
 from jobkit.book.toml.parse import parse_text
 from jobkit.book.write.propose import indent_of, line_end, look_up
+from jobkit.named_tuple import NamedTuple
 
 _REMARK = re.compile(
     r"[ \t]*# learned from [0-9]+ jobs?, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)"

@@ -15,7 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.edit import EditError, Value, append_entry, replace_value
 from jobkit.book.edit.proof import proven
@@ -23,6 +23,7 @@ from jobkit.book.edit.splice import with_lines
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
 from jobkit.jobs.manner import Manner
+from jobkit.named_tuple import NamedTuple
 
 _REMARK = re.compile(
     r"[ \t]*# usual of [0-9]+ boards(?: \([^)\n]*\))?, [0-9]{4}-[0-9]{2}-[0-9]{2}: ([^\n]*?)[ \t]*\r?(?:\n|\Z)"

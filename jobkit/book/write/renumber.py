@@ -6,7 +6,6 @@ One bench never takes the id of another, so this is one bench with two clones, a
 from __future__ import annotations
 
 from pathlib import Path, PurePosixPath
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.edit import replace_value
@@ -15,6 +14,7 @@ from jobkit.book.read.load import load_job
 from jobkit.book.toml.parse import TomlError, decode, parse_text
 from jobkit.jobs.job import Job
 from jobkit.jobs.same_job import are_one, marks
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 

@@ -10,10 +10,11 @@ import json
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.write.state_files import read_state, replace_state, state_file
+from jobkit.named_tuple import NamedTuple
 
 _LONGEST = 200
 """No name that is remembered is longer."""

@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from difflib import SequenceMatcher
-from typing import NamedTuple
 
 from jobkit.book.edit import EditError
+from jobkit.named_tuple import NamedTuple
 
 _LINE = re.compile(r"[^\n]*\n|[^\n]+")
 _LINE_END = re.compile(r"\r?\n|\Z")

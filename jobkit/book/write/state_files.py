@@ -12,7 +12,6 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from hashlib import sha256
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.disk.errors import MissingError, in_words
@@ -20,6 +19,7 @@ from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.disk.writing import replacing
 from jobkit.book.write.disk import taking_turns
+from jobkit.named_tuple import NamedTuple
 
 _LARGEST = 64_000_000
 

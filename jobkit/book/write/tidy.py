@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache, lru_cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.edit.proof import look, proven
 from jobkit.book.edit.written import written
@@ -12,6 +12,7 @@ from jobkit.book.schema.entry_keys import BESIDE, Key, every_key
 from jobkit.book.schema.schema_files import FILES
 from jobkit.book.toml.outline import KeyPath, outline
 from jobkit.book.toml.parse import parse_text
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.quantity import usual_spelling

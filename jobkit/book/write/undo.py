@@ -11,7 +11,7 @@ import re
 import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path, PurePosixPath
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError, MissingError
 from jobkit.book.disk.reading import read_beneath
@@ -22,6 +22,7 @@ from jobkit.book.write import disk
 from jobkit.book.write.journal import NO_FILE, Journal, Note, digest
 from jobkit.book.write.session import Session, as_kept, remembered
 from jobkit.book.write.splices import changed_since, reverted, taken_back, times
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import LeftUndoneWarning, MisuseError
 
 _SCHEMA = re.compile(r"schema/[a-z]+\.schema\.json")

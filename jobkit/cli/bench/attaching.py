@@ -6,7 +6,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import IO, NamedTuple
+from typing import IO
 
 from jobkit.book.disk.errors import DiskError, MissingError, RefusedError
 from jobkit.book.disk.reading import open_beneath, open_named
@@ -14,6 +14,7 @@ from jobkit.book.disk.writing import remove_beneath, remove_empty_folder, replac
 from jobkit.cli.bench.writing import Writing
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 _PIECE = 1 << 20

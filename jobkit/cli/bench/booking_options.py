@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 import click
 from typer.core import TyperCommand
+
+from jobkit.named_tuple import NamedTuple
 
 KeyPath = tuple[str, ...]
 """The names that lead to a key of a job file, such as ("board", "kind")."""

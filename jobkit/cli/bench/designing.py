@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from jobkit.book.disk.errors import TakenError
 from jobkit.book.schema.gate import check
@@ -14,6 +14,7 @@ from jobkit.cli.bench.asking import ask, at_terminal
 from jobkit.cli.bench.noting import pen_for
 from jobkit.cli.call.streams import say
 from jobkit.jobs.bench import Bench
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
 

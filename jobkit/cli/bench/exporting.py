@@ -7,7 +7,6 @@ from functools import cache, partial
 from hashlib import sha256
 from importlib.util import find_spec
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.cache.code import code_digest
 from jobkit.book.disk.named import Place
@@ -15,6 +14,7 @@ from jobkit.book.read.load import OpenBook, load_jobs
 from jobkit.book.read.parallel import map_in_processes
 from jobkit.book.write.export_notes import Year, forget_notes, is_as_noted, read_notes, stamps, write_notes
 from jobkit.book.write.partitions import path_of, remove_stale, write_beside, write_part
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.tables import engine_types, export
 from jobkit.pages.tables.export import NAMES, Row, as_line, in_book, of_year, rows_of
 from jobkit.units.errors import MisuseError

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
 from jobkit.cli.bench.asking import at_terminal
@@ -16,6 +16,7 @@ from jobkit.jobs.currency import minor_units
 from jobkit.jobs.money import MoneyError, parse_money
 from jobkit.jobs.naming import spelled
 from jobkit.jobs.settings import Settings
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 _LOCAL_TIME = Path("/etc/localtime")

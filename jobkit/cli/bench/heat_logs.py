@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 import click
 
@@ -13,6 +12,7 @@ from jobkit.cli.bench.log_named import EntryLog, Naming, entry_log, read_log, te
 from jobkit.cli.bench.log_options import Stated, log_options
 from jobkit.jobs.entries import Work
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.heat_data import Curve, HeatView
 from jobkit.reckon.heat.figures import WINDOW
 from jobkit.reckon.heat.heating import Placed, heating_of, not_in_the_log, placed

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 import click
 
@@ -18,6 +17,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.entries import Trial
 from jobkit.jobs.load_log import LoadLog
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.load_data import LoadView
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.check import Conditions, check_run

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import IO, Generic, NamedTuple, TypeVar
+from typing import IO, Generic, TypeVar
 
 import click
 
@@ -23,6 +23,7 @@ from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.entries import Trial, Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import Quantity, parse_quantity
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import codecs
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.book.logs.columns import LogOptions
 from jobkit.book.logs.kept import SEPARATORS, kept_options
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 

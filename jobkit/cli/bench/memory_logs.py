@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, NamedTuple
+from typing import IO
 
 import click
 
@@ -28,6 +28,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.naming import named
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.log_on_board import LogOnBoard, on_board
 from jobkit.reckon.memory.log_report import LogReport, report_on
 from jobkit.units.errors import MisuseError

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.write.entry import append_apart, reading_entry
 from jobkit.cli.bench.measuring import bench_context, tell_reading
@@ -12,6 +12,7 @@ from jobkit.cli.bench.writing import Writing, begin_in, job_meant, put, reading_
 from jobkit.cli.call.books import only_folder
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.confirmations import countdown
 from jobkit.pages.cautions import caution_lines
 from jobkit.reckon.entry.reading_entry import Overrides, make_readings, pairs, points_of

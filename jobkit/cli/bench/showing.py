@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from jobkit.cli.call.books import only_folder
 from jobkit.cli.call.clock import day
 from jobkit.cli.call.job_asked import job_asked, job_or_selected
 from jobkit.cli.call.own_troubles import say_own_troubles
 from jobkit.cli.call.rollup import open_at
 from jobkit.cli.call.show_page import show_page
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cached_property
-from typing import NamedTuple
 
 from jobkit.book.read.load import OpenBook
 from jobkit.book.shelf.contents import ShelfContents
@@ -13,6 +12,7 @@ from jobkit.cli.call.boards import Boards, boards_among
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.week import week_of
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.site.links import (
     COMEBACKS,
     DUE,

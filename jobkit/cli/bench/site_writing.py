@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from hashlib import sha256
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book import git
 from jobkit.book.read.load import load_job
@@ -16,6 +16,7 @@ from jobkit.cli.bench.site_plan import Site, forget_files
 from jobkit.cli.bench.site_sources import Sources
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.forms.picture import Picture, scaled
 from jobkit.pages.site.links import NAMED_LATER, SEARCH, design_place
 from jobkit.pages.site.lists import Found, found_by

@@ -10,7 +10,6 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import partial
-from typing import NamedTuple
 
 from jobkit.book.edit import EditError
 from jobkit.book.write.entry import append_apart, correct, reading_entry
@@ -26,6 +25,7 @@ from jobkit.jobs.cautions import BEFORE_POWER
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.manner import Manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.confirmations import countdown, stop_help, stop_question, usual_line
 from jobkit.pages.cautions import caution_lines
 from jobkit.reckon.entry.reading_entry import BenchContext, Overrides

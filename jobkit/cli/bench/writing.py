@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.history.selected import settle
@@ -32,6 +32,7 @@ from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Finding
 from jobkit.jobs.job import Job
 from jobkit.lint.run.dependents import may_have_been_sent
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_lines
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.cli.call.client_asked import client_asked
@@ -21,6 +21,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Answer
 from jobkit.pages.client.bill import bill_page
 from jobkit.pages.client.bill_words import BillView

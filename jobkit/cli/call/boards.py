@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from functools import cache, partial
 from hashlib import sha1
-from typing import NamedTuple
 
 from jobkit.book.cache.facts_row import unpack
 from jobkit.book.cache.store import Cache
@@ -22,6 +21,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.serial import is_same_serial, serial_key
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.good_boards import good_jobs, same_board
 from jobkit.reckon.readings.other_boards import OtherBoards
 from jobkit.reckon.readings.tally import Tally

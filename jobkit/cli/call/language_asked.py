@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import NamedTuple
 
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.read.load import OpenBook
@@ -13,6 +12,7 @@ from jobkit.book.shelf.errors import AbsentError
 from jobkit.book.shelf.opening import Shelf
 from jobkit.cli.call.streams import say
 from jobkit.jobs.client import Client
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.language.catalogues import (
     BUILT_IN,
     Lacking,

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook
@@ -20,6 +20,7 @@ from jobkit.cli.call.paper_around import paper_around
 from jobkit.cli.call.rollup import open_at
 from jobkit.jobs.asof import job_as_of, known_on
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.client.paper import Paper, paper
 from jobkit.units.errors import MisuseError
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
+
+from jobkit.named_tuple import NamedTuple
 
 _PAGE = {
     "--rev": "rev",

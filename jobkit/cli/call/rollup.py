@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.cli.call.books import folders_of
 from jobkit.cli.call.cache_switch import cache_for
@@ -14,6 +14,7 @@ from jobkit.cli.call.clock import day
 from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.cli.call.streams import say
+from jobkit.named_tuple import NamedTuple
 
 if TYPE_CHECKING:
     import typer

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.cache.store import Cache
@@ -16,6 +15,7 @@ from jobkit.jobs.digest import facts_of
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.lint.run.dependents import is_leaned_on, may_have_been_sent
+from jobkit.named_tuple import NamedTuple
 
 
 class Staged(NamedTuple):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NamedTuple
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from jobkit.cli.call.command import plain_app
 from jobkit.cli.call.options import Books, Color, Output, one_book
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 if TYPE_CHECKING:

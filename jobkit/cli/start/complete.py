@@ -10,13 +10,14 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.disk.errors import DiskError
 from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.reading import read_beneath
 from jobkit.book.shelf.find import find_book
 from jobkit.jobs.job import OUTCOMES
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.progress.status import STATUSES
 
 
@@ -34,9 +35,10 @@ def complete(words: Sequence[str]) -> str:
     try:
         line = _line(list(words) or [""])
         found = [one for one in _candidates(line) if one.casefold().startswith(line.word.casefold())]
+        typed = [one for one in found if one.isprintable()]  # the terminal would obey the others
     except Exception:  # noqa: BLE001 - a shell that completes nothing is better than one that prints a fault
         return ""
-    return "".join(f"{_quoted(one)}\n" for one in dict.fromkeys(found))
+    return "".join(f"{_quoted(one)}\n" for one in dict.fromkeys(typed))
 
 
 def _line(words: list[str]) -> CommandLine:

@@ -123,6 +123,11 @@ def _dispatch(words: list[str]) -> int:
 
         read(read_call(options))
         return WELL
+    if words == ["editor"]:
+        from jobkit.cli.bench.serving import serve
+
+        serve()
+        return WELL
     from jobkit.cli.start.app import run_app
 
     return run_app(words)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import NamedTuple
 
 from jobkit.editor.names.designs import design_of
 from jobkit.editor.names.named import Role
@@ -12,6 +11,7 @@ from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.lint.rules.catalogue import all_rules
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.stock.donors import donors
 
 _NEWEST = 200

@@ -6,9 +6,10 @@ Half-typed text is the rule here, so this goes by lines, and not by what a parse
 from __future__ import annotations
 
 import re
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from jobkit.editor.shown.text import Text
+from jobkit.named_tuple import NamedTuple
 
 _HEADER = re.compile(r"^[ \t]*\[+[ \t]*[\w.\" -]*$")
 _VALUE = re.compile(r"^[ \t]*([\w-]+)[ \t]*=[ \t]*(.*)$", re.DOTALL)

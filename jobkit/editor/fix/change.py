@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from typing import NamedTuple
 
 from lsprotocol.types import TextEdit
 
@@ -13,6 +12,7 @@ from jobkit.book.toml.parse import TomlError
 from jobkit.editor.shown.edits import splice
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.editor.shown.text import Text
+from jobkit.named_tuple import NamedTuple
 
 
 class Change(NamedTuple):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Container, Mapping
-from typing import NamedTuple
 
 from jobkit.book.toml.outline import KeyPath
 from jobkit.editor.names.named import Candidate, Role, candidates_at
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
+from jobkit.named_tuple import NamedTuple
 
 
 class Named(NamedTuple):

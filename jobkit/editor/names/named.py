@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from jobkit.book.edit.headers import key_in_header
 from jobkit.book.toml.outline import KeyPath, Span
 from jobkit.editor.shown.open_file import OpenFile
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.suspects.symptom_names import Sort, names_in_symptom
 
 Role = Literal[

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Container, Iterable, Iterator
 from functools import partial
-from typing import NamedTuple
 
 from lsprotocol.types import Location, Position
 
@@ -17,6 +16,7 @@ from jobkit.editor.shown.open_book import BookInEditor
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 
 _ALIKE: dict[Role, frozenset[Role]] = {
     "job": frozenset(("job", "source")),

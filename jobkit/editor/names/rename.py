@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from lsprotocol.types import (
     AnnotatedTextEdit,
@@ -32,6 +31,7 @@ from jobkit.editor.names.scope import Scope, designs_in, kinds_that_name, of_kin
 from jobkit.editor.shown.open_book import BookInEditor
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.words import counted
 from jobkit.units.errors import MisuseError
 

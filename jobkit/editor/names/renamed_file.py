@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from jobkit.book.edit import EditError, append_entry
 from jobkit.book.read.load import load_job
@@ -15,6 +14,7 @@ from jobkit.editor.shown.open_book import Writer
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.job import PART_NAME
 from jobkit.lint.rules.sealed import breaks_seal
+from jobkit.named_tuple import NamedTuple
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _QUOTES = ('"', "'")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from typing import NamedTuple
 
 from jobkit.editor.names.designs import Named, design_name, design_of, kind_at, meant
 from jobkit.editor.names.named import Role, names_in
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
+from jobkit.named_tuple import NamedTuple
 
 OF_DESIGN: frozenset[Role] = frozenset(("point", "part", "rail", "channel", "check", "cause"))
 """Names that mean something within one design only."""

@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from math import inf
-from typing import NamedTuple
 
 from jobkit.book.toml.parse import TomlError, line_start, parse
+from jobkit.named_tuple import NamedTuple
 
 _ROUNDS = 6
 """So many slips are read around; a text with more of them is served from its outline alone."""

@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from pathlib import Path
 from time import monotonic
-from typing import NamedTuple
 
 from jobkit.book.edit import Value
 from jobkit.book.history.repository_state import repository_state
@@ -23,6 +22,7 @@ from jobkit.book.shelf.overlay import Overlay
 from jobkit.editor.outside import Outside
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 _OLD = 10.0

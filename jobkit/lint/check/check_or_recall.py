@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import cache, partial
 from hashlib import sha1
 from sys import intern
-from typing import NamedTuple
 
 from jobkit.book import git
 from jobkit.book.cache.facts_row import FactsRow, pack
@@ -21,6 +20,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.lint.check.check_cache import DIGEST, ZONE, CheckResult, RulesDigests, as_text, read, write
 from jobkit.lint.check.one_file import Checked, alone, check_job
 from jobkit.lint.registry import BOOK_CHECKS
+from jobkit.named_tuple import NamedTuple
 
 
 class CheckedBook(NamedTuple):

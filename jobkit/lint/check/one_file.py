@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from typing import NamedTuple
 
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import Loaded, OpenBook, OwnFile, load_job
@@ -34,6 +33,7 @@ from jobkit.lint.registry import (
     FoundIn,
     Rule,
 )
+from jobkit.named_tuple import NamedTuple
 
 
 class Checked(NamedTuple):

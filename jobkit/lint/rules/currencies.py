@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.finding import Place
@@ -12,6 +11,7 @@ from jobkit.jobs.job import Job, Price
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.money import Money
 from jobkit.lint.registry import Found, rule
+from jobkit.named_tuple import NamedTuple
 
 _SINGLE = ("quoted", "ceiling", "if_not_repaired", "charged", "shipping")
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.finding import Place
 from jobkit.jobs.log_day import is_of_another_day
 from jobkit.lint.registry import Found
+from jobkit.named_tuple import NamedTuple
 
 
 class EntryLog(NamedTuple):

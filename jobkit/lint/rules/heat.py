@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence, Set
 from datetime import datetime, timedelta
 from heapq import heappop, heappush
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading, Work
 from jobkit.jobs.job import Job
 from jobkit.lint.registry import Found, rule
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.fittings import fitted_on, fittings_by_part, pad_lack
 from jobkit.reckon.heat.warm import end_of, is_warming
 

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 # A name begins where no letter of a name stands before: else a long word is gone through from each of its letters.
 _MAIL = re.compile(r"(?<![\w.%+-])[\w.%+-]+@(?P<host>[\w-]+(?:\.[\w-]+)*\.(?P<top>[^\W\d_]{2,}))")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, UsedRow
@@ -13,6 +12,7 @@ from jobkit.jobs.stock import Item, Receipt
 from jobkit.lint.protocols import Jobs
 from jobkit.lint.registry import Found, FoundIn, book_rule, own_look, rule
 from jobkit.lint.rules.nearest import suggest
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.stock.on_hand import Use, is_since, uses_by_item, uses_by_lot
 
 _KEPT, _GONE = "kept-for-parts", "recycled"

@@ -10,13 +10,14 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date, datetime, time
 from decimal import Decimal
 from itertools import groupby
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Agreement, Message, Note, Seen, Trial
 from jobkit.jobs.job import Job
 from jobkit.jobs.phrases import Phrase, message_head, more_of, said
 from jobkit.jobs.sorts import ENTRIES, READINGS
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Table, filled
 from jobkit.pages.client.phrases import trial_words
 from jobkit.pages.forms.data import Data, number

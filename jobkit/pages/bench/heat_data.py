@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.forms.data import Data, measured
 from jobkit.reckon.heat.figures import Ramp
 from jobkit.reckon.heat.heating import Heating, Placed

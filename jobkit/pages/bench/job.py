@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Seen
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job, Price
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.course import CourseView, course_data, course_of, course_table
 from jobkit.pages.bench.heat_cycles import cycles_data, cycles_table
 from jobkit.pages.bench.job_head import head_pairs

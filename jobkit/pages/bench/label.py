@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 import segno
 
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Answer, Block, Drawing, Line, Title
 from jobkit.pages.forms.label_drawing import label_svg
 

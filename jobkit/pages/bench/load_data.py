@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.usual_load import against_load_data
 from jobkit.pages.forms.data import Data, measured, number
 from jobkit.pages.forms.load_figures import figure

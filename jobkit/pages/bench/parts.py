@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Pad
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Block, Drawing, Line, Table, Title, filled
 from jobkit.pages.client.ball_drawing import ball_drawing, marks_used, pad_map
 from jobkit.pages.client.board_drawing import MARK, memory_map

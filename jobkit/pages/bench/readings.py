@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.finding import Place
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.verdict_words import guarded_rule, margin_and_uncertainty, why
 from jobkit.pages.blocks import Block, Line, Table, Title
 from jobkit.pages.client.usual_range import range_words

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title, filled
 from jobkit.pages.forms.data import Data
 from jobkit.pages.words import counted, share

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.manner import Manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.bench.usual_load import usual_load_data
 from jobkit.pages.blocks import Table
 from jobkit.pages.forms.data import Data, measured, number

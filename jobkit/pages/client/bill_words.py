@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.client import Client
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import ROUNDING, negated
 from jobkit.jobs.settings import Settings
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.client.work_kinds import WORK_KINDS
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.pages.words import hours

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import BoardMap, Drawing, Package
 from jobkit.pages.cell_width import cell_width
 from jobkit.pages.language.language import ENGLISH, Language

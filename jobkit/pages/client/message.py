@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Answer, Line
 from jobkit.pages.client.bill_words import NO_ADVICE
 from jobkit.pages.client.cautions import caution_paragraph

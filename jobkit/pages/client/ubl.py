@@ -6,10 +6,10 @@ The terms are at the places that CEN/TS 16931-3-2:2017 gives them. The order of 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import NamedTuple
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.language.language import ENGLISH, Language
 from jobkit.pages.words import listed
 from jobkit.reckon.money.structured_invoice import (

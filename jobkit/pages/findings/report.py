@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from jobkit.jobs.finding import LEVELS, Finding
 from jobkit.lint.run.report import Commit, Report
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.findings.github import as_commands
 from jobkit.pages.forms.colour import Paint
 from jobkit.units.errors import in_one_line

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from math import floor, log10
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 _DECADE = 10
 """From this ratio on between the largest and the smallest value a scale is logarithmic. Our choice, no source."""

@@ -6,8 +6,8 @@ Small drawings beside each other, each 320 units wide, so that their words can b
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import BarRow, Mark, Strip, bars_table
 from jobkit.pages.forms.chart_scale import EDGE, WIDTH, Axis, Placed, axis_for
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Curve, Curves, Level, StepCurve
 from jobkit.pages.forms.chart_scale import EDGE, WIDTH, Axis, Placed, axis_for, thinned_points, ticks
 

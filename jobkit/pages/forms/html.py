@@ -12,11 +12,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 from itertools import groupby
-from typing import NamedTuple
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup, escape
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Block, Drawing, Page, Photo, Title
 from jobkit.pages.forms import charts, curve_charts, pad_chart
 from jobkit.pages.forms.picture import Picture

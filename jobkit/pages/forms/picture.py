@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import io
 from base64 import b64encode
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 WIDEST = 1000

@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from textwrap import wrap
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Table
 from jobkit.pages.cell_width import cell_width
 from jobkit.pages.forms.wrapping import pieces

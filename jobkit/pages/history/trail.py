@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.forms.data import Data
 from jobkit.reckon.changes.job_changes import CHANGED, REMOVED, Change

@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from gettext import NullTranslations, c2py
 from string import Formatter
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.language.po_file import CatalogueError, Entry, header
 from jobkit.units.slip import either, quoted
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 from gettext import NullTranslations
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from jobkit.jobs.duration import Duration
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.language.english import EnglishFormats
 from jobkit.units.phrase import Figure, IsoDay, Joined, Phrase, Typed, joined
 from jobkit.units.quantity import Quantity

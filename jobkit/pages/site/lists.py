@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.blocks import Answer, Block, Line, Table, Title
 from jobkit.pages.site.links import year_words
 from jobkit.reckon.progress.status import status

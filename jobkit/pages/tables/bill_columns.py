@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
 from jobkit.jobs.job import Job
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.pages.tables.columns import Column
 from jobkit.reckon.money.bill import Bill, bill
 from jobkit.reckon.money.priced import NOTHING, basis

@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.schema.entry_keys import Key, all_keys
 from jobkit.jobs.money import Money
 from jobkit.jobs.sorts import Sort
+from jobkit.named_tuple import NamedTuple
 
 
 def _pairs_of(kind: str) -> Mapping[str, Any]:

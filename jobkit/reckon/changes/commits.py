@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.history import FileChange, JobState
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.changes.job_changes import ADDED, CHANGED, REMOVED, Change, JobVersion, changes
 
 Readable = dict[str, Job | None]

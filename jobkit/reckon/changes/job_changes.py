@@ -6,13 +6,14 @@ from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator
 from datetime import date, datetime, time
 from itertools import groupby
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.phrases import Judge, Phrase, stamp
 from jobkit.jobs.sorts import ENTRIES, READINGS, Sort
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.changes.job_fields import job_fields
 from jobkit.reckon.readings.limits import verdict_word
 from jobkit.reckon.readings.meters import correct_lead, method_of

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, tzinfo
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.history import CommitChanges
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.changes.commits import Benches, Readable, told
 from jobkit.reckon.changes.job_changes import Change, JobVersion
 from jobkit.reckon.changes.retelling import Retelling

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.client import Client
@@ -14,6 +13,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, last_proofs, manner
 from jobkit.jobs.money import Money, negated, total
 from jobkit.jobs.settings import Tax
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.client.cautions import cautions
 from jobkit.reckon.heat.work_log import HeatEvidence, heat_logs_in
 from jobkit.reckon.load_run.trial import Evidence, evidence_in

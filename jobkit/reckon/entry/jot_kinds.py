@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from jobkit.jobs.sorts import ENTRIES, TABLES, Sort
+from jobkit.named_tuple import NamedTuple
 
 
 class Jot(NamedTuple):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.naming import UnknownNameError, named
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.entry.defaults import (
     STAGES,
     STATES,

@@ -6,12 +6,13 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.book.schema.entry_keys import Key
 from jobkit.jobs.duration import parse_within
 from jobkit.jobs.money import parse_money, parse_unit_price
 from jobkit.jobs.naming import UnknownNameError, named, spelled
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import usual_limit_spelling
 from jobkit.units.slip import either

@@ -8,12 +8,12 @@ board that reads low gets none.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.design import Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.entry.defaults import COLD_KINDS, default_state, last_soldered, off_the_board
 from jobkit.reckon.entry.reading_entry import BenchContext, Overrides, Pair, make_reading
 

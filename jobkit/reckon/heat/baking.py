@@ -9,7 +9,8 @@ level 2a up to 1.4 mm has 5 and 3 hours in one copy, 7 and 5 hours in another.
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 _DAY = 24
 

@@ -11,12 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Used, Work
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.figures import heatings_above
 from jobkit.reckon.heat.fittings import used_by_fitting
 from jobkit.reckon.heat.part_places import in_order

@@ -13,7 +13,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from operator import itemgetter
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
@@ -21,6 +20,7 @@ from jobkit.jobs.duration import DurationError, add
 from jobkit.jobs.entries import Used, Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.stock import Item
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.baking import BAKED_BEFORE_USE, bake_hours, needs_bake
 from jobkit.reckon.heat.fittings import used_by_fitting
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, counted_from, floor_life

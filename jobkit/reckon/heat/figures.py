@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from itertools import repeat
 from math import fsum
 from operator import le
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.temperatures import Hole, Temperatures
 from jobkit.reckon.statistics.series import Series, mean
 

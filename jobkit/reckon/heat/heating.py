@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from itertools import pairwise
 from statistics import median
-from typing import NamedTuple
 
 from jobkit.jobs.heat_log import HeatLog
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.figures import Ramp, peak_of, steepest
 from jobkit.reckon.heat.probe import BODY, JOINT, Probe, probe_at
 from jobkit.reckon.heat.temperatures import Temperatures, cleaned

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.heat_policy import PackageLimits
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import Quantity, plain

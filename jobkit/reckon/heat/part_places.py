@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Set
 from datetime import datetime
 from operator import itemgetter
-from typing import Generic, NamedTuple, TypeVar
+from typing import Generic, TypeVar
 
 from jobkit.jobs.entries import Work
 from jobkit.jobs.facts import Facts, WorkRow
 from jobkit.jobs.memoise import memoise_last
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.warm import is_soldered
 
 Piece = TypeVar("Piece", Work, WorkRow)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.entries import Used, Work
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.fittings import used_by_fitting
 from jobkit.reckon.heat.part_places import Move, moves
 

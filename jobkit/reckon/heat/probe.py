@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from jobkit.jobs.job import PART_NAME
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.phrase import phrase
 
 _PART = re.compile(PART_NAME.pattern, re.IGNORECASE)

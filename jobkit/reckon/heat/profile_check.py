@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.heat_policy import HeatPolicy
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.figures import (
     hides,
     seconds_between,

@@ -6,9 +6,9 @@ Sn42Bi58 melts at 138 °C. Left on the site, it makes the new joints melt far be
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.entries import Work
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.part_places import in_order
 
 _OFF, _JOINTS = frozenset(("remove", "swap")), frozenset(("fit", "swap", "reflow"))

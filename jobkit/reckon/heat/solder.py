@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.heat_policy import SolderWindow
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT
 from jobkit.units.limit import Limit
 from jobkit.units.quantity import plain

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.figures import heatings_above, seconds_between, seconds_within, spans_above
 from jobkit.reckon.heat.heating import Placed
 from jobkit.reckon.heat.probe import JOINT

@@ -13,8 +13,8 @@ from itertools import compress, pairwise
 from math import isnan, sqrt
 from operator import sub
 from statistics import median
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.written import MINUS
 
 _LOWEST, _HIGHEST = -40.0, 500.0

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from itertools import repeat
 from posixpath import normpath
-from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
@@ -17,6 +16,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.figures import WINDOW
 from jobkit.reckon.heat.heating import Heating, Placed, heating_of, not_in_the_log, placed
 from jobkit.reckon.heat.package_limits import Body, Maximum, classification

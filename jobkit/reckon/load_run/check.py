@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.load_log import SENSOR_UNITS
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.ambient import ambient_of
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
 from jobkit.reckon.load_run.settling import RISING, UNCLEAR

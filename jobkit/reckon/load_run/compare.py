@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from decimal import Decimal
 from math import hypot
-from typing import NamedTuple
 
 from jobkit.jobs.load_log import SENSOR_UNITS
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.ambient import ambient_of, per_watt
 from jobkit.reckon.load_run.run import Run, SensorRun, plain_name
 from jobkit.reckon.statistics.series import exactly

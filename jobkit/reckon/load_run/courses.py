@@ -6,7 +6,6 @@ import io
 from collections.abc import Callable, Iterator
 from functools import cache
 from posixpath import normpath
-from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
@@ -14,6 +13,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.load_log import LoadLog
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.run import series_of
 from jobkit.reckon.load_run.trial import Evidence
 from jobkit.reckon.statistics.series import Series

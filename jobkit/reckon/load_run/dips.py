@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import fsum
 from statistics import median
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.series import Series, stretches
 
 SHARE = 0.8

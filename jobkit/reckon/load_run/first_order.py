@@ -8,8 +8,8 @@ so no real curve fits wholly; how well it does is said beside the figure, and no
 from __future__ import annotations
 
 from math import exp, fsum, inf, sqrt
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.line import independent_of, student_95
 from jobkit.reckon.statistics.minimum import lowest_point
 from jobkit.reckon.statistics.series import Series, mean, thinned

@@ -13,9 +13,9 @@ from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 from math import fsum, sqrt
-from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
+from jobkit.named_tuple import NamedTuple
+from jobkit.reckon.statistics.distributions import bisect_root, student_above
 from jobkit.reckon.statistics.series import Series, display_step, mean, thinned
 
 _BEYOND = 0.025
@@ -94,4 +94,4 @@ def student_95(degrees: float) -> float:
 
 @lru_cache(maxsize=_MANY)
 def _student_95(degrees: int) -> float:
-    return bisect_root(lambda t: student_upper_tail(t, degrees), _BEYOND)
+    return bisect_root(lambda t: student_above(t, degrees), _BEYOND)

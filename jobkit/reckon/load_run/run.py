@@ -7,9 +7,9 @@ from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
 from math import hypot, isnan
-from typing import NamedTuple
 
 from jobkit.jobs.load_log import Column, LoadLog
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.dips import SHARE, Dips, dips_of
 from jobkit.reckon.load_run.first_order import FirstOrder, fit_first_order
 from jobkit.reckon.load_run.line import fit_line

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.line import fit_line
 from jobkit.reckon.statistics.series import Series
 

@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from functools import cache
 from posixpath import normpath
-from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
@@ -17,6 +16,7 @@ from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.memoise import memoise_last
 from jobkit.jobs.settings import LoadProof, LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.check import Check, Conditions, check_run, worst_of
 from jobkit.reckon.load_run.run import Run, run_of
 from jobkit.units.limit import Limit

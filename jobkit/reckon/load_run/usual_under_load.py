@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.watch import Watch, unwatched, watched
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job_folder import attachment_path
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.load_run.ambient import ambient_of, is_room, per_watt
 from jobkit.reckon.load_run.run import Run, plain_name
 from jobkit.reckon.load_run.trial import run_reader

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.phrase import joined, phrase
 
 SIDES = (phrase("left column"), phrase("top row"), phrase("right column"), phrase("bottom row"))

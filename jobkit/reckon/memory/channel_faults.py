@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.channel_counts import ChannelCounts, pattern_count
 from jobkit.reckon.memory.line_counts import LineCounts
 from jobkit.reckon.memory.line_faults import LineFault, Pattern, Patterns, Sure, line_fault

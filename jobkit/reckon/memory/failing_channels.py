@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory, Rail
 from jobkit.jobs.entries import Seen
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.board_map import packages_by_side, place_words
 from jobkit.units.phrase import Phrase, joined, phrase
 

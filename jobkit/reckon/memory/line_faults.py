@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Set
 from enum import StrEnum
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.channel_counts import PATTERNS_KEPT, pattern_count
 from jobkit.reckon.memory.line_counts import LineCounts
 

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from functools import cache
 from io import BytesIO
 from posixpath import normpath
-from typing import NamedTuple
 
 from jobkit.book.logs.kept import kept_options
 from jobkit.book.logs.trouble import LogTrouble
@@ -16,6 +15,7 @@ from jobkit.jobs.entries import Seen
 from jobkit.jobs.job import Job
 from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.settings import LogHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.log_on_board import LogOnBoard, on_board
 from jobkit.reckon.memory.log_report import LogReport, as_mapped, report_on
 

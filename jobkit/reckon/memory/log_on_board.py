@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Pad
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.board_map import ChannelPlace, channel_places
 from jobkit.reckon.memory.failing_channels import ChannelResults, failing_words
 from jobkit.reckon.memory.log_report import ChannelReport, LogReport, as_mapped

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import IO, NamedTuple
+from typing import IO
 
 from jobkit.book.logs.columns import ALL_GUESSED, LogOptions, Progress
 from jobkit.book.logs.memory import MemoryLog
 from jobkit.book.logs.trouble import LogTrouble
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.channel_counts import ChannelCounts
 from jobkit.reckon.memory.channel_faults import ChannelFaults, channel_faults
 from jobkit.reckon.memory.log_counts import LogCounts

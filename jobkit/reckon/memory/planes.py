@@ -11,7 +11,8 @@ from array import array
 from collections.abc import Iterable, Sequence
 from functools import lru_cache, reduce
 from operator import or_
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 _SWAPS = ((7, 0x00AA00AA00AA00AA), (14, 0x0000CCCC0000CCCC), (28, 0x00000000F0F0F0F0))
 """Steps that transpose 8 x 8 bits in a word of 64: Warren, Hacker's Delight, 2nd edition, 7-3."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.in_force import latest
 from jobkit.jobs.money import Money, check_currency, negated, parse_money, total
 from jobkit.jobs.settings import Settings
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.priced import CREDIT, SHIPPING, Priced, percent
 from jobkit.reckon.money.refunds import paid_sums
 from jobkit.reckon.money.sheets import Sheet, Taxation, charged, sheets

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts, Paid
 from jobkit.jobs.money import Money, negated, total
 from jobkit.jobs.settings import Tax
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.account import Account, account_of, check_readable, earned_on, owed_of
 from jobkit.reckon.money.priced import (
     DISCOUNT,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, UsedRow
 from jobkit.jobs.money import Money, parse_unit_price
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.terms import usual_day
 
 

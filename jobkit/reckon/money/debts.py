@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.balance import still_owed, to_give_back
 
 ENDS = ("sent", "collected", "finished", "declined")

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, negated, rounded, total
 from jobkit.jobs.week import week_of
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.account import usual_currency
 from jobkit.reckon.money.balance import earned
 from jobkit.reckon.money.cost import parts_cost

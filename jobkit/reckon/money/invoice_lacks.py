@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import chain
-from typing import NamedTuple
 
 from jobkit.jobs.client import Client
 from jobkit.jobs.country import CountryError, check_country
 from jobkit.jobs.currency import minor_units
 from jobkit.jobs.money import negated, rounded, total
 from jobkit.jobs.settings import Settings
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.structured_invoice import (
     EXEMPT,
     EXPORT,

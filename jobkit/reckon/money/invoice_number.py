@@ -7,10 +7,10 @@ This is not tax or legal advice.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.finding import Place
+from jobkit.named_tuple import NamedTuple
 
 
 class Numbered(NamedTuple):

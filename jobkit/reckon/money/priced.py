@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Credited, Discounted, Facts
 from jobkit.jobs.money import Money, MoneyError, parse_money, parse_unit_price, times, total
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.phrase import IsoDay, phrase
 
 LINES, CHARGED, NOT_REPAIRED, AGREED, QUOTED, NOTHING = (

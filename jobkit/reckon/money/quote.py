@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import add
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, parse_money
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.bill import Bill, bill
 from jobkit.units.errors import MisuseError
 

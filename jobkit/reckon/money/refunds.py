@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, parse_money, total
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 

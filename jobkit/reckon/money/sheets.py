@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Day
 from jobkit.jobs.money import Money, total
 from jobkit.jobs.settings import Tax
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.priced import Priced
 from jobkit.reckon.money.tax import TaxedLine, Totals, cash_rounding, totals
 

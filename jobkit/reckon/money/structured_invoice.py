@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.client import Client
 from jobkit.jobs.country import CODES
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money, negated, total
 from jobkit.jobs.settings import Settings, Tax
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.bill import Bill
 from jobkit.reckon.money.priced import is_after_invoice
 from jobkit.reckon.money.sheets import Sheet

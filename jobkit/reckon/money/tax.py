@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.jobs.money import Money, check_currency, negated, rounded_ratio, times, total
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
 PRICES = ("net", "gross")

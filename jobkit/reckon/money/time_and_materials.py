@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, UsedRow
 from jobkit.jobs.money import Money, negated, parse_unit_price, rounded, total
 from jobkit.jobs.stock import Item
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.cost import cost_of
 from jobkit.reckon.money.priced import Priced, most_allowed, percent
 from jobkit.reckon.money.terms import rate_of, usual_day

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, add, subtract
 from jobkit.jobs.facts import Facts, WaitRow
 from jobkit.jobs.stock import Item, Lot
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.floor_life import FLOOR_LIFE_HOURS, counted_from, floor_life
 from jobkit.reckon.money.debts import debt, give_back
 from jobkit.reckon.progress.status import status

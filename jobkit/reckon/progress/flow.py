@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from itertools import pairwise
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.progress.status import STATUSES, Status
 from jobkit.reckon.statistics.quantile import median, quantile
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.progress.step import NextStep
 from jobkit.reckon.statistics.quantile import median
 

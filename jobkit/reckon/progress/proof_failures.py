@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import Day, Facts, ProofRow
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.limits import verdict_word
 from jobkit.units.errors import MisuseError
 from jobkit.units.limit import Limit, parse_limit

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 from functools import cache, partial
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.progress.next_step import next_step
 from jobkit.reckon.progress.status import Status, status
 from jobkit.reckon.progress.step import NextStep

@@ -6,13 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import DurationError, add
 from jobkit.jobs.entries import Pad, Used, Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import FITTINGS
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.baking import bake_hours
 from jobkit.reckon.heat.dryness import NOT_BAKED, Bakes, Fault, Source, sensitive
 from jobkit.reckon.heat.fittings import pad_lack

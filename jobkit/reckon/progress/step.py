@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 
 class ReleaseStep(NamedTuple):

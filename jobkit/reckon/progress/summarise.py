@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.progress.flow import age_days
 from jobkit.reckon.progress.status import Status, status
 

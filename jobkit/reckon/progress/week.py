@@ -6,13 +6,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, last_day
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.debts import Debt, GiveBack, debt, give_back
 from jobkit.reckon.progress.due import Due, falling_due
 from jobkit.reckon.progress.flow import (

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money
 from jobkit.jobs.week import Week, first_day, week_of
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.balance import earned
 from jobkit.reckon.money.terms import closed_day
 from jobkit.reckon.progress.flow import turnaround

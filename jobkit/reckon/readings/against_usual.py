@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.digest import facts_of
@@ -13,6 +12,7 @@ from jobkit.jobs.facts import Facts
 from jobkit.jobs.finding import Place
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import Manner, manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.meters import CorrectedReading, correct_reading, method_of, same_display
 from jobkit.reckon.readings.usual import FEWEST, Usual, usual_of
 from jobkit.units.accuracy import root_sum_of_squares

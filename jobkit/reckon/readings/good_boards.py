@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.facts import Facts, ProofRow
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
 from jobkit.jobs.serial import is_same_serial
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.meters import CorrectedReading, Method, correct_reading, method_of_proof
 from jobkit.units.kinds import KINDS
 from jobkit.units.quantity import parse_quantity

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from math import inf
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, Point, PointLimit
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.manner import Manner, manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.meters import (
     CorrectedReading,
     RangeError,

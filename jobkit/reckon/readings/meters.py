@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.facts import ProofRow
 from jobkit.jobs.meter import Meter, Range
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 from jobkit.units.exact import EXACT
 from jobkit.units.kinds import kinds_of

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.entries import Reading
 from jobkit.jobs.job import Job
 from jobkit.jobs.manner import manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.meters import (
     CorrectedReading,
     correct_lead,

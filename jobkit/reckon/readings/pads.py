@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.entries import Pad, Reading
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.limits import judge_reading
 from jobkit.reckon.readings.meters import CorrectedReading
 from jobkit.units.limit import Limit, parse_limit

@@ -13,8 +13,8 @@ negative is not proposed at all, because it would let a short pass.
 from __future__ import annotations
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.usual import FEWEST, SMALLEST_SHARE, Usual
 from jobkit.units.exact import EXACT
 from jobkit.units.kinds import NEVER_NEGATIVE

@@ -17,9 +17,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
-from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import bisect_root, normal_above, student_upper_tail
+from jobkit.named_tuple import NamedTuple
+from jobkit.reckon.statistics.distributions import bisect_root, normal_above, student_above
 from jobkit.reckon.statistics.moments import moments
 from jobkit.units.accuracy import root_sum_of_squares
 from jobkit.units.exact import EXACT, ROOT
@@ -72,4 +72,4 @@ def coverage_factor(degrees: int | None, k: Decimal) -> Decimal:
     if degrees is None:
         return k
     tail = normal_above(float(k))
-    return Decimal(f"{bisect_root(lambda t: student_upper_tail(t, degrees), tail):.2f}")
+    return Decimal(f"{bisect_root(lambda t: student_above(t, degrees), tail):.2f}")

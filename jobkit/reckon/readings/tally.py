@@ -9,12 +9,13 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.manner import Manner
 from jobkit.jobs.meter import Meter
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.good_boards import Good, is_reading, manner_proved
 from jobkit.reckon.readings.meters import Method, correct_reading, method_of_proof
 from jobkit.reckon.readings.usual import Usual, side_of, usual

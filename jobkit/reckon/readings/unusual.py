@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts, ProofRow
 from jobkit.jobs.manner import Manner
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.readings.against_usual import Against, stands
 from jobkit.reckon.readings.good_boards import (
     good_jobs,

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
-from math import erfc, exp, fsum, lgamma, log, sqrt
+from math import atan2, cos, erfc, exp, fsum, lgamma, log, pi, sin, sqrt
 
 # What no longer counts beside the sum, as a share of it, and as a logarithm with room to spare.
 _NOTHING = 1e-18
@@ -41,6 +41,21 @@ def gamma_above(shape: float, x: float) -> float:
     if x < shape:
         return 1.0 - _rising_powers(shape, x)
     return (erfc(sqrt(x)) if shape % 1 else 0.0) + _falling_terms(shape - 1, x)
+
+
+def student_above(t: float, degrees: int) -> float:
+    """Give the probability that a Student value with whole degrees of freedom is above t, to 1e-15.
+
+    Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.3 and 26.7.4 (from memory): a sum of
+    half as many terms as there are degrees of freedom.
+    """
+    angle = atan2(t, sqrt(degrees))
+    term, total = (cos(angle), 0.0) if degrees % 2 else (1.0, 0.0)
+    for power in range(2 + degrees % 2, degrees + 1, 2):
+        total += term
+        term *= cos(angle) ** 2 * (power - 1) / power
+    within = sin(angle) * total
+    return (1 - (2 * (angle + within) / pi if degrees % 2 else within)) / 2
 
 
 def student_upper_tail(t: float, degrees: int, shift: float = 0.0) -> float:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import sqrt
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 _GOLDEN = (3 - sqrt(5)) / 2
 _FINE = 1e-8

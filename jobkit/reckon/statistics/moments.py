@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from functools import reduce
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.quantile import SampleError, median, numbers
 from jobkit.units.exact import EXACT, ROOT
 

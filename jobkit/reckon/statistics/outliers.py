@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
 from math import sqrt
-from typing import NamedTuple
 
-from jobkit.reckon.statistics.distributions import bisect_root, student_upper_tail
+from jobkit.named_tuple import NamedTuple
+from jobkit.reckon.statistics.distributions import bisect_root, student_above
 from jobkit.reckon.statistics.moments import median_absolute_deviation, moments
 from jobkit.reckon.statistics.quantile import median, numbers
 from jobkit.units.exact import EXACT, ROOT
@@ -88,7 +88,7 @@ def grubbs_critical(n: int, alpha: float = 0.05, sides: int = 2) -> float:
     Source: NIST/SEMATECH e-Handbook 1.3.5.17.1, from Student's t at alpha / (sides n) with n - 2 degrees of
     freedom.
     """
-    t = bisect_root(lambda value: student_upper_tail(value, n - 2), alpha / (sides * n))
+    t = bisect_root(lambda value: student_above(value, n - 2), alpha / (sides * n))
     return (n - 1) / sqrt(n) * sqrt(t * t / (n - 2 + t * t))
 
 

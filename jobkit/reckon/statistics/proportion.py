@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from math import sqrt
 from statistics import NormalDist
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.distributions import bisect_root, gamma_above
 from jobkit.reckon.statistics.quantile import SampleError
 

@@ -8,8 +8,8 @@ from decimal import Decimal
 from itertools import pairwise
 from math import fsum, gcd
 from sys import float_info
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.exact import EXACT
 
 FEW_ENOUGH = 4000

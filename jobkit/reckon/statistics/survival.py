@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from math import exp, log, sqrt
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.proportion import two_sided_z
 from jobkit.reckon.statistics.quantile import SampleError
 

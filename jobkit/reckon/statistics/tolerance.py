@@ -6,8 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 from math import erfc, exp, fsum, pi, sqrt
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.distributions import bisect_root, chi_square_above, student_upper_tail
 from jobkit.reckon.statistics.moments import SampleStatistics
 from jobkit.reckon.statistics.quantile import SampleError

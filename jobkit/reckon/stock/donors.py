@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design
 from jobkit.jobs.facts import Day, Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.part_places import left_off
 
 KEPT = "kept-for-parts"

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.money import Money, times, total
 from jobkit.jobs.stock import Item, Lot, Receipt
+from jobkit.named_tuple import NamedTuple
 
 _ZERO = Decimal(0)
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.money import Money, MoneyError, parse_unit_price
 from jobkit.jobs.stock import Item, Receipt
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.stock.count import parse_count
 from jobkit.reckon.stock.on_hand import OnHand
 from jobkit.units.errors import MisuseError

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from math import fsum
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.suspects.network import EXPECTED, LEAK, Posterior, fails
 from jobkit.reckon.suspects.observations import Observed
 from jobkit.reckon.suspects.ranking import Search, Suspect

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from math import fsum
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design, Memory, PossibleCause, Rail
 from jobkit.jobs.entries import Pad, Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import REPAIRS
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.heat.part_places import left_off
 from jobkit.reckon.suspects.symptoms import SUREST, looks_damaged, single_lines, warms_first
 from jobkit.units.limit import Limit

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design, PossibleCause
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import CHANGES
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.suspects.observations import observations_of
 from jobkit.reckon.suspects.past_causes import PastJob, cause_named, own_words
 

@@ -14,7 +14,8 @@ from collections.abc import Sequence
 from heapq import nlargest
 from itertools import chain
 from math import fsum
-from typing import NamedTuple
+
+from jobkit.named_tuple import NamedTuple
 
 LEAK = 0.001
 """With which probability something fails without any of the causes: a slip, or a cause that is not known (our own)."""

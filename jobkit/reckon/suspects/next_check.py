@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import accumulate
 from math import fsum, log2
-from typing import NamedTuple
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.suspects.network import LEAK, CauseSet, Posterior
 from jobkit.reckon.suspects.possible_checks import PossibleCheck
 

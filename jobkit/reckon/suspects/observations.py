@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.jobs.bench import Bench
@@ -16,6 +15,7 @@ from jobkit.jobs.design import Check, Design
 from jobkit.jobs.entries import Reading, Seen, Work
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import REPAIRS
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.memory.log_against_entry import seen_logs
 from jobkit.reckon.memory.log_on_board import LogOnBoard
 from jobkit.reckon.readings.limits import Judged, judge_reading

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from jobkit.jobs.design import Design, PossibleCause
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.proportion import Interval, wilson
 
 GOOD = ("repaired", "beyond-repair")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Check, Design, Point, PointLimit
 from jobkit.jobs.job import Job
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.entry.defaults import off_the_board
 from jobkit.reckon.suspects.before_power import SUPPLY_RESISTANCE
 from jobkit.reckon.suspects.general_causes import general_checks

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
 from jobkit.jobs.work_kinds import FITTINGS, REPAIRS
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.suspects.before_power import ColdState
 from jobkit.reckon.suspects.candidates import Candidate, candidates_of, certain
 from jobkit.reckon.suspects.general_causes import general_candidates

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import KINDS
 
 Sort = Literal["subject", "channel", "part", "end"]

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import fsum
-from typing import NamedTuple
 
 from jobkit.jobs.design import Check, Design, Point, PointLimit
 from jobkit.jobs.entries import Reading
+from jobkit.named_tuple import NamedTuple
 from jobkit.units.limit import Limit
 
 SUREST = 0.999

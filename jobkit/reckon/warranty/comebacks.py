@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.asof import known_on
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.statistics.proportion import Interval, wilson
 from jobkit.reckon.statistics.survival import Stay, SurvivalStep, kaplan_meier
 from jobkit.reckon.warranty.cover import Cover, History, comebacks, cover, left_on

@@ -9,12 +9,12 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple
 
 from jobkit.jobs.duration import Duration, DurationError, last_covered, parse_duration
 from jobkit.jobs.facts import Day, Facts
 from jobkit.jobs.in_force import in_force
 from jobkit.jobs.settings import WarrantyHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.terms import agreed_day
 
 COVERED, ENDED, VOID, NOT_BEGUN, NONE, NOT_HERE = "covered", "ended", "void", "not begun", "none", "not here"

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.duration import Duration, DurationError, last_covered
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.money import Money, rounded
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.cost import paid_parts
 from jobkit.reckon.statistics.proportion import poisson
 from jobkit.reckon.warranty.comebacks import Case

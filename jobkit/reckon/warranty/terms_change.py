@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import NamedTuple
 
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.settings import WarrantyHabit
+from jobkit.named_tuple import NamedTuple
 from jobkit.reckon.money.bill import bill
 from jobkit.reckon.money.cost import cost_of
 from jobkit.reckon.money.priced import NOTHING, basis
