@@ -11,8 +11,9 @@ from jobkit.book.read.board import read_design
 from jobkit.book.read.load import document, load_job
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.jobs.settings import Decision, Proof, Settings
+from jobkit.jobs.settings import Proof, Settings
 from jobkit.reckon.suspects.before_power import SUPPLY_RESISTANCE, ColdState, TooNear, cold_state
+from jobkit.units.verdict import Decision
 from tests.lint.laid import BOOK
 
 METERS = """
