@@ -42,8 +42,6 @@ TESTS = [
     *("tests/test_example_money.py", "tests/test_one_figure.py", "tests/test_two_benches.py"),
 ]
 """The tests that run what they are about in their own process."""
-AT_MOST = 60
-"""So many tests of a fault are run: those that are about its line."""
 
 
 HEADS = ("room", "faults", "found", "missed", "not run", "equivalent", "found of the rest")
@@ -95,7 +93,7 @@ def _judged(module: Module, fault: Fault, covering: Covering) -> str:
     path = module.path.relative_to(ROOT)
     if is_equivalent(path.as_posix(), fault):
         return "equivalent"
-    verdict = judge(module, fault, covering.tests(module.path, fault.line)[:AT_MOST])
+    verdict = judge(module, fault, covering.tests(module.path, fault.line))
     if verdict != "found":
         print(f"{path}:{fault.line}: {verdict}: {fault.was} -> {fault.now}", flush=True)
     return verdict
