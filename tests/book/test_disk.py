@@ -543,3 +543,29 @@ def test_an_entry_that_is_appended_is_on_the_disk(job: Path, monkeypatch: pytest
     monkeypatch.setattr(folder, "swap", noted("swap", swap.swap))
     update(*at(job), lambda text: append_entry(text, "reading", {"n": 1}))
     assert done == ["fsync", "swap", "fsync"]
+
+
+def test_what_a_killed_process_left_is_taken_away_and_that_of_a_running_one_is_not(tmp_path: Path) -> None:
+    ended = subprocess.Popen([sys.executable, "-c", ""])
+    ended.wait()
+    left, running = tmp_path / f".answer.{ended.pid}.tmp", tmp_path / f".answer.{os.getppid()}.tmp"
+    others = [
+        tmp_path / f".other.{ended.pid}.tmp",
+        tmp_path / f".answer.{ended.pid}.txt",
+        tmp_path / ".answer.tmp",
+    ]
+    for place in (left, running, *others):
+        place.write_text("half")
+    write_named(str(tmp_path / "answer"), b"whole")
+    assert {place.name for place in tmp_path.iterdir()} == {
+        "answer",
+        *(one.name for one in (running, *others)),
+    }
+
+
+def test_what_cannot_be_looked_through_is_written_all_the_same(tmp_path: Path) -> None:
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in").chmod(0o300)
+    write_named(str(tmp_path / "in/answer"), b"whole")
+    (tmp_path / "in").chmod(0o700)
+    assert (tmp_path / "in/answer").read_bytes() == b"whole"

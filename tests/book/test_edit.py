@@ -143,9 +143,8 @@ def test_every_table_of_the_schemas_has_its_place_in_the_usual_order() -> None:
 
 
 def _is_table(schema: dict[str, Any], rule: dict[str, Any]) -> bool:
-    ref = rule.get("$ref") or next((part["$ref"] for part in rule.get("allOf", ()) if "$ref" in part), "")
-    if ref:
-        return _is_table(schema, schema["$defs"][ref.removeprefix("#/$defs/")])
+    if "$ref" in rule:
+        return _is_table(schema, schema["$defs"][rule["$ref"].removeprefix("#/$defs/")])
     return rule.get("type") == "object" or (rule.get("type") == "array" and _is_table(schema, rule["items"]))
 
 

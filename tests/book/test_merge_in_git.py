@@ -1,5 +1,6 @@
 """The driver as git calls it: merge, rebase and cherry-pick in real repositories, and what happens without it."""
 
+import os
 import shlex
 import subprocess
 import sys
@@ -20,7 +21,8 @@ pytestmark = pytest.mark.slow
 
 PACKAGE = str(Path(__file__).parents[2])
 JOB_PATH = "jobs/2026/K26-0047.toml"
-FILES = 35
+FILES = int(os.environ.get("JOBKIT_TEST_FILES", "20"))
+"""Files that both benches changed: git starts the driver for each."""
 
 
 def wired(repo: GitRepo, python: str = sys.executable) -> GitRepo:

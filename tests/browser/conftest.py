@@ -9,6 +9,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from jobkit.cli.start.main import main
+from tests.books import EXAMPLE
+
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 
 
@@ -32,6 +35,14 @@ def browser() -> Iterator[Any]:
         started = driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         yield started
         started.close()
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Write the site of the example book, once for all tests."""
+    folder = tmp_path_factory.mktemp("site")
+    assert main(["site", str(folder), "--book", str(EXAMPLE), "--on", "2026-11-20"]) == 0
+    return folder
 
 
 @pytest.fixture

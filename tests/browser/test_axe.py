@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from tests.books import EXAMPLE, JOB, JOB_PATH, make_book
+from tests.books import JOB, JOB_PATH, make_book
 from tests.browser.audit import AUDIT
 from tests.browser.conftest import Open, Seen
 from tests.browser.test_pages_seen import PAGES, drawn
@@ -59,14 +59,13 @@ def test_a_page_breaks_no_rule(
 
 @SIZES
 def test_a_page_of_the_site_breaks_no_rule(
-    run: Run, see: Open, axe: Any, tmp_path: Path, width: int, *, dark: bool
+    see: Open, axe: Any, site: Path, width: int, *, dark: bool
 ) -> None:
-    assert run("site", tmp_path / "site", "--book", EXAMPLE, "--on", "2026-11-20").status == 0
     names = ("index", "search", "stock", "meters", "due", "jobs/K26-0062", "designs/tarnhow-t7-16")
     wrong = {
         name: found
         for name in names
-        if (found := violations(axe, see(tmp_path / "site" / f"{name}.html", width, dark=dark)))
+        if (found := violations(axe, see(site / f"{name}.html", width, dark=dark)))
     }
     assert not wrong
 

@@ -6,21 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.books import EXAMPLE
 from tests.browser.audit import AUDIT
 from tests.browser.conftest import Open
-from tests.conftest import Run
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return tmp_path_factory.mktemp("site")
-
-
-@pytest.fixture
-def site(run: Run, folder: Path) -> Path:
-    assert run("site", folder, "--book", EXAMPLE, "--on", "2026-11-20").status == 0
-    return folder
 
 
 @pytest.mark.parametrize("width", [900, 360])

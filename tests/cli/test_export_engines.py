@@ -13,13 +13,14 @@ from pathlib import Path
 from typing import Any
 
 import duckdb
-import polars as pl
 import pyarrow.parquet
 import pytest
 
 from jobkit.book.read import parallel
 from jobkit.pages.tables.engine_types import types_of
 from jobkit.pages.tables.export import NAMES
+from tests.bench.__main__ import ROOT
+from tests.bench.export import agreed, written
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, JOB, JOB_PATH, make_book
 from tests.conftest import Run
@@ -75,23 +76,35 @@ def test_views_have_the_types_of_the_columns(
     assert list(told["columns"]) == list(types_of(table))
 
 
-def test_two_engines_give_the_same_sums(tables: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Polars reads without the views: Parquet has its types, and JSON Lines gets them from columns.json."""
-    (asked,) = duck(tables, "select sum(minutes), count(*), max(sent) from jobs", monkeypatch).fetchall()
-    if tables.name == "parquet":
-        frame = pl.scan_parquet(tables / "jobs/*/*.parquet").collect()
-    else:
-        kinds = {"number": pl.Float64, "flag": pl.Boolean, "count": pl.Int64}
-        plain = {
-            name: kinds.get(kind, pl.String) for name, kind in types_of("jobs").items() if "s" not in kind[-1]
-        }
-        frame = pl.scan_ndjson(tables / "jobs/*/*.jsonl", schema_overrides=plain).collect()
-    assert (frame["minutes"].sum(), frame.height, str(frame["sent"].max())) == (
-        asked[0],
-        asked[1],
-        str(asked[2]),
-    )
-    assert frame["minutes"].dtype == pl.Float64
+def test_two_engines_see_the_same_types_rows_and_answers(tables: Path, tmp_path: Path) -> None:
+    found = {(one, tables.name): _answer_of(one, tables, tmp_path / one) for one in ("duckdb", "polars")}
+    assert "the same answers in duckdb, polars" in agreed(found, {tables.name: written(tables)})
+
+
+def _answer_of(name: str, tables: Path, place: Path) -> Any:
+    words = [sys.executable, "-m", "tests.bench.engines", name, str(tables), tables.name, str(place)]
+    done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=False, timeout=240)
+    assert done.returncode == 0, done.stderr[-2000:]
+    return json.loads(place.read_text("utf-8"))
+
+
+DIFFERENCES: dict[str, Callable[[Any], None]] = {
+    "a type": lambda told: told["types"]["jobs"].update(minutes="count"),
+    "a row": lambda told: told["rows"].update(jobs=told["rows"]["jobs"] - 1),
+    "a sum": lambda told: told["answers"].update({"jobs in all": [[50, 4150.5, 4, "2026-10-28"]]}),
+}
+
+
+@pytest.mark.parametrize("change", DIFFERENCES.values(), ids=DIFFERENCES)
+def test_engines_that_differ_are_told_from_those_that_agree(
+    change: Callable[[Any], None], tables: Path, tmp_path: Path
+) -> None:
+    one = _answer_of("duckdb", tables, tmp_path / "answers")
+    other = json.loads(json.dumps(one))
+    change(other)
+    found = {("duckdb", tables.name): one, ("other", tables.name): other}
+    with pytest.raises(SystemExit, match="differ"):
+        agreed(found, {tables.name: written(tables)})
 
 
 def test_parquet_holds_what_json_lines_hold(tmp_path: Path, run: Run) -> None:

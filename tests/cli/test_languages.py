@@ -14,6 +14,7 @@ from babel.numbers import parse_decimal
 
 from jobkit.pages.language.po_file import Entry
 from jobkit.pages.language.po_text import our_phrases, po_header
+from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE, put
 from tests.conftest import Run
 
@@ -299,8 +300,10 @@ def _words_and_pairs(text: str) -> set[str]:
 
 
 @pytest.mark.slow
-def test_nothing_on_a_paper_stays_english(run: Run, book: Path) -> None:
+def test_nothing_on_a_paper_stays_english(run: Run, book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     put(book / "papers/de.po", "\n\n".join((po_header("de"), *map(_entry, our_phrases()))))
+    forget_git_settings(monkeypatch)
+    GitRepo.make(book).commit("The example")  # in git, what jobs say is kept from one paper to the next
     typed = _words_and_pairs("\n".join(path.read_text("utf-8") for path in book.rglob("*.toml")))
     typed |= _words_and_pairs(
         "\n".join(path.read_text("utf-8").split("\n")[0] for path in book.rglob("*.csv"))

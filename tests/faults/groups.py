@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import errno
 from collections.abc import Callable, Iterator, Sequence
-from functools import partial
+from functools import cache, partial
 from itertools import product
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from tests.faults import hostile, judged, merges, real_disk
+from tests.faults import hostile, judged, merges, random_kills, real_disk
 from tests.faults.scenarios import SETTING_UP, WRITING, Bench, Scenario
 from tests.faults.steps import KILL, Fault
 
@@ -21,8 +21,7 @@ _DISK = {
     "permission is missing": (errno.EACCES, errno.EROFS),
     "the disk fails": (errno.EIO,),
 }
-_KILLED_AT_RANDOM: tuple[tuple[str, ...], ...] = (("wire",), ("lint", "--on", "2026-10-22"))
-_KILLS, _MERGES, _GIT_MERGES, _RANDOM_FILES = 60, 4000, 20, 4000
+_KILLS, _MERGES, _GIT_MERGES, _RANDOM_FILES = 500, 4000, 20, 4000
 
 
 class Group(NamedTuple):
@@ -70,14 +69,10 @@ def _setting_up(home: Path) -> Group:
 
 
 def _killed_at_random(home: Path, seed: int) -> Group:
-    bench = Bench(home / "random", Scenario(("lint",)))
-    longest = {words: real_disk.how_long(bench, words) for words in _KILLED_AT_RANDOM}
-    trials = [
-        _once(real_disk.killed_at_random, bench, words, seed + number, longest[words])
-        for number in range(_KILLS)
-        for words in _KILLED_AT_RANDOM
-    ]
-    return Group("killed at a random moment, git too", "`wire`, `lint`", trials, 0.1)
+    """Kill commands in random order; the book of a command is made when it is killed for the first time."""
+    command = cache(lambda name: random_kills.KilledCommand(home / "random" / name, name, seed))
+    trials = [_once(lambda name: command(name).kill(), name) for name in random_kills.COMMANDS * _KILLS]
+    return Group("killed at a random moment, git too", "every command that writes", trials, 0.2)
 
 
 def _full_disk(home: Path) -> Group:

@@ -1,19 +1,15 @@
-"""What needs a process of its own: kills at random moments, git's among them, and a disk that is really full.
+"""A disk that is really full.
 
-The full disk is a small file system in memory, which `unshare` mounts where the system lets an ordinary person do that.
+It is a small file system in memory, which `unshare` mounts where the system lets an ordinary person do that.
 """
 
 from __future__ import annotations
 
 import json
-import os
 import shutil
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
-from random import Random
 
 from tests.faults.judged import not_plain
 from tests.faults.scenarios import OWN_HOOK, Bench, Scenario, load_all
@@ -28,51 +24,6 @@ FULL: tuple[tuple[str, ...], ...] = (
     ("export", "tables"), ("lint", "--on", "2026-10-22"), ("show", "7", "-o", "answer"),
 )  # fmt: skip
 """What is run on a full disk."""
-
-
-def killed_at_random(bench: Bench, words: tuple[str, ...], seed: int, longest: float) -> str:
-    """Kill a command and the git that it started after a random while; whatever it was at must be whole."""
-    bench.put_back()
-    before = bench.book()
-    process = _start(words, bench.root)
-    time.sleep(Random(seed).uniform(0, longest))  # noqa: S311 - nothing secret
-    os.killpg(process.pid, signal.SIGKILL)
-    process.wait()
-    (bench.root / ".git/config.lock").unlink(missing_ok=True)  # git's own, of a git that was killed
-    left = bench.book()
-    if changed := [
-        path for path in before if left.get(path) != before[path] and words[0] in {"lint", "wire"}
-    ]:
-        return f"{changed[0]} was changed"
-    if OWN_HOOK not in bench.hooks().values():
-        return "the user's own hook is gone"
-    again = bench.call(words)
-    if again.status not in {0, 1}:
-        return f"the next call ended with {again.status}: {again.err}"
-    plain = bench.call(("--no-cache", *words))
-    return (
-        "" if (plain.out, plain.status) == (again.out, again.status) else "what was kept changed the answer"
-    )
-
-
-def how_long(bench: Bench, words: tuple[str, ...]) -> float:
-    """Measure a command in a process of its own, in seconds."""
-    begun = time.monotonic()
-    _start(words, bench.root).wait()
-    bench.put_back()
-    return time.monotonic() - begun
-
-
-def _start(words: tuple[str, ...], folder: Path) -> subprocess.Popen[bytes]:
-    return subprocess.Popen(
-        [sys.executable, "-m", "jobkit", *words],
-        cwd=folder,
-        env={**os.environ, "PYTHONPATH": str(_ROOT)},
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        start_new_session=True,
-    )
 
 
 def full_disk(folder: Path) -> list[str]:

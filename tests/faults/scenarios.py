@@ -63,7 +63,7 @@ _NAMES = frozenset(
 )
 
 
-def _good_boards() -> dict[str, str]:
+def good_boards() -> dict[str, str]:
     """Return the files of five good boards, from which limits can be learned."""
     proof = reading("proof", "PG1", kind="diode", red_on="ground")
     good = JOB.replace("title", 'outcome = "repaired"\ntitle').replace("19\n", "19\nfinished = 2026-10-21\n")
@@ -88,7 +88,7 @@ WRITING = (
     Scenario(("stock", "receive", "stage-50a-5x6", "9")),
     Scenario(("tidy",)),
     Scenario(("upgrade",), {"meters.toml": "format = 0\n", "schema/job.schema.json": "{}\n"}),
-    Scenario(("usual", "rowan", "--write", "--on", "2026-10-22"), _good_boards()),
+    Scenario(("usual", "rowan", "--write", "--on", "2026-10-22"), good_boards()),
     Scenario(("walk", "arrival"), pipe="20\n21\n22\n"),
     Scenario(("undo",), first=(("read", "v12", "30"),)),
 )
@@ -171,6 +171,7 @@ def quiet_environment(home: Path) -> None:
         "GIT_CONFIG_GLOBAL": os.devnull,
         "GIT_CONFIG_NOSYSTEM": "1",
         "XDG_STATE_HOME": str(home / "state"),
+        "XDG_CACHE_HOME": str(home / "cache"),
         "JOBKIT_BY": "ida",
         "COLUMNS": "100",
     }

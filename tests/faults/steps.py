@@ -7,19 +7,25 @@ counted.
 
 from __future__ import annotations
 
+import ctypes
+import importlib
 import io
 import os
+import pkgutil
 import resource
 import signal
 import sys
 import tempfile
+import time
 from collections.abc import Callable, Sequence
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from types import FrameType
 from typing import IO, Any, NamedTuple, NoReturn
 
+import jobkit
 from jobkit.book.disk import folder
 from jobkit.book.disk.swap import swap
 from jobkit.cli.call import clock
@@ -29,8 +35,10 @@ KILL = 0
 """Instead of an error number: the process is killed before the step."""
 
 _STEPS = ("write", "fsync", "ftruncate", "replace", "rename", "link", "unlink", "mkdir", "rmdir")
+_STARTED = ("jobkit.__main__", "jobkit.hook", "jobkit.textconv")
 _BYTES = 1_500_000_000
 _Call = Callable[..., Any]
+_Answers = tuple[IO[bytes], IO[bytes], IO[bytes]]
 _WRITES = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 
 
@@ -64,18 +72,66 @@ def call(
 
     With a limit of time goes one of memory: 1.5 GB.
     """
+    _load_all()
     with ExitStack() as closing:
-        out, err, steps = (closing.enter_context(tempfile.TemporaryFile()) for _ in range(3))
-        sys.stdout.flush()
-        sys.stderr.flush()
+        answers = _answers(closing)
         child = os.fork()
         if child == 0:  # pragma: no cover - the other process
             _stay_within(seconds)
-            _run([str(word) for word in words], folder, fault, pipe, at, (out, err, steps))
+            _run([str(word) for word in words], folder, fault, pipe, at, answers)
         _, status = os.waitpid(child, 0)
-        return Ended(
-            os.waitstatus_to_exitcode(status), _said(out), _said(err), os.fstat(steps.fileno()).st_size
-        )
+        return _ended(status, answers)
+
+
+def call_killed(words: Sequence[str], folder: Path, after: float, *, pipe: str = "", at: datetime) -> Ended:
+    """Run `jobkit` in a folder, and kill it after so many seconds, together with the git that it has started.
+
+    It may have ended before that. No process of it is left.
+    """
+    with ExitStack() as closing:
+        answers = _answers(closing)
+        _adopt()
+        child = os.fork()
+        if child == 0:  # pragma: no cover - the other process
+            os.setpgid(0, 0)
+            _run([*words], folder, None, pipe, at, answers)
+        with suppress(PermissionError, ProcessLookupError):  # the child was quicker
+            os.setpgid(child, child)
+        time.sleep(after)
+        os.killpg(child, signal.SIGKILL)
+        _, status = os.waitpid(child, 0)
+        with suppress(ChildProcessError):
+            while True:
+                os.waitpid(-child, 0)
+        return _ended(status, answers)
+
+
+@cache
+def _adopt() -> None:
+    """Have processes whose parent was killed become children of this one: prctl(2), PR_SET_CHILD_SUBREAPER."""
+    if sys.platform == "linux":
+        ctypes.CDLL(None).prctl(36, 1, 0, 0, 0)
+
+
+def _answers(closing: ExitStack) -> _Answers:
+    out, err, steps = (closing.enter_context(tempfile.TemporaryFile()) for _ in range(3))  # noqa: SIM115 - entered
+    sys.stdout.flush()
+    sys.stderr.flush()
+    return out, err, steps
+
+
+def _ended(status: int, answers: _Answers) -> Ended:
+    out, err, steps = answers
+    taken = os.fstat(steps.fileno()).st_size
+    return Ended(os.waitstatus_to_exitcode(status), _said(out), _said(err), taken)
+
+
+@cache
+def _load_all() -> None:
+    """Load what commands load late: else each call loads it again in its copy of this process, which takes longest."""
+    for module in pkgutil.walk_packages(jobkit.__path__, "jobkit."):
+        if module.name not in _STARTED and not module.name.startswith("jobkit.editor."):
+            importlib.import_module(module.name)
 
 
 def _said(file: IO[bytes]) -> str:
@@ -95,7 +151,7 @@ def _run(
     fault: Fault | None,
     pipe: str,
     at: datetime | None,
-    answers: tuple[IO[bytes], IO[bytes], IO[bytes]],
+    answers: _Answers,
 ) -> NoReturn:  # pragma: no cover - the other process
     status = 70
     try:

@@ -13,7 +13,8 @@ from jobkit.book.shelf.opening import Shelf, Tree
 from jobkit.hook import main as hook
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.conftest import Run
-from tests.kept.test_same_answers import opened, without_remarks
+from tests.kept.part_of_example import part_of_example
+from tests.kept.test_same_answers import without_remarks
 
 LINT = ("lint", "--format", "json", "--on", "2026-11-20")
 
@@ -25,7 +26,8 @@ def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture
 def repo(tmp_path: Path, run: Run) -> GitRepo:
-    made = opened(tmp_path)
+    made = GitRepo.make(part_of_example(tmp_path / "book"))
+    made.commit("Some jobs of the example")
     run("--book", made.root, *LINT)
     return made
 

@@ -16,7 +16,7 @@ from tests.kept.changes import Upheaval
 from tests.kept.test_same_answers import opened
 
 SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "2"))
-STEPS = 2 * int(os.environ.get("JOBKIT_TEST_STEPS", "6"))
+STEPS = 2 * int(os.environ.get("JOBKIT_TEST_STEPS", "4"))
 
 STAGED = ("--no-cache", "lint", "--staged", "--format", "json", "--on", "2026-11-20")
 

@@ -14,8 +14,8 @@ from tests.books import EXAMPLE
 from tests.conftest import Ran, Run
 from tests.kept.changes import Upheaval
 
-SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "3"))
-STEPS = int(os.environ.get("JOBKIT_TEST_STEPS", "8"))
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "2"))
+STEPS = int(os.environ.get("JOBKIT_TEST_STEPS", "6"))
 
 LOOKS = (
     ("lint", "--format", "json", "--on", "2026-11-20"),

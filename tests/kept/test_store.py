@@ -24,6 +24,7 @@ from jobkit.book.cache.store import Cache, CheckRow, JobRow, SearchRow
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Ran, Run
+from tests.kept.part_of_example import part_of_example
 
 LINT = ("lint", "--on", "2026-11-20")
 ROWS = [
@@ -39,8 +40,7 @@ ROWS = [
 @pytest.fixture
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     forget_git_settings(monkeypatch)
-    shutil.copytree(EXAMPLE, tmp_path / "book")
-    GitRepo.make(tmp_path / "book").commit("The example")
+    GitRepo.make(part_of_example(tmp_path / "book")).commit("Some jobs of the example")
     return tmp_path / "book"
 
 

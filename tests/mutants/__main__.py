@@ -37,13 +37,12 @@ TESTS = [
     *("tests/cli/test_trail.py", "tests/cli/test_client_papers.py", "tests/cli/test_ubl.py"),
     *("tests/cli/test_pages.py", "tests/cli/test_money_pages.py", "tests/cli/test_heat.py"),
     *("tests/cli/test_load.py", "tests/cli/test_memory.py", "tests/cli/test_suspects.py"),
-    *("tests/book/test_merge.py", "tests/book/test_merge_random.py", "tests/book/test_merge_in_git.py"),
+    *("tests/book/test_merge.py", "tests/book/test_merge_blocks.py", "tests/book/test_merge_random.py"),
+    "tests/book/test_merge_in_git.py",
     "tests/book/test_renumber.py",
     *("tests/test_example_money.py", "tests/test_one_figure.py", "tests/test_two_benches.py"),
 ]
 """The tests that run what they are about in their own process."""
-AT_MOST = 60
-"""So many tests of a fault are run: those that are about its line."""
 
 
 HEADS = ("room", "faults", "found", "missed", "not run", "equivalent", "found of the rest")
@@ -95,7 +94,7 @@ def _judged(module: Module, fault: Fault, covering: Covering) -> str:
     path = module.path.relative_to(ROOT)
     if is_equivalent(path.as_posix(), fault):
         return "equivalent"
-    verdict = judge(module, fault, covering.tests(module.path, fault.line)[:AT_MOST])
+    verdict = judge(module, fault, covering.tests(module.path, fault.line))
     if verdict != "found":
         print(f"{path}:{fault.line}: {verdict}: {fault.was} -> {fault.now}", flush=True)
     return verdict

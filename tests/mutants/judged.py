@@ -11,6 +11,7 @@ import gc
 import os
 import resource
 import signal
+import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from types import CodeType, FunctionType
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
 
 TOO_LONG = 60
 """Seconds of a processor after which the tests of a fault count as failed: it has made something endless."""
+ENOUGH = 20
+"""Seconds of a processor after which the tests of a fault that are left are passed by: it counts as missed."""
 _NOT_TRIED = (pytest.ExitCode.USAGE_ERROR, pytest.ExitCode.NO_TESTS_COLLECTED)
 _QUIET = ("-q", "-x", "-p", "no:cacheprovider", "-p", "no:randomly", "-n", "0", "--no-header", "--tb=no")
 
@@ -86,6 +89,10 @@ class _Chosen:
 
     def __init__(self, tests: Sequence[str]) -> None:
         self._place = {_once_escaped(test): place for place, test in enumerate(tests)}
+
+    def pytest_runtest_setup(self) -> None:
+        if time.process_time() > ENOUGH:
+            pytest.skip("enough tests have passed")
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
         chosen = {item: self._place.get(_once_escaped(item.nodeid)) for item in items}

@@ -54,8 +54,7 @@ def _table(part: Schema, whole: Schema, numbers: Iterator[int]) -> dict[str, Any
 
 def _value(key: str, part: Schema, whole: Schema, numbers: Iterator[int]) -> Any:
     """Make a value that `part` accepts and that no other key has."""
-    members = (part, *part.get("allOf", ()))
-    name = next((one["$ref"].rpartition("/")[2] for one in members if "$ref" in one), "")
+    name = part.get("$ref", "").rpartition("/")[2]
     if name in _BY_NAME or name.removesuffix("_reading") in KINDS:
         return _named(key, name, next(numbers))
     examples, part = part.get("examples"), {**resolved(part, whole)}

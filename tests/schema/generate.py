@@ -13,6 +13,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from jobkit.book.schema.schema_files import conditions
 from tests.schema.schemas import Schema, resolved
 
 _WORDS = st.sampled_from(
@@ -84,9 +85,8 @@ def documents(draw: st.DrawFn, whole: Schema, name: str | None = None) -> dict[s
 
 def _values(part: Schema, whole: Schema) -> st.SearchStrategy[Any]:
     """Choose the strategy for one subschema."""
-    for member in (part, *part.get("allOf", ())):
-        if member.get("$ref") in _MEANT:
-            return _MEANT[member["$ref"]]
+    if part.get("$ref") in _MEANT:
+        return _MEANT[part["$ref"]]
     part = resolved(part, whole)
     if "const" in part:
         return st.just(part["const"])
@@ -143,18 +143,18 @@ def _objects(draw: st.DrawFn, part: Schema, whole: Schema) -> dict[str, Any]:
         return draw(_maps(part, whole))
     required = part.get("required", ())
     chosen = [key for key in part["properties"] if key in required or draw(st.booleans())]
-    conditions = part.get("allOf", ())
+    told = conditions(part)
     drawn: dict[str, Any] = {}
-    for key in sorted(chosen, key=lambda key: not _asked_for(key, conditions)):
+    for key in sorted(chosen, key=lambda key: not _asked_for(key, told)):
         drawn[key] = draw(_value_of(key, drawn, part, whole))
-    while missing := _missing(drawn, conditions):  # what is added may ask for more
+    while missing := _missing(drawn, told):  # what is added may ask for more
         drawn[missing] = draw(_value_of(missing, drawn, part, whole))
     return drawn
 
 
-def _missing(drawn: dict[str, Any], conditions: Any) -> str:
+def _missing(drawn: dict[str, Any], told: Any) -> str:
     """Name a key that the conditions which hold ask for and that is not there; "" where there is none."""
-    asked = (key for then in _consequences(drawn, conditions) for key in then.get("required", ()))
+    asked = (key for then in _consequences(drawn, told) for key in then.get("required", ()))
     return next((key for key in asked if key not in drawn), "")
 
 
@@ -170,14 +170,14 @@ def _maps(part: Schema, whole: Schema) -> st.SearchStrategy[dict[str, Any]]:
     return st.dictionaries(_KEYS, _values(inner, whole) if isinstance(inner, Mapping) else _OWN, max_size=3)
 
 
-def _asked_for(key: str, conditions: Any) -> bool:
-    """Tell whether a condition depends on `key`, so that it must be drawn before the others."""
-    return any(key in condition["if"].get("required", ()) for condition in conditions)
+def _asked_for(key: str, told: Any) -> bool:
+    """Tell whether one of the conditions depends on `key`, so that it must be drawn before the others."""
+    return any(key in condition["if"].get("required", ()) for condition in told)
 
 
-def _consequences(drawn: dict[str, Any], conditions: Any) -> list[Schema]:
-    """Collect what the conditions that hold ask for."""
-    return [condition["then"] for condition in conditions if _holds(condition["if"], drawn)]
+def _consequences(drawn: dict[str, Any], told: Any) -> list[Schema]:
+    """Collect what those of the conditions that hold ask for."""
+    return [condition["then"] for condition in told if _holds(condition["if"], drawn)]
 
 
 def _holds(condition: Schema, drawn: dict[str, Any]) -> bool:
@@ -190,7 +190,7 @@ def _holds(condition: Schema, drawn: dict[str, Any]) -> bool:
 
 def _narrowed(key: str, drawn: dict[str, Any], part: Schema) -> Schema:
     """Give the subschema of `key`, the stricter one where a condition that holds has one."""
-    for then in _consequences(drawn, part.get("allOf", ())):
+    for then in _consequences(drawn, conditions(part)):
         if key in then.get("properties", {}):
             narrowed = then["properties"][key]
             return {**part["properties"][key], **narrowed} if "items" in narrowed else dict(narrowed)

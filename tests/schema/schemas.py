@@ -45,10 +45,7 @@ def every_name() -> list[str]:
 
 
 def resolved(part: Schema, whole: Schema) -> Schema:
-    """Follow a local reference, alone or as the only member of allOf; anything else is given back as it is."""
-    members = part.get("allOf", ())
-    if len(members) == 1 and "$ref" in members[0]:
-        part = members[0]
+    """Follow a local reference; anything else is given back as it is."""
     if "$ref" not in part:
         return part
     found: Schema = whole["$defs"][part["$ref"].removeprefix("#/$defs/")]

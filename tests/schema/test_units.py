@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from jobkit.book.schema.schema_files import conditions
 from jobkit.jobs.duration import parse_duration
 from jobkit.units.kinds import KINDS, spellings
 from jobkit.units.quantity import parse_quantity
@@ -29,7 +30,7 @@ def _meters(kind: str, **ends: str) -> dict[str, Any]:
 def _pinned(name: str, table: str, key: str, kind: str) -> str:
     """Find the pattern that the schema holds `key` to where the kind is `kind`."""
     whole = schema(name)
-    for condition in whole["$defs"][table]["allOf"]:
+    for condition in conditions(whole["$defs"][table]):
         if condition["if"]["properties"]["kind"]["const"] == kind:
             return str(resolved(condition["then"]["properties"][key], whole)["pattern"])
     raise AssertionError(kind)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import shutil
 import stat
 import sys
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
@@ -21,15 +22,25 @@ NO_LINKS = frozenset((errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS
 """What a disk without hard links says of one."""
 
 
+_LEFT = re.compile(r"\.(?P<name>.+)\.(?P<process>[0-9]{1,9})\.tmp", re.DOTALL)
+"""A temporary file: whose place it was to take, and the process that wrote it."""
+
+
 @contextmanager
-def replacing(root: str, path: str, mode: int = 0o666, *, sync: bool = False) -> Iterator[IO[bytes]]:
+def replacing(
+    root: str, path: str, mode: int = 0o666, *, sync: bool = False, tidies: bool = True
+) -> Iterator[IO[bytes]]:
     """Give a file to write to, which takes the place of the one at `path` below `root` if the block ends well.
 
     Missing folders are made. Of two processes the last one wins; whoever reads finds one file or the other, whole.
-    With `sync` it is brought down to the disk. Raises OSError, and then the old file is as it was.
+    With `sync` it is brought down to the disk. Without `tidies` nothing is taken away that a killed process left: for
+    a folder of many files, see `remove_leftovers`. Raises OSError, and then the old file is as it was.
     """
     above, _, name = path.rpartition("/")
-    with folder_beneath(root, above, make=True) as folder, _temporary(folder, name) as temporary:
+    with (
+        folder_beneath(root, above, make=True) as folder,
+        _temporary(folder, name, tidies=tidies) as temporary,
+    ):
         with os.fdopen(folder.make_file(temporary, mode), "wb") as file:
             yield file
             if sync:
@@ -145,10 +156,33 @@ def give_name(folder: Folder, temporary: str, name: str) -> None:
     folder.sync()
 
 
+def remove_leftovers(folder: Folder, names: Container[str]) -> None:
+    """Take away what processes that were killed left of files with these names; what cannot be taken away stays."""
+    with suppress(OSError):
+        for name, is_folder in folder.names():
+            left = _LEFT.fullmatch(name)
+            if left and not is_folder and left["name"] in names and not _is_running(int(left["process"])):
+                folder.remove(name)
+
+
+def _is_running(process: int) -> bool:
+    if sys.platform == "win32":
+        return True  # to ask there would end it
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
 @contextmanager
-def _temporary(folder: Folder, name: str) -> Iterator[str]:
-    """Name a temporary file that no other process has; what is left of it is taken away."""
+def _temporary(folder: Folder, name: str, *, tidies: bool = True) -> Iterator[str]:
+    """Name a temporary file that no other process has; what is left of it, or of its like, is taken away."""
     temporary = f".{name}.{os.getpid()}.tmp"
+    if tidies:
+        remove_leftovers(folder, {name})
     folder.remove(temporary)
     try:
         yield temporary

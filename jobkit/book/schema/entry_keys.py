@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
-from jobkit.book.schema.schema_files import reference, resolved, schema
+from jobkit.book.schema.schema_files import conditions, reference, resolved, schema
 from jobkit.named_tuple import NamedTuple
 from jobkit.units.kinds import KINDS
 
@@ -95,8 +95,8 @@ def _table(kind: str, path: tuple[str, ...]) -> Mapping[str, Any]:
 
 def _by_kind(rules: Mapping[str, Any]) -> frozenset[str]:
     """Name the keys whose unit goes by the table's `kind`: its conditions tell, and a limit always does."""
-    conditions = (one for one in rules.get("allOf", ()) if "kind" in one["if"].get("properties", ()))
-    named = {name for one in conditions for name in one["then"].get("properties", ())}
+    told = (one for one in conditions(rules) if "kind" in one["if"].get("properties", ()))
+    named = {name for one in told for name in one["then"].get("properties", ())}
     properties = rules.get("properties", {})
     if {*properties.get("kind", {}).get("enum", ())} & KINDS.keys():
         named.update(name for name, part in properties.items() if reference(part) == "limit")

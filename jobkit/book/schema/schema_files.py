@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -32,9 +32,16 @@ def schema(kind: str) -> dict[str, Any]:
 
 
 def reference(part: Mapping[str, Any]) -> str:
-    """Name the definition that a part refers to, itself or beside its description; "" where it refers to none."""
-    refers = part if "$ref" in part else next((one for one in part.get("allOf", ()) if "$ref" in one), {})
-    return str(refers.get("$ref", "")).rpartition("/")[2]
+    """Name the definition that a part refers to; "" where it refers to none."""
+    return str(part.get("$ref", "")).rpartition("/")[2]
+
+
+def conditions(part: Mapping[str, Any]) -> Sequence[Mapping[str, Any]]:
+    """Return the conditions of a table, each with its `if` and `then`; several are together below one `then`."""
+    if "if" not in part:
+        return ()
+    several: Sequence[Mapping[str, Any]] = part["then"].get("allOf", ())
+    return several or (part,)
 
 
 def resolved(kind: str, part: Mapping[str, Any]) -> Mapping[str, Any]:

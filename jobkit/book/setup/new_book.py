@@ -13,7 +13,7 @@ from jobkit.book.edit.written import written
 from jobkit.book.schema.schema_files import FILES, schema_path
 from jobkit.book.setup.attributes import PATTERN
 from jobkit.book.toml.parse import decode
-from jobkit.book.write.disk import create
+from jobkit.book.write.disk import clear_away, create
 from jobkit.units.errors import MisuseError
 
 _BENCH = """\
@@ -158,9 +158,12 @@ def make_book(
     files = dict(blank_files(bench, tax, cooling))
     with in_words(str(folder), "written"):
         place = place_named(str(folder))
-    missing = [path for path, text in files.items() if not _is_made(folder, path, text)]
-    for path in missing:
-        create(Path(place.root), f"{place.path}/{path}", files[path])
+    missing = {path for path, text in files.items() if not _is_made(folder, path, text)}
+    for path, text in files.items():
+        if path in missing:
+            create(Path(place.root), f"{place.path}/{path}", text)
+        else:
+            clear_away(Path(place.root), f"{place.path}/{path}")
     return tuple(files)
 
 

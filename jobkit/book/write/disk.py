@@ -88,6 +88,12 @@ def remove(root: Path, path: str, text: str, before: Before = no_step) -> None:
         folder.sync()
 
 
+def clear_away(root: Path, path: str) -> None:
+    """Take away what a process that was killed left beside a file; raises `DiskError`."""
+    with _writing(root, path, make=False) as (folder, name), _temporary(folder, name):
+        pass
+
+
 @contextmanager
 def taking_turns(root: Path, path: str) -> Iterator[None]:
     """Let one process at a time through, for steps that belong together; `path` names them, and is not made.

@@ -10,12 +10,15 @@ import json
 from collections.abc import Collection, Mapping
 from contextlib import suppress
 from hashlib import sha256
+from itertools import groupby
+from posixpath import basename, dirname
 from typing import Any
 
 from jobkit.book.disk.errors import DiskError, MissingError, in_words
+from jobkit.book.disk.folder import folder_beneath
 from jobkit.book.disk.named import Place
 from jobkit.book.disk.reading import read_beneath
-from jobkit.book.disk.writing import remove_beneath, replacing
+from jobkit.book.disk.writing import remove_beneath, remove_leftovers, replacing
 from jobkit.named_tuple import NamedTuple
 from jobkit.units.errors import MisuseError
 
@@ -110,7 +113,7 @@ class SiteFolder:
                 return False
         with (
             in_words(self._folder.name, "written"),
-            replacing(self._folder.root, f"{self._folder.path}/{page}") as file,
+            replacing(self._folder.root, f"{self._folder.path}/{page}", tidies=False) as file,
         ):
             file.write(content)
         return True
@@ -125,7 +128,18 @@ class SiteFolder:
             with suppress(MissingError):
                 remove_beneath(self._folder.root, f"{self._folder.path}/{file}")
         self._note(pages, kept)
+        self._remove_leftovers({LIST, *pages, *stale, *gone, *(photo.file for photo in kept.values())})
         return len(stale)
+
+    def _remove_leftovers(self, files: Collection[str]) -> None:
+        """Take away what a killed process left of these files."""
+        by_folder = groupby(sorted(files, key=dirname), key=dirname)
+        for above, those in by_folder:
+            with (
+                suppress(OSError),
+                folder_beneath(self._folder.root, f"{self._folder.path}/{above}".rstrip("/")) as opened,
+            ):
+                remove_leftovers(opened, {basename(one) for one in those})
 
     def _read(self, page: str) -> bytes:
         return read_beneath(self._folder.root, f"{self._folder.path}/{page}", _LARGEST)

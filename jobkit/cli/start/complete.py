@@ -35,9 +35,10 @@ def complete(words: Sequence[str]) -> str:
     try:
         line = _line(list(words) or [""])
         found = [one for one in _candidates(line) if one.casefold().startswith(line.word.casefold())]
+        typed = [one for one in found if one.isprintable()]  # the terminal would obey the others
     except Exception:  # noqa: BLE001 - a shell that completes nothing is better than one that prints a fault
         return ""
-    return "".join(f"{_quoted(one)}\n" for one in dict.fromkeys(found))
+    return "".join(f"{_quoted(one)}\n" for one in dict.fromkeys(typed))
 
 
 def _line(words: list[str]) -> CommandLine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator
 
 from jobkit.pages.language.catalogues import built_in
@@ -17,6 +18,9 @@ msgstr ""
 "Content-Type: text/plain; charset=UTF-8\\n"
 "Plural-Forms: nplurals=2; plural=(n != 1);\\n"
 """
+_LEFT_OUT = "# A phrase of your book is left out: it holds control characters.\n"
+_OBEYED = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+"""What a terminal or an editor would obey, but for ends of lines and tabs, which are escaped."""
 _ESCAPES = str.maketrans({"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t"})
 
 
@@ -33,7 +37,9 @@ def po_header(tag: str) -> str:
 def empty_entries(entries: Iterable[Entry], there: Collection[tuple[str, str]]) -> Iterator[str]:
     """Write phrases to be filled in, but for those that are there, by context and words."""
     for entry in entries:
-        if (entry.context, entry.one) not in there:
+        if _OBEYED.search(entry.context + entry.one + entry.many):
+            yield _LEFT_OUT
+        elif (entry.context, entry.one) not in there:
             yield "\n".join(_lines(entry)) + "\n"
 
 

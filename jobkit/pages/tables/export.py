@@ -181,6 +181,8 @@ def finding_row(finding: Finding) -> Row:
 
 
 _NOT_UTF_8 = re.compile("[\udc80-\udcff]")
+_LINE_ENDS = re.compile("[\x85\u2028\u2029]")
+"""What ends a line for a reader that goes by Unicode, and would tear a row in two."""
 
 
 def as_line(row: Row) -> str:
@@ -192,7 +194,8 @@ def as_line(row: Row) -> str:
     {"file":"jobs/2026/\\xff.toml"}
     """
     line = json.dumps(row, ensure_ascii=False, separators=(",", ":"))
-    return _NOT_UTF_8.sub(lambda found: rf"\\x{ord(found[0]) - 0xDC00:02x}", line) + "\n"
+    whole = _LINE_ENDS.sub(lambda found: rf"\u{ord(found[0]):04x}", line)
+    return _NOT_UTF_8.sub(lambda found: rf"\\x{ord(found[0]) - 0xDC00:02x}", whole) + "\n"
 
 
 _OWN = "0"
