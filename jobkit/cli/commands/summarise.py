@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -22,11 +22,11 @@ Words = list[str] | None
 Day = str | None
 
 
-def _since(what: str) -> typer.models.OptionInfo:
+def _since(what: str) -> Any:
     return typer.Option(metavar="DATE", help=f"{what} on this day or later.")
 
 
-def _until(what: str) -> typer.models.OptionInfo:
+def _until(what: str) -> Any:
     return typer.Option(metavar="DATE", help=f"{what} on this day or before.")
 
 

@@ -165,10 +165,10 @@ def _place(given: _Given, word: str) -> None:
             given.set(key, word)  # raises: without it the entry says nothing
     _check_sum(given)
     mend = renamed(word.casefold(), KEYS, given.keys)
-    slip, key = ("", "") if mend else _mistyped_before(given)
+    slip, near = ("", "") if mend else _mistyped_before(given)
     raise JotError(
         f'"{slip or word}" does not fit in {given.jot.name}',
-        mend or (f'write "{key}"' if slip else _mend(given, word)),
+        mend or (f'write "{near}"' if slip else _mend(given, word)),
     )
 
 
