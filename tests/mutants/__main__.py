@@ -37,7 +37,8 @@ TESTS = [
     *("tests/cli/test_trail.py", "tests/cli/test_client_papers.py", "tests/cli/test_ubl.py"),
     *("tests/cli/test_pages.py", "tests/cli/test_money_pages.py", "tests/cli/test_heat.py"),
     *("tests/cli/test_load.py", "tests/cli/test_memory.py", "tests/cli/test_suspects.py"),
-    *("tests/book/test_merge.py", "tests/book/test_merge_random.py", "tests/book/test_merge_in_git.py"),
+    *("tests/book/test_merge.py", "tests/book/test_merge_blocks.py", "tests/book/test_merge_random.py"),
+    "tests/book/test_merge_in_git.py",
     "tests/book/test_renumber.py",
     *("tests/test_example_money.py", "tests/test_one_figure.py", "tests/test_two_benches.py"),
 ]
