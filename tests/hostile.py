@@ -90,6 +90,11 @@ def hostile_book(root: Path, shift: int = 0) -> Path:
     return _book(root, lambda _key: spread(shift))
 
 
+def plain_book(root: Path) -> Path:
+    """Make the same book without hostile texts."""
+    return _book(root, lambda _key: str)
+
+
 def long_book(root: Path) -> Path:
     """Make a book whose texts, though not its names, are about 100 kB long."""
     return _book(root, lambda key: (lambda value: LONG + value) if key in _LONG_KEYS else str)

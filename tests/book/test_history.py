@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 
 from jobkit.book import git
+from jobkit.book.history.before import state_before
 from jobkit.book.history.job_history import history, last_path
+from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.history import CommitChanges, JobState
 from tests.book.repo import GitRepo
 
@@ -298,3 +301,12 @@ def test_detached_and_older_revisions(repo: GitRepo) -> None:
 def test_a_job_that_was_never_committed_has_no_history(repo: GitRepo) -> None:
     repo.commit("Book in", {A: job()})
     assert follow(repo, B) == []
+
+
+def test_a_job_with_other_times_alone_has_no_earlier_state(repo: GitRepo) -> None:
+    """As in a copy of a book: git takes each file for changed until it has looked."""
+    repo.commit("As it is", {"bench.toml": "format = 1\n", A: job(1), B: job(2)})
+    repo.write(B, job(2, "[own]"))
+    os.utime(repo.root / A, (1, 1))
+    assert len(repo.git("diff-files", "--name-only").splitlines()) == 2
+    assert [*state_before(repo.root, shelf_of(repo.root)).now] == [B]

@@ -85,6 +85,26 @@ def test_an_account_with_other_check_digits_is_none(digits: str, country: str) -
         assert list(ibans(f"{country}{other:02}{digits} ")) == expected
 
 
+def account(country: str, own: str) -> str:
+    """Put the right check digits in front of an account, by the definition of ISO 7064 mod 97-10."""
+    letters = "".join(str(int(letter, 36)) for letter in f"{own}{country}00")
+    return f"{country}{98 - int(letters) % 97:02}{own}"
+
+
+@pytest.mark.parametrize(("length", "found"), [(33, True), (34, True), (35, False)])
+def test_an_account_has_34_characters_at_most(length: int, *, found: bool) -> None:
+    """ISO 13616: two letters, two check digits, and up to thirty characters."""
+    line = account("MT", "7" * (length - 4))
+    assert len(line) == length
+    assert list(ibans(line)) == [0] * found
+
+
+def test_an_account_does_not_begin_within_a_word() -> None:
+    line = account("IS", "1234567890")
+    assert list(ibans(f"to {line}")) == [3]
+    assert list(ibans(f"x{line}")) == list(ibans(f" 7{line}")) == []
+
+
 _SCRAPS = (
     "tel", "phone ", "Rang ", "no.", " ", ": ", '"', "+1", "+49", "(", ")", "0", "00", "170", "(0170) ", "12",
     "34 56", "IT60X0542811101000000123456", "IT60 X0542811101000000123456", "IT60 X054 2811 1010 0000 0123 456",

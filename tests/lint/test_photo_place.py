@@ -73,6 +73,7 @@ DIRECTORIES = {
         picture(directory((ORIENTATION, 6), (PLACES, BEHIND)), directory((LONGITUDE, 0), (LATITUDE, 0))),
         True,
     ),
+    "no directory": (picture(), False),
     "a longitude alone": (
         picture(directory((ORIENTATION, 6), (PLACES, BEHIND)), directory((LONGITUDE, 0), (1, 0))),
         False,

@@ -1,6 +1,7 @@
 """List what jobkit needs to run, with licences; or try it with the oldest versions that it allows.
 
 python -m tests.supply              # the table of DEVELOPERS.md
+python -m tests.supply --wheels     # what has no wheel for a common system: asks the package index, takes minutes
 python -m tests.supply --lowest     # a fresh environment with the oldest versions, and the tests in it
 """
 
@@ -15,6 +16,7 @@ from pathlib import Path
 
 from tests.bench.stopwatch import as_table
 from tests.supply.packages import PYPROJECT, lowest, needed, required
+from tests.supply.wheels import PLATFORMS, PYTHONS, all_packages, ask_pip, lacking
 
 ROOT = PYPROJECT.parent
 
@@ -22,16 +24,31 @@ ROOT = PYPROJECT.parent
 def main() -> int:
     words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     words.add_argument("--lowest", action="store_true")
+    words.add_argument("--wheels", action="store_true")
     words.add_argument("tests", nargs="*", default=["-m", "not slow"], help="options of pytest, behind --")
     chosen = words.parse_args()
     if chosen.lowest:
         return with_lowest(chosen.tests)
+    if chosen.wheels:
+        return without_wheels()
     rows = [
         (one.name, one.version, one.licence, "jobkit" if one.is_direct else "another package")
         for one in needed()
     ]
     print(as_table(rows, ("package", "version here", "licence", "asked for by")))
     return 0
+
+
+def without_wheels() -> int:
+    """Print which packages have no wheel for which system, and with which versions of Python; 1 if there are any."""
+    packages = all_packages()
+    print(f"asked for {', '.join(packages)} with Python {', '.join(PYTHONS)}", file=sys.stderr, flush=True)
+    if not ask_pip(["pip"], PYTHONS[0], next(iter(PLATFORMS))):
+        print("the package index does not answer", file=sys.stderr)
+        return 2
+    rows = [(one.package, one.platform, ", ".join(one.pythons)) for one in lacking(packages, ask_pip)]
+    print(as_table(rows, ("package", "no wheel for", "with Python")))
+    return int(bool(rows))
 
 
 def with_lowest(tests: list[str]) -> int:

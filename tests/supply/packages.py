@@ -31,6 +31,17 @@ def required() -> list[Requirement]:
     return [Requirement(line) for line in project["dependencies"]]
 
 
+def optional() -> list[Requirement]:
+    """Read what pyproject.toml says the extras need that people install: all but those for tests and the benchmark."""
+    extras = tomllib.loads(PYPROJECT.read_text("utf-8"))["project"]["optional-dependencies"]
+    return [
+        Requirement(line)
+        for extra, lines in extras.items()
+        if extra not in {"test", "bench"}
+        for line in lines
+    ]
+
+
 def needed() -> list[Package]:
     """List what has to be installed for jobkit to run, by name."""
     found: dict[str, Package] = {}

@@ -7,6 +7,8 @@ import re
 import shutil
 import subprocess
 import sys
+import tomllib
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ import pytest
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.supply.packages import FREE, PYPROJECT, lowest, needed, required
+from tests.supply.wheels import PLATFORMS, PYTHONS, all_packages, lacking
 
 DAY = ("--on", "2026-11-20")
 COMMANDS = (
@@ -86,3 +89,31 @@ def test_developers_lists_what_jobkit_asks_for() -> None:
 
 def test_every_package_has_an_oldest_version() -> None:
     assert all(map(lowest, required()))
+
+
+def test_what_has_no_wheel_is_found_and_the_rest_is_not_asked_for_one_by_one() -> None:
+    asked: list[tuple[str, ...]] = []
+
+    def ask(packages: Sequence[str], python: str, platform: str) -> bool:
+        asked.append((*packages, python, platform))
+        return not ("rtoml" in packages and python == "3.14" and platform.startswith("Windows"))
+
+    found = list(lacking(["click", "rtoml"], ask))
+    assert [(one.package, one.platform, one.pythons) for one in found] == [
+        ("rtoml", "Windows, x86-64", ("3.14",)),
+        ("rtoml", "Windows, ARM 64", ("3.14",)),
+    ]
+    assert len(asked) == len(PLATFORMS) * len(PYTHONS) + 2 * 2
+
+
+def test_wheels_are_asked_for_with_every_python_that_jobkit_names() -> None:
+    project = tomllib.loads(PYPROJECT.read_text("utf-8"))["project"]
+    named = [one.rpartition(" :: ")[2] for one in project["classifiers"] if ":: Python :: 3." in one]
+    assert tuple(named) == PYTHONS
+    assert {re.split("[<>]", one)[0] for one in all_packages()} >= {
+        "click",
+        "rtoml",
+        "pillow",
+        "pyarrow",
+        "markupsafe",
+    }

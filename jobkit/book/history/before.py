@@ -161,7 +161,19 @@ def _changed_files(repo: git.Repo, shelf: Shelf) -> Iterable[git.ChangedFile]:
         changed = git.worktree_files(repo)
     unsaved = _unsaved_files(repo, shelf) if isinstance(shelf, Overlay) else ()
     # What is staged too had its state in the last commit, not the one in the index.
-    return {file.path: file for file in (*unsaved, *changed, *staged)}.values()
+    found = {file.path: file for file in (*unsaved, *changed, *staged)}
+    same = _same(found, repo, shelf)
+    return [file for path, file in found.items() if path not in same]
+
+
+def _same(files: Mapping[str, git.ChangedFile], repo: git.Repo, shelf: Shelf) -> frozenset[str]:
+    """Name the files whose content is what it was: in a copied book git takes each for changed, by its times."""
+    read = shelf.read_many([path for path, file in files.items() if file.was])
+    return frozenset(
+        path
+        for path, content in read
+        if isinstance(content, bytes) and git.blob_id(content, repo.hashing) == files[path].was
+    )
 
 
 def _unsaved_files(repo: git.Repo, shelf: Overlay) -> Iterator[git.ChangedFile]:

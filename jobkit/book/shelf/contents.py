@@ -53,6 +53,9 @@ class ShelfContents:
         return self._unread.get(path, "")
 
     def _read(self, path: str) -> bytes | None:
+        if not _is_of_a_job(path):
+            self.opened[path], self._unread[path] = "", f"{path} is not in the folder of a job"
+            return None
         try:
             content = self._shelf.read(path)
         except ShelfError as error:
@@ -61,6 +64,11 @@ class ShelfContents:
             return None
         self.opened[path] = git.blob_id(content, self._shelf.hashing)
         return content
+
+
+def _is_of_a_job(path: str) -> bool:
+    """Tell whether a file is an attachment: what a job names may lead elsewhere, to private/ for one."""
+    return path.startswith("jobs/") and path.count("/") >= len(("jobs", "2026", "K26-0047"))
 
 
 class Rewritten(NamedTuple):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from posixpath import normpath
 from typing import IO, Generic, TypeVar
 
 import click
@@ -112,7 +113,19 @@ def entry_log(
     file = naming.log(entry) if entry else None
     if job is None or file is None:
         raise MisuseError(f"no {naming.called} of {name} names a {naming.kind}", naming.fix)
-    return EntryLog(root / attachment_path(job.path, file), entry, job, book)
+    return EntryLog(log_beside(root, job, file), entry, job, book)
+
+
+def log_beside(root: Path, job: Job, name: str) -> Path:
+    """Find a log that an entry names; raises MisuseError for one outside the folder of its job."""
+    folder = job.path.removesuffix(".toml")
+    path = normpath(attachment_path(job.path, name))
+    if not path.startswith(f"{folder}/"):
+        raise MisuseError(
+            f"the log {name} of {job.id} is outside the folder of the job",
+            f"copy it into {folder}/, or name the file",
+        )
+    return root / path
 
 
 def _of_file(path: Path, naming: Naming[_Entry]) -> EntryLog[_Entry]:

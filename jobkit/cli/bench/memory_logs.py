@@ -17,7 +17,7 @@ from jobkit.book.logs.memory import WANTED
 from jobkit.book.logs.trouble import LogTrouble
 from jobkit.book.read.load import OpenBook, open_book
 from jobkit.book.shelf.find import NoBookError, find_book
-from jobkit.cli.bench.log_named import file_or_job, job_at
+from jobkit.cli.bench.log_named import file_or_job, job_at, log_beside
 from jobkit.cli.bench.log_options import Stated, log_options
 from jobkit.cli.call.options import one_book
 from jobkit.cli.call.own_troubles import say_own_troubles
@@ -25,7 +25,6 @@ from jobkit.cli.call.progress import progress_bar
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.design import Design
 from jobkit.jobs.job import Job
-from jobkit.jobs.job_folder import attachment_path
 from jobkit.jobs.naming import named
 from jobkit.jobs.settings import LogHabit
 from jobkit.named_tuple import NamedTuple
@@ -84,7 +83,7 @@ def _find(ctx: click.Context, books: list[str] | None, name: str) -> Found:
         raise MisuseError(
             f"no test of {name} names a log", 'write log = "memory.csv" under its [[seen]], or name the file'
         )
-    return Found(logs[-1], root / attachment_path(job.path, logs[-1]), book, job)
+    return Found(logs[-1], log_beside(root, job, logs[-1]), book, job)
 
 
 def _of_file(path: Path) -> Found:
