@@ -55,6 +55,41 @@ def test_an_odd_name_is_told_in_one_line(
     assert said in err
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("queue", "--hours", "4h"), '--hours cannot be "4h"; write a number, such as 4'),
+        (("memory", "47", "--width", "x"), '--width cannot be "x"; write a number, such as 4'),
+        (("stock", "cuont", "x", "3"), 'unknown command "stock cuont"; did you mean `jobkit stock count`?'),
+        (("jot", "date", "--sentt", "x"), "unknown option"),
+        (
+            ("verdict", ".345", "1 Ω .. 2 Ω", "--meter", "dmm9"),
+            'there is no meter "dmm9"; meters.toml has dmm-3, dmm-2, dmm-1, lcr-1 and others',
+        ),
+        (
+            ("week", "--on", "tomorow"),
+            '"tomorow" is not a date; write it like 2026-10-19, today or yesterday',
+        ),
+    ],
+    ids=["hours", "bits", "command of stock", "option", "meter", "day"],
+)
+def test_a_slip_says_what_to_type(run: Run, words: tuple[str, ...], said: str) -> None:
+    status, out, err = run("--book", EXAMPLE, *words)
+    assert (status, out) == (2, "")
+    assert said in err
+
+
+@pytest.mark.parametrize("words", [("due",), ("show", "47"), ("trail", "47")], ids=lambda words: words[0])
+def test_a_day_may_be_today_or_yesterday(run: Run, words: tuple[str, ...]) -> None:
+    for day in ("today", "Yesterday"):
+        assert run("--book", EXAMPLE, *words, "--on", day).status == 0
+
+
+def test_the_help_of_each_span_names_its_day(run: Run) -> None:
+    said = run("summarise", "--help").out
+    assert all(said.count(f"{what} on this day") == 2 for what in ("Received", "Finished", "Sent"))
+
+
 def test_the_next_step_can_be_pasted(run: Run, tmp_path: Path) -> None:
     assert f"next: cd '{tmp_path}/two words' && git init" in run("init", tmp_path / "two words").err
 

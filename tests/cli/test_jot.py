@@ -280,6 +280,7 @@ def test_a_stop_that_was_killed_does_not_write_the_minutes_twice(bench: AtBench,
         ("client Somebody", "client cannot be"),
         ("title", "title needs words"),
         ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
+        ("seen microscope pased rest", '"pased" does not fit in seen; write "passed"'),
         ("trial picture maybe", '"maybe" does not fit in trial; result is pass, fail or stopped'),
         ("pad q214 4", '"damage" is missing in [[pad]]'),
     ],
@@ -364,6 +365,24 @@ def test_sending_a_board_that_is_not_proved_is_said(bench: AtBench) -> None:
     ran = bench("jot", "sent")
     assert ran.status == 0
     assert "proof-missing" in ran.err
+
+
+def test_no_message_calls_a_board_ready_that_is_not_proved(bench: AtBench) -> None:
+    put(bench.root / JOB_PATH, JOB.replace("title", 'outcome = "repaired"\ntitle'))
+    assert bench("jot", "finished").status == 0
+    refused = bench("report", "--for", "message")
+    assert (refused.status, refused.out) == (2, "")
+    assert "is finished, but not proved: VCORE resistance, cold: not read, and " in refused.err
+    assert bench("report", "--for", "message", "--about", "ready").status == 0
+
+
+def test_many_findings_of_one_rule_are_counted(bench: AtBench) -> None:
+    entries = "".join(work("inspect", "U3", f"2026-10-22 {hour:02}:00") for hour in range(6, 11))
+    put(bench.root / JOB_PATH, f"{JOB}\n{entries}")
+    said = bench("jot", "sent", "2026-10-20").err
+    assert said.count("error entry-outside-job") == 3
+    assert "2 more of entry-outside-job" in said
+    assert said.endswith("; `jobkit lint` shows all\n")
 
 
 def test_a_change_to_a_job_that_was_sent_wants_its_reason(bench: AtBench) -> None:

@@ -27,6 +27,9 @@ ROOT = Path(__file__).parent.parent.parent
 LONGEST = 4
 """So many times as long as its longest seed an input may be."""
 
+PATIENCE = 60
+"""Seconds after which an input counts as one that never ends, on a loaded machine too."""
+
 
 class Search(NamedTuple):
     """How a search went: inputs tried, edges of the code reached, and the files of inputs that failed."""
@@ -86,7 +89,12 @@ def _search(name: str, place: Path, runs: int, seconds: int, seed: int) -> list[
         str(corpus),
         *(f"-runs={runs}", f"-max_total_time={seconds}", f"-seed={seed}"),
         *(f"-max_len={LONGEST * max(map(len, seeds))}", f"-artifact_prefix={failures}/"),
-        *("-timeout=20", "-rss_limit_mb=2048", "-print_final_stats=1"),
+        *(
+            f"-timeout={PATIENCE}",
+            f"-report_slow_units={PATIENCE}",
+            "-rss_limit_mb=2048",
+            "-print_final_stats=1",
+        ),
     ]
 
 

@@ -50,6 +50,16 @@ SAID = {
             "day is 26 April 2027."
         ),
     ),
+    "last day": (
+        stands("covered", last_day=ON),
+        "is covered on 2026-11-20: until the end of 2026-11-20: this is its last day.",
+        "The last covered day is 20 November 2026.",
+    ),
+    "last day, one part": (
+        stands("covered", last_day=ON, scope="Q214"),
+        "is covered on 2026-11-20: Q214, until the end of 2026-11-20: this is its last day.",
+        "The last covered day is 20 November 2026.",
+    ),
     "ended": (
         stands("ended", **ENDED),
         "is not covered on 2026-11-20: its warranty ended on 2026-11-19, 1 day before.",

@@ -83,10 +83,11 @@ def meter_named(bench: Bench, name: str) -> Meter:
     meant = spelled(name, bench.meters)
     if meant is not None:
         return bench.meters[meant]
-    near = get_close_matches(name, bench.meters, n=1) or sorted(bench.meters)
+    near = get_close_matches(name, bench.meters, n=4)
+    known = [*near, *sorted(set(bench.meters) - set(near))]
     raise NoSuchMeterError(
         f'there is no meter "{name}"',
-        f"meters.toml has {some(near)}" if near else "meters.toml has none yet",
+        f"meters.toml has {some(known)}" if known else "meters.toml has none yet",
     )
 
 

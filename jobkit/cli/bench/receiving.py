@@ -16,6 +16,7 @@ from jobkit.cli.call.rollup import facts_told
 from jobkit.cli.call.shelves import shelf_of
 from jobkit.jobs.asof import facts_as_of
 from jobkit.jobs.naming import spelled
+from jobkit.jobs.settings import Settings
 from jobkit.pages.bench.stock import received_words
 from jobkit.reckon.stock.on_hand import OnHand, stock
 from jobkit.reckon.stock.receive import Typed, receipt_typed
@@ -28,7 +29,7 @@ def receive_goods(root: Path, item: str, typed: Typed, on: str | None) -> str:
     opened = open_book(shelf_of(root))
     check_bench(opened)
     bench = opened.bench
-    at = _moment(on, now(bench.settings))
+    at = _moment(on, bench.settings)
     known = facts_as_of(facts_told(opened), at.date())
     there = item_named(stock(known, bench, at.date()).items, item)
     hand = hand_of(SessionFiles(root).read())
@@ -40,9 +41,10 @@ def receive_goods(root: Path, item: str, typed: Typed, on: str | None) -> str:
     return received_words(name, receipt, left)
 
 
-def _moment(on: str | None, clock: datetime) -> datetime:
+def _moment(on: str | None, settings: Settings) -> datetime:
     """Return when goods came: now, or at noon of an earlier day."""
-    came = clock.date() if on is None else read_day(on)
+    clock = now(settings)
+    came = clock.date() if on is None else read_day(on, settings)
     if came > clock.date():
         raise MisuseError(f"{came} is in the future", "record goods on the day on which they come")
     return clock if came == clock.date() else datetime.combine(came, time(12))

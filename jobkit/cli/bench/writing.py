@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 import warnings
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from pathlib import Path
@@ -38,6 +39,7 @@ from jobkit.units.errors import LeftUndoneWarning, MisuseError, in_lines
 if TYPE_CHECKING:
     import click
 
+_MOST_OF_ONE_RULE = 3
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 
 
@@ -149,11 +151,21 @@ def reading_named(reading: Reading) -> str:
 
 
 def tell(*lines: str, found: Iterable[Finding] = ()) -> None:
-    """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it."""
+    """Say what was written, at once, so that it is seen before the next thing is typed; then what lint says of it.
+
+    Of each rule the first three findings are said, and the number of the others.
+    """
     answer("".join(f"{folded(in_lines(line), sys.stdout)}\n" for line in lines))
     sys.stdout.flush()
+    told = Counter[str]()
     for finding in found:
-        say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
+        told[finding.rule] += 1
+        if told[finding.rule] <= _MOST_OF_ONE_RULE:
+            say(f"jobkit: {finding.level} {finding.rule}: {finding.message}; {finding.mend}")
+    left = {rule: count - _MOST_OF_ONE_RULE for rule, count in told.items() if count > _MOST_OF_ONE_RULE}
+    if left:
+        more = ", ".join(f"{count} more of {rule}" for rule, count in left.items())
+        say(f"jobkit: and {more}; `jobkit lint` shows all")
 
 
 def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) -> list[Finding]:

@@ -15,15 +15,20 @@ if TYPE_CHECKING:
 
 def day(on: str | None, settings: Settings) -> date:
     """Read `--on`; where it is not given, today in the bench's zone."""
-    return now(settings).date() if on is None else read_day(on)
+    return now(settings).date() if on is None else read_day(on, settings)
 
 
-def read_day(text: str) -> date:
-    """Read a date of the command line; raises MisuseError."""
+_DAYS_AGO = {"today": 0, "yesterday": 1}
+
+
+def read_day(text: str, settings: Settings) -> date:
+    """Read a date of the command line, today or yesterday, in the bench's zone; raises MisuseError."""
+    if text.casefold() in _DAYS_AGO:
+        return now(settings).date() - timedelta(days=_DAYS_AGO[text.casefold()])
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise MisuseError(f'"{text}" is not a date', "write it like 2026-10-19") from None
+        raise MisuseError(f'"{text}" is not a date', "write it like 2026-10-19, today or yesterday") from None
 
 
 def zone(settings: Settings) -> ZoneInfo:

@@ -37,7 +37,8 @@ Books = Annotated[
     typer.Option("--book", metavar="PATH", help="Book folder (default: nearest parent with bench.toml)."),
 ]
 On = Annotated[
-    str | None, typer.Option("--on", metavar="DATE", help="As of the end of this day (default: today).")
+    str | None,
+    typer.Option("--on", metavar="DATE", help="As of the end of this day, or yesterday (default: today)."),
 ]
 Rev = Annotated[str | None, typer.Option("--rev", metavar="REV", help="Read the book as of a git revision.")]
 Lang = Annotated[

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -19,8 +19,15 @@ app = plain_app()
 _WAITS = ("parts", "client", "donor", "shipping")
 
 Words = list[str] | None
-Since = Annotated[str | None, typer.Option(metavar="DATE", help="Received on this day or later.")]
-Until = Annotated[str | None, typer.Option(metavar="DATE", help="Received on this day or before.")]
+Day = str | None
+
+
+def _since(what: str) -> Any:
+    return typer.Option(metavar="DATE", help=f"{what} on this day or later.")
+
+
+def _until(what: str) -> Any:
+    return typer.Option(metavar="DATE", help=f"{what} on this day or before.")
 
 
 @app.command()
@@ -40,12 +47,12 @@ def summarise(
     cause: Annotated[
         Words, typer.Option(metavar="WORDS", help="A part or fault, or some letters of it.")
     ] = None,
-    received_since: Since = None,
-    received_until: Until = None,
-    finished_since: Since = None,
-    finished_until: Until = None,
-    sent_since: Since = None,
-    sent_until: Until = None,
+    received_since: Annotated[Day, _since("Received")] = None,
+    received_until: Annotated[Day, _until("Received")] = None,
+    finished_since: Annotated[Day, _since("Finished")] = None,
+    finished_until: Annotated[Day, _until("Finished")] = None,
+    sent_since: Annotated[Day, _since("Sent")] = None,
+    sent_until: Annotated[Day, _until("Sent")] = None,
     on: On = None,
     rev: Rev = None,
     form: TableFormat = "text",
@@ -70,9 +77,9 @@ def summarise(
         among("client", client, _clients(rolled)),
         among("design", design, _designs(rolled)),
         tuple(cause or ()),
-        _span(received_since, received_until),
-        _span(finished_since, finished_until),
-        _span(sent_since, sent_until),
+        _span(rolled, received_since, received_until),
+        _span(rolled, finished_since, finished_until),
+        _span(rolled, sent_since, sent_until),
     )
     known = (one for bench in rolled.benches for one in facts_as_of(bench.facts, rolled.on))
     show_page(summarise_page(pick(known, filters, rolled.on)), form, output, color)
@@ -95,7 +102,8 @@ def _designs(rolled: RollUp) -> set[str]:
     return with_file | {one.design for bench in rolled.benches for one in bench.facts}
 
 
-def _span(since: str | None, until: str | None) -> Span:
+def _span(rolled: RollUp, since: Day, until: Day) -> Span:
     from jobkit.reckon.progress.summarise import Span
 
-    return Span(read_day(since) if since else None, read_day(until) if until else None)
+    settings = rolled.benches[0].settings
+    return Span(read_day(since, settings) if since else None, read_day(until, settings) if until else None)

@@ -53,7 +53,7 @@ def trail(
     repo = git.open_repo(root)
     commit = git.resolve(repo, rev or "HEAD")
     path = _path(opened, repo, commit, name)
-    until = read_day(on) if on else date.max
+    until = read_day(on, opened.bench.settings) if on else date.max
     entries = told(history(repo, commit, path), opened.bench, zone(opened.bench.settings), until)
     shown = Trail(PurePosixPath(path).stem, _title(opened, path), entries, repo.shallow)
     show_page(trail_page(shown), form, output, color)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import re
 from collections.abc import Sequence
 from typing import Annotated, Any
 
@@ -16,7 +17,7 @@ from jobkit.cli.call.examples import with_examples
 from jobkit.jobs.renamed import COMMANDS as RENAMED_COMMANDS
 from jobkit.jobs.renamed import OPTIONS, renamed
 from jobkit.units.errors import MisuseError
-from jobkit.units.slip import either
+from jobkit.units.slip import either, nearest
 
 COMMANDS = {
     "init": "a new book",
@@ -143,11 +144,39 @@ def run_app(words: Sequence[str]) -> int:
         return done.exit_code
     except click.NoSuchOption as slip:
         raise MisuseError(f'unknown option "{slip.option_name}"', _nearest_option(slip)) from slip
+    except click.BadParameter as slip:
+        raise MisuseError(*_bad_value(slip)) from slip
     except click.UsageError as slip:
-        raise MisuseError(slip.format_message().rstrip("."), _see_help(slip)) from slip
+        raise MisuseError(*_told(slip)) from slip
     except click.exceptions.Abort as abort:
         raise KeyboardInterrupt from abort
     return status if isinstance(status, int) else 0
+
+
+_NO_COMMAND = re.compile(r"No such command '([^']*)'")
+
+
+def _told(slip: click.UsageError) -> tuple[str, str]:
+    """Say what is wrong and what to type; a mistyped command of a command is answered with the nearest."""
+    found = _NO_COMMAND.match(slip.message)
+    group = slip.ctx.command if slip.ctx else None
+    if not (found and slip.ctx and isinstance(group, TyperGroup)):
+        return slip.format_message().rstrip("."), _see_help(slip)
+    above = slip.ctx.command_path.removeprefix("jobkit ")
+    near = nearest(found[1], tuple(group.commands))
+    mend = f"did you mean `jobkit {above} {near}`?" if near else _see_help(slip)
+    return f'unknown command "{above} {found[1]}"', mend
+
+
+_NO_NUMBER = re.compile(r"'(.*)' is not a valid (?:float|integer)\.?", re.DOTALL)
+
+
+def _bad_value(slip: click.BadParameter) -> tuple[str, str]:
+    """Say which option has a value that is not a number; other slips in the words of the library."""
+    found = _NO_NUMBER.fullmatch(slip.message)
+    if found is None or slip.param is None:
+        return slip.format_message().rstrip("."), _see_help(slip)
+    return f'{slip.param.opts[0]} cannot be "{found[1]}"', "write a number, such as 4"
 
 
 def _see_help(slip: click.UsageError) -> str:

@@ -102,7 +102,7 @@ def _because(cover: Cover, lang: Language) -> str:
     if cover.state in {COVERED, ENDED}:
         left = cover.days_left or 0
         days = lang.plural("{count} day", "{count} days", abs(left))
-        words = _SCOPE_UNTIL if cover.covered and cover.scope else _UNTIL if cover.covered else _ENDED
+        words = _ends(cover) if cover.covered else _ENDED
         return lang.say(words, scope=scope_words(cover, lang), day=lang.day(cover.last_day), days=days)
     if cover.state == VOID:
         words = _VOID_SINCE if cover.void_on else _VOID
@@ -111,6 +111,12 @@ def _because(cover: Cover, lang: Language) -> str:
         start = lang.say(START[cover.counted_from])
         return lang.say(_NOT_BEGUN, duration=cover.duration, start=start)
     return lang.say(_NOTHING[cover.state])
+
+
+def _ends(cover: Cover) -> str:
+    if cover.days_left == 0:
+        return _SCOPE_LAST if cover.scope else _LAST
+    return _SCOPE_UNTIL if cover.scope else _UNTIL
 
 
 def scope_words(cover: Cover, lang: Language) -> str:
@@ -125,6 +131,8 @@ _PART = re.compile(r"[A-Z]{1,4}[0-9]{1,5}[A-Z]?")
 
 _UNTIL = phrase("until {day}, that day included ({days} left)")
 _SCOPE_UNTIL = phrase("{scope}, until {day}, that day included ({days} left)")
+_LAST = phrase("until the end of {day}: this is its last day")
+_SCOPE_LAST = phrase("{scope}, until the end of {day}: this is its last day")
 _ENDED = phrase("its warranty ended on {day}, {days} before")
 _VOID, _VOID_SINCE = (
     phrase("its warranty is void ({reason})"),

@@ -8,6 +8,7 @@ from jobkit.jobs.bench import Bench
 from jobkit.jobs.facts import Facts
 from jobkit.jobs.job import Job
 from jobkit.reckon.money.debts import debt
+from jobkit.reckon.progress.release import release_steps
 from jobkit.units.errors import MisuseError
 
 RECEIVED, QUOTE, READY, SENT, PAYMENT, WARRANTY = (
@@ -35,6 +36,7 @@ def occasion(job: Job, facts: Facts, bench: Bench, on: date) -> str:
     if facts.sent:
         return SENT
     if facts.finished or facts.declined or facts.gone:
+        _check_proved(job, facts, bench)
         return READY
     if facts.is_agreed or facts.started:
         raise OccasionError(f"{facts.id} is on the bench, with nothing to write", f"choose: {_choices()}")
@@ -51,6 +53,17 @@ def check_occasion(about: str, facts: Facts, bench: Bench) -> None:
     }.get(about, "")
     if lacks:
         raise OccasionError(f"{facts.id} {lacks}", f"choose another: {_choices()}")
+
+
+def _check_proved(job: Job, facts: Facts, bench: Bench) -> None:
+    """Refuse to call a board ready that is still to be proved; raises OccasionError."""
+    lacks = [step for step in release_steps(job, bench) if not step.done]
+    if job.outcome and not facts.gone and lacks:
+        more = f", and {len(lacks) - 1} more" if lacks[1:] else ""
+        raise OccasionError(
+            f"{facts.id} is finished, but not proved: {lacks[0].name}: {lacks[0].lacks}{more}",
+            f"`jobkit show {facts.id}` lists what is open; to write it all the same: --about {READY}",
+        )
 
 
 def _asked_since(job: Job, gone: str) -> bool:

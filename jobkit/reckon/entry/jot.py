@@ -164,8 +164,25 @@ def _place(given: _Given, word: str) -> None:
         if key.choices and key.required and name not in given.values and name == given.jot.words[0]:
             given.set(key, word)  # raises: without it the entry says nothing
     _check_sum(given)
-    mend = renamed(word.casefold(), KEYS, given.keys) or _mend(given, word)
-    raise JotError(f'"{word}" does not fit in {given.jot.name}', mend)
+    mend = renamed(word.casefold(), KEYS, given.keys)
+    slip, near = ("", "") if mend else _mistyped_before(given)
+    raise JotError(
+        f'"{slip or word}" does not fit in {given.jot.name}',
+        mend or (f'write "{near}"' if slip else _mend(given, word)),
+    )
+
+
+def _mistyped_before(given: _Given) -> tuple[str, str]:
+    """Find an earlier bare word that is nearly the name of a key not given yet; both are "" where there is none.
+
+    Such a word was taken as free text, so that the error shows only at the word behind it.
+    """
+    open_keys = tuple(name for name in given.keys if name not in given.values)
+    for word in given.bare[:-1]:
+        key = nearest(word.casefold(), open_keys)
+        if key and given.values.get("what") == word:
+            return word, key
+    return "", ""
 
 
 def _mend(given: _Given, word: str) -> str:
