@@ -8,20 +8,25 @@ from jobkit.units.phrase import Joined, Phrase, joined, phrase
 
 
 @pytest.mark.parametrize(
-    ("made", "english", "pattern", "values", "context"),
+    ("pattern", "context", "values", "english"),
     [
-        (Phrase("no log"), "no log", "no log", {}, ""),
-        (Phrase("100 % {good}"), "100 % {good}", "100 % {good}", {}, ""),
-        (phrase("ran {minutes} min", minutes=12), "ran 12 min", "ran {minutes} min", {"minutes": 12}, ""),
-        (phrase("what", context="service"), "what", "what", {}, "service"),
+        ("no log", "", {}, "no log"),
+        ("100 % {good}", "", {}, "100 % {good}"),
+        ("ran {minutes} min", "", {"minutes": 12}, "ran 12 min"),
+        ("what", "service", {}, "what"),
     ],
     ids=["words", "braces without values", "values", "context"],
 )
 def test_a_phrase_is_english_and_remembers_its_pattern(
-    made: Phrase, english: str, pattern: str, values: dict[str, object], context: str
+    pattern: str, context: str, values: dict[str, object], english: str
 ) -> None:
+    made = phrase(pattern, context, **values)
     assert made == english
     assert (made.pattern, made.values, made.context) == (pattern, values, context)
+
+
+def test_a_phrase_without_values_has_none() -> None:
+    assert Phrase("no log").values == {}
 
 
 def test_what_is_joined_remembers_its_parts() -> None:

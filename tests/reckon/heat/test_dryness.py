@@ -6,7 +6,7 @@ Floor life is that of J-STD-020, bakes are those of J-STD-033 (see test_baking.p
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 
@@ -15,7 +15,7 @@ from jobkit.book.read.board import read_design
 from jobkit.book.read.load import document, load_job
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.job import Job
-from jobkit.reckon.heat.dryness import LIFE_OVER, NOT_BAKED, TOO_SHORT, Wet, wet_board, wet_fittings
+from jobkit.reckon.heat.dryness import LIFE_OVER, NOT_BAKED, TOO_SHORT, Bakes, Wet, wet_board, wet_fittings
 
 STOCK = """
 format = 1
@@ -185,6 +185,12 @@ FITTINGS: dict[str, tuple[str, list[Told]]] = {
         + donor("10-16T09:00"),
         [(TOO_SHORT, "U1", 9, "10-16T07:00")],
     ),
+    "two bakes, the later one first in the file": (
+        bake("10-20T00:00", 9) + bake("10-12T00:00", 9) + donor("10-21T00:00"),
+        [],
+    ),
+    "an item of level 1 from a donor": (fitted("10-20T10:00", "dry", from_="K26-0009"), []),
+    "an item of no known level from a donor": (fitted("10-20T10:00", "unknown", from_="K26-0009"), [BARE]),
     "plugged, not soldered": (work("fit", "10-20T10:00", "fan 1", came="donor"), []),
 }
 
@@ -237,3 +243,14 @@ def test_a_package_that_was_heated_on_the_board(entries: str, expected: list[Tol
 def test_boards_are_looked_at_from_a_day_on(since: int, expected: list[Told]) -> None:
     found = wet_board(job(work("remove", "10-20T10:00")), bench(date(2026, 10, since)))
     assert [told(one) for one in found] == expected
+
+
+@pytest.mark.parametrize(
+    ("part", "hour", "expected"),
+    [("U1", 11, 21), ("U1", 20, 21), ("U1", 21, None), ("U2", 11, None)],
+    ids=["at the first", "before the end of the last", "at its end", "another part"],
+)
+def test_when_a_bake_that_is_under_way_will_be_over(part: str, hour: int, expected: int | None) -> None:
+    bakes = Bakes.of(job(bake("10-15T12:00", 9) + bake("10-15T10:00", 2)).work)
+    end = bakes.running(part, datetime(2026, 10, 15, hour))
+    assert end == (expected and datetime(2026, 10, 15, expected))

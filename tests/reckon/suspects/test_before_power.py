@@ -103,6 +103,10 @@ STATES: dict[str, tuple[str, ColdState]] = {
         soldered("U99") + read("VCORE", "0.4 Ω", None) + read("VMEM", "23 Ω", None),
         ColdState(),
     ),
+    "what was cleaned is not what was soldered": (
+        f'[[work]]\n{at(11)}did = "clean"\npart = "U20"\n' + BOTH,
+        ColdState(),
+    ),
     "the rail of what was soldered": (soldered("U20") + BOTH, ColdState(("V5",))),
     "and it was read": (soldered("U20") + BOTH + read("V5", "400 Ω"), ColdState()),
     "outside before the soldering": (read("V5", "9 Ω", 10) + soldered("U99") + BOTH, ColdState(("V5",))),
@@ -135,6 +139,16 @@ def test_points_of_the_policy_that_the_board_does_not_have_are_not_asked_for() -
 BARE = {
     "nothing compared": ("", (SUPPLY_RESISTANCE,), True),
     "compared, and good": (compared(good=True), (), True),
+    "another check": (
+        compared(good=True).replace(SUPPLY_RESISTANCE, "picture"),
+        (SUPPLY_RESISTANCE,),
+        True,
+    ),
+    "looked at, and nothing said": (
+        f'[[seen]]\n{at(12)}check = "{SUPPLY_RESISTANCE}"\n',
+        (SUPPLY_RESISTANCE,),
+        True,
+    ),
     "compared, and bad": (compared(good=False), (SUPPLY_RESISTANCE,), True),
     "good, then bad": (compared(good=True) + compared(good=False), (SUPPLY_RESISTANCE,), True),
     "good before the soldering": (compared(good=True, hour=10) + soldered(), (SUPPLY_RESISTANCE,), True),
