@@ -88,6 +88,20 @@ def test_a_newer_format_is_one_finding(tmp_path: Path, run: Run) -> None:
     assert "upgrade jobkit" in findings[0]["mend"]
 
 
+@pytest.mark.parametrize(
+    ("count", "last"), [(101, 'unknown key "k100"'), (102, '"k100" and 1 more are unknown keys too')]
+)
+def test_very_many_unknown_keys_are_told_together_and_the_rest_is_read(
+    tmp_path: Path, run: Run, count: int, last: str
+) -> None:
+    keys = "".join(f"k{number} = 1\n" for number in range(count))
+    book = make_book(tmp_path, {JOB_PATH: JOB.replace("format = 1\n", f"format = 1\n{keys}")})
+    found = run("lint", "--book", book, "--format", "json").data["findings"]
+    told = [one for one in found if one["rule"] == "schema"]
+    assert (len(told), told[-1]["message"]) == (101, last)
+    assert run("show", "K26-0001", "--book", book, "--format", "json").data["client"] == "c-001"
+
+
 def test_what_is_no_number_is_found_beside_what_else_is_wrong(tmp_path: Path, run: Run) -> None:
     text = JOB.replace("minutes = 75", "minutes = nan").replace('client = "c-001"', "client = 1")
     book = make_book(tmp_path, {JOB_PATH: text})

@@ -54,7 +54,7 @@ def read_with(build: Callable[[Values], _Record], kind: str, doc: Doc) -> tuple[
     """Hold `doc` to its schema, drop what that refuses, and build the record from the rest."""
     troubles = list(check(kind, doc))
     if troubles:
-        doc = pruned(kind, doc, [trouble.place for trouble in troubles])
+        doc = pruned(kind, doc, [place for trouble in troubles for place in trouble.places])
     record = build(Values(doc, (), troubles))
     return record, tuple(troubles)
 

@@ -30,7 +30,7 @@ def read_job(path: str, doc: Doc) -> ReadJob:
     refused = check("job", doc)
     troubles = named_after_file("job", path, refused)
     if refused:
-        doc = pruned("job", doc, [trouble.place for trouble in refused])
+        doc = pruned("job", doc, [place for trouble in refused for place in trouble.places])
     job: Job = _TABLES.record((), doc, (), troubles, path=path, id=PurePosixPath(path).stem)
     broken = frozenset(trouble.place for trouble in troubles)
     return ReadJob(job._replace(broken=broken) if broken else job, tuple(troubles))

@@ -27,6 +27,8 @@ from jobkit.units.slip import either_quoted
 _LONGEST = 60
 _LEAST_LIKE = 0.6
 _MOST_NEAR = 3
+_MOST_KEYS = 100
+"""So many unknown keys of a table are told one by one: a file with more is of another kind."""
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}(T[0-9:]+)?$")
 
 _TYPES = {
@@ -81,11 +83,16 @@ _Validator: type[Draft202012Validator] = extend(  # type: ignore[no-untyped-call
 
 def _unknown_keys(error: _Refusal, place: Place) -> Iterator[Trouble]:
     known = list(error.rules["properties"])
-    for key in error.value:
-        if key not in known:
-            free = [one for one in known if one not in error.value or _are_lists(error.value, key, one)]
-            mend = renamed(key, KEYS, known) or nearest(key, free, f"the keys here are {', '.join(known)}")
-            yield Trouble((*place, key), f'unknown key "{key}"{_inside(place)}', mend)
+    unknown = [key for key in error.value if key not in known]
+    shown = unknown if len(unknown) <= _MOST_KEYS + 1 else unknown[:_MOST_KEYS]
+    for key in shown:
+        free = [one for one in known if one not in error.value or _are_lists(error.value, key, one)]
+        mend = renamed(key, KEYS, known) or nearest(key, free, f"the keys here are {', '.join(known)}")
+        yield Trouble((*place, key), f'unknown key "{key}"{_inside(place)}', mend)
+    if len(shown) < len(unknown):
+        first, *more = unknown[len(shown) :]
+        message = f'"{first}" and {len(more):,} more are unknown keys{_inside(place)} too'
+        yield Trouble((*place, first), message, "correct or remove them", beside=tuple(more))
 
 
 def _are_lists(value: Mapping[str, Any], *keys: str) -> bool:
