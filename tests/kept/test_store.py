@@ -119,6 +119,11 @@ def trigger(path: Path) -> None:
     forged.close()
 
 
+def misnamed(path: Path) -> None:
+    """Spoil one byte of a name, which SQLite quotes when it refuses the file."""
+    path.write_bytes(path.read_bytes().replace(b"_autoindex_answer_1", b"_autoindex_answer_\xfd"))
+
+
 FORGED: dict[str, tuple[Callable[[Path], object], int]] = {
     "empty": (lambda path: path.write_bytes(b""), 0),
     "foreign": (lambda path: path.write_bytes(b"not ours" * 100), 1),
@@ -126,6 +131,7 @@ FORGED: dict[str, tuple[Callable[[Path], object], int]] = {
     "other tables": (other_tables, 1),
     "an endless view": (endless_view, 1),
     "a trigger": (trigger, 1),
+    "a name that is not text": (misnamed, 1),
 }
 
 

@@ -22,6 +22,8 @@ _SETTINGS = (
     "PRAGMA synchronous = OFF",  # what a power cut has spoilt is told by its checksum
 )
 _LONGEST = 1 << 26
+TROUBLE = (sqlite3.Error, UnicodeDecodeError)
+"""What SQLite raises: the second where its message quotes a damaged file in which there is no text."""
 _PATIENCE = 2
 """Seconds to wait for another process that writes."""
 _WHY = {
@@ -34,7 +36,7 @@ _WHY = {
 
 
 def open_database(path: Path | None, tables: Sequence[str]) -> sqlite3.Connection:
-    """Open a file that has these tables, or make it; without a path all is in memory. Raises sqlite3.Error."""
+    """Open a file that has these tables, or make it; without a path all is in memory. Raises `TROUBLE`."""
     database = sqlite3.connect(path or ":memory:", timeout=_PATIENCE, isolation_level=None)
     try:
         database.setlimit(sqlite3.SQLITE_LIMIT_LENGTH, _LONGEST)
@@ -89,7 +91,7 @@ def writing(database: sqlite3.Connection) -> Iterator[None]:
     database.execute("COMMIT")
 
 
-def reason(error: sqlite3.Error) -> str:
+def reason(error: Exception) -> str:
     """Say why a store cannot be used now; "" where its file is damaged, or not one of ours."""
     name = getattr(error, "sqlite_errorname", "")
     return next((why for beginning, why in _WHY.items() if name.startswith(beginning)), "")

@@ -14,7 +14,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from jobkit.book.cache.database import open_database, reason, remove_database, writing
+from jobkit.book.cache.database import TROUBLE, open_database, reason, remove_database, writing
 from jobkit.book.cache.facts_row import FactsRow
 from jobkit.named_tuple import NamedTuple
 
@@ -141,7 +141,7 @@ class Cache:
                 (count,) = database.execute("SELECT count(*) FROM job WHERE here").fetchone()
                 row = (_TREE, "", f"{count} {state}")
                 database.execute(_ANSWER, (*row, _sum(row)))
-        except sqlite3.Error as error:
+        except TROUBLE as error:
             self._fail(error)
 
     def facts_here(
@@ -195,7 +195,7 @@ class Cache:
             if database:
                 for one in about:
                     yield from database.execute(question, one)
-        except sqlite3.Error as error:
+        except TROUBLE as error:
             self._fail(error)
 
     def _write(self, statement: str, rows: Sequence[Sequence[Any]]) -> bool:
@@ -204,7 +204,7 @@ class Cache:
             if database:
                 with writing(database):
                     database.executemany(statement, rows)
-        except sqlite3.Error as error:
+        except TROUBLE as error:
             self._fail(error)
         return self._database is not None
 
@@ -213,7 +213,7 @@ class Cache:
             self._database = open_database(self._path, _TABLES)
         return self._database
 
-    def _fail(self, error: sqlite3.Error) -> None:
+    def _fail(self, error: Exception) -> None:
         """Say what is the matter, and do without the store from here on."""
         why = reason(error)
         if self._database:
