@@ -87,7 +87,7 @@ def _nothing_left(refused: Mapping[Channel, LogTrouble]) -> LogTrouble:
 
 def _time_trouble(series: Series) -> LogTrouble | None:
     """Refuse a log whose time goes back: two logs in one file, or a clock that was set."""
-    back = next((jump for jump in series.clock.jumps if jump.seconds < 0), None)
+    back = series.clock.back
     if back is None:
         return None
     return back.trouble()._replace(fix="cut the log in two there, or correct its times")

@@ -59,6 +59,14 @@ class Clock:
         self._steps: list[tuple[int, float]] = []
         self._usual: float | None = None
         self._kept: list[Jump] = []
+        self._back: Jump | None = None
+
+    @property
+    def back(self) -> Jump | None:
+        """The first step backwards, however many gaps are before it; complete once the log has been read."""
+        if self._usual is None:
+            self._settle_usual_step()
+        return self._back
 
     @property
     def jumps(self) -> tuple[Jump, ...]:
@@ -141,5 +149,7 @@ class Clock:
     def _judge(self, line: int, step: float) -> None:
         if step < 0 or step > GAP * (self._usual or 0.0) > 0:
             self.jump_count += 1
+            if step < 0 and self._back is None:
+                self._back = Jump(line, step)
             if len(self._kept) < _KEPT:
                 self._kept.append(Jump(line, step))

@@ -117,8 +117,16 @@ def test_utf_16_is_read_too() -> None:
             "time,core\n0,25\n20,32\n10,40\n",
             "line 4: the time goes back by 10 s; cut the log in two there, or correct its times",
         ),
+        (
+            "time,core\n"
+            + "".join(f"{time},25\n" for time in (*range(100), *range(100, 2600, 100)))
+            + "0,25\n",
+            "line 127: the time goes back by 2500 s; cut the log in two there, or correct its times",
+        ),
     ],
-    ids=["empty", "no rows", "no header", "no time", "time alone", "no numbers", "two logs in one"],
+    ids=[
+        "empty", "no rows", "no header", "no time", "time alone", "no numbers", "two logs in one", "behind many gaps"
+    ],
 )  # fmt: skip
 def test_what_cannot_be_used_is_refused_with_its_line(text: str, words: str) -> None:
     trouble = read(text)
