@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from jobkit.book import git
 from jobkit.book.shelf.errors import AbsentError, ShelfError
+from jobkit.book.shelf.file_kinds import kind_of
 from jobkit.book.shelf.opening import Shelf
 from jobkit.jobs.contents import Contents
 from jobkit.named_tuple import NamedTuple
@@ -53,8 +54,9 @@ class ShelfContents:
         return self._unread.get(path, "")
 
     def _read(self, path: str) -> bytes | None:
-        if not _is_of_a_job(path):
-            self.opened[path], self._unread[path] = "", f"{path} is not in the folder of a job"
+        if kind_of(path) not in {"job", "attachment"}:
+            # What a job names may lead to private/; the rule file-outside says so.
+            self.opened[path] = self._unread[path] = ""
             return None
         try:
             content = self._shelf.read(path)
@@ -64,11 +66,6 @@ class ShelfContents:
             return None
         self.opened[path] = git.blob_id(content, self._shelf.hashing)
         return content
-
-
-def _is_of_a_job(path: str) -> bool:
-    """Tell whether a file is an attachment: what a job names may lead elsewhere, to private/ for one."""
-    return path.startswith("jobs/") and path.count("/") >= len(("jobs", "2026", "K26-0047"))
 
 
 class Rewritten(NamedTuple):
