@@ -83,7 +83,18 @@ def test_what_is_not_a_plain_file_is_not_read(
 ) -> None:
     (book / path).unlink()
     kind(book / path, victim)
-    for words in (*READ_BY[path], *MADE):
+    for words in READ_BY[path]:
+        check(call(words, book, seconds=_SECONDS), victim)
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.__name__.strip("_"))
+def test_site_and_export_read_none_of_them(
+    book: Path, victim: Path, kind: Callable[[Path, Path], None]
+) -> None:
+    for path in READ_BY:
+        (book / path).unlink()
+        kind(book / path, victim)
+    for words in MADE:
         check(call(words, book, seconds=_SECONDS), victim)
 
 
