@@ -9,6 +9,7 @@ from __future__ import annotations
 import ast
 import gc
 import os
+import re
 import resource
 import signal
 import time
@@ -25,7 +26,7 @@ from tests.mutants.planted import planted
 if TYPE_CHECKING:
     from tests.mutants.planted import Fault
 
-TOO_LONG = 60
+TOO_LONG = 40
 """Seconds of a processor after which the tests of a fault count as failed: it has made something endless."""
 ENOUGH = 20
 """Seconds of a processor after which the tests of a fault that are left are passed by: it counts as missed."""
@@ -46,7 +47,7 @@ def judge(module: Module, fault: Fault, tests: Sequence[str]) -> str:
     _, status = os.waitpid(child, 0)
     ended = os.waitstatus_to_exitcode(status)
     if ended in _NOT_TRIED:
-        raise SystemExit(f"pytest did not run {tests[0]} (status {ended})")
+        raise SystemExit(f"pytest did not run {tests[0]} or another test of its line: make a new record")
     return "missed" if ended == pytest.ExitCode.OK else "found"
 
 
@@ -88,20 +89,22 @@ class _Chosen:
     """Lets pytest run the named tests alone: names hold anything, so that they cannot be words of a command line."""
 
     def __init__(self, tests: Sequence[str]) -> None:
-        self._place = {_once_escaped(test): place for place, test in enumerate(tests)}
+        self._place = {plainly_named(test): place for place, test in enumerate(tests)}
 
     def pytest_runtest_setup(self) -> None:
         if time.process_time() > ENOUGH:
             pytest.skip("enough tests have passed")
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        chosen = {item: self._place.get(_once_escaped(item.nodeid)) for item in items}
+        chosen = {item: self._place.get(plainly_named(item.nodeid)) for item in items}
         items[:] = sorted((one for one in items if chosen[one] is not None), key=lambda one: chosen[one] or 0)
+        if len(items) < len(self._place):
+            raise pytest.UsageError("a test of the record is no longer there")
 
 
-def _once_escaped(name: str) -> str:
-    """Take back what pytest does to the letters of a name each time that it collects a test again."""
-    return name.replace("\\\\", "\\")
+def plainly_named(name: str) -> str:
+    """Take back what pytest does to a name each time that it collects a test again: it doubles the backslashes."""
+    return re.sub(r"\\+", r"\\", name)
 
 
 def _tried(module: Module, fault: Fault, tests: Sequence[str]) -> int:
