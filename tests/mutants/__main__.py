@@ -26,7 +26,7 @@ import pytest
 from tests.bench.stopwatch import as_table
 from tests.mutants.covering import ROOT, Covering, record
 from tests.mutants.equivalent import is_equivalent
-from tests.mutants.judged import Module, judge
+from tests.mutants.judged import Module, Verdict, failing, judge
 from tests.mutants.planted import Fault, faults
 
 
@@ -72,14 +72,19 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         coverings = {name: _covering(name, chosen.covering or Path(folder)) for name in rooms}
     load(test for room in rooms.values() for test in room.tests)
-    rows = []
+    rows, said = [], []
     for name, room in rooms.items():
         known = faults_of(ROOT / room.folder)
         drawn = draw(known, chosen.faults, chosen.seed)
         verdicts = [_judged(module, fault, coverings[name]) for module, fault in drawn]
-        rows.append(row(name, len(known), chosen.seed if len(drawn) < len(known) else None, verdicts))
+        seed = chosen.seed if len(drawn) < len(known) else None
+        rows.append(row(name, len(known), seed, [verdict.word for verdict in verdicts]))
+        said += [verdict.by for verdict in verdicts if verdict.by]
     print(as_table(rows, HEADS))
-    return 0
+    wrong = failing(list(dict.fromkeys(said)))
+    if wrong:
+        print("these tests fail without a fault too: the table is wrong", *wrong, sep="\n")
+    return 1 if wrong else 0
 
 
 def _covering(name: str, folder: Path) -> Covering:
@@ -93,9 +98,21 @@ def _covering(name: str, folder: Path) -> Covering:
 def load(tests: Iterable[str]) -> None:
     """Import jobkit and the tests, so that a fork has them."""
     with redirect_stdout(sys.stderr):
-        status = pytest.main(["--collect-only", "-qq", "-p", "no:cacheprovider", *dict.fromkeys(tests)])
+        words = ["--collect-only", "-qq", "-p", "no:cacheprovider", *dict.fromkeys(tests)]
+        status = pytest.main(words, plugins=[_AnyExample()])
     if status:
         raise SystemExit("the tests cannot be loaded")
+
+
+class _AnyExample:
+    """Lets a property test end with the first example that fails: searching for the smallest takes a minute."""
+
+    def pytest_collection(self) -> None:
+        from hypothesis import Phase, settings  # noqa: PLC0415 - pytest warns if it is there before its own plugin
+
+        phases = [Phase.explicit, Phase.generate]
+        settings.register_profile("mutants", settings.default, phases=phases, database=None)
+        settings.load_profile("mutants")
 
 
 def faults_of(folder: Path) -> list[tuple[Module, Fault]]:
@@ -112,14 +129,14 @@ def draw(known: list[Drawn], number: int, seed: int) -> list[Drawn]:
     return known
 
 
-def _judged(module: Module, fault: Fault, covering: Covering) -> str:
-    """Give the head under which a fault is counted, and print it if it was not found."""
+def _judged(module: Module, fault: Fault, covering: Covering) -> Verdict:
+    """Give the verdict, with the head under which the fault is counted, and print it if it was not found."""
     path = module.path.relative_to(ROOT)
     if is_equivalent(path.as_posix(), fault):
-        return "equivalent"
+        return Verdict("equivalent")
     verdict = judge(module, fault, covering.tests(module.path, fault.line))
-    if verdict != "found":
-        print(f"{path}:{fault.line}: {verdict}: {fault.was} -> {fault.now}", flush=True)
+    if verdict.word != "found":
+        print(f"{path}:{fault.line}: {verdict.word}: {fault.was} -> {fault.now}", flush=True)
     return verdict
 
 

@@ -51,7 +51,7 @@ JUDGED = r"""
 import gc, os, sys
 from pathlib import Path
 import pytest
-from tests.mutants.judged import Module, judge
+from tests.mutants.judged import Module, failing, judge
 from tests.mutants.planted import faults
 
 folder = Path(sys.argv[1])
@@ -62,7 +62,9 @@ gc.freeze()
 module = Module(folder / "smaller.py")
 for fault in list(faults(module.tree)):
     tests = [r"test_smaller.py::test_smaller[\\x1b \u03a9]"] if fault.line < 11 else []
-    print(fault.was, "->", fault.now, "is", judge(module, fault, tests))
+    verdict = judge(module, fault, tests)
+    print(fault.was, "->", fault.now, "is", " by ".join(filter(None, verdict)))
+print(failing([r"test_smaller.py::test_smaller[\\x1b \u03a9]", "test_smaller.py::test_wrong"]))
 """
 
 
@@ -76,7 +78,8 @@ def test_a_fault_is_found_by_a_test_that_fails_only(tmp_path: Path) -> None:
     (tmp_path / "test_smaller.py").write_text(
         "import pytest\nfrom smaller import smaller\n\n"
         "@pytest.mark.parametrize('one', ['\\\\x1b Ω'], ids=str)\n"
-        "def test_smaller(one):\n    assert smaller(1, 2) == smaller(2, 1) == 1\n",
+        "def test_smaller(one):\n    assert smaller(1, 2) == smaller(2, 1) == 1\n\n"
+        "def test_wrong():\n    assert smaller(1, 2) == 2\n",
         "utf-8",
     )
     words = [sys.executable, "-P", "-c", JUDGED, str(tmp_path)]
@@ -88,14 +91,15 @@ def test_a_fault_is_found_by_a_test_that_fails_only(tmp_path: Path) -> None:
         text=True,
         check=True,
     )
-    assert said.stdout.splitlines()[-7:] == [
+    assert said.stdout.splitlines()[-8:] == [
         "return lambda *words: decorated(*words) -> return None is missed",  # it was decorated before
         "7 -> 8 is missed",
-        "return a if a < b else b -> return None is found",
+        "return a if a < b else b -> return None is found by test_smaller.py::test_smaller[\\x1b \\u03a9]",
         "a < b -> a <= b is missed",
         "return a + 1 -> return None is not run",
         "a + 1 -> a - 1 is not run",
         "1 -> 2 is not run",
+        "['test_smaller.py::test_wrong']",
     ]
 
 
