@@ -301,6 +301,13 @@ def test_changes_of_one_thing(ours: list[Edit], theirs: list[Edit], shown: str) 
     assert [plain_lines(side) for side in both] == [plain_lines(one), plain_lines(other)]
 
 
+def test_entries_that_say_the_same_are_told_apart_by_their_remarks() -> None:
+    first, second = f"\n# once{EARLY}", f"\n# again{EARLY}"
+    changed_second = changed(second, ("1 Ω", "2 Ω"))
+    merged = Merged(JOB + changed_second, clean=True)
+    assert merge(JOB + first + second, JOB + second, JOB + first + changed_second) == merged
+
+
 def test_another_time_makes_it_another_entry() -> None:
     merged = merge(JOB, changed(JOB, ("T10:05", "T10:06")), changed(JOB, ("0.4 Ω", "0.5 Ω")))
     both = sides(merged.text)

@@ -130,13 +130,14 @@ def draw(known: list[Drawn], number: int, seed: int) -> list[Drawn]:
 
 
 def _judged(module: Module, fault: Fault, covering: Covering) -> Verdict:
-    """Give the verdict, with the head under which the fault is counted, and print it if it was not found."""
+    """Give the verdict, with the head under which the fault is counted, and print it unless a test failed."""
     path = module.path.relative_to(ROOT)
     if is_equivalent(path.as_posix(), fault):
         return Verdict("equivalent")
     verdict = judge(module, fault, covering.tests(module.path, fault.line))
-    if verdict.word != "found":
-        print(f"{path}:{fault.line}: {verdict.word}: {fault.was} -> {fault.now}", flush=True)
+    if not verdict.by:
+        word = "found, as the tests crash or do not end" if verdict.word == "found" else verdict.word
+        print(f"{path}:{fault.line}: {word}: {fault.was} -> {fault.now}", flush=True)
     return verdict
 
 

@@ -10,15 +10,15 @@ import ast
 import gc
 import os
 import re
-import resource
 import signal
 import time
+import traceback
 from collections.abc import Callable, Iterator, Sequence
 from math import inf
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import CodeType, FunctionType
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 import pytest
 
@@ -28,10 +28,12 @@ from tests.mutants.planted import planted
 if TYPE_CHECKING:
     from tests.mutants.planted import Fault
 
-TOO_LONG = 30
-"""Seconds of a processor after which the tests of a fault count as failed: it has made something endless."""
-ENOUGH = 20
+A_TEST = 15
+"""Seconds of a processor after which a test counts as failed: the fault has made something endless."""
+ENOUGH = 30
 """Seconds of a processor after which the tests of a fault that are left are passed by: it counts as missed."""
+STUCK = 600
+"""Seconds after which a fork in which nothing is calculated but waited for is ended; the fault counts as found."""
 _NOT_TRIED = (pytest.ExitCode.USAGE_ERROR, pytest.ExitCode.NO_TESTS_COLLECTED)
 _QUIET = ("-q", "-p", "no:cacheprovider", "-p", "no:randomly", "-n", "0", "--no-header", "--tb=no")
 
@@ -61,10 +63,7 @@ def failing(tests: Sequence[str]) -> list[str]:
 
 def _with_fault(module: Module, fault: Fault) -> float:
     """Plant the fault; returns the seconds of a processor after which tests that are left are passed by."""
-    resource.setrlimit(
-        resource.RLIMIT_CPU, (TOO_LONG, TOO_LONG)
-    )  # ends this fork, however busy the machine is
-    signal.alarm(10 * TOO_LONG)  # so does this where nothing is calculated but waited for
+    signal.alarm(STUCK)
     module.alter(fault)
     return ENOUGH
 
@@ -77,14 +76,23 @@ def _in_a_fork(
         failed = Path(folder) / "failed"
         child = os.fork()
         if not child:
-            chosen = _Chosen(tests, prepare(), failed)
-            os._exit(_run([*words, f"--basetemp={folder}/tests"], chosen))
+            _end_with(lambda: _run([*words, f"--basetemp={folder}/tests"], _Chosen(tests, prepare(), failed)))
         _, status = os.waitpid(child, 0)
         names = failed.read_text("utf-8").splitlines() if failed.exists() else []
     ended = os.waitstatus_to_exitcode(status)
     if ended in _NOT_TRIED:
         raise SystemExit(f"pytest did not run {tests[0]} or another test of its line: make a new record")
     return ended, names
+
+
+def _end_with(run: Callable[[], int]) -> NoReturn:
+    """End this fork with what `run` gives; whatever it raises is an error of the search, and no fault found."""
+    status = int(pytest.ExitCode.USAGE_ERROR)
+    try:
+        status = run()
+    except BaseException:  # noqa: BLE001 - nothing of the search itself may go on in a fork
+        traceback.print_exc()
+    os._exit(status)
 
 
 class Module:
@@ -133,6 +141,7 @@ class _Chosen:
         self._enough, self._failed = enough, failed
 
     def pytest_runtest_setup(self) -> None:
+        signal.setitimer(signal.ITIMER_PROF, A_TEST)  # ends this fork, however busy the machine is
         if time.process_time() > self._enough:
             pytest.skip("enough tests have passed")
 

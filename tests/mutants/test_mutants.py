@@ -105,19 +105,21 @@ def test_a_fault_is_found_by_a_test_that_fails_only(tmp_path: Path) -> None:
 
 def test_the_tests_of_a_line_begin_with_those_that_are_about_it(tmp_path: Path) -> None:
     rules, others = tmp_path / "rules.py", tmp_path / "others.py"
+    rules.write_text("def bake_hot(): ...\ndef bake(): ...\n", "utf-8")
     recorded = coverage.CoverageData(str(tmp_path / "recorded"))
     for test, of_rules, of_others in [
-        ("passes", [1], range(90)),
+        ("is broad", [1, 2], range(90)),
         ("is narrow", [1], [1]),
-        ("is found", [1, 2], range(90)),
-        ("is far", [1, 90], range(80)),
-        ("runs another line", [2], [1]),
+        ("bake-hot, passes", [1], range(80)),
+        ("bake-hot, is found", [1, 2], range(90)),
+        ("bake-hot, is far", [1, 90], range(70)),
+        ("bake-hot, another line", [2], [1]),
     ]:
         recorded.set_context(f"{test}|run")
         recorded.add_lines({str(rules): of_rules, str(others): list(of_others)})
     recorded.write()
     tests = Covering(tmp_path / "recorded").tests(rules, 1)
-    assert tests == ["is found", "is narrow", "is far", "passes"]
+    assert tests == ["bake-hot, is found", "bake-hot, is far", "bake-hot, passes", "is narrow", "is broad"]
 
 
 @pytest.mark.parametrize("known", argued(), ids="-".join)
