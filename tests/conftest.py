@@ -14,9 +14,10 @@ import pytest
 from hypothesis import settings
 
 from jobkit.cli.start.main import main
+from tests.long_run import LONG
 
 # How long an example takes says more about what else the machine does than about the code: no test is timed.
-settings.register_profile("jobkit", deadline=None)
+settings.register_profile("jobkit", deadline=None, max_examples=200 if LONG else 30)
 settings.load_profile("jobkit")
 
 # Where a machine keeps no compiled modules, each process that a test starts compiles jobkit: half of its time.
