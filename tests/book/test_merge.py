@@ -513,6 +513,11 @@ BLANKS: dict[str, tuple[list[Edit], list[Edit], list[Edit]]] = {
         [("c = 3\n", "c = 3\n\n\n# x\n")],
         [("c = 3\n", "c = 3\n\n\n# x\n")],
     ),
+    "above a remark that both added, one with another change": (
+        [("c = 3\n", "c = 4\n\n# x\n")],
+        [("c = 3\n", "c = 3\n\n\n# x\n")],
+        [("c = 3\n", "c = 4\n\n\n# x\n")],
+    ),
     "beside a changed remark": ([("\n\n#", "\n#")], [("# why", "# how")], [("# why", "# how")]),
     "beside a changed value": ([("\n\n#", "\n#")], [("b = 2", "b = 3")], [("b = 2", "b = 3")]),
     "beside a table taken out": ([("\n\n[", "\n[")], [("\n[t]\nc = 3\n", "")], [("\n[t]\nc = 3\n", "")]),

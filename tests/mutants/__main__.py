@@ -49,6 +49,8 @@ _RULES = ["tests/rules", "tests/lint", "tests/jobs"]
 _RECKON = [
     *("tests/reckon", "tests/test_doctests.py", *_RULES),
     *_named("cli", "bill client_papers diff heat invoice jot_seen memory money_papers_golden noticed"),
+    *_named("pages", "cautions client_words comebacks_page course due_page parts_page sums_in_every_form"),
+    *_named("pages", "usual_page walk_help warranty_page"),
     *_named("cli", "stock suspects terms trail trial_logs ubl walk"),
 ]
 _MERGE = _named("book", "merge merge_blocks merge_random merge_in_git renumber")
