@@ -36,7 +36,7 @@ def findings_of(file: OpenFile, book: BookInEditor) -> list[Shown]:
         clients = clients_file(opened.shelf)
         opened = opened._replace(own=(*opened.own, clients)) if clients else opened
     jobs = [file.path] if file.kind == "job" else []
-    found = lint_few(opened, file.path.__eq__, jobs).findings
+    found = lint_few(opened, file.path.__eq__, jobs, book.jobs_of_board).findings
     return [Shown(one, range_of(one, file)) for one in (*_half_typed(file), *_of_the_rest(file, found))]
 
 
