@@ -14,6 +14,7 @@ from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding
 from jobkit.lint.run.partial import lint_few
 from jobkit.named_tuple import NamedTuple
+from jobkit.units.errors import in_one_line
 
 _SEVERITY = {
     "error": DiagnosticSeverity.Error,
@@ -46,7 +47,7 @@ def diagnostic(shown: Shown) -> Diagnostic:
     uri = rule_page_uri(finding.rule)
     return Diagnostic(
         range=shown.range,
-        message=f"{finding.message}\n{finding.mend}" if finding.mend else finding.message,
+        message="\n".join(in_one_line(line) for line in (finding.message, finding.mend) if line),
         severity=_SEVERITY[finding.level],
         code=finding.rule,
         code_description=CodeDescription(uri) if uri else None,
