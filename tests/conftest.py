@@ -14,9 +14,10 @@ import pytest
 from hypothesis import settings
 
 from jobkit.cli.start.main import main
+from tests.long_run import LONG
 
 # How long an example takes says more about what else the machine does than about the code: no test is timed.
-settings.register_profile("jobkit", deadline=None)
+settings.register_profile("jobkit", deadline=None, max_examples=200 if LONG else 30)
 settings.load_profile("jobkit")
 
 # Where a machine keeps no compiled modules, each process that a test starts compiles jobkit: half of its time.
@@ -68,6 +69,12 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
         return Ran(status, *capsys.readouterr())
 
     return call
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put modules with slow tests first: one that came last would leave the other core without work."""
+    slow = {item.path for item in items if item.get_closest_marker("slow")}
+    items.sort(key=lambda item: item.path not in slow)
 
 
 def pytest_collection_finish() -> None:

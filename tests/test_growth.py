@@ -33,6 +33,7 @@ from jobkit.lint.rules.nearest import suggest
 from jobkit.lint.rules.personal_data import ibans, mails, numbered_lines, phones
 from tests.books import make_book
 from tests.growth import TIMES, grown_too_quickly, quickest, steps, time_ratio
+from tests.long_run import share
 from tests.schema.complete import complete
 from tests.schema.schemas import KINDS
 
@@ -286,12 +287,16 @@ def _steps_with(book: Path, kind: str, text: str) -> Counter[CodeType]:
     return steps(lambda: _looked_through(book))
 
 
-@pytest.mark.parametrize(
-    ("kind", "path"),
-    [(kind, path) for kind in KINDS if kind != "clients" for path in _lists(complete(kind))],
-    ids=lambda one: one if isinstance(one, str) else ".".join(map(str, one)),
-)
-@pytest.mark.parametrize("another", [_numbered, _alike], ids=["numbered", "alike"])
+ANOTHER = {"numbered": _numbered, "alike": _alike}
+PLACES = [(kind, path) for kind in KINDS if kind != "clients" for path in _lists(complete(kind))]
+GROWN = {
+    f"{how}-{kind}-{'.'.join(map(str, path))}": (kind, path, ANOTHER[how])
+    for at, (kind, path) in enumerate(PLACES)
+    for how in share([*ANOTHER], 2, at)
+}
+
+
+@pytest.mark.parametrize(("kind", "path", "another"), GROWN.values(), ids=GROWN)
 def test_entries_are_gone_through_in_steps_that_grow_with_them(
     book: Path, kind: str, path: tuple[str | int, ...], another: Callable[[Any, int], Any]
 ) -> None:

@@ -19,6 +19,7 @@ from jobkit.book.setup.wiring import wire
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Run
+from tests.long_run import share
 
 pytestmark = pytest.mark.slow
 
@@ -144,7 +145,7 @@ def in_order(bench: Bench, path: str, *benches: Bench) -> None:
     assert places == sorted(places)
 
 
-@pytest.mark.parametrize(("pull", "seed"), [("merge", 1), ("merge", 2), ("rebase", 3)])
+@pytest.mark.parametrize(("pull", "seed"), share([("merge", 1), ("merge", 2), ("rebase", 3)], 2))
 def test_a_week(benches: Benches, run: Run, pull: str, seed: int) -> None:
     ida, bo = benches(pull, seed)
     dice = random.Random(seed)  # noqa: S311

@@ -26,6 +26,7 @@ from jobkit.jobs.meter import Meter
 from jobkit.jobs.settings import Settings
 from jobkit.jobs.stock import Item
 from tests.books import JOB_PATH
+from tests.long_run import LONG
 from tests.schema.complete import complete, spoiled
 from tests.schema.generate import documents
 from tests.schema.schemas import KINDS, as_iso, schema
@@ -88,7 +89,7 @@ def test_a_complete_document_is_read_without_trouble(kind: str) -> None:
 @pytest.mark.parametrize("value", VALUES.values(), ids=VALUES)
 def test_any_value_in_any_place_leaves_a_sound_record(kind: str, value: Any) -> None:
     read, form = READERS[kind]
-    for doc in spoiled(complete(kind), value):
+    for doc in spoiled(complete(kind), value, 3, [*VALUES.values()].index(value)):
         record, _ = read(doc)
         assert not misfit(record, form)
         if isinstance(record, Job):
@@ -117,7 +118,7 @@ ANYTHING = st.recursive(
 def test_any_document_with_anything_in_it_leaves_a_sound_record(kind: str) -> None:
     read, form = READERS[kind]
 
-    @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=200 if LONG else 20, deadline=None, suppress_health_check=list(HealthCheck))
     @given(documents(schema(kind)), st.data())
     def any_document(sound: dict[str, Any], data: st.DataObject) -> None:
         doc = as_iso(sound)

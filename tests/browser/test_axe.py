@@ -1,6 +1,6 @@
 """Pages under the rules of axe-core, an engine of accessibility checks that was written apart from this project.
 
-It runs all its rules (W3C, Web Content Accessibility Guidelines 2.2, and good practice); our own audit runs beside it.
+It runs all its rules (W3C, Web Content Accessibility Guidelines 2.2, and good practice).
 """
 
 from __future__ import annotations
@@ -11,26 +11,19 @@ from typing import Any
 import pytest
 
 from tests.books import JOB, JOB_PATH, make_book
-from tests.browser.audit import AUDIT
-from tests.browser.conftest import Open, Seen
-from tests.browser.test_pages_seen import PAGES, drawn
-from tests.conftest import Run
+from tests.browser.conftest import Draw, Open, Seen
+from tests.browser.test_pages_seen import LOOKS, PAGES
+from tests.long_run import share
 from tests.pages.hostile import TEXTS
 
 pytestmark = pytest.mark.slow
 
-MORE = {
-    "show, a board under repair": ("show", "62"),
-    "load": ("load", "47"),
-    "memory": ("memory", "42"),
-    "due": ("due",),
-    "queue": ("queue", "--hours", "4"),
-    "suspects": ("suspects", "61"),
-    "earnings": ("earnings",),
-    "summarise": ("summarise",),
-    "this week": ("week",),
+SEEN = {
+    f"{look}-{page}": (PAGES[page], *LOOKS[look])
+    for at, page in enumerate(PAGES)
+    for look in share([*LOOKS], 2, at)
 }
-SIZES = pytest.mark.parametrize(("width", "dark"), [(900, False), (360, True)], ids=["desk", "phone, dark"])
+"""In the usual run a page has one of the two looks; our own audit sees both of all."""
 
 
 @pytest.fixture(scope="session")
@@ -47,24 +40,21 @@ def violations(axe: Any, seen: Seen) -> list[str]:
     return [f"{one['id']}: {one['nodes'][0]['html'][:120]}" for one in found]
 
 
-@pytest.mark.parametrize("words", [*PAGES.values(), *MORE.values()], ids=[*PAGES, *MORE])
-@SIZES
+@pytest.mark.parametrize(("words", "width", "dark"), SEEN.values(), ids=SEEN)
 def test_a_page_breaks_no_rule(
-    run: Run, see: Open, axe: Any, tmp_path: Path, words: tuple[str, ...], width: int, *, dark: bool
+    see: Open, draw: Draw, axe: Any, words: tuple[str, ...], width: int, *, dark: bool
 ) -> None:
-    page = drawn(run, tmp_path / "page.html", *words)
-    seen = see(page, width, dark=dark)
-    assert (violations(axe, seen), seen.page.evaluate(AUDIT), seen.said, seen.fetched) == ([], [], [], [])
+    seen = see(draw(*words), width, dark=dark)
+    assert (violations(axe, seen), seen.said, seen.fetched) == ([], [], [])
 
 
-@SIZES
-def test_a_page_of_the_site_breaks_no_rule(
-    see: Open, axe: Any, site: Path, width: int, *, dark: bool
-) -> None:
+@pytest.mark.parametrize("at", [0, 1], ids=LOOKS)
+def test_a_page_of_the_site_breaks_no_rule(see: Open, axe: Any, site: Path, at: int) -> None:
+    width, dark = [*LOOKS.values()][at]
     names = ("index", "search", "stock", "meters", "due", "jobs/K26-0062", "designs/tarnhow-t7-16")
     wrong = {
         name: found
-        for name in names
+        for name in share(names, 2, at)
         if (found := violations(axe, see(site / f"{name}.html", width, dark=dark)))
     }
     assert not wrong
@@ -74,11 +64,11 @@ def test_a_page_of_the_site_breaks_no_rule(
     "text", [TEXTS["right to left"], TEXTS["emoji"], TEXTS["long"]], ids=["rtl", "emoji", "long"]
 )
 def test_texts_of_other_scripts_break_no_rule(
-    run: Run, see: Open, axe: Any, tmp_path: Path, text: str
+    see: Open, draw: Draw, axe: Any, tmp_path: Path, text: str
 ) -> None:
     job = JOB.replace('"No picture"', f'"{text}"').replace('"No picture since Monday"', f'"{text}"')
     book = make_book(tmp_path / "book", {JOB_PATH: job})
-    seen = see(drawn(run, tmp_path / "page.html", "show", "1", book=book), 360)
+    seen = see(draw("show", "1", book=book), 360)
     assert violations(axe, seen) == []
 
 

@@ -7,10 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.books import EXAMPLE, JOB, JOB_PATH, make_book, put
+from tests.books import JOB, JOB_PATH, make_book, put
 from tests.browser.audit import AUDIT
-from tests.browser.conftest import Open
-from tests.conftest import Run
+from tests.browser.conftest import Draw, Open
 from tests.pages.hostile import TEXTS
 
 PAGES = {
@@ -27,26 +26,26 @@ PAGES = {
     "stock": ("stock",),
     "heat": ("heat", "26"),
     "comebacks": ("comebacks",),
+    "show, a board under repair": ("show", "62"),
+    "load": ("load", "47"),
+    "memory": ("memory", "42"),
+    "due": ("due",),
+    "queue": ("queue", "--hours", "4"),
+    "suspects": ("suspects", "61"),
+    "earnings": ("earnings",),
+    "summarise": ("summarise",),
+    "this week": ("week",),
 }
-
-
-NO_NAMES = "jobkit: no name for c-031 in private/clients.toml; write name and address under [client.c-031]\n"
-"""What is said of an invoice of the example, which has no names."""
-
-
-def drawn(run: Run, to: Path, *words: str | Path, book: Path = EXAMPLE) -> Path:
-    day = () if words[0] in {"heat", "load", "memory"} else ("--on", "2026-11-20")
-    ran = run(*words, *day, "--book", book, "--format", "html", "-o", to)
-    assert (ran.status, ran.err.replace(NO_NAMES, "")) == (0, "")
-    return to
+LOOKS = {"desk": (900, False), "phone, dark": (360, True)}
+"""How wide a window is, and whether it is dark."""
 
 
 @pytest.mark.parametrize("words", PAGES.values(), ids=PAGES)
-@pytest.mark.parametrize(("width", "dark"), [(900, False), (360, True)], ids=["desk", "phone, dark"])
+@pytest.mark.parametrize(("width", "dark"), LOOKS.values(), ids=LOOKS)
 def test_a_page_is_legible_and_fetches_nothing(
-    run: Run, see: Open, tmp_path: Path, words: tuple[str, ...], width: int, *, dark: bool
+    see: Open, draw: Draw, words: tuple[str, ...], width: int, *, dark: bool
 ) -> None:
-    seen = see(drawn(run, tmp_path / "page.html", *words), width, dark=dark)
+    seen = see(draw(*words), width, dark=dark)
     assert (seen.page.evaluate(AUDIT), seen.said, seen.fetched) == ([], [], [])
 
 
@@ -62,24 +61,24 @@ def test_a_page_is_legible_and_fetches_nothing(
     ],
 )
 def test_a_page_is_printed_on_few_sheets(
-    run: Run, see: Open, tmp_path: Path, words: tuple[str, ...], most: int, paper: str
+    see: Open, draw: Draw, words: tuple[str, ...], most: int, paper: str
 ) -> None:
-    seen = see(drawn(run, tmp_path / "page.html", *words))
+    seen = see(draw(*words))
     pdf: bytes = seen.page.pdf(format=paper, prefer_css_page_size=True)
     sheets = len(re.findall(rb"/Type\s*/Page\b", pdf))
     assert 1 <= sheets <= most
 
 
-def test_what_a_screen_reader_hears_of_a_report(run: Run, see: Open, tmp_path: Path) -> None:
-    seen = see(drawn(run, tmp_path / "page.html", "report", "47"))
+def test_what_a_screen_reader_hears_of_a_report(see: Open, draw: Draw) -> None:
+    seen = see(draw("report", "47"))
     heard: str = seen.page.locator("body").aria_snapshot()
     assert '- heading "Report on your graphics card, job K26-0047" [level=1]' in heard
     assert re.search(r'img "V12, resistance, cold: 0.28 Ω → 3174 Ω"', heard)
     assert "columnheader" in heard
 
 
-def test_a_screen_reader_hears_the_same_table_on_a_phone(run: Run, see: Open, tmp_path: Path) -> None:
-    page = drawn(run, tmp_path / "page.html", "report", "47")
+def test_a_screen_reader_hears_the_same_table_on_a_phone(see: Open, draw: Draw) -> None:
+    page = draw("report", "47")
     heard = [see(page, width).page.locator("table.many").first.aria_snapshot() for width in (900, 360)]
     assert "- columnheader" in heard[0]
     assert heard[0] == heard[1]
@@ -87,7 +86,7 @@ def test_a_screen_reader_hears_the_same_table_on_a_phone(run: Run, see: Open, tm
 
 @pytest.mark.parametrize("text", TEXTS.values(), ids=TEXTS)
 def test_hostile_text_in_a_job_is_shown_and_not_obeyed(
-    run: Run, see: Open, tmp_path: Path, text: str
+    see: Open, draw: Draw, tmp_path: Path, text: str
 ) -> None:
     quoted = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
     job = JOB.replace('"No picture"', f'"{quoted}"').replace('"No picture since Monday"', f'"{quoted}"')
@@ -98,21 +97,19 @@ def test_hostile_text_in_a_job_is_shown_and_not_obeyed(
         book / JOB_PATH.removesuffix(".toml") / "a.svg",
         b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>",
     )
-    for number, words in enumerate((("report", "1"), ("show", "1"))):
-        seen = see(drawn(run, tmp_path / f"page-{number}.html", *words, book=book), 360)
-        asked: list[str] = []
-        seen.page.on("dialog", lambda dialog, asked=asked: asked.append(dialog.message))
-        assert (seen.page.evaluate(AUDIT), seen.said, seen.fetched, asked) == ([], [], [], [])
+    for words in (("report", "1"), ("show", "1")):
+        seen = see(draw(*words, book=book), 360)
+        assert (seen.page.evaluate(AUDIT), seen.said, seen.fetched, seen.asked) == ([], [], [], [])
         shown = "".join(seen.page.locator("body").inner_text().split())
         assert "".join(text.split()) in shown
 
 
-def test_a_script_and_a_style_that_got_in_would_not_be_obeyed(run: Run, see: Open, tmp_path: Path) -> None:
+def test_a_script_and_a_style_that_got_in_would_not_be_obeyed(see: Open, draw: Draw, tmp_path: Path) -> None:
     """The policy alone, without the escaping."""
-    page = drawn(run, tmp_path / "page.html", "report", "47")
+    page = tmp_path / "page.html"
     attack = "<script>document.title = 'taken'</script><style>h1 { display: none }</style>"
     attack += "<img src='https://example.com/x.png'>"
-    page.write_text(page.read_text("utf-8").replace("<h1", f"{attack}<h1"), "utf-8")
+    page.write_text(draw("report", "47").read_text("utf-8").replace("<h1", f"{attack}<h1"), "utf-8")
     seen = see(page)
     assert seen.page.title() == "Report on your graphics card, job K26-0047"
     assert seen.page.locator("h1").is_visible()

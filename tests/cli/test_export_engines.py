@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from datetime import date, datetime
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -76,12 +77,14 @@ def test_views_have_the_types_of_the_columns(
     assert list(told["columns"]) == list(types_of(table))
 
 
-def test_two_engines_see_the_same_types_rows_and_answers(tables: Path, tmp_path: Path) -> None:
-    found = {(one, tables.name): _answer_of(one, tables, tmp_path / one) for one in ("duckdb", "polars")}
+def test_two_engines_see_the_same_types_rows_and_answers(tables: Path) -> None:
+    found = {(one, tables.name): _answer_of(one, tables) for one in ("duckdb", "polars")}
     assert "the same answers in duckdb, polars" in agreed(found, {tables.name: written(tables)})
 
 
-def _answer_of(name: str, tables: Path, place: Path) -> Any:
+@cache
+def _answer_of(name: str, tables: Path) -> Any:
+    place = tables.with_name(f"{tables.name}-{name}")
     words = [sys.executable, "-m", "tests.bench.engines", name, str(tables), tables.name, str(place)]
     done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=False, timeout=240)
     assert done.returncode == 0, done.stderr[-2000:]
@@ -97,9 +100,9 @@ DIFFERENCES: dict[str, Callable[[Any], None]] = {
 
 @pytest.mark.parametrize("change", DIFFERENCES.values(), ids=DIFFERENCES)
 def test_engines_that_differ_are_told_from_those_that_agree(
-    change: Callable[[Any], None], tables: Path, tmp_path: Path
+    change: Callable[[Any], None], tables: Path
 ) -> None:
-    one = _answer_of("duckdb", tables, tmp_path / "answers")
+    one = _answer_of("duckdb", tables)
     other = json.loads(json.dumps(one))
     change(other)
     found = {("duckdb", tables.name): one, ("other", tables.name): other}

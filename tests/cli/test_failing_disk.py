@@ -13,6 +13,7 @@ from tests.at_the_bench import JOB, JOB_PATH, reading
 from tests.books import put
 from tests.cli.conftest import AtBench
 from tests.faults.steps import Fault, call
+from tests.long_run import share
 
 BOOK_IN = ("book-in", "--client", "c-2", "--title", "x", "--kind", "graphics card", "--complaint", "y")
 STOCK = 'format = 1\n\n[item.stage]\nwhat = "power stage"\ncounted = 14\ncounted_on = 2026-09-30\n'
@@ -28,11 +29,14 @@ COMMANDS: dict[str, tuple[str, ...]] = {
 }
 
 FAULTS = [
-    pytest.param(errno.ENOSPC, True, id="full disk"),
-    pytest.param(errno.EACCES, True, id="no permission", marks=pytest.mark.slow),
-    pytest.param(errno.EIO, False, id="bad sector", marks=pytest.mark.slow),
+    pytest.param(errno.ENOSPC, 1, True, id="full disk"),
+    pytest.param(errno.EACCES, 3, True, id="no permission", marks=pytest.mark.slow),
+    pytest.param(errno.EIO, 3, False, id="bad sector", marks=pytest.mark.slow),
 ]
-"""The error, and whether every later step fails too. `python -m tests.faults` tries more."""
+"""The error, of how many steps the usual run refuses one, and whether every later step fails too.
+
+`python -m tests.faults` tries more.
+"""
 
 
 @pytest.fixture
@@ -55,9 +59,9 @@ def again(bench: AtBench, tmp_path: Path) -> Iterator[None]:
 
 
 @pytest.mark.parametrize("words", COMMANDS.values(), ids=COMMANDS)
-@pytest.mark.parametrize(("error", "lasting"), FAULTS)
+@pytest.mark.parametrize(("error", "of", "lasting"), FAULTS)
 def test_what_is_reported_is_what_happened(
-    bench: AtBench, again: Iterator[None], words: tuple[str, ...], error: int, *, lasting: bool
+    bench: AtBench, again: Iterator[None], words: tuple[str, ...], error: int, of: int, *, lasting: bool
 ) -> None:
     next(again)
     before = _book(bench)
@@ -66,7 +70,7 @@ def test_what_is_reported_is_what_happened(
     assert well.status == 0
     after = _book(bench)
     assert after != before
-    for number in range(1, well.steps + 1):
+    for number in share(range(1, well.steps + 1), of, error):
         next(again)
         ran = call(whole, bench.root, Fault(error, number, lasting), at=bench.clock.time)
         assert ran.status in {0, 2}, ran

@@ -7,7 +7,6 @@ book needs: so a test fails where jobkit waits for ever or reads without end.
 from __future__ import annotations
 
 import os
-import resource
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -18,6 +17,7 @@ import pytest
 from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import JOB, JOB_PATH, make_book
 from tests.conftest import Ran
+from tests.faults.steps import call
 
 pytestmark = [
     pytest.mark.skipif(sys.platform == "win32", reason="pipes, devices and limits as POSIX has them"),
@@ -25,7 +25,6 @@ pytestmark = [
 ]
 
 _SECONDS = 30
-_BYTES = 1_500_000_000
 ON = ("--on", "2026-11-20")
 READING = [("lint", *ON), ("week", *ON), ("show", "1", *ON)]
 GOING_THROUGH = [("tidy",), ("tidy", "--check"), ("upgrade",), ("upgrade", "--check")]
@@ -34,16 +33,8 @@ named = pytest.mark.parametrize("words", [*READING, *GOING_THROUGH], ids=" ".joi
 
 def ran(*words: str | Path) -> Ran:
     """Run jobkit within bounds."""
-    done = subprocess.run(
-        [sys.executable, "-m", "jobkit", *map(str, words)],
-        cwd=Path(__file__).parent.parent.parent,
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=_SECONDS,
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, (_BYTES, _BYTES)),
-    )
-    return Ran(done.returncode, done.stdout, done.stderr)
+    ended = call(words, Path(__file__).parent, seconds=_SECONDS)
+    return Ran(ended.status, ended.out, ended.err)
 
 
 def said_plainly(told: Ran) -> bool:

@@ -18,6 +18,7 @@ from tests.books import EXAMPLE
 from tests.conftest import Run
 from tests.form_readers import READERS, coloured, page, text, without_joiners
 from tests.hostile import CORPUS, hostile_book, long_book
+from tests.long_run import share
 
 DAY = ("--on", "2026-11-20")
 DESIGN = "tarnhow-t7-16"
@@ -145,11 +146,11 @@ _SHIFTS = range(1, len(CORPUS), 5)
 _MOVED = [(*asked, _SHIFTS[at % len(_SHIFTS)]) for at, asked in enumerate(TABLE)]
 
 
-@pytest.mark.parametrize(("name", "form", "words", "shift"), _MOVED, ids=IDS)
+@pytest.mark.parametrize(("name", "form", "words", "shift"), share(_MOVED, 3), ids=share(IDS, 3))
 def test_nothing_gets_out_with_the_texts_elsewhere(
     run: Run, books: Path, name: str, form: str, words: tuple[str, ...], shift: int
 ) -> None:
-    """Every text is in turn at every place; each answer is asked of one such book."""
+    """Every text is in turn at every place; each answer is asked of one such book, a third of them in the usual run."""
     READERS[form](answer(run, book_in(books, shift), name, form, words))
 
 
@@ -245,7 +246,7 @@ def test_words_of_a_call_are_told_as_they_are_typed(
 ) -> None:
     monkeypatch.chdir(book_in(books, 1))
     monkeypatch.setenv("JOBKIT_BY", "ida")
-    for one in _TYPED:
+    for one in share(_TYPED, 3, [*COMMANDS].index(name)):
         ran = run(name, one, one)
         text(ran.err)
         assert "internal error" not in ran.err

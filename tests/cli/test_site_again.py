@@ -17,6 +17,7 @@ from jobkit.pages.forms.picture import scaled as scaled_photo
 from tests.books import EXAMPLE, JOB, put
 from tests.conftest import Run
 from tests.drawn_picture import picture
+from tests.long_run import LONG
 
 JOBS = ("0016", "0014", "0026", "0034", "0035", "0042", "0047", "0055", "0061")
 DAYS = ("2026-10-01", "2026-11-19", "2026-11-20", "2027-06-01")
@@ -126,7 +127,7 @@ def write(run: Run, book: Path, site: Path, on: str) -> str:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(20 if LONG else 2))
 def test_a_site_written_again_after_any_change_is_what_a_new_one_would_be(
     run: Run, tmp_path: Path, seed: int
 ) -> None:

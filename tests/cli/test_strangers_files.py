@@ -7,8 +7,9 @@ boards, `tests/book/test_git.py` each question to git, `tests/kept` the store of
 from __future__ import annotations
 
 import os
+import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ from tests.faults.hostile import KINDS, PRIVATE
 from tests.faults.steps import Ended, call
 from tests.form_readers import READERS, page, text
 from tests.hostile import plain_book
+from tests.long_run import LONG, share
 
 pytestmark = [
     pytest.mark.slow,
@@ -44,14 +46,19 @@ READ_BY: dict[str, tuple[tuple[str, ...], ...]] = {
 """Files that commands of logs, papers and stock read, and those commands."""
 
 
+@pytest.fixture(scope="module")
+def original(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    root = plain_book(tmp_path_factory.mktemp("strangers") / "book")
+    GitRepo.make(root).commit("The example")
+    return root
+
+
 @pytest.fixture
-def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def book(original: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     forget_git_settings(monkeypatch)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     monkeypatch.setenv("JOBKIT_BY", "ida")
-    root = plain_book(tmp_path / "book")
-    GitRepo.make(root).commit("The example")
-    return root
+    return shutil.copytree(original, tmp_path / "book")
 
 
 @pytest.fixture
@@ -83,7 +90,8 @@ def test_what_is_not_a_plain_file_is_not_read(
 ) -> None:
     (book / path).unlink()
     kind(book / path, victim)
-    for words in READ_BY[path]:
+    asked = READ_BY[path]
+    for words in share(asked, len(asked), KINDS.index(kind)):
         check(call(words, book, seconds=_SECONDS), victim)
 
 
@@ -94,12 +102,12 @@ def test_site_and_export_read_none_of_them(
     for path in READ_BY:
         (book / path).unlink()
         kind(book / path, victim)
-    for words in MADE:
+    for words in share(MADE, 2, KINDS.index(kind)):
         check(call(words, book, seconds=_SECONDS), victim)
 
 
 BULKY = {
-    "a million keys": "".join(f"k{number} = 1\n" for number in range(1_000_000)),
+    "very many keys": "".join(f"k{number} = 1\n" for number in range(1_000_000 if LONG else 100_000)),
     "tables 10,000 deep": f"[{'.'.join(['a'] * 10_000)}]\nb = 1\n",
     "tables in braces 10,000 deep": f"a = {'{ a = ' * 10_000}1{' }' * 10_000}\n",
     "lists 10,000 deep": f"a = {'[' * 10_000}{']' * 10_000}\n",
@@ -117,10 +125,13 @@ def test_bulk_ends_in_time_and_in_little_memory(book: Path, victim: Path, path: 
 NAMES = ("a\nb", "\x1b[2J\x1b]52;c;aGk=\x07", "::error file=x::y", "=1+1", "\u202egpj", "<b>x", "%0A")
 
 
-@pytest.mark.parametrize("name", NAMES, ids=ascii)
-def test_names_of_files_are_told_and_not_obeyed(book: Path, victim: Path, name: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("names", [[name] for name in NAMES] if LONG else [NAMES], ids=ascii)
+def test_names_of_files_are_told_and_not_obeyed(
+    book: Path, victim: Path, names: Sequence[str], tmp_path: Path
+) -> None:
     for folder, ending in (("jobs/2026", ".toml"), ("boards", ".toml"), (_LOGS_OF_42, ".csv")):
-        (book / folder / f"{name}{ending}").write_text("broken = \n")
+        for name in names:
+            (book / folder / f"{name}{ending}").write_text("broken = \n")
     for form in ("text", "json", "sarif", "github"):
         ended = call(("lint", *DAY, "--format", form), book, seconds=_SECONDS)
         check(ended, victim)

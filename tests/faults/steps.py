@@ -8,6 +8,7 @@ counted.
 from __future__ import annotations
 
 import ctypes
+import gc
 import importlib
 import io
 import os
@@ -18,7 +19,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack, redirect_stderr, redirect_stdout, suppress
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -29,7 +30,9 @@ import jobkit
 from jobkit.book.disk import folder
 from jobkit.book.disk.swap import swap
 from jobkit.cli.call import clock
+from jobkit.cli.start.app import COMMANDS, command_named
 from jobkit.cli.start.main import main
+from tests.books import EXAMPLE
 
 KILL = 0
 """Instead of an error number: the process is killed before the step."""
@@ -128,10 +131,15 @@ def _ended(status: int, answers: _Answers) -> Ended:
 
 @cache
 def _load_all() -> None:
-    """Load what commands load late: else each call loads it again in its copy of this process, which takes longest."""
+    """Load and make once what else each call would in its copy of this process, which takes longest."""
     for module in pkgutil.walk_packages(jobkit.__path__, "jobkit."):
         if module.name not in _STARTED and not module.name.startswith("jobkit.editor."):
             importlib.import_module(module.name)
+    for name in COMMANDS:
+        command_named(name)
+    with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+        for words in (("lint",), ("week",)):
+            main([*words, "--no-cache", "--book", str(EXAMPLE), "--on", "2026-11-20"])
 
 
 def _said(file: IO[bytes]) -> str:
@@ -157,6 +165,7 @@ def _run(
     answers: _Answers,
 ) -> NoReturn:  # pragma: no cover - the other process
     status = 70
+    gc.freeze()  # a look at what the parent left would copy all of it
     try:
         out, err, steps = answers
         sys.stdout, sys.stderr = io.TextIOWrapper(out, "utf-8"), io.TextIOWrapper(err, "utf-8")

@@ -14,6 +14,7 @@ from tests.faults.every_writing import JOTTED
 from tests.faults.random_kills import COMMANDS as KILLED
 from tests.faults.random_kills import KilledCommand
 from tests.faults.scenarios import load_all, quiet_environment
+from tests.long_run import LONG
 
 NOT_KILLED = {
     **dict.fromkeys(("tutorial", "rules", "verdict", "completion"), "prints"),
@@ -47,4 +48,4 @@ def test_every_command_that_writes_is_killed() -> None:
 def test_nothing_is_lost_by_a_few_kills(quiet: Path, name: str) -> None:
     load_all()
     command = KilledCommand(quiet, name, seed=7)
-    assert [lost for lost in (command.kill() for _ in range(5)) if lost] == []
+    assert [lost for lost in (command.kill() for _ in range(20 if LONG else 3)) if lost] == []

@@ -5,13 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from jobkit.book.read.facts import all_facts
+from jobkit.book.read.load import OpenBook
 from jobkit.jobs.bench import Bench
 from jobkit.jobs.contents import NoContents
 from jobkit.jobs.facts import Facts
 from jobkit.lint.registry import BOOK_CHECKS, Across
 from jobkit.lint.rules.catalogue import all_rules
-from tests.lint.broken_books import broken_books
+from tests.lint.broken_books import Broken, broken_books
 from tests.lint.laid import lay, opened
 
 
@@ -61,12 +64,24 @@ def answers(rule: Across, facts: tuple[Facts, ...], bench: Bench) -> list[Any]:
     return [(one.path, found) for one in asked for found in rule.check(one, jobs, bench)]
 
 
-def test_no_rule_across_jobs_reads_more_than_it_says(tmp_path: Path) -> None:
+Laid = tuple[Broken, OpenBook, tuple[Facts, ...]]
+
+
+@pytest.fixture(scope="module")
+def books(tmp_path_factory: pytest.TempPathFactory) -> list[Laid]:
+    """Open every broken book, with what its jobs say."""
     all_rules()
+    folder = tmp_path_factory.mktemp("broken")
+    laid = [
+        (broken, opened(lay(folder / str(number), broken.files)))
+        for number, broken in enumerate(broken_books())
+    ]
+    return [(broken, book, all_facts(book)) for broken, book in laid]
+
+
+def test_no_rule_across_jobs_reads_more_than_it_says(books: list[Laid]) -> None:
     found = dict.fromkeys((rule.made.name for rule in BOOK_CHECKS), 0)
-    for number, broken in enumerate(broken_books()):
-        book = opened(lay(tmp_path / str(number), broken.files))
-        facts = all_facts(book)
+    for broken, book, facts in books:
         for rule in BOOK_CHECKS:
             before = answers(rule, facts, book.bench)
             found[rule.made.name] += len(before)
@@ -75,21 +90,17 @@ def test_no_rule_across_jobs_reads_more_than_it_says(tmp_path: Path) -> None:
     assert all(found.values()), found
 
 
-def test_no_rule_across_jobs_looks_at_the_day_or_the_files(tmp_path: Path) -> None:
-    for number, broken in enumerate(broken_books()):
-        book = opened(lay(tmp_path / str(number), broken.files))
-        facts = all_facts(book)
+def test_no_rule_across_jobs_looks_at_the_day_or_the_files(books: list[Laid]) -> None:
+    for _, book, facts in books:
         bare = Bench(book.bench.settings, book.bench.meters, book.bench.stock, book.bench.designs)
         bare = bare._replace(contents=book.bench.contents)
         for rule in BOOK_CHECKS:
             assert answers(rule, facts, bare) == answers(rule, facts, book.bench), rule.made.name
 
 
-def test_a_rule_without_a_question_says_nothing(tmp_path: Path) -> None:
+def test_a_rule_without_a_question_says_nothing(books: list[Laid]) -> None:
     """`asks` lets by every job that the rule would speak of."""
-    for number, broken in enumerate(broken_books()):
-        book = opened(lay(tmp_path / str(number), broken.files))
-        facts = all_facts(book)
+    for _, book, facts in books:
         for rule in BOOK_CHECKS:
             for one in facts:
                 if rule.asks and not rule.asks(one, book.bench):

@@ -13,6 +13,8 @@ from tests.book.repo import GitRepo, forget_git_settings
 from tests.books import EXAMPLE
 from tests.conftest import Ran, Run
 from tests.kept.changes import Upheaval
+from tests.kept.part_of_example import part_of_example
+from tests.long_run import LONG
 
 SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "2"))
 STEPS = int(os.environ.get("JOBKIT_TEST_STEPS", "6"))
@@ -34,8 +36,9 @@ def _no_git_settings(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def opened(tmp_path: Path) -> GitRepo:
-    shutil.copytree(EXAMPLE, tmp_path / "book")
-    repo = GitRepo.make(tmp_path / "book")
+    """Put the example in git; a part of it, which has jobs of each sort, in the usual run."""
+    book = tmp_path / "book"
+    repo = GitRepo.make(shutil.copytree(EXAMPLE, book) if LONG else part_of_example(book))
     repo.git("add", "-A")
     repo.git("commit", "-q", "-m", "The example")
     return repo

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from itertools import zip_longest
 from typing import Any
 
+from tests.long_run import share
 from tests.schema.schemas import Schema, resolved, schema
 
 Path = tuple[str | int, ...]
@@ -34,16 +35,17 @@ def _made(part: Schema, whole: Schema) -> Any:
     return copy.deepcopy(part["examples"][0])
 
 
-def spoiled(doc: dict[str, Any], value: Any) -> Iterator[dict[str, Any]]:
+def spoiled(doc: dict[str, Any], value: Any, of: int = 1, start: int = 0) -> Iterator[dict[str, Any]]:
     """Yield the document with `value` in the first place of every table at one depth, in the second of each, and so on.
 
-    So each place is spoiled once while the rest of its table is sound, in few documents.
+    So each place is spoiled once while the rest of its table is sound, in few documents. The usual run gets one of so
+    many of them, from `start` on.
     """
     tables: dict[int, list[list[Path]]] = {}
     for path, table in _tables(doc):
         tables.setdefault(len(path), []).append(_places(table, path))
     for places in tables.values():
-        for row in zip_longest(*places):
+        for row in share([*zip_longest(*places)], of, start):
             copied = copy.deepcopy(doc)
             for path in filter(None, row):
                 _put(copied, path, value)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import re
 from collections.abc import Sequence
+from functools import cache
 from typing import Annotated, Any
 
 import click
@@ -64,6 +65,7 @@ COMMANDS = {
 """Every command and what it does, in the order in which help lists them; the module has the command's name."""
 
 
+@cache
 def command_named(name: str) -> click.Command | None:
     """Load a command; None where there is none of that name."""
     if name not in COMMANDS:
@@ -129,9 +131,15 @@ def whole(
     ctx.obj = tuple(book or ())
 
 
+@cache
+def _all_commands() -> click.Command:
+    """Make the group of all commands, which takes the library longer than many an answer takes."""
+    return typer.main.get_command(app)
+
+
 def run_app(words: Sequence[str]) -> int:
     """Run a command line and return its exit status; a slip in it becomes a MisuseError of one line."""
-    command = typer.main.get_command(app)
+    command = _all_commands()
     try:
         # Not `command.main`: it answers a closed pipe by itself, and with another status than lint does.
         with command.make_context("jobkit", list(words)) as ctx:
