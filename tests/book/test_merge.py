@@ -219,6 +219,12 @@ CHANGED: list[tuple[str, list[Edit], list[Edit], list[Edit]]] = [
         [("# on the old meter", "# on the new meter"), ("0.4 Ω", "0.5 Ω")],
     ),
     (
+        "a remark above a key, and the key's value",
+        [("received", "# by post\nreceived")],
+        [("2026-10-19\n", "2026-10-20\n")],
+        [("received = 2026-10-19\n", "# by post\nreceived = 2026-10-20\n")],
+    ),
+    (
         "blank lines, and what stands near them",
         [("\n\n[board]", "\n\n\n\n[board]"), ('"Q214"\n', '"Q214"\n\n')],
         [("\n\n[board]", "\n[board]"), ('"4"', '"5"')],
@@ -293,6 +299,13 @@ def test_changes_of_one_thing(ours: list[Edit], theirs: list[Edit], shown: str) 
     both = sides(merged.text)
     assert both is not None
     assert [plain_lines(side) for side in both] == [plain_lines(one), plain_lines(other)]
+
+
+def test_entries_that_say_the_same_are_told_apart_by_their_remarks() -> None:
+    first, second = f"\n# once{EARLY}", f"\n# again{EARLY}"
+    changed_second = changed(second, ("1 Ω", "2 Ω"))
+    merged = Merged(JOB + changed_second, clean=True)
+    assert merge(JOB + first + second, JOB + second, JOB + first + changed_second) == merged
 
 
 def test_another_time_makes_it_another_entry() -> None:
@@ -495,6 +508,11 @@ BLANKS: dict[str, tuple[list[Edit], list[Edit], list[Edit]]] = {
     ),
     "added above a key": ([("\n#", "\n\n#")], [("c = 3", "c = 4")], [("\n#", "\n\n#"), ("c = 3", "c = 4")]),
     "by both, most stay": ([("\n\n#", "\n#")], [("\n#", "\n\n#")], [("\n#", "\n\n#")]),
+    "above a remark that both added, most stay": (
+        [("c = 3\n", "c = 3\n\n# x\n")],
+        [("c = 3\n", "c = 3\n\n\n# x\n")],
+        [("c = 3\n", "c = 3\n\n\n# x\n")],
+    ),
     "beside a changed remark": ([("\n\n#", "\n#")], [("# why", "# how")], [("# why", "# how")]),
     "beside a changed value": ([("\n\n#", "\n#")], [("b = 2", "b = 3")], [("b = 2", "b = 3")]),
     "beside a table taken out": ([("\n\n[", "\n[")], [("\n[t]\nc = 3\n", "")], [("\n[t]\nc = 3\n", "")]),

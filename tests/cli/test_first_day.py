@@ -344,3 +344,15 @@ def test_upgrade_refuses_what_is_newer_before_it_touches_anything(run: Run) -> N
     assert "K26-0008.toml has format 2, this jobkit reads formats up to 1; upgrade jobkit" in ran.err
     assert (book / JOB_PATH).read_text("utf-8") == old
     assert not (book / "schema").exists()
+
+
+def test_what_a_killed_call_left_beside_the_last_file_is_taken_away(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run("init", "book", "--zone", "Europe/Berlin").status == 0
+    left = tmp_path / "book/.bench.toml.tmp"
+    left.hardlink_to(tmp_path / "book/bench.toml")
+    assert "is a book already" in run("init", "book").err
+    assert not left.exists()
+    assert (tmp_path / "book/bench.toml").exists()

@@ -283,7 +283,7 @@ def test_a_stop_that_was_killed_does_not_write_the_minutes_twice(bench: AtBench,
         ("outcome fixed", "outcome is repaired, no-fault-found, beyond-repair or declined"),
         ("seen microscope pased rest", '"pased" does not fit in seen; write "passed"'),
         ("trial picture maybe", '"maybe" does not fit in trial; result is pass, fail or stopped'),
-        ("pad q214 4", '"damage" is missing in [[pad]]'),
+        ("pad q214 4", '"damage" is missing in [[pad]]; add the words `damage "lifted"`'),
     ],
 )
 def test_a_slip_is_one_line_and_nothing_is_written(bench: AtBench, words: str, said: str) -> None:

@@ -9,13 +9,16 @@ from __future__ import annotations
 import ast
 import gc
 import os
-import resource
+import re
 import signal
 import time
-from collections.abc import Iterator, Sequence
+import traceback
+from collections.abc import Callable, Iterator, Sequence
+from math import inf
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import CodeType, FunctionType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 import pytest
 
@@ -25,29 +28,71 @@ from tests.mutants.planted import planted
 if TYPE_CHECKING:
     from tests.mutants.planted import Fault
 
-TOO_LONG = 60
-"""Seconds of a processor after which the tests of a fault count as failed: it has made something endless."""
-ENOUGH = 20
+A_TEST = 15
+"""Seconds of a processor after which a test counts as failed: the fault has made something endless."""
+ENOUGH = 30
 """Seconds of a processor after which the tests of a fault that are left are passed by: it counts as missed."""
+STUCK = 600
+"""Seconds after which a fork in which nothing is calculated but waited for is ended; the fault counts as found."""
 _NOT_TRIED = (pytest.ExitCode.USAGE_ERROR, pytest.ExitCode.NO_TESTS_COLLECTED)
-_QUIET = ("-q", "-x", "-p", "no:cacheprovider", "-p", "no:randomly", "-n", "0", "--no-header", "--tb=no")
+_QUIET = ("-q", "-p", "no:cacheprovider", "-p", "no:randomly", "-n", "0", "--no-header", "--tb=no")
 
 
-def judge(module: Module, fault: Fault, tests: Sequence[str]) -> str:
-    """Run `tests` in a fork in which the module has the fault.
+class Verdict(NamedTuple):
+    """What the tests said of a fault: "found", "missed", or "not run" if no test runs its line.
 
-    Returns: "found" if one fails, crashes or does not end, "missed" if all pass, "not run" if there is none.
+    `by` is the test that failed. Tests that crash or do not end have found the fault too; `by` is empty then.
     """
+
+    word: str
+    by: str = ""
+
+
+def judge(module: Module, fault: Fault, tests: Sequence[str]) -> Verdict:
+    """Run `tests`, until one fails, in a fork in which the module has the fault."""
     if not tests:
-        return "not run"
-    child = os.fork()
-    if not child:
-        os._exit(_tried(module, fault, tests))
-    _, status = os.waitpid(child, 0)
+        return Verdict("not run")
+    status, failed = _in_a_fork(tests, ["-x"], lambda: _with_fault(module, fault))
+    return Verdict("missed") if status == pytest.ExitCode.OK else Verdict("found", *failed[:1])
+
+
+def failing(tests: Sequence[str]) -> list[str]:
+    """Give those of `tests` that fail without a fault: what they said of faults is worth nothing."""
+    return _in_a_fork(tests, [], lambda: inf)[1] if tests else []
+
+
+def _with_fault(module: Module, fault: Fault) -> float:
+    """Plant the fault; returns the seconds of a processor after which tests that are left are passed by."""
+    signal.alarm(STUCK)
+    module.alter(fault)
+    return ENOUGH
+
+
+def _in_a_fork(
+    tests: Sequence[str], words: Sequence[str], prepare: Callable[[], float]
+) -> tuple[int, list[str]]:
+    """Run tests in a fork that was prepared; returns how it ended and the tests that failed."""
+    with TemporaryDirectory() as folder:
+        failed = Path(folder) / "failed"
+        child = os.fork()
+        if not child:
+            _end_with(lambda: _run([*words, f"--basetemp={folder}/tests"], _Chosen(tests, prepare(), failed)))
+        _, status = os.waitpid(child, 0)
+        names = failed.read_text("utf-8").splitlines() if failed.exists() else []
     ended = os.waitstatus_to_exitcode(status)
     if ended in _NOT_TRIED:
-        raise SystemExit(f"pytest did not run {tests[0]} (status {ended})")
-    return "missed" if ended == pytest.ExitCode.OK else "found"
+        raise SystemExit(f"pytest did not run {tests[0]} or another test of its line: make a new record")
+    return ended, names
+
+
+def _end_with(run: Callable[[], int]) -> NoReturn:
+    """End this fork with what `run` gives; whatever it raises is an error of the search, and no fault found."""
+    status = int(pytest.ExitCode.USAGE_ERROR)
+    try:
+        status = run()
+    except BaseException:  # noqa: BLE001 - nothing of the search itself may go on in a fork
+        traceback.print_exc()
+    os._exit(status)
 
 
 class Module:
@@ -85,33 +130,40 @@ def _paired(sound: CodeType, altered: CodeType) -> Iterator[tuple[CodeType, Code
 
 
 class _Chosen:
-    """Lets pytest run the named tests alone: names hold anything, so that they cannot be words of a command line."""
+    """Lets pytest run the named tests alone: names hold anything, so that they cannot be words of a command line.
 
-    def __init__(self, tests: Sequence[str]) -> None:
-        self._place = {_once_escaped(test): place for place, test in enumerate(tests)}
+    After `enough` seconds of a processor those that are left are passed by; those that fail are noted in a file.
+    """
+
+    def __init__(self, tests: Sequence[str], enough: float, failed: Path) -> None:
+        self.files = list(dict.fromkeys(test.partition("::")[0] for test in tests))
+        self._place = {plainly_named(test): place for place, test in enumerate(tests)}
+        self._enough, self._failed = enough, failed
 
     def pytest_runtest_setup(self) -> None:
-        if time.process_time() > ENOUGH:
+        signal.setitimer(signal.ITIMER_PROF, A_TEST)  # ends this fork, however busy the machine is
+        if time.process_time() > self._enough:
             pytest.skip("enough tests have passed")
 
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed:
+            with self._failed.open("a", encoding="utf-8") as file:
+                file.write(f"{plainly_named(report.nodeid)}\n")
+
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
-        chosen = {item: self._place.get(_once_escaped(item.nodeid)) for item in items}
+        chosen = {item: self._place.get(plainly_named(item.nodeid)) for item in items}
         items[:] = sorted((one for one in items if chosen[one] is not None), key=lambda one: chosen[one] or 0)
+        if len(items) < len(self._place):
+            raise pytest.UsageError("a test of the record is no longer there")
 
 
-def _once_escaped(name: str) -> str:
-    """Take back what pytest does to the letters of a name each time that it collects a test again."""
-    return name.replace("\\\\", "\\")
+def plainly_named(name: str) -> str:
+    """Take back what pytest does to a name each time that it collects a test again: it doubles the backslashes."""
+    return re.sub(r"\\+", r"\\", name)
 
 
-def _tried(module: Module, fault: Fault, tests: Sequence[str]) -> int:
-    resource.setrlimit(
-        resource.RLIMIT_CPU, (TOO_LONG, TOO_LONG)
-    )  # ends this fork, however busy the machine is
-    signal.alarm(10 * TOO_LONG)  # so does this where nothing is calculated but waited for
-    module.alter(fault)
+def _run(words: Sequence[str], chosen: _Chosen) -> int:
     quiet = os.open(os.devnull, os.O_WRONLY)
     os.dup2(quiet, 1)
     os.dup2(quiet, 2)
-    files = dict.fromkeys(test.partition("::")[0] for test in tests)
-    return int(pytest.main([*_QUIET, *files], plugins=[_Chosen(tests)]))
+    return int(pytest.main([*_QUIET, *words, *chosen.files], plugins=[chosen]))
