@@ -34,14 +34,17 @@ class Client:
     most tests.
     """
 
-    def __init__(self, *words: str) -> None:
+    def __init__(self, *words: str, env: Mapping[str, str] | None = None) -> None:
         for late in ("jobkit.cli.bench.serving", "jobkit.editor.start"):
             importlib.import_module(late)
-        pipe = subprocess.PIPE
-        self.process = (
-            subprocess.Popen(words, stdin=pipe, stdout=pipe, stderr=pipe)
-            if words or not hasattr(os, "fork")
-            else subprocess.Popen(JOBKIT, stdin=pipe, stdout=pipe, stderr=pipe, preexec_fn=_serve)  # noqa: PLW1509 - no thread holds a lock
+        copied = not words and hasattr(os, "fork")
+        self.process = subprocess.Popen(
+            words or JOBKIT,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env={**os.environ, **(env or {})},
+            preexec_fn=_serve if copied else None,  # noqa: PLW1509 - no thread holds a lock
         )
         self.inbox: list[dict[str, Any]] = []
         self._asked = 0
