@@ -20,6 +20,7 @@ from tests.books import EXAMPLE, put
 from tests.cli.terminal import Terminal
 from tests.conftest import Run
 from tests.faults.steps import KILL, Fault, call
+from tests.long_run import share
 
 
 @pytest.fixture(autouse=True)
@@ -194,7 +195,7 @@ def test_wherever_init_is_killed_private_stays_private_and_it_goes_on_where_it_w
     made = _files(tmp_path / "new")
     assert whole.status == 0
     shutil.rmtree(tmp_path / "new")
-    for number in range(1, whole.steps + 1):
+    for number in share(range(1, whole.steps + 1), 2):
         assert call(NEW, tmp_path, Fault(KILL, number)).status == -9
         left = _files(tmp_path / "new")
         assert left.items() <= made.items()
