@@ -34,13 +34,14 @@ from tests.editor.conftest import outside
 from tests.editor.marked import edited
 from tests.form_readers import markdown, text
 from tests.hostile import hostile_book
+from tests.long_run import LONG
 
 WHOLE = Range(Position(0, 0), Position(99999, 0))
 RULE_PAGE = re.compile(r"/jobkit/rule-[a-z-]+\.md")
 BOLD = re.compile(r"\*\*")
 
 
-@pytest.fixture(scope="module", params=[0, 11])
+@pytest.fixture(scope="module", params=[0, 11] if LONG else [0])
 def book(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A book in git with a hostile text in every free text and name."""
     root = hostile_book(tmp_path_factory.mktemp("hostile") / "book", request.param)
