@@ -14,6 +14,7 @@ from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding
 from jobkit.lint.run.partial import lint_few
 from jobkit.named_tuple import NamedTuple
+from jobkit.units.errors import in_one_line
 
 _SEVERITY = {
     "error": DiagnosticSeverity.Error,
@@ -36,7 +37,7 @@ def findings_of(file: OpenFile, book: BookInEditor) -> list[Shown]:
         clients = clients_file(opened.shelf)
         opened = opened._replace(own=(*opened.own, clients)) if clients else opened
     jobs = [file.path] if file.kind == "job" else []
-    found = lint_few(opened, file.path.__eq__, jobs).findings
+    found = lint_few(opened, file.path.__eq__, jobs, book.jobs_of_board).findings
     return [Shown(one, range_of(one, file)) for one in (*_half_typed(file), *_of_the_rest(file, found))]
 
 
@@ -46,7 +47,7 @@ def diagnostic(shown: Shown) -> Diagnostic:
     uri = rule_page_uri(finding.rule)
     return Diagnostic(
         range=shown.range,
-        message=f"{finding.message}\n{finding.mend}" if finding.mend else finding.message,
+        message="\n".join(in_one_line(line) for line in (finding.message, finding.mend) if line),
         severity=_SEVERITY[finding.level],
         code=finding.rule,
         code_description=CodeDescription(uri) if uri else None,

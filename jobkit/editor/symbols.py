@@ -8,6 +8,7 @@ from lsprotocol.types import DocumentSymbol, SymbolKind
 
 from jobkit.book.toml.outline import KeyPath, Section
 from jobkit.editor.shown.open_file import OpenFile
+from jobkit.units.errors import in_one_line
 
 _TELLING = (
     "point",
@@ -42,8 +43,8 @@ def _symbol(file: OpenFile, section: Section) -> DocumentSymbol:
     further = [str(values[key]) for key in _FURTHER if key in values and str(values[key]) != telling]
     is_entry = isinstance(section.path[-1], int)
     return DocumentSymbol(
-        name=f"{name} {telling}" if telling and is_entry else name,
-        detail=", ".join(further[:3]) if is_entry else "",
+        name=in_one_line(f"{name} {telling}" if telling and is_entry else name),
+        detail=in_one_line(", ".join(further[:3])) if is_entry else "",
         kind=SymbolKind.Array if is_entry else SymbolKind.Struct,
         range=text.range(section.start, end),
         selection_range=text.range(section.start, min(text.line_end(section.start), end)),

@@ -8,6 +8,7 @@ from jobkit.editor.shown.open_book import BookInEditor
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.pages.bench.verdict_words import margin_and_uncertainty, why
 from jobkit.reckon.readings.limits import judge_reading
+from jobkit.units.errors import in_one_line
 
 
 def verdicts(file: OpenFile, book: BookInEditor, where: Range) -> list[InlayHint]:
@@ -25,7 +26,7 @@ def verdicts(file: OpenFile, book: BookInEditor, where: Range) -> list[InlayHint
         judged = judge_reading(reading, bench, design)
         if judged.verdict and judged.corrected and judged.limit:
             distance, _ = margin_and_uncertainty(judged.corrected, judged.verdict)
-            told = f"{why(judged.corrected, judged.limit, judged.verdict)}."
-            label = " ".join(filter(None, (judged.verdict.word, distance)))
+            told = in_one_line(f"{why(judged.corrected, judged.limit, judged.verdict)}.")
+            label = in_one_line(" ".join(filter(None, (judged.verdict.word, distance))))
             hints.append(InlayHint(at, [InlayHintLabelPart(label, tooltip=told)], padding_left=True))
     return hints

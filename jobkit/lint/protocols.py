@@ -24,6 +24,9 @@ class Jobs(Protocol):
     def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
         """Give the facts of the jobs in whose text a word is, of the folder of a year or later."""
 
+    def of_board(self, serial: str) -> tuple[Facts, ...]:
+        """Give the facts of the jobs of a serial number; a few may be of another."""
+
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
 

@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tests.bench.stopwatch import as_table
-from tests.editor.client import Client
+from tests.editor.client import JOBKIT, Client
 
 _TIMES = 9
 
@@ -46,7 +46,7 @@ def measured(root: Path) -> Iterator[Row]:
         lint, check=False, stdout=subprocess.DEVNULL
     )  # what is kept is there, as on any day but the first
     job = max((root / "jobs").glob("*/*.toml"))
-    yield from _of("jobkit", root, job, ())
+    yield from _of("jobkit", root, job, JOBKIT)
     for name, words in OTHERS.items():
         place = Path(sys.executable).parent / name
         if place.exists():
@@ -70,7 +70,9 @@ def _of(name: str, root: Path, job: Path, words: tuple[str, ...]) -> Iterator[Ro
         client.open(job)
         yield _row(f"{name}: findings after a key", _timed(client, _keys(client, job, text)), "100 ms")
         for method in (
-            ("hover", "completion", "definition", "references") if not words else ("hover", "completion")
+            ("hover", "completion", "definition", "references")
+            if words == JOBKIT
+            else ("hover", "completion")
         ):
             more = {"context": {"includeDeclaration": True}} if method == "references" else {}
             took = _timed(client, partial(client.at, method, job, line, column, **more))

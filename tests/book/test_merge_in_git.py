@@ -16,12 +16,13 @@ from tests.book.merge_edits import outcome, recognisable
 from tests.book.repo import GitRepo
 from tests.book.test_merge import CAUSE, EARLY, JOB, LATE, PAD
 from tests.book.test_merge_random import Case, case_of, keeps_the_line_rule
+from tests.long_run import LONG
 
 pytestmark = pytest.mark.slow
 
 PACKAGE = str(Path(__file__).parents[2])
 JOB_PATH = "jobs/2026/K26-0047.toml"
-FILES = int(os.environ.get("JOBKIT_TEST_FILES", "20"))
+FILES = int(os.environ.get("JOBKIT_TEST_FILES", "200" if LONG else "10"))
 """Files that both benches changed: git starts the driver for each."""
 
 

@@ -62,6 +62,7 @@ def test_an_odd_name_is_told_in_one_line(
         (("memory", "47", "--width", "x"), '--width cannot be "x"; write a number, such as 4'),
         (("stock", "cuont", "x", "3"), 'unknown command "stock cuont"; did you mean `jobkit stock count`?'),
         (("jot", "date", "--sentt", "x"), "unknown option"),
+        (("jot", "--job", "47", "sent"), "write it at the end: `jobkit jot … --job …`"),
         (
             ("verdict", ".345", "1 Ω .. 2 Ω", "--meter", "dmm9"),
             'there is no meter "dmm9"; meters.toml has dmm-3, dmm-2, dmm-1, lcr-1 and others',
@@ -71,7 +72,7 @@ def test_an_odd_name_is_told_in_one_line(
             '"tomorow" is not a date; write it like 2026-10-19, today or yesterday',
         ),
     ],
-    ids=["hours", "bits", "command of stock", "option", "meter", "day"],
+    ids=["hours", "bits", "command of stock", "option", "option of a command below", "meter", "day"],
 )
 def test_a_slip_says_what_to_type(run: Run, words: tuple[str, ...], said: str) -> None:
     status, out, err = run("--book", EXAMPLE, *words)

@@ -29,7 +29,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
 }
 
 FAULTS = [
-    pytest.param(errno.ENOSPC, 1, True, id="full disk"),
+    pytest.param(errno.ENOSPC, 2, True, id="full disk"),
     pytest.param(errno.EACCES, 3, True, id="no permission", marks=pytest.mark.slow),
     pytest.param(errno.EIO, 3, False, id="bad sector", marks=pytest.mark.slow),
 ]

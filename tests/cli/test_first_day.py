@@ -20,6 +20,7 @@ from tests.books import EXAMPLE, put
 from tests.cli.terminal import Terminal
 from tests.conftest import Run
 from tests.faults.steps import KILL, Fault, call
+from tests.long_run import share
 
 
 @pytest.fixture(autouse=True)
@@ -194,7 +195,7 @@ def test_wherever_init_is_killed_private_stays_private_and_it_goes_on_where_it_w
     made = _files(tmp_path / "new")
     assert whole.status == 0
     shutil.rmtree(tmp_path / "new")
-    for number in range(1, whole.steps + 1):
+    for number in share(range(1, whole.steps + 1), 2):
         assert call(NEW, tmp_path, Fault(KILL, number)).status == -9
         left = _files(tmp_path / "new")
         assert left.items() <= made.items()
@@ -343,3 +344,15 @@ def test_upgrade_refuses_what_is_newer_before_it_touches_anything(run: Run) -> N
     assert "K26-0008.toml has format 2, this jobkit reads formats up to 1; upgrade jobkit" in ran.err
     assert (book / JOB_PATH).read_text("utf-8") == old
     assert not (book / "schema").exists()
+
+
+def test_what_a_killed_call_left_beside_the_last_file_is_taken_away(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run("init", "book", "--zone", "Europe/Berlin").status == 0
+    left = tmp_path / "book/.bench.toml.tmp"
+    left.hardlink_to(tmp_path / "book/bench.toml")
+    assert "is a book already" in run("init", "book").err
+    assert not left.exists()
+    assert (tmp_path / "book/bench.toml").exists()

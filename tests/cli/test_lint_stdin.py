@@ -17,6 +17,7 @@ from tests.books import JOB, JOB_PATH, line_of, make_book
 from tests.conftest import Run
 from tests.lint.broken_books import Broken, broken_books
 from tests.lint.laid import lay, opened
+from tests.long_run import share
 
 Type = Callable[[str | bytes], None]
 
@@ -142,7 +143,7 @@ CHANGED = [
 ]
 
 
-@pytest.mark.parametrize("broken", CHANGED, ids=lambda broken: broken.name)
+@pytest.mark.parametrize("broken", share(CHANGED, 3), ids=lambda broken: broken.name)
 def test_the_findings_are_those_of_the_saved_text(broken: Broken, tmp_path: Path) -> None:
     texts = {
         path: text for path, text in broken.files.items() if kind_of(path) not in {"attachment", "other"}

@@ -51,7 +51,7 @@ def test_a_list_of_a_table_in_any_place_is_a_finding_and_ends_no_command(
     }
     book = make_book(tmp_path, {paths.get(one, f"{one}.toml"): rtoml.dumps(complete(one)) for one in KINDS})
     spoiled_file = book / paths.get(kind, f"{kind}.toml")
-    for doc in spoiled(complete(kind), [{}]):
+    for doc in spoiled(complete(kind), [{}], 3):
         spoiled_file.write_text(rtoml.dumps(doc), "utf-8")
         ran = run("--book", book, "lint", "--on", "2026-11-20")
         assert ran.status == 1

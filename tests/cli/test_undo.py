@@ -13,6 +13,7 @@ from tests.books import put
 from tests.cli.conftest import AtBench
 from tests.cli.terminal import Terminal
 from tests.faults.steps import KILL, Ended, Fault, call
+from tests.long_run import share
 
 STOCK = 'format = 1\n\n[item.stage]\nwhat = "power stage"\ncounted = 14\ncounted_on = 2026-09-30\n'
 UNTIDY = f"{JOB}\n{reading('work', value='20.50 ohm')}"
@@ -142,7 +143,7 @@ def test_wherever_a_writing_is_killed_undo_takes_back_that_one_or_says_that_it_n
     steps = _call(bench, "read", "v12", "30").steps
     bench.writes("undo")
     outcomes = set()
-    for number in range(1, steps + 1):
+    for number in share(range(1, steps + 1), 2):
         assert _call(bench, "read", "v12", "30", fault=Fault(KILL, number)).status == -9
         written = bench.text != between
         ran = bench("undo")
@@ -175,7 +176,7 @@ def test_wherever_an_undo_is_killed_the_next_one_goes_on_where_it_was(bench: AtB
     state = bench.root.parent / "state"
     kept = shutil.copytree(state, bench.root.parent / "kept")
     steps = _call(bench, "undo").steps
-    for number in range(1, steps + 1):
+    for number in share(range(1, steps + 1), 2):
         shutil.rmtree(state)
         shutil.copytree(kept, state)
         put(bench.root / JOB_PATH, full)

@@ -5,31 +5,46 @@ Source: Language Server Protocol 3.17, "Base Protocol".
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import select
+import signal
 import subprocess
 import sys
+import warnings
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, Self
+from typing import Any, NoReturn, Self
+
+from jobkit.__main__ import main
 
 _PATIENCE = 30
 """Seconds for an answer: a loaded machine is no fault of the server."""
 
 
+JOBKIT = (sys.executable, "-m", "jobkit", "editor")
+
+
 class Client:
-    """One server process, and what it has sent."""
+    """One server process, and what it has sent.
+
+    Without words it is a copy of this process, which has loaded what the server needs: to load that takes longer than
+    most tests.
+    """
 
     def __init__(self, *words: str, env: Mapping[str, str] | None = None) -> None:
-        command = [*(words or (sys.executable, "-m", "jobkit", "editor"))]
+        for late in ("jobkit.cli.bench.serving", "jobkit.editor.start"):
+            importlib.import_module(late)
+        copied = not words and hasattr(os, "fork")
         self.process = subprocess.Popen(
-            command,
+            words or JOBKIT,
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             env={**os.environ, **(env or {})},
+            preexec_fn=_serve if copied else None,  # noqa: PLW1509 - no thread holds a lock
         )
         self.inbox: list[dict[str, Any]] = []
         self._asked = 0
@@ -157,6 +172,16 @@ class Client:
         if self.process.poll() is None:
             self.process.kill()
         self.process.communicate()
+
+
+def _serve() -> NoReturn:  # pragma: no cover - the other process
+    """Be the server, in the copy of this process that would start it; its pipes are there already."""
+    os.closerange(3, 4096)  # the last of them is how the copy would tell that it has started another program
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    warnings.simplefilter("ignore")
+    sys.stdin, sys.stdout, sys.stderr = open(0), open(1, "w"), open(2, "w")  # noqa: SIM115 - streams
+    sys.argv = ["jobkit", "editor"]
+    main()
 
 
 @contextmanager

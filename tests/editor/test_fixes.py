@@ -21,6 +21,7 @@ from tests.editor.conftest import outside
 from tests.editor.marked import edited
 from tests.lint.broken_books import Broken, broken_books
 from tests.lint.laid import lay
+from tests.long_run import share
 
 WHOLE = Range(Position(0, 0), Position(9999, 0))
 METERS = 'format = 1\n[[meter]]\nname = "dmm-1"\n[[meter]]\nname = "dmm-2"\n'
@@ -272,7 +273,7 @@ BROKEN = tuple(broken_books())
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: broken.name)
+@pytest.mark.parametrize("broken", share(BROKEN, 3), ids=lambda broken: broken.name)
 def test_every_name_that_lint_says_to_write_is_offered_and_ends_its_finding(
     broken: Broken, tmp_path: Path
 ) -> None:

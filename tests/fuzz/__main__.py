@@ -3,6 +3,8 @@
     python -m tests.fuzz                         # every target, a minute each
     python -m tests.fuzz limit job --seconds 600
     python -m tests.fuzz --runs 10000 --seed 3   # a fixed number of inputs each, the same each time
+    python -m tests.fuzz --keep FOLDER           # go on from what earlier searches found, and keep what is found
+    python -m tests.fuzz --keep FOLDER --blind   # alter what was found without looking at what it does: many more
 
 An input that fails is written to tests/fuzz/cases/TARGET, where pytest runs it from then on. Needs the extra `fuzz`.
 """
@@ -12,6 +14,7 @@ from __future__ import annotations
 import argparse
 import json
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -40,6 +43,20 @@ class Search(NamedTuple):
     said: str
 
 
+class How(NamedTuple):
+    """How to search each target: so many inputs (-1: any number), so many seconds (0: any), and the seed.
+
+    `keep` is the folder from which a search goes on, and in which it keeps what it found; `blind` tells that it does
+    not follow what jobkit does.
+    """
+
+    runs: int
+    seconds: int
+    seed: int
+    keep: Path | None = None
+    blind: bool = False
+
+
 def main() -> int:
     words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     words.add_argument("targets", nargs="*", choices=[[], *TARGETS], help="default: all")
@@ -48,11 +65,16 @@ def main() -> int:
         "--runs", type=int, default=-1, help="inputs of each target; default: as many as there is time for"
     )
     words.add_argument("--seed", type=int, default=1)
+    words.add_argument("--keep", type=Path, help="folder of the inputs that made jobkit do something new")
+    words.add_argument(
+        "--blind", action="store_true", help="do not follow what jobkit does: some ten times as many"
+    )
     chosen = words.parse_args()
     rows, failed = [], False
     for name in chosen.targets or TARGETS:
         seconds = chosen.seconds if chosen.runs < 0 else 0
-        search = searched([name], chosen.runs, seconds, chosen.seed)[name]
+        how = How(chosen.runs, seconds, chosen.seed, chosen.keep, chosen.blind)
+        search = searched([name], how)[name]
         rows.append((name, f"{search.inputs:,}", str(search.reached), str(len(search.failed))))
         if search.failed:
             failed = True
@@ -61,33 +83,38 @@ def main() -> int:
     return int(failed)
 
 
-def searched(names: Iterable[str], runs: int, seconds: int, seed: int) -> dict[str, Search]:
+def searched(names: Iterable[str], how: How) -> dict[str, Search]:
     """Search each target from its seeds and from the cases that were found before."""
     with tempfile.TemporaryDirectory() as folder:
         places = {name: Path(folder) / name for name in names}
-        searches = {name: _search(name, place, runs, seconds, seed) for name, place in places.items()}
-        words = [sys.executable, "-m", "tests.fuzz.engine"]
+        searches = {name: _search(name, place, how) for name, place in places.items()}
+        words = [sys.executable, "-m", "tests.fuzz.engine", *(["--blind"] if how.blind else [])]
         done = subprocess.run(
             words, cwd=ROOT, input=json.dumps(searches), capture_output=True, text=True, errors="replace", check=False
         )  # fmt: skip
         found = {name: _how_it_went(name, place) for name, place in places.items() if _said(place)}
+        if how.keep:
+            for name, place in places.items():
+                shutil.copytree(place / "corpus", how.keep / name, dirs_exist_ok=True)
     if len(found) < len(searches) or (done.returncode and not any(one.failed for one in found.values())):
         last = "".join(one.said for one in list(found.values())[-1:])
         raise SystemExit(f"the searches of {', '.join(searches)} did not run:\n{last}{done.stderr[-3000:]}")
     return found
 
 
-def _search(name: str, place: Path, runs: int, seconds: int, seed: int) -> list[str]:
+def _search(name: str, place: Path, how: How) -> list[str]:
     """Lay out the seeds of a target below `place`; return the corpus and the options of its search."""
     seeds = list(TARGETS[name].seeds())
     corpus, failures = place / "corpus", place / "failures"
     corpus.mkdir(parents=True)
     failures.mkdir()
+    if how.keep and (how.keep / name).is_dir():
+        shutil.copytree(how.keep / name, corpus, dirs_exist_ok=True)
     for number, content in enumerate([*seeds, *known(name)]):
         (corpus / f"seed-{number}").write_bytes(content)
     return [
         str(corpus),
-        *(f"-runs={runs}", f"-max_total_time={seconds}", f"-seed={seed}"),
+        *(f"-runs={how.runs}", f"-max_total_time={how.seconds}", f"-seed={how.seed}"),
         *(f"-max_len={LONGEST * max(map(len, seeds))}", f"-artifact_prefix={failures}/"),
         *(
             f"-timeout={PATIENCE}",

@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from tests.fuzz.__main__ import CASES, searched
+from tests.fuzz.__main__ import CASES, How, searched
 from tests.fuzz.targets import TARGETS
 from tests.long_run import LONG
 
@@ -53,11 +53,14 @@ def test_seeds_altered_at_random(name: str) -> None:
 @pytest.mark.skipif(
     importlib.util.find_spec("atheris") is None, reason="atheris, extra `fuzz`, is not installed"
 )
-def test_short_guided_searches_find_nothing() -> None:
-    for name, search in searched(TARGETS, runs=RUNS, seconds=0, seed=1).items():
+def test_short_guided_searches_find_nothing(tmp_path: Path) -> None:
+    for name, search in searched(TARGETS, How(runs=RUNS, seconds=0, seed=1, keep=tmp_path)).items():
         assert search.failed == [], search.said
         assert search.inputs >= RUNS, name
         assert search.reached > 10, name
+        assert len([*(tmp_path / name).iterdir()]) >= len([*TARGETS[name].seeds()]), name
+    blind = searched(["quantity"], How(runs=2000, seconds=0, seed=1, keep=tmp_path, blind=True))["quantity"]
+    assert (blind.failed, blind.inputs) == ([], 2000), blind.said
 
 
 def altered(content: bytes, dice: Random) -> bytes:

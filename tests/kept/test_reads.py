@@ -32,6 +32,9 @@ class Jobs:
     def mentioning(self, word: str, since: str = "") -> tuple[Facts, ...]:
         raise AssertionError((word, since))
 
+    def of_board(self, serial: str) -> tuple[Facts, ...]:
+        raise AssertionError(serial)
+
     def all(self) -> tuple[Facts, ...]:
         return self._facts
 

@@ -19,7 +19,7 @@ from pathlib import Path
 from jobkit.book import git
 from jobkit.book.cache.store import Cache
 
-_FORM = "2"
+_FORM = "3"
 """Raised with each change of the tables."""
 _OLD = 100 * 24 * 3600
 """Seconds after which a store that was not written to is taken for one of a book that is gone."""

@@ -69,6 +69,8 @@ _TABLES = (
     f"CREATE TABLE job ({', '.join(_JOB)}, here, PRIMARY KEY (path, blob))",
     "CREATE INDEX job_of_design ON job (design)",
     "CREATE INDEX job_of_serial ON job (serial)",
+    "CREATE INDEX job_here ON job (path) WHERE here",
+    "CREATE INDEX job_that_came_back ON job (path, came_back, last_day, here) WHERE came_back <> ''",
     "CREATE TABLE answer (name PRIMARY KEY, key, value, sum)",
 )
 _PUT = (
@@ -157,7 +159,7 @@ class Cache:
 
     def came_back(self) -> list[tuple[str, ...]]:
         """Tell which jobs of the working tree came back with the same fault: path, as which job, last day."""
-        question = "SELECT came_back, path, last_day FROM job WHERE here AND came_back <> '' ORDER BY path"
+        question = "SELECT came_back, path, last_day FROM job WHERE came_back <> '' AND here ORDER BY path"
         return list(self._ask(question, [()]))
 
     def put(self, rows: Iterable[JobRow]) -> bool:

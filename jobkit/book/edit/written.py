@@ -74,6 +74,17 @@ def _text(value: str) -> str:
     return tomlkit.string(value, literal=simple and ('"' in value or "\\" in value)).as_string()
 
 
+def inside_quotes(text: str, quote: str) -> str:
+    r"""Return a text as it is between quotation marks that are there already; raises `EditError` where it cannot be.
+
+    >>> inside_quotes('0.1" pin', '"')
+    '0.1\\" pin'
+    """
+    if quote == "'" and ("'" in text or not text.isprintable()):
+        raise EditError(f"{text!r} cannot be between single quotation marks", 'use "')
+    return tomlkit.string(_utf_8(text), literal=quote == "'").as_string()[1:-1]
+
+
 def _decimal(value: Decimal) -> str:
     if not value.is_finite():
         raise EditError(f"{value} is not a number that can be written", "give a number")

@@ -40,18 +40,18 @@ class Overlay:
 
     def job_paths(self) -> tuple[str, ...]:
         """Return the files of jobs, sorted; raises ShelfError, GitError."""
-        return tuple(sorted({*self.tree.job_paths(), *self._unsaved_jobs()}))
+        return tuple(sorted({*self.tree.job_paths(), *self.unsaved_jobs()}))
 
     def jobs_named(self, job_id: str) -> tuple[str, ...]:
         """Return the job files of a name, sorted; raises ShelfError, GitError."""
-        new = (path for path in self._unsaved_jobs() if path.endswith(f"/{job_id}.toml"))
+        new = (path for path in self.unsaved_jobs() if path.endswith(f"/{job_id}.toml"))
         return tuple(sorted({*self.tree.jobs_named(job_id), *new}))
 
     def jobs_containing(self, word: str, since: str = "") -> tuple[str, ...]:
         """Return the job files in whose text a word is, of the folder of a year or later; raises as above."""
         found = self._once((word, since), lambda: self.tree.jobs_containing(word, since))
         saved = (path for path in found if path not in self.unsaved)
-        open_ = ((path, self.unsaved[path]) for path in self._unsaved_jobs() if path.split("/")[1] >= since)
+        open_ = ((path, self.unsaved[path]) for path in self.unsaved_jobs() if path.split("/")[1] >= since)
         return tuple(sorted((*saved, *containing(open_, word))))
 
     def holds(self, path: str) -> bool:
@@ -89,7 +89,8 @@ class Overlay:
             self._seen[what] = look()
         return self._seen[what]
 
-    def _unsaved_jobs(self) -> Iterator[str]:
+    def unsaved_jobs(self) -> Iterator[str]:
+        """Yield the files of jobs that have unsaved text."""
         return (path for path in self.unsaved if kind_of(path) == "job")
 
 

@@ -7,6 +7,7 @@ An entry is on the disk, whole, before anything is said of it. What is written i
 from __future__ import annotations
 
 import os
+import re
 import sys
 import warnings
 from collections import Counter
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     import click
 
 _MOST_OF_ONE_RULE = 3
+_LINE_TO_ADD = re.compile(r"add ([a-z_]+) = (.+)")
 _SAID_ELSEWHERE = frozenset(("reading-outside", "reading-near"))
 
 
@@ -179,8 +181,17 @@ def _checked(writing: Writing, path: str, old: str, new: str, *, as_is: bool) ->
     for finding in found:
         if is_slip(finding) and not (as_is and may_be_right(finding)):
             more = ", or use --as-is if the name is right" if may_be_right(finding) else ""
-            raise MisuseError(finding.message, finding.mend + more)
+            raise MisuseError(finding.message, _typed(finding.mend) + more)
     return [one for one in found if one.level != "note" and one.rule not in _SAID_ELSEWHERE]
+
+
+def _typed(mend: str) -> str:
+    """Say as words to type what would be a line to add to the file.
+
+    >>> _typed('add ball = "B4"')
+    'add the words `ball "B4"`'
+    """
+    return _LINE_TO_ADD.sub(r"add the words `\1 \2`", mend)
 
 
 def _sealed(writing: Writing, before: Job, after: Job | None) -> Job | None:

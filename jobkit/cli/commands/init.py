@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING, Annotated
@@ -83,13 +84,19 @@ def _offer_design(root: Path) -> None:
 
 
 def _refuse_nesting(root: Path) -> None:
+    from jobkit.book.disk.errors import DiskError
     from jobkit.book.shelf.find import NoBookError, find_book
+    from jobkit.book.write.disk import clear_away
 
     above = next(one for one in (root.resolve(), *root.resolve().parents) if one.exists())
     try:
         book = find_book(above)
     except NoBookError:
         return
+    with suppress(
+        DiskError
+    ):  # a call that was killed at its last step has left a file; what cannot be removed stays
+        clear_away(book, "bench.toml")
     raise MisuseError(f"{book} is a book already", "name a folder outside it")
 
 

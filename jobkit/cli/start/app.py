@@ -191,8 +191,22 @@ def _see_help(slip: click.UsageError) -> str:
     return f"see `{slip.ctx.command_path if slip.ctx else 'jobkit'} --help`"
 
 
+def _is_of_a_command_below(option: str, ctx: click.Context) -> bool:
+    group = ctx.command
+    if not isinstance(group, TyperGroup):
+        return False
+    below = (group.get_command(ctx, name) for name in group.list_commands(ctx))
+    return any(option in _options(one) for one in below if one)
+
+
+def _options(command: click.Command) -> list[str]:
+    return [name for one in command.params for name in one.opts]
+
+
 def _nearest_option(slip: click.NoSuchOption) -> str:
-    known = [name for one in slip.ctx.command.params for name in one.opts] if slip.ctx else []
+    if slip.ctx and _is_of_a_command_below(slip.option_name, slip.ctx):
+        return f"write it at the end: `{slip.ctx.command_path} … {slip.option_name} …`"
+    known = _options(slip.ctx.command) if slip.ctx else []
     near = f"did you mean {either(tuple(slip.possibilities))}?" if slip.possibilities else _see_help(slip)
     return renamed(slip.option_name, OPTIONS, known) or near
 

@@ -99,38 +99,62 @@ def _is_gone() -> bool:
 
 
 def _dispatch(words: list[str]) -> int:
-    if words[:1] == ["--complete"]:
-        from jobkit.cli.start.complete import complete
-
-        answer(complete(words[1:]))
-        return WELL
-    # The command-line library takes long to load; a plain call of what is typed all day goes without it.
-    options = lint_options(words)
-    if options is not None:
-        from jobkit.cli.check.lint_call import LintCall
-        from jobkit.cli.check.linting import run
-
-        return run(LintCall(**options))
-    options = show_options(words)
-    if options is not None:
-        from jobkit.cli.bench.showing import ShowCall, show
-
-        show(ShowCall(**options))
-        return WELL
-    options = read_options(words)
-    if options is not None:
-        from jobkit.cli.bench.reading import read, read_call
-
-        read(read_call(options))
-        return WELL
-    if words == ["editor"]:
-        from jobkit.cli.bench.serving import serve
-
-        serve()
-        return WELL
+    """Run a command; a plain call of what is typed all day goes without the command-line library, which loads long."""
+    for plain in (_complete, _lint, _show, _read, _edit):
+        status = plain(words)
+        if status is not None:
+            return status
     from jobkit.cli.start.app import run_app
 
     return run_app(words)
+
+
+def _complete(words: list[str]) -> int | None:
+    if words[:1] != ["--complete"]:
+        return None
+    from jobkit.cli.start.complete import complete
+
+    answer(complete(words[1:]))
+    return WELL
+
+
+def _lint(words: list[str]) -> int | None:
+    options = lint_options(words)
+    if options is None:
+        return None
+    from jobkit.cli.check.lint_call import LintCall
+    from jobkit.cli.check.linting import run
+
+    return run(LintCall(**options))
+
+
+def _show(words: list[str]) -> int | None:
+    options = show_options(words)
+    if options is None:
+        return None
+    from jobkit.cli.bench.showing import ShowCall, show
+
+    show(ShowCall(**options))
+    return WELL
+
+
+def _read(words: list[str]) -> int | None:
+    options = read_options(words)
+    if options is None:
+        return None
+    from jobkit.cli.bench.reading import read, read_call
+
+    read(read_call(options))
+    return WELL
+
+
+def _edit(words: list[str]) -> int | None:
+    if words != ["editor"]:
+        return None
+    from jobkit.cli.bench.serving import serve
+
+    serve()
+    return WELL
 
 
 def _as_value(word: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 
 from lsprotocol.types import (
     CompletionItem,
@@ -15,6 +16,7 @@ from lsprotocol.types import (
     TextEdit,
 )
 
+from jobkit.book.edit.written import EditError, inside_quotes
 from jobkit.book.schema.entry_keys import BESIDE, Key, all_keys
 from jobkit.editor.complete.names_known import known_balls, known_names
 from jobkit.editor.complete.next_reading import next_readings
@@ -23,6 +25,7 @@ from jobkit.editor.names.named import role_of
 from jobkit.editor.names.tables import keys_at
 from jobkit.editor.shown.open_book import BookInEditor
 from jobkit.editor.shown.open_file import OpenFile
+from jobkit.units.errors import in_one_line
 from jobkit.units.kinds import KINDS, usual_units
 
 _NUMBER = re.compile(r"^[ ]*[-−+]?[0-9][0-9.]*[ ]*")
@@ -91,7 +94,8 @@ def _keys(file: OpenFile, book: BookInEditor, typed: Typed, *, snippets: bool) -
     if file.job:
         for title, block in next_readings(file.job, book, snippets=snippets):
             yield CompletionItem(
-                title, kind=CompletionItemKind.Snippet, detail="proof policy", text_edit=TextEdit(where, block),
+                in_one_line(title), kind=CompletionItemKind.Snippet, detail="proof policy",
+                text_edit=TextEdit(where, block),
                 insert_text_format=InsertTextFormat.Snippet if snippets else InsertTextFormat.PlainText,
                 filter_text="reading [[reading]]",
             )  # fmt: skip
@@ -109,13 +113,14 @@ def _values(file: OpenFile, book: BookInEditor, typed: Typed) -> Iterator[Comple
     key = next((one for one in keys_at(file.kind, typed.table) if one.name == typed.key), None)
     role = role_of(file.kind, (*typed.table, typed.key))
     if key and key.choices:
-        yield from (_item(file, typed, one, "", CompletionItemKind.EnumMember) for one in key.choices)
+        for choice in key.choices:
+            yield from _item(file, typed, choice, "", CompletionItemKind.EnumMember)
     elif (*typed.table, typed.key) == ("pad", "ball"):
         for ball in known_balls(_beside(file, typed, "part"), file, book):
-            yield _item(file, typed, ball.name, ball.what, CompletionItemKind.Value)
+            yield from _item(file, typed, ball.name, ball.what, CompletionItemKind.Value)
     elif role:
         for known in known_names(role, file, book):
-            yield _item(file, typed, known.name, known.what, CompletionItemKind.Value)
+            yield from _item(file, typed, known.name, known.what, CompletionItemKind.Value)
     elif key and key.form in {"quantity", "quantities"}:
         yield from _units(file, typed, key)
     elif key and key.form in {"day", "moment", "flag"} and not typed.quote:
@@ -134,7 +139,7 @@ def _units(file: OpenFile, typed: Typed, key: Key) -> Iterator[CompletionItem]:
         for unit in sorted(usual_units(one), key=lambda unit: unit != common):
             kinds.setdefault(unit, []).append(one)
     for unit, of in kinds.items():
-        yield _item(file, typed, f"{number[0].strip()} {unit}", ", ".join(of), CompletionItemKind.Unit)
+        yield from _item(file, typed, f"{number[0].strip()} {unit}", ", ".join(of), CompletionItemKind.Unit)
 
 
 def _beside(file: OpenFile, typed: Typed, key: str) -> str:
@@ -152,15 +157,18 @@ def _plain(file: OpenFile, book: BookInEditor, typed: Typed, form: str) -> Itera
         yield CompletionItem(word, kind=CompletionItemKind.Value, text_edit=TextEdit(where, word))
 
 
-def _item(file: OpenFile, typed: Typed, name: str, what: str, kind: CompletionItemKind) -> CompletionItem:
-    """Offer a text, with the quotation marks that are missing."""
+def _item(
+    file: OpenFile, typed: Typed, name: str, what: str, kind: CompletionItemKind
+) -> Iterator[CompletionItem]:
+    """Offer a text, with the quotation marks that are missing; not one that those which are there cannot hold."""
     quote = typed.quote or '"'
-    written = name.replace("\\", "\\\\").replace('"', '\\"') if quote == '"' else name
-    new = f"{'' if typed.quote else quote}{written}{'' if typed.is_closed else quote}"
-    return CompletionItem(
-        name,
-        kind=kind,
-        label_details=CompletionItemLabelDetails(description=what) if what else None,
-        detail=what or None,
-        text_edit=TextEdit(file.text.range(typed.start, typed.end), new),
-    )
+    with suppress(EditError):
+        new = f"{'' if typed.quote else quote}{inside_quotes(name, quote)}{'' if typed.is_closed else quote}"
+        told = in_one_line(what)
+        yield CompletionItem(
+            in_one_line(name),
+            kind=kind,
+            label_details=CompletionItemLabelDetails(description=told) if told else None,
+            detail=told or None,
+            text_edit=TextEdit(file.text.range(typed.start, typed.end), new),
+        )

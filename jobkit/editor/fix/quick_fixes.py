@@ -19,6 +19,7 @@ from jobkit.editor.shown.edits import in_file
 from jobkit.editor.shown.open_book import BookInEditor, Writer
 from jobkit.editor.shown.open_file import OpenFile
 from jobkit.jobs.finding import Finding
+from jobkit.units.errors import in_one_line
 
 
 def fixes(file: OpenFile, book: BookInEditor, shown: Sequence[Shown], where: Range) -> list[CodeAction]:
@@ -77,4 +78,5 @@ def _made(file: OpenFile, book: BookInEditor, change: Change, about: list[Diagno
 
 
 def _action(title: str, file: OpenFile, edit: TextEdit, about: list[Diagnostic]) -> CodeAction:
-    return CodeAction(title=title, kind=CodeActionKind.QuickFix, diagnostics=about, edit=in_file(file, edit))
+    kind, made = CodeActionKind.QuickFix, in_file(file, edit)
+    return CodeAction(title=in_one_line(title), kind=kind, diagnostics=about, edit=made)

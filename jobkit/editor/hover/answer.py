@@ -14,6 +14,7 @@ from jobkit.editor.names.tables import schema_path
 from jobkit.editor.rule_page import rule_page_text
 from jobkit.editor.shown.open_book import BookInEditor
 from jobkit.editor.shown.open_file import OpenFile
+from jobkit.units.errors import in_lines
 
 Lines = Iterator[str]
 
@@ -46,7 +47,7 @@ def hover(file: OpenFile, book: BookInEditor, position: Position) -> Hover | Non
         lines += _BY_ROLE[named.role](named, file, book)
     if not lines or not on_value:
         lines += _of_key(file, path)
-    text = "\n\n".join(filter(None, lines))
+    text = in_lines("\n\n".join(filter(None, lines)))
     where = (
         file.text.range(span.start, span.end) if on_value else file.text.range(span.key_start, span.key_end)
     )

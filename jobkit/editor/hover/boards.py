@@ -67,9 +67,8 @@ def point_lines(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[st
         return
     rail = design.rail(point.rail)
     nominal = f", nominal {rail.nominal.text}" if rail and rail.nominal else ""
-    yield f"**{escaped(named.name)}** {escaped(point.where or '')}" + (
-        f", rail {point.rail}{nominal}" if rail else ""
-    )
+    place = f"{point.where or ''}, rail {point.rail}{nominal}" if rail else point.where or ""
+    yield f"**{escaped(named.name)}** {escaped(place)}"
     for one in point.limits:
         if one.limit:
             yield f"- {escaped(' '.join(filter(None, (one.kind, one.state))))}: {escaped(one.limit.text)}"
@@ -122,7 +121,7 @@ def _on_the_board(part: str, stays: Sequence[Job], bench: Bench) -> Iterator[str
 def _stock_line(item: str, book: BookInEditor) -> Iterator[str]:
     words = on_hand_words(item, book)
     if words:
-        yield f"Stock: {escaped(item)}, {words}"
+        yield f"Stock: {escaped(f'{item}, {words}')}"
 
 
 def channel_lines(named: Named, file: OpenFile, book: BookInEditor) -> Iterator[str]:

@@ -55,7 +55,7 @@ def warranty_lines(job: Job, book: BookInEditor) -> Iterator[str]:
 def _listed(jobs: Iterable[Facts]) -> str:
     newest = sorted(jobs, key=lambda one: (one.received, one.id), reverse=True)
     rows = [
-        f"- {one.id} {escaped(one.title)} ({one.received or one.announced}, {status(one)})"
+        f"- {escaped(one.id)} {escaped(one.title)} ({one.received or one.announced}, {status(one)})"
         for one in newest[:_MOST]
     ]
     more = len(newest) - _MOST

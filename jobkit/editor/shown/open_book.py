@@ -16,6 +16,7 @@ from jobkit.book.edit import Value
 from jobkit.book.history.repository_state import repository_state
 from jobkit.book.read.facts import all_facts
 from jobkit.book.read.load import OpenBook, open_for_few
+from jobkit.book.read.same_board import jobs_of_board
 from jobkit.book.shelf.file_kinds import BY_NAME
 from jobkit.book.shelf.opening import Tree
 from jobkit.book.shelf.overlay import Overlay
@@ -109,6 +110,16 @@ class BookInEditor:
         if self._saved is None:
             self._saved = open_for_few(tree, self.outside.cache_for(tree))
         return self._saved
+
+    def jobs_of_board(self, serial: str) -> tuple[str, ...]:
+        """Name the job files of a serial number, sorted, as they are shown; a few may be of another.
+
+        Raises MisuseError.
+        """
+        overlay, saved = self.overlay(), jobs_of_board(self.saved(), serial)
+        if saved is None:
+            return overlay.jobs_containing(serial)
+        return tuple(sorted({*saved, *overlay.unsaved_jobs()}))
 
     def facts(self) -> tuple[Facts, ...]:
         """Return the facts of all saved jobs; raises MisuseError."""

@@ -23,7 +23,7 @@ def _same_serial(job: Facts, jobs: Jobs, bench: Bench) -> list[Facts]:
         return []
     if jobs.is_whole:
         return jobs.once(_stays_by_serial, bench).get(serial_key(job.serial), [])
-    return [one for one in jobs.mentioning(job.serial) if is_same_serial(one.serial, job.serial)]
+    return [one for one in jobs.of_board(job.serial) if is_same_serial(one.serial, job.serial)]
 
 
 def _stays_by_serial(facts: tuple[Facts, ...], _bench: Bench) -> dict[str, list[Facts]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Self
 
 from jobkit.book.read.load import OpenBook
@@ -15,6 +15,22 @@ class FewJobs(JobLookup):
     """The jobs of a book as rules ask for them, looked for by name."""
 
     is_whole = False
+
+    def __init__(
+        self, book: OpenBook, checked: CheckedBook, of_board: Callable[[str], Sequence[str]] | None = None
+    ) -> None:
+        """Take a book, those of its jobs that were checked, and what names the job files of a serial number.
+
+        By default those are named in whose text the number is.
+        """
+        super().__init__(book, checked)
+        self._of_board = of_board
+
+    def of_board(self, serial: str) -> tuple[Facts, ...]:
+        """Give the facts of the jobs of a serial number; a few may be of another."""
+        if self._of_board is None:
+            return super().of_board(serial)
+        return tuple(facts for path in self._of_board(serial) if (facts := self.at(path)))
 
     def paths_named(self, job_id: str) -> Sequence[str]:
         """Name the job files of a name, as the shelf finds them."""

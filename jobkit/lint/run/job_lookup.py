@@ -72,6 +72,10 @@ class JobLookup:
             self._mentioning[word, since] = self._book.shelf.jobs_containing(word, since)
         return tuple(facts for path in self._mentioning[word, since] if (facts := self.at(path)))
 
+    def of_board(self, serial: str) -> tuple[Facts, ...]:
+        """Give the facts of the jobs of a serial number; a few may be of another."""
+        return self.mentioning(serial)
+
     def all(self) -> tuple[Facts, ...]:
         """Give the facts of every job that can be read."""
         return tuple(facts for path in self._book.job_paths if (facts := self.at(path)))

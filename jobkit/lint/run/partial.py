@@ -11,7 +11,15 @@ from jobkit.lint.run.report import Report
 from jobkit.lint.run.whole_book import judged
 
 
-def lint_few(book: OpenBook, wanted: Callable[[str], bool], paths: Sequence[str]) -> Report:
-    """Check the job files `paths` (sorted), not all that the book has, and its own files that are wanted."""
+def lint_few(
+    book: OpenBook,
+    wanted: Callable[[str], bool],
+    paths: Sequence[str],
+    of_board: Callable[[str], Sequence[str]] | None = None,
+) -> Report:
+    """Check the job files `paths` (sorted), not all that the book has, and its own files that are wanted.
+
+    `of_board` names the job files of a serial number; by default, those in whose text the number is.
+    """
     checked = check_or_recall(book, paths)
-    return judged(book, wanted, checked, FewJobs(book, checked))
+    return judged(book, wanted, checked, FewJobs(book, checked, of_board))

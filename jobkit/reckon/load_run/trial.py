@@ -142,7 +142,9 @@ def check_words(check: Check) -> str:
     if check.value is None or not check.word:
         return phrase("{what}: {why}", what=Typed(check.name), why=check.why)
     words = phrase(
-        "{sensor} {value}, limit {limit}" if check.limit else "{sensor} {value}, where none is allowed",
+        "{sensor} {value}, limit {limit}"
+        if check.limit
+        else "{value} in the column {sensor}, where none is allowed",
         sensor=Typed(check.name),
         value=Figure(check.value.text),
         limit=Figure(check.limit.text if check.limit else ""),
