@@ -41,11 +41,11 @@ def test_what_a_photo_is_of(subject: str, entry: Seen | Pad | Work) -> None:
 
 def test_photos_are_in_the_order_in_which_they_were_taken() -> None:
     first, second = datetime(2026, 10, 6, 9), datetime(2026, 10, 6, 10)
-    entries = [
+    entries: list[Seen | Pad | Work] = [
         Seen((), at=second, check="eye", photos=(Photo("3.jpg"), Photo("4.jpg"))),
         Pad((), part="U1", ball="A1", photos=(Photo("5.jpg"),)),
         Work((), at=first, part="U1", photos=(Photo("2.jpg"),)),
     ]
-    shown = list(photos(_job([*entries], came=(Photo("1.jpg"),))))
+    shown = list(photos(_job(entries, came=(Photo("1.jpg"),))))
     assert [photo.file for _, photo in shown] == [f"{number}.jpg" for number in range(1, 6)]
     assert shown[0][0] == "how it came"
