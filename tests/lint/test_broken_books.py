@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.jobs.finding import LEVELS
 from jobkit.lint.rules.catalogue import all_rules
 from tests.lint.broken_books import Broken, Expected, broken_books, unmarked
 from tests.lint.laid import found_in, lay
@@ -33,6 +34,11 @@ def test_a_broken_book_has_the_findings_it_should(
         f"{one.file}:{one.line}: {one.rule}: {one.message}" for one in found
     )
     golden(f"broken/{file_name(broken.name)}", said(found))
+    order = [
+        (one.file, one.line, one.column, LEVELS.index(one.level), one.rule, one.message) for one in found
+    ]
+    assert order == sorted(order), "by file, place and gravity, whatever the order of the rules"
+    assert all(one.line >= 1 and one.column >= 1 for one in found)
 
 
 def test_there_are_a_hundred_of_them_and_each_rule_is_found_in_two() -> None:
