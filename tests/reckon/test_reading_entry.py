@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.jobs.design import Point
 from jobkit.reckon.entry.reading_entry import (
     Overrides,
     Pair,
@@ -145,3 +146,11 @@ def test_what_was_read_again_goes_with_the_reading_of_one_point(tmp_path: Path) 
     assert [value.text for value in one.again] == ["23.6 Ω"]
     with pytest.raises(TypedError, match="one point"):
         make_readings([Pair("vmem", "23.4"), Pair("v12", "3k2")], again, here)
+
+
+def test_a_point_without_a_name_is_not_one_to_be_named(tmp_path: Path) -> None:
+    here = context(tmp_path)
+    assert here.design is not None
+    design = here.design._replace(points=(Point(()), Point((), "P1")))
+    bench = here.bench._replace(designs={str(here.job.board.design): design})
+    assert points_of(here._replace(bench=bench)) == ("P1",)

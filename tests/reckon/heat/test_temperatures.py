@@ -92,6 +92,12 @@ def test_noise(sd: float, is_trusted: bool) -> None:  # noqa: FBT001 - a table o
     assert (found.fault == "") is is_trusted
 
 
+@pytest.mark.parametrize(("rows", "is_trusted"), [(21, True), (22, False)])
+def test_a_scatter_is_told_from_twenty_differences_on(rows: int, is_trusted: bool) -> None:  # noqa: FBT001
+    found = readings([(float(row), 100.0 + 7 * (row % 2)) for row in range(rows)])
+    assert (found.fault == "") is is_trusted
+
+
 def test_a_column_that_never_moves() -> None:
     still = [(time, 25.0) for time, _ in SOUND_POINTS]
     first, second = heating_of(a_log(t1=SOUND_POINTS, t2=still), 10).columns
