@@ -513,9 +513,24 @@ BLANKS: dict[str, tuple[list[Edit], list[Edit], list[Edit]]] = {
         [("c = 3\n", "c = 3\n\n\n# x\n")],
         [("c = 3\n", "c = 3\n\n\n# x\n")],
     ),
+    "above a remark that both added, one with another change": (
+        [("c = 3\n", "c = 4\n\n# x\n")],
+        [("c = 3\n", "c = 3\n\n\n# x\n")],
+        [("c = 3\n", "c = 4\n\n\n# x\n")],
+    ),
     "beside a changed remark": ([("\n\n#", "\n#")], [("# why", "# how")], [("# why", "# how")]),
     "beside a changed value": ([("\n\n#", "\n#")], [("b = 2", "b = 3")], [("b = 2", "b = 3")]),
     "beside a table taken out": ([("\n\n[", "\n[")], [("\n[t]\nc = 3\n", "")], [("\n[t]\nc = 3\n", "")]),
+    "taken out above a table that both changed": (
+        [("\n\n[", "\n["), ("c = 3", "c = 4")],
+        [("c = 3\n", "c = 3\nd = 5\n")],
+        [("\n\n[", "\n["), ("c = 3\n", "c = 4\nd = 5\n")],
+    ),
+    "by both above a table that both changed, most stay": (
+        [("\n\n[", "\n["), ("c = 3", "c = 4")],
+        [("\n\n[", "\n\n\n["), ("c = 3\n", "c = 3\nd = 5\n")],
+        [("\n\n[", "\n\n\n["), ("c = 3\n", "c = 4\nd = 5\n")],
+    ),
     "beside a changed table": ([("\n\n[", "\n[")], [("c = 3", "c = 4")], [("c = 3", "c = 4")]),
 }
 

@@ -122,6 +122,13 @@ def test_a_payment_taken_back_is_a_change(repo: GitRepo) -> None:
     assert one.message.endswith("this changed since: payment 2026-10-20 155.00 EUR")
 
 
+def test_one_of_two_credits_alike_may_not_go(repo: GitRepo) -> None:
+    credit = '[[price.credit]]\non = 2026-10-20\namount = "5.00 EUR"\nwhy = "late"\n'
+    repo.commit("Credited twice", {JOB_PATH: JOB.replace("[warranty]", f"{credit}{credit}[warranty]")})
+    repo.write(JOB_PATH, JOB.replace("[warranty]", f"{credit}[warranty]"))
+    assert len(sealed(repo)) == 1
+
+
 def test_a_credit_may_get_its_number_but_may_not_go(repo: GitRepo) -> None:
     credit = '[[price.credit]]\non = 2026-10-20\namount = "5.00 EUR"\nwhy = "late"\n'
     credited = JOB.replace("[warranty]", f"{credit}[warranty]")

@@ -37,23 +37,27 @@ class Room(NamedTuple):
     tests: list[str]
 
 
+def _named(folder: str, names: str) -> list[str]:
+    return [f"tests/{folder}/test_{name}.py" for name in names.split()]
+
+
 _UNITS = [
-    "tests/units",
-    "tests/test_doctests.py",
-    *(
-        f"tests/reckon/test_{name}.py"
-        for name in ("limits", "meters", "proposals", "reading_entry", "repeated")
-    ),
+    *("tests/units", "tests/test_doctests.py"),
+    *_named("reckon", "limits meters proposals reading_entry repeated"),
 ]
 _RULES = ["tests/rules", "tests/lint", "tests/jobs"]
-_MERGE = [
-    f"tests/book/test_{name}.py"
-    for name in ("merge", "merge_blocks", "merge_random", "merge_in_git", "renumber")
+_RECKON = [
+    *("tests/reckon", "tests/test_doctests.py", *_RULES),
+    *_named("cli", "bill client_papers diff heat invoice jot_seen memory money_papers_golden noticed"),
+    *_named("pages", "cautions client_words comebacks_page course due_page parts_page sums_in_every_form"),
+    *_named("pages", "usual_page walk_help warranty_page"),
+    *_named("cli", "stock suspects terms trail trial_logs ubl walk"),
 ]
+_MERGE = _named("book", "merge merge_blocks merge_random merge_in_git renumber")
 ROOMS = {
     "units": Room("jobkit/units", _UNITS),
     "rules": Room("jobkit/lint/rules", _RULES),
-    "reckon": Room("jobkit/reckon", ["tests/reckon", "tests/test_doctests.py", *_RULES]),
+    "reckon": Room("jobkit/reckon", _RECKON),
     "merge": Room("jobkit/book/merge", _MERGE),
 }
 Drawn = TypeVar("Drawn")

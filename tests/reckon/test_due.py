@@ -233,9 +233,12 @@ def test_a_bag_that_is_sealed_or_opened_later_does_not_fall_due() -> None:
 
 
 def test_a_bake_starts_the_floor_life_of_a_bag_again() -> None:
-    opened = Item(("item", "a"), "a", moisture="3", opened=date(2026, 11, 1), baked=date(2026, 11, 16))
+    opened = Item(
+        ("item", "a"), "a", "memory", moisture="3", opened=date(2026, 11, 1), baked=date(2026, 11, 16)
+    )
     (found,) = listed(stock={"a": opened})
     assert (str(found.on), found.how) == ("2026-11-23", "level 3, 168 h, baked 2026-11-16")
+    assert (found.since, found.about, found.title) == (date(2026, 11, 1), "a", "memory")
     later = opened._replace(baked=date(2026, 11, 30))
     assert [str(one.on) for one in listed(stock={"a": later})] == ["2026-11-08"]
 

@@ -37,6 +37,12 @@ def test_an_hour_of_one_job(run: Run, tmp_path: Path) -> None:
     assert rows(run, root) == [("2026-W41", *wanted), ("all", *wanted)]
 
 
+def test_minutes_that_are_not_whole(run: Run, tmp_path: Path) -> None:
+    root = book(tmp_path, '[price]\ncharged = "100.00 EUR"\n' + WORK.format(22.5, "fit"))
+    wanted = (1, 0.38, "100.00 EUR", "0.00 EUR", "100.00 EUR", "266.67 EUR")
+    assert rows(run, root) == [("2026-W41", *wanted), ("all", *wanted)]
+
+
 def test_gross_prices_are_earned_without_their_tax(run: Run, tmp_path: Path) -> None:
     root = book(tmp_path, '[price]\ncharged = "124.00 EUR"\n' + WORK.format(60, "fit"), bench(prices="gross"))
     assert rows(run, root)[0][3] == "100.00 EUR"

@@ -7,7 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from jobkit.reckon.entry.reading_entry import Overrides, Pair, TypedError, make_reading, pairs, points_of
+from jobkit.jobs.design import Point
+from jobkit.reckon.entry.reading_entry import (
+    Overrides,
+    Pair,
+    TypedError,
+    make_reading,
+    make_readings,
+    pairs,
+    points_of,
+)
 from jobkit.units.errors import MisuseError
 from jobkit.units.quantity import parse_quantity
 from tests.at_the_bench import context, work
@@ -129,3 +138,19 @@ def test_an_undocumented_board_knows_the_points_of_the_policy_and_of_its_reading
         "VX",
         "pin 3 of U7",
     ]
+
+
+def test_what_was_read_again_goes_with_the_reading_of_one_point(tmp_path: Path) -> None:
+    here, again = context(tmp_path), Overrides(again=("23.6",))
+    (one,) = make_readings([Pair("vmem", "23.4")], again, here)
+    assert [value.text for value in one.again] == ["23.6 Ω"]
+    with pytest.raises(TypedError, match="one point"):
+        make_readings([Pair("vmem", "23.4"), Pair("v12", "3k2")], again, here)
+
+
+def test_a_point_without_a_name_is_not_one_to_be_named(tmp_path: Path) -> None:
+    here = context(tmp_path)
+    assert here.design is not None
+    design = here.design._replace(points=(Point(()), Point((), "P1")))
+    bench = here.bench._replace(designs={str(here.job.board.design): design})
+    assert points_of(here._replace(bench=bench)) == ("P1",)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from jobkit.jobs.design import Point, PointLimit
 from jobkit.reckon.entry.reading_entry import Overrides
 from jobkit.reckon.entry.walk import is_read, reading_at, stops
 from tests.at_the_bench import context, reading, work
@@ -75,3 +76,23 @@ def test_what_is_off_the_board_belongs_to_every_stop(tmp_path: Path) -> None:
     here = context(tmp_path, work("remove", "U3"))
     assert {stop.removed for stop in stops(here, "arrival")} == {("U3",)}
     assert reading_at(stops(here, "arrival")[0], "1", Overrides(), here).removed == ("U3",)
+
+
+def test_a_stop_has_the_state_of_its_limit_else_that_in_which_its_kind_is_read(tmp_path: Path) -> None:
+    here = context(tmp_path)
+    limits = (
+        PointLimit((), "resistance", "cold"),
+        PointLimit((), "resistance", "powered"),
+        PointLimit((), "diode"),
+        PointLimit((), "voltage"),
+    )
+    assert here.design is not None
+    design = here.design._replace(points=(Point((), "P1", limits=limits),))
+    bench = here.bench._replace(designs={str(here.job.board.design): design})
+    found = stops(here._replace(bench=bench), "proof")
+    assert [(one.kind, one.state) for one in found if one.point == "P1"] == [
+        ("resistance", "cold"),
+        ("diode", "cold"),
+        ("resistance", "powered"),
+        ("voltage", "powered"),
+    ]

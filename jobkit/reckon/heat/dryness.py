@@ -127,10 +127,10 @@ class Source(NamedTuple):
         if self.opened and self.opened > at.date():
             return None
         ends = _life_ends(self.opened, self.package.level)
-        if self.opened and ends and at.date() <= ends:
+        if ends and at.date() <= ends:
             return None
         if not bakes:
-            return Fault(LIFE_OVER if self.opened and ends else NOT_BAKED)
+            return Fault(LIFE_OVER if ends else NOT_BAKED)
         return _fault_of_bakes(bakes, [self.package], at, ends)
 
 

@@ -131,9 +131,8 @@ def _without_spikes(
 
 def _is_spike(three: Sequence[float], since: float, until: float) -> bool:
     up, down = three[1] - three[0], three[1] - three[2]
-    if up * down <= 0:
-        return False
-    return min(abs(up), abs(down)) > max(_STEP, _STEP_A_SECOND * max(since, until))
+    allowed = max(_STEP, _STEP_A_SECOND * max(since, until))
+    return min(up, down) > allowed or max(up, down) < -allowed
 
 
 def _holes(times: Sequence[float], values: Sequence[float], interval: float) -> Iterator[Hole]:

@@ -28,6 +28,11 @@ opened = 2026-10-05
 what = "level 6"
 moisture = "6"
 body_mm = 1.1
+[item.open-six]
+what = "level 6, opened"
+moisture = "6"
+body_mm = 1.1
+opened = 2026-10-05
 [item.lots]
 what = "in lots"
 moisture = "3"
@@ -130,6 +135,7 @@ FITTINGS: dict[str, tuple[str, list[Told]]] = {
     "a lot that is sealed": (fitted("10-13T10:00", "lots", lot="b"), []),
     "a lot that nobody named": (fitted("10-13T10:00", "lots"), []),
     "of level 6, never baked": (fitted("10-13T10:00", "six"), [BARE]),
+    "of level 6, its bag opened": (fitted("10-13T10:00", "open-six"), [BARE]),
     "of level 6, baked a year before": (
         bake("09-02T10:00", 16) + work("fit", "12-30T10:00") + used("12-30T10:00", "six"),
         [],

@@ -49,6 +49,25 @@ def test_a_single_row_that_jumps_away_is_left_out_and_said() -> None:
     assert found.fault == ""
 
 
+@pytest.mark.parametrize(
+    ("change", "spikes"),
+    [((9, 0), 1), ((-9, 0), 1), ((8, 0), 0), ((-8, 0), 0), ((9, 18), 0), ((-9, -18), 0)],
+    ids=str,
+)
+def test_a_spike_is_beyond_both_its_neighbours(change: tuple[float, float], spikes: int) -> None:
+    """At 50 s and from then on; rows are half a second apart, so that a step of 8 °C is the largest of a board."""
+    steps = {0: 0.0, 100: change[0], 101: change[1]}
+    found = readings([(row / 2, 100 + steps[max(at for at in steps if at <= row)]) for row in range(200)])
+    assert len(found.values) == 200 - spikes
+    assert found.notes == (("1 row, at 50 s, jumps away and back; left out",) if spikes else ())
+
+
+def test_five_rows_left_out_are_no_hole_beside_one_of_six() -> None:
+    rows = [(float(row), 100.0) for row in range(100) if row not in {*range(21, 25), *range(51, 56)}]
+    (hole,) = readings(rows).holes
+    assert (hole.start, hole.end, hole.before, hole.after) == (50.0, 56.0, 100.0, 100.0)
+
+
 def test_the_apex_of_a_slow_log_is_no_spike() -> None:
     """In rows 10 s apart a peak may stand 20 °C above both its neighbours: it is real, and stays."""
     found = readings(through(((0, 25), (200, 225), (210, 245), (220, 225), (400, 50)), step=10))
@@ -70,6 +89,12 @@ def test_a_jump_across_a_hole_is_not_one() -> None:
 @pytest.mark.parametrize(("sd", "is_trusted"), [(0.2, True), (1.0, True), (6.0, False)])
 def test_noise(sd: float, is_trusted: bool) -> None:  # noqa: FBT001 - a table of cases
     found = readings(noisy(through(SOUND, 0.5), sd))
+    assert (found.fault == "") is is_trusted
+
+
+@pytest.mark.parametrize(("rows", "is_trusted"), [(21, True), (22, False)])
+def test_a_scatter_is_told_from_twenty_differences_on(rows: int, is_trusted: bool) -> None:  # noqa: FBT001
+    found = readings([(float(row), 100.0 + 7 * (row % 2)) for row in range(rows)])
     assert (found.fault == "") is is_trusted
 
 

@@ -36,6 +36,12 @@ def test_a_rise_to_63_percent() -> None:
     assert fit.fit == "good"
 
 
+def test_a_sensor_that_is_read_many_times_a_second() -> None:
+    fit = fit_first_order(first_order(25, 85, 0.2, minutes=0.05, step=0.05))
+    assert fit is not None
+    assert (fit.tau, fit.end, fit.start) == pytest.approx((0.2, 85, 25), rel=1e-5)
+
+
 @settings(deadline=None, max_examples=60)
 @given(st.floats(15, 30), st.floats(-20, 80), st.floats(20, 600))
 def test_any_curve_without_noise_is_found(start: float, rise: float, tau: float) -> None:
