@@ -14,9 +14,10 @@ from tests.conftest import Run
 from tests.kept import changes
 from tests.kept.changes import Upheaval
 from tests.kept.test_same_answers import opened
+from tests.long_run import LONG
 
-SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "2"))
-STEPS = 2 * int(os.environ.get("JOBKIT_TEST_STEPS", "4"))
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "14" if LONG else "2"))
+STEPS = 2 * int(os.environ.get("JOBKIT_TEST_STEPS", "30" if LONG else "4"))
 
 STAGED = ("--no-cache", "lint", "--staged", "--format", "json", "--on", "2026-11-20")
 

@@ -16,8 +16,8 @@ from tests.kept.changes import Upheaval
 from tests.kept.part_of_example import part_of_example
 from tests.long_run import LONG
 
-SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "2"))
-STEPS = int(os.environ.get("JOBKIT_TEST_STEPS", "6"))
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "14" if LONG else "2"))
+STEPS = int(os.environ.get("JOBKIT_TEST_STEPS", "30" if LONG else "6"))
 
 LOOKS = (
     ("lint", "--format", "json", "--on", "2026-11-20"),

@@ -14,9 +14,10 @@ from jobkit.book.shelf.tree import GitTree
 from tests.book.repo import forget_git_settings
 from tests.kept.changes import Upheaval
 from tests.kept.test_same_answers import opened
+from tests.long_run import LONG
 
-SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "3"))
-STEPS = 3 * int(os.environ.get("JOBKIT_TEST_STEPS", "8"))
+SEEDS = int(os.environ.get("JOBKIT_TEST_SEEDS", "14" if LONG else "3"))
+STEPS = 3 * int(os.environ.get("JOBKIT_TEST_STEPS", "30" if LONG else "8"))
 
 
 @pytest.mark.parametrize("seed", range(SEEDS))
