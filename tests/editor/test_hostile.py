@@ -63,13 +63,12 @@ def shown(root: Path) -> Iterator[tuple[BookInEditor, OpenFile, list[Position]]]
 
 
 def places(file: OpenFile, seen: set[tuple[str, ...]]) -> Iterator[Position]:
-    """Yield a position in a value, and one in a key, of each sort of entry that was not seen yet."""
+    """Yield a position in a value of each sort that was not seen yet."""
     for path, span in file.text.outline.spans.items():
         sort = (file.kind, *(part for part in path if isinstance(part, str)))
         if sort not in seen:
             seen.add(sort)
             yield file.text.position(span.start + 1)
-            yield file.text.position(span.key_start)
 
 
 def test_hover_shows_each_text_as_it_was_typed(book: Path) -> None:
@@ -81,7 +80,7 @@ def test_hover_shows_each_text_as_it_was_typed(book: Path) -> None:
                 assert isinstance(said.contents, MarkupContent)
                 markdown(BOLD.sub("", said.contents.value))
                 told += 1
-    assert told > 100
+    assert told > 50
 
 
 def test_what_stands_in_one_line_is_one_line_of_letters(book: Path) -> None:
@@ -124,7 +123,7 @@ def test_what_is_offered_is_shown_as_letters_and_typed_as_one_value(book: Path) 
         for edit in escaped[:: max(1, len(escaped) // 4)]:
             tomllib.loads(edited(file.text.text, edit))
             typed += 1
-    assert values > 1000
+    assert values > 500
     assert typed > 10
 
 
