@@ -119,6 +119,16 @@ def test_where_solders_melt(name: str, solidus: int, liquidus: int) -> None:
     assert solder_named("unobtainium") is None
 
 
+def test_of_several_windows_of_the_bench_the_one_of_the_name_counts() -> None:
+    other, own = (
+        SolderWindow(name, liquidus=parse_quantity(liquidus, "temperature"))
+        for name, liquidus in (("SAC305", "219 °C"), ("Bench mix 2", "201 °C"))
+    )
+    found = solder_named("bench mix 2", (other, own))
+    assert found is not None
+    assert found.liquidus == 201
+
+
 def test_a_sound_heating_is_in() -> None:
     found = checks(SOUND)
     assert set(words(found).values()) == {"in"}

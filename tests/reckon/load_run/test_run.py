@@ -178,3 +178,9 @@ def test_a_column_without_values_is_left_out_and_a_log_without_rows_is_no_run() 
         == "core"
     )
     assert run_of(LoadLog((), ())) is None
+
+
+def test_a_log_that_begins_late_took_as_long_as_from_its_first_row_to_its_last() -> None:
+    late = Series([1000 + 20 * row for row in range(91)], [80.0] * 91)
+    run = a_run(core=("temperature", late), power=("power", late._replace(values=[230.0] * 91)))
+    assert run.seconds == 1800
