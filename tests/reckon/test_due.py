@@ -272,3 +272,12 @@ def test_the_soonest_comes_first_and_the_window_ends_where_it_is_said_to() -> No
 
 def test_nothing_falls_due_before_everything() -> None:
     assert listed(SENT, job(quoted="2026-11-10"), on=date.min) == ()
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"), [("two stages", "two stages"), ("", "80.00 EUR")], ids=["in words", "the price alone"]
+)
+def test_a_client_who_owes_an_answer_was_asked_something_or_the_price(asked: str, told: str) -> None:
+    wait = waits("client")[0]._replace(what=asked)
+    (one,) = listed(job(quoted="2026-11-03", price_quoted="80.00 EUR", waits=(wait,)))
+    assert one.about == told

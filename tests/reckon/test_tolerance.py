@@ -184,3 +184,9 @@ def test_shares_that_make_no_limit_are_refused(pair: tuple[str, str]) -> None:
     ):
         with pytest.raises(SampleError, match="of no use"):
             reckon()
+
+
+@pytest.mark.parametrize("content", ["0.4", "1"])
+def test_a_range_that_is_to_hold_all_or_less_than_half_has_no_confidence(content: str) -> None:
+    with pytest.raises(SampleError, match="of no use"):
+        range_confidence(5, Decimal(content))
