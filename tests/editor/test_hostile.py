@@ -11,13 +11,11 @@ import pytest
 from lsprotocol.types import (
     CompletionItem,
     DocumentSymbol,
-    InsertReplaceEdit,
     MarkupContent,
     Position,
     Range,
     TextEdit,
 )
-from typing_extensions import TypeIs
 
 from jobkit.editor.complete.completion import completion
 from jobkit.editor.findings import diagnostic, findings_of
@@ -118,8 +116,9 @@ def test_what_is_offered_is_shown_as_letters_and_typed_as_one_value(book: Path) 
                     text(line)
                     assert "\n" not in line, line
                 values += 1
-                if is_in_quotes(one.text_edit, file) and "\\" in one.text_edit.new_text:
-                    escaped.append(one.text_edit)
+                edit = one.text_edit
+                if isinstance(edit, TextEdit) and "\\" in edit.new_text and is_in_quotes(edit, file):
+                    escaped.append(edit)
         for edit in escaped[:: max(1, len(escaped) // 4)]:
             tomllib.loads(edited(file.text.text, edit))
             typed += 1
@@ -127,10 +126,8 @@ def test_what_is_offered_is_shown_as_letters_and_typed_as_one_value(book: Path) 
     assert typed > 10
 
 
-def is_in_quotes(edit: TextEdit | InsertReplaceEdit | None, file: OpenFile) -> TypeIs[TextEdit]:
+def is_in_quotes(edit: TextEdit, file: OpenFile) -> bool:
     """Tell whether a text is offered within quotation marks that are there, on one line."""
-    if not isinstance(edit, TextEdit):
-        return False
     start = file.text.offset(edit.range.start)
     return re.match(r'[^"]"(?!"")', file.text.text[start - 2 : start + 2]) is not None
 

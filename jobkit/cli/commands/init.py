@@ -93,9 +93,8 @@ def _refuse_nesting(root: Path) -> None:
         book = find_book(above)
     except NoBookError:
         return
-    with suppress(
-        DiskError
-    ):  # a call that was killed at its last step has left a file; what cannot be removed stays
+    # A call that was killed at its last step has left a file; what cannot be removed stays.
+    with suppress(DiskError):
         clear_away(book, "bench.toml")
     raise MisuseError(f"{book} is a book already", "name a folder outside it")
 
